@@ -1,0 +1,26 @@
+"""Errors keep their words and their place, and several are told together."""
+
+import pytest
+from kettlewright.errors import DomainError, Faults, OutOfRange, gather
+
+
+def test_an_error_keeps_its_kind_and_words_when_it_is_placed() -> None:
+    placed = OutOfRange("too much", field=("mass",), value=3, allowed="at most 2").at("fats", 0)
+    assert isinstance(placed, OutOfRange)
+    assert placed.field == ("fats", 0, "mass")
+    assert (placed.detail, placed.value, placed.allowed) == ("too much", 3, "at most 2")
+
+
+def test_independent_faults_are_raised_together() -> None:
+    with pytest.raises(Faults) as caught, gather() as checks:
+        with checks.at("cut"):
+            raise DomainError("one")
+        with checks.at("mould"):
+            raise Faults([DomainError("two", field=("depth",)), DomainError("three")])
+    assert [fault.field for fault in caught.value.faults] == [("cut",), ("mould", "depth"), ("mould",)]
+    assert [fault.detail for fault in caught.value.faults] == ["one", "two", "three"]
+
+
+def test_nothing_is_raised_where_nothing_is_wrong() -> None:
+    with gather() as checks, checks.at("cut"):
+        pass
