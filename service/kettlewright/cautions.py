@@ -1,0 +1,350 @@
+"""The safety cautions: stable keys, texts, what triggers each, where each stands always.
+
+A caution that fires on every batch teaches people to look away, so what always holds is standing, and only what this
+request brings on is triggered. Law and first aid differ by place: the texts defer to local law, to the safety data
+sheet of the product in hand and to medical help.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from kettlewright.pour import Cuts, Division, WeighedAddition
+from kettlewright.recipe import Lye
+
+__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_lye", "standing",
+           "worst_severity"]
+
+SEVERITIES = ("none", "info", "warning", "danger")
+
+_HOT_C, _VERY_HOT_C, _HALF_FULL_C, _NEAR_BOILING_C = 50.0, 70.0, 90.0, 5.0
+_STRONG_PCT = 40.0
+_COARSE_POINTS = 0.5
+_HEAVY_G = 12_000.0
+_UNDERFILLED_MM = 0.5
+_UNDERFILLED_SHARE = 0.01
+_SOLD_FROM_PCT = {"NaOH": 95.0, "KOH": 85.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A caution of the catalogue.
+
+    Parameters
+    ----------
+    key, severity, text, basis : str
+        Stable key; "info", "warning" or "danger", the usual one; what it says; what it rests on. [text]
+    place : str
+        Where the hand is when it matters: "lye", "pot", "sifting", "pouring", "unmoulding" or "label". [key]
+    standing_for : frozenset of str
+        Operations it always stands at. [keys]
+    """
+
+    key: str
+    severity: str
+    text: str
+    basis: str
+    place: str
+    standing_for: frozenset[str] = frozenset()
+
+
+_LYE = frozenset({"lye", "scaling", "batches"})
+_BATCH = frozenset({"batches"})
+_SOAP = frozenset({"cuts", "batches"})
+_SHEETS = "read: safety data sheets"
+_OWN, _TRADE = "own decision", "common practice, no source"
+
+CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in (
+    Entry("alkali-corrosive", "danger",
+          "Sodium and potassium hydroxide destroy skin and eyes (H290, H314; potassium hydroxide also H302 if "
+          "swallowed). Goggles, gloves and long sleeves on before the lid comes off; do not breathe the dust or mist.",
+          f"{_SHEETS}; classes partly from memory", "lye", _LYE),
+    Entry("alkali-into-water", "danger",
+          "Alkali into cold water, slowly and stirring; never water onto alkali. It heats up within seconds and can "
+          "spit or boil.", f"{_SHEETS}; common practice", "lye", _LYE),
+    Entry("no-reactive-metal", "warning",
+          "No aluminium, zinc, galvanised ware, tin or brass: lye eats them and sets free hydrogen. Stainless steel "
+          "or polypropylene.", "read: producers' data, safety data sheets", "lye", _LYE | {"moulds", "portions"}),
+    Entry("ventilate", "warning", "Mix where air moves, face turned away: the mist irritates the airways.", _SHEETS,
+          "lye", _LYE),
+    Entry("first-aid-water", "danger",
+          "On skin or in eyes: take off what is soaked, flush with plenty of running water for at least 15 minutes, "
+          "get medical help. Swallowed: rinse the mouth, do not bring on vomiting, call for help at once.",
+          _SHEETS, "lye", _LYE | _SOAP),
+    Entry("no-vinegar-on-skin", "warning",
+          "Never vinegar on a lye burn: the reaction heats the wound and costs time. Water only.",
+          "read: first-aid texts", "lye", _LYE),
+    Entry("lye-unattended", "warning",
+          "Lye that cools is never left alone: door closed, labelled, out of reach of children and animals.",
+          _TRADE, "lye", _LYE),
+    Entry("clean-up-gloves", "info", "Tools, buckets and cloths stay caustic until washed: gloves on to the end.",
+          _TRADE, "pouring", _BATCH | {"portions"}),
+    Entry("raw-soap-gloves", "info", "Fresh soap is caustic for the first day or days: gloves to unmould and to cut.",
+          _TRADE, "unmoulding", _SOAP),
+    Entry("ph-not-proof", "info",
+          "pH paper or a tongue proves neither safety nor the absence of free alkali; a titration does (ISO 456).",
+          _OWN, "unmoulding", _BATCH),
+    Entry("poison-centre-number", "info", "Write the number of your local poison centre on the sheet before you start.",
+          _OWN, "lye", _BATCH),
+    Entry("local-law", "info",
+          "Soap that is sold is regulated. What is said here is information; local law, your safety assessor and the "
+          "certificates of your suppliers decide.", _OWN, "label", _BATCH),
+    Entry("lye-hot", "warning", "The lye gets hot enough to burn.", "computed, an upper estimate", "lye"),
+    Entry("lye-strong", "warning", "Strong lye is thick and hot and may crystallise as it cools.",
+          "own decision; solubility read in producers' data", "lye"),
+    Entry("store-lye", "info",
+          "Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from 20 degC up; "
+          "strong stock crystallises in the cold. Mix it through before weighing.", f"{_SHEETS}; partly from memory",
+          "lye"),
+    Entry("superfat-negative", "danger", "More alkali than the fats can take: not for skin.", "computed", "pot"),
+    Entry("superfat-may-be-negative", "warning", "This batch may turn out lye-heavy.", "computed", "pot"),
+    Entry("superfat-margin-thin", "info", "Lye-heavy only if everything errs the same way.", "computed", "pot"),
+    Entry("rebatch-or-discard", "danger",
+          "Lye-heavy soap is rebatched by calculation or discarded, never thinned by eye.", _OWN, "pot"),
+    Entry("density-assumed", "info", "A density is not known and was assumed.", _OWN, "pot"),
+    Entry("range-widened", "info", "The table has one figure or nearly one; it was taken as 1 % either way.", _OWN,
+          "pot"),
+    Entry("value-taken-as-exact", "info", "An own saponification value without a range is taken as exact.", _OWN,
+          "pot"),
+    Entry("figure-from-memory", "info", "A figure of the table is from memory and was not read again.", _OWN, "pot"),
+    Entry("lot-value-needed", "info", "The table's range says little here; the certificate of the lot does.", _OWN,
+          "pot"),
+    Entry("purity-implausible", "warning", "Alkali is rarely sold this weak; look at the label again.", _OWN, "lye"),
+    Entry("acid-eats-lye", "info", "The recipe has an acid; its alkali is in the figure.", "computed", "lye"),
+    Entry("scale-too-coarse", "warning", "The scale is too coarse for this batch.", "computed", "pot"),
+    Entry("mould-underfilled", "info", "The batch does not reach the fill limit.", "computed", "pouring"),
+    Entry("heavy-slab", "warning", "Heavy: lift it with two people or with a trolley.", _OWN, "unmoulding"),
+    Entry("alcohol-spray", "warning",
+          "Alcohol burns and irritates the eyes (H225, H319; isopropanol also H336): no flame, no hot plate, air.",
+          _SHEETS, "pouring"),
+    Entry("fragrance-flammable", "warning",
+          "Fragrance and essential oils are often flammable and can sensitise skin (H317): read their safety data "
+          "sheet, gloves on.", "from memory", "pot"),
+    Entry("fragrance-limit-exceeded", "warning", "Above the supplier's limit for the cured bar.",
+          "computed from the limit given", "pot"),
+    Entry("fragrance-limit-unknown", "info",
+          "No limit given: ask the supplier for the certificate (IFRA, category 9).", "read: IFRA categories", "pot"),
+    Entry("colourant-status-unknown", "info",
+          "No colour index number given: it may not be lawful in a cosmetic where you sell.", _OWN, "pot"),
+    Entry("dust", "info", "Fine powder: mask on, no draught, wet it before it goes into the batter.", "from memory",
+          "sifting"),
+    Entry("natural-colour-stains", "info", "Plant colours may bleed, fade or shift with the alkali and with light.",
+          _TRADE, "pot"),
+    Entry("overheating", "warning", "Sugar, honey and milk heat the batter: watch it, keep it cool, do not cover it.",
+          _TRADE, "pouring"),
+)})
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution this request brings on.
+
+    Parameters
+    ----------
+    key, severity, message, pointer : str
+        Of the catalogue; as it is here; what holds here; the part of the request, as a JSON Pointer. [text]
+    """
+
+    key: str
+    severity: str
+    message: str
+    pointer: str = ""
+
+
+def standing(operation: str) -> tuple[str, ...]:
+    """Keys of what always holds at an operation (`operation`: its name [key]). [keys]"""
+    return tuple(entry.key for entry in CATALOGUE.values() if operation in entry.standing_for)
+
+
+def worst_severity(cautions: Iterable[Caution]) -> str:
+    """The gravest of them, "none" where there are none (`cautions`). [key]"""
+    return max((caution.severity for caution in cautions), key=SEVERITIES.index, default="none")
+
+
+def _caution(key: str, message: str, pointer: str = "", severity: str | None = None) -> Caution:
+    entry = CATALOGUE[key]
+    return Caution(key, severity or entry.severity, message or entry.text, pointer)
+
+
+def of_lye(lye: Lye, *, at: str = "") -> tuple[Caution, ...]:
+    """What a recipe brings on.
+
+    Parameters
+    ----------
+    lye : Lye
+        The weighed recipe. [lye]
+    at : str
+        Where the recipe stands in the request, as a JSON Pointer. [text]
+
+    Returns
+    -------
+    tuple of Caution : the lye's first, then the pot's. [cautions]
+    """
+    return (*_heat(lye, at), *_strength(lye, at), *_superfat(lye, at), *_figures(lye, at))
+
+
+def _heat(lye: Lye, at: str) -> Iterator[Caution]:
+    peak = lye.solution.peak_temperature
+    if peak is None or peak.range.max < _HOT_C:
+        return
+    hot = peak.range.max
+    said = (f"The lye may reach {peak.range.min:.0f} to {hot:.0f} degC (an upper estimate: nothing lost to the room; "
+            f"{peak.after_heat_loss.min:.0f} to {peak.after_heat_loss.max:.0f} with a tenth lost).")
+    if lye.acids:
+        said += " The heat of the acids comes on top and is not counted."
+    pointer = f"{at}/temperatures/water"
+    if hot >= peak.boiling_c - _NEAR_BOILING_C:
+        yield _caution("lye-hot", f"{said} It boils at about {peak.boiling_c:.0f}: never all the alkali at once. Use "
+                       "ice for part of the water, pauses, or a stock made the day before.", pointer, "danger")
+    elif hot >= _VERY_HOT_C:
+        half = " and at most half full" if hot > _HALF_FULL_C else ""
+        yield _caution("lye-hot", f"{said} Heavy polypropylene or stainless steel{half}, never glass or thin plastic; "
+                       "in the sink, in portions, with pauses.", pointer, "warning")
+    else:
+        yield _caution("lye-hot", f"{said} It burns skin by heat as well.", pointer, "info")
+
+
+def _strength(lye: Lye, at: str) -> Iterator[Caution]:
+    pure = lye.solution.concentration_pure_pct
+    if pure > _STRONG_PCT:
+        yield _caution("lye-strong", f"The lye holds {pure:.1f} % pure alkali; above {_STRONG_PCT:.0f} % it is thick "
+                       "and hot and may crystallise as it cools.", f"{at}/water")
+    for index, alkali in enumerate(lye.alkalis):
+        if alkali.stock is not None:
+            yield _caution("store-lye", "", f"{at}/alkalis/{index}/stock")
+        for name in ("purity_pct", "purity_at_least_pct"):
+            purity = getattr(alkali.portion, name)
+            if purity is not None and purity < _SOLD_FROM_PCT[alkali.key]:
+                yield _caution("purity-implausible", f"{alkali.name} of {purity:.9g} % is rarely sold (usual: from "
+                               f"{_SOLD_FROM_PCT[alkali.key]:.0f} %); look at the label again.",
+                               f"{at}/alkalis/{index}/{name}")
+    for index, acid in enumerate(lye.acids):
+        yield _caution("acid-eats-lye", f"The alkali that {acid.name} eats is added on top of the fats' alkali.",
+                       f"{at}/acids/{index}")
+
+
+def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
+    found = lye.superfat
+    pointer = f"{at}/superfat_pct"
+    widest = max(lye.fats, key=lambda fat: fat.weigh_g * fat.fat.saponification_value.half_width)
+    if found.achieved_pct < 0:
+        yield _caution("superfat-negative", f"A superfat of {found.achieved_pct:.2f} % is more alkali than the fats "
+                       "can take: not for skin.", pointer)
+        yield _caution("rebatch-or-discard", "", pointer)
+    elif found.likely_pct.min <= 0:
+        enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + 0.25)) / 2
+        yield _caution("superfat-may-be-negative", f"The superfat likely lies between {found.likely_pct.min:.1f} and "
+                       f"{found.likely_pct.max:.1f} %, so this batch may be lye-heavy. Ask for {enough:.9g} % or more, "
+                       f"or use the saponification value on the certificate of the {widest.name}.", pointer)
+    elif found.worst_case_pct.min <= 0:
+        yield _caution("superfat-margin-thin", "Only if every fat, weight and purity errs the same way is the batch "
+                       f"lye-heavy ({found.worst_case_pct.min:.1f} %).", pointer)
+    over = found.achieved_pct - found.asked_pct
+    if over >= _COARSE_POINTS:
+        yield _caution("scale-too-coarse", f"Rounding the alkali down leaves {over:.1f} points more superfat than "
+                       f"asked: use a scale with a step of {_step_below(lye, over):.9g} g for the alkali, or make "
+                       f"{over / _COARSE_POINTS:.1f} times as much.", f"{at}/alkalis")
+
+
+def _step_below(lye: Lye, over_points: float) -> float:
+    wanted = lye.scale.alkali_readability_g * _COARSE_POINTS / over_points
+    power: float = 10.0 ** math.floor(math.log10(wanted))
+    return max(part * power for part in (1, 2, 5) if part * power <= wanted * (1 + 1e-9))
+
+
+def _figures(lye: Lye, at: str) -> Iterator[Caution]:
+    for index, weighed in enumerate(lye.fats):
+        fat, pointer = weighed.fat, f"{at}/fats/{index}"
+        if fat.lot_value_needed:
+            yield _caution("lot-value-needed", f"What {fat.name} takes up varies too much for a table: give the value "
+                           "on the certificate of the lot as a fat of your own.", pointer)
+        if fat.own and fat.saponification_value.half_width == 0:
+            yield _caution("value-taken-as-exact", f"The saponification value of {fat.name} has no range and is taken "
+                           "as exact; the certificate's tolerance would make the superfat range honest.", pointer)
+        if fat.range_widened:
+            yield _caution("range-widened", f"The table's range for {fat.name} is narrower than 1 % either way and "
+                           f"was widened to that: {fat.saponification_value.min:.1f} to "
+                           f"{fat.saponification_value.max:.1f} mg KOH/g.", pointer)
+        remembered = [what for what, is_so in (("saponification value", fat.value_from_memory),
+                                               ("density", fat.density_from_memory)) if is_so]
+        if remembered:
+            yield _caution("figure-from-memory", f"{fat.name}: the {' and the '.join(remembered)} of the table "
+                           f"{'is' if len(remembered) == 1 else 'are'} from memory.", pointer)
+        if fat.density_assumed:
+            yield _caution("density-assumed", f"The density of {fat.name} is not known; {fat.density:.3f} g/mL at "
+                           "40 degC was assumed. It moves the height of the pour, not the lye.", pointer)
+
+
+def of_division(division: Division) -> tuple[Caution, ...]:
+    """What the portions, their additions and the mould bring on (`division`). [cautions]"""
+    found = [*_of_additions(division.additions, "/additions")]
+    for index, portion in enumerate(division.portions):
+        found += _of_additions(portion.additions, f"/portions/{index}/additions")
+        if portion.dusting is not None:
+            found.append(_caution("dust", "", f"/portions/{index}/dusting"))
+    found += _of_mould(division)
+    return tuple(_told_once(found))
+
+
+def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Caution]:
+    for index, weighed in enumerate(additions):
+        addition, pointer = weighed.addition, f"{at}/{index}"
+        if weighed.over_limit:
+            yield _caution("fragrance-limit-exceeded", f"{weighed.mass_g:.4g} g of {addition.name} is above its limit "
+                           f"of {addition.limit_pct:.9g} % of the cured bar; at most {weighed.allowed_mass_g:.4g} g "
+                           "may go in here.", pointer)
+        if addition.kind == "fragrance":
+            yield _caution("fragrance-flammable", "", pointer)
+            if addition.limit_pct is None:
+                yield _caution("fragrance-limit-unknown", f"{addition.name}: no limit given; ask the supplier for the "
+                               "certificate (IFRA, category 9).", pointer)
+        if addition.kind == "spray":
+            yield _caution("alcohol-spray", "", pointer)
+        if addition.kind in ("colourant", "clay"):
+            yield _caution("dust", "", pointer)
+        if addition.kind == "colourant" and addition.inci is None:
+            yield _caution("colourant-status-unknown", f"{addition.name} has no colour index number: it may not be "
+                           "lawful in a cosmetic where you sell.", pointer)
+        # mineral pigments stand at CI 77000 and above (from memory); the rest may be of plants
+        if addition.kind == "botanical" or (addition.kind == "colourant" and not (addition.inci or "").startswith(
+                "CI 77")):
+            yield _caution("natural-colour-stains", "", pointer)
+        if addition.kind == "sugar" or (any(word in addition.name.casefold() for word in ("honey", "milk")) \
+                and addition.kind != "fragrance"):
+            yield _caution("overheating", "", pointer)
+
+
+def _of_mould(division: Division) -> Iterator[Caution]:
+    mould = division.mould
+    if mould is None:
+        return
+    missing = division.missing_depth_mm
+    if missing is not None and missing > _UNDERFILLED_MM:
+        yield _caution("mould-underfilled", f"The batch ends {missing:.1f} mm below the fill limit.", "/mould")
+    elif missing is None and division.mould_volume_ml < mould.volume_ml * (1 - _UNDERFILLED_SHARE):
+        yield _caution("mould-underfilled", f"The batch leaves {mould.volume_ml - division.mould_volume_ml:.0f} mL of "
+                       "the mould empty.", "/mould")
+    each = division.mould_mass_g / mould.count
+    if each > _HEAVY_G:
+        yield _caution("heavy-slab", f"A filled mould holds {each / 1000:.1f} kg: lift it with two people.", "/mould")
+
+
+def _told_once(found: Sequence[Caution]) -> Iterator[Caution]:
+    """Five buckets of one pigment are one caution: the first of the same words stays."""
+    said: set[tuple[str, str]] = set()
+    for caution in found:
+        if (caution.key, caution.message) not in said:
+            said.add((caution.key, caution.message))
+            yield caution
+
+
+def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
+    """What cutting brings on (`cuts`). [cautions]"""
+    mass = None if cuts.bars.mass_mid_g is None else cuts.bars.mass_mid_g * cuts.bars.count
+    each = None if mass is None else mass / cuts.blocks_count * 100 / cuts.volume_yield_pct
+    if each is None or each <= _HEAVY_G:
+        return ()
+    return (_caution("heavy-slab", f"The block weighs {each / 1000:.1f} kg: lift it with two people.", "/block"),)

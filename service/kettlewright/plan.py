@@ -1,0 +1,414 @@
+"""The main job: from a recipe and a mould to everything that is weighed, poured and cut."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from kettlewright import cautions as caution_texts
+from kettlewright import limits
+from kettlewright.cautions import Caution
+from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.pour import (
+    Addition,
+    BarCut,
+    Batter,
+    Block,
+    Box,
+    Cuts,
+    Division,
+    LoafCut,
+    Mould,
+    Portion,
+    Residue,
+    Tolerance,
+    Trim,
+    Vessels,
+    batter_of,
+    check_fits,
+    cut_block,
+    divide,
+    factor_to_fill,
+    factor_to_use_up,
+    vessels_for,
+    whole_batch,
+)
+from kettlewright.recipe import BarsWanted, Limiting, Lye, Recipe, Scale, make_lye
+from kettlewright.recipe.scaling import bars_batter, factor_for_fats, limiting_factor, scaled, with_masses
+from kettlewright.recipe.weighing import EXACT
+from kettlewright.weigh_list import WeighRow, weigh_list
+
+__all__ = ["CutWish", "LyePlan", "MouldTarget", "Plan", "PortionPlan", "Scaled", "Target", "plan_batch", "plan_lye",
+           "plan_portions", "scale_recipe"]
+
+
+@dataclass(frozen=True, slots=True)
+class MouldTarget:
+    """A mould to fill to its headspace.
+
+    Parameters
+    ----------
+    mould : Mould
+        The mould. [mould]
+    residue : Residue
+        What stays behind. [g]
+    """
+
+    mould: Mould
+    residue: Residue
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A size, told in exactly one way.
+
+    Parameters
+    ----------
+    factor : float, optional
+        Times the recipe. [1]
+    fats_mass_g, batter_mass_g : float, optional
+        All fats; all batter before additions. [g]
+    mould : MouldTarget, optional
+        A mould filled to its headspace. [mould]
+    bars : BarsWanted, optional
+        Bars of a cured mass. [bars]
+    limiting : Limiting, optional
+        All that is left of something. [g]
+
+    Raises
+    ------
+    DomainError : none or several given.
+    """
+
+    factor: float | None = None
+    fats_mass_g: float | None = None
+    batter_mass_g: float | None = None
+    mould: MouldTarget | None = None
+    bars: BarsWanted | None = None
+    limiting: Limiting | None = None
+
+    def __post_init__(self) -> None:
+        names = ("factor", "fats_mass_g", "batter_mass_g", "mould", "bars", "limiting")
+        given = [name for name in names if getattr(self, name) is not None]
+        if len(given) != 1:
+            raise DomainError('A target is exactly one of "factor", "fats_mass", "batter_mass", "mould" (with or '
+                              f'without "residue"), "bars" or "limiting"; {len(given) or "none"} given.')
+        with gather() as checks:
+            for name, bounds in (("factor", limits.FACTOR), ("fats_mass_g", limits.MASS),
+                                 ("batter_mass_g", limits.MASS)):
+                with checks.at():
+                    if getattr(self, name) is not None:
+                        bounds.check(getattr(self, name), name.removesuffix("_g"))
+
+
+@dataclass(frozen=True, slots=True)
+class LyePlan:
+    """A recipe, weighed, with its batter and vessels.
+
+    Parameters
+    ----------
+    lye, batter, vessels : results
+        Of the recipe. [g, mL]
+    weigh_list : tuple of WeighRow
+        In bench order. [g]
+    cautions : tuple of Caution
+        What the recipe brings on. [cautions]
+    """
+
+    lye: Lye
+    batter: Batter
+    vessels: Vessels
+    weigh_list: tuple[WeighRow, ...]
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Scaled:
+    """A recipe at a new size.
+
+    Parameters
+    ----------
+    factor : float, optional
+        How much larger; none for a recipe by shares. [1]
+    recipe : Recipe
+        Unrounded. [recipe]
+    lye : LyePlan
+        Computed anew for it. [g]
+    """
+
+    factor: float | None
+    recipe: Recipe
+    lye: LyePlan
+
+
+@dataclass(frozen=True, slots=True)
+class PortionPlan:
+    """A batter shared out.
+
+    Parameters
+    ----------
+    division : Division
+        The buckets. [g]
+    cautions : tuple of Caution
+        What they bring on. [cautions]
+    """
+
+    division: Division
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CutWish:
+    """How the block is to be cut, once it is known.
+
+    Parameters
+    ----------
+    bar : BarCut
+        The bars. [mm, bars or g]
+    loaf : LoafCut, optional
+        The loaves. [mm]
+    kerf_mm : float
+        Width of a cut. [mm]
+    trim, tolerance : optional
+        Cut off first; how far a cut may be off. [mm]
+    """
+
+    bar: BarCut
+    loaf: LoafCut | None = None
+    kerf_mm: float = 0.0
+    trim: Trim | None = None
+    tolerance: Tolerance | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One whole batch.
+
+    Parameters
+    ----------
+    factor : float, optional
+        Of a recipe by masses 1; none where the mould gave the size. [1]
+    recipe : Recipe
+        At the size made. [recipe]
+    lye, batter, vessels, division : results
+        Of each stage. [g, mL, mm]
+    arrangement : str
+        How the portions lie. [key]
+    cuts : Cuts, optional
+        Where a cut was asked. [mm, g]
+    expected_loss_pct : float, optional
+        As given. [% of batter]
+    weigh_list : tuple of WeighRow
+        In bench order. [g]
+    cautions : tuple of Caution
+        What this batch brings on, in the order of the hands. [cautions]
+    """
+
+    recipe: Recipe
+    lye: Lye
+    batter: Batter
+    vessels: Vessels
+    division: Division
+    arrangement: str
+    cuts: Cuts | None
+    expected_loss_pct: float | None
+    weigh_list: tuple[WeighRow, ...]
+    cautions: tuple[Caution, ...]
+
+
+def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = None, sized_here: bool = False,
+             at: str = "") -> LyePlan:
+    """What to weigh for a recipe by masses.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        Fats by mass. [recipe]
+    scale : Scale
+        Steps of the scales. [g]
+    batter_density : float, optional
+        Measured by the maker. [g/mL]
+    sized_here : bool
+        The service chose the size: fats are weighed down. [yes or no]
+    at : str
+        Where the recipe stands in the request, as a JSON Pointer. [text]
+
+    Returns
+    -------
+    LyePlan : [g, mL]
+
+    Raises
+    ------
+    Faults, DomainError : shares instead of masses, and whatever `make_lye` refuses.
+    """
+    if recipe.by_share:
+        raise Unsolvable("Shares of fats give no size: give masses here, or ask for a size at /v1/scaling or with a "
+                         "mould at /v1/batches.", field=("fats", 0, "share_pct"))
+    lye = make_lye(recipe, scale, sized_here=sized_here)
+    batter = batter_of(lye, measured_density=batter_density)
+    return LyePlan(lye, batter, vessels_for(lye, batter.volume_ml), weigh_list(lye), caution_texts.of_lye(lye, at=at))
+
+
+def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Sequence[Addition] = (),
+                 batter_density: float | None = None) -> Scaled:
+    """A recipe at the size a target asks, alkali and water computed anew.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        By mass or by share. [recipe]
+    target : Target
+        The size. [target]
+    scale : Scale
+        Steps of the scales. [g]
+    additions : sequence of Addition
+        The batch's own: they take room in a mould, and one of them may be what is left. [additions]
+    batter_density : float, optional
+        Measured by the maker. [g/mL]
+
+    Returns
+    -------
+    Scaled : [g]
+
+    Raises
+    ------
+    DomainError, Faults : a factor on shares, a target that no size meets, and whatever `make_lye` refuses.
+    """
+    if recipe.by_share and target.factor is not None:
+        raise DomainError("A recipe by shares has no size to multiply; give any other target.",
+                          field=("target", "factor"))
+    base = with_masses(recipe)
+    with gather() as checks, checks.at("recipe"):
+        lye = make_lye(base, EXACT)
+    batter = batter_of(lye, measured_density=batter_density)
+    with gather() as checks, checks.at("target"):
+        factor = _factor(base, lye, batter, target, additions)
+        sized = scaled(base, factor)
+    with gather() as checks, checks.at("recipe"):
+        plan = plan_lye(sized, scale, batter_density=batter_density, sized_here=True, at="/recipe")
+    return Scaled(None if recipe.by_share else factor, sized, plan)
+
+
+def _factor(base: Recipe, lye: Lye, batter: Batter, target: Target, additions: Sequence[Addition]) -> float:
+    if target.factor is not None:
+        return target.factor
+    if target.fats_mass_g is not None:
+        return factor_for_fats(base, target.fats_mass_g)
+    if target.batter_mass_g is not None:
+        return target.batter_mass_g / batter.mass_g
+    if target.bars is not None:
+        return bars_batter(target.bars) / batter.mass_g
+    if target.mould is not None:
+        return factor_to_fill(batter, target.mould.mould.volume_ml, whole_batch(), additions,
+                              residue=target.mould.residue)
+    assert target.limiting is not None
+    with gather() as checks, checks.at("limiting"):
+        if target.limiting.kind == "addition":
+            return factor_to_use_up(batter, additions, target.limiting.key, target.limiting.mass_g)
+        return limiting_factor(lye, target.limiting)
+    raise AssertionError("unreachable: gather raises")
+
+
+def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, additions: Sequence[Addition] = (),
+                  residue: Residue | None = None, mould: Mould | None = None, arrangement: str = "layers",
+                  expected_loss_pct: float | None = None) -> PortionPlan:
+    """A batter shared out into buckets.
+
+    Parameters
+    ----------
+    batter, portions, scale, additions, residue, mould, arrangement
+        As for `pour.divide`. [g, mm]
+    expected_loss_pct : float, optional
+        Loss in cure. [% of batter]
+
+    Returns
+    -------
+    PortionPlan : [g, mm]
+
+    Raises
+    ------
+    Faults, DomainError : whatever `pour.divide` refuses, and more batter than the mould takes.
+    """
+    if mould is not None:
+        check_fits(batter, portions, additions, mould=mould, scale=scale, residue=residue)
+    division = divide(batter, portions, additions, residue=residue, scale=scale, mould=mould,
+                      arrangement=arrangement, loss_pct=expected_loss_pct)
+    return PortionPlan(division, caution_texts.of_division(division))
+
+
+def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence[Portion] = (),
+               additions: Sequence[Addition] = (), residue: Residue | None = None, arrangement: str = "layers",
+               cut: CutWish | None = None, expected_loss_pct: float | None = None,
+               batter_density: float | None = None) -> Plan:
+    """Everything for one batch.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        By share: the mould gives the size. By mass: it must go into the mould. [recipe]
+    mould : Mould
+        Where it goes. [mould]
+    scale : Scale
+        Steps of the scales. [g]
+    portions : sequence of Portion
+        In pour order; without any the batch is one portion. [portions]
+    additions : sequence of Addition
+        The batch's own, into the pot. [additions]
+    residue : Residue, optional
+        What stays behind. [g]
+    arrangement : str
+        How the portions lie. [key]
+    cut : CutWish, optional
+        How the block is cut. [mm]
+    expected_loss_pct : float, optional
+        Loss in cure; where not given, all water counts as gone for the limits. [% of batter]
+    batter_density : float, optional
+        Measured by the maker. [g/mL]
+
+    Returns
+    -------
+    Plan : [g, mL, mm]
+
+    Raises
+    ------
+    Faults, DomainError : whatever a stage refuses, with the stage's place in the request.
+    """
+    parts = tuple(portions) or whole_batch()
+    with gather() as checks:
+        with checks.at("recipe"):
+            exact = make_lye(with_masses(recipe), EXACT)
+        with checks.at("cut"):
+            if cut is not None and not isinstance(mould.shape, Box):
+                raise Unsolvable("Only what stands in a box mould is cut here; leave the cut out.")
+        with checks.at("portions"):
+            if recipe.by_share and any(portion.mass_g is not None for portion in parts):
+                raise Unsolvable('Where the fats are shares the mould gives the size, so portions are told by '
+                                 '"share_pct" as well.')
+    exact_batter = batter_of(exact, measured_density=batter_density)
+    sized = exact.recipe
+    if recipe.by_share:
+        with gather() as checks, checks.at():
+            sized = scaled(sized, factor_to_fill(exact_batter, mould.volume_ml, parts, additions, residue=residue))
+    else:
+        check_fits(exact_batter, parts, additions, mould=mould, scale=scale, residue=residue)
+    with gather() as checks, checks.at("recipe"):
+        lye = make_lye(sized, scale, sized_here=recipe.by_share)
+    batter = batter_of(lye, measured_density=batter_density)
+    loss = 100 * lye.water_mass_g / batter.mass_g if expected_loss_pct is None else expected_loss_pct
+    division = divide(batter, parts, additions, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
+                      loss_pct=loss)
+    with gather() as checks, checks.at("cut"):
+        cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
+    return Plan(recipe=replace(sized), lye=lye, batter=batter,
+                vessels=vessels_for(lye, division.pot_volume_ml), division=division, arrangement=arrangement, cuts=cuts,
+                expected_loss_pct=expected_loss_pct, weigh_list=weigh_list(lye, division),
+                cautions=(*caution_texts.of_lye(lye, at="/recipe"), *caution_texts.of_division(division)))
+
+
+def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:
+    cavity = mould.cavity
+    assert isinstance(cavity, Box)
+    block = Block(cavity.length_mm, cavity.width_mm, mould.height_of(division.mould_volume_ml))
+    return cut_block(block, cut.bar, loaf=cut.loaf, kerf_mm=cut.kerf_mm, trim=cut.trim, tolerance=cut.tolerance,
+                     density=division.mould_mass_g / division.mould_volume_ml, expected_loss_pct=expected_loss_pct,
+                     blocks_count=mould.count)

@@ -1,0 +1,232 @@
+"""What goes into the batter beside fats, lye and acids: how much of each, on what basis, within what limit."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from kettlewright import limits
+from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.names import slug
+from kettlewright.recipe.weighing import round_down, round_nearest
+
+__all__ = ["BASES", "KINDS", "Addition", "WeighedAddition", "largest_within_limit", "weigh_addition"]
+
+KINDS = ("colourant", "fragrance", "clay", "exfoliant", "botanical", "sugar", "salt", "soap_pieces", "spray", "other")
+BASES = ("pct_of_fats", "pct_of_batter", "g_per_kg_fats", "g_per_kg_batter", "mass")
+
+# a scent or a shade may be called after anything: only what is eaten or drunk can be meant literally
+_LITERAL_KINDS = frozenset({"botanical", "sugar", "salt", "exfoliant", "other"})
+_ACID_NAMES = re.compile(
+    r"\b(citric|lactic|acetic|tartaric|ascorbic|sorbic|lauric|myristic|palmitic|stearic|oleic|ricinoleic)\b"
+    r"|\bvinegar\b|\b(lemon|lime) juice\b|\bvitamin c\b", re.IGNORECASE)
+_LIQUID_NAMES = re.compile(
+    r"\b(milk|buttermilk|cream|yogh?urt|beer|wine|juice|pur[eé]e|coffee|tea(?! tree)|aloe)\b", re.IGNORECASE)
+_DRY_NAMES = re.compile(r"\b(powder(ed)?|dried|dry|ground|grounds|leaf|leaves|beans?|seeds?)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Addition:
+    """Something that goes into the pot or into one bucket.
+
+    Parameters
+    ----------
+    name : str
+        The maker's name for it. [text]
+    kind : str
+        One of `KINDS`. [key]
+    dose : float
+        How much, in the unit of `basis`. [%, g/kg or g]
+    basis : str
+        One of `BASES`; the batter is the plain one it goes into, the fats are that portion's share. [key]
+    density : float, optional
+        The batter's where not given. [g/mL]
+    limit_pct : float, optional
+        The most the cured bar may hold. [% of cured bar]
+    inci : str, optional
+        Name on a label, or colour index number. [text]
+    lot : str, optional
+        Lot number. [text]
+
+    Raises
+    ------
+    Faults, DomainError : values out of bounds; a name that belongs among the acids or liquids of the recipe.
+    """
+
+    name: str
+    kind: str
+    dose: float
+    basis: str
+    density: float | None = None
+    limit_pct: float | None = None
+    inci: str | None = None
+    lot: str | None = None
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            with checks.at("kind"):
+                _check_one_of(self.kind, KINDS)
+            with checks.at("basis"):
+                _check_one_of(self.basis, BASES)
+            with checks.at("dose"):
+                (limits.MASS if self.basis == "mass" else limits.DOSE_PER_KG).check(self.dose)
+                most = {"pct_of_fats": 100, "pct_of_batter": 100, "g_per_kg_fats": 1000, "g_per_kg_batter": 1000}
+                if self.dose > most.get(self.basis, self.dose):
+                    raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than there is of what it is "
+                                     "counted on.", value=self.dose, allowed=f"at most {most[self.basis]}")
+            with checks.at():
+                if self.density is not None:
+                    limits.ADDITION_DENSITY.check(self.density, "density")
+            with checks.at():
+                if self.limit_pct is not None:
+                    limits.LIMIT_PCT.check(self.limit_pct, "limit_pct")
+            with checks.at("name"):
+                self._check_place()
+
+    def _check_place(self) -> None:
+        if self.kind not in _LITERAL_KINDS:
+            return
+        if _ACID_NAMES.search(self.name):
+            raise DomainError(f'"{self.name}" eats alkali, and an addition gets none: put it into "acids" of the '
+                              "recipe, which adds the alkali it takes.", value=self.name)
+        if _LIQUID_NAMES.search(self.name) and not _DRY_NAMES.search(self.name):
+            raise DomainError(f'"{self.name}" replaces water of the lye and does not belong among the additions. '
+                              "Liquids in place of water are not taken yet: count its water into the recipe's water.",
+                              value=self.name)
+
+    @property
+    def key(self) -> str:
+        """A slug of the name. [key]"""
+        return slug(self.name)
+
+    @property
+    def per_batter(self) -> float:
+        """Grams for a gram of plain batter. [g/g]"""
+        return {"pct_of_batter": self.dose / 100, "g_per_kg_batter": self.dose / 1000}.get(self.basis, 0.0)
+
+    @property
+    def per_fats(self) -> float:
+        """Grams for a gram of fats. [g/g]"""
+        return {"pct_of_fats": self.dose / 100, "g_per_kg_fats": self.dose / 1000}.get(self.basis, 0.0)
+
+    @property
+    def fixed_g(self) -> float:
+        """Grams whatever the batch. [g]"""
+        return self.dose if self.basis == "mass" else 0.0
+
+    @property
+    def in_batter(self) -> bool:
+        """Whether it is stirred in; a spray goes on top and into no sum. [yes or no]"""
+        return self.kind != "spray"
+
+    def mass_in(self, *, batter_g: float, fats_g: float | None) -> float:
+        """Mass for so much plain batter.
+
+        Parameters
+        ----------
+        batter_g : float
+            Plain batter. [g]
+        fats_g : float, optional
+            Fats in it. [g]
+
+        Returns
+        -------
+        float : exact. [g]
+
+        Raises
+        ------
+        Unsolvable : the dose is on fats and their mass is not known.
+        """
+        if self.per_fats and fats_g is None:
+            raise Unsolvable(f'The dose of "{self.name}" is on fats; give "fats_mass" of the batter, or another basis.',
+                             field=("basis",), value=self.basis)
+        return self.fixed_g + self.per_batter * batter_g + self.per_fats * (fats_g or 0.0)
+
+
+def _check_one_of(value: str, known: tuple[str, ...]) -> None:
+    if value not in known:
+        raise DomainError(f'"{value}" is not known here; it is one of {", ".join(known)}.', value=value,
+                          allowed=", ".join(known))
+
+
+@dataclass(frozen=True, slots=True)
+class WeighedAddition:
+    """An addition on the scale.
+
+    Parameters
+    ----------
+    addition : Addition
+        As asked. [addition]
+    mass_g, weigh_g : float
+        Exact, and what the scale shows. [g]
+    allowed_mass_g : float, optional
+        The most its limit allows here. [g]
+    """
+
+    addition: Addition
+    mass_g: float
+    weigh_g: float
+    allowed_mass_g: float | None
+
+    @property
+    def key(self) -> str:
+        """A slug of the name. [key]"""
+        return self.addition.key
+
+    @property
+    def name(self) -> str:
+        """The maker's name. [text]"""
+        return self.addition.name
+
+    @property
+    def over_limit(self) -> bool:
+        """Whether the dose asked is above what the limit allows. [yes or no]"""
+        return self.allowed_mass_g is not None and self.mass_g > self.allowed_mass_g
+
+
+def largest_within_limit(limit_pct: float, rest_cured_g: float) -> float:
+    """The most of an ingredient that stays within its share of the cured bar.
+
+    Parameters
+    ----------
+    limit_pct : float
+        The most the cured bar may hold. [% of cured bar]
+    rest_cured_g : float
+        Cured mass of all the rest. [g]
+
+    Returns
+    -------
+    float : m = L / (1 - L) * rest. [g]
+
+    References
+    ----------
+    .. [1] IFRA standards, category 9: a certificate gives the most of a mixture in the finished product. Read
+       second-hand that bar soap is in it.
+    """
+    share = limit_pct / 100
+    return float("inf") if share >= 1 else share / (1 - share) * rest_cured_g
+
+
+def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, rest_cured_g: float) -> WeighedAddition:
+    """An addition on the scale; rounding never crosses its limit.
+
+    Parameters
+    ----------
+    addition : Addition
+        As asked. [addition]
+    mass_g : float
+        Exact. [g]
+    step_g : float
+        Step of the fine scale. [g]
+    rest_cured_g : float
+        Cured mass of what it goes into, without it. [g]
+
+    Returns
+    -------
+    WeighedAddition : [g]
+    """
+    weigh = round_nearest(mass_g, step_g)
+    allowed = None if addition.limit_pct is None else largest_within_limit(addition.limit_pct, rest_cured_g)
+    if allowed is not None and mass_g <= allowed < weigh:
+        weigh = round_down(mass_g, step_g)
+    return WeighedAddition(addition, mass_g, weigh, allowed)

@@ -1,0 +1,351 @@
+"""Moulds: how much they hold, how high a volume stands in them, how large its surface is.
+
+A new shape is a frozen class with the four members of `Shape`; nothing else knows shapes apart.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+from kettlewright import limits
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+
+__all__ = ["Box", "Cylinder", "Fill", "Measured", "Mould", "Shape", "fill_by_depth", "fill_by_mass", "fill_by_volume"]
+
+_MM3_PER_ML = 1000.0
+_MM2_PER_CM2 = 100.0
+_ROUNDING = 1e-9
+
+
+class Shape(Protocol):
+    """The inside of one cavity. Heights rise from its bottom."""
+
+    @property
+    def height_mm(self) -> float | None:
+        """Depth of the cavity, where known. [mm]"""
+
+    def volume_to(self, height_mm: float) -> float:
+        """Volume below a height (`height_mm` [mm]). [mL]"""
+
+    def height_of(self, volume_ml: float) -> float:
+        """Height a volume stands at (`volume_ml` [mL]). [mm]"""
+
+    def area_at(self, height_mm: float) -> float:
+        """Area of the surface at a height (`height_mm` [mm]). [cm2]"""
+
+    def lined(self, liner_mm: float) -> Shape:
+        """The cavity that a liner leaves (`liner_mm`: thickness [mm]). [shape]"""
+
+
+def _check_lengths(shape: object, *names: str) -> None:
+    with gather() as checks:
+        for name in names:
+            with checks.at():
+                limits.LENGTH.check(getattr(shape, f"{name}_mm"), name)
+
+
+def _less_liner(length_mm: float, walls: int, liner_mm: float, name: str) -> float:
+    left = length_mm - walls * liner_mm
+    if left <= 0:
+        raise OutOfRange(f"A liner of {liner_mm:.9g} mm leaves nothing of a {name} of {length_mm:.9g} mm.",
+                         field=("liner",), value=liner_mm, allowed=f"below {length_mm / walls:.9g} mm")
+    return left
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A slab or loaf mould with upright walls.
+
+    Parameters
+    ----------
+    length_mm, width_mm, depth_mm : float
+        Inside. [mm]
+    """
+
+    length_mm: float
+    width_mm: float
+    depth_mm: float
+
+    def __post_init__(self) -> None:
+        _check_lengths(self, "length", "width", "depth")
+
+    @property
+    def height_mm(self) -> float:
+        """Depth of the cavity. [mm]"""
+        return self.depth_mm
+
+    def area_at(self, height_mm: float) -> float:
+        """The same at every height (`height_mm` [mm]). [cm2]"""
+        return self.length_mm * self.width_mm / _MM2_PER_CM2
+
+    def volume_to(self, height_mm: float) -> float:
+        """Length x width x height (`height_mm` [mm]). [mL]"""
+        return self.length_mm * self.width_mm * height_mm / _MM3_PER_ML
+
+    def height_of(self, volume_ml: float) -> float:
+        """Volume over area (`volume_ml` [mL]). [mm]"""
+        return volume_ml * _MM3_PER_ML / (self.length_mm * self.width_mm)
+
+    def lined(self, liner_mm: float) -> Box:
+        """Two walls off length and width, one off the depth (`liner_mm` [mm]). [shape]"""
+        return Box(_less_liner(self.length_mm, 2, liner_mm, "length"), _less_liner(self.width_mm, 2, liner_mm, "width"),
+                   _less_liner(self.depth_mm, 1, liner_mm, "depth"))
+
+
+@dataclass(frozen=True, slots=True)
+class Cylinder:
+    """An upright tube.
+
+    Parameters
+    ----------
+    diameter_mm, depth_mm : float
+        Inside. [mm]
+    """
+
+    diameter_mm: float
+    depth_mm: float
+
+    def __post_init__(self) -> None:
+        _check_lengths(self, "diameter", "depth")
+
+    @property
+    def height_mm(self) -> float:
+        """Depth of the cavity. [mm]"""
+        return self.depth_mm
+
+    @property
+    def _circle_mm2(self) -> float:
+        return math.pi * self.diameter_mm ** 2 / 4
+
+    def area_at(self, height_mm: float) -> float:
+        """The same at every height (`height_mm` [mm]). [cm2]"""
+        return self._circle_mm2 / _MM2_PER_CM2
+
+    def volume_to(self, height_mm: float) -> float:
+        """Circle x height (`height_mm` [mm]). [mL]"""
+        return self._circle_mm2 * height_mm / _MM3_PER_ML
+
+    def height_of(self, volume_ml: float) -> float:
+        """Volume over circle (`volume_ml` [mL]). [mm]"""
+        return volume_ml * _MM3_PER_ML / self._circle_mm2
+
+    def lined(self, liner_mm: float) -> Cylinder:
+        """Two walls off the diameter, one off the depth (`liner_mm` [mm]). [shape]"""
+        return Cylinder(_less_liner(self.diameter_mm, 2, liner_mm, "diameter"),
+                        _less_liner(self.depth_mm, 1, liner_mm, "depth"))
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A mould of any form whose volume was found by filling it with water.
+
+    Parameters
+    ----------
+    volume_ml : float
+        To the brim. [mL]
+    depth_mm : float, optional
+        With it heights and areas are estimated as if the walls were upright. [mm]
+    """
+
+    volume_ml: float
+    depth_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            with checks.at():
+                limits.VOLUME.check(self.volume_ml, "volume")
+            with checks.at():
+                if self.depth_mm is not None:
+                    limits.LENGTH.check(self.depth_mm, "depth")
+
+    @property
+    def height_mm(self) -> float | None:
+        """Depth of the cavity, where given. [mm]"""
+        return self.depth_mm
+
+    def _depth(self) -> float:
+        if self.depth_mm is None:
+            raise Unsolvable('A measured mould has heights and areas only with its "depth"; measure it and add it.',
+                             field=("depth",))
+        return self.depth_mm
+
+    def area_at(self, height_mm: float) -> float:
+        """An estimate, as if the walls were upright (`height_mm` [mm]). [cm2]"""
+        return self.volume_ml * _MM3_PER_ML / self._depth() / _MM2_PER_CM2
+
+    def volume_to(self, height_mm: float) -> float:
+        """An estimate, as if the walls were upright (`height_mm` [mm]). [mL]"""
+        return self.volume_ml * height_mm / self._depth()
+
+    def height_of(self, volume_ml: float) -> float:
+        """An estimate, as if the walls were upright (`volume_ml` [mL]). [mm]"""
+        return self._depth() * volume_ml / self.volume_ml
+
+    def lined(self, liner_mm: float) -> Measured:
+        """Refused: what was measured with water is what it holds (`liner_mm` [mm])."""
+        raise DomainError("A measured mould takes no liner: measure its volume with the liner in it.",
+                          field=("liner",), value=liner_mm, allowed="0")
+
+
+@dataclass(frozen=True, slots=True)
+class Mould:
+    """One or several equal cavities, filled to a headspace.
+
+    Parameters
+    ----------
+    shape : Shape
+        Inside of one cavity, unlined. [shape]
+    count : int
+        Cavities or moulds. [moulds]
+    liner_mm : float
+        Thickness of the liner. [mm]
+    headspace_mm : float
+        Left free below the rim. [mm]
+
+    Raises
+    ------
+    OutOfRange, Unsolvable, DomainError : a liner or headspace that leaves nothing, or that the shape does not take.
+    """
+
+    shape: Shape
+    count: int = 1
+    liner_mm: float = 0.0
+    headspace_mm: float = 0.0
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            with checks.at():
+                limits.CAVITIES_COUNT.check(self.count, "count")
+            with checks.at():
+                limits.DEPTH_OFF.check(self.liner_mm, "liner")
+                limits.DEPTH_OFF.check(self.headspace_mm, "headspace")
+                depth = self.cavity.height_mm
+                if self.headspace_mm and depth is None:
+                    raise Unsolvable('A measured mould has a headspace only with its "depth"; or give the volume up '
+                                     "to where you pour.", field=("headspace",))
+                if depth is not None and self.headspace_mm >= depth:
+                    raise OutOfRange(f"A headspace of {self.headspace_mm:.9g} mm leaves nothing of a mould "
+                                     f"{depth:.9g} mm deep.", field=("headspace",), value=self.headspace_mm,
+                                     allowed=f"below {depth:.9g} mm")
+
+    @property
+    def cavity(self) -> Shape:
+        """Inside of one cavity, the liner in it. [shape]"""
+        return self.shape.lined(self.liner_mm) if self.liner_mm else self.shape
+
+    @property
+    def fill_height_mm(self) -> float | None:
+        """Height of the fill limit in one cavity, where known. [mm]"""
+        depth = self.cavity.height_mm
+        return None if depth is None else depth - self.headspace_mm
+
+    @property
+    def volume_ml(self) -> float:
+        """Up to the headspace, all cavities. [mL]"""
+        return self.brim_volume_ml if self.fill_height_mm is None \
+            else self.count * self.cavity.volume_to(self.fill_height_mm)
+
+    @property
+    def brim_volume_ml(self) -> float:
+        """Up to the rim, all cavities. [mL]"""
+        cavity = self.cavity
+        if isinstance(cavity, Measured):
+            return self.count * cavity.volume_ml
+        assert cavity.height_mm is not None
+        return self.count * cavity.volume_to(cavity.height_mm)
+
+    def height_of(self, volume_ml: float) -> float:
+        """Height of a volume shared evenly over the cavities (`volume_ml`: all cavities [mL]). [mm]"""
+        return self.cavity.height_of(volume_ml / self.count)
+
+    def area_at(self, height_mm: float) -> float:
+        """Surface at a height, all cavities (`height_mm` [mm]). [cm2]"""
+        return self.count * self.cavity.area_at(height_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """Batter standing in a mould.
+
+    Parameters
+    ----------
+    depth_mm : float, optional
+        Height in each cavity, where known. [mm]
+    volume_ml : float
+        All cavities. [mL]
+    mass_g : float, optional
+        All cavities, where the density is known. [g]
+    area_cm2 : float, optional
+        Surface, all cavities, where known. [cm2]
+    """
+
+    depth_mm: float | None
+    volume_ml: float
+    mass_g: float | None
+    area_cm2: float | None
+
+
+def fill_by_volume(mould: Mould, volume_ml: float, *, density: float | None = None) -> Fill:
+    """Batter of a volume in a mould.
+
+    Parameters
+    ----------
+    mould : Mould
+        The mould. [mould]
+    volume_ml : float
+        Over all cavities. [mL]
+    density : float, optional
+        Of the batter. [g/mL]
+
+    Returns
+    -------
+    Fill : [mm, mL, g, cm2]
+
+    Raises
+    ------
+    OutOfRange : more than the mould takes up to its headspace.
+    """
+    limits.VOLUME.check(volume_ml, "volume")
+    if volume_ml > mould.volume_ml * (1 + _ROUNDING):
+        raise OutOfRange(f"{volume_ml:.6g} mL is {volume_ml - mould.volume_ml:.4g} mL more than the mould takes up to "
+                         f"its headspace ({mould.volume_ml:.6g} mL).", field=("volume",), value=volume_ml,
+                         allowed=f"at most {mould.volume_ml:.6g} mL")
+    known = mould.fill_height_mm is not None
+    depth = mould.height_of(volume_ml) if known else None
+    return Fill(depth_mm=depth, volume_ml=volume_ml, mass_g=None if density is None else volume_ml * density,
+                area_cm2=None if depth is None else mould.area_at(depth))
+
+
+def fill_by_mass(mould: Mould, mass_g: float, *, density: float) -> Fill:
+    """Batter of a mass in a mould (`mould`; `mass_g` over all cavities [g]; `density` [g/mL]). [mm, mL, g, cm2]
+
+    Raises
+    ------
+    OutOfRange : more than the mould takes up to its headspace.
+    """
+    limits.MASS.check(mass_g, "mass")
+    try:
+        return replace(fill_by_volume(mould, mass_g / density, density=density), mass_g=mass_g)
+    except DomainError as error:
+        raise type(error)(error.detail, field=("mass",), value=mass_g,
+                          allowed=f"at most {mould.volume_ml * density:.6g} g") from None
+
+
+def fill_by_depth(mould: Mould, depth_mm: float, *, density: float | None = None) -> Fill:
+    """Batter up to a height in each cavity (`mould`; `depth_mm` [mm]; `density` [g/mL]). [mm, mL, g, cm2]
+
+    Raises
+    ------
+    OutOfRange : above the headspace.
+    Unsolvable : a measured mould without its depth.
+    """
+    limits.LENGTH.check(depth_mm, "depth")
+    if mould.fill_height_mm is not None and depth_mm > mould.fill_height_mm * (1 + _ROUNDING):
+        raise OutOfRange(f"{depth_mm:.6g} mm is above the fill limit of {mould.fill_height_mm:.6g} mm "
+                         "(depth less headspace).", field=("depth",), value=depth_mm,
+                         allowed=f"at most {mould.fill_height_mm:.6g} mm")
+    volume = mould.count * mould.cavity.volume_to(depth_mm)
+    return Fill(depth_mm=depth_mm, volume_ml=volume, mass_g=None if density is None else volume * density,
+                area_cm2=mould.area_at(depth_mm))

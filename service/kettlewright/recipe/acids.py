@@ -1,0 +1,77 @@
+"""Acids that eat alkali: how many acid hydrogens each brings."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from kettlewright.errors import UnknownIngredient
+
+__all__ = ["ACIDS", "Acid", "acid"]
+
+
+@dataclass(frozen=True, slots=True)
+class Acid:
+    """An acid of the table.
+
+    Parameters
+    ----------
+    key, name : str
+        Key and name. [text]
+    molar_mass : float
+        Molar mass, computed from the formula with IUPAC atomic weights. [g/mol]
+    acid_hydrogens : int
+        Hydrogens that alkali takes off in soap. [mol per mol]
+    fatty : bool
+        Whether it is a fatty acid: it melts in with the fats and turns to soap. [yes or no]
+    """
+
+    key: str
+    name: str
+    molar_mass: float
+    acid_hydrogens: int
+    fatty: bool = False
+
+    @property
+    def mol_per_g(self) -> float:
+        """Alkali eaten by one gram of the pure acid. [mol/g]"""
+        return self.acid_hydrogens / self.molar_mass
+
+
+ACIDS: Mapping[str, Acid] = MappingProxyType({row.key: row for row in (
+    Acid("citric_anhydrous", "citric acid, anhydrous", 192.124, 3),
+    Acid("citric_monohydrate", "citric acid, monohydrate", 210.139, 3),
+    Acid("lactic", "lactic acid", 90.0781, 1),
+    Acid("acetic", "acetic acid (vinegar)", 60.0521, 1),
+    Acid("tartaric", "tartaric acid", 150.087, 2),
+    Acid("ascorbic", "ascorbic acid", 176.124, 1),  # its second hydrogen is too weak to count
+    Acid("sorbic", "sorbic acid", 112.127, 1),
+    Acid("lauric", "lauric acid", 200.318, 1, fatty=True),
+    Acid("myristic", "myristic acid", 228.371, 1, fatty=True),
+    Acid("palmitic", "palmitic acid", 256.425, 1, fatty=True),
+    Acid("stearic", "stearic acid", 284.478, 1, fatty=True),
+    Acid("oleic", "oleic acid", 282.462, 1, fatty=True),
+    Acid("ricinoleic", "ricinoleic acid", 298.461, 1, fatty=True),
+)})
+
+
+def acid(key: str) -> Acid:
+    """The acid with this key.
+
+    Parameters
+    ----------
+    key : str
+        Key of the table. [key]
+
+    Raises
+    ------
+    UnknownIngredient : no such key; the sentence names the nearest.
+    """
+    if key in ACIDS:
+        return ACIDS[key]
+    near = difflib.get_close_matches(key.casefold().replace(" ", "_"), ACIDS, n=3, cutoff=0.5)
+    meant = f" Did you mean {' or '.join(repr(name) for name in near)}?".replace("'", '"') if near else ""
+    raise UnknownIngredient(f'No acid called "{key}".{meant} Known are {", ".join(ACIDS)}.', value=key,
+                            allowed=", ".join(ACIDS))

@@ -1,0 +1,73 @@
+"""What a scale can show: steps, and which way a mass is rounded to them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from kettlewright import limits
+
+__all__ = ["EXACT", "Scale", "round_down", "round_nearest"]
+
+_GUARD_STEPS = 1e-9  # 0.3 / 0.1 is a hair below 3 in binary; without it a mass on a step would lose that step
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Steps of the scales on the bench.
+
+    Parameters
+    ----------
+    readability_g : float
+        Step for fats, water, liquids and portions. [g]
+    alkali_readability_g : float
+        Step for dry alkali and stock solutions. [g]
+    dose_readability_g : float
+        Step for acids, additions and dusting. [g]
+
+    Raises
+    ------
+    OutOfRange : a step is not above 0 or above 10 kg.
+    """
+
+    readability_g: float = 1.0
+    alkali_readability_g: float = 0.1
+    dose_readability_g: float = 0.1
+
+    def __post_init__(self) -> None:
+        for name in ("readability_g", "alkali_readability_g", "dose_readability_g"):
+            limits.READABILITY.check(getattr(self, name), name)
+
+
+EXACT = Scale(readability_g=1e-6, alkali_readability_g=1e-6, dose_readability_g=1e-6)
+"""A scale no workshop has: with it, what is weighed is what is asked."""
+
+
+def round_down(mass_g: float, step_g: float) -> float:
+    """The last step of the scale at or below a mass.
+
+    Parameters
+    ----------
+    mass_g, step_g : float
+        Mass and step. [g]
+
+    Returns
+    -------
+    float : at most `mass_g`, but for a billionth of a step. [g]
+    """
+    return math.floor(mass_g / step_g + _GUARD_STEPS) * step_g
+
+
+def round_nearest(mass_g: float, step_g: float) -> float:
+    """The step of the scale nearest to a mass; halfway goes up.
+
+    Parameters
+    ----------
+    mass_g, step_g : float
+        Mass and step. [g]
+
+    Returns
+    -------
+    float : within half a step of `mass_g`. [g]
+    """
+    return math.floor(mass_g / step_g + 0.5 + _GUARD_STEPS) * step_g

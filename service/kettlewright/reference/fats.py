@@ -1,0 +1,352 @@
+"""The table of fats, oils, waxes and free acids, loaded once and checked at load."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from types import MappingProxyType
+
+from kettlewright.errors import UnknownIngredient
+
+__all__ = ["KINDS", "AcidShare", "FatRecord", "FattyAcid", "Figure", "LabelNames", "OpenFigure", "fat", "fats",
+           "fatty_acid_constants", "find_fats", "load_fats", "load_fatty_acids"]
+
+KINDS = ("triglyceride", "wax_ester", "fatty_acid")
+_PLAUSIBLE = {"sv": (60.0, 400.0), "iv": (0.0, 250.0), "rel_density": (0.8, 1.0), "refractive_index": (1.3, 1.6)}
+_HOW_KNOWN = ("read", "memory", "computed", "")
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure of the table.
+
+    Parameters
+    ----------
+    min, max : float
+        Ends of the range. [unit of the column]
+    verified : str
+        "read", "memory" or "computed". [key]
+    condition : str
+        At what temperature, where that matters. [text]
+    """
+
+    min: float
+    max: float
+    verified: str
+    condition: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenFigure:
+    """A figure of which one end may not be given, such as "at least 56".
+
+    Parameters
+    ----------
+    min, max : float, optional
+        Ends of the range. [unit of the column]
+    verified, source : str
+        How it is known; where it differs from the row's source. [text]
+    """
+
+    min: float | None
+    max: float | None
+    verified: str
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelNames:
+    """Names for an ingredient list.
+
+    Parameters
+    ----------
+    inci_name, inci_sodium_salt : str
+        Of the fat and of its sodium soap; empty where none is known. [text]
+    verified, salt_confidence : str
+        How the names are known. [key]
+    """
+
+    inci_name: str
+    inci_sodium_salt: str
+    verified: str
+    salt_confidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class AcidShare:
+    """A fatty acid of a fat.
+
+    Parameters
+    ----------
+    notation : str
+        Such as "C18:1". [key]
+    min_pct, max_pct : float
+        Range. [% of fatty acids]
+    typical_pct : float, optional
+        From a data set. [% of fatty acids]
+    verified, source : str
+        How it is known. [text]
+    """
+
+    notation: str
+    min_pct: float
+    max_pct: float
+    typical_pct: float | None
+    verified: str
+    source: str
+
+    @property
+    def mid_pct(self) -> float:
+        """Middle of the range. [% of fatty acids]"""
+        return (self.min_pct + self.max_pct) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class FattyAcid:
+    """A fatty acid.
+
+    Parameters
+    ----------
+    notation, systematic_name, common_name, formula : str
+        Names. [text]
+    molar_mass : float
+        Molar mass. [g/mol]
+    double_bonds : int
+        In one molecule. [bonds]
+    """
+
+    notation: str
+    systematic_name: str
+    common_name: str
+    formula: str
+    molar_mass: float
+    double_bonds: int
+
+
+@dataclass(frozen=True, slots=True)
+class FatRecord:
+    """Everything known of a fat, and how it is known.
+
+    Parameters
+    ----------
+    key, name, kind, origin : str
+        Key, name, one of `KINDS`, plant or animal. [text]
+    label_names : LabelNames
+        For an ingredient list. [text]
+    saponification_value : Figure
+        [mg KOH per g fat]
+    iodine_value : OpenFigure, optional
+        Wijs. [g iodine per 100 g]
+    unsaponifiable_max : Figure, optional
+        Upper limit. [g/kg]
+    relative_density, refractive_index : Figure, optional
+        At their condition. [1]
+    second_saponification_value, second_iodine_value : OpenFigure, optional
+        Another published range. [units as above]
+    fatty_acids : tuple of AcidShare
+        In chain order of the table. [% of fatty acids]
+    source, read_at, read_quality, verified, notes : str
+        Provenance. [text]
+    """
+
+    key: str
+    name: str
+    kind: str
+    origin: str
+    label_names: LabelNames
+    saponification_value: Figure
+    iodine_value: OpenFigure | None
+    unsaponifiable_max: Figure | None
+    relative_density: Figure | None
+    refractive_index: Figure | None
+    second_saponification_value: OpenFigure | None
+    second_iodine_value: OpenFigure | None
+    fatty_acids: tuple[AcidShare, ...]
+    source: str
+    read_at: str
+    read_quality: str
+    verified: str
+    notes: str
+
+
+def _ends(row: Mapping[str, str], name: str, verified: str) -> tuple[float | None, float | None] | None:
+    low, high = (float(text) if (text := row[f"{name}_{end}"]) else None for end in ("min", "max"))
+    if low is None and high is None:
+        return None
+    least, most = _PLAUSIBLE[name.removeprefix("second_")]
+    if not least <= (least if low is None else low) <= (most if high is None else high) <= most:
+        raise ValueError(f"fats table, {row['id']}: {name} runs from {low} to {high}")
+    if verified not in _HOW_KNOWN:
+        raise ValueError(f"fats table, {row['id']}: {name} is known by {verified!r}")
+    return low, high
+
+
+def _figure(row: Mapping[str, str], name: str, verified: str, *, condition: str = "") -> Figure | None:
+    ends = _ends(row, name, verified)
+    if ends is None:
+        return None
+    low, high = ends
+    if low is None or high is None:
+        raise ValueError(f"fats table, {row['id']}: {name} has one end only")
+    return Figure(low, high, verified, condition)
+
+
+def _open_figure(row: Mapping[str, str], name: str, verified: str, source: str = "") -> OpenFigure | None:
+    ends = _ends(row, name, verified)
+    return None if ends is None else OpenFigure(*ends, verified, source)
+
+
+def _record(row: Mapping[str, str], acids: tuple[AcidShare, ...]) -> FatRecord:
+    saponification_value = _figure(row, "sv", row["sv_verified"])
+    if saponification_value is None:
+        raise ValueError(f"fats table, {row['id']}: no saponification value")
+    if row["kind"] not in KINDS:
+        raise ValueError(f"fats table, {row['id']}: kind {row['kind']!r}")
+    limit = row["unsaponifiable_max_g_per_kg"]
+    return FatRecord(
+        key=row["id"], name=row["common_name"], kind=row["kind"], origin=row["botanical_or_animal_source"],
+        label_names=LabelNames(row["inci_name"], row["inci_sodium_salt"], row["inci_verified"],
+                               row["inci_salt_confidence"]),
+        saponification_value=saponification_value, iodine_value=_open_figure(row, "iv", row["iv_verified"]),
+        unsaponifiable_max=Figure(0.0, float(limit), row["unsaponifiable_verified"]) if limit else None,
+        relative_density=_figure(row, "rel_density", row["rel_density_verified"],
+                                 condition=row["rel_density_condition"]),
+        refractive_index=_figure(row, "refractive_index", row["refractive_index_verified"],
+                                 condition=row["refractive_index_condition"]),
+        second_saponification_value=_open_figure(row, "second_sv", row["second_verified"], row["second_source"]),
+        second_iodine_value=_open_figure(row, "second_iv", row["second_verified"], row["second_source"]),
+        fatty_acids=acids, source=row["source"], read_at=row["read_at"], read_quality=row["read_quality"],
+        verified=row["verified"], notes=row["notes"] or "")
+
+
+def load_fatty_acids(text: str) -> Mapping[str, FattyAcid]:
+    """The fatty acids of a table (`text`: comma-separated, with its header). [rows by notation]
+
+    Raises
+    ------
+    ValueError : a row twice, or a molar mass that is no fatty acid's.
+    """
+    found: dict[str, FattyAcid] = {}
+    for row in csv.DictReader(text.splitlines()):
+        acid = FattyAcid(row["shorthand"], row["systematic_name"], row["common_name"], row["formula"],
+                         float(row["molar_mass_g_per_mol"]), int(row["double_bonds"]))
+        if acid.notation in found or not 60 < acid.molar_mass < 500:
+            raise ValueError(f"fatty acid table: {acid.notation} stands twice or weighs {acid.molar_mass}")
+        found[acid.notation] = acid
+    return MappingProxyType(found)
+
+
+def load_fats(fats_text: str, acids_text: str, known_acids: Iterable[str]) -> Mapping[str, FatRecord]:
+    """The fats of a table.
+
+    Parameters
+    ----------
+    fats_text, acids_text : str
+        Comma-separated, with their headers. [text]
+    known_acids : iterable of str
+        Notations. [keys]
+
+    Returns
+    -------
+    mapping of key to FatRecord, in the table's order
+
+    Raises
+    ------
+    ValueError : a key twice, an unknown kind, a range upside down or implausible, an unknown fatty acid, a profile
+        that cannot add up to 100.
+    """
+    known = frozenset(known_acids)
+    shares: dict[str, list[AcidShare]] = {}
+    for row in csv.DictReader(acids_text.splitlines()):
+        share = AcidShare(row["fatty_acid"], float(row["min_pct"]), float(row["max_pct"]),
+                          float(row["typical_pct"]) if row["typical_pct"] else None, row["verified"], row["source"])
+        if share.notation not in known or not 0 <= share.min_pct <= share.max_pct <= 100:
+            raise ValueError(f"fatty acids of {row['fat_id']}: {share}")
+        shares.setdefault(row["fat_id"], []).append(share)
+    found: dict[str, FatRecord] = {}
+    for row in csv.DictReader(fats_text.splitlines()):
+        acids = tuple(shares.pop(row["id"], ()))
+        if row["id"] in found:
+            raise ValueError(f"fats table: {row['id']} stands twice")
+        if acids and not sum(share.min_pct for share in acids) <= 100 <= sum(share.max_pct for share in acids):
+            raise ValueError(f"fatty acids of {row['id']} cannot add up to 100")
+        found[row["id"]] = _record(row, acids)
+    if shares:
+        raise ValueError(f"fatty acids of unknown fats: {', '.join(shares)}")
+    return MappingProxyType(found)
+
+
+def _text(name: str) -> str:
+    return resources.files(__package__).joinpath(name).read_text(encoding="utf-8")
+
+
+@cache
+def fatty_acid_constants() -> Mapping[str, FattyAcid]:
+    """The fatty acids by notation. [rows]"""
+    return load_fatty_acids(_text("fatty_acid_constants.csv"))
+
+
+@cache
+def fats() -> Mapping[str, FatRecord]:
+    """The whole table by key, in its own order. [rows]"""
+    return load_fats(_text("fats.csv"), _text("fatty_acids.csv"), fatty_acid_constants())
+
+
+def fat(key: str) -> FatRecord:
+    """The fat with this key.
+
+    Parameters
+    ----------
+    key : str
+        Key of the table. [key]
+
+    Returns
+    -------
+    FatRecord
+
+    Raises
+    ------
+    UnknownIngredient : no such key; the sentence names the nearest.
+    """
+    record = fats().get(key)
+    if record is None:
+        near = _nearest(key)
+        meant = f' Did you mean {" or ".join(f"{chr(34)}{name}{chr(34)}" for name in near)}?' if near else ""
+        raise UnknownIngredient(f'No fat called "{key}".{meant} The list is at /v1/fats.', value=key,
+                                allowed="a key of /v1/fats")
+    return record
+
+
+def _nearest(key: str) -> list[str]:
+    names = {name.casefold(): record.key for record in fats().values() for name in (record.name, record.key)}
+    asked = key.casefold().strip()
+    for wording in (asked, asked.replace(" ", "_")):
+        close = difflib.get_close_matches(wording, names, n=3, cutoff=0.6)
+        if close:
+            return list(dict.fromkeys(names[name] for name in close))
+    return [record.key for record in fats().values() if asked and asked in record.name.casefold()][:3]
+
+
+def find_fats(search: str = "", kind: str | None = None) -> tuple[FatRecord, ...]:
+    """Fats whose key, name, origin or label name holds a text.
+
+    Parameters
+    ----------
+    search : str
+        Any case; empty finds all. [text]
+    kind : str, optional
+        One of `KINDS`. [key]
+
+    Returns
+    -------
+    tuple of FatRecord, in the table's order
+    """
+    wanted = search.casefold()
+    return tuple(record for record in fats().values()
+                 if (kind is None or record.kind == kind)
+                 and any(wanted in text.casefold()
+                         for text in (record.key, record.name, record.origin, record.label_names.inci_name)))

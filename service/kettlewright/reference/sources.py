@@ -1,0 +1,49 @@
+"""What the numbers of a reply rest on, and how each source was read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from kettlewright.reference.fats import FatRecord
+
+__all__ = ["SOURCES", "Source", "fat_source"]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A source.
+
+    Parameters
+    ----------
+    key, title, how_read : str
+        Short key; title with edition and table; "read", "second-hand", "computed", "memory" and what else there is
+        to say. [text]
+    """
+
+    key: str
+    title: str
+    how_read: str
+
+
+SOURCES: Mapping[str, Source] = MappingProxyType({source.key: source for source in (
+    Source("iupac_atomic_weights", "IUPAC standard atomic weights", "computed from the formulas"),
+    Source("iso_3657", "ISO 3657, saponification value: mg of pure KOH per g of fat", "memory"),
+    Source("gum_jcgm_100", "JCGM 100 (GUM), type B evaluation, rectangular inputs, coverage factor 2", "second-hand"),
+    Source("naoh_density", "Industrial caustic-soda density table, same lineage as International Critical Tables III",
+           "read from 24 %; computed below"),
+    Source("laliberte_2009", "Laliberte 2009, density and heat capacity of aqueous electrolytes", "computed"),
+    Source("naoh_heat_of_solution", "Integral heat of solution of NaOH, older NBS (Rossini) set",
+           "memory, but for two values read"),
+    Source("parker_1965", "Parker, NSRDS-NBS 2, 1965: heat of solution at infinite dilution", "read"),
+    Source("iso_685", "ISO 685, total fatty matter (withdrawn 2020)", "second-hand"),
+    Source("own_density_rules", "Own decision: volumes add, everything at 40 degC, fats 0.905 g/mL where not known",
+           "own decision"),
+)})
+
+
+def fat_source(record: FatRecord) -> Source:
+    """What the figures of a fat rest on (`record`: its row). [source]"""
+    return Source(f"fat_{record.key}", f"{record.name}: {record.source}",
+                  f"{record.read_quality}; saponification value: {record.saponification_value.verified}")

@@ -1,0 +1,78 @@
+"""Everything to put on a scale, in the order of the hands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from kettlewright.pour import Division, WeighedAddition
+from kettlewright.recipe import Lye
+
+__all__ = ["WeighRow", "weigh_list"]
+
+
+@dataclass(frozen=True, slots=True)
+class WeighRow:
+    """One weighing.
+
+    Parameters
+    ----------
+    key, name : str
+        What. [text]
+    lot : str, optional
+        Lot number. [text]
+    where : str
+        "jug", "pot", "bucket/<portion>", "sieve/<portion>" or "spray/<portion>". [key]
+    weigh_g : float
+        On the scale. [g]
+    fine : bool
+        On the fine scale: the row is in the unit of doses. [yes or no]
+    """
+
+    key: str
+    name: str
+    lot: str | None
+    where: str
+    weigh_g: float
+    fine: bool = False
+
+
+def weigh_list(lye: Lye, division: Division | None = None) -> tuple[WeighRow, ...]:
+    """Bench order: the jug first, so that the lye cools while the fats melt; alkali after the water it goes into.
+
+    Parameters
+    ----------
+    lye : Lye
+        The weighed recipe. [lye]
+    division : Division, optional
+        The buckets, where there are any. [portions]
+
+    Returns
+    -------
+    tuple of WeighRow : common practice, no source, but for water before alkali (safety data sheets). [g]
+    """
+    rows = [WeighRow("water", "water", None, "jug", lye.water.weigh_g)]
+    rows += [WeighRow(acid.key, acid.name, acid.lot, "jug", acid.weigh_g, fine=True)
+             for acid in lye.acids if not acid.acid.fatty]
+    rows += [WeighRow(alkali.key, f"{alkali.name} stock" if alkali.stock else alkali.name, alkali.lot, "jug",
+                      alkali.weigh_g) for alkali in lye.alkalis]
+    rows += [WeighRow(fat.key, fat.name, fat.lot, "pot", fat.weigh_g) for fat in lye.fats]
+    rows += [WeighRow(acid.key, acid.name, acid.lot, "pot", acid.weigh_g, fine=True)
+             for acid in lye.acids if acid.acid.fatty]
+    if division is None:
+        return tuple(rows)
+    rows += _additions(division.additions, "pot", "pot")
+    for portion in division.portions:
+        rows.append(WeighRow(portion.key, f"batter for {portion.name}", None, f"bucket/{portion.key}",
+                             portion.weigh_g))
+        rows += _additions(portion.additions, f"bucket/{portion.key}", portion.key)
+        if portion.dusting is not None:
+            rows.append(WeighRow(portion.dusting.key, portion.dusting.name, None, f"sieve/{portion.key}",
+                                 portion.dusting.weigh_g, fine=True))
+    return tuple(rows)
+
+
+def _additions(additions: Iterable[WeighedAddition], where: str, sprayed_on: str) -> list[WeighRow]:
+    return [WeighRow(addition.key, addition.name, addition.addition.lot,
+                     where if addition.addition.in_batter else f"spray/{sprayed_on}", addition.weigh_g, fine=True)
+            for addition in additions]

@@ -1,0 +1,23 @@
+"""Short ways to say a recipe in a test: masses in grams, saponification values in mg KOH per g."""
+
+from __future__ import annotations
+
+from kettlewright.ranges import Range
+from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Temperatures, WaterRule
+
+NAOH = AlkaliPortion("NaOH")
+TWO_TO_ONE = WaterRule(water_to_alkali=2)
+
+
+def own_fat(mass_g: float, value: float, half_width: float = 0.0, *, name: str | None = None) -> FatPortion:
+    """A fat of the maker's own, with a saponification value and how far it may be off."""
+    return FatPortion(name=name or f"fat of {value:g} and {mass_g:g}", mass_g=mass_g,
+                      saponification_value=Range(value - half_width, value + half_width))
+
+
+def recipe(*fats: FatPortion, superfat: float = 5.0, alkalis: tuple[AlkaliPortion, ...] = (NAOH,),
+           water: WaterRule = TWO_TO_ONE, acids: tuple[AcidPortion, ...] = (),
+           water_c: float | None = None) -> Recipe:
+    """A recipe of these fats."""
+    return Recipe(fats=fats, superfat_pct=superfat, alkalis=alkalis, water=water, acids=acids,
+                  temperatures=Temperatures(water_c=water_c))
