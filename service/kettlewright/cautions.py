@@ -343,7 +343,7 @@ def _told_once(found: Sequence[Caution]) -> Iterator[Caution]:
 
 def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
     """What cutting brings on (`cuts`). [cautions]"""
-    mass = None if cuts.bars.mass_mid_g is None else cuts.bars.mass_mid_g * cuts.bars.count
+    mass = None if cuts.bars.mass is None else cuts.bars.mass.mid_g * cuts.bars.count
     each = None if mass is None else mass / cuts.blocks_count * 100 / cuts.volume_yield_pct
     if each is None or each <= _HEAVY_G:
         return ()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright import cautions as caution_texts
 from kettlewright import limits
@@ -17,6 +17,7 @@ from kettlewright.pour import (
     Box,
     Cuts,
     Division,
+    Fill,
     LoafCut,
     Mould,
     Portion,
@@ -186,12 +187,12 @@ class Plan:
 
     Parameters
     ----------
-    factor : float, optional
-        Of a recipe by masses 1; none where the mould gave the size. [1]
     recipe : Recipe
         At the size made. [recipe]
     lye, batter, vessels, division : results
         Of each stage. [g, mL, mm]
+    fill : Fill
+        What stands in the mould. [mm, mL, g]
     arrangement : str
         How the portions lie. [key]
     cuts : Cuts, optional
@@ -209,6 +210,7 @@ class Plan:
     batter: Batter
     vessels: Vessels
     division: Division
+    fill: Fill
     arrangement: str
     cuts: Cuts | None
     expected_loss_pct: float | None
@@ -399,8 +401,9 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                       loss_pct=loss)
     with gather() as checks, checks.at("cut"):
         cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
-    return Plan(recipe=replace(sized), lye=lye, batter=batter,
-                vessels=vessels_for(lye, division.pot_volume_ml), division=division, arrangement=arrangement, cuts=cuts,
+    return Plan(recipe=sized, lye=lye, batter=batter,
+                vessels=vessels_for(lye, division.pot_volume_ml), division=division,
+                fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
                 expected_loss_pct=expected_loss_pct, weigh_list=weigh_list(lye, division),
                 cautions=(*caution_texts.of_lye(lye, at="/recipe"), *caution_texts.of_division(division)))
 
@@ -412,3 +415,10 @@ def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: floa
     return cut_block(block, cut.bar, loaf=cut.loaf, kerf_mm=cut.kerf_mm, trim=cut.trim, tolerance=cut.tolerance,
                      density=division.mould_mass_g / division.mould_volume_ml, expected_loss_pct=expected_loss_pct,
                      blocks_count=mould.count)
+
+
+def _filled(mould: Mould, division: Division) -> Fill:
+    known = mould.fill_height_mm is not None
+    depth = mould.height_of(division.mould_volume_ml) if known else None
+    return Fill(depth_mm=depth, volume_ml=division.mould_volume_ml, mass_g=division.mould_mass_g,
+                area_cm2=None if depth is None else mould.area_at(depth))

@@ -91,16 +91,18 @@ def test_the_mass_of_a_bar_at_the_corners_of_the_tolerance() -> None:
     # computed by hand: 7.5 x 2.5 x 6 cm, +/- 0.1, 0.1, 0.2 cm, 1.02 g/mL
     bars = cut_block(Block(25, 75, 60), BarCut(count=1), density=1.02,
                      tolerance=Tolerance(1, 1, 2, density_pct=0)).bars
-    assert bars.mass_g is not None
-    assert (bars.mass_g.min, bars.mass_mid_g, bars.mass_g.max) == (
+    assert bars.mass is not None
+    assert (bars.mass.min_g, bars.mass.mid_g, bars.mass.max_g) == (
         pytest.approx(105.07, abs=0.01), pytest.approx(114.75, abs=0.01), pytest.approx(124.96, abs=0.01))
 
 
 def test_a_bar_wanted_by_its_cured_mass_is_cut_heavier() -> None:
     # computed by hand: 110 g after 11.5 % loss is 124.29 g wet
-    cuts = cut_block(Block(400, 80, 50), BarCut(mass_g=110), density=1.0, expected_loss_pct=11.5)
-    assert cuts.bars.mass_mid_g == pytest.approx(124.29, abs=0.01)
-    assert cuts.bars.cured_mass_mid_g == pytest.approx(110, abs=1e-9)
+    bars = cut_block(Block(400, 80, 50), BarCut(mass_g=110), density=1.0, expected_loss_pct=11.5).bars
+    assert bars.mass is not None
+    assert bars.cured_mass is not None
+    assert bars.mass.mid_g == pytest.approx(124.29, abs=0.01)
+    assert bars.cured_mass.mid_g == pytest.approx(110, abs=1e-9)
 
 
 def test_a_round_slice_has_the_area_of_its_circle() -> None:

@@ -2,8 +2,30 @@
 
 from kettlewright.pour.additions import BASES, KINDS, Addition, WeighedAddition
 from kettlewright.pour.batter import Batter, Vessels, batter_of, vessels_for
-from kettlewright.pour.cuts import BarCut, Bars, Block, Cuts, LoafCut, Loaves, Offcut, Tolerance, Trim, cut_block
-from kettlewright.pour.moulds import Box, Cylinder, Fill, Measured, Mould, fill_by_depth, fill_by_mass, fill_by_volume
+from kettlewright.pour.cuts import (
+    BarCut,
+    BarMass,
+    Bars,
+    Block,
+    Cuts,
+    LoafCut,
+    Loaves,
+    Offcut,
+    Tolerance,
+    Trim,
+    cut_block,
+)
+from kettlewright.pour.moulds import (
+    Box,
+    Cylinder,
+    Fill,
+    Measured,
+    Mould,
+    fill_by_depth,
+    fill_by_mass,
+    fill_by_volume,
+    fill_mould,
+)
 from kettlewright.pour.portions import (
     ARRANGEMENTS,
     Division,
@@ -25,6 +47,7 @@ __all__ = [
     "KINDS",
     "Addition",
     "BarCut",
+    "BarMass",
     "Bars",
     "Batter",
     "Block",
@@ -57,6 +80,7 @@ __all__ = [
     "fill_by_depth",
     "fill_by_mass",
     "fill_by_volume",
+    "fill_mould",
     "vessels_for",
     "whole_batch",
 ]

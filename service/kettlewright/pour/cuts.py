@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
-from kettlewright.ranges import Range
 
-__all__ = ["BarCut", "Bars", "Block", "Cuts", "LoafCut", "Loaves", "Offcut", "Tolerance", "Trim", "cut_block"]
+__all__ = ["BarCut", "BarMass", "Bars", "Block", "CutPositions", "Cuts", "LoafCut", "Loaves", "Offcut", "Tolerance",
+           "Trim", "cut_block"]
 
 _MM3_PER_ML = 1000.0
 _EPS_PIECES = 1e-9
@@ -161,6 +161,21 @@ class Loaves:
 
 
 @dataclass(frozen=True, slots=True)
+class BarMass:
+    """What a bar may weigh.
+
+    Parameters
+    ----------
+    min_g, mid_g, max_g : float
+        At the lower corner of the tolerance, as cut exactly, at the upper corner. [g]
+    """
+
+    min_g: float
+    mid_g: float
+    max_g: float
+
+
+@dataclass(frozen=True, slots=True)
 class Bars:
     """The bars.
 
@@ -170,24 +185,16 @@ class Bars:
         All of them. [bars]
     length_mm, thickness_mm, height_mm : float
         Of each; its length is the loaf's width. [mm]
-    mass_g : Range, optional
-        Wet, at the corners of the tolerance. [g]
-    mass_mid_g : float, optional
-        Wet, as cut exactly. [g]
-    cured_mass_g : Range, optional
-        After the loss in cure. [g]
-    cured_mass_mid_g : float, optional
-        After the loss in cure, as cut exactly. [g]
+    mass, cured_mass : BarMass, optional
+        Wet, where the density is known; after the loss in cure, where that is given. [g]
     """
 
     count: int
     length_mm: float
     thickness_mm: float
     height_mm: float
-    mass_g: Range | None
-    mass_mid_g: float | None
-    cured_mass_g: Range | None
-    cured_mass_mid_g: float | None
+    mass: BarMass | None
+    cured_mass: BarMass | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,6 +224,20 @@ class Offcut:
 
 
 @dataclass(frozen=True, slots=True)
+class CutPositions:
+    """Where to cut: near edge of each cut, from the block's start.
+
+    Parameters
+    ----------
+    loaf_cuts_mm, bar_cuts_mm : tuple of float
+        Across the width, along the length. [mm]
+    """
+
+    loaf_cuts_mm: tuple[float, ...]
+    bar_cuts_mm: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Cuts:
     """How a block, or several equal ones, is cut.
 
@@ -234,8 +255,8 @@ class Cuts:
         Lost to the blade; trims carry their own cut. [mL, g]
     volume_yield_pct : float
         Bars, of the blocks. [% by volume]
-    loaf_cuts_mm, bar_cuts_mm : tuple of float
-        Near edge of each cut, from the block's start. [mm]
+    positions : CutPositions
+        Where to cut. [mm]
     """
 
     blocks_count: int
@@ -246,8 +267,7 @@ class Cuts:
     kerf_volume_ml: float
     kerf_mass_g: float | None
     volume_yield_pct: float
-    loaf_cuts_mm: tuple[float, ...]
-    bar_cuts_mm: tuple[float, ...]
+    positions: CutPositions
 
 
 @dataclass(frozen=True, slots=True)
@@ -324,7 +344,7 @@ def cut_block(block: Block, bar: BarCut, *, loaf: LoafCut | None = None, kerf_mm
                 loaves=Loaves(across.count * blocks_count, block.length_mm, across.piece, block.height_mm),
                 bars=bars, offcuts=offcuts, kerf_volume_ml=kerf_volume,
                 kerf_mass_g=None if density is None else kerf_volume * density,
-                volume_yield_pct=100 * in_bars / total, loaf_cuts_mm=across.cuts, bar_cuts_mm=along.cuts)
+                volume_yield_pct=100 * in_bars / total, positions=CutPositions(across.cuts, along.cuts))
 
 
 def _thickness(block: Block, bar: BarCut, loaf_width: float, kerf: float, trim: Trim, density: float | None,
@@ -370,7 +390,7 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
 
 def _bars(across: _Run, along: _Run, height: float, tolerance: Tolerance, density: float | None,
           loss_pct: float | None, blocks_count: int) -> Bars:
-    mass = mid = cured = cured_mid = None
+    mass = cured = None
     if density is not None:
         def corner(side: float) -> float:
             edges = (along.piece + side * tolerance.length_mm, across.piece + side * tolerance.width_mm,
@@ -378,12 +398,11 @@ def _bars(across: _Run, along: _Run, height: float, tolerance: Tolerance, densit
             volume = math.prod(max(edge, 0.0) for edge in edges) / _MM3_PER_ML
             return volume * density * (1 + side * tolerance.density_pct / 100)
 
-        mass, mid = Range(corner(-1), corner(1)), corner(0)
+        mass = BarMass(corner(-1), corner(0), corner(1))
         if loss_pct is not None:
             stays = 1 - loss_pct / 100
-            cured, cured_mid = Range(mass.min * stays, mass.max * stays), mid * stays
-    return Bars(across.count * along.count * blocks_count, across.piece, along.piece, height, mass, mid, cured,
-                cured_mid)
+            cured = BarMass(mass.min_g * stays, mass.mid_g * stays, mass.max_g * stays)
+    return Bars(across.count * along.count * blocks_count, across.piece, along.piece, height, mass, cured)
 
 
 def _offcuts(block: Block, across: _Run, along: _Run, density: float | None, prefix: str) -> list[Offcut]:

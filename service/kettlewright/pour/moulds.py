@@ -12,7 +12,8 @@ from typing import Protocol
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 
-__all__ = ["Box", "Cylinder", "Fill", "Measured", "Mould", "Shape", "fill_by_depth", "fill_by_mass", "fill_by_volume"]
+__all__ = ["Areas", "Box", "Cylinder", "Fill", "Measured", "Mould", "Shape", "fill_by_depth", "fill_by_mass",
+           "fill_by_volume", "fill_mould"]
 
 _MM3_PER_ML = 1000.0
 _MM2_PER_CM2 = 100.0
@@ -190,6 +191,20 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class Areas:
+    """Surfaces of a mould, all cavities.
+
+    Parameters
+    ----------
+    bottom, top : float
+        At the bottom and at the fill limit. [cm2]
+    """
+
+    bottom: float
+    top: float
+
+
+@dataclass(frozen=True, slots=True)
 class Mould:
     """One or several equal cavities, filled to a headspace.
 
@@ -255,6 +270,13 @@ class Mould:
             return self.count * cavity.volume_ml
         assert cavity.height_mm is not None
         return self.count * cavity.volume_to(cavity.height_mm)
+
+    @property
+    def areas(self) -> Areas | None:
+        """Surfaces at the bottom and at the fill limit, all cavities; none where heights are not known. [cm2]"""
+        if self.fill_height_mm is None:
+            return None
+        return Areas(bottom=self.area_at(0.0), top=self.area_at(self.fill_height_mm))
 
     def height_of(self, volume_ml: float) -> float:
         """Height of a volume shared evenly over the cavities (`volume_ml`: all cavities [mL]). [mm]"""
@@ -349,3 +371,34 @@ def fill_by_depth(mould: Mould, depth_mm: float, *, density: float | None = None
     volume = mould.count * mould.cavity.volume_to(depth_mm)
     return Fill(depth_mm=depth_mm, volume_ml=volume, mass_g=None if density is None else volume * density,
                 area_cm2=mould.area_at(depth_mm))
+
+
+def fill_mould(mould: Mould, *, volume_ml: float | None = None, depth_mm: float | None = None,
+               mass_g: float | None = None, density: float | None = None) -> Fill:
+    """Batter in a mould, by exactly one of volume, depth and mass.
+
+    Parameters
+    ----------
+    mould : Mould
+        The mould. [mould]
+    volume_ml, depth_mm, mass_g : float, optional
+        One of them; a mass needs the density. [mL, mm, g]
+    density : float, optional
+        Of the batter. [g/mL]
+
+    Returns
+    -------
+    Fill : [mm, mL, g, cm2]
+
+    Raises
+    ------
+    DomainError : none of the three given.
+    OutOfRange, Unsolvable : more than the mould takes, a depth in a mould without one.
+    """
+    if volume_ml is not None:
+        return fill_by_volume(mould, volume_ml, density=density)
+    if depth_mm is not None:
+        return fill_by_depth(mould, depth_mm, density=density)
+    if mass_g is not None and density is not None:
+        return fill_by_mass(mould, mass_g, density=density)
+    raise DomainError('Say how far to fill by exactly one of "volume", "depth" or "mass" with "density".')

@@ -185,6 +185,11 @@ class LyeSolution:
     volume_ml: float
     peak_temperature: PeakTemperature | None
 
+    @property
+    def peak_range(self) -> Range | None:
+        """The peak temperature alone. [degC]"""
+        return None if self.peak_temperature is None else self.peak_temperature.range
+
 
 @dataclass(frozen=True, slots=True)
 class Lye:

@@ -1,0 +1,86 @@
+"""Addresses that are not operations: the contract itself, the page to read and try it, a page for each problem."""
+
+from __future__ import annotations
+
+from functools import cache
+from html import escape
+from pathlib import Path
+
+import flask_swagger_ui
+from flask import Flask, Response, abort, request, send_from_directory
+
+from kettlewright.api.openapi import as_yaml, document
+from kettlewright.api.operations import cached, dumps
+from kettlewright.api.problems import KINDS
+
+__all__ = ["register"]
+
+_DIST = Path(flask_swagger_ui.__file__).parent / "dist"
+_ASSETS = frozenset({"swagger-ui.css", "swagger-ui-bundle.js", "index.css"})
+# the page's own frame: no inline script or style, nothing from elsewhere
+_DOCS_POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
+                "base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
+_DOCS = """<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><title>Kettlewright: the contract</title>
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<link rel="stylesheet" href="docs/assets/swagger-ui.css"></head>
+<body><div id="contract"></div><noscript>The contract as a file: <a href="openapi.yaml">openapi.yaml</a></noscript>
+<script src="docs/assets/swagger-ui-bundle.js"></script><script src="docs/start.js"></script></body></html>
+"""
+_START = """SwaggerUIBundle({url: "openapi.json", dom_id: "#contract", deepLinking: true, validatorUrl: null,
+                 queryConfigEnabled: false});
+"""
+
+
+@cache
+def _yaml() -> str:
+    return as_yaml()
+
+
+@cache
+def _json() -> str:
+    return dumps(document())
+
+
+def register(app: Flask) -> None:
+    """Give an app these addresses (`app`)."""
+    @app.get("/openapi.yaml")
+    def openapi_yaml() -> Response:
+        return cached(Response(_yaml(), mimetype="application/yaml"))
+
+    @app.get("/openapi.json")
+    def openapi_json() -> Response:
+        return cached(Response(_json(), mimetype="application/json"))
+
+    @app.get("/docs")
+    def docs() -> Response:
+        return Response(_DOCS, mimetype="text/html", headers={"Content-Security-Policy": _DOCS_POLICY})
+
+    @app.get("/docs/start.js")
+    def docs_start() -> Response:
+        return cached(Response(_START, mimetype="text/javascript"))
+
+    @app.get("/docs/assets/<name>")
+    def docs_asset(name: str) -> Response:
+        if name not in _ASSETS:
+            abort(404)
+        return send_from_directory(_DIST, name, conditional=True, etag=True)
+
+    @app.get("/problems/<slug>")
+    def problem_page(slug: str) -> Response:
+        kind = next((kind for kind in KINDS.values() if kind.slug == slug), None)
+        if kind is None:
+            abort(404)
+        page = (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{escape(kind.title)}</title></head>'
+                f"<body><h1>{kind.status}: {escape(kind.title)}</h1><p>{escape(kind.page)}</p></body></html>\n")
+        return cached(Response(page, mimetype="text/html"))
+
+    @app.get("/")
+    def entrance() -> Response:
+        base = request.script_root
+        page = ('<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Kettlewright</title></head><body>'
+                "<h1>Kettlewright</h1><p>Formulation maths for a small cold-process soap workshop.</p><ul>"
+                f'<li><a href="{escape(base)}/docs">The contract, to read and try</a></li>'
+                f'<li><a href="{escape(base)}/v1/fats">The table of fats</a></li>'
+                f'<li><a href="{escape(base)}/v1/cautions">The cautions</a></li></ul></body></html>\n')
+        return cached(Response(page, mimetype="text/html"))

@@ -1,0 +1,235 @@
+"""The contract, generated from the schemas: python -m kettlewright.api.openapi > openapi.yaml.
+
+Each example request of `examples/` is run when the document is built, so the reply shown is what the service says.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from functools import cache
+from importlib import resources
+from typing import Any
+
+import yaml
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+from apispec.ext.marshmallow.openapi import OpenAPIConverter
+from marshmallow import Schema
+
+from kettlewright import __version__
+from kettlewright.api import routes
+from kettlewright.api.fields import Choice, ListOf, Number, Quantity, Strict, Text, Union, Whole
+from kettlewright.api.operations import JSON_TYPE, OPERATIONS, Operation, run
+from kettlewright.api.problems import KINDS
+from kettlewright.limits import NAME_LENGTH_MAX
+
+__all__ = ["as_yaml", "document", "examples_of"]
+
+_ABOUT = """Formulation maths for a small cold-process soap workshop. Stateless: nothing is stored, and the same body
+gives the same bytes, so every POST is safe to repeat. `units` governs every quantity of a request and of its reply;
+percentages end in `_pct`. Every 4xx and 5xx is a problem of RFC 9457, with all faults at once. Results are estimates
+for a trained person: lye burns, cautions stand in every reply, and local law and the certificates of your suppliers
+decide."""
+
+
+class _Converter(OpenAPIConverter):
+    """apispec's converter, told about our fields."""
+
+    def init_attribute_functions(self) -> None:
+        """Add ours to apispec's own."""
+        super().init_attribute_functions()
+        self.add_attribute_function(_ours)
+
+    def field2property(self, field: Any) -> dict[str, Any]:
+        """A field as a property; unions and examples as OpenAPI 3.1 has them (`field`)."""
+        if isinstance(field, Union):
+            refs = [self.resolve_nested_schema(member) for member in field.members.values()]
+            mapping = {word: ref["$ref"] for word, ref in zip(field.members, refs, strict=True)}
+            return {"oneOf": refs, "discriminator": {"propertyName": field.key, "mapping": mapping},
+                    "description": field.metadata.get("description", "")}
+        found: dict[str, Any] = super().field2property(field)
+        if "example" in found:
+            found["examples"] = [found.pop("example")]
+        return found
+
+
+def _ours(self: OpenAPIConverter, field: Any, **_: Any) -> dict[str, Any]:
+    if isinstance(field, Number):
+        return _numeric(field)
+    if isinstance(field, Choice):
+        return {"enum": [*field.choices, None] if field.allow_none else list(field.choices)}
+    if isinstance(field, Text) and _is_asked(field):
+        found: dict[str, Any] = {"minLength": 1, "maxLength": NAME_LENGTH_MAX}
+        return {**found, "pattern": f"^{field.pattern}$"} if field.pattern else found
+    if isinstance(field, ListOf):
+        found = {"minItems": field.at_least} if field.at_least else {}
+        return found if field.at_most is None else {**found, "maxItems": field.at_most}
+    return {}
+
+
+def _is_asked(field: Any) -> bool:
+    return isinstance(field.root if field.root is not None else field.parent, Strict)
+
+
+def _numeric(field: Number) -> dict[str, Any]:
+    if field.bounds is None:
+        return {}
+    low, high = field.bounds.low, field.bounds.high
+    if isinstance(field, Quantity):
+        widest = field.bounds_over_units()
+        assert widest is not None
+        low, high = widest
+    lower = "exclusiveMinimum" if field.bounds.low_open else "minimum"
+    whole = isinstance(field, Whole)
+    return {lower: int(low) if whole else _short(low), "maximum": int(high) if whole else _short(high)}
+
+
+def _short(value: float) -> float | int:
+    short = float(f"{value:.9g}")
+    return int(short) if short == int(short) else short
+
+
+def examples_of(name: str) -> list[dict[str, Any]]:
+    """Example requests of an operation (`name`): `title` and `body` each. [as in JSON]"""
+    path = resources.files("kettlewright.api").joinpath("examples", f"{name}.json")
+    found: list[dict[str, Any]] = json.loads(path.read_text(encoding="utf-8")) if path.is_file() else []
+    return found
+
+
+@cache
+def document() -> dict[str, Any]:
+    """The OpenAPI 3.1 document. [as in JSON]"""
+    assert routes
+    plugin = MarshmallowPlugin(schema_name_resolver=_name)
+    plugin.Converter = _Converter
+    spec = APISpec(title="Kettlewright", version=__version__, openapi_version="3.1.0", plugins=[plugin],
+                   info={"description": _ABOUT, "license": {"name": "MIT", "identifier": "MIT"}},
+                   servers=[{"url": "/", "description": "this service"}],
+                   tags=[{"name": "plan", "description": "Calculations: POST, pure, safe to repeat"},
+                         {"name": "reference", "description": "Tables: GET, may be cached"},
+                         {"name": "service", "description": "The service itself"}],
+                   security=[])
+    converter = plugin.converter
+    assert converter is not None
+    for kind in (Number, *_below(Number), Text, Choice):
+        named = "integer" if issubclass(kind, Whole) else "number" if issubclass(kind, Number) else "string"
+        converter.map_to_openapi_type(kind, named, None)
+    spec.components.schema("Problem", _PROBLEM)
+    for status, problem in KINDS.items():
+        spec.components.response(f"Problem{status}", {
+            "description": f"{problem.title}. {problem.page}",
+            "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}})
+    for found in OPERATIONS.values():
+        spec.path(path=found.path, operations={found.method.lower(): _operation(found)})
+    made = spec.to_dict()
+    plain: dict[str, Any] = json.loads(json.dumps(made))
+    return plain
+
+
+def _below(kind: type) -> list[type]:
+    found: list[type] = []
+    children: list[type] = kind.__subclasses__()
+    for child in children:
+        found += [child, *_below(child)]
+    return found
+
+
+def _name(schema: Schema | type[Schema] | str) -> str:
+    kind = schema if isinstance(schema, type) else type(schema)
+    return kind.__name__
+
+
+def _operation(found: Operation) -> dict[str, Any]:
+    examples = examples_of(found.name)
+    made: dict[str, Any] = {"operationId": found.name, "summary": found.summary, "tags": [found.tag]}
+    if found.description:
+        made["description"] = found.description
+    made["parameters"] = _parameters(found)
+    if found.takes is not None:
+        made["requestBody"] = {"required": True, "content": {JSON_TYPE: {
+            "schema": type(found.takes),
+            "examples": {_slug(example["title"]): {"summary": example["title"], "value": example["body"]}
+                         for example in examples}}}}
+    content: dict[str, Any] = {JSON_TYPE: {"schema": type(found.gives)}}
+    if examples and found.takes is not None:
+        content[JSON_TYPE]["examples"] = {
+            _slug(example["title"]): {"summary": example["title"], "value": run(found, example["body"])}
+            for example in examples}
+    for face in found.faces.values():
+        content[face.media_type] = {"schema": {"type": "string"}}
+    made["responses"] = {"200": {"description": found.summary, "content": content}}
+    if found.method == "GET":
+        made["responses"]["304"] = {"description": "Not changed since the ETag that was sent"}
+    for status in found.statuses:
+        made["responses"][str(status)] = f"Problem{status}"
+    return made
+
+
+def _parameters(found: Operation) -> list[dict[str, Any]]:
+    parameters: list[dict[str, Any]] = []
+    if "{key}" in found.path:
+        parameters.append({"name": "key", "in": "path", "required": True, "description": "Key of the fat",
+                           "schema": {"type": "string", "examples": ["olive"]}})
+    if found.query is not None:
+        for name, field in found.query.load_fields.items():
+            schema: dict[str, Any] = {"type": "string", "examples": [field.metadata.get("example")]}
+            if isinstance(field, Choice):
+                schema["enum"] = list(field.choices)
+            else:
+                schema |= {"minLength": 1, "maxLength": NAME_LENGTH_MAX}
+            parameters.append({"name": name, "in": "query", "required": False, "schema": schema,
+                               "description": field.metadata.get("description", "")})
+    parameters.append({"name": "format", "in": "query", "required": False, "description": "Form of the answer; it "
+                       "overrides Accept", "schema": {"type": "string", "enum": list(found.forms),
+                                                      "examples": ["json"]}})
+    return parameters
+
+
+def _slug(title: str) -> str:
+    return "_".join(title.lower().replace(",", "").replace(":", "").split())
+
+
+_PROBLEM = {
+    "type": "object", "description": "A problem of RFC 9457", "required": ["type", "title", "status", "detail",
+                                                                          "instance", "errors"],
+    "properties": {
+        "type": {"type": "string", "description": "Stable relative URI with a page of its own",
+                 "examples": ["/problems/wrong-input"]},
+        "title": {"type": "string", "description": "What kind of problem", "examples": ["The input is wrong"]},
+        "status": {"type": "integer", "description": "HTTP status", "minimum": 400, "maximum": 599, "examples": [422]},
+        "detail": {"type": "string", "description": "The first fault, in words",
+                   "examples": ['No fat called "olive pomice". Did you mean "olive_pomace"? The list is at /v1/fats.']},
+        "instance": {"type": "string", "description": "Address of the request", "examples": ["/v1/lye"]},
+        "errors": {"type": "array", "description": "Every fault", "items": {
+            "type": "object", "required": ["pointer", "detail", "code", "allowed"], "properties": {
+                "pointer": {"type": "string", "description": "JSON Pointer into the request",
+                            "examples": ["/fats/0/fat"]},
+                "detail": {"type": "string", "description": "What is wrong and what to do",
+                           "examples": ["fats[0].mass is needed here."]},
+                "code": {"type": "string", "description": "Stable word for programs",
+                         "examples": ["unknown_ingredient"]},
+                "allowed": {"type": "string", "description": "What is allowed, where that is short to say",
+                            "examples": ["a key of /v1/fats"]}}}}}}
+
+
+class _Block(yaml.SafeDumper):
+    """Block style throughout, lists indented, nothing folded into anchors."""
+
+    def ignore_aliases(self, data: Any) -> bool:
+        """Write everything out (`data`)."""
+        return True
+
+    def increase_indent(self, flow: bool = False, indentless: bool = False) -> None:
+        """Indent the items of a list as well (`flow`, `indentless`)."""
+        super().increase_indent(flow, False)
+
+
+def as_yaml() -> str:
+    """The document as YAML, in block style with two spaces. [text]"""
+    return yaml.dump(document(), Dumper=_Block, sort_keys=False, allow_unicode=True, width=120,
+                     default_flow_style=False)
+
+
+if __name__ == "__main__":
+    sys.stdout.write(as_yaml())

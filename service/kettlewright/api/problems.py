@@ -1,0 +1,160 @@
+"""Problems of RFC 9457 for every 4xx and 5xx, the framework's own included; one table, one handler.
+
+`type` is a relative URI with a page of its own. Nothing of the inside (file, library, trace) reaches a caller.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from flask import Flask, Response, json, request
+from marshmallow import ValidationError
+from werkzeug.exceptions import HTTPException
+
+from kettlewright.api.strict_json import UnreadableBody
+from kettlewright.errors import DomainError, Faults
+
+__all__ = ["KINDS", "Kind", "Problem", "register_problems"]
+
+_log = logging.getLogger("kettlewright")
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A type of problem.
+
+    Parameters
+    ----------
+    slug, title, page : str
+        Last part of its URI, its title, what its page says. [text]
+    status : int
+        HTTP status. [code]
+    """
+
+    slug: str
+    status: int
+    title: str
+    page: str
+
+
+KINDS: Mapping[int, Kind] = MappingProxyType({kind.status: kind for kind in (
+    Kind("unreadable-body", 400, "The request cannot be read",
+         "The body is not JSON that can be read in one way only. Send one UTF-8 JSON object without doubled keys."),
+    Kind("not-found", 404, "There is nothing here", "No operation or item has this address. The list is at /docs."),
+    Kind("wrong-method", 405, "Not by this method",
+         "The address exists, but not for this method: see the Allow header."),
+    Kind("not-acceptable", 406, "Not in this form", "The answer cannot be given in a form that the request accepts."),
+    Kind("body-too-large", 413, "The body is too large", "Send a smaller body; the limit is a setting of the service."),
+    Kind("address-too-long", 414, "The address is too long", "Send the request as POST with a JSON body."),
+    Kind("wrong-media-type", 415, "Not JSON", "Send Content-Type: application/json, UTF-8, uncompressed."),
+    Kind("wrong-input", 422, "The input is wrong",
+         "The body is readable, but a value is missing, unknown, out of its bounds, or has no answer together with "
+         "the others. `errors` lists every fault with a JSON Pointer, what is allowed and what to do."),
+    Kind("internal", 500, "The service failed", "The fault is ours. Tell the operator the request id."),
+    Kind("not-ready", 503, "Not ready", "The service is starting, or a known calculation does not agree. Try later."),
+)})
+
+
+class Problem(Exception):
+    """A reply that is a problem.
+
+    Parameters
+    ----------
+    status : int
+        One of `KINDS`. [code]
+    detail : str
+        What is wrong and what to do. [text]
+    errors : list of dict
+        `pointer`, `detail`, `code`, `allowed`. [faults]
+    headers : mapping
+        More headers. [text]
+    """
+
+    def __init__(self, status: int, detail: str, *, errors: list[dict[str, str]] | None = None,
+                 headers: Mapping[str, str] | None = None) -> None:
+        super().__init__(detail)
+        self.status = status
+        self.detail = detail
+        self.errors = errors or []
+        self.headers = dict(headers or {})
+
+
+def _pointer(path: tuple[object, ...]) -> str:
+    return "".join(f"/{str(part).replace('~', '~0').replace('/', '~1')}" for part in path)
+
+
+def _spoken(path: tuple[object, ...]) -> str:
+    words = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in path)
+    return words.removeprefix(".")
+
+
+def _fault(path: tuple[object, ...], told: object) -> dict[str, str]:
+    if isinstance(told, dict):
+        return {"pointer": _pointer(path), "detail": told["detail"], "code": told["code"],
+                "allowed": told.get("allowed", "")}
+    named = f"{_spoken(path)} {told}" if path else str(told)
+    return {"pointer": _pointer(path), "detail": named, "code": "wrong_value", "allowed": ""}
+
+
+def _faults(messages: object, path: tuple[object, ...] = ()) -> Iterator[dict[str, str]]:
+    if isinstance(messages, dict) and not {"detail", "code"} <= messages.keys():
+        for key, inner in messages.items():
+            yield from _faults(inner, path if key == "_schema" else (*path, key))
+    elif isinstance(messages, list):
+        for told in messages:
+            yield from _faults(told, path) if isinstance(told, list) else (_fault(path, told),)
+    else:
+        yield _fault(path, messages)
+
+
+def _wrong_input(errors: list[dict[str, str]]) -> Problem:
+    more = f" ({len(errors) - 1} more below)" if len(errors) > 1 else ""
+    return Problem(422, errors[0]["detail"] + more, errors=errors)
+
+
+def _as_problem(error: Exception) -> Problem:
+    if isinstance(error, Problem):
+        return error
+    if isinstance(error, UnreadableBody):
+        return Problem(400, str(error))
+    if isinstance(error, ValidationError):
+        return _wrong_input(list(_faults(error.messages)))
+    if isinstance(error, (DomainError, Faults)):
+        faults = error.faults if isinstance(error, Faults) else (error,)
+        return _wrong_input([{"pointer": _pointer(fault.field), "detail": fault.detail, "code": fault.code,
+                              "allowed": fault.allowed} for fault in faults])
+    if isinstance(error, HTTPException):
+        return _of_framework(error)
+    _log.exception("unexpected failure")
+    return Problem(500, "The service failed on this request. The fault is ours; tell the operator the request id.")
+
+
+def _of_framework(error: HTTPException) -> Problem:
+    kept = {name: value for name, value in error.get_headers() if name in ("Allow", "Retry-After")}
+    code = error.code or 500
+    status = code if code in KINDS else 400 if code < 500 else 500
+    detail = {
+        404: f"There is nothing at {request.path[:200]}. The operations are listed at /docs.",
+        405: f"{request.path[:200]} does not take {request.method[:20]}; it takes {kept.get('Allow', 'nothing')}.",
+    }.get(status, KINDS[status].page)
+    return Problem(status, detail, headers=kept)
+
+
+def _reply(error: Exception) -> Response:
+    problem = _as_problem(error)
+    kind = KINDS[problem.status]
+    body = {"type": f"/problems/{kind.slug}", "title": kind.title, "status": problem.status, "detail": problem.detail,
+            "instance": request.path, "errors": problem.errors}
+    text: Any = json.dumps(body, ensure_ascii=False, sort_keys=False)
+    reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="application/problem+json")
+    reply.headers.update({"Cache-Control": "no-store", **problem.headers})
+    return reply
+
+
+def register_problems(app: Flask) -> None:
+    """Answer every failure of an app with a problem (`app`)."""
+    app.register_error_handler(Exception, _reply)

@@ -1,0 +1,24 @@
+"""POST /v1/cuts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kettlewright import cautions as caution_texts
+from kettlewright.api.operations import operation
+from kettlewright.api.schemas.cuts import CutsReply, CutsRequest
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.pour import BarCut, Block, cut_block
+
+__all__ = ["cuts"]
+
+
+@operation("POST", "/v1/cuts", name="cuts", takes=CutsRequest, gives=CutsReply,
+           summary="A block cut into loaves and bars",
+           description="How many, how large, where to cut, what each bar may weigh by the tolerance of the cut, and "
+           "every offcut. The block is bars, offcuts and kerf.")
+def cuts(block: Block, bar: BarCut, **more: Any) -> object:
+    """A block cut into loaves and bars (the loaded request)."""
+    found = cut_block(block, bar, **more)
+    return answer("cuts", caution_texts.of_cuts(found), loaves=found.loaves, bars=found.bars, offcuts=found.offcuts,
+                  kerf_mass_g=found.kerf_mass_g, volume_yield_pct=found.volume_yield_pct, positions=found.positions)

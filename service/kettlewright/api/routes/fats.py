@@ -1,0 +1,36 @@
+"""GET /v1/fats and GET /v1/fats/{key}."""
+
+from __future__ import annotations
+
+from kettlewright.api.operations import operation
+from kettlewright.api.problems import Problem
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.api.schemas.fats import FatReply, FatsQuery, FatsReply
+from kettlewright.errors import UnknownIngredient
+from kettlewright.reference import density_at_40, fat, find_fats
+
+__all__ = ["fat_by_key", "fats"]
+
+
+@operation("GET", "/v1/fats", name="fats", query=FatsQuery, gives=FatsReply, tag="reference",
+           summary="The table of fats", description="Fats, oils, waxes and free acids, with the range of each figure "
+           "and how it is known.")
+def fats(search: str = "", kind: str | None = None) -> object:
+    """The table of fats (the loaded query)."""
+    return answer("fats", fats=find_fats(search, kind))
+
+
+@operation("GET", "/v1/fats/{key}", name="fat", gives=FatReply, tag="reference", statuses=(404,),
+           summary="Everything known of a fat", description="Every figure of the table, how it is known, and from "
+           "where. What a standard allows is not the lot in hand: its certificate wins.")
+def fat_by_key(key: str) -> object:
+    """Everything known of a fat (`key`)."""
+    try:
+        record = fat(key)
+    except UnknownIngredient as error:
+        raise Problem(404, error.detail) from None
+    names = ("name", "kind", "saponification_value", "iodine_value", "source", "verified", "origin", "label_names",
+             "unsaponifiable_max", "relative_density", "refractive_index", "second_saponification_value",
+             "second_iodine_value", "fatty_acids", "read_at", "read_quality", "notes")
+    return answer("fats", key=record.key, density=density_at_40(record),
+                  **{name: getattr(record, name) for name in names})

@@ -1,0 +1,25 @@
+"""POST /v1/lye."""
+
+from __future__ import annotations
+
+from kettlewright import plan
+from kettlewright.api.operations import operation
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.api.schemas.lye import LyeReply, LyeRequest
+from kettlewright.recipe import Recipe, Scale
+
+__all__ = ["SOURCES_OF_LYE", "lye"]
+
+SOURCES_OF_LYE = ("iupac_atomic_weights", "iso_3657", "gum_jcgm_100", "naoh_density", "laliberte_2009",
+                  "naoh_heat_of_solution", "parker_1965", "iso_685", "own_density_rules")
+
+
+@operation("POST", "/v1/lye", name="lye", takes=LyeRequest, gives=LyeReply, summary="What to weigh for a recipe",
+           description="Alkali, water and acids for fats by mass; how far the superfat can be off; the lye, the soap "
+           "and the batter that come of it. `mass` is exact, `weigh` is what the scale shows: alkali is taken from the "
+           "weighed fats and rounded down, so the superfat is never below the one asked.")
+def lye(recipe: Recipe, scale: Scale, batter_density: float | None = None) -> object:
+    """What to weigh for a recipe (the loaded request)."""
+    found = plan.plan_lye(recipe, scale, batter_density=batter_density)
+    return answer("lye", found.cautions, sources=SOURCES_OF_LYE, more_sources=found.lye.sources, lye=found.lye,
+                  batter=found.batter, vessels=found.vessels, weigh_list=found.weigh_list)

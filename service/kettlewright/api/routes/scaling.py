@@ -1,0 +1,26 @@
+"""POST /v1/scaling."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kettlewright import plan
+from kettlewright.api.operations import operation
+from kettlewright.api.routes.lye import SOURCES_OF_LYE
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.api.schemas.scaling import ScalingReply, ScalingRequest
+from kettlewright.plan import Target
+from kettlewright.recipe import Recipe, Scale
+
+__all__ = ["scaling"]
+
+
+@operation("POST", "/v1/scaling", name="scaling", takes=ScalingRequest, gives=ScalingReply,
+           summary="A recipe at another size",
+           description="Fats and acids grow by one factor; alkali and water are computed anew, never scaled. Fats are "
+           "weighed down to the step of the scale, so that the pour does not overfill.")
+def scaling(recipe: Recipe, target: Target, scale: Scale, **more: Any) -> object:
+    """A recipe at another size (the loaded request)."""
+    found = plan.scale_recipe(recipe, target, scale, **more)
+    return answer("scaling", found.lye.cautions, sources=SOURCES_OF_LYE, more_sources=found.lye.lye.sources,
+                  factor=found.factor, recipe=found.recipe, lye=found.lye)

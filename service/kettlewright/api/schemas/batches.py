@@ -1,0 +1,66 @@
+"""Request and reply of /v1/batches."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, ListOf, Number, Part
+from kettlewright.api.schemas.cuts import CutAsked, CutsTold
+from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, scale_of
+from kettlewright.api.schemas.lye import LyeCoreTold, Vessels, WeighRowTold
+from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
+from kettlewright.api.schemas.portions import (
+    ADDITIONS_MAX,
+    PORTIONS_MAX,
+    AdditionAsked,
+    DivisionTold,
+    PortionAsked,
+    ResidueAsked,
+)
+from kettlewright.api.schemas.recipe import RecipeAsked
+from kettlewright.api.schemas.scaling import RecipeTold
+from kettlewright.pour import ARRANGEMENTS
+
+__all__ = ["BatchTold", "BatchesReply", "BatchesRequest"]
+
+
+class BatchesRequest(Request):
+    """One whole batch."""
+
+    recipe = Part(RecipeAsked, required=True, about="By share: the mould gives the size. By mass: it must fit")
+    mould = MouldAsked(required=True)
+    portions = ListOf(Part(PortionAsked), at_least=1, at_most=PORTIONS_MAX, about="Buckets, in pour order from the "
+                      "bottom; without any the batch is one portion")
+    additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="The batch's own, into the pot")
+    residue = Part(ResidueAsked, about="What stays behind")
+    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given), or mingled: "
+                         "swirled, masses but no heights")
+    cut = Part(CutAsked, about="How the block is cut; for a box mould")
+    scale = Part(ScaleSteps, about="Steps of the scales")
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass; where not given, all "
+                               "water counts as gone for the limits", unit="%", example=11)
+    batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
+                            unit="g/mL", example=0.99)
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Fill in the usual scale (`data`)."""
+        return super().build({"scale": scale_of(), **data})
+
+
+class BatchTold(DivisionTold):
+    """Everything of one batch."""
+
+    recipe = Part(RecipeTold, about="At the size made, unrounded")
+    lye = Part(LyeCoreTold, attribute="stage", about="What to weigh for the pot and the jug, as at /v1/lye")
+    vessels = Part(Vessels, about="The smallest pot, additions included, and jug")
+    mould = Part(MouldTold, attribute="filled", about="The mould and how far it is filled, as at /v1/moulds")
+    arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
+    cuts = Part(CutsTold, allow_none=True, about="How the block is cut, as at /v1/cuts; null where no cut was asked")
+    loss_for_limits_pct = Number(about="Loss in cure the limits were judged with: expected_loss_pct, else all water "
+                                 "of the batter", unit="% of batter", example=11)
+    weigh_list = ListOf(Part(WeighRowTold), about="Everything to weigh, in bench order")
+
+
+class BatchesReply(Answer, BatchTold):
+    """Everything of one batch, with cautions and sources."""

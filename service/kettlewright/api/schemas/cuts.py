@@ -1,0 +1,140 @@
+"""Request and reply of /v1/cuts."""
+
+from __future__ import annotations
+
+from kettlewright import limits
+from kettlewright.api.fields import Length, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.schemas.envelope import Answer, MassRange, Request, Told
+from kettlewright.plan import CutWish
+from kettlewright.pour import BarCut, Block, LoafCut, Tolerance, Trim
+
+__all__ = ["CutAsked", "CutsReply", "CutsRequest", "CutsTold"]
+
+
+class BlockAsked(Strict):
+    """What lies on the cutting table."""
+
+    builds = Block
+
+    length_mm = Length(required=True, bounds=limits.LENGTH, about="Bars are cut along it", example=400)
+    width_mm = Length(required=True, bounds=limits.LENGTH, about="Loaves are cut across it", example=320)
+    height_mm = Length(required=True, bounds=limits.LENGTH, about="Height", example=60)
+
+
+class TrimAsked(Strict):
+    """What is cut off the ends first, its cut included."""
+
+    builds = Trim
+
+    start_mm = Length(bounds=limits.DEPTH_OFF, about="Off the start; 0 where not given", example=4)
+    end_mm = Length(bounds=limits.DEPTH_OFF, about="Off the end; 0 where not given", example=4)
+
+
+class LoafAsked(Strict):
+    """How the block is cut across its width."""
+
+    builds = LoafCut
+
+    width_mm = Length(required=True, bounds=limits.LENGTH, about="Of a loaf", example=75)
+    kerf_mm = Length(bounds=limits.KERF, about="The bars' where not given", example=1)
+    trim = Part(TrimAsked, about="The bars' where not given")
+
+
+class BarAsked(Strict):
+    """How a loaf is cut along its length, by exactly one of the three."""
+
+    builds = BarCut
+
+    thickness_mm = Length(bounds=limits.LENGTH, about="Of a bar", example=25)
+    count = Whole(bounds=limits.BARS_COUNT, about="Equal bars of a loaf", unit="bars", example=15)
+    mass_g = Mass(bounds=limits.MASS, about="Of a bar: cured where expected_loss_pct is given, else wet; needs the "
+                  "density", example=110)
+
+
+class ToleranceAsked(Strict):
+    """How far a cut may be off, either way."""
+
+    builds = Tolerance
+
+    length_mm = Length(bounds=limits.KERF, about="Along the block's length; 1 mm where not given", example=1)
+    width_mm = Length(bounds=limits.KERF, about="Along the block's width; 1 mm where not given", example=1)
+    height_mm = Length(bounds=limits.KERF, about="Of the height; 2 mm where not given", example=2)
+    density_pct = Number(bounds=limits.TOLERANCE_PCT, about="Of the density; 1 where not given", unit="%", example=1)
+
+
+class _CutFields(Strict):
+    """What is said of a cut, with or without its block."""
+
+    bar = Part(BarAsked, required=True, about="The bars")
+    loaf = Part(LoafAsked, about="The loaves; without it the block is one loaf, untrimmed across")
+    kerf_mm = Length(bounds=limits.KERF, about="Width of a cut; 0 where not given", example=1)
+    trim = Part(TrimAsked, about="Cut off the ends first")
+    tolerance = Part(ToleranceAsked, about="How far a cut may be off")
+
+
+class CutAsked(_CutFields):
+    """How a block is cut into loaves and bars."""
+
+    builds = CutWish
+
+
+class CutsRequest(_CutFields, Request):
+    """A block to cut."""
+
+    block = Part(BlockAsked, required=True, about="The block")
+    density = Number(bounds=limits.ADDITION_DENSITY, about="Of the block; masses need it", unit="g/mL", example=1.02)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass", unit="%", example=11)
+
+
+class LoavesTold(Told):
+    """The loaves."""
+
+    count = Whole(about="All of them", unit="loaves", example=4)
+    length_mm = Length(about="Of each", example=400)
+    width_mm = Length(about="Of each", example=75)
+    height_mm = Length(about="Of each", example=60)
+
+
+class BarsTold(Told):
+    """The bars."""
+
+    omitted = ("cured_mass",)
+
+    count = Whole(about="All of them", unit="bars", example=60)
+    length_mm = Length(about="Of each: the loaf's width", example=75)
+    thickness_mm = Length(about="Of each", example=25)
+    height_mm = Length(about="Of each", example=60)
+    mass = Part(MassRange, allow_none=True, about="Wet, of one bar; null without density")
+    cured_mass = Part(MassRange, about="Of one bar after the loss in cure; left out where that is not given")
+
+
+class OffcutTold(Told):
+    """A piece that is no bar."""
+
+    name = Text(about="Where it comes from", example="side rest")
+    length_mm = Length(about="Along the block's length", example=400)
+    width_mm = Length(about="Along the block's width", example=8)
+    height_mm = Length(about="Height", example=60)
+    mass_g = Mass(allow_none=True, about="Wet; null without density", example=195.8)
+
+
+class CutPositionsTold(Told):
+    """Near edge of each cut, from the block's start."""
+
+    loaf_cuts_mm = ListOf(Length(example=3), data_key="loaf", about="Across the width")
+    bar_cuts_mm = ListOf(Length(example=4), data_key="bar", about="Along the length")
+
+
+class CutsTold(Told):
+    """How the block is cut."""
+
+    loaves = Part(LoavesTold, about="The loaves")
+    bars = Part(BarsTold, about="The bars")
+    offcuts = ListOf(Part(OffcutTold), about="Every piece that is no bar")
+    kerf_mass_g = Mass(allow_none=True, about="Lost to the blade between pieces; null without density", example=36.7)
+    volume_yield_pct = Number(about="Bars, of the block", unit="% by volume", example=87.9)
+    cuts = Part(CutPositionsTold, attribute="positions", about="Where to cut")
+
+
+class CutsReply(Answer, CutsTold):
+    """How the block is cut, with cautions and sources."""

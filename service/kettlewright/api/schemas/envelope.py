@@ -1,0 +1,168 @@
+"""What stands around every calculation: units, scale, cautions, sources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+from typing import Any, ClassVar
+
+from marshmallow import Schema, fields, post_dump
+
+from kettlewright import __version__, limits
+from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
+from kettlewright.api.units import OPTIONS, Units, current_units
+from kettlewright.cautions import SEVERITIES, Caution, standing, worst_severity
+from kettlewright.recipe import Scale
+from kettlewright.reference import DATA_VERSION, SOURCES, Source
+
+__all__ = ["Answer", "CautionTold", "MassRange", "Meta", "PctRange", "Request", "ScaleSteps", "SourceTold",
+           "TemperatureRange", "Told", "UnitsChoice", "answer", "scale_of"]
+
+_STEPS: Mapping[str, tuple[float, float, float]] = MappingProxyType({
+    # in the mass unit: fats, water and portions; dry alkali and stock; acids, additions and dusting
+    "g": (1.0, 0.1, 0.1), "kg": (0.001, 0.0001, 0.0001), "oz": (0.05, 0.01, 0.01), "lb": (0.005, 0.001, 0.001)})
+
+
+def scale_of(**given: float) -> Scale:
+    """The scales of a request, with the steps usual for its mass unit where none is given (`given`: steps [g])."""
+    unit = current_units.get().mass
+    factor = OPTIONS["mass"][unit][0]
+    names = ("readability_g", "alkali_readability_g", "dose_readability_g")
+    usual = {name: step * factor for name, step in zip(names, _STEPS[unit], strict=True)}
+    return Scale(**{**usual, **given})
+
+
+class UnitsChoice(Strict):
+    """The units that govern every quantity of the request and of its reply."""
+
+    builds = Units
+
+    mass = Choice(list(OPTIONS["mass"]), about="Unit of masses")
+    dose = Choice(list(OPTIONS["dose"]), about="Unit of additions, powders and acids")
+    length = Choice(list(OPTIONS["length"]), about="Unit of lengths")
+    volume = Choice(list(OPTIONS["volume"]), about="Unit of volumes")
+    temperature = Choice(list(OPTIONS["temperature"]), about="Unit of temperatures")
+
+
+class ScaleSteps(Strict):
+    """The smallest steps the scales show; where not given, those usual for the mass unit."""
+
+    builds = scale_of
+
+    readability_g = Mass(bounds=limits.READABILITY, about="Step for fats, water and portions", example=1)
+    alkali_readability_g = Mass(bounds=limits.READABILITY, about="Step for dry alkali and stock", example=0.1)
+    dose_readability_g = Mass(bounds=limits.READABILITY, about="Step for acids, additions and powders", example=0.1)
+
+
+class Request(Strict):
+    """A body: what it may always have."""
+
+    units = Part(UnitsChoice, about="Units that govern the request and the reply")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Leave the units out of what the view gets; they govern by themselves (`data`)."""
+        data.pop("units", None)
+        return super().build(data)
+
+
+class Told(Schema):
+    """A part of a reply. What is named in `omitted` is left out where there is none."""
+
+    omitted: ClassVar[tuple[str, ...]] = ()
+
+    def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
+        """Show a quantity without the unit of the maths in its name (`field_name`, `field_obj`)."""
+        Strict.on_bind_field(self, field_name, field_obj)  # type: ignore[arg-type]  # the rule is the same both ways
+
+    @post_dump
+    def leave_out(self, data: dict[str, Any], **_: Any) -> dict[str, Any]:
+        """Leave out what there is none of (`data`)."""
+        for key in self.omitted:
+            if data.get(key, 0) is None:
+                del data[key]
+        return data
+
+
+class PctRange(Told):
+    """A range in percent."""
+
+    min = Number(about="Lower end", unit="%", example=2.4)
+    max = Number(about="Upper end", unit="%", example=7.6)
+
+
+class TemperatureRange(Told):
+    """A range of temperatures."""
+
+    min = Number(about="With the older published heat of solution", unit="degC", example=90.2)
+    max = Number(about="With the newer published heat of solution", unit="degC", example=94.1)
+
+
+class MassRange(Told):
+    """A range of masses."""
+
+    min_g = Mass(about="All tolerances at their lower ends", example=104.3)
+    mid_g = Mass(about="As cut exactly", example=115.3)
+    max_g = Mass(about="All tolerances at their upper ends", example=127.1)
+
+
+class CautionTold(Told):
+    """A caution that this request brings on."""
+
+    key = Text(about="Stable key; the text that always holds is at /v1/cautions", example="lye-hot")
+    severity = Choice(["info", "warning", "danger"], about="How grave; danger must not go on as it is")
+    message = Text(about="What holds here", example="The lye may reach 90 to 94 degC.")
+    pointer = Text(about="JSON Pointer to the part of the request", example="/recipe/temperatures/water")
+
+
+class SourceTold(Told):
+    """A source the numbers rest on."""
+
+    key = Text(about="Key", example="gum_jcgm_100")
+    title = Text(about="Title, edition, table", example="JCGM 100 (GUM)")
+    how_read = Text(about="How it was read: directly, second-hand, from memory, computed", example="second-hand")
+
+
+class Meta(Told):
+    """Which service and which data made the numbers."""
+
+    version = Text(about="Version of the service", example="0.1.0")
+    data_version = Text(about="Version of the tables", example="2026.1")
+    sources = ListOf(Part(SourceTold), about="What the numbers rest on")
+
+
+class Answer(Told):
+    """A reply: what it always has."""
+
+    cautions = ListOf(Part(CautionTold), about="What this request brings on, in the order of the hands")
+    standing_cautions = ListOf(Text(example="alkali-corrosive"), about="Keys of what always holds here")
+    worst_severity = Choice(list(SEVERITIES), about="The gravest of the cautions", example="warning")
+    units = Part(UnitsChoice, about="The units of every quantity of this reply")
+    meta = Part(Meta, about="Which service and which data made the numbers")
+
+
+def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[str] = (),
+           more_sources: Iterable[Source] = (), **parts: Any) -> dict[str, Any]:
+    """What a reply's schema dumps.
+
+    Parameters
+    ----------
+    operation : str
+        Its name. [key]
+    found : iterable of Caution
+        What it brings on. [cautions]
+    sources : iterable of str
+        Keys of `SOURCES`. [keys]
+    more_sources : iterable of Source
+        Those of the fats. [sources]
+    parts : objects
+        Results, by the names the schema takes them from. [their own units]
+
+    Returns
+    -------
+    dict
+    """
+    told = tuple(found)
+    return {**parts, "cautions": told, "standing_cautions": standing(operation),
+            "worst_severity": worst_severity(told), "units": current_units.get(),
+            "meta": {"version": __version__, "data_version": DATA_VERSION,
+                     "sources": (*(SOURCES[key] for key in sources), *more_sources)}}

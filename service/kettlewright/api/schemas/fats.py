@@ -1,0 +1,114 @@
+"""Replies of /v1/fats and /v1/fats/{key}, and the query of the list."""
+
+from __future__ import annotations
+
+from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part, Strict, Text
+from kettlewright.api.schemas.envelope import Meta, Told
+from kettlewright.reference.fats import KINDS
+
+__all__ = ["FatReply", "FatsQuery", "FatsReply"]
+
+
+class FatsQuery(Strict):
+    """Which fats to list."""
+
+    search = Text(about="Part of the key, the name, the origin or the label name", example="olive")
+    kind = Choice(KINDS, about="Kind of fat")
+
+
+class SaponificationFigure(Told):
+    """Saponification value, and how it is known."""
+
+    min = Number(about="Lower end", unit="mg KOH per g of fat", example=184)
+    max = Number(about="Upper end", unit="mg KOH per g of fat", example=196)
+    verified = Text(about="read, memory or computed", example="read")
+
+
+class OpenFigureTold(Told):
+    """A range, of which one end may not be known, and how it is known."""
+
+    min = Number(allow_none=True, about="Lower end", unit="as the name says", example=75)
+    max = Number(allow_none=True, about="Upper end", unit="as the name says", example=94)
+    verified = Text(about="read, memory or computed", example="read")
+    source = Text(about="Where it differs from the fat's own source", example="")
+
+
+class ConditionFigure(Told):
+    """A range at a stated temperature, and how it is known."""
+
+    min = Number(about="Lower end", unit="1", example=0.910)
+    max = Number(about="Upper end", unit="1", example=0.916)
+    verified = Text(about="read, memory or computed", example="read")
+    condition = Text(about="At what temperature", example="20 degC / water 20 degC")
+
+
+class UnsaponifiableFigure(Told):
+    """Upper limit of what does not turn to soap."""
+
+    max = Number(about="Upper limit", unit="g/kg", example=15)
+    verified = Text(about="read, memory or computed", example="read")
+
+
+class DensityTold(Told):
+    """Density computed with."""
+
+    value_g_per_ml = Number(data_key="value", about="At 40 degC", unit="g/mL", example=0.899)
+    assumed = Flag(about="Whether it was assumed", example=False)
+    from_memory = Flag(about="Whether the table has it from memory", example=False)
+
+
+class LabelNamesTold(Told):
+    """Names for an ingredient list; from memory unless said otherwise: check them before you print them."""
+
+    inci_name = Text(about="Of the fat", example="Olea Europaea Fruit Oil")
+    inci_sodium_salt = Text(about="Of its sodium soap; empty where none is known", example="Sodium Olivate")
+    verified = Text(about="read or memory", example="memory")
+    salt_confidence = Text(about="high, low or empty; low: look it up before you print it", example="high")
+
+
+class AcidShareTold(Told):
+    """A fatty acid."""
+
+    notation = Text(about="Chain and double bonds", example="C18:1")
+    min_pct = Number(about="Lower end", unit="% of fatty acids", example=55)
+    max_pct = Number(about="Upper end", unit="% of fatty acids", example=83)
+    typical_pct = Number(allow_none=True, about="Of a data set", unit="% of fatty acids", example=71.3)
+    verified = Text(about="read, memory or computed", example="read")
+    source = Text(about="Where it is from", example="Codex Alimentarius CXS 33-1981")
+
+
+class FatLine(Told):
+    """A fat of the list."""
+
+    key = Text(about="Key", example="olive")
+    name = Text(about="Name", example="olive oil (virgin, refined)")
+    kind = Choice(KINDS, about="triglyceride, wax_ester or fatty_acid")
+    saponification_value = Part(SaponificationFigure, about="Range, and how it is known")
+    iodine_value = Part(OpenFigureTold, allow_none=True, about="Wijs, g iodine per 100 g; null where not known")
+    source = Text(about="Where the figures are from", example="Codex Alimentarius CXS 33-1981")
+    verified = Text(about="read: every figure was read again; else memory or computed", example="read")
+
+
+class FatsReply(Told):
+    """Fats of the table."""
+
+    fats = ListOf(Part(FatLine), about="In the table's order")
+    meta = Part(Meta, about="Which service and which data")
+
+
+class FatReply(FatLine):
+    """Everything known of a fat, and how it is known."""
+
+    origin = Text(about="Plant or animal", example="Olea europaea L., fruit")
+    label_names = Part(LabelNamesTold, about="For an ingredient list")
+    unsaponifiable_max = Part(UnsaponifiableFigure, allow_none=True, about="null where not known")
+    relative_density = Part(ConditionFigure, allow_none=True, about="As the table has it; null where not known")
+    density = Part(DensityTold, about="As computed with")
+    refractive_index = Part(ConditionFigure, allow_none=True, about="null where not known")
+    second_saponification_value = Part(OpenFigureTold, allow_none=True, about="Another published range, mg KOH per g")
+    second_iodine_value = Part(OpenFigureTold, allow_none=True, about="Another published range, g iodine per 100 g")
+    fatty_acids = ListOf(Part(AcidShareTold), about="In the table's order")
+    read_at = Text(about="In which text the figures were read", example="third-party transcription")
+    read_quality = Text(about="primary, transcription, secondhand, memory or computed", example="transcription")
+    notes = Text(about="What else there is to say", example="")
+    meta = Part(Meta, about="Which service and which data")

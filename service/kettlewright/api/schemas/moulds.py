@@ -1,0 +1,129 @@
+"""Request and reply of /v1/moulds."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, Length, Mass, Number, Part, Strict, Union, Volume, Whole
+from kettlewright.api.schemas.envelope import Answer, Request, Told
+from kettlewright.errors import DomainError
+from kettlewright.pour import Box, Cylinder, Measured, Mould
+
+__all__ = ["SHAPES", "MouldAsked", "MouldTold", "MouldsReply", "MouldsRequest"]
+
+_SHAPE_OF_BODY = {"box": Box, "cylinder": Cylinder, "measured": Measured}
+_AROUND = ("count", "liner_mm", "headspace_mm")
+
+
+class _Shaped(Strict):
+    """What every mould has beside its dimensions."""
+
+    count = Whole(bounds=limits.CAVITIES_COUNT, about="Equal moulds or cavities; 1 where not given", unit="moulds",
+                  example=1)
+    liner_mm = Length(bounds=limits.DEPTH_OFF, about="Thickness of the liner; 0 where not given", example=0)
+    headspace_mm = Length(bounds=limits.DEPTH_OFF, about="Left free below the rim; 0 where not given", example=6)
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Make the shape of its dimensions and the mould around it (`data`)."""
+        around = {name: data.pop(name) for name in _AROUND if name in data}
+        make_shape = _SHAPE_OF_BODY[data.pop("shape")]
+        return super().build({"make_shape": make_shape, "dimensions": data, "around": around})
+
+    @staticmethod
+    def builds(make_shape: Any, dimensions: dict[str, float], around: dict[str, Any]) -> Mould:
+        """A mould of its parts."""
+        return Mould(make_shape(**dimensions), **around)
+
+
+class BoxMould(_Shaped):
+    """A slab or loaf mould with upright walls; inside dimensions."""
+
+    shape = Choice(["box"], required=True, about="Shape")
+    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length", example=380)
+    width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width", example=260)
+    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=60)
+
+
+class CylinderMould(_Shaped):
+    """An upright tube; inside dimensions."""
+
+    shape = Choice(["cylinder"], required=True, about="Shape")
+    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter", example=75)
+    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=250)
+
+
+class MeasuredMould(_Shaped):
+    """A mould of any form whose volume was found by filling it with water."""
+
+    shape = Choice(["measured"], required=True, about="Shape")
+    volume_ml = Volume(required=True, bounds=limits.VOLUME, about="To the brim, of one cavity", example=115)
+    depth_mm = Length(bounds=limits.LENGTH, about="With it heights are estimated as if the walls were upright",
+                      example=40)
+
+
+SHAPES = {"box": BoxMould(), "cylinder": CylinderMould(), "measured": MeasuredMould()}
+
+
+def MouldAsked(**more: Any) -> Union:
+    """A mould in a request: one of the shapes (`more`: options of the field)."""
+    return Union("shape", SHAPES, about=more.pop("about", "A mould, told apart by its shape"), **more)
+
+
+class FillAsked(Strict):
+    """How far to fill, by exactly one of the three."""
+
+    volume_ml = Volume(bounds=limits.VOLUME, about="Over all cavities", example=3600)
+    depth_mm = Length(bounds=limits.LENGTH, about="In each cavity", example=30)
+    mass_g = Mass(bounds=limits.MASS, about="Over all cavities; needs the density", example=3600)
+    density = Number(bounds=limits.ADDITION_DENSITY, about="Of the batter", unit="g/mL", example=1.0)
+
+    @staticmethod
+    def builds(**given: float) -> dict[str, float]:
+        """The one way and the density."""
+        ways = [name for name in ("volume_ml", "depth_mm", "mass_g") if name in given]
+        if len(ways) != 1:
+            raise DomainError('Say how far to fill by exactly one of "volume", "depth" or "mass" with "density".')
+        if ways == ["mass_g"] and "density" not in given:
+            raise DomainError('A fill by "mass" needs the "density" of the batter.', field=("density",))
+        return given
+
+
+class MouldsRequest(Request):
+    """A mould, and how far to fill it."""
+
+    mould = MouldAsked(required=True)
+    fill = Part(FillAsked, about="How far to fill")
+
+
+class AreasTold(Told):
+    """Surfaces, over all cavities."""
+
+    bottom = Number(about="At the bottom", unit="cm2", example=988)
+    top = Number(about="At the fill limit", unit="cm2", example=988)
+
+
+class FillTold(Told):
+    """Batter standing in the mould."""
+
+    depth_mm = Length(allow_none=True, about="Height in each cavity; null for a measured mould without depth",
+                      example=30)
+    volume_ml = Volume(about="Over all cavities", example=3600)
+    mass_g = Mass(allow_none=True, about="Over all cavities; null without density", example=3600)
+    area_cm2 = Number(data_key="area", allow_none=True, about="Surface over all cavities; null for a measured mould "
+                      "without depth", unit="cm2", example=1200)
+
+
+class MouldTold(Told):
+    """What a mould holds."""
+
+    omitted = ("fill",)
+
+    volume_ml = Volume(attribute="mould.volume_ml", about="Up to the headspace, over all cavities", example=5335.2)
+    brim_volume_ml = Volume(attribute="mould.brim_volume_ml", about="Up to the rim, over all cavities", example=5928)
+    areas = Part(AreasTold, allow_none=True, about="Surfaces; null for a measured mould without depth")
+    fill = Part(FillTold, about="Where a fill was asked")
+
+
+class MouldsReply(Answer, MouldTold):
+    """What a mould holds, with cautions and sources."""

@@ -1,0 +1,40 @@
+"""Replies of the service's own addresses."""
+
+from __future__ import annotations
+
+from kettlewright.api.fields import Choice, ListOf, Part, Text
+from kettlewright.api.schemas.envelope import Meta, Told
+from kettlewright.cautions import SEVERITIES
+
+__all__ = ["CautionsReply", "StateReply", "VersionReply"]
+
+
+class CautionEntryTold(Told):
+    """A caution of the catalogue."""
+
+    key = Text(about="Stable key", example="alkali-into-water")
+    severity = Choice(SEVERITIES[1:], about="The usual one")
+    text = Text(about="What it says", example="Alkali into cold water, slowly and stirring.")
+    basis = Text(about="What it rests on", example="read: safety data sheets")
+    place = Text(about="Where the hand is when it matters", example="lye")
+    standing_for = ListOf(Text(example="lye"), about="Operations it always stands at")
+
+
+class CautionsReply(Told):
+    """All cautions."""
+
+    cautions = ListOf(Part(CautionEntryTold), about="In the order of the hands")
+    meta = Part(Meta, about="Which service and which data")
+
+
+class StateReply(Told):
+    """Whether the service is there."""
+
+    status = Text(about="ok", example="ok")
+
+
+class VersionReply(Told):
+    """Versions."""
+
+    version = Text(about="Of the service", example="0.1.0")
+    data_version = Text(about="Of the tables", example="2026.1")

@@ -1,0 +1,64 @@
+"""The application: wires, and nothing else."""
+
+from __future__ import annotations
+
+import re
+import uuid
+
+from flask import Flask, Response, g, request
+
+from kettlewright.api import documents, routes
+from kettlewright.api.operations import register_operations
+from kettlewright.api.problems import Problem, register_problems
+from kettlewright.settings import Settings, read_settings
+
+__all__ = ["create_app"]
+
+_POLICY = "default-src 'none'; style-src 'self'; frame-ancestors 'none'"
+_REQUEST_ID = re.compile(r"[A-Za-z0-9._-]{1,64}")
+
+
+def create_app(settings: Settings | None = None) -> Flask:
+    """The WSGI application.
+
+    Parameters
+    ----------
+    settings : Settings, optional
+        Those of the environment where not given. [settings]
+
+    Returns
+    -------
+    Flask
+
+    Raises
+    ------
+    BadSetting : an environment variable cannot be used.
+    """
+    chosen = settings or read_settings()
+    app = Flask("kettlewright", static_folder=None)
+    app.url_map.merge_slashes = False
+    app.url_map.strict_slashes = True
+    app.json.sort_keys = False  # type: ignore[attr-defined]  # the default provider has it
+
+    @app.before_request
+    def _take_in() -> None:
+        given = request.headers.get("X-Request-ID", "")
+        g.request_id = given if _REQUEST_ID.fullmatch(given) else uuid.uuid4().hex
+        length = len(request.environ.get("RAW_URI") or request.full_path)
+        if length > chosen.max_url_length:
+            raise Problem(414, f"The address has {length} characters; at most {chosen.max_url_length} are taken. Send "
+                          "it as POST with a JSON body.")
+
+    @app.after_request
+    def _give_out(reply: Response) -> Response:
+        reply.headers["X-Request-ID"] = g.get("request_id") or uuid.uuid4().hex
+        reply.headers["X-Content-Type-Options"] = "nosniff"
+        reply.headers["Referrer-Policy"] = "no-referrer"
+        reply.headers.setdefault("Content-Security-Policy", _POLICY)
+        return reply
+
+    register_problems(app)
+    assert routes  # importing them registered their operations
+    register_operations(app, chosen)
+    documents.register(app)
+    return app

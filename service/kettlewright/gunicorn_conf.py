@@ -1,0 +1,48 @@
+"""gunicorn's settings: gunicorn -c python:kettlewright.gunicorn_conf "kettlewright.app:create_app()"."""
+
+from __future__ import annotations
+
+import logging
+import os
+from typing import Any
+
+from kettlewright.settings import read_settings
+
+_settings = read_settings()
+
+bind = _settings.listen
+workers = _settings.workers
+threads = _settings.threads
+worker_class = "gthread"
+timeout = 15
+graceful_timeout = 10
+keepalive = 75  # longer than a balancer keeps an idle connection, so that it is never the service that hangs up
+limit_request_line = 8190  # above our own limit, so that a long address gets our problem and not an HTML page
+limit_request_fields = 50
+limit_request_field_size = 4096
+max_requests = 20_000
+max_requests_jitter = 2_000
+worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
+control_socket_disable = True  # it would be made in the home folder, which a read-only container does not have
+loglevel = _settings.log_level
+accesslog = "-"
+# the path without its query: a query may hold a recipe
+access_log_format = '{"time":"%(t)s","method":"%(m)s","path":"%(U)s","status":%(s)s,"microseconds":%(D)s}'
+
+
+class _NoProbes(logging.Filter):
+    """Leaves the probes out of the access log."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        args: Any = record.args
+        return not (isinstance(args, dict) and args.get("U") in ("/healthz", "/readyz"))
+
+
+def when_ready(server: Any) -> None:
+    """Called by gunicorn once it listens (`server`)."""
+    server.log.access_log.addFilter(_NoProbes())
+
+
+def post_fork(server: Any, worker: Any) -> None:
+    """Called by gunicorn in each worker (`server`, `worker`)."""
+    worker.log.access_log.addFilter(_NoProbes())

@@ -1,0 +1,83 @@
+"""Settings, from environment variables; a bad value stops the start and names itself."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+__all__ = ["BadSetting", "Settings", "read_settings"]
+
+
+class BadSetting(ValueError):
+    """An environment variable that cannot be used."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What an operator may choose.
+
+    Parameters
+    ----------
+    listen : str
+        KETTLEWRIGHT_LISTEN: host and port. [text]
+    workers, threads : int
+        KETTLEWRIGHT_WORKERS, KETTLEWRIGHT_THREADS: processes, and threads in each. [number]
+    max_body_bytes : int
+        KETTLEWRIGHT_MAX_BODY_BYTES: largest body taken. [bytes]
+    max_url_length : int
+        KETTLEWRIGHT_MAX_URL_LENGTH: longest address taken, path and query. [characters]
+    log_level : str
+        KETTLEWRIGHT_LOG_LEVEL: debug, info, warning or error. [text]
+    """
+
+    listen: str = "127.0.0.1:8000"
+    workers: int = 2
+    threads: int = 8
+    max_body_bytes: int = 262_144
+    max_url_length: int = 2_048
+    log_level: str = "info"
+
+
+_WHOLE = {"workers": (1, 64), "threads": (1, 64), "max_body_bytes": (1_024, 16_777_216),
+          "max_url_length": (256, 8_000)}
+_LEVELS = ("debug", "info", "warning", "error")
+
+
+def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
+    """Settings of an environment.
+
+    Parameters
+    ----------
+    environment : mapping, optional
+        The process's own where not given. [text]
+
+    Returns
+    -------
+    Settings
+
+    Raises
+    ------
+    BadSetting : names the variable, the value and what is allowed.
+    """
+    given = os.environ if environment is None else environment
+    found: dict[str, str | int] = {}
+    for name, (low, high) in _WHOLE.items():
+        text = given.get(f"KETTLEWRIGHT_{name.upper()}")
+        if text is None:
+            continue
+        if not re.fullmatch(r"[0-9]{1,9}", text) or not low <= int(text) <= high:
+            raise BadSetting(f"KETTLEWRIGHT_{name.upper()} is {text!r}; it must be a whole number from {low} to {high}")
+        found[name] = int(text)
+    listen = given.get("KETTLEWRIGHT_LISTEN")
+    if listen is not None:
+        if not re.fullmatch(r"[A-Za-z0-9_.\-\[\]:]+:[0-9]{1,5}", listen):
+            raise BadSetting(f"KETTLEWRIGHT_LISTEN is {listen!r}; it must be host:port, such as 127.0.0.1:8000")
+        found["listen"] = listen
+    level = given.get("KETTLEWRIGHT_LOG_LEVEL")
+    if level is not None:
+        if level not in _LEVELS:
+            raise BadSetting(f"KETTLEWRIGHT_LOG_LEVEL is {level!r}; it must be one of {', '.join(_LEVELS)}")
+        found["log_level"] = level
+    return Settings(**found)  # type: ignore[arg-type]  # each value was checked against its own field above

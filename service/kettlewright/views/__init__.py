@@ -1,0 +1,6 @@
+"""What a person looks at, made of the JSON reply, so that sheet and reply cannot part."""
+
+from kettlewright.views.picture import cut_face
+from kettlewright.views.sheet import batch_sheet, sheet_policy
+
+__all__ = ["batch_sheet", "cut_face", "sheet_policy"]

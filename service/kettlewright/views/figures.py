@@ -1,0 +1,34 @@
+"""Numbers and words of the reply as a person reads them on paper."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+__all__ = ["floored", "plain", "template"]
+
+
+def plain(value: float | None, digits: int = 6) -> str:
+    """A number without an exponent or idle zeros (`value`, significant `digits`). [text]"""
+    if value is None:
+        return "–"
+    places = max(digits - 1 - (math.floor(math.log10(abs(value))) if value else 0), 0)
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def floored(value: float) -> str:
+    """A percentage rounded down to a tenth, so that paper never promises more than there is (`value` [%]). [text]"""
+    return f"{math.floor(value * 10 + 1e-9) / 10:.1f}"
+
+
+_environment = Environment(loader=PackageLoader("kettlewright.views"), autoescape=True, undefined=StrictUndefined,
+                           trim_blocks=True, lstrip_blocks=True)
+_environment.filters.update(plain=plain, floored=floored)
+
+
+def template(name: str) -> Any:
+    """A template of this room, every word of the user escaped (`name`)."""
+    return _environment.get_template(name)

@@ -1,0 +1,73 @@
+"""The batch sheet (HTML): what hangs over the bench. One file, no script, nothing from elsewhere."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from markupsafe import Markup
+
+from kettlewright.cautions import CATALOGUE, SEVERITIES
+from kettlewright.views.figures import template
+from kettlewright.views.picture import cut_face
+
+__all__ = ["batch_sheet", "sheet_policy"]
+
+_PLACES = ("lye", "pot", "sifting", "pouring", "unmoulding", "label")
+
+
+@cache
+def _style() -> str:
+    return resources.files("kettlewright.views").joinpath("templates", "batch_sheet.css").read_text(encoding="utf-8")
+
+
+@cache
+def sheet_policy() -> str:
+    """The policy a sheet is served under: its own style by its hash, and nothing else. [header]"""
+    digest = base64.b64encode(hashlib.sha256(_style().encode()).digest()).decode()
+    return f"default-src 'none'; style-src 'sha256-{digest}'; frame-ancestors 'none'"
+
+
+
+def _cautions_by_place(reply: Mapping[str, Any]) -> dict[str, list[dict[str, str]]]:
+    """What holds always and what this batch brings on, where the hand is; the gravest first."""
+    placed: dict[str, list[dict[str, str]]] = {place: [] for place in _PLACES}
+    for caution in reply["cautions"]:
+        placed[CATALOGUE[caution["key"]].place].append(
+            {"severity": caution["severity"], "text": caution["message"], "key": caution["key"]})
+    for key in reply["standing_cautions"]:
+        entry = CATALOGUE[key]
+        if key != "poison-centre-number":  # the sheet has a line for it
+            placed[entry.place].append({"severity": "always", "text": entry.text, "key": key})
+    for told in placed.values():
+        told.sort(key=lambda item: -SEVERITIES.index(item["severity"]) if item["severity"] in SEVERITIES else 0)
+    return placed
+
+
+def _rows(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
+    return [row for row in reply["weigh_list"] if row["where"].split("/")[0] in vessels]
+
+
+def batch_sheet(reply: Mapping[str, Any]) -> str:
+    """The batch sheet of a planned batch.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/batches. [as in JSON]
+
+    Returns
+    -------
+    str : HTML, with the cut face in it
+    """
+    return str(template("batch_sheet.html.j2").render(
+        reply=reply, jug=_rows(reply, "jug"), pot=_rows(reply, "pot"),
+        buckets={portion["key"]: [row for row in reply["weigh_list"] if row["where"] in
+                                  (f"bucket/{portion['key']}", f"sieve/{portion['key']}", f"spray/{portion['key']}")]
+                 for portion in reply["portions"]},
+        sprays=[row for row in reply["weigh_list"] if row["where"] == "spray/pot"],
+        cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply))))
