@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help test lint types clean
+.PHONY: help demo test serve bench contract lint types fuzz clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -17,6 +17,21 @@ $(READY): pyproject.toml client/pyproject.toml constraints.txt
 
 test: $(READY) ## make the environment and run all tests
 	$(BIN)/python -m pytest
+
+demo: $(READY) ## start the service, plan two invented batches through the client, write their sheets to build/
+	$(BIN)/python client/examples/demo.py build
+
+serve: $(READY) ## run the service on 127.0.0.1:8000 (KETTLEWRIGHT_LISTEN) until Ctrl-C
+	$(BIN)/gunicorn --config python:kettlewright.gunicorn_conf "kettlewright.app:create_app()"
+
+bench: $(READY) ## measure /v1/lye and /v1/batches against a bare JSON echo, interleaved
+	$(BIN)/python tests/benchmarks/bench.py
+
+fuzz: $(READY) ## a longer schemathesis run in process (not part of make test)
+	KETTLEWRIGHT_FUZZ_EXAMPLES=1500 $(BIN)/python -m pytest tests/api/test_fuzz.py
+
+contract: $(READY) ## write openapi.yaml anew from the schemas
+	$(BIN)/python -m kettlewright.api.openapi > openapi.yaml
 
 lint: $(READY) ## ruff: style, imports, likely bugs
 	$(BIN)/ruff check service client tests

@@ -1,3 +1,48 @@
-"""Thin client of the Kettlewright formulation service."""
+"""Thin client of the Kettlewright formulation service.
+
+    from kettlewright_client import Client
+
+    with Client("http://127.0.0.1:8000") as kettlewright:
+        plan = kettlewright.batches(recipe=..., mould=...)
+        for row in plan.weigh_list:
+            print(row.where, row.name, row.weigh, row.unit)
+"""
+
+from kettlewright_client.client import Client
+from kettlewright_client.errors import (
+    Busy,
+    ClientError,
+    Fault,
+    InvalidInput,
+    NotFound,
+    ProblemError,
+    ServerFault,
+    TimedOut,
+    TooLarge,
+    Unreachable,
+)
+from kettlewright_client.results import Batch, Cuts, FatEntry, Fats, Lye, Mould, Portions, Scaled
 
 __version__ = "0.1.0"
+
+__all__ = [
+    "Batch",
+    "Busy",
+    "Client",
+    "ClientError",
+    "Cuts",
+    "FatEntry",
+    "Fats",
+    "Fault",
+    "InvalidInput",
+    "Lye",
+    "Mould",
+    "NotFound",
+    "Portions",
+    "ProblemError",
+    "Scaled",
+    "ServerFault",
+    "TimedOut",
+    "TooLarge",
+    "Unreachable",
+]

@@ -278,14 +278,26 @@ def _figures(lye: Lye, at: str) -> Iterator[Caution]:
                            "40 degC was assumed. It moves the height of the pour, not the lye.", pointer)
 
 
-def of_division(division: Division) -> tuple[Caution, ...]:
-    """What the portions, their additions and the mould bring on (`division`). [cautions]"""
+def of_division(division: Division, *, sized_to_mould: bool = False) -> tuple[Caution, ...]:
+    """What the portions, their additions and the mould bring on.
+
+    Parameters
+    ----------
+    division : Division
+        The buckets. [portions]
+    sized_to_mould : bool
+        The mould gave the size: what rounding down leaves free is meant so. [yes or no]
+
+    Returns
+    -------
+    tuple of Caution : those of equal words once, at their first place. [cautions]
+    """
     found = [*_of_additions(division.additions, "/additions")]
     for index, portion in enumerate(division.portions):
         found += _of_additions(portion.additions, f"/portions/{index}/additions")
         if portion.dusting is not None:
             found.append(_caution("dust", "", f"/portions/{index}/dusting"))
-    found += _of_mould(division)
+    found += _of_mould(division, sized_to_mould)
     return tuple(_told_once(found))
 
 
@@ -317,12 +329,14 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
             yield _caution("overheating", "", pointer)
 
 
-def _of_mould(division: Division) -> Iterator[Caution]:
+def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
     mould = division.mould
     if mould is None:
         return
     missing = division.missing_depth_mm
-    if missing is not None and missing > _UNDERFILLED_MM:
+    if sized_to_mould:
+        pass
+    elif missing is not None and missing > _UNDERFILLED_MM:
         yield _caution("mould-underfilled", f"The batch ends {missing:.1f} mm below the fill limit.", "/mould")
     elif missing is None and division.mould_volume_ml < mould.volume_ml * (1 - _UNDERFILLED_SHARE):
         yield _caution("mould-underfilled", f"The batch leaves {mould.volume_ml - division.mould_volume_ml:.0f} mL of "

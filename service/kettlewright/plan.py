@@ -405,7 +405,8 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                 vessels=vessels_for(lye, division.pot_volume_ml), division=division,
                 fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
                 expected_loss_pct=expected_loss_pct, weigh_list=weigh_list(lye, division),
-                cautions=(*caution_texts.of_lye(lye, at="/recipe"), *caution_texts.of_division(division)))
+                cautions=(*caution_texts.of_lye(lye, at="/recipe"),
+                          *caution_texts.of_division(division, sized_to_mould=recipe.by_share)))
 
 
 def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:

@@ -119,6 +119,8 @@ class AdditionTold(Told):
 class DustingTold(Told):
     """Powder to sift."""
 
+    key = Text(about="A slug of the name", example="kaolin")
+    name = Text(about="The powder", example="kaolin")
     mass_g = Dose(about="Exact", example=5.93)
     weigh_g = Dose(about="On the scale", example=5.9)
     area_cm2 = Number(data_key="area", about="Surface it covers, over all cavities", unit="cm2", example=988)

@@ -1,0 +1,130 @@
+"""Starts the service on a free loopback port, plans two invented batches through the client and writes their sheets.
+
+    python client/examples/demo.py [folder for the sheets]
+
+Whatever happens, Ctrl-C included, what was started is stopped.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from types import FrameType
+
+from kettlewright_client import Batch, Client, ClientError
+
+HERE = Path(__file__).resolve().parent
+START_S = 20.0
+
+
+def free_port() -> int:
+    """A loopback port that nobody listens on right now."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@contextlib.contextmanager
+def service() -> Iterator[Client]:
+    """A running service, and a client of it; stopped at the end."""
+    port = free_port()
+    process = subprocess.Popen(
+        [sys.executable, "-m", "gunicorn", "--config", "python:kettlewright.gunicorn_conf",
+         "--bind", f"127.0.0.1:{port}", "--workers", "1", "--log-level", "warning", "--access-logfile", "/dev/null",
+         "kettlewright.app:create_app()"])
+    try:
+        with Client(f"http://127.0.0.1:{port}", retries=0) as client:
+            wait_until_ready(client, process)
+            yield client
+    finally:
+        process.terminate()
+        try:
+            process.wait(timeout=12)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
+
+
+def wait_until_ready(client: Client, process: subprocess.Popen[bytes]) -> None:
+    """Return once the service says it is ready."""
+    give_up = time.monotonic() + START_S
+    while True:
+        if process.poll() is not None:
+            raise SystemExit(f"The service ended by itself (code {process.returncode}); its words stand above.")
+        try:
+            client.readyz()
+        except ClientError as error:
+            if time.monotonic() > give_up:
+                raise SystemExit(f"The service was not ready within {START_S:.0f} s: {error}") from None
+            time.sleep(0.1)
+        else:
+            return
+
+
+def print_plan(title: str, plan: Batch) -> None:
+    """The working plan, as one reads it at the bench."""
+    length, mass = plan.units["length"], plan.units["mass"]
+    found = plan.lye.superfat
+    print(f"\n{title}\n{'=' * len(title)}")
+    print(f"superfat {found.achieved_pct:.1f} %, likely {found.likely_pct.min:.1f} to {found.likely_pct.max:.1f} %; "
+          f"lye {plan.lye.lye.concentration_pct:.1f} %; pot {plan.vessels.pot:.0f} {plan.units['volume']}, "
+          f"jug {plan.vessels.jug:.0f} {plan.units['volume']}")
+    print("\nWeigh list")
+    where = ""
+    for row in plan.weigh_list:
+        if row.where != where:
+            where = row.where
+            print(f"  {where}")
+        print(f"    {row.weigh:>9.9g} {row.unit:<3} {row.name}{f', lot {row.lot}' if row.lot else ''}")
+    print("\nPour, from the bottom up")
+    for number, portion in enumerate(plan.portions, 1):
+        height = "" if portion.layer is None else f"pour to {portion.layer.top:.1f} {length}"
+        powder = "" if portion.dusting is None else \
+            f"; then sift {portion.dusting.weigh:g} {plan.units['dose']} {portion.dusting.name}"
+        print(f"  {number}. {portion.name}: bucket of {portion.mass:.0f} {mass}, {height}{powder}")
+    if plan.cuts is not None:
+        bars = plan.cuts.bars
+        print("\nCut")
+        print(f"  {plan.cuts.loaves.count} loaves of {plan.cuts.loaves.width:g} {length}, {bars.count} bars of "
+              f"{bars.length:g} x {bars.thickness:g} x {bars.height:.1f} {length}; "
+              f"{plan.cuts.volume_yield_pct:.1f} % of the block")
+        if bars.cured_mass is not None:
+            print(f"  a cured bar: {bars.cured_mass.mid:.0f} {mass} ({bars.cured_mass.min:.0f} to "
+                  f"{bars.cured_mass.max:.0f})")
+    print("\nCautions")
+    for caution in plan.cautions:
+        print(f"  {caution.severity}: {caution.message}")
+    print(f"  always: {', '.join(plan.standing_cautions)}")
+
+
+def stop(number: int, frame: FrameType | None) -> None:
+    """Leave in order when told to end (`number`, `frame`: of the signal)."""
+    raise SystemExit(128 + number)
+
+
+def main() -> None:
+    """Plan both batches."""
+    signal.signal(signal.SIGTERM, stop)
+    folder = Path(sys.argv[1] if len(sys.argv) > 1 else "build")
+    folder.mkdir(parents=True, exist_ok=True)
+    with service() as client:
+        for title, name in (("Kiln Dusk (invented)", "kiln_dusk"), ("Ember Round (invented)", "ember_round")):
+            body = json.loads((HERE / f"{name}.json").read_text(encoding="utf-8"))
+            print_plan(title, client.batches(**body))
+            sheet = folder / f"{name}.html"
+            sheet.write_text(client.batch_sheet(**body), encoding="utf-8")
+            print(f"\nThe batch sheet, with the cut face in it: {sheet}")
+
+
+if __name__ == "__main__":
+    try:
+        main()
+    except KeyboardInterrupt:
+        sys.exit(130)

@@ -1,0 +1,191 @@
+"""The client: one method for each operation, keyword arguments named as in the contract."""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Mapping, Sequence
+from types import TracebackType
+from typing import Any, TypeVar
+from urllib.parse import quote
+
+import requests
+
+from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable, problem_of
+from kettlewright_client.results import Batch, Cuts, FatEntry, Fats, Lye, Mould, Portions, Scaled, read
+
+__all__ = ["Client"]
+
+Body = Mapping[str, Any]
+Result = TypeVar("Result")
+
+_REPEATABLE = frozenset({429, 502, 503, 504})
+_LONGEST_PAUSE_S = 8.0
+
+
+class Client:
+    """A connection to a service.
+
+    Parameters
+    ----------
+    base_url : str
+        Where it is, such as "http://127.0.0.1:8000". [URL]
+    timeout : tuple of float
+        To connect, and between two parts of a reply; there always is one. [s]
+    retries : int
+        How often a request is repeated after a broken connection, 429, 502, 503 or 504; every request may be repeated,
+        since nothing is stored. [times]
+    session : requests.Session, optional
+        Your own, for proxies and tests. [session]
+    """
+
+    def __init__(self, base_url: str = "http://127.0.0.1:8000", *, timeout: tuple[float, float] = (3.05, 10.0),
+                 retries: int = 2, session: requests.Session | None = None) -> None:
+        self._base_url = base_url.rstrip("/")
+        self._timeout = timeout
+        self._retries = retries
+        self._session = session if session is not None else requests.Session()
+        self._own_session = session is None
+
+    def __enter__(self) -> Client:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None,
+                 trace: TracebackType | None) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the connections this client opened."""
+        if self._own_session:
+            self._session.close()
+
+    def lye(self, *, fats: Sequence[Body], superfat_pct: float, alkalis: Sequence[Body], water: Body,
+            **more: Any) -> Lye:
+        """What to weigh for a recipe (`more`: acids, temperatures, scale, units, batter_density). [units]
+
+        Raises
+        ------
+        InvalidInput, NotFound, TooLarge, Busy, ServerFault : the service's own words.
+        Unreachable, TimedOut : no reply.
+        """
+        return self._post(Lye, "/v1/lye", {"fats": fats, "superfat_pct": superfat_pct, "alkalis": alkalis,
+                                           "water": water, **more})
+
+    def scaling(self, *, recipe: Body, target: Body, **more: Any) -> Scaled:
+        """A recipe at another size (`more`: additions, scale, units, batter_density). [units] Raises as `lye` does."""
+        return self._post(Scaled, "/v1/scaling", {"recipe": recipe, "target": target, **more})
+
+    def moulds(self, *, mould: Body, **more: Any) -> Mould:
+        """What a mould holds (`more`: fill, units). [units] Raises as `lye` does."""
+        return self._post(Mould, "/v1/moulds", {"mould": mould, **more})
+
+    def portions(self, *, batter: Body, portions: Sequence[Body], **more: Any) -> Portions:
+        """What goes into each bucket (`more`: additions, residue, mould, arrangement, scale, expected_loss_pct, units).
+
+        [units] Raises as `lye` does.
+        """
+        return self._post(Portions, "/v1/portions", {"batter": batter, "portions": portions, **more})
+
+    def cuts(self, *, block: Body, bar: Body, **more: Any) -> Cuts:
+        """A block cut into bars (`more`: loaf, kerf, trim, tolerance, density, expected_loss_pct, units).
+
+        [units] Raises as `lye` does.
+        """
+        return self._post(Cuts, "/v1/cuts", {"block": block, "bar": bar, **more})
+
+    def batches(self, *, recipe: Body, mould: Body, **more: Any) -> Batch:
+        """One whole batch (`more`: portions, additions, residue, arrangement, cut, scale, expected_loss_pct, units,
+        batter_density). [units] Raises as `lye` does.
+        """
+        return self._post(Batch, "/v1/batches", {"recipe": recipe, "mould": mould, **more})
+
+    def batch_sheet(self, *, recipe: Body, mould: Body, **more: Any) -> str:
+        """The batch sheet as HTML, with the arguments of `batches`. Raises as `lye` does."""
+        return self._send("POST", "/v1/batches", accept="text/html",
+                          json={"recipe": recipe, "mould": mould, **more}).text
+
+    def cut_face(self, *, recipe: Body, mould: Body, **more: Any) -> str:
+        """The cut face as SVG, with the arguments of `batches`. Raises as `lye` does."""
+        return self._send("POST", "/v1/batches", accept="image/svg+xml",
+                          json={"recipe": recipe, "mould": mould, **more}).text
+
+    def fats(self, *, search: str | None = None, kind: str | None = None) -> Fats:
+        """The table of fats, all or some. Raises as `lye` does."""
+        query = {name: value for name, value in (("search", search), ("kind", kind)) if value is not None}
+        return _read(Fats, self._send("GET", "/v1/fats", params=query))
+
+    def fat(self, key: str) -> FatEntry:
+        """Everything known of a fat (`key`). Raises as `lye` does."""
+        return _read(FatEntry, self._send("GET", f"/v1/fats/{quote(key, safe='')}"))
+
+    def cautions(self) -> tuple[Mapping[str, Any], ...]:
+        """The texts of all cautions. Raises as `lye` does."""
+        return tuple(_object(self._send("GET", "/v1/cautions"))["cautions"])
+
+    def version(self) -> Mapping[str, str]:
+        """Versions of service and data. Raises as `lye` does."""
+        return _object(self._send("GET", "/version"))
+
+    def healthz(self) -> Mapping[str, str]:
+        """Whether the service is alive. Raises as `lye` does."""
+        return _object(self._send("GET", "/healthz"))
+
+    def readyz(self) -> Mapping[str, str]:
+        """Whether its tables are loaded and a known calculation agrees; `Busy` where not. Raises as `lye` does."""
+        return _object(self._send("GET", "/readyz"))
+
+    def _post(self, kind: type[Result], path: str, body: Mapping[str, Any]) -> Result:
+        return _read(kind, self._send("POST", path, json=body))
+
+    def _send(self, method: str, path: str, *, accept: str = "application/json", json: Any = None,
+              params: Mapping[str, str] | None = None) -> requests.Response:
+        for attempt in range(self._retries + 1):
+            last = attempt == self._retries
+            try:
+                reply = self._session.request(method, self._base_url + path, json=json, params=params,
+                                              headers={"Accept": accept}, timeout=self._timeout)
+            except requests.Timeout as error:
+                raise TimedOut(f"No reply from {self._base_url} in time: {error}") from error
+            except (requests.ConnectionError, requests.exceptions.ChunkedEncodingError) as error:
+                if last:
+                    raise Unreachable(f"No reply from {self._base_url}: {error}") from error
+                time.sleep(_pause(attempt, None))
+                continue
+            except requests.RequestException as error:
+                raise ClientError(f"The request could not be sent: {error}") from error
+            if reply.ok:
+                return reply
+            if last or reply.status_code not in _REPEATABLE:
+                raise problem_of(reply.status_code, _json_or_none(reply), reply.headers)
+            time.sleep(_pause(attempt, reply.headers.get("Retry-After")))
+        raise AssertionError("unreachable: the last attempt returns or raises")
+
+
+def _pause(attempt: int, asked: str | None) -> float:
+    """What the service asks for, else twice as long each time, with jitter; never beyond a ceiling. [s]"""
+    if asked is not None and asked.isdecimal():
+        return min(float(asked), _LONGEST_PAUSE_S)
+    return float(min(0.25 * 2 ** attempt, _LONGEST_PAUSE_S) * random.uniform(0.5, 1.0))
+
+
+def _json_or_none(reply: requests.Response) -> Any:
+    try:
+        return reply.json()
+    except ValueError:
+        return None
+
+
+def _object(reply: requests.Response) -> dict[str, Any]:
+    found = _json_or_none(reply)
+    if not isinstance(found, dict):
+        raise ServerFault(reply.status_code, detail="the reply is no JSON object; something stands in between",
+                          request_id=reply.headers.get("X-Request-ID", ""))
+    return found
+
+
+def _read(kind: type[Result], reply: requests.Response) -> Result:
+    try:
+        return read(kind, _object(reply))
+    except (KeyError, TypeError, AttributeError) as error:
+        raise ServerFault(reply.status_code, detail=f"the reply is not as agreed: {error}",
+                          request_id=reply.headers.get("X-Request-ID", "")) from error

@@ -1,0 +1,449 @@
+"""Replies as frozen objects, with the names of the contract. Quantities are in the units of the request.
+
+What a newer service says beyond this stays in `raw`; words this client does not know stay words.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import types
+import typing
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+__all__ = ["Addition", "Alkali", "Areas", "Bars", "Batch", "Batter", "Caution", "Cuts", "Dusting", "Fat", "FatEntry",
+           "Fats", "Figure", "Fill", "Ingredient", "Layer", "Loaves", "Lye", "LyeSolution", "Mould", "Offcut",
+           "Portion", "Portions", "Positions", "Range", "Reply", "Scaled", "Soap", "Spread", "Stock", "Superfat",
+           "Vessels", "Water", "WeighRow", "read"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Range:
+    """Two ends."""
+
+    min: float
+    max: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spread:
+    """Two ends and the middle."""
+
+    min: float
+    mid: float
+    max: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Caution:
+    """A caution this request brings on."""
+
+    key: str
+    severity: str
+    message: str
+    pointer: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ingredient:
+    """An acid to weigh."""
+
+    key: str
+    name: str
+    mass: float
+    weigh: float
+    lot: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fat(Ingredient):
+    """A fat to weigh."""
+
+    share_pct: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stock:
+    """A stock solution to weigh."""
+
+    mass: float
+    weigh: float
+    water_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Alkali(Ingredient):
+    """An alkali to weigh; of a stock, mass and weigh are the solution's."""
+
+    mass_pure: float = 0.0
+    stock: Stock | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Water:
+    """Water to weigh."""
+
+    mass: float
+    weigh: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LyeSolution:
+    """The lye in the jug."""
+
+    mass: float
+    concentration_pct: float
+    concentration_pure_pct: float
+    water_to_alkali: float
+    density: float
+    volume: float
+    peak_temperature: Range | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Superfat:
+    """The superfat, and how far it can be off."""
+
+    asked_pct: float
+    achieved_pct: float
+    likely_pct: Range
+    worst_case_pct: Range
+
+
+@dataclass(frozen=True, kw_only=True)
+class Soap:
+    """What comes out of the pot."""
+
+    mass: float
+    glycerol_mass: float
+    tfm_pct: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Batter:
+    """The batter before any addition."""
+
+    mass: float
+    density: float
+    volume: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Vessels:
+    """The smallest pot and jug."""
+
+    pot: float
+    jug: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class WeighRow:
+    """One weighing, in its own unit."""
+
+    key: str
+    name: str
+    lot: str | None
+    where: str
+    weigh: float
+    unit: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reply:
+    """What every reply of a calculation has."""
+
+    cautions: tuple[Caution, ...]
+    standing_cautions: tuple[str, ...]
+    worst_severity: str
+    units: Mapping[str, str]
+    meta: Mapping[str, Any]
+    raw: Mapping[str, Any] = field(repr=False)
+
+
+@dataclass(frozen=True, kw_only=True)
+class LyeCore:
+    """What to weigh for a recipe, and what comes of it."""
+
+    fats: tuple[Fat, ...]
+    acids: tuple[Ingredient, ...]
+    alkalis: tuple[Alkali, ...]
+    water: Water
+    lye: LyeSolution
+    superfat: Superfat
+    saponification_value: Spread
+    soap: Soap
+    batter: Batter
+
+
+@dataclass(frozen=True, kw_only=True)
+class LyeWithList(LyeCore):
+    """The same, with vessels and the weigh list."""
+
+    vessels: Vessels
+    weigh_list: tuple[WeighRow, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lye(LyeWithList, Reply):
+    """Reply of `lye`."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scaled(Reply):
+    """Reply of `scaling`; `recipe` can be sent again as it stands."""
+
+    factor: float | None
+    recipe: Mapping[str, Any]
+    lye: LyeWithList
+
+
+@dataclass(frozen=True, kw_only=True)
+class Areas:
+    """Surfaces, in cm2."""
+
+    bottom: float
+    top: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fill:
+    """Batter standing in a mould."""
+
+    depth: float | None
+    volume: float
+    mass: float | None
+    area: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class MouldCore:
+    """What a mould holds."""
+
+    volume: float
+    brim_volume: float
+    areas: Areas | None
+    fill: Fill | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mould(MouldCore, Reply):
+    """Reply of `moulds`."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Addition:
+    """An addition to weigh."""
+
+    key: str
+    name: str
+    mass: float
+    weigh: float
+    allowed_mass: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Dusting:
+    """Powder to sift."""
+
+    key: str
+    name: str
+    mass: float
+    weigh: float
+    area: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Layer:
+    """Heights in each cavity."""
+
+    bottom: float
+    top: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Portion:
+    """A bucket to fill."""
+
+    key: str
+    name: str
+    batter_mass: float
+    weigh: float
+    mass: float
+    volume: float
+    additions: tuple[Addition, ...]
+    layer: Layer | None
+    colour: str | None
+    dusting: Dusting | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Division:
+    """A batch, shared out."""
+
+    additions: tuple[Addition, ...]
+    portions: tuple[Portion, ...]
+    residue_mass: float
+    pot_mass: float
+    mould_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Portions(Division, Reply):
+    """Reply of `portions`."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Loaves:
+    """The loaves."""
+
+    count: int
+    length: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bars:
+    """The bars."""
+
+    count: int
+    length: float
+    thickness: float
+    height: float
+    mass: Spread | None
+    cured_mass: Spread | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offcut:
+    """A piece that is no bar."""
+
+    name: str
+    length: float
+    width: float
+    height: float
+    mass: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Positions:
+    """Near edge of each cut, from the block's start."""
+
+    loaf: tuple[float, ...]
+    bar: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CutsCore:
+    """How a block is cut."""
+
+    loaves: Loaves
+    bars: Bars
+    offcuts: tuple[Offcut, ...]
+    kerf_mass: float | None
+    volume_yield_pct: float
+    cuts: Positions
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cuts(CutsCore, Reply):
+    """Reply of `cuts`."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Batch(Division, Reply):
+    """Reply of `batches`; `recipe` can be sent again as it stands."""
+
+    recipe: Mapping[str, Any]
+    lye: LyeCore
+    vessels: Vessels
+    mould: MouldCore
+    arrangement: str
+    cuts: CutsCore | None
+    loss_for_limits_pct: float
+    weigh_list: tuple[WeighRow, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Figure:
+    """A range of the table and how it is known; an end may not be."""
+
+    min: float | None
+    max: float | None
+    verified: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class FatEntry:
+    """A fat of the table; everything else known of it is in `raw`."""
+
+    key: str
+    name: str
+    kind: str
+    saponification_value: Figure
+    iodine_value: Figure | None
+    source: str
+    verified: str
+    meta: Mapping[str, Any] = field(default_factory=dict)
+    raw: Mapping[str, Any] = field(default_factory=dict, repr=False)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fats:
+    """Reply of `fats`."""
+
+    fats: tuple[FatEntry, ...]
+    meta: Mapping[str, Any]
+    raw: Mapping[str, Any] = field(repr=False)
+
+
+T = typing.TypeVar("T")
+
+
+@cache
+def _hints(kind: Any) -> dict[str, Any]:
+    return typing.get_type_hints(kind)
+
+
+def read(kind: type[T], data: Mapping[str, Any]) -> T:
+    """A result of a JSON object.
+
+    Parameters
+    ----------
+    kind : type
+        One of the results above. [class]
+    data : mapping
+        The JSON object. [as in JSON]
+
+    Returns
+    -------
+    kind : what it does not name stays in `raw`
+
+    Raises
+    ------
+    KeyError : something it needs is missing.
+    """
+    hints = _hints(typing.cast(Any, kind))
+    known: dict[str, Any] = {}
+    for entry in dataclasses.fields(typing.cast(Any, kind)):
+        if entry.name == "raw":
+            known["raw"] = data
+        elif entry.name in data:
+            known[entry.name] = _value(hints[entry.name], data[entry.name])
+        elif entry.default is dataclasses.MISSING and entry.default_factory is dataclasses.MISSING:
+            if type(None) not in typing.get_args(hints[entry.name]):
+                raise KeyError(entry.name)
+            known[entry.name] = None
+    return kind(**known)
+
+
+def _value(hint: Any, value: Any) -> Any:
+    if typing.get_origin(hint) in (typing.Union, types.UnionType):
+        if value is None:
+            return None
+        hint = next(part for part in typing.get_args(hint) if part is not type(None))
+    if typing.get_origin(hint) is tuple:
+        return tuple(_value(typing.get_args(hint)[0], item) for item in value)
+    return read(hint, value) if isinstance(hint, type) and dataclasses.is_dataclass(hint) else value
