@@ -17,7 +17,7 @@ __all__ = [
     "CAVITIES_COUNT",
     "COVERAGE",
     "DEPTH_OFF",
-    "DOSE_PER_KG",
+    "DOSE",
     "FACTOR",
     "FAT_DENSITY",
     "KEEPS_BACK",
@@ -58,15 +58,12 @@ class Bounds:
         The bounds, in the unit the maths works in. [that unit]
     words : str
         What is allowed, as a maker reads it, units included. [text]
-    low_open : bool
-        Whether `low` itself is refused. [yes or no]
     """
 
     name: str
     low: float
     high: float
     words: str
-    low_open: bool = False
 
     def check(self, value: float, *field: str | int, shown: str | None = None) -> float:
         """Return `value`, or say what is allowed.
@@ -84,29 +81,28 @@ class Bounds:
         ------
         OutOfRange : `value` lies outside the bounds, or is not finite.
         """
-        inside = self.low < value if self.low_open else self.low <= value
-        if not (math.isfinite(value) and inside and value <= self.high):
+        if not (math.isfinite(value) and self.low <= value <= self.high):
             given = shown if shown is not None else f"{value:.9g}"
             raise OutOfRange(f"{self.name} of {given} is not possible here; it must be {self.words}.",
                              field=field, value=value, allowed=self.words)
         return value
 
 
-MASS = Bounds("A mass", 0, 1e6, "above 0 and at most 1,000 kg", low_open=True)
+MASS = Bounds("A mass", 1e-6, 1e6, "above 0 (from 0.000001 g) and at most 1,000 kg")
 KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, "from 0 to 1,000 kg")
-LENGTH = Bounds("A length", 0, 10_000, "above 0 and at most 10 m", low_open=True)
+LENGTH = Bounds("A length", 0.001, 10_000, "above 0 (from 0.001 mm) and at most 10 m")
 DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, "from 0 to 10 m")
 KERF = Bounds("A kerf or cutting tolerance", 0, 100, "from 0 to 100 mm")
-VOLUME = Bounds("A volume", 0, 1e9, "above 0 and at most 1,000,000 L", low_open=True)
+VOLUME = Bounds("A volume", 1e-6, 1e9, "above 0 (from 0.000001 mL) and at most 1,000,000 L")
 TEMPERATURE = Bounds("A temperature", 0, 100, "from 0 to 100 degC")
-READABILITY = Bounds("A step of the scale", 0, 10_000, "above 0 and at most 10 kg", low_open=True)
+READABILITY = Bounds("A step of the scale", 1e-6, 10_000, "above 0 (from 0.000001 g) and at most 10 kg")
 SUPERFAT_PCT = Bounds("A superfat in percent", 0, 50, "from 0 to 50")
 PURITY_PCT = Bounds("A purity in percent", 50, 100, "from 50 to 100")
 STOCK_CONCENTRATION_PCT = Bounds("The strength of a stock solution in percent", 1, 50, "from 1 to 50")
 TOLERANCE_PCT = Bounds("A tolerance in percent", 0, 20, "from 0 to 20")
-SHARE_PCT = Bounds("A share in percent", 0, 100, "above 0 and at most 100", low_open=True)
-STRENGTH_PCT = Bounds("A strength in percent", 0, 100, "above 0 and at most 100", low_open=True)
-PCT_OF_FATS = Bounds("An amount in percent of the fats", 0, 100, "above 0 and at most 100", low_open=True)
+SHARE_PCT = Bounds("A share in percent", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
+STRENGTH_PCT = Bounds("A strength in percent", 0.01, 100, "from 0.01 to 100")
+PCT_OF_FATS = Bounds("An amount in percent of the fats", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
 LYE_CONCENTRATION_PCT = Bounds("A lye concentration in percent", 5, 60, "from 5 to 60")
 WATER_TO_ALKALI = Bounds("A ratio of water to alkali", 0.6, 20, "from 0.6 to 20")
 WATER_PCT_OF_FATS = Bounds("Water in percent of the fats", 1, 300, "from 1 to 300")
@@ -114,11 +110,11 @@ SAPONIFICATION_VALUE = Bounds("A saponification value", 60, 400,
                               "from 60 to 400 mg KOH per g of fat (real fats and waxes; 170 to 270 for most oils)")
 FAT_DENSITY = Bounds("The density of a fat", 0.7, 1.2, "from 0.7 to 1.2 g/mL")
 ADDITION_DENSITY = Bounds("The density of an addition", 0.05, 10, "from 0.05 to 10 g/mL")
-DOSE_PER_KG = Bounds("A dose", 0, 1e6, "above 0, and no more than the batter it goes into", low_open=True)
-COVERAGE = Bounds("The coverage of a dusting", 0, 5_000, "above 0 and at most 5,000 g/m2", low_open=True)
-LIMIT_PCT = Bounds("A limit in percent of the cured bar", 0, 100, "above 0 and at most 100", low_open=True)
+DOSE = Bounds("A dose", 1e-6, 1e6, "above 0 (from 0.000001), and no more than the batter it goes into")
+COVERAGE = Bounds("The coverage of a dusting", 0.001, 5_000, "above 0 (from 0.001) and at most 5,000 g/m2")
+LIMIT_PCT = Bounds("A limit in percent of the cured bar", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
 LOSS_PCT = Bounds("A loss in cure in percent", 0, 60, "from 0 to 60")
-FACTOR = Bounds("A factor", 0, 10_000, "above 0 and at most 10,000", low_open=True)
+FACTOR = Bounds("A factor", 1e-6, 10_000, "above 0 (from 0.000001) and at most 10,000")
 BARS_COUNT = Bounds("A number of bars", 1, 100_000, "from 1 to 100,000")
 CAVITIES_COUNT = Bounds("A number of moulds or cavities", 1, 500, "from 1 to 500")
 

@@ -54,9 +54,10 @@ class Number(fields.Field[float]):
     default_error_messages = {"required": _NEEDED, "null": _NOT_NULL}
 
     def __init__(self, *, bounds: limits.Bounds | None = None, about: str = "", unit: str = "", example: object = None,
-                 **more: Any) -> None:
+                 signed: bool = False, **more: Any) -> None:
         super().__init__(**more)
         self.bounds = bounds
+        self.signed = signed  # of a reply: may be below 0
         self.unit = unit
         self.metadata = _metadata(about, example, unit)
 

@@ -22,6 +22,7 @@ from kettlewright.api import routes
 from kettlewright.api.fields import Choice, ListOf, Number, Quantity, Strict, Text, Union, Whole
 from kettlewright.api.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.problems import KINDS
+from kettlewright.api.schemas.envelope import Told
 from kettlewright.limits import NAME_LENGTH_MAX
 
 __all__ = ["as_yaml", "document", "examples_of"]
@@ -40,6 +41,14 @@ class _Converter(OpenAPIConverter):
         """Add ours to apispec's own."""
         super().init_attribute_functions()
         self.add_attribute_function(_ours)
+
+    def schema2jsonschema(self, schema: Any) -> dict[str, Any]:
+        """A schema as an object; a reply names what it always holds (`schema`)."""
+        found: dict[str, Any] = super().schema2jsonschema(schema)
+        made = schema() if isinstance(schema, type) else schema
+        if isinstance(made, Told):
+            found["required"] = [name for name in found["properties"] if name not in made.omitted]
+        return found
 
     def field2property(self, field: Any) -> dict[str, Any]:
         """A field as a property; unions and examples as OpenAPI 3.1 has them (`field`)."""
@@ -74,15 +83,13 @@ def _is_asked(field: Any) -> bool:
 
 def _numeric(field: Number) -> dict[str, Any]:
     if field.bounds is None:
-        return {}
+        return {} if field.signed else {"minimum": 0}
     low, high = field.bounds.low, field.bounds.high
     if isinstance(field, Quantity):
         widest = field.bounds_over_units()
         assert widest is not None
         low, high = widest
-    lower = "exclusiveMinimum" if field.bounds.low_open else "minimum"
-    whole = isinstance(field, Whole)
-    return {lower: int(low) if whole else _short(low), "maximum": int(high) if whole else _short(high)}
+    return {"minimum": _short(low), "maximum": _short(high)}
 
 
 def _short(value: float) -> float | int:
@@ -104,7 +111,7 @@ def document() -> dict[str, Any]:
     plugin = MarshmallowPlugin(schema_name_resolver=_name)
     plugin.Converter = _Converter
     spec = APISpec(title="Kettlewright", version=__version__, openapi_version="3.1.0", plugins=[plugin],
-                   info={"description": _ABOUT, "license": {"name": "MIT", "identifier": "MIT"}},
+                   info={"description": " ".join(_ABOUT.split()), "license": {"name": "MIT", "identifier": "MIT"}},
                    servers=[{"url": "/", "description": "this service"}],
                    tags=[{"name": "plan", "description": "Calculations: POST, pure, safe to repeat"},
                          {"name": "reference", "description": "Tables: GET, may be cached"},
@@ -124,7 +131,7 @@ def document() -> dict[str, Any]:
         spec.path(path=found.path, operations={found.method.lower(): _operation(found)})
     made = spec.to_dict()
     plain: dict[str, Any] = json.loads(json.dumps(made))
-    return plain
+    return {"openapi": plain.pop("openapi"), **plain}
 
 
 def _below(kind: type) -> list[type]:

@@ -69,7 +69,7 @@ class Addition:
             with checks.at("basis"):
                 _check_one_of(self.basis, BASES)
             with checks.at("dose"):
-                (limits.MASS if self.basis == "mass" else limits.DOSE_PER_KG).check(self.dose)
+                (limits.MASS if self.basis == "mass" else limits.DOSE).check(self.dose)
                 most = {"pct_of_fats": 100, "pct_of_batter": 100, "g_per_kg_fats": 1000, "g_per_kg_batter": 1000}
                 if self.dose > most.get(self.basis, self.dose):
                     raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than there is of what it is "
@@ -189,7 +189,7 @@ def largest_within_limit(limit_pct: float, rest_cured_g: float) -> float:
 
     Parameters
     ----------
-    limit_pct : float
+    limit_pct : float, below 100
         The most the cured bar may hold. [% of cured bar]
     rest_cured_g : float
         Cured mass of all the rest. [g]
@@ -204,7 +204,7 @@ def largest_within_limit(limit_pct: float, rest_cured_g: float) -> float:
        second-hand that bar soap is in it.
     """
     share = limit_pct / 100
-    return float("inf") if share >= 1 else share / (1 - share) * rest_cured_g
+    return share / (1 - share) * rest_cured_g
 
 
 def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, rest_cured_g: float) -> WeighedAddition:
@@ -226,7 +226,8 @@ def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, rest_cur
     WeighedAddition : [g]
     """
     weigh = round_nearest(mass_g, step_g)
-    allowed = None if addition.limit_pct is None else largest_within_limit(addition.limit_pct, rest_cured_g)
+    limit = addition.limit_pct
+    allowed = None if limit is None or limit >= 100 else largest_within_limit(limit, rest_cured_g)
     if allowed is not None and mass_g <= allowed < weigh:
         weigh = round_down(mass_g, step_g)
     return WeighedAddition(addition, mass_g, weigh, allowed)

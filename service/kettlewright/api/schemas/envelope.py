@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import Any, ClassVar
 
-from marshmallow import Schema, fields, post_dump
+from marshmallow import EXCLUDE, Schema, fields, post_dump
 
 from kettlewright import __version__, limits
 from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
@@ -68,6 +68,9 @@ class Request(Strict):
 class Told(Schema):
     """A part of a reply. What is named in `omitted` is left out where there is none."""
 
+    class Meta:
+        unknown = EXCLUDE  # a newer service may say more; the contract must not forbid it
+
     omitted: ClassVar[tuple[str, ...]] = ()
 
     def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
@@ -86,8 +89,8 @@ class Told(Schema):
 class PctRange(Told):
     """A range in percent."""
 
-    min = Number(about="Lower end", unit="%", example=2.4)
-    max = Number(about="Upper end", unit="%", example=7.6)
+    min = Number(about="Lower end", unit="%", example=2.4, signed=True)
+    max = Number(about="Upper end", unit="%", example=7.6, signed=True)
 
 
 class TemperatureRange(Told):

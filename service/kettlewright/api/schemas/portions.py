@@ -23,7 +23,7 @@ class AdditionAsked(Strict):
 
     name = Text(required=True, about="Your name for it", example="red iron oxide")
     kind = Choice(KINDS, required=True, about="What it is; a spray goes on top and into no sum")
-    dose = Number(required=True, bounds=limits.DOSE_PER_KG, about="How much, as the basis counts it", unit="% or g/kg; "
+    dose = Number(required=True, bounds=limits.DOSE, about="How much, as the basis counts it", unit="% or g/kg; "
                   "with basis mass in the unit of units.dose", example=6)
     basis = Choice(BASES, required=True, about="What the dose is counted on: for the batch's additions all fats or the "
                    "batter before any addition, for a portion's that portion's share of them",
