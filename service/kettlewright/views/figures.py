@@ -30,5 +30,5 @@ _environment.filters.update(plain=plain, floored=floored)
 
 
 def template(name: str) -> Any:
-    """A template of this room, every word of the user escaped (`name`)."""
+    """A template of this room, every word of the user escaped (`name` [file])."""
     return _environment.get_template(name)

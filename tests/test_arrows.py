@@ -1,0 +1,69 @@
+"""The arrows of the house point one way: a room imports only what lies before it."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import kettlewright
+import kettlewright_client
+import pytest
+
+HOUSE = Path(kettlewright.__file__).parent
+GROUND = {"errors", "limits", "ranges", "names", "digits"}
+MAY_IMPORT = {
+    "errors": set(), "limits": {"errors"}, "ranges": {"errors"}, "names": set(), "digits": set(),
+    "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
+    "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour"},
+    "plan": GROUND | {"recipe", "pour", "weigh_list", "cautions"},
+    "views": GROUND | {"cautions"},
+}
+MATHS = sorted(MAY_IMPORT.keys() - {"views"})
+FOREIGN = {"flask", "marshmallow", "werkzeug", "apispec", "requests", "gunicorn", "yaml", "jinja2"}
+IMPURE = {"os", "time", "datetime", "random", "uuid", "logging", "socket", "subprocess"}
+
+
+def _files(room: str) -> list[Path]:
+    folder = HOUSE / room
+    return sorted(folder.rglob("*.py")) if folder.is_dir() else [HOUSE / f"{room}.py"]
+
+
+def _imports(file: Path) -> Iterator[tuple[str, str]]:
+    """Top-level package, and room where the package is ours."""
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
+        if isinstance(node, ast.ImportFrom) and node.module:
+            names = [node.module]
+            if node.module == "kettlewright":
+                names = [f"kettlewright.{alias.name}" for alias in node.names]
+        for name in names:
+            package, _, rest = name.partition(".")
+            yield package, rest.split(".")[0]
+
+
+@pytest.mark.parametrize("room", MAY_IMPORT)
+def test_a_room_imports_only_what_lies_before_it(room: str) -> None:
+    for file in _files(room):
+        rooms = {inside for package, inside in _imports(file) if package == "kettlewright"}
+        assert rooms <= MAY_IMPORT[room] | {room}, f"{file.name} imports {rooms - MAY_IMPORT[room] - {room}}"
+
+
+@pytest.mark.parametrize("room", MATHS)
+def test_the_maths_knows_no_web_no_clock_and_no_environment(room: str) -> None:
+    for file in _files(room):
+        packages = {package for package, _ in _imports(file)}
+        assert not packages & (FOREIGN | IMPURE), file.name
+
+
+def test_every_room_of_the_house_is_watched() -> None:
+    rooms = {path.stem for path in HOUSE.iterdir() if path.suffix == ".py" or (path / "__init__.py").is_file()}
+    assert rooms - {"__init__", "app", "settings", "gunicorn_conf", "api"} == set(MAY_IMPORT)
+
+
+def test_the_client_knows_nothing_of_the_service() -> None:
+    for file in Path(kettlewright_client.__file__).parent.glob("*.py"):
+        packages = {package for package, _ in _imports(file)}
+        assert "kettlewright" not in packages
+        third_party = packages - {"kettlewright_client", "requests", "__future__"}
+        assert third_party <= {"dataclasses", "types", "typing", "collections", "functools", "random", "time", "urllib"}
