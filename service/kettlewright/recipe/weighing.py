@@ -39,7 +39,7 @@ class Scale:
             limits.READABILITY.check(getattr(self, name), name)
 
 
-EXACT = Scale(readability_g=1e-6, alkali_readability_g=1e-6, dose_readability_g=1e-6)
+EXACT = Scale(readability_g=1e-9, alkali_readability_g=1e-9, dose_readability_g=1e-9)
 """A scale no workshop has: with it, what is weighed is what is asked."""
 
 

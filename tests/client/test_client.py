@@ -1,0 +1,244 @@
+"""The client against the real app in process, and against a service that misbehaves."""
+
+from __future__ import annotations
+
+import inspect
+import json
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import kettlewright_client
+import pytest
+import requests
+import yaml
+from api.bodies import BATCH, BOX, BY_SHARE, CUTS, LYE, PORTIONS
+from flask.testing import FlaskClient
+from kettlewright.app import create_app
+from kettlewright_client import Busy, Client, InvalidInput, NotFound, ServerFault, TimedOut, TooLarge, Unreachable
+from kettlewright_client import client as client_module
+from kettlewright_client.results import read
+from requests.adapters import BaseAdapter
+
+ROOT = Path(__file__).parents[2]
+DOCUMENT = yaml.safe_load((ROOT / "openapi.yaml").read_text(encoding="utf-8"))
+Answer = Callable[[requests.PreparedRequest], requests.Response]
+
+
+class Wire(BaseAdapter):
+    """Answers requests by a function instead of a network."""
+
+    def __init__(self, answer: Answer) -> None:
+        super().__init__()
+        self.answer = answer
+        self.sent: list[requests.PreparedRequest] = []
+        self.timeouts: list[Any] = []
+
+    def send(self, request: requests.PreparedRequest, stream: bool = False, timeout: Any = None, *args: Any,
+             **more: Any) -> requests.Response:
+        self.sent.append(request)
+        self.timeouts.append(timeout)
+        return self.answer(request)
+
+    def close(self) -> None:
+        pass
+
+
+def made(request: requests.PreparedRequest, status: int, body: bytes, headers: Mapping[str, str]) -> requests.Response:
+    reply = requests.Response()
+    reply.status_code, reply._content, reply.url, reply.request = status, body, str(request.url), request
+    reply.headers.update(headers)
+    reply.encoding = "utf-8"
+    return reply
+
+
+def in_process(app: FlaskClient) -> Answer:
+    def answer(request: requests.PreparedRequest) -> requests.Response:
+        body = request.body.encode() if isinstance(request.body, str) else request.body
+        got = app.open(request.path_url, method=request.method, data=body, headers=dict(request.headers))
+        return made(request, got.status_code, got.data, dict(got.headers))
+    return answer
+
+
+def over(answer: Answer, **options: Any) -> tuple[Client, Wire]:
+    wire, session = Wire(answer), requests.Session()
+    session.mount("http://", wire)
+    return Client("http://kettlewright.test/", session=session, **options), wire
+
+
+@pytest.fixture
+def client() -> Client:
+    return over(in_process(create_app().test_client()))[0]
+
+
+@pytest.fixture(autouse=True)
+def no_waiting(monkeypatch: pytest.MonkeyPatch) -> list[float]:
+    pauses: list[float] = []
+    monkeypatch.setattr(client_module.time, "sleep", pauses.append)
+    return pauses
+
+
+def test_a_recipe_comes_back_typed(client: Client) -> None:
+    found = client.lye(**LYE)
+    assert found.alkalis[0].weigh < found.alkalis[0].mass
+    assert found.superfat.achieved_pct >= 5
+    assert found.raw["superfat"]["achieved_pct"] == found.superfat.achieved_pct
+    assert found.units["mass"] == "g"
+    with pytest.raises(AttributeError):
+        found.water = None  # type: ignore[misc, assignment]  # frozen: that is what is tested
+
+
+def test_each_step_of_a_batch_can_be_asked_for(client: Client) -> None:
+    scaled = client.scaling(recipe=BY_SHARE, target={"fats_mass": 1000})
+    assert scaled.factor is None
+    assert client.lye(**scaled.recipe).alkalis[0].mass == scaled.lye.alkalis[0].mass
+    assert client.moulds(mould=BOX, fill={"depth": 10}).fill is not None
+    portions = client.portions(**PORTIONS)
+    assert [portion.weigh for portion in portions.portions] == [2000, 3000]
+    assert client.cuts(**CUTS).bars.count == 60
+    plan = client.batches(**BATCH)
+    assert plan.cuts is None
+    assert plan.mould.fill is not None
+    assert plan.weigh_list[0].name == "water"
+
+
+def test_the_sheet_and_the_picture_come_as_text(client: Client) -> None:
+    assert client.batch_sheet(**BATCH).startswith("<!doctype html>")
+    assert client.cut_face(**BATCH).startswith("<svg")
+
+
+def test_the_tables_can_be_read(client: Client) -> None:
+    assert [fat.key for fat in client.fats(search="olive").fats] == ["olive", "olive_pomace"]
+    assert len(client.fats(kind="wax_ester").fats) == 3
+    olive = client.fat("olive")
+    assert (olive.saponification_value.min, olive.saponification_value.max) == (184, 196)
+    assert olive.raw["fatty_acids"]
+    assert any(caution["key"] == "lye-hot" for caution in client.cautions())
+    assert client.healthz() == client.readyz() == {"status": "ok"}
+    assert client.version()["data_version"]
+
+
+def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
+    operations = {told["operationId"] for item in DOCUMENT["paths"].values() for told in item.values()}
+    methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
+    assert methods == operations | {"batch_sheet", "cut_face", "close"}
+
+
+@pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
+                                            ("PortionsReply", "Portions"), ("CutsReply", "Cuts"),
+                                            ("BatchesReply", "Batch"), ("FatLine", "FatEntry")])
+def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
+    import dataclasses
+    import typing
+
+    def check(schema: dict[str, Any], result: type, where: str) -> None:
+        if "$ref" in schema:
+            schema = DOCUMENT["components"]["schemas"][schema["$ref"].rsplit("/", 1)[1]]
+        hints = typing.get_type_hints(result)
+        told = set(schema["properties"])
+        known = {entry.name for entry in dataclasses.fields(result)} - {"raw"}
+        if name != "FatLine":
+            assert told == known, where
+        for key in told & known:
+            inner = schema["properties"][key]
+            inner = inner.get("items", inner)
+            inner = next((part for part in inner.get("anyOf", []) if "$ref" in part), inner)
+            for part in (hints[key], *typing.get_args(hints[key])):
+                if dataclasses.is_dataclass(part) and name != "FatLine":
+                    check(inner, typing.cast(type, part), f"{where}.{key}")
+
+    check({"$ref": f"#/x/{name}"}, getattr(kettlewright_client, kind), kind)
+
+
+def test_a_wrong_input_is_told_in_the_words_of_the_service(client: Client) -> None:
+    with pytest.raises(InvalidInput) as caught:
+        client.lye(**{**LYE, "superfat_pct": 60, "water": {}})
+    error = caught.value
+    assert error.status == 422
+    assert [fault.pointer for fault in error.errors] == ["/superfat_pct", "/water"]
+    assert error.request_id
+    assert "from 0 to 50" in str(error)
+    assert error.request_id in str(error)
+
+
+def test_an_unknown_fat_is_not_found(client: Client) -> None:
+    with pytest.raises(NotFound, match="olive_pomace"):
+        client.fat("olive pomice")
+
+
+@pytest.mark.parametrize(("status", "kind"), [(400, InvalidInput), (404, NotFound), (413, TooLarge), (414, TooLarge),
+                                              (429, Busy), (503, Busy), (500, ServerFault), (502, ServerFault)])
+def test_a_page_of_a_proxy_is_told_by_its_status(status: int, kind: type[Exception]) -> None:
+    client, _ = over(lambda request: made(request, status, b"<html>Bad</html>", {}))
+    with pytest.raises(kind):
+        client.healthz()
+
+
+def test_busy_and_broken_are_tried_again_and_retry_after_is_honoured(no_waiting: list[float]) -> None:
+    answers = iter([("busy", 429, {"Retry-After": "3"}), ("broken", 0, {}), ("fine", 200, {})])
+
+    def answer(request: requests.PreparedRequest) -> requests.Response:
+        what, status, headers = next(answers)
+        if what == "broken":
+            raise requests.ConnectionError("broken")
+        return made(request, status, b'{"status": "ok"}', headers)
+
+    client, wire = over(answer)
+    assert client.healthz() == {"status": "ok"}
+    assert len(wire.sent) == 3
+    assert no_waiting[0] == 3
+    assert 0 < no_waiting[1] <= 0.5
+
+
+def test_it_gives_up_after_its_retries(no_waiting: list[float]) -> None:
+    def broken(request: requests.PreparedRequest) -> requests.Response:
+        raise requests.ConnectionError("no route")
+
+    client, wire = over(broken, retries=2)
+    with pytest.raises(Unreachable, match="no route"):
+        client.lye(**LYE)
+    assert len(wire.sent) == 3
+    client, wire = over(lambda request: made(request, 503, b"", {"Retry-After": "900"}), retries=1)
+    with pytest.raises(Busy):
+        client.healthz()
+    assert max(no_waiting) <= 8  # a ceiling, whatever is asked
+
+
+def test_a_reply_cut_off_is_no_answer() -> None:
+    def cut_off(request: requests.PreparedRequest) -> requests.Response:
+        raise requests.exceptions.ChunkedEncodingError("cut off")
+
+    with pytest.raises(Unreachable):
+        over(cut_off, retries=0)[0].healthz()
+
+
+def test_there_is_always_a_timeout() -> None:
+    def late(request: requests.PreparedRequest) -> requests.Response:
+        raise requests.ReadTimeout("late")
+
+    client, wire = over(late)
+    with pytest.raises(TimedOut, match="late"):
+        client.healthz()
+    assert wire.timeouts == [(3.05, 10.0)]
+
+
+@pytest.mark.parametrize("body", [b"<html>", b"[]", b"{}", b'{"fats": 3}'])
+def test_a_reply_that_is_not_as_agreed_is_never_taken_for_an_answer(body: bytes) -> None:
+    with pytest.raises(ServerFault):
+        over(lambda request: made(request, 200, body, {}))[0].lye(**LYE)
+
+
+def test_what_a_newer_service_says_is_kept_and_ignored(client: Client) -> None:
+    raw = {**client.lye(**LYE).raw, "something_new": 1}
+    assert read(kettlewright_client.Lye, raw).raw["something_new"] == 1
+
+
+def test_the_demo_batches_are_bodies_of_the_contract(client: Client) -> None:
+    for name in ("kiln_dusk", "ember_round"):
+        body = json.loads((ROOT / "client" / "examples" / f"{name}.json").read_text(encoding="utf-8"))
+        assert client.batches(**body).portions
+
+
+def test_what_is_public_is_said() -> None:
+    for name in kettlewright_client.__all__:
+        assert getattr(kettlewright_client, name).__doc__
