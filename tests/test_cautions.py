@@ -1,0 +1,202 @@
+"""Cautions: a stable catalogue, and triggers on both sides of each threshold."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from kettlewright.cautions import CATALOGUE, SEVERITIES, Caution, of_cuts, of_division, of_lye, standing, worst_severity
+from kettlewright.pour import Addition, BarCut, Batter, Block, Box, Dusting, Mould, Portion, cut_block, divide
+from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule, make_lye
+from recipes import own_fat, recipe
+
+STABLE_KEYS = [
+    "alkali-corrosive", "alkali-into-water", "no-reactive-metal", "ventilate", "first-aid-water",
+    "no-vinegar-on-skin", "lye-unattended", "clean-up-gloves", "raw-soap-gloves", "ph-not-proof",
+    "poison-centre-number", "local-law", "lye-hot", "lye-strong", "store-lye", "superfat-negative",
+    "superfat-may-be-negative", "superfat-margin-thin", "rebatch-or-discard", "density-assumed", "range-widened",
+    "value-taken-as-exact", "figure-from-memory", "lot-value-needed", "purity-implausible", "acid-eats-lye",
+    "scale-too-coarse", "mould-underfilled", "heavy-slab", "alcohol-spray", "fragrance-flammable",
+    "fragrance-limit-exceeded", "fragrance-limit-unknown", "colourant-status-unknown", "dust",
+    "natural-colour-stains", "overheating"]
+
+
+def keys(asked: Recipe, scale: Scale | None = None) -> dict[str, Caution]:
+    return {caution.key: caution for caution in of_lye(make_lye(asked, scale or Scale()))}
+
+
+def of_addition(addition: Addition, *, loss: float = 10) -> dict[str, Caution]:
+    found = divide(Batter(1000, 1.0, 700), [Portion("all", share_pct=100, additions=(addition,))], scale=Scale(),
+                   loss_pct=loss)
+    return {caution.key: caution for caution in of_division(found)}
+
+
+def test_keys_are_stable_and_say_what_they_rest_on() -> None:
+    assert list(CATALOGUE) == STABLE_KEYS
+    for key, entry in CATALOGUE.items():
+        assert entry.key == key
+        assert entry.severity in SEVERITIES[1:]
+        assert entry.text.endswith(".")
+        assert entry.basis
+        assert entry.place in ("lye", "pot", "sifting", "pouring", "unmoulding", "label")
+
+
+def test_lye_is_never_told_without_its_standing_cautions() -> None:
+    for operation in ("lye", "scaling", "batches"):
+        assert {"alkali-corrosive", "alkali-into-water", "first-aid-water", "no-vinegar-on-skin",
+                "no-reactive-metal"} <= set(standing(operation))
+    assert standing("moulds") == ("no-reactive-metal",)
+    assert "local-law" in standing("batches")
+    assert standing("fats") == ()
+
+
+def test_what_always_holds_is_never_triggered_as_well() -> None:
+    assert not set(standing("batches")) & set(keys(recipe(own_fat(1000, 190, 5), water_c=20)))
+
+
+def test_the_gravest_is_told() -> None:
+    made = [Caution("a", severity, "") for severity in ("info", "danger", "warning")]
+    assert worst_severity(made) == "danger"
+    assert worst_severity(made[:1]) == "info"
+    assert worst_severity([]) == "none"
+
+
+@pytest.mark.parametrize(("superfat", "severity"), [(1.0, "superfat-may-be-negative"), (3.9, "superfat-margin-thin"),
+                                                    (8.0, None)])
+def test_a_range_that_reaches_zero_is_told_by_how_likely_it_is(superfat: float, severity: str | None) -> None:
+    # SV 190 +/- 6 and purity 98 +/- 1: likely +/- 3.7 points, worst case +/- 4.3 points
+    asked = recipe(own_fat(1000, 190, 6), superfat=superfat, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
+    found = {"superfat-may-be-negative", "superfat-margin-thin", "superfat-negative"} & set(keys(asked))
+    assert found == ({severity} if severity else set())
+
+
+def test_a_batch_that_may_be_lye_heavy_is_told_what_would_cure_it() -> None:
+    asked = recipe(own_fat(1000, 190, 6, name="my olive"), superfat=1, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
+    message = keys(asked)["superfat-may-be-negative"].message
+    assert "certificate of the my olive" in message
+    enough = float(message.split("Ask for ")[1].split(" %")[0])
+    assert make_lye(replace(asked, superfat_pct=enough), Scale()).superfat.likely_pct.min > 0
+    assert enough < 6
+
+
+@pytest.mark.parametrize(("water_c", "ratio", "severity"), [
+    (0, 12, None), (25, 12, None), (30, 12, "info"), (5, 4, "info"), (20, 2.6, "warning"), (20, 2, "warning"),
+    (60, 1.6, "danger")])
+def test_hot_lye_is_told_by_how_hot_it_gets(water_c: float, ratio: float, severity: str | None) -> None:
+    found = keys(recipe(own_fat(1000, 190), water=WaterRule(water_to_alkali=ratio), water_c=water_c)).get("lye-hot")
+    assert (found.severity if found else None) == severity
+
+
+def test_the_vessel_is_named_and_the_jug_half_full_above_90_degrees() -> None:
+    message = keys(recipe(own_fat(1000, 190), water_c=20))["lye-hot"].message
+    assert "polypropylene" in message
+    assert "half full" in message
+    assert "never glass" in message
+    assert "with a tenth lost" in message
+
+
+def test_acids_add_heat_of_their_own() -> None:
+    asked = recipe(own_fat(1000, 190), water_c=20, acids=(AcidPortion("citric_anhydrous", mass_g=15),))
+    assert "The heat of the acids comes on top" in keys(asked)["lye-hot"].message
+    assert "acid-eats-lye" in keys(asked)
+
+
+@pytest.mark.parametrize(("concentration", "strong"), [(39.9, False), (40.5, True)])
+def test_strong_lye_is_told(concentration: float, strong: bool) -> None:
+    asked = recipe(own_fat(1000, 190), water=WaterRule(lye_concentration_pct=concentration))
+    assert ("lye-strong" in keys(asked)) == strong
+
+
+def test_a_stock_must_be_stored() -> None:
+    stock = AlkaliPortion("NaOH", stock=Stock(50))
+    assert "store-lye" in keys(recipe(own_fat(1000, 190), alkalis=(stock,)))
+
+
+@pytest.mark.parametrize(("alkali", "told"), [
+    (AlkaliPortion("NaOH", purity_pct=95), False), (AlkaliPortion("NaOH", purity_pct=94.9), True),
+    (AlkaliPortion("KOH", purity_at_least_pct=85), False), (AlkaliPortion("KOH", purity_at_least_pct=84), True)])
+def test_a_purity_nobody_sells_is_told(alkali: AlkaliPortion, told: bool) -> None:
+    assert ("purity-implausible" in keys(recipe(own_fat(1000, 190), alkalis=(alkali,)))) == told
+
+
+def test_a_scale_too_coarse_is_told_with_the_step_that_would_do() -> None:
+    # 13.042 g down to 13 g leaves 0.31 points more
+    assert "scale-too-coarse" not in keys(recipe(own_fat(100.3, 192)), Scale(0.1, 1, 0.1))
+    found = keys(recipe(own_fat(107, 192)), Scale(1, 1, 1))["scale-too-coarse"]
+    # 13.9133 g down to 13 g: 6.24 points more superfat; 0.5 points would be a step of 0.08, so 0.05
+    assert "leaves 6.2 points more superfat" in found.message
+    assert "a step of 0.05 g" in found.message
+
+
+def test_how_well_a_figure_is_known_is_told() -> None:
+    named = [FatPortion(key, mass_g=50) for key in ("jojoba", "shea", "hazelnut")]
+    found = keys(recipe(*named, FatPortion("lard", mass_g=800), own_fat(50, 190)))
+    assert "jojoba" in found["range-widened"].message
+    assert "91.3 to 93.1" in found["range-widened"].message  # 92.2 +/- 1 %
+    assert found["lot-value-needed"].pointer in ("/fats/0", "/fats/1")
+    assert "hazelnut oil: the saponification value" in found["figure-from-memory"].message
+    assert "density-assumed" in found
+    assert "is taken as exact" in found["value-taken-as-exact"].message
+    assert not {"range-widened", "figure-from-memory", "density-assumed"} & set(
+        keys(recipe(FatPortion("coconut", mass_g=500), superfat=10)))
+
+
+@pytest.mark.parametrize(("addition", "told", "untold"), [
+    (Addition("scent", "fragrance", 2, "pct_of_fats"), {"fragrance-flammable", "fragrance-limit-unknown"}, {"dust"}),
+    (Addition("scent", "fragrance", 2, "pct_of_fats", limit_pct=5), {"fragrance-flammable"},
+     {"fragrance-limit-unknown", "fragrance-limit-exceeded"}),
+    (Addition("ochre", "colourant", 2, "pct_of_fats"), {"dust", "colourant-status-unknown", "natural-colour-stains"},
+     {"fragrance-flammable"}),
+    (Addition("ochre", "colourant", 2, "pct_of_fats", inci="CI 77492"), {"dust"},
+     {"colourant-status-unknown", "natural-colour-stains"}),
+    (Addition("madder", "colourant", 2, "pct_of_fats", inci="CI 75330"), {"natural-colour-stains"},
+     {"colourant-status-unknown"}),
+    (Addition("honey", "sugar", 2, "pct_of_fats"), {"overheating"}, {"dust"}),
+    (Addition("isopropanol", "spray", 2, "mass"), {"alcohol-spray"}, {"dust"}),
+    (Addition("kaolin", "clay", 2, "pct_of_fats"), {"dust"}, {"overheating"})])
+def test_additions_bring_their_own_cautions(addition: Addition, told: set[str], untold: set[str]) -> None:
+    found = set(of_addition(addition))
+    assert told <= found
+    assert not untold & found
+
+
+def test_a_limit_passed_is_told_with_the_largest_dose() -> None:
+    # 1000 g of plain batter less 10 % is 900 g; 2 / 98 of that is 18.367 g
+    over = of_addition(Addition("scent", "fragrance", 18.4, "mass", limit_pct=2))["fragrance-limit-exceeded"]
+    assert "at most 18.37 g" in over.message
+    assert over.severity == "warning"
+    assert "fragrance-limit-exceeded" not in of_addition(Addition("scent", "fragrance", 18.36, "mass", limit_pct=2))
+
+
+def test_five_buckets_of_one_powder_are_one_caution() -> None:
+    portions = [Portion(f"p{number}", share_pct=20, additions=(Addition("ochre", "colourant", 5, "g_per_kg_batter",
+                                                                        inci="CI 77492"),),
+                        dusting=Dusting("kaolin", 50)) for number in range(5)]
+    found = divide(Batter(1000, 1.0), portions, scale=Scale(), mould=Mould(Box(200, 100, 100)))
+    assert [caution.key for caution in of_division(found)].count("dust") == 1
+
+
+@pytest.mark.parametrize(("mass", "told"), [(999, None), (990, "ends 1.0 mm below"), (999.6, None)])
+def test_a_mould_left_unfilled_is_told_with_what_is_missing(mass: float, told: str | None) -> None:
+    found = divide(Batter(mass, 1.0), [Portion("all", share_pct=100)], scale=Scale(), mould=Mould(Box(100, 100, 100)))
+    cautions = {caution.key: caution for caution in of_division(found)}
+    if told is None:
+        assert "mould-underfilled" not in cautions
+    else:
+        assert told in cautions["mould-underfilled"].message
+        assert "mould-underfilled" not in {caution.key for caution in of_division(found, sized_to_mould=True)}
+
+
+def test_a_heavy_slab_is_told() -> None:
+    for length, told in ((1190, False), (1210, True)):
+        cuts = cut_block(Block(length, 100, 100), BarCut(count=10), density=1.0)
+        assert bool(of_cuts(cuts)) == told
+        found = divide(Batter(length * 10, 1.0), [Portion("all", share_pct=100)], scale=Scale(),
+                       mould=Mould(Box(length, 100, 100)))
+        assert ("heavy-slab" in {caution.key for caution in of_division(found)}) == told
+
+
+def test_cautions_point_into_the_request() -> None:
+    asked = recipe(own_fat(1000, 190), water_c=20)
+    assert {caution.pointer for caution in of_lye(make_lye(asked, Scale()), at="/recipe")} == {
+        "/recipe/temperatures/water", "/recipe/fats/0"}
