@@ -282,7 +282,7 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
     base = with_masses(recipe)
     with gather() as checks, checks.at("recipe"):
         lye = make_lye(base, EXACT)
-    batter = batter_of(lye, measured_density=batter_density)
+        batter = batter_of(lye, measured_density=batter_density)
     with gather() as checks, checks.at("target"):
         factor = _factor(base, lye, batter, target, additions)
         sized = scaled(base, factor)
@@ -379,6 +379,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     with gather() as checks:
         with checks.at("recipe"):
             exact = make_lye(with_masses(recipe), EXACT)
+            exact_batter = batter_of(exact, measured_density=batter_density)
         with checks.at("cut"):
             if cut is not None and not isinstance(mould.shape, Box):
                 raise Unsolvable("Only what stands in a box mould is cut here; leave the cut out.")
@@ -386,7 +387,6 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             if recipe.by_share and any(portion.mass_g is not None for portion in parts):
                 raise Unsolvable('Where the fats are shares the mould gives the size, so portions are told by '
                                  '"share_pct" as well.')
-    exact_batter = batter_of(exact, measured_density=batter_density)
     sized = exact.recipe
     if recipe.by_share:
         with gather() as checks, checks.at():
@@ -395,7 +395,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         check_fits(exact_batter, parts, additions, mould=mould, scale=scale, residue=residue)
     with gather() as checks, checks.at("recipe"):
         lye = make_lye(sized, scale, sized_here=recipe.by_share)
-    batter = batter_of(lye, measured_density=batter_density)
+        batter = batter_of(lye, measured_density=batter_density)
     loss = 100 * lye.water_mass_g / batter.mass_g if expected_loss_pct is None else expected_loss_pct
     division = divide(batter, parts, additions, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
                       loss_pct=loss)

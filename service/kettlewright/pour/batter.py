@@ -67,6 +67,10 @@ def batter_of(lye: Lye, *, measured_density: float | None = None) -> Batter:
     -------
     Batter : at 40 degC. [g, g/mL]
 
+    Raises
+    ------
+    OutOfRange : fats, alkali and water together weigh more than a workshop's batch can.
+
     Notes
     -----
     V = sum(fat / density) + lye / density: volumes add; stirred-in air lowers the density, setting contracts it
@@ -77,6 +81,9 @@ def batter_of(lye: Lye, *, measured_density: float | None = None) -> Batter:
     .. [1] Ideal mixing: own decision. Densities of the fats: see reference/SOURCES.md.
     """
     fats = math.fsum(fat.weigh_g for fat in lye.fats)
+    if lye.mass_g > limits.MASS.high:
+        raise OutOfRange(f"The batter of these fats would weigh {lye.mass_g / 1000:,.0f} kg; at most 1,000 kg are "
+                         "planned as one batch.", field=("fats",), value=lye.mass_g, allowed=limits.MASS.words)
     if measured_density is not None:
         return Batter(mass_g=lye.mass_g, density=measured_density, fats_mass_g=fats)
     volume = math.fsum(fat.weigh_g / fat.fat.density for fat in lye.fats) + lye.solution.volume_ml

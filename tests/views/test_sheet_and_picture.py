@@ -1,0 +1,178 @@
+"""The sheet and the picture: they say what the reply says, stay whole under hostile names, and carry no script."""
+
+from __future__ import annotations
+
+import json
+import xml.etree.ElementTree as ElementTree
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from kettlewright.app import create_app
+from kettlewright.views.figures import floored, plain
+
+DEMO = json.loads((Path(__file__).parents[2] / "client" / "examples" / "kiln_dusk.json").read_text(encoding="utf-8"))
+SVG = "{http://www.w3.org/2000/svg}"
+HOSTILE = ["<script>alert(1)</script>", "x" * 200, 'a"b\'c&d', "\u05e9\u05dc\u05d5\u05dd", "red ]]> 5"]
+
+
+@pytest.fixture(scope="module")
+def client() -> FlaskClient:
+    return create_app().test_client()
+
+
+def sheet(client: FlaskClient, body: dict[str, Any]) -> str:
+    reply = client.post("/v1/batches", json=body, headers={"Accept": "text/html"})
+    assert reply.status_code == 200, reply.text
+    assert reply.mimetype == "text/html"
+    return reply.text
+
+
+def picture(client: FlaskClient, body: dict[str, Any]) -> ElementTree.Element:
+    reply = client.post("/v1/batches?format=svg", json=body)
+    assert reply.mimetype == "image/svg+xml"
+    return ElementTree.fromstring(reply.text)
+
+
+class Tags(HTMLParser):
+    """Collects tags, attributes and texts."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: list[str] = []
+        self.attributes: list[tuple[str, str | None]] = []
+        self.texts: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += attrs
+
+    def handle_data(self, data: str) -> None:
+        self.texts.append(data)
+
+
+def parsed(html: str) -> Tags:
+    parser = Tags()
+    parser.feed(html)
+    return parser
+
+
+def test_every_weighing_stands_on_the_sheet(client: FlaskClient) -> None:
+    plan = client.post("/v1/batches", json=DEMO).json
+    assert plan is not None
+    text = " ".join(" ".join(parsed(sheet(client, DEMO)).texts).split())
+    for row in plan["weigh_list"]:
+        assert f"{plain(row['weigh'], 9)} {row['unit']}" in text, row
+    for portion in plan["portions"]:
+        assert f"pour to {plain(portion['layer']['top'], 3)} mm" in text
+
+
+def test_cautions_stand_where_the_hand_is(client: FlaskClient) -> None:
+    html = sheet(client, DEMO)
+    lye, weigh, pour, cut = (html.index(heading) for heading in ("1. Before the lye", "2. Weigh", "3. Pour",
+                                                                "4. Unmould and cut"))
+    assert lye < html.index("The lye may reach") < weigh
+    assert lye < html.index("Never vinegar on a lye burn") < weigh
+    assert weigh < html.index("Fragrance and essential oils") < pour
+    assert pour < html.index("Fine powder: mask on") < cut
+    assert cut < html.index("Fresh soap is caustic")
+    assert "Local poison centre" in html
+
+
+def test_only_the_way_water_was_asked_for_is_shown(client: FlaskClient) -> None:
+    assert "Water to alkali 2.1 to 1" in sheet(client, DEMO)
+    assert "Lye concentration" not in sheet(client, DEMO)
+    asked = {**DEMO, "recipe": {**DEMO["recipe"], "water": {"lye_concentration_pct": 33}}}
+    assert "Lye concentration 33 %" in sheet(client, asked)
+    assert "Water to alkali" not in sheet(client, asked)
+
+
+def test_the_sheet_has_no_script_and_asks_nothing_of_anyone(client: FlaskClient) -> None:
+    tags = parsed(sheet(client, DEMO))
+    assert not {"script", "link", "img", "iframe", "object", "form"} & set(tags.tags)
+    assert not [name for name, _ in tags.attributes if name in ("style", "src", "href") or name.startswith("on")]
+    assert "http" not in "".join(value or "" for name, value in tags.attributes if name != "xmlns")
+
+
+def test_its_style_is_let_through_by_its_hash_alone(client: FlaskClient) -> None:
+    import base64
+    import hashlib
+    reply = client.post("/v1/batches", json=DEMO, headers={"Accept": "text/html"})
+    style = reply.text.split("<style>")[1].split("</style>")[0]
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    assert f"style-src 'sha256-{digest}'" in reply.headers["Content-Security-Policy"]
+    assert "default-src 'none'" in reply.headers["Content-Security-Policy"]
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_hostile_names_are_words_and_nothing_else(client: FlaskClient, name: str) -> None:
+    first = {**DEMO["portions"][0], "name": name, "dusting": {"name": name, "coverage": 5}}
+    body = {**DEMO, "portions": [first, *DEMO["portions"][1:]]}
+    tags = parsed(sheet(client, body))
+    assert "script" not in tags.tags
+    assert name in " ".join(tags.texts)
+    titles = [element.text for element in picture(client, body).iter(f"{SVG}title")]
+    assert name in titles
+
+
+def bodies(svg: ElementTree.Element) -> list[dict[str, float]]:
+    return [{key: float(rect.attrib[key]) for key in ("x", "y", "width", "height")}
+            for rect in svg.iter(f"{SVG}rect") if rect.get("class") == "body"]
+
+
+def test_the_layers_of_the_picture_are_to_scale(client: FlaskClient) -> None:
+    plan = client.post("/v1/batches", json=DEMO).json
+    assert plan is not None
+    drawn = bodies(picture(client, DEMO))
+    scale = drawn[0]["width"] / plan["cuts"]["bars"]["length"]
+    assert len(drawn) == 5
+    for rect, portion in zip(drawn, plan["portions"], strict=True):
+        assert rect["height"] / scale == pytest.approx(portion["layer"]["top"] - portion["layer"]["bottom"], rel=1e-6)
+    for above, below in zip(drawn[1:], drawn, strict=False):
+        assert above["y"] + above["height"] == pytest.approx(below["y"], abs=1e-6)
+
+
+def test_powder_lies_on_one_boundary_only(client: FlaskClient) -> None:
+    svg = picture(client, DEMO)
+    lines = [path for path in svg.iter(f"{SVG}path") if path.get("class") == "powder"]
+    assert len(lines) == 1
+    plain_layer = bodies(svg)[3]
+    assert lines[0].attrib["d"].startswith(f"M{plain_layer['x']} {plain_layer['y']} ")
+
+
+def test_the_picture_speaks_to_those_who_do_not_see_it(client: FlaskClient) -> None:
+    svg = picture(client, DEMO)
+    assert svg.get("role") == "img"
+    described = svg.find(f"{SVG}desc")
+    assert described is not None
+    assert described.text is not None
+    assert "From the bottom: ember, 0 to 14" in described.text
+    assert "dusted with kaolin" in described.text
+    assert "92 mm wide" in described.text
+
+
+def test_neighbours_differ_by_hatching_as_well_as_by_colour(client: FlaskClient) -> None:
+    fills = [rect.attrib["fill"] for rect in picture(client, DEMO).iter(f"{SVG}rect")
+             if rect.attrib["fill"].startswith("url") and rect.get("stroke") is None]
+    assert len(set(fills)) == 5
+
+
+@pytest.mark.parametrize("change", [
+    {"cut": None},
+    {"arrangement": "mingled", "portions": [{"name": "a", "share_pct": 50}, {"name": "b", "share_pct": 50}]},
+    {"cut": None, "mould": {"shape": "measured", "volume": 6000}, "portions": [{"name": "a", "share_pct": 100}]},
+    {"units": {"mass": "oz", "length": "in", "temperature": "degF"}, "cut": None, "residue": {"pot": 0.5},
+     "mould": {"shape": "box", "length": 15, "width": 11, "depth": 2.5}, "recipe": {
+         **DEMO["recipe"], "temperatures": {"water": 46}}}])
+def test_every_kind_of_batch_has_a_sheet_and_a_picture(client: FlaskClient, change: dict[str, Any]) -> None:
+    body = {key: value for key, value in {**DEMO, **change}.items() if value is not None}
+    assert "4. Unmould and cut" in sheet(client, body)
+    assert bodies(picture(client, body))
+
+
+def test_numbers_on_paper_are_plain_and_never_promise_more() -> None:
+    assert [plain(value) for value in (1596.0, 9.600000000000001, 0.05, 1234567.0, None)] == [
+        "1596", "9.6", "0.05", "1234567", "–"]
+    assert [floored(value) for value in (5.09, 4.9999, 5.0, -0.01)] == ["5.0", "4.9", "5.0", "-0.1"]
