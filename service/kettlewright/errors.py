@@ -6,8 +6,7 @@ what to do. The door turns paths into JSON Pointers; it never rewrites the sente
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 
 __all__ = ["DomainError", "Fault", "Faults", "OutOfRange", "UnknownIngredient", "Unsolvable", "gather"]
 
@@ -82,27 +81,45 @@ class Faults(ValueError):
         return Faults([fault.at(*prefix) for fault in self.faults])
 
 
-class _Gatherer:
-    """Collects what several independent checks raise."""
+class _Place:
+    """One independent check: what it raises is kept, with its prefix, and the next one runs."""
+
+    __slots__ = ("_faults", "_prefix")
+
+    def __init__(self, faults: list[DomainError], prefix: Path) -> None:
+        self._faults, self._prefix = faults, prefix
+
+    def __enter__(self) -> None:
+        return None
+
+    def __exit__(self, _kind: object, error: BaseException | None, _trace: object) -> bool:
+        if isinstance(error, DomainError):
+            self._faults.append(error.at(*self._prefix))
+        elif isinstance(error, Faults):
+            self._faults.extend(error.at(*self._prefix).faults)
+        else:
+            return False
+        return True
+
+
+class gather:  # read as a verb: with gather() as checks, checks.at("recipe"): ...
+    """Runs independent checks and raises everything they found together, as `Faults`.
+
+    A class and not a generator: a batch passes some 300 of these, and a generator each cost a twentieth of a request.
+    """
+
+    __slots__ = ("faults",)
 
     def __init__(self) -> None:
         self.faults: list[DomainError] = []
 
-    @contextmanager
-    def at(self, *prefix: str | int) -> Iterator[None]:
-        """Run a block; keep what it raises, with `prefix` before its path, and go on."""
-        try:
-            yield
-        except DomainError as error:
-            self.faults.append(error.at(*prefix))
-        except Faults as error:
-            self.faults.extend(error.at(*prefix).faults)
+    def __enter__(self) -> gather:
+        return self
 
+    def __exit__(self, kind: object, _error: object, _trace: object) -> None:
+        if kind is None and self.faults:
+            raise Faults(self.faults)
 
-@contextmanager
-def gather() -> Iterator[_Gatherer]:
-    """Run independent checks and raise everything they found together, as `Faults`."""
-    gatherer = _Gatherer()
-    yield gatherer
-    if gatherer.faults:
-        raise Faults(gatherer.faults)
+    def at(self, *prefix: str | int) -> _Place:
+        """A place for one check; what it raises gets `prefix` before its path (`prefix`: path parts) [path]."""
+        return _Place(self.faults, prefix)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from typing import Any, NoReturn
 
 __all__ = ["UnreadableBody", "read_object"]
 
 _DEPTH_MAX = 32
 _DIGITS_MAX = 40
+_HALF = re.compile("[\ud800-\udfff]")
 
 
 class UnreadableBody(ValueError):
@@ -91,7 +93,7 @@ def _check(value: Any, depth: int) -> None:
     if depth > _DEPTH_MAX:
         raise UnreadableBody(f"The body is nested deeper than {_DEPTH_MAX} levels.")
     if isinstance(value, str):
-        if any("\ud800" <= character <= "\udfff" for character in value):
+        if _HALF.search(value):
             raise UnreadableBody("A text holds half of a character (a lone surrogate).")
         if "\0" in value:
             raise UnreadableBody("A text holds a NUL character.")

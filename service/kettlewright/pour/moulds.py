@@ -6,7 +6,7 @@ A new shape is a frozen class with the four members of `Shape`; nothing else kno
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 from kettlewright import limits
@@ -218,6 +218,8 @@ class Mould:
         Thickness of the liner. [mm]
     headspace_mm : float
         Left free below the rim. [mm]
+    cavity : Shape
+        Inside of one cavity, the liner in it; made of the others. [shape]
 
     Raises
     ------
@@ -228,6 +230,7 @@ class Mould:
     count: int = 1
     liner_mm: float = 0.0
     headspace_mm: float = 0.0
+    cavity: Shape = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -236,6 +239,7 @@ class Mould:
             with checks.at():
                 limits.DEPTH_OFF.check(self.liner_mm, "liner")
                 limits.DEPTH_OFF.check(self.headspace_mm, "headspace")
+                object.__setattr__(self, "cavity", self.shape.lined(self.liner_mm) if self.liner_mm else self.shape)
                 depth = self.cavity.height_mm
                 if self.headspace_mm and depth is None:
                     raise Unsolvable('A measured mould has a headspace only with its "depth"; or give the volume up '
@@ -244,11 +248,6 @@ class Mould:
                     raise OutOfRange(f"A headspace of {self.headspace_mm:.9g} mm leaves nothing of a mould "
                                      f"{depth:.9g} mm deep.", field=("headspace",), value=self.headspace_mm,
                                      allowed=f"below {depth:.9g} mm")
-
-    @property
-    def cavity(self) -> Shape:
-        """Inside of one cavity, the liner in it. [shape]"""
-        return self.shape.lined(self.liner_mm) if self.liner_mm else self.shape
 
     @property
     def fill_height_mm(self) -> float | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import Any, ClassVar
 
-from marshmallow import EXCLUDE, Schema, fields, post_dump
+from marshmallow import EXCLUDE, Schema, fields, missing
 
 from kettlewright import __version__, limits
 from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
@@ -73,17 +73,27 @@ class Told(Schema):
 
     omitted: ClassVar[tuple[str, ...]] = ()
 
+    def __init__(self, **more: Any) -> None:
+        self._left_out: set[str] = set()  # attributes shown under the names in `omitted`
+        super().__init__(**more)
+
     def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
         """Show a quantity without the unit of the maths in its name (`field_name`, `field_obj`)."""
         Strict.on_bind_field(self, field_name, field_obj)  # type: ignore[arg-type]  # the rule is the same both ways
+        if (field_obj.data_key or field_name) in self.omitted:
+            self._left_out.add(field_obj.attribute or field_name)
 
-    @post_dump
-    def leave_out(self, data: dict[str, Any], **_: Any) -> dict[str, Any]:
-        """Leave out what there is none of (`data`)."""
-        for key in self.omitted:
-            if data.get(key, 0) is None:
-                del data[key]
-        return data
+    def get_attribute(self, obj: Any, attr: str, default: Any) -> Any:
+        """What a reply tells of a result (`obj`, `attr`, `default`); `missing` leaves the key out.
+
+        marshmallow's own way tries `obj[attr]` before the attribute, on results that are dataclasses: it costs a tenth
+        of the dump. A path with a dot in it is left to it.
+        """
+        if "." in attr:
+            value = super().get_attribute(obj, attr, default)
+        else:
+            value = obj.get(attr, default) if isinstance(obj, dict) else getattr(obj, attr, default)
+        return missing if value is None and attr in self._left_out else value
 
 
 class PctRange(Told):
