@@ -82,7 +82,8 @@ def print_plan(title: str, plan: Batch) -> None:
         if row.where != where:
             where = row.where
             print(f"  {where}")
-        print(f"    {row.weigh:>9.9g} {row.unit:<3} {row.name}{f', lot {row.lot}' if row.lot else ''}")
+        decimals = len(f"{row.step:.9f}".rstrip("0").partition(".")[2])  # 2.0 g, not 2 g, where the scale shows tenths
+        print(f"    {row.weigh:>9.{decimals}f} {row.unit:<3} {row.name}{f', lot {row.lot}' if row.lot else ''}")
     print("\nPour, from the bottom up")
     for number, portion in enumerate(plan.portions, 1):
         height = "" if portion.layer is None else f"pour to {portion.layer.top:.1f} {length}"

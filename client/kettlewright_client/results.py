@@ -147,6 +147,7 @@ class WeighRow:
     lot: str | None
     where: str
     weigh: float
+    step: float
     unit: str
 
 

@@ -248,7 +248,8 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
                          "mould at /v1/batches.", field=("fats", 0, "share_pct"))
     lye = make_lye(recipe, scale, sized_here=sized_here)
     batter = batter_of(lye, measured_density=batter_density)
-    return LyePlan(lye, batter, vessels_for(lye, batter.volume_ml), weigh_list(lye), caution_texts.of_lye(lye, at=at))
+    return LyePlan(lye, batter, vessels_for(lye, batter.volume_ml), weigh_list(lye, scale),
+                   caution_texts.of_lye(lye, at=at))
 
 
 def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Sequence[Addition] = (),
@@ -404,7 +405,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     return Plan(recipe=sized, lye=lye, batter=batter,
                 vessels=vessels_for(lye, division.pot_volume_ml), division=division,
                 fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
-                expected_loss_pct=expected_loss_pct, weigh_list=weigh_list(lye, division),
+                expected_loss_pct=expected_loss_pct, weigh_list=weigh_list(lye, scale, division),
                 cautions=(*caution_texts.of_lye(lye, at="/recipe"),
                           *caution_texts.of_division(division, sized_to_mould=recipe.by_share)))
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kettlewright.pour import Division, WeighedAddition
-from kettlewright.recipe import Lye
+from kettlewright.recipe import Lye, Scale
 
 __all__ = ["WeighRow", "weigh_list"]
 
@@ -25,6 +25,8 @@ class WeighRow:
         "jug", "pot", "bucket/<portion>", "sieve/<portion>" or "spray/<portion>". [key]
     weigh_g : float
         On the scale. [g]
+    step_g : float
+        Step of the scale it is weighed on. [g]
     fine : bool
         On the fine scale: the row is in the unit of doses. [yes or no]
     """
@@ -34,16 +36,19 @@ class WeighRow:
     lot: str | None
     where: str
     weigh_g: float
+    step_g: float
     fine: bool = False
 
 
-def weigh_list(lye: Lye, division: Division | None = None) -> tuple[WeighRow, ...]:
+def weigh_list(lye: Lye, scale: Scale, division: Division | None = None) -> tuple[WeighRow, ...]:
     """Bench order: the jug first, so that the lye cools while the fats melt; alkali after the water it goes into.
 
     Parameters
     ----------
     lye : Lye
         The weighed recipe. [lye]
+    scale : Scale
+        What it was weighed on. [g]
     division : Division, optional
         The buckets, where there are any. [portions]
 
@@ -51,28 +56,30 @@ def weigh_list(lye: Lye, division: Division | None = None) -> tuple[WeighRow, ..
     -------
     tuple of WeighRow : common practice, no source, but for water before alkali (safety data sheets). [g]
     """
-    rows = [WeighRow("water", "water", None, "jug", lye.water.weigh_g)]
-    rows += [WeighRow(acid.key, acid.name, acid.lot, "jug", acid.weigh_g, fine=True)
+    coarse, fine = scale.readability_g, scale.dose_readability_g
+    rows = [WeighRow("water", "water", None, "jug", lye.water.weigh_g, coarse)]
+    rows += [WeighRow(acid.key, acid.name, acid.lot, "jug", acid.weigh_g, fine, fine=True)
              for acid in lye.acids if not acid.acid.fatty]
     rows += [WeighRow(alkali.key, f"{alkali.name} stock" if alkali.stock else alkali.name, alkali.lot, "jug",
-                      alkali.weigh_g) for alkali in lye.alkalis]
-    rows += [WeighRow(fat.key, fat.name, fat.lot, "pot", fat.weigh_g) for fat in lye.fats]
-    rows += [WeighRow(acid.key, acid.name, acid.lot, "pot", acid.weigh_g, fine=True)
+                      alkali.weigh_g, scale.alkali_readability_g) for alkali in lye.alkalis]
+    rows += [WeighRow(fat.key, fat.name, fat.lot, "pot", fat.weigh_g, coarse) for fat in lye.fats]
+    rows += [WeighRow(acid.key, acid.name, acid.lot, "pot", acid.weigh_g, fine, fine=True)
              for acid in lye.acids if acid.acid.fatty]
     if division is None:
         return tuple(rows)
-    rows += _additions(division.additions, "pot", "pot")
+    rows += _additions(division.additions, fine, "pot", "pot")
     for portion in division.portions:
         rows.append(WeighRow(portion.key, f"batter for {portion.name}", None, f"bucket/{portion.key}",
-                             portion.weigh_g))
-        rows += _additions(portion.additions, f"bucket/{portion.key}", portion.key)
+                             portion.weigh_g, coarse))
+        rows += _additions(portion.additions, fine, f"bucket/{portion.key}", portion.key)
         if portion.dusting is not None:
             rows.append(WeighRow(portion.dusting.key, portion.dusting.name, None, f"sieve/{portion.key}",
-                                 portion.dusting.weigh_g, fine=True))
+                                 portion.dusting.weigh_g, fine, fine=True))
     return tuple(rows)
 
 
-def _additions(additions: Iterable[WeighedAddition], where: str, sprayed_on: str) -> list[WeighRow]:
+def _additions(additions: Iterable[WeighedAddition], step_g: float, where: str, sprayed_on: str) -> list[WeighRow]:
     return [WeighRow(addition.key, addition.name, addition.addition.lot,
-                     where if addition.addition.in_batter else f"spray/{sprayed_on}", addition.weigh_g, fine=True)
+                     where if addition.addition.in_batter else f"spray/{sprayed_on}", addition.weigh_g, step_g,
+                     fine=True)
             for addition in additions]

@@ -45,6 +45,7 @@ def test_the_weigh_list_follows_the_hands() -> None:
         ("spray/plain", "mist")]
     assert [row.lot for row in plan.weigh_list if row.lot] == ["K-1", "F-1"]
     assert [row.fine for row in plan.weigh_list[:2]] == [False, True]
+    assert [row.step_g for row in plan.weigh_list] == [1, 0.1, 0.1, 0.1, 1, 0.1, 0.1, 1, 0.1, 0.1, 1, 0.1]
 
 
 def test_a_batch_by_share_fills_its_mould_to_the_headspace() -> None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-__all__ = ["floored", "plain", "template"]
+__all__ = ["floored", "on_scale", "plain", "template"]
 
 
 def plain(value: float | None, digits: int = 6) -> str:
@@ -19,6 +20,12 @@ def plain(value: float | None, digits: int = 6) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def on_scale(value: float, step: float) -> str:
+    """A mass with the decimals the scale shows, a last zero too (`value`, `step` [same unit]). [text]"""
+    exponent = Decimal(f"{step:.9g}").normalize().as_tuple().exponent
+    return f"{value:.{max(-int(exponent), 0)}f}"
+
+
 def floored(value: float) -> str:
     """A percentage rounded down to a tenth, so that paper never promises more than there is (`value` [%]). [text]"""
     return f"{math.floor(value * 10 + 1e-9) / 10:.1f}"
@@ -26,7 +33,7 @@ def floored(value: float) -> str:
 
 _environment = Environment(loader=PackageLoader("kettlewright.views"), autoescape=True, undefined=StrictUndefined,
                            trim_blocks=True, lstrip_blocks=True)
-_environment.filters.update(plain=plain, floored=floored)
+_environment.filters.update(plain=plain, floored=floored, on_scale=on_scale)
 
 
 def template(name: str) -> Any:

@@ -144,6 +144,7 @@ class WeighRowTold(Schema):
     lot = Text(allow_none=True, about="Lot number", example="L-7")
     where = Text(about="jug, pot, bucket/<portion>, sieve/<portion> or spray/<portion>", example="pot")
     weigh = Number(about="On the scale", unit="in this row's unit", example=500)
+    step = Number(about="Step of the scale it is weighed on", unit="in this row's unit", example=1)
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
 
     def dump(self, obj: Any, *, many: bool | None = None) -> Any:
@@ -154,7 +155,8 @@ class WeighRowTold(Schema):
 def _row(row: WeighRow) -> dict[str, Any]:
     kind = "dose" if row.fine else "mass"
     return {"key": row.key, "name": row.name, "lot": row.lot, "where": row.where,
-            "weigh": nine_digits(from_base(row.weigh_g, kind)), "unit": getattr(current_units.get(), kind)}
+            "weigh": nine_digits(from_base(row.weigh_g, kind)), "step": nine_digits(from_base(row.step_g, kind)),
+            "unit": getattr(current_units.get(), kind)}
 
 
 class LyeCoreTold(Told):
