@@ -96,7 +96,7 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
     Entry("lye-strong", "warning", "Strong lye is thick and hot and may crystallise as it cools.",
           "own decision; solubility read in producers' data", "lye"),
     Entry("store-lye", "info",
-          "Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from 20 degC up; "
+          "Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from 20 °C up; "
           "strong stock crystallises in the cold. Mix it through before weighing.", f"{_SHEETS}; partly from memory",
           "lye"),
     Entry("superfat-negative", "danger", "More alkali than the fats can take: not for skin.", "computed", "pot"),
@@ -186,19 +186,26 @@ def of_lye(lye: Lye, *, at: str = "") -> tuple[Caution, ...]:
     return (*_heat(lye, at), *_strength(lye, at), *_superfat(lye, at), *_figures(lye, at))
 
 
+def _degrees(*temperatures_c: float) -> str:
+    """Both scales at once: a caution is read by whoever stands there, whatever the units of the request."""
+    celsius = " to ".join(f"{value:.0f}" for value in temperatures_c)
+    fahrenheit = " to ".join(f"{value * 9 / 5 + 32:.0f}" for value in temperatures_c)
+    return f"{celsius} °C, {fahrenheit} °F"
+
+
 def _heat(lye: Lye, at: str) -> Iterator[Caution]:
     peak = lye.solution.peak_temperature
     if peak is None or peak.range.max < _HOT_C:
         return
     hot = peak.range.max
-    said = (f"The lye may reach {peak.range.min:.0f} to {hot:.0f} degC (an upper estimate: nothing lost to the room; "
-            f"{peak.after_heat_loss.min:.0f} to {peak.after_heat_loss.max:.0f} with a tenth lost).")
+    said = (f"The lye may reach {_degrees(peak.range.min, hot)} (an upper estimate: nothing lost to the room; "
+            f"{_degrees(peak.after_heat_loss.min, peak.after_heat_loss.max)} with a tenth lost).")
     if lye.acids:
         said += " The heat of the acids comes on top and is not counted."
     pointer = f"{at}/temperatures/water"
     if hot >= peak.boiling_c - _NEAR_BOILING_C:
-        yield _caution("lye-hot", f"{said} It boils at about {peak.boiling_c:.0f}: never all the alkali at once. Use "
-                       "ice for part of the water, pauses, or a stock made the day before.", pointer, "danger")
+        yield _caution("lye-hot", f"{said} It boils at about {_degrees(peak.boiling_c)}: never all the alkali at once. "
+                       "Use ice for part of the water, pauses, or a stock made the day before.", pointer, "danger")
     elif hot >= _VERY_HOT_C:
         half = " and at most half full" if hot > _HALF_FULL_C else ""
         yield _caution("lye-hot", f"{said} Heavy polypropylene or stainless steel{half}, never glass or thin plastic; "
@@ -275,7 +282,7 @@ def _figures(lye: Lye, at: str) -> Iterator[Caution]:
                            f"{'is' if len(remembered) == 1 else 'are'} from memory.", pointer)
         if fat.density_assumed:
             yield _caution("density-assumed", f"The density of {fat.name} is not known; {fat.density:.3f} g/mL at "
-                           "40 degC was assumed. It moves the height of the pour, not the lye.", pointer)
+                           "40 °C was assumed. It moves the height of the pour, not the lye.", pointer)
 
 
 def of_division(division: Division, *, sized_to_mould: bool = False) -> tuple[Caution, ...]:

@@ -64,9 +64,9 @@ def test_every_weighing_stands_on_the_sheet(client: FlaskClient) -> None:
     assert plan is not None
     text = " ".join(" ".join(parsed(sheet(client, DEMO)).texts).split())
     for row in plan["weigh_list"]:
-        assert f"{plain(row['weigh'], 9)} {row['unit']}" in text, row
+        assert f" {row['weigh']:.{1 if row['step'] == 0.1 else 0}f} {row['unit']}" in text, row
     for portion in plan["portions"]:
-        assert f"pour to {plain(portion['layer']['top'], 3)} mm" in text
+        assert f"pour to {portion['layer']['top']:.1f} mm" in text
 
 
 def test_cautions_stand_where_the_hand_is(client: FlaskClient) -> None:
@@ -148,9 +148,9 @@ def test_the_picture_speaks_to_those_who_do_not_see_it(client: FlaskClient) -> N
     described = svg.find(f"{SVG}desc")
     assert described is not None
     assert described.text is not None
-    assert "From the bottom: ember, 0 to 14" in described.text
+    assert "From the bottom: ember, 0.0 to 14.2 mm" in described.text
     assert "dusted with kaolin" in described.text
-    assert "92 mm wide" in described.text
+    assert "92.0 mm wide" in described.text
 
 
 def test_neighbours_differ_by_hatching_as_well_as_by_colour(client: FlaskClient) -> None:
@@ -188,3 +188,14 @@ def test_a_weight_has_the_decimals_the_scale_shows(value: float, step: float, te
 def test_the_sheet_shows_a_whole_gram_on_a_scale_of_tenths_with_its_zero(client: FlaskClient) -> None:
     text = sheet(client, {**DEMO, "additions": [{"name": "sugar", "kind": "sugar", "dose": 2, "basis": "mass"}]})
     assert '>2.0 <span class="unit">g' in text
+
+
+def test_units_are_written_as_people_write_them(client: FlaskClient) -> None:
+    body = {**DEMO, "units": {"temperature": "degF", "volume": "us_fl_oz"}}
+    body["recipe"] = {**DEMO["recipe"], "temperatures": {"water": 46, "fats": 97}}
+    text = sheet(client, body)
+    assert "degF" not in text
+    assert "degC" not in text
+    assert "us_fl_oz" not in text
+    # both scales, whatever the units: water of 46 degF is 7.8 degC, so 90.1 to 93.9 degC
+    assert "90 to 94 °C, 194 to 201 °F" in text

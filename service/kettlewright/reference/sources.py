@@ -38,7 +38,7 @@ SOURCES: Mapping[str, Source] = MappingProxyType({source.key: source for source 
            "memory, but for two values read"),
     Source("parker_1965", "Parker, NSRDS-NBS 2, 1965: heat of solution at infinite dilution", "read"),
     Source("iso_685", "ISO 685, total fatty matter (withdrawn 2020)", "second-hand"),
-    Source("own_density_rules", "Own decision: volumes add, everything at 40 degC, fats 0.905 g/mL where not known",
+    Source("own_density_rules", "Own decision: volumes add, everything at 40 °C, fats 0.905 g/mL where not known",
            "own decision"),
 )})
 

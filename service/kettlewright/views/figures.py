@@ -8,7 +8,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-__all__ = ["floored", "on_scale", "plain", "template"]
+__all__ = ["floored", "measured", "on_scale", "plain", "sign", "template"]
 
 
 def plain(value: float | None, digits: int = 6) -> str:
@@ -26,6 +26,20 @@ def on_scale(value: float, step: float) -> str:
     return f"{value:.{max(-int(exponent), 0)}f}"
 
 
+_LENGTH_DECIMALS = {"mm": 1, "cm": 2, "in": 2}
+_SIGNS = {"degC": "°C", "degF": "°F", "us_fl_oz": "US fl oz"}
+
+
+def measured(length: float, unit: str) -> str:
+    """A length as a ruler shows it, its unit behind it (`length`, `unit` [key of the unit]). [text]"""
+    return f"{length:.{_LENGTH_DECIMALS[unit]}f} {unit}"
+
+
+def sign(unit: str) -> str:
+    """A unit as people write it (`unit` [key]). [text]"""
+    return _SIGNS.get(unit, unit)
+
+
 def floored(value: float) -> str:
     """A percentage rounded down to a tenth, so that paper never promises more than there is (`value` [%]). [text]"""
     return f"{math.floor(value * 10 + 1e-9) / 10:.1f}"
@@ -33,7 +47,7 @@ def floored(value: float) -> str:
 
 _environment = Environment(loader=PackageLoader("kettlewright.views"), autoescape=True, undefined=StrictUndefined,
                            trim_blocks=True, lstrip_blocks=True)
-_environment.filters.update(plain=plain, floored=floored, on_scale=on_scale)
+_environment.filters.update(plain=plain, floored=floored, measured=measured, on_scale=on_scale, sign=sign)
 
 
 def template(name: str) -> Any:

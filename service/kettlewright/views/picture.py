@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright.digits import nine_digits
-from kettlewright.views.figures import plain, template
+from kettlewright.views.figures import measured, template
 
 __all__ = ["Stripe", "cut_face", "stripes_of"]
 
@@ -78,7 +78,7 @@ def stripes_of(reply: Mapping[str, Any]) -> tuple[list[Stripe], float, bool]:
     for number, portion in enumerate(reply["portions"]):
         if layered:
             bottom, top = portion["layer"]["bottom"], portion["layer"]["top"]
-            label = f"{plain(bottom, 4)} to {plain(top, 4)} {unit}"
+            label = f"{measured(bottom, unit).removesuffix(f' {unit}')} to {measured(top, unit)}"
             x, y, w, h = _FACE_LEFT, _TOP + (height - top) * scale, wide, (top - bottom) * scale
         else:
             share = portion["mass"] / total
@@ -109,9 +109,9 @@ def cut_face(reply: Mapping[str, Any]) -> str:
     unit = reply["units"]["length"]
     width, height, _ = _face_size(reply)
     heights_known = reply["mould"]["fill"]["depth"] is not None
-    below = f"{plain(width, 4)} {unit} wide" if to_scale else "section of the mould, width not to scale"
+    below = f"{measured(width, unit)} wide" if to_scale else "section of the mould, width not to scale"
     if heights_known:
-        below += f", {plain(height, 4)} {unit} high"
+        below += f", {measured(height, unit)} high"
     if not layered:
         below += "; strips show shares: where a swirl runs is in your hand"
     lowest_label = max([stripe.label_y for stripe in stripes])
