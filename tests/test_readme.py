@@ -1,0 +1,68 @@
+"""What the README shows is what happens."""
+
+from __future__ import annotations
+
+import json
+import re
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+import requests
+from kettlewright.app import create_app
+from werkzeug.serving import make_server
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+@pytest.fixture
+def address() -> Iterator[str]:
+    server = make_server("127.0.0.1", 0, create_app(), threaded=True)
+    thread = threading.Thread(target=server.serve_forever)
+    thread.start()
+    yield f"http://127.0.0.1:{server.server_port}"
+    server.shutdown()
+    thread.join()
+
+
+def block(language: str) -> str:
+    found = re.search(rf"```{language}\n(.*?)```", README, re.DOTALL)
+    assert found is not None
+    return found[1]
+
+
+def test_the_curl_line_gives_the_figures_that_stand_below_it(address: str) -> None:
+    body = json.loads(block("sh").split("-d '")[1].rstrip().removesuffix("'"))
+    reply = requests.post(f"{address}/v1/lye", json=body, timeout=10).json()
+    said = " ".join(README.split("answers, among other things,")[1].split("## A batch")[0].split())
+    assert f"{reply['alkalis'][0]['weigh']:g} g of sodium hydroxide and {reply['water']['weigh']:g} g of water" in said
+    likely, peak = reply["superfat"]["likely_pct"], reply["lye"]["peak_temperature"]
+    assert f"from {likely['min']:.1f} to {likely['max']:.1f} %" in said
+    assert f"{peak['min']:.0f} to {peak['max']:.0f} °C" in said
+
+
+def test_the_client_snippet_runs(address: str, capsys: pytest.CaptureFixture[str]) -> None:
+    exec(compile(block("python").replace("http://127.0.0.1:8000", address), "README.md", "exec"), {})
+    printed = capsys.readouterr().out
+    assert "jug sodium hydroxide" in printed
+    # 250 mm less 8 mm of trim, pieces of 25 mm with cuts of 1 mm between them: 9 x 25 + 8 = 233, a tenth needs 259
+    assert printed.rstrip().endswith("9 bars")
+
+
+def test_every_path_of_the_contract_stands_in_the_table() -> None:
+    contract = (ROOT / "openapi.yaml").read_text(encoding="utf-8")
+    paths = re.findall(r"^  (/[^:]*):$", contract, re.MULTILINE)
+    assert len(paths) > 10
+    for path in paths:
+        assert path == "/" or f"{path}`" in README, path
+
+
+def test_every_target_it_names_is_in_the_makefile() -> None:
+    makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
+    papers = README + (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    targets = set(re.findall(r"(?:`|^ {4})make\s+([a-z]+)\b", papers, re.MULTILINE))
+    assert {"demo", "test"} < targets
+    for target in targets:
+        assert re.search(rf"^{target}:", makefile, re.MULTILINE), target
