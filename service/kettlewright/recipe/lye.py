@@ -15,11 +15,10 @@ from kettlewright.recipe.lye_solution import PeakTemperature, lye_volume, naoh_p
 from kettlewright.recipe.soap import Saponified, Soap, mean_molar_mass, soap_made
 from kettlewright.recipe.superfat import AcidInPot, AlkaliInPot, FatInPot, Superfat, superfat
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
-from kettlewright.reference import M_KOH, M_NAOH, Source
+from kettlewright.reference import M_KOH, M_NAOH, MG_KOH_PER_MOL, Source
 
 __all__ = ["Lye", "LyeSolution", "WeighedAcid", "WeighedAlkali", "WeighedFat", "Weighing", "make_lye"]
 
-_MG_KOH_PER_MOL = 56105.6  # one mol of KOH in mg: a saponification value counts milligrams of pure KOH
 _MOLAR_MASS = {"NaOH": M_NAOH, "KOH": M_KOH}
 _ALKALI_NAMES = {"NaOH": "sodium hydroxide", "KOH": "potassium hydroxide"}
 _STRONGEST_LYE = 0.50
@@ -335,7 +334,7 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], fat_g: Sequence[float], acid_g: 
            alkali_step_g: float | None, water_step_g: float | None) -> _Batch:
     """Alkali and water for these fats and acids; with steps, as the scale shows them."""
     demand = math.fsum(mass * fat.saponification_value.mid
-                       for mass, fat in zip(fat_g, fats, strict=True)) / _MG_KOH_PER_MOL
+                       for mass, fat in zip(fat_g, fats, strict=True)) / MG_KOH_PER_MOL
     eaten = _acid_mol(recipe, acid_g)
     # the discount leaves fat over; an acid takes all of its alkali, so the discount must not touch it
     mol = (1 - recipe.superfat_pct / 100) * demand + eaten
@@ -417,9 +416,9 @@ def _blend(fat_g: Sequence[float], fats: Sequence[Fat]) -> Range:
 def _soap(recipe: Recipe, fats: Sequence[Fat], alkalis: Sequence[WeighedAlkali], weighed: _Batch) -> Soap:
     mol = [alkali.weigh_pure_g / _MOLAR_MASS[alkali.key] for alkali in alkalis]
     demand = math.fsum(mass * fat.saponification_value.mid
-                       for mass, fat in zip(weighed.fats, fats, strict=True)) / _MG_KOH_PER_MOL
+                       for mass, fat in zip(weighed.fats, fats, strict=True)) / MG_KOH_PER_MOL
     turned = min((math.fsum(mol) - _acid_mol(recipe, weighed.acids)) / demand, 1.0)
-    parts = [Saponified(mass, fat.saponification_value.mid / _MG_KOH_PER_MOL, fat.kind, turned)
+    parts = [Saponified(mass, fat.saponification_value.mid / MG_KOH_PER_MOL, fat.kind, turned)
              for mass, fat in zip(weighed.fats, fats, strict=True)]
     for mass, portion in zip(weighed.acids, recipe.acids, strict=True):
         kind = acid(portion.acid)

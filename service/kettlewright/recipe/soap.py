@@ -10,8 +10,6 @@ from kettlewright.reference import M_GLYCEROL, M_WATER
 
 __all__ = ["Saponified", "Soap", "soap_made"]
 
-_MG_KOH_PER_MOL = 56105.6
-
 
 @dataclass(frozen=True, slots=True)
 class Saponified:

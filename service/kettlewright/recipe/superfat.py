@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kettlewright.ranges import Range
+from kettlewright.reference import MG_KOH_PER_MOL
 
 __all__ = ["AcidInPot", "AlkaliInPot", "FatInPot", "Superfat", "superfat"]
 
 _COVERAGE_FACTOR = 2  # about 95 % (JCGM 100, read second-hand)
-_MG_KOH_PER_MOL = 56105.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +125,7 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
                            for alkali, strength in zip(alkalis, strengths, strict=True))
         eaten = math.fsum((acid.mass_g - side * half_acid) * acid.mol_per_g for acid in acids)
         demand = math.fsum((fat.mass_g - side * half_fat) * value
-                           for fat, value in zip(fats, values, strict=True)) / _MG_KOH_PER_MOL
+                           for fat, value in zip(fats, values, strict=True)) / MG_KOH_PER_MOL
         return 1 - (alkali - eaten) / demand
 
     ranges = [alkali.strength_range for alkali in alkalis]
@@ -135,13 +135,13 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
     highest = ratio(-1, strengths=[end.min for end in ranges], values=[value.max for value in values])
     middle = ratio(0, strengths=[end.mid for end in ranges], values=[value.mid for value in values])
 
-    demand = math.fsum(fat.mass_g * fat.saponification_value.mid for fat in fats) / _MG_KOH_PER_MOL
+    demand = math.fsum(fat.mass_g * fat.saponification_value.mid for fat in fats) / MG_KOH_PER_MOL
     spreads = [slope * half_width for alkali in alkalis for slope, half_width in (
         (alkali.strength_range.mid / alkali.molar_mass / demand, half_alkali),
         (alkali.mass_g / alkali.molar_mass / demand, alkali.strength_range.half_width))]
     spreads += [slope * half_width for fat in fats for slope, half_width in (
-        ((1 - middle) * fat.mass_g / _MG_KOH_PER_MOL / demand, fat.saponification_value.half_width),
-        ((1 - middle) * fat.saponification_value.mid / _MG_KOH_PER_MOL / demand, half_fat))]
+        ((1 - middle) * fat.mass_g / MG_KOH_PER_MOL / demand, fat.saponification_value.half_width),
+        ((1 - middle) * fat.saponification_value.mid / MG_KOH_PER_MOL / demand, half_fat))]
     spreads += [acid.mol_per_g / demand * half_acid for acid in acids]
     likely = _COVERAGE_FACTOR * math.sqrt(math.fsum(spread * spread for spread in spreads) / 3)
 

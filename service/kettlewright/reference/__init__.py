@@ -1,6 +1,6 @@
 """Sourced tables and their loader. Where each figure comes from, and how it was read: SOURCES.md beside this file."""
 
-from kettlewright.reference.constants import M_GLYCEROL, M_KOH, M_NAOH, M_WATER
+from kettlewright.reference.constants import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PER_MOL
 from kettlewright.reference.densities import Density, density_at_40, density_from_figure
 from kettlewright.reference.fats import (
     AcidShare,
@@ -21,6 +21,7 @@ DATA_VERSION = "2026.1"
 
 __all__ = [
     "DATA_VERSION",
+    "MG_KOH_PER_MOL",
     "M_GLYCEROL",
     "M_KOH",
     "M_NAOH",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-__all__ = ["M_GLYCEROL", "M_KOH", "M_NAOH", "M_WATER"]
+__all__ = ["MG_KOH_PER_MOL", "M_GLYCEROL", "M_KOH", "M_NAOH", "M_WATER"]
 
 M_NAOH: Final = 39.9971
 """Sodium hydroxide [g/mol]; computed from IUPAC standard atomic weights."""
@@ -17,3 +17,6 @@ M_WATER: Final = 18.0153
 
 M_GLYCEROL: Final = 92.0940
 """Glycerol, C3H8O3 [g/mol]; computed from IUPAC standard atomic weights."""
+
+MG_KOH_PER_MOL: Final = 1000 * M_KOH
+"""One mol of potassium hydroxide [mg]: a saponification value counts milligrams of it."""
