@@ -2,6 +2,7 @@
 
 from kettlewright.pour.additions import BASES, KINDS, Addition, WeighedAddition
 from kettlewright.pour.batter import Batter, Vessels, batter_of, vessels_for
+from kettlewright.pour.buckets import Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.cuts import (
     BarCut,
     BarMass,
@@ -29,15 +30,11 @@ from kettlewright.pour.moulds import (
 from kettlewright.pour.portions import (
     ARRANGEMENTS,
     Division,
-    Dusting,
     Layer,
-    Portion,
-    Residue,
     WeighedDusting,
     WeighedPortion,
     check_fits,
     divide,
-    whole_batch,
 )
 from kettlewright.pour.sizing import factor_to_fill, factor_to_use_up
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from kettlewright.errors import DomainError, Unsolvable
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.portions import Portion, Residue, pour_exactly
+from kettlewright.pour.buckets import Portion, Residue, pour_exactly
 
 __all__ = ["factor_to_fill", "factor_to_use_up"]
 
