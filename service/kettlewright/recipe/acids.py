@@ -1,4 +1,4 @@
-"""Acids that eat alkali: how many acid hydrogens each brings."""
+"""Acids that eat alkali: how many acid hydrogens each brings, and how they are sold."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from kettlewright.errors import UnknownIngredient
+from kettlewright import limits
+from kettlewright.errors import DomainError, UnknownIngredient, gather
 
-__all__ = ["ACIDS", "Acid", "acid"]
+__all__ = ["ACIDS", "Acid", "AcidPortion", "acid"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,3 +76,53 @@ def acid(key: str) -> Acid:
     meant = f" Did you mean {' or '.join(repr(name) for name in near)}?".replace("'", '"') if near else ""
     raise UnknownIngredient(f'No acid called "{key}".{meant} Known are {", ".join(ACIDS)}.', value=key,
                             allowed=", ".join(ACIDS))
+
+
+@dataclass(frozen=True, slots=True)
+class AcidPortion:
+    """An acid that eats alkali; its alkali is added on top.
+
+    Parameters
+    ----------
+    acid : str
+        Key of the acid table. [key]
+    mass_g : float, optional
+        Mass as bought; else `pct_of_fats`. [g]
+    pct_of_fats : float, optional
+        Mass as bought on all fats. [% of fats]
+    strength_pct : float
+        Acid in what is bought; the rest counts as water. [% by mass]
+    lot : str, optional
+        Lot number. [text]
+
+    Raises
+    ------
+    Faults, DomainError : an unknown acid, both or none of the two ways to say how much, values out of bounds.
+    """
+
+    acid: str
+    mass_g: float | None = None
+    pct_of_fats: float | None = None
+    strength_pct: float = 100.0
+    lot: str | None = None
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            with checks.at("acid"):
+                acid(self.acid)
+            with checks.at():
+                if (self.mass_g is None) == (self.pct_of_fats is None):
+                    given = "neither was" if self.mass_g is None else "both were"
+                    raise DomainError(f'Give an acid either "mass" or "pct_of_fats"; {given} given.', field=("mass",))
+            with checks.at():
+                if self.mass_g is not None:
+                    limits.MASS.check(self.mass_g, "mass")
+            with checks.at():
+                if self.pct_of_fats is not None:
+                    limits.PCT_OF_FATS.check(self.pct_of_fats, "pct_of_fats")
+            with checks.at():
+                limits.STRENGTH_PCT.check(self.strength_pct, "strength_pct")
+
+    def mass_for(self, fats_g: float) -> float:
+        """Mass as bought, for so much fat (`fats_g`: all fats [g]). [g]"""
+        return self.mass_g if self.mass_g is not None else fats_g * (self.pct_of_fats or 0.0) / 100

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from kettlewright.errors import Unsolvable
 from kettlewright.ranges import Range
 from kettlewright.recipe.acids import Acid, acid
+from kettlewright.recipe.alkalis import AlkaliPortion
 from kettlewright.recipe.fats import Fat, known_fat
-from kettlewright.recipe.ingredients import AlkaliPortion, Recipe
+from kettlewright.recipe.ingredients import Recipe
 from kettlewright.recipe.lye_solution import PeakTemperature, lye_volume, naoh_peak_temperature
 from kettlewright.recipe.soap import Saponified, Soap, mean_molar_mass, soap_made
 from kettlewright.recipe.superfat import AcidInPot, AlkaliInPot, FatInPot, Superfat, superfat

@@ -1,0 +1,138 @@
+"""The alkali as it is sold: dry with a purity, or as a stock solution."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kettlewright import limits
+from kettlewright.errors import DomainError, gather
+from kettlewright.ranges import Range
+
+__all__ = ["AlkaliPortion", "Stock"]
+
+_KOH_SOLD_UP_TO_PCT = 95.0  # potassium hydroxide takes up water; a promise of "at least 85 %" reaches no further
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A solution of alkali made earlier.
+
+    Parameters
+    ----------
+    concentration_pct : float
+        Pure alkali by mass. [% of solution]
+    concentration_tolerance_pct : float
+        How far it may be off, either way. [points]
+
+    Raises
+    ------
+    OutOfRange : a strength outside 1 to 50, a tolerance outside 0 to 20.
+    """
+
+    concentration_pct: float
+    concentration_tolerance_pct: float = 0.5
+
+    def __post_init__(self) -> None:
+        limits.STOCK_CONCENTRATION_PCT.check(self.concentration_pct, "concentration_pct")
+        limits.TOLERANCE_PCT.check(self.concentration_tolerance_pct, "concentration_tolerance_pct")
+
+
+@dataclass(frozen=True, slots=True)
+class AlkaliPortion:
+    """One alkali, dry or as a stock solution.
+
+    Parameters
+    ----------
+    alkali : str
+        "NaOH" or "KOH". [key]
+    share_pct : float, optional
+        Share of the fats' equivalents, where there are two. [% by equivalents]
+    purity_pct : float, optional
+        Purity of the dry alkali. [% by mass]
+    purity_tolerance_pct : float, optional
+        How far `purity_pct` may be off, either way; 1 where not given. [points]
+    purity_at_least_pct : float, optional
+        A supplier's one-sided promise, in place of `purity_pct`. [% by mass]
+    stock : Stock, optional
+        In place of dry alkali. [solution]
+    lot : str, optional
+        Lot number. [text]
+
+    Raises
+    ------
+    Faults, DomainError : contradicting statements of strength, potassium hydroxide without one, values out of bounds.
+
+    Notes
+    -----
+    Without any statement sodium hydroxide counts as 100 %, and may be one point weaker: own decision, on the safe
+    side, since alkali that is weaker than assumed leaves more superfat.
+    """
+
+    alkali: str
+    share_pct: float | None = None
+    purity_pct: float | None = None
+    purity_tolerance_pct: float | None = None
+    purity_at_least_pct: float | None = None
+    stock: Stock | None = None
+    lot: str | None = None
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            with checks.at():
+                if self.alkali not in ("NaOH", "KOH"):
+                    raise DomainError(f'"{self.alkali}" is no alkali known here; it is "NaOH" or "KOH".',
+                                      field=("alkali",), value=self.alkali, allowed="NaOH, KOH")
+            with checks.at():
+                self._check_statement()
+            for name, bounds in (("share_pct", limits.SHARE_PCT), ("purity_pct", limits.PURITY_PCT),
+                                 ("purity_at_least_pct", limits.PURITY_PCT),
+                                 ("purity_tolerance_pct", limits.TOLERANCE_PCT)):
+                with checks.at():
+                    if getattr(self, name) is not None:
+                        bounds.check(getattr(self, name), name)
+
+    def _check_statement(self) -> None:
+        if self.stock is not None:
+            for name in ("purity_pct", "purity_at_least_pct", "purity_tolerance_pct"):
+                if getattr(self, name) is not None:
+                    raise DomainError(f'The strength of a stock solution is its "concentration_pct" of pure alkali; '
+                                      f'"{name}" beside it would count twice. Leave it out.', field=(name,))
+            return
+        if self.purity_pct is not None and self.purity_at_least_pct is not None:
+            raise DomainError('Give "purity_pct" or "purity_at_least_pct", not both.', field=("purity_at_least_pct",))
+        if self.purity_tolerance_pct is not None and self.purity_pct is None:
+            raise DomainError('"purity_tolerance_pct" belongs to "purity_pct", which is missing.',
+                              field=("purity_tolerance_pct",))
+        if self.alkali == "KOH" and self.purity_pct is None and self.purity_at_least_pct is None:
+            raise DomainError('Potassium hydroxide is never sold pure: give "purity_pct" or "purity_at_least_pct" as '
+                              "its label states (often 85 to 90).", field=("purity_pct",), allowed="from 50 to 100")
+
+    @property
+    def strength(self) -> float:
+        """Pure alkali in what is weighed, as computed with. [mass fraction]"""
+        if self.stock is not None:
+            return self.stock.concentration_pct / 100
+        if self.purity_at_least_pct is not None:
+            return self._promise_reaches_pct / 100
+        return 1.0 if self.purity_pct is None else self.purity_pct / 100
+
+    @property
+    def strength_range(self) -> Range:
+        """Pure alkali in what is weighed, both ends. [mass fraction]"""
+        if self.stock is not None:
+            return _around(self.stock.concentration_pct, self.stock.concentration_tolerance_pct)
+        if self.purity_at_least_pct is not None:
+            return Range(self.purity_at_least_pct / 100, self._promise_reaches_pct / 100)
+        if self.purity_pct is None:
+            return Range(0.99, 1.0)
+        tolerance = 1.0 if self.purity_tolerance_pct is None else self.purity_tolerance_pct
+        return _around(self.purity_pct, tolerance)
+
+    @property
+    def _promise_reaches_pct(self) -> float:
+        promised = self.purity_at_least_pct or 0.0
+        return _KOH_SOLD_UP_TO_PCT if self.alkali == "KOH" and promised <= _KOH_SOLD_UP_TO_PCT else 100.0
+
+
+def _around(middle_pct: float, tolerance_pct: float) -> Range:
+    return Range(max(middle_pct - tolerance_pct, 0.0) / 100, min(middle_pct + tolerance_pct, 100.0) / 100)
