@@ -13,7 +13,8 @@ from recipes import own_fat, recipe
 STABLE_KEYS = [
     "alkali-corrosive", "alkali-into-water", "no-reactive-metal", "ventilate", "first-aid-water",
     "no-vinegar-on-skin", "lye-unattended", "clean-up-gloves", "raw-soap-gloves", "ph-not-proof",
-    "poison-centre-number", "local-law", "lye-hot", "lye-strong", "store-lye", "superfat-negative",
+    "poison-centre-number", "local-law", "lye-hot", "lye-strong", "store-lye", "stock-may-crystallise",
+    "mixing-out-of-reach", "dispersion-oil-free", "superfat-negative",
     "superfat-may-be-negative", "superfat-margin-thin", "rebatch-or-discard", "density-assumed", "range-widened",
     "value-taken-as-exact", "figure-from-memory", "lot-value-needed", "purity-implausible", "acid-eats-lye",
     "scale-too-coarse", "mould-underfilled", "heavy-slab", "alcohol-spray", "fragrance-flammable",
@@ -73,7 +74,7 @@ def test_a_range_that_reaches_zero_is_told_by_how_likely_it_is(superfat: float, 
 def test_a_batch_that_may_be_lye_heavy_is_told_what_would_cure_it() -> None:
     asked = recipe(own_fat(1000, 190, 6, name="my olive"), superfat=1, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
     message = keys(asked)["superfat-may-be-negative"].message
-    assert "certificate of the my olive" in message
+    assert "my olive makes 91 % of the spread: a certificate" in message
     enough = float(message.split("Ask for ")[1].split(" %")[0])
     assert make_lye(replace(asked, superfat_pct=enough), Scale()).superfat.likely_pct.min > 0
     assert enough < 6

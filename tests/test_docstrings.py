@@ -72,10 +72,11 @@ def test_what_is_public_is_said(module: Any) -> None:
 def test_what_rests_on_a_source_names_it() -> None:
     from kettlewright.pour import batter_of
     from kettlewright.pour.additions import largest_within_limit
-    from kettlewright.recipe import lye, lye_solution, soap, superfat
+    from kettlewright.recipe import heat, lye, lye_solution, own_fats, soap, superfat
     from kettlewright.reference import water_density
     for thing in (lye.make_lye, lye_solution.naoh_solution_density, lye_solution.koh_solution_density,
-                  lye_solution.naoh_peak_temperature, lye_solution.naoh_boiling_temperature, soap.soap_made,
+                  heat.peak_temperature, heat.naoh_boiling_temperature, heat.naoh_heat, heat.lye_heat_capacity,
+                  heat.batter_temperature, own_fats.saponification_value_of, soap.soap_made,
                   superfat.superfat, water_density, batter_of, largest_within_limit):
         told = inspect.getdoc(thing)
         assert told is not None

@@ -82,11 +82,51 @@ class Alkali(Ingredient):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Water:
-    """Water to weigh."""
+class Ice:
+    """Ice to weigh."""
 
     mass: float
     weigh: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Water:
+    """Water to weigh, ice included."""
+
+    mass: float
+    weigh: float
+    ice: Ice | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Liquid:
+    """A liquid to weigh, in place of part of the water."""
+
+    key: str
+    name: str
+    mass: float
+    weigh: float
+    lot: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Heat:
+    """What is known of the heat behind the peak temperature."""
+
+    basis: str
+    after_heat_loss: Range
+    with_half_ice: Range | None
+    boiling: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LyeAt:
+    """The lye at the temperature told for it."""
+
+    temperature: float
+    density: float
+    volume: float
+    within_validity: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,6 +140,37 @@ class LyeSolution:
     density: float
     volume: float
     peak_temperature: Range | None
+    heat: Heat | None = None
+    at_temperature: LyeAt | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class InputShare:
+    """What one input adds to the spread of the superfat."""
+
+    input: str
+    key: str
+    variance_share_pct: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Dominant:
+    """The input that makes most of the spread, and what to do about it."""
+
+    input: str
+    key: str
+    variance_share_pct: float
+    likely_pct_if_known: Range
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class FloorCost:
+    """What it costs to keep a superfat over the whole declared range."""
+
+    extra_superfat_pct: float
+    extra_free_fat_mass: float
+    text: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,6 +181,9 @@ class Superfat:
     achieved_pct: float
     likely_pct: Range
     worst_case_pct: Range
+    inputs: tuple[InputShare, ...]
+    dominant: Dominant | None
+    floor_cost: FloorCost | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,6 +193,35 @@ class Soap:
     mass: float
     glycerol_mass: float
     tfm_pct: float
+    tfm_after_loss_pct: float | None
+    free_fat_mass: float
+    free_alkali_mass: float
+    free_alkali_worst_case_mass: float
+    water_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mixing:
+    """Where fats and lye meet."""
+
+    batter: float | None
+    lye: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class WorkingLine:
+    """A line of the calculation; `print` shows it as one reads it."""
+
+    figure: str
+    formula: str
+    numbers: str
+    result: float
+    unit: str
+    source: str
+
+    def __str__(self) -> str:
+        return (f"{self.figure}\n    {self.formula}\n    {self.numbers} = {self.result:.6g} {self.unit}"
+                f"\n    {self.source}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -169,6 +272,7 @@ class LyeCore:
 
     fats: tuple[Fat, ...]
     acids: tuple[Ingredient, ...]
+    liquids: tuple[Liquid, ...]
     alkalis: tuple[Alkali, ...]
     water: Water
     lye: LyeSolution
@@ -176,6 +280,7 @@ class LyeCore:
     saponification_value: Spread
     soap: Soap
     batter: Batter
+    mixing: Mixing | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -190,6 +295,8 @@ class LyeWithList(LyeCore):
 class Lye(LyeWithList, Reply):
     """Reply of `lye`."""
 
+    workings: tuple[WorkingLine, ...] = ()
+
 
 @dataclass(frozen=True, kw_only=True)
 class Scaled(Reply):
@@ -198,6 +305,7 @@ class Scaled(Reply):
     factor: float | None
     recipe: Mapping[str, Any]
     lye: LyeWithList
+    workings: tuple[WorkingLine, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -365,6 +473,7 @@ class Batch(Division, Reply):
     cuts: CutsCore | None
     loss_for_limits_pct: float
     weigh_list: tuple[WeighRow, ...]
+    workings: tuple[WorkingLine, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from kettlewright.pour import Cuts, Division, WeighedAddition
+from kettlewright.pour import Cuts, Division, WeighedAddition, WeighedPortion
 from kettlewright.recipe import Lye
 
 __all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_lye", "standing",
@@ -22,6 +22,7 @@ SEVERITIES = ("none", "info", "warning", "danger")
 
 _HOT_C, _VERY_HOT_C, _HALF_FULL_C, _NEAR_BOILING_C = 50.0, 70.0, 90.0, 5.0
 _STRONG_PCT = 40.0
+_CRYSTALLISES_FROM_PCT, _CRYSTALLISES_BELOW_C = 38.0, 20.0
 _COARSE_POINTS = 0.5
 _HEAVY_G = 12_000.0
 _UNDERFILLED_MM = 0.5
@@ -99,6 +100,12 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           "Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from 20 °C up; "
           "strong stock crystallises in the cold. Mix it through before weighing.", f"{_SHEETS}; partly from memory",
           "lye"),
+    Entry("stock-may-crystallise", "warning", "Strong stock crystallises in the cold; what is liquid is weaker.",
+          "read and from memory: 50 % freezes near 12 to 14 °C, 38 to 41 % near 15 °C", "lye"),
+    Entry("mixing-out-of-reach", "info", "The lye cannot bring the batter to the temperature asked.", "computed",
+          "pot"),
+    Entry("dispersion-oil-free", "info", "The oil of a portion's addition gets no alkali and stays free.", "computed",
+          "pot"),
     Entry("superfat-negative", "danger", "More alkali than the fats can take: not for skin.", "computed", "pot"),
     Entry("superfat-may-be-negative", "warning", "This batch may turn out lye-heavy.", "computed", "pot"),
     Entry("superfat-margin-thin", "info", "Lye-heavy only if everything errs the same way.", "computed", "pot"),
@@ -183,7 +190,7 @@ def of_lye(lye: Lye, *, at: str = "") -> tuple[Caution, ...]:
     -------
     tuple of Caution : the lye's first, then the pot's. [cautions]
     """
-    return (*_heat(lye, at), *_strength(lye, at), *_superfat(lye, at), *_figures(lye, at))
+    return (*_heat(lye, at), *_strength(lye, at), *_superfat(lye, at), *_mixing(lye, at), *_figures(lye, at))
 
 
 def _degrees(*temperatures_c: float) -> str:
@@ -200,10 +207,15 @@ def _heat(lye: Lye, at: str) -> Iterator[Caution]:
     hot = peak.range.max
     said = (f"The lye may reach {_degrees(peak.range.min, hot)} (an upper estimate: nothing lost to the room; "
             f"{_degrees(peak.after_heat_loss.min, peak.after_heat_loss.max)} with a tenth lost).")
+    if peak.with_half_ice is not None:
+        said += f" Half of the water as ice: {_degrees(peak.with_half_ice.min, peak.with_half_ice.max)}."
+    if peak.basis == "upper_bound":
+        said += " Of potassium hydroxide only an upper bound is known."
     if lye.acids:
         said += " The heat of the acids comes on top and is not counted."
     pointer = f"{at}/temperatures/water"
-    if hot >= peak.boiling_c - _NEAR_BOILING_C:
+    # an upper bound alone is no reason to call every potash lye a danger: there the lower figure must be near as well
+    if (peak.range.min if peak.basis == "upper_bound" else hot) >= peak.boiling_c - _NEAR_BOILING_C:
         yield _caution("lye-hot", f"{said} It boils at about {_degrees(peak.boiling_c)}: never all the alkali at once. "
                        "Use ice for part of the water, pauses, or a stock made the day before.", pointer, "danger")
     elif hot >= _VERY_HOT_C:
@@ -214,14 +226,35 @@ def _heat(lye: Lye, at: str) -> Iterator[Caution]:
         yield _caution("lye-hot", f"{said} It burns skin by heat as well.", pointer, "info")
 
 
+def _mixing(lye: Lye, at: str) -> Iterator[Caution]:
+    needed = None if lye.meeting is None else lye.meeting.lye_c
+    if needed is None:
+        return
+    peak = lye.solution.peak_temperature
+    hottest = 100.0 if peak is None else peak.range.max
+    if needed > hottest:
+        yield _caution("mixing-out-of-reach", f"For the batter asked the lye would need {_degrees(needed)}, more than "
+                       "it reaches: warm the fats further.", f"{at}/temperatures/pour")
+    elif needed < 0:
+        yield _caution("mixing-out-of-reach", "For the batter asked the lye would have to be ice: let the fats cool "
+                       "first.", f"{at}/temperatures/pour")
+
+
 def _strength(lye: Lye, at: str) -> Iterator[Caution]:
     pure = lye.solution.concentration_pure_pct
     if pure > _STRONG_PCT:
         yield _caution("lye-strong", f"The lye holds {pure:.1f} % pure alkali; above {_STRONG_PCT:.0f} % it is thick "
                        "and hot and may crystallise as it cools.", f"{at}/water")
     for index, alkali in enumerate(lye.alkalis):
-        if alkali.stock is not None:
+        stock = alkali.portion.stock
+        if stock is not None:
             yield _caution("store-lye", "", f"{at}/alkalis/{index}/stock")
+            if alkali.key == "NaOH" and stock.concentration_pct >= _CRYSTALLISES_FROM_PCT \
+                    and stock.temperature_c is not None and stock.temperature_c < _CRYSTALLISES_BELOW_C:
+                yield _caution("stock-may-crystallise", f"A stock of {stock.concentration_pct:.9g} % at "
+                               f"{_degrees(stock.temperature_c)} may have crystallised: what is still liquid is weaker "
+                               f"than its label. Warm it to {_degrees(_CRYSTALLISES_BELOW_C)} and mix it through "
+                               "before weighing.", f"{at}/alkalis/{index}/stock/temperature")
         for name in ("purity_pct", "purity_at_least_pct"):
             purity = getattr(alkali.portion, name)
             if purity is not None and purity < _SOLD_FROM_PCT[alkali.key]:
@@ -235,8 +268,9 @@ def _strength(lye: Lye, at: str) -> Iterator[Caution]:
 
 def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
     found = lye.superfat
-    pointer = f"{at}/superfat_pct"
-    widest = max(lye.fats, key=lambda fat: fat.weigh_g * fat.fat.saponification_value.half_width)
+    floor = lye.recipe.superfat_at_least_pct is not None
+    pointer = f"{at}/superfat_at_least_pct" if floor else f"{at}/superfat_pct"
+    remedy = "" if found.dominant is None else f" {found.dominant.text}"
     if found.achieved_pct < 0:
         yield _caution("superfat-negative", f"A superfat of {found.achieved_pct:.2f} % is more alkali than the fats "
                        "can take: not for skin.", pointer)
@@ -244,16 +278,16 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
     elif found.likely_pct.min <= 0:
         enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + 0.25)) / 2
         yield _caution("superfat-may-be-negative", f"The superfat likely lies between {found.likely_pct.min:.1f} and "
-                       f"{found.likely_pct.max:.1f} %, so this batch may be lye-heavy. Ask for {enough:.9g} % or more, "
-                       f"or use the saponification value on the certificate of the {widest.name}.", pointer)
+                       f"{found.likely_pct.max:.1f} %, so this batch may be lye-heavy. Ask for {enough:.9g} % or more."
+                       f"{remedy}", pointer)
     elif found.worst_case_pct.min <= 0:
         yield _caution("superfat-margin-thin", "Only if every fat, weight and purity errs the same way is the batch "
                        f"lye-heavy ({found.worst_case_pct.min:.1f} %).", pointer)
     over = found.achieved_pct - found.asked_pct
-    if over >= _COARSE_POINTS:
+    if over >= _COARSE_POINTS and not floor:
         yield _caution("scale-too-coarse", f"Rounding the alkali down leaves {over:.1f} points more superfat than "
-                       f"asked: use a scale with a step of {_step_below(lye, over):.9g} g for the alkali, or make "
-                       f"{over / _COARSE_POINTS:.1f} times as much.", f"{at}/alkalis")
+                       f"asked: use a scale with a step of {_step_below(lye, over):.9g} g for the alkali, or make at "
+                       f"least {lye.fats_mass_g * over / _COARSE_POINTS:,.0f} g of fats.", f"{at}/alkalis")
 
 
 def _step_below(lye: Lye, over_points: float) -> float:
@@ -302,6 +336,7 @@ def of_division(division: Division, *, sized_to_mould: bool = False) -> tuple[Ca
     found = [*_of_additions(division.additions, "/additions")]
     for index, portion in enumerate(division.portions):
         found += _of_additions(portion.additions, f"/portions/{index}/additions")
+        found += _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
             found.append(_caution("dust", "", f"/portions/{index}/dusting"))
     found += _of_mould(division, sized_to_mould)
@@ -334,6 +369,15 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
         if addition.kind == "sugar" or (any(word in addition.name.casefold() for word in ("honey", "milk")) \
                 and addition.kind != "fragrance"):
             yield _caution("overheating", "", pointer)
+
+
+def _of_free_oil(portion: WeighedPortion, at: str) -> Iterator[Caution]:
+    for index, weighed in enumerate(portion.additions):
+        contains = weighed.addition.contains
+        if contains is not None and contains.fat_pct and weighed.addition.in_batter:
+            oil = weighed.weigh_g * contains.fat_pct / 100
+            yield _caution("dispersion-oil-free", f"The {oil:.3g} g of oil in {weighed.addition.name} get no alkali: "
+                           "in this portion they are free fat beside the superfat asked.", f"{at}/{index}")
 
 
 def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:

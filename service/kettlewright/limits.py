@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from kettlewright.errors import OutOfRange
 
 __all__ = [
+    "ACID_VALUE",
     "ADDITION_DENSITY",
     "BARS_COUNT",
     "CAVITIES_COUNT",
@@ -20,6 +21,7 @@ __all__ = [
     "DOSE",
     "FACTOR",
     "FAT_DENSITY",
+    "ICE_PCT",
     "KEEPS_BACK",
     "KERF",
     "LENGTH",
@@ -28,6 +30,7 @@ __all__ = [
     "LYE_CONCENTRATION_PCT",
     "MASS",
     "NAME_LENGTH_MAX",
+    "PART_PCT",
     "PCT_OF_FATS",
     "PIECES_MAX",
     "PURITY_PCT",
@@ -39,6 +42,7 @@ __all__ = [
     "SUPERFAT_PCT",
     "TEMPERATURE",
     "TOLERANCE_PCT",
+    "VALUE_TOLERANCE",
     "VOLUME",
     "WATER_PCT_OF_FATS",
     "WATER_TO_ALKALI",
@@ -101,6 +105,10 @@ PURITY_PCT = Bounds("A purity in percent", 50, 100, "from 50 to 100")
 STOCK_CONCENTRATION_PCT = Bounds("The strength of a stock solution in percent", 1, 50, "from 1 to 50")
 TOLERANCE_PCT = Bounds("A tolerance in percent", 0, 20, "from 0 to 20")
 SHARE_PCT = Bounds("A share in percent", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
+PART_PCT = Bounds("A part in percent", 0, 100, "from 0 to 100")
+ACID_VALUE = Bounds("An acid value", 0, 400, "from 0 to the saponification value it is a part of")
+VALUE_TOLERANCE = Bounds("The tolerance of a saponification value", 0, 50, "from 0 to 50 mg KOH per g of fat")
+ICE_PCT = Bounds("Ice in percent of the water", 0, 100, "from 0 to 100: there cannot be more ice than water")
 STRENGTH_PCT = Bounds("A strength in percent", 0.01, 100, "from 0.01 to 100")
 PCT_OF_FATS = Bounds("An amount in percent of the fats", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
 LYE_CONCENTRATION_PCT = Bounds("A lye concentration in percent", 5, 60, "from 5 to 60")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -34,13 +35,26 @@ from kettlewright.pour import (
     vessels_for,
     whole_batch,
 )
-from kettlewright.recipe import BarsWanted, Limiting, Lye, Recipe, Scale, make_lye
+from kettlewright.recipe import (
+    SILENT,
+    BarsWanted,
+    Book,
+    DispersedFat,
+    Limiting,
+    Lye,
+    Recipe,
+    Scale,
+    WorkingLine,
+    make_lye,
+)
 from kettlewright.recipe.scaling import bars_batter, factor_for_fats, limiting_factor, scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["CutWish", "LyePlan", "MouldTarget", "Plan", "PortionPlan", "Scaled", "Target", "plan_batch", "plan_lye",
            "plan_portions", "scale_recipe"]
+
+_STEPS_MAX = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +128,8 @@ class LyePlan:
         In bench order. [g]
     cautions : tuple of Caution
         What the recipe brings on. [cautions]
+    workings : tuple of WorkingLine
+        The calculation line by line, where it was asked. [g]
     """
 
     lye: Lye
@@ -121,6 +137,7 @@ class LyePlan:
     vessels: Vessels
     weigh_list: tuple[WeighRow, ...]
     cautions: tuple[Caution, ...]
+    workings: tuple[WorkingLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +220,8 @@ class Plan:
         In bench order. [g]
     cautions : tuple of Caution
         What this batch brings on, in the order of the hands. [cautions]
+    workings : tuple of WorkingLine
+        Of the lye, line by line, where it was asked. [g]
     """
 
     recipe: Recipe
@@ -216,9 +235,11 @@ class Plan:
     expected_loss_pct: float | None
     weigh_list: tuple[WeighRow, ...]
     cautions: tuple[Caution, ...]
+    workings: tuple[WorkingLine, ...] = ()
 
 
 def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = None, sized_here: bool = False,
+             additions: Sequence[Addition] = (), expected_loss_pct: float | None = None, workings: bool = False,
              at: str = "") -> LyePlan:
     """What to weigh for a recipe by masses.
 
@@ -232,6 +253,12 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
         Measured by the maker. [g/mL]
     sized_here : bool
         The service chose the size: fats are weighed down. [yes or no]
+    additions : sequence of Addition
+        The batch's own: the oil they are dispersed in counts as fat. [additions]
+    expected_loss_pct : float, optional
+        Loss in cure. [% of batter]
+    workings : bool
+        Keep the calculation line by line. [yes or no]
     at : str
         Where the recipe stands in the request, as a JSON Pointer. [text]
 
@@ -246,14 +273,38 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
     if recipe.by_share:
         raise Unsolvable("Shares of fats give no size: give masses here, or ask for a size at /v1/scaling or with a "
                          "mould at /v1/batches.", field=("fats", 0, "share_pct"))
-    lye = make_lye(recipe, scale, sized_here=sized_here)
-    batter = batter_of(lye, measured_density=batter_density)
-    return LyePlan(lye, batter, vessels_for(lye, batter.volume_ml), weigh_list(lye, scale),
-                   caution_texts.of_lye(lye, at=at))
+    book = Book() if workings else SILENT
+    dispersed = _dispersed(recipe, scale, additions, sized_here=sized_here)
+    lye = make_lye(recipe, scale, sized_here=sized_here, dispersed=dispersed, expected_loss_pct=expected_loss_pct,
+                   book=book)
+    batter = batter_of(lye, measured_density=batter_density, book=book)
+    return LyePlan(lye, batter, vessels_for(lye, batter.volume_ml, book), weigh_list(lye, scale),
+                   caution_texts.of_lye(lye, at=at), tuple(book.lines or ()))
+
+
+def _dispersed(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *,
+               sized_here: bool = False) -> tuple[DispersedFat, ...]:
+    """Oil that the batch's additions bring into the pot. A dose on the batter grows with the alkali for that oil."""
+    oily = [(addition, addition.contains, addition.contains.fat_value) for addition in additions
+            if addition.in_batter and addition.contains is not None and addition.contains.fat_value is not None]
+    if not oily:
+        return ()
+    found: tuple[DispersedFat, ...] = ()
+    for _ in range(_STEPS_MAX):
+        lye = make_lye(recipe, scale, sized_here=sized_here, dispersed=found)
+        batter = batter_of(lye)
+        before, found = found, tuple(
+            DispersedFat(addition.name, contains.fat_pct / 100 * addition.mass_in(
+                batter_g=batter.mass_g, fats_g=batter.fats_mass_g), value) for addition, contains, value in oily)
+        if before and all(abs(now.mass_g - then.mass_g) <= 1e-9 * now.mass_g
+                          for now, then in zip(found, before, strict=True)):
+            break
+    return found
 
 
 def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Sequence[Addition] = (),
-                 batter_density: float | None = None) -> Scaled:
+                 batter_density: float | None = None, expected_loss_pct: float | None = None,
+                 workings: bool = False) -> Scaled:
     """A recipe at the size a target asks, alkali and water computed anew.
 
     Parameters
@@ -268,6 +319,10 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
         The batch's own: they take room in a mould, and one of them may be what is left. [additions]
     batter_density : float, optional
         Measured by the maker. [g/mL]
+    expected_loss_pct : float, optional
+        Loss in cure. [% of batter]
+    workings : bool
+        Keep the calculation line by line. [yes or no]
 
     Returns
     -------
@@ -282,13 +337,14 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
                           field=("target", "factor"))
     base = with_masses(recipe)
     with gather() as checks, checks.at("recipe"):
-        lye = make_lye(base, EXACT)
+        lye = make_lye(base, EXACT, dispersed=_dispersed(base, EXACT, additions))
         batter = batter_of(lye, measured_density=batter_density)
     with gather() as checks, checks.at("target"):
         factor = _factor(base, lye, batter, target, additions)
         sized = scaled(base, factor)
     with gather() as checks, checks.at("recipe"):
-        plan = plan_lye(sized, scale, batter_density=batter_density, sized_here=True, at="/recipe")
+        plan = plan_lye(sized, scale, batter_density=batter_density, sized_here=True, additions=additions,
+                        expected_loss_pct=expected_loss_pct, workings=workings, at="/recipe")
     return Scaled(None if recipe.by_share else factor, sized, plan)
 
 
@@ -342,7 +398,7 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
 def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence[Portion] = (),
                additions: Sequence[Addition] = (), residue: Residue | None = None, arrangement: str = "layers",
                cut: CutWish | None = None, expected_loss_pct: float | None = None,
-               batter_density: float | None = None) -> Plan:
+               batter_density: float | None = None, workings: bool = False) -> Plan:
     """Everything for one batch.
 
     Parameters
@@ -367,6 +423,8 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         Loss in cure; where not given, all water counts as gone for the limits. [% of batter]
     batter_density : float, optional
         Measured by the maker. [g/mL]
+    workings : bool
+        Keep the calculation of the lye line by line. [yes or no]
 
     Returns
     -------
@@ -379,7 +437,8 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     parts = tuple(portions) or whole_batch()
     with gather() as checks:
         with checks.at("recipe"):
-            exact = make_lye(with_masses(recipe), EXACT)
+            base = with_masses(recipe)
+            exact = make_lye(base, EXACT, dispersed=_dispersed(base, EXACT, additions))
             exact_batter = batter_of(exact, measured_density=batter_density)
         with checks.at("cut"):
             if cut is not None and not isinstance(mould.shape, Box):
@@ -395,9 +454,13 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     else:
         check_fits(exact_batter, parts, additions, mould=mould, scale=scale, residue=residue)
     with gather() as checks, checks.at("recipe"):
-        lye = make_lye(sized, scale, sized_here=recipe.by_share)
-        batter = batter_of(lye, measured_density=batter_density)
-    loss = 100 * lye.water_mass_g / batter.mass_g if expected_loss_pct is None else expected_loss_pct
+        book = Book() if workings else SILENT
+        lye = make_lye(sized, scale, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
+                       dispersed=_dispersed(sized, scale, additions, sized_here=recipe.by_share))
+        batter = batter_of(lye, measured_density=batter_density, book=book)
+    loss = expected_loss_pct
+    if loss is None:
+        loss = min(100 * (lye.water_mass_g + _added_water(batter, additions)) / batter.mass_g, limits.LOSS_PCT.high)
     division = divide(batter, parts, additions, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
                       loss_pct=loss)
     with gather() as checks, checks.at("cut"):
@@ -407,7 +470,14 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                 fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
                 expected_loss_pct=expected_loss_pct, weigh_list=weigh_list(lye, scale, division),
                 cautions=(*caution_texts.of_lye(lye, at="/recipe"),
-                          *caution_texts.of_division(division, sized_to_mould=recipe.by_share)))
+                          *caution_texts.of_division(division, sized_to_mould=recipe.by_share)),
+                workings=tuple(book.lines or ()))
+
+
+def _added_water(batter: Batter, additions: Sequence[Addition]) -> float:
+    """Water that the batch's additions are dispersed in. [g]"""
+    return math.fsum(addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g) * addition.contains.water_pct
+                     / 100 for addition in additions if addition.contains is not None and addition.in_batter)
 
 
 def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:

@@ -57,7 +57,10 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None) -> tupl
     tuple of WeighRow : common practice, no source, but for water before alkali (safety data sheets). [g]
     """
     coarse, fine = scale.readability_g, scale.dose_readability_g
-    rows = [WeighRow("water", "water", None, "jug", lye.water.weigh_g, coarse)]
+    ice = 0.0 if lye.ice is None else lye.ice.weigh_g
+    rows = [WeighRow("water", "water", None, "jug", lye.water.weigh_g - ice, coarse)]
+    rows += [WeighRow("ice", "ice, of water", None, "jug", ice, coarse)] if ice else []
+    rows += [WeighRow(liquid.key, liquid.name, liquid.lot, "jug", liquid.weigh_g, coarse) for liquid in lye.liquids]
     rows += [WeighRow(acid.key, acid.name, acid.lot, "jug", acid.weigh_g, fine, fine=True)
              for acid in lye.acids if not acid.acid.fatty]
     rows += [WeighRow(alkali.key, f"{alkali.name} stock" if alkali.stock else alkali.name, alkali.lot, "jug",

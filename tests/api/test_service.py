@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 
 import pytest
@@ -19,14 +20,14 @@ def client() -> FlaskClient:
 def test_it_says_whether_it_is_there(client: FlaskClient) -> None:
     assert client.get("/healthz").json == {"status": "ok"}
     assert client.get("/readyz").json == {"status": "ok"}
-    assert client.get("/version").json == {"version": "0.1.0", "data_version": "2026.1"}
+    assert client.get("/version").json == {"version": "0.1.0", "data_version": "2026.2"}
 
 
 def test_it_is_not_ready_when_a_known_calculation_does_not_agree(client: FlaskClient,
                                                                  monkeypatch: pytest.MonkeyPatch) -> None:
     right = service.make_lye
     monkeypatch.setattr(service, "make_lye", lambda recipe, scale: right(
-        type(recipe)(recipe.fats, recipe.superfat_pct + 0.1, recipe.alkalis, recipe.water), scale))
+        dataclasses.replace(recipe, superfat_pct=recipe.superfat_pct + 0.1), scale))
     reply = client.get("/readyz")
     assert reply.status_code == 503
     assert "must not be used" in reply.text

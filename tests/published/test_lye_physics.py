@@ -6,9 +6,16 @@ import pytest
 from kettlewright.plan import plan_lye
 from kettlewright.pour import batter_of
 from kettlewright.recipe import FatPortion, Recipe, Scale, make_lye
-from kettlewright.recipe.lye_solution import koh_solution_density, naoh_peak_temperature, naoh_solution_density
+from kettlewright.recipe.heat import AlkaliInJug, PeakTemperature, peak_temperature
+from kettlewright.recipe.lye_solution import koh_solution_density, naoh_solution_density
 from kettlewright.recipe.weighing import EXACT
 from recipes import own_fat, recipe
+
+
+def naoh_peak(naoh: float, water: float, start: float) -> PeakTemperature:
+    found = peak_temperature([AlkaliInJug("NaOH", naoh)], [], lye_g=naoh + water, water_g=water, water_c=start)
+    assert found is not None
+    return found
 
 
 @pytest.mark.parametrize(("concentration", "temperature", "density"), [
@@ -43,26 +50,26 @@ def test_potassium_hydroxide_at_45_percent_as_a_laboratory_gives_it() -> None:
     (132, 264, 20, 103.7), (132, 264, 5, 88.7), (20, 100, 17, 64.3), (140, 260, 22, 107.6), (100, 300, 20, 87.4)])
 def test_peak_temperature_with_the_older_heat(naoh: float, water: float, start: float, peak: float) -> None:
     # computed by hand from the integral heat of solution (older NBS set); 0.2 degC
-    found = naoh_peak_temperature(naoh_pure_g=naoh, lye_g=naoh + water, water_g=water, water_c=start)
+    found = naoh_peak(naoh, water, start)
     assert found.range.min == pytest.approx(peak, abs=0.2)
 
 
 def test_peak_temperature_is_above_what_an_experiment_reached() -> None:
     # read: 20 g NaOH into 100 mL water of 17 degC reached 60 degC in an open beaker
-    found = naoh_peak_temperature(naoh_pure_g=20, lye_g=120, water_g=100, water_c=17)
+    found = naoh_peak(20, 100, 17)
     assert 60 < found.range.min < 66
     assert found.after_heat_loss.min == pytest.approx(17 + 0.9 * 47.3, abs=0.2)
 
 
 def test_the_newer_heat_adds_three_to_five_degrees() -> None:
-    found = naoh_peak_temperature(naoh_pure_g=132, lye_g=396, water_g=264, water_c=20)
+    found = naoh_peak(132, 264, 20)
     # 1.62 kJ/mol (Parker 1965 less the older set) x 3.30024 mol / (0.396 kg x 3.574 kJ/(kg K)) = 3.78 K
     assert found.range.max - found.range.min == pytest.approx(3.78, abs=0.02)
 
 
 def test_beyond_the_table_the_bound_per_kilogram_holds() -> None:
     # 45 % lye: 307 kJ/kg over 3.486 kJ/(kg K) = 88.07 K
-    found = naoh_peak_temperature(naoh_pure_g=450, lye_g=1000, water_g=550, water_c=10)
+    found = naoh_peak(450, 550, 10)
     assert found.range.min == pytest.approx(10 + 88.07, abs=0.05)
 
 

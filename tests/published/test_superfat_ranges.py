@@ -59,7 +59,8 @@ def test_a_finer_scale_narrows_the_range() -> None:
 
 def test_a_gain_error_common_to_both_scales_cancels() -> None:
     def achieved(alkali_g: float, fat_g: float) -> float:
-        return superfat([FatInPot(fat_g, Range(184, 196))], [AlkaliInPot(alkali_g, 0.98, Range(0.97, 0.99), 39.9971)],
+        return superfat([FatInPot("fat", "fat", fat_g, Range(184, 196))],
+                        [AlkaliInPot("NaOH", "lye", alkali_g, 0.98, Range(0.97, 0.99), 39.9971)],
                         asked_pct=2, readability_g=0.1, alkali_readability_g=0.1,
                         dose_readability_g=0.1).achieved_pct
 

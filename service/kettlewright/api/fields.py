@@ -54,9 +54,10 @@ class Number(fields.Field[float]):
     default_error_messages = {"required": _NEEDED, "null": _NOT_NULL}
 
     def __init__(self, *, bounds: limits.Bounds | None = None, about: str = "", unit: str = "", example: object = None,
-                 signed: bool = False, **more: Any) -> None:
+                 signed: bool = False, check: Callable[[float], object] | None = None, **more: Any) -> None:
         super().__init__(**more)
         self.bounds = bounds
+        self.check = check  # of the maths, in place of the bounds' own words
         self.signed = signed  # of a reply: may be below 0
         self.unit = unit
         self.metadata = _metadata(about, example, unit)
@@ -74,6 +75,12 @@ class Number(fields.Field[float]):
 
     def _deserialize(self, value: object, attr: str | None, data: object, **_: Any) -> float:
         number = self._number(value)
+        if self.check is not None:
+            try:
+                self.check(number)
+            except DomainError as error:
+                raise ValidationError([_told(error)]) from None
+            return number
         return number if self.bounds is None else _checked(self.bounds, number, _shown(value))
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> float | None:
@@ -230,7 +237,14 @@ class Choice(fields.Field[str]):
 
 
 class Flag(fields.Boolean):
-    """Yes or no, in replies."""
+    """Yes or no: true or false, no text and no number."""
+
+    default_error_messages = {"required": _NEEDED, "null": _NOT_NULL}
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> bool:
+        if not isinstance(value, bool):
+            raise ValidationError(f"{_shown(value)} is neither true nor false; write it without quotes.")
+        return value
 
     def __init__(self, *, about: str = "", example: object = None, **more: Any) -> None:
         super().__init__(**more)

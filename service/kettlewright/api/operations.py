@@ -17,8 +17,10 @@ from typing import Any
 from flask import Flask, Response, current_app, json, request
 from marshmallow import Schema, ValidationError
 
+from kettlewright.api.own_fats import OwnFat, using_own_fats
 from kettlewright.api.problems import Problem
 from kettlewright.api.schemas.envelope import UnitsChoice
+from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.strict_json import read_object
 from kettlewright.api.units import Units, default_units, using
 from kettlewright.settings import Settings
@@ -85,7 +87,7 @@ class Operation:
 
 
 OPERATIONS: dict[str, Operation] = {}
-_UNITS = UnitsChoice()
+_UNITS, _OWN_FAT = UnitsChoice(), OwnFatAsked()
 
 
 def operation(method: str, path: str, *, name: str, gives: type[Schema], summary: str, description: str = "",
@@ -123,7 +125,8 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     ValidationError, DomainError, Faults : a wrong input.
     """
     schema = found.takes or found.query
-    with using(_units_of(body.get("units")) if found.takes else default_units):
+    units = _units_of(body.get("units")) if found.takes else default_units
+    with using(units), using_own_fats(_own_fats_of(body, schema)):
         loaded = schema.load(body) if schema is not None else {}
         dumped: dict[str, Any] = found.gives.dump(found.view(**loaded, **(parts or {})))
     return dumped
@@ -138,6 +141,20 @@ def _units_of(given: object) -> Units:
             return default_units
         return units
     return default_units
+
+
+def _own_fats_of(body: Mapping[str, Any], schema: Schema | None) -> dict[str, OwnFat]:
+    """The maker's own fats, where the operation takes any; what is wrong with one is told by the load of the body."""
+    if schema is None or "own_fats" not in schema.load_fields or not isinstance(body.get("own_fats"), list):
+        return {}
+    found = {}
+    for row in body["own_fats"]:
+        try:
+            own: OwnFat = _OWN_FAT.load(row)
+        except ValidationError:
+            continue
+        found[own.key] = own
+    return found
 
 
 def register_operations(app: Flask, settings: Settings) -> None:

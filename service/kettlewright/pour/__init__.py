@@ -1,6 +1,6 @@
 """From the pot to the cut bar: batter, moulds, portions and their layers, doses, cuts."""
 
-from kettlewright.pour.additions import BASES, KINDS, Addition, WeighedAddition
+from kettlewright.pour.additions import BASES, KINDS, Addition, Contains, WeighedAddition
 from kettlewright.pour.batter import Batter, Vessels, batter_of, vessels_for
 from kettlewright.pour.buckets import Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.cuts import (
@@ -49,6 +49,7 @@ __all__ = [
     "Batter",
     "Block",
     "Box",
+    "Contains",
     "Cuts",
     "Cylinder",
     "Division",

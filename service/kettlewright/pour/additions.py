@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
+from kettlewright.ranges import Range
+from kettlewright.recipe.fats import fat_value_range
 from kettlewright.recipe.weighing import round_down, round_nearest
 
-__all__ = ["BASES", "KINDS", "Addition", "WeighedAddition", "largest_within_limit", "weigh_addition"]
+__all__ = ["BASES", "KINDS", "Addition", "Contains", "WeighedAddition", "largest_within_limit", "weigh_addition"]
 
 KINDS = ("colourant", "fragrance", "clay", "exfoliant", "botanical", "sugar", "salt", "soap_pieces", "spray", "other")
 BASES = ("pct_of_fats", "pct_of_batter", "g_per_kg_fats", "g_per_kg_batter", "mass")
@@ -23,6 +25,50 @@ _ACID_NAMES = re.compile(
 _LIQUID_NAMES = re.compile(
     r"\b(milk|buttermilk|cream|yogh?urt|beer|wine|juice|pur[eé]e|coffee|tea(?! tree)|aloe)\b", re.IGNORECASE)
 _DRY_NAMES = re.compile(r"\b(powder(ed)?|dried|dry|ground|grounds|leaf|leaves|beans?|seeds?)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Contains:
+    """What an addition brings along: the oil or the water it is dispersed in.
+
+    Parameters
+    ----------
+    water_pct, fat_pct : float
+        Water and oil in it. [% by mass]
+    fat, saponification_value : str, Range, optional
+        Which oil: a key of the table, or its own range; exactly one where there is oil. [key, mg KOH per g fat]
+
+    Raises
+    ------
+    Faults, DomainError : more than it weighs, oil without a name, a name without oil.
+    """
+
+    water_pct: float = 0.0
+    fat_pct: float = 0.0
+    fat: str | None = None
+    saponification_value: Range | None = None
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            for name in ("water_pct", "fat_pct"):
+                with checks.at(name):
+                    limits.PART_PCT.check(getattr(self, name))
+            with checks.at():
+                if self.water_pct + self.fat_pct > 100:
+                    raise Unsolvable(f"{self.water_pct:.9g} % water and {self.fat_pct:.9g} % oil are more than it "
+                                     "weighs.", field=("water_pct",), allowed="at most 100 together")
+            with checks.at():
+                told = (self.fat is not None) + (self.saponification_value is not None)
+                if told != (1 if self.fat_pct else 0):
+                    raise DomainError('Say which oil it is dispersed in, by "fat" or "saponification_value", if and '
+                                      'only if it has a "fat_pct".', field=("fat",))
+                if told:
+                    fat_value_range(self.fat, self.saponification_value)
+
+    @property
+    def fat_value(self) -> Range | None:
+        """Saponification value of the oil, where there is any. [mg KOH per g fat]"""
+        return fat_value_range(self.fat, self.saponification_value) if self.fat_pct else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +93,8 @@ class Addition:
         Name on a label, or colour index number. [text]
     lot : str, optional
         Lot number. [text]
+    contains : Contains, optional
+        Water and oil in it; oil of the batch's own additions counts as fat. [% by mass]
 
     Raises
     ------
@@ -61,6 +109,7 @@ class Addition:
     limit_pct: float | None = None
     inci: str | None = None
     lot: str | None = None
+    contains: Contains | None = None
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -91,8 +140,8 @@ class Addition:
                               "recipe, which adds the alkali it takes.", value=self.name)
         if _LIQUID_NAMES.search(self.name) and not _DRY_NAMES.search(self.name):
             raise DomainError(f'"{self.name}" replaces water of the lye and does not belong among the additions. '
-                              "Liquids in place of water are not taken yet: count its water into the recipe's water.",
-                              value=self.name)
+                              'Put it into "liquids" of the recipe, which counts its water and the alkali for its '
+                              "fat.", value=self.name)
 
     @property
     def key(self) -> str:

@@ -7,13 +7,21 @@ from dataclasses import dataclass
 
 from kettlewright import limits
 from kettlewright.errors import OutOfRange
-from kettlewright.recipe import Lye
+from kettlewright.recipe import SILENT, Book, Lye
+from kettlewright.recipe.fats import ASSUMED_FAT_DENSITY
+from kettlewright.recipe.workings import Formula
 
 __all__ = ["Batter", "Vessels", "batter_of", "vessels_for"]
 
 _VESSEL_STEP_ML = 250
 _POT_FULL = 2 / 3
 _HOT_LYE_C = 90.0
+_MIXING = "ideal mixing, own decision"
+
+_PART = Formula("mass / density")
+_SUM = Formula("sum(volumes)")
+_DENSITY = Formula("(fats + lye) / volume")
+_VESSEL = Formula("up_to(volume / full, step)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +61,7 @@ class Batter:
         return self.mass_g / self.density
 
 
-def batter_of(lye: Lye, *, measured_density: float | None = None) -> Batter:
+def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = SILENT) -> Batter:
     """The batter of a recipe, from what is weighed.
 
     Parameters
@@ -62,6 +70,8 @@ def batter_of(lye: Lye, *, measured_density: float | None = None) -> Batter:
         The weighed recipe. [lye]
     measured_density : float, optional
         Measured by the maker (a known volume weighed); overrides the estimate. [g/mL]
+    book : Book
+        Keeps the lines. [lines]
 
     Returns
     -------
@@ -74,7 +84,7 @@ def batter_of(lye: Lye, *, measured_density: float | None = None) -> Batter:
     Notes
     -----
     V = sum(fat / density) + lye / density: volumes add; stirred-in air lowers the density, setting contracts it
-    slightly, neither is counted. Acids take the density of the rest.
+    slightly, neither is counted. Acids and the solids of liquids take the density of the rest.
 
     References
     ----------
@@ -86,9 +96,16 @@ def batter_of(lye: Lye, *, measured_density: float | None = None) -> Batter:
                          "planned as one batch.", field=("fats",), value=lye.mass_g, allowed=limits.MASS.words)
     if measured_density is not None:
         return Batter(mass_g=lye.mass_g, density=measured_density, fats_mass_g=fats)
-    volume = math.fsum(fat.weigh_g / fat.fat.density for fat in lye.fats) + lye.solution.volume_ml
-    known = fats + lye.solution.mass_g
-    return Batter(mass_g=lye.mass_g, density=known / volume, fats_mass_g=fats)
+    in_liquids = math.fsum(liquid.fat_mass_g for liquid in lye.liquids)
+    volumes = [book.work(f"volume of {fat.name}", _PART, "mL", "density at 40 degC of SOURCES.md", mass=fat.weigh_g,
+                         density=fat.fat.density) for fat in lye.fats]
+    volumes += [in_liquids / ASSUMED_FAT_DENSITY, lye.solution.volume_ml]
+    volume = book.work("volume of fats and lye", _SUM, "mL", _MIXING, volumes=volumes)
+    density = book.work("density of the batter", _DENSITY, "g/mL", _MIXING, fats=fats + in_liquids,
+                        lye=lye.solution.mass_g, volume=volume)
+    batter = Batter(mass_g=lye.mass_g, density=density, fats_mass_g=fats)
+    book.work("volume of the batter", _PART, "mL", _MIXING, mass=lye.mass_g, density=density)
+    return batter
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +122,7 @@ class Vessels:
     jug_ml: float
 
 
-def vessels_for(lye: Lye, batter_volume_ml: float) -> Vessels:
+def vessels_for(lye: Lye, batter_volume_ml: float, book: Book = SILENT) -> Vessels:
     """The smallest pot (two thirds full) and jug (half full where the lye may pass 90 degC or is not known).
 
     Parameters
@@ -114,6 +131,8 @@ def vessels_for(lye: Lye, batter_volume_ml: float) -> Vessels:
         The lye that goes into the jug. [lye]
     batter_volume_ml : float
         What the pot holds at the most. [mL]
+    book : Book
+        Keeps the lines. [lines]
 
     Returns
     -------
@@ -121,8 +140,10 @@ def vessels_for(lye: Lye, batter_volume_ml: float) -> Vessels:
     """
     peak = lye.solution.peak_temperature
     jug_full = 1 / 2 if peak is None or peak.range.max > _HOT_LYE_C else _POT_FULL
-
-    def step_up(volume_ml: float) -> float:
-        return math.ceil(volume_ml / _VESSEL_STEP_ML - 1e-9) * _VESSEL_STEP_ML
-
-    return Vessels(pot_ml=step_up(batter_volume_ml / _POT_FULL), jug_ml=step_up(lye.solution.volume_ml / jug_full))
+    # what a liquid brings besides water goes through the jug as well
+    in_jug = lye.solution.volume_ml + math.fsum(liquid.weigh_g - liquid.water_mass_g for liquid in lye.liquids)
+    return Vessels(
+        pot_ml=book.work("the pot", _VESSEL, "mL", "own decision, no source", volume=batter_volume_ml, full=_POT_FULL,
+                         step=_VESSEL_STEP_ML),
+        jug_ml=book.work("the jug", _VESSEL, "mL", "own decision, no source", volume=in_jug, full=jug_full,
+                         step=_VESSEL_STEP_ML))

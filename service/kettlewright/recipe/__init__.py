@@ -4,25 +4,36 @@ from kettlewright.recipe.acids import ACIDS, Acid, AcidPortion
 from kettlewright.recipe.alkalis import AlkaliPortion, Stock
 from kettlewright.recipe.fats import Fat, FatPortion
 from kettlewright.recipe.ingredients import Recipe, Temperatures
-from kettlewright.recipe.lye import Lye, make_lye
+from kettlewright.recipe.liquids import LiquidPortion
+from kettlewright.recipe.lye import make_lye
+from kettlewright.recipe.own_fats import Certificate, Profile
 from kettlewright.recipe.scaling import BarsWanted, Limiting
 from kettlewright.recipe.water import WaterRule
+from kettlewright.recipe.weighed import DispersedFat, Lye
 from kettlewright.recipe.weighing import Scale
+from kettlewright.recipe.workings import SILENT, Book, WorkingLine
 
 __all__ = [
     "ACIDS",
+    "SILENT",
     "Acid",
     "AcidPortion",
     "AlkaliPortion",
     "BarsWanted",
+    "Book",
+    "Certificate",
+    "DispersedFat",
     "Fat",
     "FatPortion",
     "Limiting",
+    "LiquidPortion",
     "Lye",
+    "Profile",
     "Recipe",
     "Scale",
     "Stock",
     "Temperatures",
     "WaterRule",
+    "WorkingLine",
     "make_lye",
 ]

@@ -23,6 +23,8 @@ class Stock:
         Pure alkali by mass. [% of solution]
     concentration_tolerance_pct : float
         How far it may be off, either way. [points]
+    temperature_c : float, optional
+        When it goes into the water; that of the water where not given. [degC]
 
     Raises
     ------
@@ -31,8 +33,11 @@ class Stock:
 
     concentration_pct: float
     concentration_tolerance_pct: float = 0.5
+    temperature_c: float | None = None
 
     def __post_init__(self) -> None:
+        if self.temperature_c is not None:
+            limits.TEMPERATURE.check(self.temperature_c, "temperature")
         limits.STOCK_CONCENTRATION_PCT.check(self.concentration_pct, "concentration_pct")
         limits.TOLERANCE_PCT.check(self.concentration_tolerance_pct, "concentration_tolerance_pct")
 
@@ -55,6 +60,9 @@ class AlkaliPortion:
         A supplier's one-sided promise, in place of `purity_pct`. [% by mass]
     stock : Stock, optional
         In place of dry alkali. [solution]
+    count_impurity_as_water : bool
+        What is not alkali in dry alkali is water (as in potassium hydroxide that took it up) and counts as such; then
+        this alkali enters the water's rule by its pure mass, as a stock does. [yes or no]
     lot : str, optional
         Lot number. [text]
 
@@ -75,6 +83,7 @@ class AlkaliPortion:
     purity_at_least_pct: float | None = None
     stock: Stock | None = None
     lot: str | None = None
+    count_impurity_as_water: bool = False
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -93,6 +102,9 @@ class AlkaliPortion:
 
     def _check_statement(self) -> None:
         if self.stock is not None:
+            if self.count_impurity_as_water:
+                raise DomainError('A stock solution is alkali and water already; leave "count_impurity_as_water" out.',
+                                  field=("count_impurity_as_water",))
             for name in ("purity_pct", "purity_at_least_pct", "purity_tolerance_pct"):
                 if getattr(self, name) is not None:
                     raise DomainError(f'The strength of a stock solution is its "concentration_pct" of pure alkali; '
@@ -106,6 +118,11 @@ class AlkaliPortion:
         if self.alkali == "KOH" and self.purity_pct is None and self.purity_at_least_pct is None:
             raise DomainError('Potassium hydroxide is never sold pure: give "purity_pct" or "purity_at_least_pct" as '
                               "its label states (often 85 to 90).", field=("purity_pct",), allowed="from 50 to 100")
+
+    @property
+    def brings_water(self) -> bool:
+        """What is not pure alkali in it counts as water. [yes or no]"""
+        return self.stock is not None or self.count_impurity_as_water
 
     @property
     def strength(self) -> float:

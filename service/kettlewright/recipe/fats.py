@@ -8,10 +8,11 @@ from kettlewright import limits
 from kettlewright.errors import DomainError, gather
 from kettlewright.names import slug
 from kettlewright.ranges import Range
+from kettlewright.recipe.own_fats import Certificate, Profile, check_acid_value, check_value
 from kettlewright.reference import Source, density_at_40, fat_source
 from kettlewright.reference import fat as table_fat
 
-__all__ = ["ASSUMED_FAT_DENSITY", "Fat", "FatPortion", "known_fat"]
+__all__ = ["ASSUMED_FAT_DENSITY", "Fat", "FatPortion", "check_value_range", "fat_value_range", "known_fat"]
 
 ASSUMED_FAT_DENSITY = 0.905  # g/mL at 40 degC, the middle of common vegetable oils; own decision
 _NARROWEST = 0.01
@@ -38,6 +39,12 @@ class FatPortion:
         Overrides the table. [g/mL at 40 degC]
     lot : str, optional
         Lot number. [text]
+    certificate, profile : Certificate, Profile, optional
+        Of an own fat, in place of `saponification_value`. [mg KOH per g fat, % of fatty acids]
+    acid_value : float, optional
+        Free fatty acids in an old fat, a part of its saponification value. [mg KOH per g fat]
+    own_key : str, optional
+        Key of an own fat; a slug of its name where not given. [key]
 
     Raises
     ------
@@ -51,11 +58,20 @@ class FatPortion:
     share_pct: float | None = None
     density: float | None = None
     lot: str | None = None
+    certificate: Certificate | None = None
+    profile: Profile | None = None
+    acid_value: float | None = None
+    own_key: str | None = None
 
     def __post_init__(self) -> None:
         with gather() as checks:
             with checks.at():
                 self._check_identity()
+                if self.acid_value is not None:
+                    if self.certificate is not None and self.certificate.acid_value:
+                        raise DomainError('The certificate states an acid value already; leave "acid_value" out.',
+                                          field=("acid_value",))
+                    check_acid_value(self.acid_value, self.value_range.min, "acid_value")
             with checks.at():
                 if (self.mass_g is None) == (self.share_pct is None):
                     given = "neither was" if self.mass_g is None else "both were"
@@ -75,30 +91,43 @@ class FatPortion:
             given = "neither was" if self.fat is None else "both were"
             raise DomainError('Give either "fat" (a key of /v1/fats) or "name" with "saponification_value" '
                               f"(a fat of your own); {given} given.", field=("fat",), value=self.fat)
+        own = [name for name in ("saponification_value", "certificate", "profile") if getattr(self, name) is not None]
         if self.fat is not None:
-            if self.saponification_value is not None:
+            if own:
                 raise DomainError(
                     f'"{self.fat}" comes from the table with its own range; to use the value on the certificate of a '
-                    'lot, give the fat a "name" in place of "fat".', field=("saponification_value",))
-            with_key = table_fat  # raises with the nearest names
+                    'lot, give the fat a "name" in place of "fat".', field=(own[0],))
             try:
-                with_key(self.fat)
+                table_fat(self.fat)  # raises with the nearest names
             except DomainError as error:
                 raise error.at("fat") from None
-        elif self.saponification_value is None:
+        elif not own:
             raise DomainError(f'"{self.name}" is a fat of your own and needs "saponification_value" (min and max, mg '
-                              "KOH per g of fat); it stands on the certificate of the lot.",
+                              'KOH per g of fat), a "certificate" or a "profile"; the certificate of the lot has it.',
                               field=("saponification_value",))
-        else:
-            with gather() as ends:
-                for end in ("min", "max"):
-                    with ends.at("saponification_value"):
-                        limits.SAPONIFICATION_VALUE.check(getattr(self.saponification_value, end), end)
+        elif len(own) > 1:
+            raise DomainError(f'"{self.name}" is told by {" and by ".join(own)}; give one of them.', field=(own[1],))
+        elif self.saponification_value is not None:
+            check_value_range(self.saponification_value, "saponification_value")
+
+    @property
+    def value_range(self) -> Range:
+        """Saponification value, as stated or of the table. [mg KOH per g fat]"""
+        if self.certificate is not None:
+            return self.certificate.range
+        if self.profile is not None:
+            return self.profile.range
+        return fat_value_range(self.fat, self.saponification_value)
+
+    @property
+    def free_acid_value(self) -> float:
+        """Free fatty acids in it. [mg KOH per g fat]"""
+        return self.certificate.acid_value if self.acid_value is None and self.certificate else self.acid_value or 0.0
 
     @property
     def key(self) -> str:
         """Table key, or a slug of the own name. [key]"""
-        return self.fat if self.fat is not None else slug(self.name or "")
+        return self.fat or self.own_key or slug(self.name or "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +144,8 @@ class Fat:
         At 40 degC. [g/mL]
     own : bool
         The maker's own figure, not the table's. [yes or no]
+    acid_value : float
+        Free fatty acids in it. [mg KOH per g fat]
     range_widened : bool
         The table's range was narrower than 1 % either way and was widened to that. [yes or no]
     value_from_memory, density_from_memory, density_assumed, lot_value_needed : bool
@@ -129,12 +160,60 @@ class Fat:
     saponification_value: Range
     density: float
     own: bool
+    acid_value: float = 0.0
     range_widened: bool = False
     value_from_memory: bool = False
     density_from_memory: bool = False
     density_assumed: bool = False
     lot_value_needed: bool = False
     sources: tuple[Source, ...] = ()
+
+
+def _certified(portion: FatPortion) -> tuple[Source, ...]:
+    if portion.certificate is None:
+        return ()
+    of_day = f", {portion.certificate.date}" if portion.certificate.date else ""
+    return (Source(f"certificate_{portion.key}", f"Certificate of {portion.name}{of_day}", "given in the request"),)
+
+
+def check_value_range(value: Range, *field: str) -> None:
+    """Refuse a range with an end that no fat has (`value` [mg KOH per g fat], `field` [path])."""
+    with gather() as ends:
+        for end in ("min", "max"):
+            with ends.at(*field):
+                check_value(getattr(value, end), end)
+
+
+def fat_value_range(fat: str | None, own: Range | None) -> Range:
+    """Saponification value of a fat of the table, or an own one.
+
+    Parameters
+    ----------
+    fat : str, optional
+        Key of the table. [key]
+    own : Range, optional
+        In place of it. [mg KOH per g fat]
+
+    Returns
+    -------
+    Range : the table's, at least 1 % either way; an own one as it stands. [mg KOH per g fat]
+
+    Raises
+    ------
+    UnknownIngredient, Faults : no such fat, an own range outside any plausible fat.
+    """
+    if fat is None:
+        assert own is not None
+        check_value_range(own, "saponification_value")
+        return own
+    try:
+        table = table_fat(fat).saponification_value
+    except DomainError as error:
+        raise error.at("fat") from None
+    found = Range(table.min, table.max)
+    if found.half_width < _NARROWEST * found.mid:
+        return Range(found.mid * (1 - _NARROWEST), found.mid * (1 + _NARROWEST))
+    return found
 
 
 def known_fat(portion: FatPortion) -> Fat:
@@ -150,20 +229,20 @@ def known_fat(portion: FatPortion) -> Fat:
     Fat : from the table, or the maker's own figures as they stand. [mg KOH per g, g/mL]
     """
     if portion.fat is None:
-        assert portion.saponification_value is not None
         return Fat(key=portion.key, name=portion.name or "", kind="triglyceride", own=True,
-                   saponification_value=portion.saponification_value,
-                   density=portion.density or ASSUMED_FAT_DENSITY, density_assumed=portion.density is None)
+                   saponification_value=portion.value_range, acid_value=portion.free_acid_value,
+                   density=portion.density or ASSUMED_FAT_DENSITY, density_assumed=portion.density is None,
+                   sources=_certified(portion))
     record = table_fat(portion.fat)
-    table = Range(record.saponification_value.min, record.saponification_value.max)
-    narrow = table.half_width < _NARROWEST * table.mid
     density = density_at_40(record)
     given = portion.density is not None
+    value = portion.value_range
     return Fat(
-        key=record.key, name=record.name, kind=record.kind, own=False,
-        saponification_value=Range(table.mid * (1 - _NARROWEST), table.mid * (1 + _NARROWEST)) if narrow else table,
+        key=record.key, name=record.name, kind=record.kind, own=False, saponification_value=value,
+        acid_value=portion.free_acid_value,
         density=density.value_g_per_ml if portion.density is None else portion.density,
-        range_widened=narrow, value_from_memory=record.saponification_value.verified == "memory",
+        range_widened=value.min < record.saponification_value.min,
+        value_from_memory=record.saponification_value.verified == "memory",
         density_from_memory=density.from_memory and not given, density_assumed=density.assumed and not given,
         lot_value_needed=record.kind == "wax_ester" or record.key in _RANGE_SAYS_LITTLE,
         sources=(fat_source(record),))

@@ -1,4 +1,4 @@
-"""A recipe as the maker gives it: fats, alkali, water, acids, temperatures. Each part checks itself."""
+"""A recipe as the maker gives it: fats, alkali, water, acids, liquids, temperatures. Each part checks itself."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.recipe.acids import AcidPortion
 from kettlewright.recipe.alkalis import AlkaliPortion
 from kettlewright.recipe.fats import FatPortion
+from kettlewright.recipe.liquids import LiquidPortion
 from kettlewright.recipe.water import WaterRule
 
 __all__ = ["Recipe", "Temperatures", "check_shares"]
@@ -23,23 +24,29 @@ class Temperatures:
 
     Parameters
     ----------
-    water_c, fats_c, pour_c : float, optional
-        Of the water before the alkali, of the fats when the lye goes in, of the batter at the pour. [degC]
+    water_c, fats_c, lye_c, pour_c : float, optional
+        Of the water before the alkali, of fats and lye when they meet, of the batter at the pour. [degC]
+    fats_solid_pct : float
+        Part of the fats that is still solid then. [% of fats]
     """
 
     water_c: float | None = None
     fats_c: float | None = None
+    lye_c: float | None = None
     pour_c: float | None = None
+    fats_solid_pct: float = 0.0
 
     def __post_init__(self) -> None:
         with gather() as checks:
-            for name in ("water", "fats", "pour"):
+            with checks.at("fats_solid_pct"):
+                limits.PART_PCT.check(self.fats_solid_pct)
+            for name in ("water", "fats", "lye", "pour"):
                 with checks.at():
                     if getattr(self, f"{name}_c") is not None:
                         limits.TEMPERATURE.check(getattr(self, f"{name}_c"), name)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Recipe:
     """What goes into the pot, as asked.
 
@@ -47,14 +54,18 @@ class Recipe:
     ----------
     fats : tuple of FatPortion, length n >= 1
         All by mass or all by share. [fats]
-    superfat_pct : float
-        Share of the fats' alkali left out. [% of full demand]
+    superfat_pct : float, optional
+        Share of the fats' alkali left out, counted at the middle of every range. [% of full demand]
+    superfat_at_least_pct : float, optional
+        In place of it: kept over the whole declared range, errors of the scales included. [% of full demand]
     alkalis : tuple of AlkaliPortion, length 1 or 2
         With two, each has a share. [alkalis]
     water : WaterRule
         How much water. [rule]
     acids : tuple of AcidPortion
         Acids, in the order asked. [acids]
+    liquids : tuple of LiquidPortion
+        In place of part of the water. [liquids]
     temperatures : Temperatures
         Where known. [degC]
 
@@ -64,16 +75,18 @@ class Recipe:
     """
 
     fats: tuple[FatPortion, ...]
-    superfat_pct: float
+    superfat_pct: float | None = None
+    superfat_at_least_pct: float | None = None
     alkalis: tuple[AlkaliPortion, ...]
     water: WaterRule
     acids: tuple[AcidPortion, ...] = ()
+    liquids: tuple[LiquidPortion, ...] = ()
     temperatures: Temperatures = field(default_factory=Temperatures)
 
     def __post_init__(self) -> None:
         with gather() as checks:
-            with checks.at("superfat_pct"):
-                limits.SUPERFAT_PCT.check(self.superfat_pct)
+            with checks.at():
+                self._check_superfat()
             with checks.at("fats"):
                 self._check_fats()
             with checks.at("fats"):
@@ -82,8 +95,18 @@ class Recipe:
                 self._check_alkalis()
             with checks.at("acids"):
                 _check_no_doubles([(portion.acid, portion.lot) for portion in self.acids], "acid")
-            with checks.at("acids"):
-                self._check_acids()
+            with checks.at():
+                self._check_grows()
+            with checks.at("liquids"):
+                _check_no_doubles([(portion.key, portion.lot) for portion in self.liquids], "liquid")
+
+    def _check_superfat(self) -> None:
+        given = [name for name in ("superfat_pct", "superfat_at_least_pct") if getattr(self, name) is not None]
+        if len(given) != 1:
+            raise DomainError('Ask for a superfat by "superfat_pct" (aimed at with the middle of every range) or by '
+                              '"superfat_at_least_pct" (kept over the whole range); '
+                              f'{"both" if given else "none"} given.', field=("superfat_pct",))
+        limits.SUPERFAT_PCT.check(getattr(self, given[0]), given[0])
 
     def _check_fats(self) -> None:
         if not self.fats:
@@ -109,12 +132,22 @@ class Recipe:
             raise DomainError(f'The only alkali takes 100 % of the fats, not {self.alkalis[0].share_pct:.9g}; leave '
                               '"share_pct" out, or add the second alkali.', field=(0, "share_pct"))
 
-    def _check_acids(self) -> None:
-        if self.by_share:
-            for index, portion in enumerate(self.acids):
-                if portion.mass_g is not None:
-                    raise DomainError('Where the fats are shares, an acid is told by "pct_of_fats", so that it grows '
-                                      "with the batch.", field=(index, "mass"))
+    def _check_grows(self) -> None:
+        if not self.by_share:
+            return
+        with gather() as checks:
+            for kind, masses in (("acids", [portion.mass_g for portion in self.acids]),
+                                 ("liquids", [portion.mass_g for portion in self.liquids])):
+                for index, mass in enumerate(masses):
+                    with checks.at(kind, index):
+                        if mass is not None:
+                            raise DomainError(f'Where the fats are shares, what is among the {kind} is told by '
+                                              '"pct_of_fats", so that it grows with the batch.', field=("mass",))
+
+    @property
+    def asked_pct(self) -> float:
+        """The superfat asked, in either way. [% of full demand]"""
+        return self.superfat_pct if self.superfat_pct is not None else self.superfat_at_least_pct or 0.0
 
     @property
     def by_share(self) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable
 from kettlewright.recipe.ingredients import Recipe
-from kettlewright.recipe.lye import Lye
+from kettlewright.recipe.weighed import Lye
 
 __all__ = ["BarsWanted", "Limiting", "bars_batter", "factor_for_fats", "limiting_factor", "scaled", "with_masses"]
 
@@ -93,7 +93,9 @@ def scaled(recipe: Recipe, factor: float) -> Recipe:
             recipe,
             fats=tuple(replace(fat, mass_g=(fat.mass_g or 0.0) * factor) for fat in recipe.fats),
             acids=tuple(portion if portion.mass_g is None else replace(portion, mass_g=portion.mass_g * factor)
-                        for portion in recipe.acids))
+                        for portion in recipe.acids),
+            liquids=tuple(portion if portion.mass_g is None else replace(portion, mass_g=portion.mass_g * factor)
+                          for portion in recipe.liquids))
     except ValueError as error:
         raise Unsolvable(f"The recipe times {factor:.6g} leaves what a workshop can weigh: {error}") from None
 

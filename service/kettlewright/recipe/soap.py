@@ -1,4 +1,4 @@
-"""What comes out of the pot: soap, glycerol and the total fatty matter."""
+"""What comes out of the pot: soap, glycerol, what stays free, and the total fatty matter."""
 
 from __future__ import annotations
 
@@ -6,9 +6,18 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import M_GLYCEROL, M_WATER
 
 __all__ = ["Saponified", "Soap", "soap_made"]
+
+_GLYCEROL = Formula("esters * M_glycerol / 3")
+_WATER_FORMED = Formula("acids * M_water")
+_SOAP = Formula("turned + alkali - glycerol - water")
+_FATTY = Formula("fats - esters * (M_glycerol / 3 - M_water) + wax_esters * M_water")
+_TFM = Formula("100 * fatty / (batter * (1 - loss / 100))")
+_STOICHIOMETRY = "stoichiometry; molar masses computed"
+_ISO_685 = "ISO 685 (withdrawn 2020), definition read second-hand"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,12 +34,26 @@ class Saponified:
         "triglyceride" (esters of glycerol), "wax_ester" (esters without glycerol) or "fatty_acid". [key]
     share : float, 0 to 1
         What of it turns to soap. [fraction]
+    free_mol_per_g : float
+        Of that alkali, what its free fatty acids take; of a "fatty_acid" all. [mol/g]
     """
 
     mass_g: float
     mol_per_g: float
     kind: str
     share: float
+    free_mol_per_g: float = 0.0
+
+    @property
+    def acids_mol(self) -> float:
+        """Free fatty acids that turn to soap. [mol]"""
+        per_gram = self.mol_per_g if self.kind == "fatty_acid" else self.free_mol_per_g
+        return self.mass_g * self.share * per_gram
+
+    @property
+    def esters_mol(self) -> float:
+        """Esters that turn to soap. [mol]"""
+        return self.mass_g * self.share * self.mol_per_g - self.acids_mol
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +68,31 @@ class Soap:
         Glycerol set free. [g]
     tfm_pct : float
         Total fatty matter, free fat included. [% of fresh batter]
+    tfm_after_loss_pct : float, optional
+        The same after the loss in cure, where one is told. [% of the bar]
+    free_fat_mass_g : float
+        Fat that found no alkali. [g]
+    free_alkali_mass_g : float
+        Pure alkali that found no fat; a computed 0 is no measurement. [g]
+    free_alkali_worst_case_mass_g : float
+        The same if every input errs the harmful way. [g]
+    water_mass_g : float
+        Water of the lye, and what free fatty acids set free. [g]
     """
 
     mass_g: float
     glycerol_mass_g: float
     tfm_pct: float
+    tfm_after_loss_pct: float | None
+    free_fat_mass_g: float
+    free_alkali_mass_g: float
+    free_alkali_worst_case_mass_g: float
+    water_mass_g: float
 
 
-def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g: float) -> Soap:
+def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g: float, water_g: float = 0.0,
+              loss_pct: float | None = None, superfat_pct: float = 0.0, worst_superfat_pct: float = 0.0,
+              demand_mol: float = 0.0, book: Book = SILENT) -> Soap:
     """Soap, glycerol and total fatty matter.
 
     Parameters
@@ -61,8 +101,16 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
         Fats, and acids that turn to soap. [g, mol/g]
     alkali_molar_mass : float
         Of the alkalis by mol; the mean where there are two. [g/mol]
-    batter_g : float
-        Fresh batter. [g]
+    batter_g, water_g : float
+        Fresh batter, and water of the lye in it. [g]
+    loss_pct : float, optional
+        Loss in cure. [% of batter]
+    superfat_pct, worst_superfat_pct : float
+        Achieved, and the lower end of the worst case: below 0 there is free alkali. [% of full demand]
+    demand_mol : float
+        Full demand of the fats. [mol]
+    book : Book
+        Keeps the lines. [lines]
 
     Returns
     -------
@@ -71,31 +119,34 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
     Notes
     -----
     Glycerol and water weigh what the esters and acids let go; soap is the rest. Hydrolysis adds a water to each
-    ester, so the fatty matter of a triglyceride is its mass less e (M(glycerol)/3 - M(water)). The acid value of a
-    fat counts as 0, that of a free fatty acid as all of its saponification value.
+    ester, so the fatty matter of a triglyceride is its mass less e (M(glycerol)/3 - M(water)). A fat's free acids
+    (its acid value) set water free in place of glycerol.
 
     References
     ----------
     .. [1] ISO 685 (definition of total fatty matter; standard withdrawn 2020). Read second-hand.
     """
-    soap = glycerol = fatty = 0.0
-    for part in parts:
-        turned = part.mass_g * part.share
-        mol = turned * part.mol_per_g
-        esters = 0.0 if part.kind == "fatty_acid" else mol
-        freed_glycerol = esters * M_GLYCEROL / 3 if part.kind == "triglyceride" else 0.0
-        freed_water = (mol - esters) * M_WATER
-        soap += turned + mol * alkali_molar_mass - freed_glycerol - freed_water
-        glycerol += freed_glycerol
-        fatty += part.mass_g - _glycerol_residue(part.kind, esters)
-    return Soap(mass_g=soap, glycerol_mass_g=glycerol, tfm_pct=100 * fatty / batter_g)
-
-
-def _glycerol_residue(kind: str, esters_mol: float) -> float:
-    """What an ester loses when acid takes the soap apart again. [g]"""
-    if kind == "triglyceride":
-        return esters_mol * (M_GLYCEROL / 3 - M_WATER)
-    return -esters_mol * M_WATER
+    glyceryl = math.fsum(part.esters_mol for part in parts if part.kind == "triglyceride")
+    wax = math.fsum(part.esters_mol for part in parts if part.kind != "triglyceride")
+    acids = math.fsum(part.acids_mol for part in parts)
+    turned = math.fsum(part.mass_g * part.share for part in parts)
+    glycerol = book.work("glycerol", _GLYCEROL, "g", _STOICHIOMETRY, esters=glyceryl, M_glycerol=M_GLYCEROL)
+    water = book.work("water formed", _WATER_FORMED, "g", _STOICHIOMETRY, acids=acids, M_water=M_WATER)
+    soap = book.work("anhydrous soap", _SOAP, "g", _STOICHIOMETRY, turned=turned,
+                     alkali=(glyceryl + wax + acids) * alkali_molar_mass, glycerol=glycerol, water=water)
+    fatty = book.work("fatty matter, free fat included", _FATTY, "g", _ISO_685,
+                      fats=math.fsum(part.mass_g for part in parts), esters=glyceryl, M_glycerol=M_GLYCEROL,
+                      M_water=M_WATER, wax_esters=wax)
+    fresh = book.work("total fatty matter, fresh", _TFM, "% of batter", _ISO_685, fatty=fatty, batter=batter_g, loss=0)
+    return Soap(
+        mass_g=soap, glycerol_mass_g=glycerol, tfm_pct=fresh,
+        tfm_after_loss_pct=None if loss_pct is None else book.work(
+            "total fatty matter after the loss", _TFM, "% of bar", _ISO_685, fatty=fatty, batter=batter_g,
+            loss=loss_pct),
+        free_fat_mass_g=math.fsum(part.mass_g * (1 - part.share) for part in parts),
+        free_alkali_mass_g=max(-superfat_pct, 0.0) / 100 * demand_mol * alkali_molar_mass,
+        free_alkali_worst_case_mass_g=max(-worst_superfat_pct, 0.0) / 100 * demand_mol * alkali_molar_mass,
+        water_mass_g=water_g + water)
 
 
 def mean_molar_mass(mol: Sequence[float], molar_mass: Sequence[float]) -> float:

@@ -1,33 +1,51 @@
-"""How far from the asked superfat a batch can really land."""
+"""How far from the asked superfat a batch can really land, and which input makes it so."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kettlewright.ranges import Range
+from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import MG_KOH_PER_MOL
 
-__all__ = ["AcidInPot", "AlkaliInPot", "FatInPot", "Superfat", "superfat"]
+__all__ = ["AcidInPot", "AlkaliInPot", "Dominant", "FatInPot", "FloorCost", "InputShare", "Superfat", "superfat"]
 
 _COVERAGE_FACTOR = 2  # about 95 % (JCGM 100, read second-hand)
+_GUM = "JCGM 100 (GUM), type B, read second-hand"
+
+_SUPERFAT = Formula("100 * (1 - (alkali - acids) / fats)")
+_SPREAD = Formula("sqrt(sum(squares))")
+_LIKELY_LOW = Formula("max(middle - k * u, lowest)")
+_LIKELY_HIGH = Formula("min(middle + k * u, highest)")
 
 
 @dataclass(frozen=True, slots=True)
 class FatInPot:
-    """A weighed fat.
+    """Fat that the alkali can turn, by itself or in a liquid.
 
     Parameters
     ----------
+    key, name : str
+        Of the fat, or of the liquid it is in. [text]
     mass_g : float
         As weighed. [g]
-    saponification_value : Range
-        Declared range. [mg KOH per g fat]
+    value : Range
+        Saponification value of the fat. [mg KOH per g fat]
+    part : float
+        Fat in what is weighed. [mass fraction]
     """
 
+    key: str
+    name: str
     mass_g: float
-    saponification_value: Range
+    value: Range
+    part: float = 1.0
+
+    def mol(self, mass_g: float, value: float) -> float:
+        """Alkali it takes (`mass_g` [g], `value` [mg KOH per g fat]). [mol]"""
+        return mass_g * self.part * value / MG_KOH_PER_MOL
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,20 +54,27 @@ class AlkaliInPot:
 
     Parameters
     ----------
+    key, name : str
+        "NaOH" or "KOH", and its name. [text]
     mass_g : float
-        Dry alkali or stock, as weighed. [g]
+        As weighed, the solution of a stock. [g]
     strength : float
         Pure alkali in it, as computed with. [mass fraction]
     strength_range : Range
         Pure alkali in it, both ends. [mass fraction]
     molar_mass : float
-        Of the alkali. [g/mol]
+        [g/mol]
+    stock : bool
+        It is a solution. [yes or no]
     """
 
+    key: str
+    name: str
     mass_g: float
     strength: float
     strength_range: Range
     molar_mass: float
+    stock: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +83,76 @@ class AcidInPot:
 
     Parameters
     ----------
+    key, name : str
+        Of the acid. [text]
     mass_g : float
         As weighed. [g]
     mol_per_g : float
         Alkali eaten by a gram of it. [mol/g]
     """
 
+    key: str
+    name: str
     mass_g: float
     mol_per_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class InputShare:
+    """What an input adds to the spread.
+
+    Parameters
+    ----------
+    input, key, name : str
+        "saponification_value", "strength", "alkali_weighing", "fat_weighing" or "acid_weighing"; of what. [text]
+    variance_share_pct : float
+        Its part of the variance. [%]
+    """
+
+    input: str
+    key: str
+    name: str
+    variance_share_pct: float
+
+
+@dataclass(frozen=True, slots=True)
+class Dominant:
+    """The input that makes most of the spread.
+
+    Parameters
+    ----------
+    input, key, variance_share_pct
+        As in `InputShare`. [text, %]
+    likely_pct_if_known : Range
+        The likely superfat if this input were exactly at its middle: the calculation done again. [% of full demand]
+    text : str
+        The same in words, with the remedy. [text]
+    """
+
+    input: str
+    key: str
+    variance_share_pct: float
+    likely_pct_if_known: Range
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class FloorCost:
+    """What it costs to keep a superfat over the whole declared range.
+
+    Parameters
+    ----------
+    extra_superfat_pct : float
+        Superfat above the one asked, on average. [points]
+    extra_free_fat_mass_g : float
+        The same as fat without alkali. [g]
+    text : str
+        In words. [text]
+    """
+
+    extra_superfat_pct: float
+    extra_free_fat_mass_g: float
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,17 +167,39 @@ class Superfat:
         About 95 of 100 batches of this recipe. [% of full demand]
     worst_case_pct : Range
         Every input at the end that hurts most, all at once. [% of full demand]
+    inputs : tuple of InputShare
+        Largest part of the variance first. [%]
+    dominant : Dominant, optional
+        The first of them; none where nothing is uncertain. [%]
+    floor_cost : FloorCost, optional
+        Of a superfat kept over the whole range. [points, g]
     """
 
     asked_pct: float
     achieved_pct: float
     likely_pct: Range
     worst_case_pct: Range
+    inputs: tuple[InputShare, ...] = ()
+    dominant: Dominant | None = None
+    floor_cost: FloorCost | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Input:
+    """An uncertain input: which slot of which group it fills, and its range."""
+
+    kind: str
+    key: str
+    name: str
+    group: str
+    index: int
+    range: Range
+    harm: int  # 1: more of it lowers the superfat; -1: less of it does
 
 
 def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot] = (), *,
-             asked_pct: float, readability_g: float, alkali_readability_g: float,
-             dose_readability_g: float) -> Superfat:
+             asked_pct: float, readability_g: float, alkali_readability_g: float, dose_readability_g: float,
+             book: Book = SILENT) -> Superfat:
     """Superfat of weighed masses, as a figure, as a likely range and as a worst case.
 
     Parameters
@@ -101,6 +210,8 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
         What was asked. [% of full demand]
     readability_g, alkali_readability_g, dose_readability_g : float
         Steps of the scales for fats, alkalis and acids; half a step either way is the scale's error. [g]
+    book : Book
+        Keeps the lines. [lines]
 
     Returns
     -------
@@ -117,34 +228,118 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
     ----------
     .. [1] JCGM 100 (GUM), type B evaluation and the law of propagation. Read second-hand.
     """
-    half_fat, half_alkali, half_acid = readability_g / 2, alkali_readability_g / 2, dose_readability_g / 2
+    steps = (readability_g / 2, alkali_readability_g / 2, dose_readability_g / 2)
+    inputs = _inputs(fats, alkalis, acids, *steps)
+    pot = _Pot(fats, alkalis, acids)
+    achieved = pot.superfat_pct({}, book, "achieved superfat", nominal=True)
+    found = _ranges(pot, inputs, book)
+    total = math.fsum(found.variances)
+    shares = [InputShare(one.kind, one.key, one.name, 100 * variance / total if total else 0.0)
+              for one, variance in zip(inputs, found.variances, strict=True)]
+    by_size = sorted(range(len(inputs)), key=lambda index: -shares[index].variance_share_pct)
+    dominant = None
+    if total > 0:
+        first = by_size[0]
+        known = [replace(one, range=Range(one.range.mid, one.range.mid)) if index == first else one
+                 for index, one in enumerate(inputs)]
+        narrowed = _ranges(pot, known, SILENT).likely
+        dominant = Dominant(shares[first].input, shares[first].key, shares[first].variance_share_pct, narrowed,
+                            _told(inputs[first], shares[first].variance_share_pct, found.likely, narrowed))
+    return Superfat(asked_pct=asked_pct, achieved_pct=achieved, likely_pct=found.likely, worst_case_pct=found.worst,
+                    inputs=tuple(shares[index] for index in by_size if shares[index].variance_share_pct > 0),
+                    dominant=dominant)
 
-    def ratio(side: float, *, strengths: Sequence[float], values: Sequence[float]) -> float:
-        """Superfat with every weighing off by `side` half-steps to the dangerous way (1), none (0) or the safe (-1)."""
-        alkali = math.fsum((alkali.mass_g + side * half_alkali) * strength / alkali.molar_mass
-                           for alkali, strength in zip(alkalis, strengths, strict=True))
-        eaten = math.fsum((acid.mass_g - side * half_acid) * acid.mol_per_g for acid in acids)
-        demand = math.fsum((fat.mass_g - side * half_fat) * value
-                           for fat, value in zip(fats, values, strict=True)) / MG_KOH_PER_MOL
-        return 1 - (alkali - eaten) / demand
 
-    ranges = [alkali.strength_range for alkali in alkalis]
-    values = [fat.saponification_value for fat in fats]
-    achieved = ratio(0, strengths=[alkali.strength for alkali in alkalis], values=[value.mid for value in values])
-    lowest = ratio(1, strengths=[end.max for end in ranges], values=[value.min for value in values])
-    highest = ratio(-1, strengths=[end.min for end in ranges], values=[value.max for value in values])
-    middle = ratio(0, strengths=[end.mid for end in ranges], values=[value.mid for value in values])
+def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot], fat_error: float,
+            alkali_error: float, acid_error: float) -> list[_Input]:
+    def weighing(kind: str, one: FatInPot | AlkaliInPot | AcidInPot, group: str, index: int, error: float,
+                 harm: int) -> _Input:
+        return _Input(kind, one.key, one.name, group, index, Range(one.mass_g - error, one.mass_g + error), harm)
 
-    demand = math.fsum(fat.mass_g * fat.saponification_value.mid for fat in fats) / MG_KOH_PER_MOL
-    spreads = [slope * half_width for alkali in alkalis for slope, half_width in (
-        (alkali.strength_range.mid / alkali.molar_mass / demand, half_alkali),
-        (alkali.mass_g / alkali.molar_mass / demand, alkali.strength_range.half_width))]
-    spreads += [slope * half_width for fat in fats for slope, half_width in (
-        ((1 - middle) * fat.mass_g / MG_KOH_PER_MOL / demand, fat.saponification_value.half_width),
-        ((1 - middle) * fat.saponification_value.mid / MG_KOH_PER_MOL / demand, half_fat))]
-    spreads += [acid.mol_per_g / demand * half_acid for acid in acids]
-    likely = _COVERAGE_FACTOR * math.sqrt(math.fsum(spread * spread for spread in spreads) / 3)
+    found = []
+    for index, alkali in enumerate(alkalis):
+        found.append(weighing("alkali_weighing", alkali, "alkali", index, alkali_error, 1))
+        found.append(_Input("strength", alkali.key, f"{alkali.name} stock" if alkali.stock else alkali.name, "strength",
+                            index, alkali.strength_range, 1))
+    for index, fat in enumerate(fats):
+        found.append(_Input("saponification_value", fat.key, fat.name, "value", index, fat.value, -1))
+        found.append(weighing("fat_weighing", fat, "fat", index, fat_error, -1))
+    found += [weighing("acid_weighing", acid, "acid", index, acid_error, -1) for index, acid in enumerate(acids)]
+    return found
 
-    return Superfat(asked_pct=asked_pct, achieved_pct=100 * achieved,
-                    likely_pct=Range(100 * max(middle - likely, lowest), 100 * min(middle + likely, highest)),
-                    worst_case_pct=Range(100 * lowest, 100 * highest))
+
+class _Pot:
+    """What was weighed, and the superfat of it where some inputs are moved."""
+
+    def __init__(self, fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot]) -> None:
+        self.fats, self.alkalis, self.acids = fats, alkalis, acids
+
+    def mol(self, moved: dict[tuple[str, int], float], *, nominal: bool = False) -> tuple[float, float, float]:
+        """Alkali, what the acids eat of it, and the full demand of the fats. [mol]"""
+        alkali = math.fsum(
+            moved.get(("alkali", i), one.mass_g) * moved.get(
+                ("strength", i), one.strength if nominal else one.strength_range.mid) / one.molar_mass
+            for i, one in enumerate(self.alkalis))
+        acid = math.fsum(moved.get(("acid", i), one.mass_g) * one.mol_per_g for i, one in enumerate(self.acids))
+        demand = math.fsum(one.mol(moved.get(("fat", i), one.mass_g), moved.get(("value", i), one.value.mid))
+                           for i, one in enumerate(self.fats))
+        return alkali, acid, demand
+
+    def superfat_pct(self, moved: dict[tuple[str, int], float], book: Book, figure: str, *,
+                     nominal: bool = False) -> float:
+        alkali, acid, demand = self.mol(moved, nominal=nominal)
+        return book.work(figure, _SUPERFAT, "% of full demand", "definition: alkali left out, by equivalents",
+                         alkali=alkali, acids=acid, fats=demand)
+
+    def slope_pct(self, one: _Input) -> float:
+        """How much the superfat moves for one unit of an input, at the middle of all. [points per unit]"""
+        alkali, acid, demand = self.mol({})
+        if one.group == "alkali":
+            part = self.alkalis[one.index]
+            return 100 * part.strength_range.mid / part.molar_mass / demand
+        if one.group == "strength":
+            part = self.alkalis[one.index]
+            return 100 * part.mass_g / part.molar_mass / demand
+        if one.group == "acid":
+            return 100 * self.acids[one.index].mol_per_g / demand
+        fat = self.fats[one.index]
+        bound = (alkali - acid) / demand
+        mol_per_unit = fat.mol(1, fat.value.mid) if one.group == "fat" else fat.mol(fat.mass_g, 1)
+        return 100 * bound * mol_per_unit / demand
+
+
+@dataclass(frozen=True, slots=True)
+class _Ranges:
+    likely: Range
+    worst: Range
+    variances: list[float]
+
+
+def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
+    def corner(side: int) -> dict[tuple[str, int], float]:
+        return {(one.group, one.index): one.range.max if one.harm == side else one.range.min for one in inputs}
+
+    middle = pot.superfat_pct({(one.group, one.index): one.range.mid for one in inputs}, book,
+                              "superfat with every input at its middle")
+    lowest = pot.superfat_pct(corner(1), book, "superfat, worst case, lower end")
+    highest = pot.superfat_pct(corner(-1), book, "superfat, worst case, upper end")
+    variances = [(pot.slope_pct(one) * one.range.half_width) ** 2 / 3 for one in inputs]
+    u = book.work("standard uncertainty of the superfat", _SPREAD, "points", _GUM, squares=variances)
+    return _Ranges(
+        Range(book.work("superfat, likely, lower end", _LIKELY_LOW, "% of full demand", _GUM, middle=middle,
+                        k=_COVERAGE_FACTOR, u=u, lowest=lowest),
+              book.work("superfat, likely, upper end", _LIKELY_HIGH, "% of full demand", _GUM, middle=middle,
+                        k=_COVERAGE_FACTOR, u=u, highest=highest)),
+        Range(lowest, highest), variances)
+
+
+def _told(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> str:
+    from_to = f"{likely.min:.1f}-{likely.max:.1f} % to {narrowed.min:.1f}-{narrowed.max:.1f} %"
+    if one.kind == "saponification_value":
+        return (f"The range of the saponification value of {one.name} makes {share_pct:.0f} % of the spread: a "
+                f"certificate with the lot's value would narrow {from_to}.")
+    if one.kind == "strength":
+        return (f"How strong the {one.name} really is makes {share_pct:.0f} % of the spread: a certificate of the lot, "
+                f"or a titration, would narrow {from_to}.")
+    return (f"The step of the scale for {one.name} makes {share_pct:.0f} % of the spread: a finer scale, or a larger "
+            f"batch, would narrow {from_to}.")

@@ -22,6 +22,8 @@ class WaterRule:
         Water for one part of that alkali. [g/g]
     water_pct_of_fats : float, optional
         Water on all fats as weighed. [% of fats]
+    ice_pct : float
+        Part of the water to add that goes in as ice. [% of the added water]
 
     Raises
     ------
@@ -31,8 +33,10 @@ class WaterRule:
     lye_concentration_pct: float | None = None
     water_to_alkali: float | None = None
     water_pct_of_fats: float | None = None
+    ice_pct: float = 0.0
 
     def __post_init__(self) -> None:
+        limits.ICE_PCT.check(self.ice_pct, "ice_pct")
         given = [name for name in ("lye_concentration_pct", "water_to_alkali", "water_pct_of_fats")
                  if getattr(self, name) is not None]
         if len(given) != 1:
@@ -49,7 +53,7 @@ class WaterRule:
         Parameters
         ----------
         alkali_g : float
-            Dry alkali as weighed and pure alkali in stocks. [g]
+            Dry alkali as weighed; pure, in stocks and where the impurity counts as water. [g]
         fats_g : float
             All fats as weighed. [g]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kettlewright import limits
 
-__all__ = ["EXACT", "Scale", "round_down", "round_nearest"]
+__all__ = ["EXACT", "Scale", "round_down", "round_nearest", "round_up"]
 
 _GUARD_STEPS = 1e-9  # 0.3 / 0.1 is a hair below 3 in binary; without it a mass on a step would lose that step
 
@@ -71,3 +71,18 @@ def round_nearest(mass_g: float, step_g: float) -> float:
     float : within half a step of `mass_g`. [g]
     """
     return math.floor(mass_g / step_g + 0.5 + _GUARD_STEPS) * step_g
+
+
+def round_up(amount: float, step: float) -> float:
+    """The first step at or above an amount.
+
+    Parameters
+    ----------
+    amount, step : float
+        Amount and step. [same unit]
+
+    Returns
+    -------
+    float : at least `amount`, but for a billionth of a step. [same unit]
+    """
+    return math.ceil(amount / step - _GUARD_STEPS) * step

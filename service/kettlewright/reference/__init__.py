@@ -16,7 +16,7 @@ from kettlewright.reference.fats import (
 from kettlewright.reference.sources import SOURCES, Source, fat_source
 from kettlewright.reference.water import water_density
 
-DATA_VERSION = "2026.1"
+DATA_VERSION = "2026.2"
 """Version of the tables; a changed figure changes it, and the changelog lists before and after."""
 
 __all__ = [

@@ -1,4 +1,4 @@
-"""Tables of sodium hydroxide solutions, loaded once and checked at load."""
+"""Tables of sodium and potassium hydroxide solutions, loaded once and checked at load."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
-__all__ = ["Curve", "Grid", "naoh_boiling_point", "naoh_density", "naoh_heat_capacity", "naoh_heat_of_solution"]
+__all__ = ["Curve", "Grid", "koh_heat_capacity", "naoh_boiling_point", "naoh_density", "naoh_heat_capacity",
+           "naoh_heat_of_solution"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,12 @@ class Curve:
         """Value at `x` [unit of the table]; beyond the ends the end value holds. [unit of the table]"""
         left, part = _bracket(self.x, x)
         return self.y[left] + part * (self.y[left + 1] - self.y[left])
+
+    def carried_on_below(self, x: float) -> float:
+        """As `at`, but below the first point the first piece is carried on (`x` [unit of the table])."""
+        if x >= self.x[0]:
+            return self.at(x)
+        return self.y[0] + (x - self.x[0]) * (self.y[1] - self.y[0]) / (self.x[1] - self.x[0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +111,12 @@ def naoh_heat_of_solution() -> Curve:
 def naoh_heat_capacity() -> Curve:
     """Heat capacity [kJ/(kg K)] by mass share of NaOH [%], near 60 degC."""
     return _curve("naoh_heat_capacity.csv", "naoh_pct", "kj_per_kg_k")
+
+
+@cache
+def koh_heat_capacity() -> Curve:
+    """Heat capacity [kJ/(kg K)] by mass share of KOH [%], at 60 degC."""
+    return _curve("koh_heat_capacity.csv", "koh_pct", "kj_per_kg_k")
 
 
 @cache

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from kettlewright import plan
 from kettlewright.api.operations import operation
 from kettlewright.api.schemas.envelope import answer
@@ -18,8 +20,9 @@ SOURCES_OF_LYE = ("iupac_atomic_weights", "iso_3657", "gum_jcgm_100", "naoh_dens
            description="Alkali, water and acids for fats by mass; how far the superfat can be off; the lye, the soap "
            "and the batter that come of it. `mass` is exact, `weigh` is what the scale shows: alkali is taken from the "
            "weighed fats and rounded down, so the superfat is never below the one asked.")
-def lye(recipe: Recipe, scale: Scale, batter_density: float | None = None) -> object:
+def lye(recipe: Recipe, scale: Scale, **more: Any) -> object:
     """What to weigh for a recipe (the loaded request)."""
-    found = plan.plan_lye(recipe, scale, batter_density=batter_density)
+    found = plan.plan_lye(recipe, scale, **more)
     return answer("lye", found.cautions, sources=SOURCES_OF_LYE, more_sources=found.lye.sources, lye=found.lye,
-                  batter=found.batter, vessels=found.vessels, weigh_list=found.weigh_list)
+                  batter=found.batter, vessels=found.vessels, weigh_list=found.weigh_list,
+                  workings=found.workings or None)

@@ -23,4 +23,4 @@ def scaling(recipe: Recipe, target: Target, scale: Scale, **more: Any) -> object
     """A recipe at another size (the loaded request)."""
     found = plan.scale_recipe(recipe, target, scale, **more)
     return answer("scaling", found.lye.cautions, sources=SOURCES_OF_LYE, more_sources=found.lye.lye.sources,
-                  factor=found.factor, recipe=found.recipe, lye=found.lye)
+                  factor=found.factor, recipe=found.recipe, lye=found.lye, workings=found.lye.workings or None)

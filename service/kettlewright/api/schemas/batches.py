@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, ListOf, Number, Part
+from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part
 from kettlewright.api.schemas.cuts import CutAsked, CutsTold
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, scale_of
-from kettlewright.api.schemas.lye import LyeCoreTold, Vessels, WeighRowTold
+from kettlewright.api.schemas.lye import LyeCoreTold, Vessels, WeighRowTold, WorkingTold
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
+from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.schemas.portions import (
     ADDITIONS_MAX,
     PORTIONS_MAX,
@@ -19,7 +20,7 @@ from kettlewright.api.schemas.portions import (
     ResidueAsked,
 )
 from kettlewright.api.schemas.recipe import RecipeAsked
-from kettlewright.api.schemas.scaling import RecipeTold
+from kettlewright.api.schemas.recipe_told import RecipeTold
 from kettlewright.pour import ARRANGEMENTS
 
 __all__ = ["BatchTold", "BatchesReply", "BatchesRequest"]
@@ -42,6 +43,8 @@ class BatchesRequest(Request):
                                "water counts as gone for the limits", unit="%", example=11)
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
+    workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
+    own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Fill in the usual scale (`data`)."""
@@ -50,6 +53,8 @@ class BatchesRequest(Request):
 
 class BatchTold(DivisionTold):
     """Everything of one batch."""
+
+    omitted = ("workings",)
 
     recipe = Part(RecipeTold, about="At the size made, unrounded")
     lye = Part(LyeCoreTold, attribute="stage", about="What to weigh for the pot and the jug, as at /v1/lye")
@@ -60,6 +65,7 @@ class BatchTold(DivisionTold):
     loss_for_limits_pct = Number(about="Loss in cure the limits were judged with: expected_loss_pct, else all water "
                                  "of the batter", unit="% of batter", example=11)
     weigh_list = ListOf(Part(WeighRowTold), about="Everything to weigh, in bench order")
+    workings = ListOf(Part(WorkingTold), about="Of the lye, line by line, where it was asked")
 
 
 class BatchesReply(Answer, BatchTold):

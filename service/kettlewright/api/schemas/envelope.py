@@ -60,8 +60,9 @@ class Request(Strict):
     units = Part(UnitsChoice, about="Units that govern the request and the reply")
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Leave the units out of what the view gets; they govern by themselves (`data`)."""
-        data.pop("units", None)
+        """Leave out of what the view gets what governs by itself (`data`)."""
+        for governing in ("units", "own_fats"):
+            data.pop(governing, None)
         return super().build(data)
 
 

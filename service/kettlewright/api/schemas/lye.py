@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import Schema
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, ListOf, Mass, Number, Part, Text, Volume
+from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Temperature, Text, Volume
 from kettlewright.api.schemas.envelope import Answer, PctRange, Request, ScaleSteps, TemperatureRange, Told, scale_of
+from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeAsked
 from kettlewright.api.units import current_units, from_base
 from kettlewright.digits import nine_digits
 from kettlewright.weigh_list import WeighRow
 
-__all__ = ["BatterTold", "LyeCoreTold", "LyeReply", "LyeRequest", "LyeResult", "Vessels", "WeighRowTold"]
+__all__ = ["BatterTold", "LyeCoreTold", "LyeReply", "LyeRequest", "LyeResult", "Vessels", "WeighRowTold",
+           "WorkingTold"]
+
+INPUTS = ("saponification_value", "strength", "alkali_weighing", "fat_weighing", "acid_weighing")
 
 
 class LyeRequest(RecipeAsked, Request):
@@ -23,10 +27,15 @@ class LyeRequest(RecipeAsked, Request):
     scale = Part(ScaleSteps, about="Steps of the scales")
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass: for the total fatty "
+                               "matter of the cured bar", unit="%", example=11)
+    workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
+    own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Make the recipe of its fields, and leave the rest beside it (`data`)."""
-        data.pop("units", None)
+        for around_all in ("units", "own_fats"):
+            data.pop(around_all, None)
         around = {name: data.pop(name) for name in list(data) if name not in RECIPE_FIELDS}
         return {"scale": scale_of(), **around, "recipe": super().build(data)}
 
@@ -74,15 +83,59 @@ class WeighedAlkaliTold(Told):
     stock = Part(StockTold, about="Where it comes as a solution")
 
 
-class WeighedWaterTold(Told):
-    """Water to weigh, less what stocks and acid solutions bring."""
+class WeighedLiquidTold(Told):
+    """A liquid to weigh, in place of part of the water."""
 
-    mass_g = Mass(about="Exact", example=297.311)
-    weigh_g = Mass(about="On the scale", example=297)
+    key = Text(about="A slug of its name", example="goat_milk")
+    name = Text(about="Name", example="goat milk")
+    mass_g = Mass(about="Exact", example=150)
+    weigh_g = Mass(about="On the scale", example=150)
+    lot = Text(allow_none=True, about="Lot number", example="M-2")
+
+
+class IceTold(Told):
+    """Ice to weigh."""
+
+    mass_g = Mass(about="Exact", example=148.7)
+    weigh_g = Mass(about="On the scale", example=149)
+
+
+class WeighedWaterTold(Told):
+    """Water to weigh, less what stocks, liquids and acid solutions bring."""
+
+    omitted = ("ice",)
+
+    mass_g = Mass(attribute="water.mass_g", data_key="mass", about="Exact, ice included", example=297.311)
+    weigh_g = Mass(attribute="water.weigh_g", data_key="weigh", about="On the scale, ice included", example=297)
+    ice = Part(IceTold, about="The part of it that goes in as ice, where it was asked")
+
+
+class HeatTold(Told):
+    """What is known of the heat behind the peak temperature."""
+
+    basis = Choice(["tables", "upper_bound", "extrapolated"], about="Published heats; or, with potassium hydroxide, "
+                   "only the heat at infinite dilution, which is an upper bound (its lower end a fifth less, from "
+                   "memory); or beyond the table")
+    after_heat_loss = Part(TemperatureRange, about="With a tenth of the heat lost to the room and the jug")
+    with_half_ice = Part(TemperatureRange, allow_none=True, about="With half of the added water as ice; null where ice "
+                         "is planned already or no water is added")
+    boiling_c = Temperature(about="Where a sodium hydroxide lye of this strength boils", example=119)
+
+
+class LyeAtTold(Told):
+    """The lye at the temperature told for it."""
+
+    temperature_c = Temperature(about="As told", example=45)
+    density = Number(about="There", unit="g/mL", example=1.34)
+    volume_ml = Volume(about="There", example=331)
+    within_validity = Flag(about="Inside what the source of the density covers: 15 to 60 degC, up to 50 % NaOH or 52 % "
+                           "KOH", example=True)
 
 
 class LyeSolutionTold(Told):
     """The lye in the jug, of what is weighed."""
+
+    omitted = ("heat", "at_temperature")
 
     mass_g = Mass(about="Alkali as weighed and all water", example=443.4)
     concentration_pct = Number(about="Alkali as weighed (of stocks: pure) in it", unit="% by mass", example=33)
@@ -91,18 +144,51 @@ class LyeSolutionTold(Told):
     density = Number(about="At 40 degC", unit="g/mL", example=1.34)
     volume_ml = Volume(about="At 40 degC", example=330)
     peak_temperature = Part(TemperatureRange, allow_none=True, attribute="peak_range", about="An upper "
-                            "estimate, nothing lost to the room; null without temperatures.water, and for potassium "
-                            "hydroxide and stock solutions, whose heat is not computed (they get hot all the same)")
+                            "estimate, nothing lost to the room; null without temperatures.water, and with a stock of "
+                            "potassium hydroxide, whose heat of dilution is not known (it gets hot all the same)")
+    heat = Part(HeatTold, attribute="peak_temperature", about="What is known of that heat")
+    at_temperature = Part(LyeAtTold, about="Where temperatures.lye is told")
+
+
+class InputTold(Told):
+    """What one input adds to the spread of the superfat."""
+
+    input = Choice(INPUTS, about="What is uncertain: the saponification value, the strength of the alkali, or what the "
+                   "step of a scale hides")
+    key = Text(about="Of what", example="olive")
+    variance_share_pct = Number(about="Its part of the variance", unit="%", example=81)
+
+
+class DominantTold(InputTold):
+    """The input that makes most of the spread, and what to do about it."""
+
+    likely_pct_if_known = Part(PctRange, about="The likely range if this input were known exactly")
+    text = Text(about="The same in words", example="How strong the sodium hydroxide really is makes 81 % of the "
+                "spread: a certificate of the lot, or a titration, would narrow 1.6-8.9 % to 4.4-5.7 %.")
+
+
+class FloorCostTold(Told):
+    """What it costs to keep a superfat over the whole declared range."""
+
+    extra_superfat_pct = Number(about="Superfat above the one asked, on average", unit="points", example=4.1)
+    extra_free_fat_mass_g = Mass(about="The same as fat without alkali", example=41)
+    text = Text(about="In words", example="Kept at 2 % over the whole declared range, the superfat is 6.1 % on "
+                "average.")
 
 
 class SuperfatTold(Told):
     """The superfat, and how far it can be off."""
+
+    omitted = ("floor_cost",)
 
     asked_pct = Number(about="As asked", unit="% of the fats' alkali", example=5)
     achieved_pct = Number(about="Of what is weighed, at the middle of each fat's range", unit="% of the fats' alkali",
                           example=5.02)
     likely_pct = Part(PctRange, about="Where about 95 of 100 batches lie")
     worst_case_pct = Part(PctRange, about="Where every input errs the same way at once")
+    inputs = ListOf(Part(InputTold), about="What makes the spread, the largest part first")
+    dominant = Part(DominantTold, allow_none=True, about="The first of them; null where nothing is uncertain")
+    floor_cost = Part(FloorCostTold, about="Of superfat_at_least_pct")
 
 
 class BlendTold(Told):
@@ -119,6 +205,12 @@ class SoapTold(Told):
     mass_g = Mass(about="Anhydrous soap", example=980.2)
     glycerol_mass_g = Mass(about="Glycerol set free", example=99.8)
     tfm_pct = Number(about="Total fatty matter of the fresh batter", unit="% by mass", example=68.97)
+    tfm_after_loss_pct = Number(allow_none=True, about="The same after the loss in cure; null without "
+                                "expected_loss_pct", unit="% by mass", example=77.5)
+    free_fat_mass_g = Mass(about="Fat that found no alkali", example=50)
+    free_alkali_mass_g = Mass(about="Pure alkali that found no fat; a computed 0 is no measurement", example=0)
+    free_alkali_worst_case_mass_g = Mass(about="The same where every input errs the harmful way", example=0)
+    water_mass_g = Mass(about="Water of the lye, and what free fatty acids set free", example=297)
 
 
 class BatterTold(Told):
@@ -159,18 +251,41 @@ def _row(row: WeighRow) -> dict[str, Any]:
             "unit": getattr(current_units.get(), kind)}
 
 
+class MixingTold(Told):
+    """Where fats and lye meet; saponification warms the batter further."""
+
+    batter_c = Temperature(allow_none=True, about="Of the batter; null without temperatures.lye", example=41)
+    lye_c = Temperature(allow_none=True, about="What the lye must have for the batter to have temperatures.pour; null "
+                        "without that", example=42)
+
+
+class WorkingTold(Told):
+    """A line of the calculation, in the units it names, whatever the units of the request."""
+
+    figure = Text(about="What comes out", example="pure NaOH")
+    formula = Text(about="How, in names", example="share * needed * M")
+    numbers = Text(about="The same with the numbers put in", example="1 * 3.58797 * 39.9971")
+    result = Number(about="What comes out", unit="unit of the line", example=143.508, signed=True)
+    unit = Text(about="Its unit", example="g")
+    source = Text(about="What the formula rests on", example="equivalents; molar masses computed")
+
+
 class LyeCoreTold(Told):
     """What to weigh and what comes of it."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("mixing",)
 
     fats = ListOf(Part(WeighedFatTold), attribute="lye.fats", about="Fats, in the order asked")
     acids = ListOf(Part(WeighedAcidTold), attribute="lye.acids", about="Acids, in the order asked")
     alkalis = ListOf(Part(WeighedAlkaliTold), attribute="lye.alkalis", about="Alkalis, in the order asked")
-    water = Part(WeighedWaterTold, attribute="lye.water", about="Water to add")
+    liquids = ListOf(Part(WeighedLiquidTold), attribute="lye.liquids", about="Liquids, in the order asked")
+    water = Part(WeighedWaterTold, attribute="lye", about="Water to add")
     lye = Part(LyeSolutionTold, attribute="lye.solution", about="The lye in the jug")
     superfat = Part(SuperfatTold, attribute="lye.superfat", about="The superfat, and how far it can be off")
     saponification_value = Part(BlendTold, attribute="lye.saponification_value", about="Of the blend")
     soap = Part(SoapTold, attribute="lye.soap", about="What comes out of the pot")
     batter = Part(BatterTold, about="The batter before any addition")
+    mixing = Part(MixingTold, attribute="lye.meeting", about="Where temperatures.fats is told with lye or pour")
 
 
 class LyeResult(LyeCoreTold):
@@ -182,3 +297,7 @@ class LyeResult(LyeCoreTold):
 
 class LyeReply(Answer, LyeResult):
     """Everything of one recipe."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("workings", "mixing")
+
+    workings = ListOf(Part(WorkingTold), about="The calculation line by line, where it was asked")

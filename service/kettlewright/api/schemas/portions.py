@@ -6,16 +6,37 @@ from typing import Any
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
+from kettlewright.api.own_fats import check_fat_key, current_own_fats
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
 from kettlewright.api.schemas.moulds import MouldAsked
+from kettlewright.api.schemas.own_fats import SaponificationRange
 from kettlewright.api.units import to_base
-from kettlewright.pour import ARRANGEMENTS, BASES, KINDS, Addition, Batter, Dusting, Portion, Residue
+from kettlewright.pour import ARRANGEMENTS, BASES, KINDS, Addition, Batter, Contains, Dusting, Portion, Residue
 
 __all__ = ["ADDITIONS_MAX", "PORTIONS_MAX", "AdditionAsked", "AdditionTold", "PortionAsked", "PortionTold",
            "PortionsReply", "PortionsRequest", "ResidueAsked"]
 
 ADDITIONS_MAX = 40
 PORTIONS_MAX = 60
+
+
+class ContainsAsked(Strict):
+    """What an addition is dispersed in."""
+
+    builds = Contains
+
+    water_pct = Number(bounds=limits.PART_PCT, about="Water in it", unit="% by mass", example=30)
+    fat_pct = Number(bounds=limits.PART_PCT, about="Oil in it: of the batch's own additions its alkali is counted, in "
+                     "one portion it stays free", unit="% by mass", example=70)
+    fat = Text(check=check_fat_key, about="Which oil: a key of /v1/fats or own_fats", example="sunflower")
+    saponification_value = Part(SaponificationRange, about="In place of fat")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Put a fat of own_fats in place of its key (`data`)."""
+        own = current_own_fats.get().get(data.get("fat", ""))
+        if own is not None:
+            data = {**data, "fat": None, "saponification_value": own.value_range}
+        return super().build(data)
 
 
 class AdditionAsked(Strict):
@@ -33,6 +54,7 @@ class AdditionAsked(Strict):
                        "certificate", unit="% of cured bar", example=2.4)
     inci = Text(about="Name on a label, or colour index number", example="CI 77491")
     lot = Text(about="Lot number", example="R-2")
+    contains = Part(ContainsAsked, about="Oil or water it is dispersed in")
 
     @staticmethod
     def builds(**given: Any) -> Addition:

@@ -2,41 +2,52 @@
 
 from __future__ import annotations
 
-from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, ListOf, Mass, Number, Part, Strict, Temperature, Text
-from kettlewright.ranges import Range
-from kettlewright.recipe import ACIDS, AcidPortion, AlkaliPortion, FatPortion, Recipe, Stock, Temperatures, WaterRule
-from kettlewright.reference import fat as table_fat
+from typing import Any
 
-__all__ = ["FATS_MAX", "RECIPE_FIELDS", "AcidAsked", "AlkaliAsked", "FatAsked", "RecipeAsked", "SaponificationRange",
+from kettlewright import limits
+from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Strict, Temperature, Text
+from kettlewright.api.own_fats import check_fat_key, current_own_fats
+from kettlewright.api.schemas.own_fats import CertificateAsked, ProfileAsked, SaponificationRange
+from kettlewright.recipe import (
+    ACIDS,
+    AcidPortion,
+    AlkaliPortion,
+    FatPortion,
+    LiquidPortion,
+    Recipe,
+    Stock,
+    Temperatures,
+    WaterRule,
+)
+
+__all__ = ["FATS_MAX", "RECIPE_FIELDS", "AcidAsked", "AlkaliAsked", "FatAsked", "LiquidAsked", "RecipeAsked",
            "StockAsked", "TemperaturesAsked", "WaterAsked"]
 
 FATS_MAX = 60
 
 
-class SaponificationRange(Strict):
-    """What a fat takes of pure potassium hydroxide."""
-
-    builds = Range
-
-    min = Number(required=True, bounds=limits.SAPONIFICATION_VALUE, about="Lower end", unit="mg KOH per g of fat",
-                 example=178)
-    max = Number(required=True, bounds=limits.SAPONIFICATION_VALUE, about="Upper end", unit="mg KOH per g of fat",
-                 example=182)
-
-
 class FatAsked(Strict):
-    """A fat: of the table by `fat`, or the maker's own by `name` with `saponification_value`; by mass or by share."""
+    """A fat: of the table or of own_fats by `fat`, or the maker's own by `name` with one of `saponification_value`,
+    `certificate` and `profile`; by mass or by share."""
 
     builds = FatPortion
 
-    fat = Text(check=table_fat, about="Key of /v1/fats", example="olive")
+    fat = Text(check=check_fat_key, about="Key of /v1/fats, or of own_fats", example="olive")
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
-    saponification_value = Part(SaponificationRange, about="Of a fat of your own, as on the certificate of the lot")
+    saponification_value = Part(SaponificationRange, about="Of a fat of your own")
+    certificate = Part(CertificateAsked, about="Of a fat of your own: what the certificate of the lot states")
+    profile = Part(ProfileAsked, about="Of a fat of your own: its fatty acids")
+    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids of an old fat, a part of its saponification "
+                        "value: they set water free in place of glycerol", unit="mg KOH per g of fat", example=2)
     mass_g = Mass(bounds=limits.MASS, about="Mass; all fats by mass, or all by share", example=500)
     share_pct = Number(bounds=limits.SHARE_PCT, about="Share of all fats, by mass", unit="%", example=55)
     density = Number(bounds=limits.FAT_DENSITY, about="Overrides the table", unit="g/mL at 40 degC", example=0.9)
     lot = Text(about="Lot number", example="L-7")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Put a fat of own_fats in place of its key (`data`)."""
+        own = current_own_fats.get().get(data.get("fat", ""))
+        return super().build(data) if own is None else own.portion(**{**data, "fat": None})
 
 
 class StockAsked(Strict):
@@ -48,6 +59,8 @@ class StockAsked(Strict):
                                unit="%", example=50)
     concentration_tolerance_pct = Number(bounds=limits.TOLERANCE_PCT, about="How far that may be off, either way; 0.5 "
                                          "where not given", unit="points", example=0.5)
+    temperature_c = Temperature(bounds=limits.TEMPERATURE, about="When it goes into the water; that of the water where "
+                                "not given", example=20)
 
 
 class AlkaliAsked(Strict):
@@ -65,6 +78,10 @@ class AlkaliAsked(Strict):
     purity_at_least_pct = Number(bounds=limits.PURITY_PCT, about='In place of purity_pct: a promise such as "at least '
                                  '98 %"', unit="% by mass", example=98)
     stock = Part(StockAsked, about="In place of dry alkali")
+    count_impurity_as_water = Flag(about="What is not alkali in it is water it took up (as in potassium hydroxide) and "
+                                   "counts as water; the water's rule then counts its pure mass. An assay of total "
+                                   "alkali counts carbonate too, which makes no soap: take off 0.81 points of KOH for "
+                                   "each percent of potassium carbonate", example=True)
     lot = Text(about="Lot number", example="N-26")
 
 
@@ -79,6 +96,8 @@ class WaterAsked(Strict):
                              example=2.1)
     water_pct_of_fats = Number(bounds=limits.WATER_PCT_OF_FATS, about="Water on all fats", unit="% of fats",
                                example=30)
+    ice_pct = Number(bounds=limits.ICE_PCT, about="Part of the water to add that goes in as ice", unit="% of added "
+                     "water", example=50)
 
 
 class AcidAsked(Strict):
@@ -95,12 +114,41 @@ class AcidAsked(Strict):
     lot = Text(about="Lot number", example="C-3")
 
 
+class LiquidAsked(Strict):
+    """A liquid in place of part of the water: milk, tea, puree."""
+
+    builds = LiquidPortion
+
+    name = Text(required=True, about="Name", example="goat milk")
+    mass_g = Mass(bounds=limits.MASS, about="Mass", example=150)
+    pct_of_fats = Number(bounds=limits.PCT_OF_FATS, about="In place of mass; the only way with shares",
+                         unit="% of fats", example=10)
+    water_pct = Number(required=True, bounds=limits.PART_PCT, about="Water in it", unit="% by mass", example=87)
+    fat_pct = Number(bounds=limits.PART_PCT, about="Fat in it; its alkali is counted", unit="% by mass", example=4)
+    fat = Text(check=check_fat_key, about="Which fat: a key of /v1/fats or own_fats", example="butterfat")
+    saponification_value = Part(SaponificationRange, about="In place of fat")
+    temperature_c = Temperature(bounds=limits.TEMPERATURE, about="When the alkali goes in; that of the water where not "
+                                "given", example=4)
+    frozen = Flag(about="Frozen: its water is ice of 0 degC", example=True)
+    lot = Text(about="Lot number", example="M-2")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Put a fat of own_fats in place of its key (`data`)."""
+        own = current_own_fats.get().get(data.get("fat", ""))
+        if own is not None:
+            data = {**data, "fat": None, "saponification_value": own.value_range}
+        return super().build(data)
+
+
 class TemperaturesAsked(Strict):
     """Temperatures, where known."""
 
     water_c = Temperature(bounds=limits.TEMPERATURE, about="Of the water before the alkali", example=20)
     fats_c = Temperature(bounds=limits.TEMPERATURE, about="Of the fats when the lye goes in", example=38)
+    lye_c = Temperature(bounds=limits.TEMPERATURE, about="Of the lye when it goes into the fats", example=45)
     pour_c = Temperature(bounds=limits.TEMPERATURE, about="Of the batter at the pour", example=40)
+    fats_solid_pct = Number(bounds=limits.PART_PCT, about="Part of the fats that is still solid when the lye goes in",
+                            unit="% of fats", example=20)
 
     builds = Temperatures
 
@@ -111,13 +159,18 @@ class RecipeAsked(Strict):
     builds = Recipe
 
     fats = ListOf(Part(FatAsked), required=True, at_least=1, at_most=FATS_MAX, about="The fats")
-    superfat_pct = Number(required=True, bounds=limits.SUPERFAT_PCT, about="Share of the fats' alkali that is left "
-                          "out, counted at the middle of each range", unit="%", example=5)
+    superfat_pct = Number(bounds=limits.SUPERFAT_PCT, about="Share of the fats' alkali that is left "
+                          "out, counted at the middle of each range; this or superfat_at_least_pct", unit="%",
+                          example=5)
+    superfat_at_least_pct = Number(bounds=limits.SUPERFAT_PCT, about="In place of it: kept over the whole declared "
+                                   "range, errors of the scales included", unit="%", example=2)
     alkalis = ListOf(Part(AlkaliAsked), required=True, at_least=1, at_most=2, about="One alkali, or both with shares")
     water = Part(WaterAsked, required=True, about="How much water")
     acids = ListOf(Part(AcidAsked), at_most=len(ACIDS), about="Acids that eat alkali")
+    liquids = ListOf(Part(LiquidAsked), at_most=20, about="Liquids in place of part of the water")
     temperatures = Part(TemperaturesAsked, about="Temperatures, where known")
 
 
-RECIPE_FIELDS = ("fats", "superfat_pct", "alkalis", "water", "acids", "temperatures")
+RECIPE_FIELDS = ("fats", "superfat_pct", "superfat_at_least_pct", "alkalis", "water", "acids", "liquids",
+                 "temperatures")
 """The fields a recipe has, where it stands at the top level of a body."""

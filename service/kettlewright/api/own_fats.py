@@ -1,0 +1,87 @@
+"""The maker's own list of fats, for the time of one request."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from kettlewright.errors import DomainError
+from kettlewright.ranges import Range
+from kettlewright.recipe import Certificate, FatPortion, Profile
+from kettlewright.reference import fat as table_fat
+from kettlewright.reference import fats
+
+__all__ = ["OwnFat", "check_fat_key", "current_own_fats", "using_own_fats"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnFat:
+    """A fat of the maker's own list, checked as one of the recipe is.
+
+    Parameters
+    ----------
+    key : str
+        What the recipe names it by. [key]
+    name, saponification_value, certificate, profile, acid_value, density
+        As of `FatPortion`. [mg KOH per g fat, g/mL]
+
+    Raises
+    ------
+    Faults, DomainError : a key of the table, and whatever `FatPortion` refuses.
+    """
+
+    key: str
+    name: str | None = None
+    saponification_value: Range | None = None
+    certificate: Certificate | None = None
+    profile: Profile | None = None
+    acid_value: float | None = None
+    density: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.key in fats():
+            raise DomainError(f'"{self.key}" is a key of the table; give your own fat another one, such as '
+                              f'"own_{self.key}".', field=("key",), value=self.key)
+        self.portion(mass_g=1.0)
+
+    def portion(self, **asked: Any) -> FatPortion:
+        """This fat in a recipe (`asked`: mass, share, lot and what else stands there). [fat]"""
+        given = {name: value for name, value in asked.items() if value is not None}
+        return FatPortion(**{
+            "name": self.name or self.key, "own_key": self.key, "saponification_value": self.saponification_value,
+            "certificate": self.certificate, "profile": self.profile, "acid_value": self.acid_value,
+            "density": self.density, **given})
+
+    @property
+    def value_range(self) -> Range:
+        """Its saponification value. [mg KOH per g fat]"""
+        return self.portion(mass_g=1.0).value_range
+
+
+current_own_fats: ContextVar[Mapping[str, OwnFat]] = ContextVar("own_fats", default=MappingProxyType({}))
+"""Own fats of the request in hand, by key."""
+
+
+def check_fat_key(key: str) -> None:
+    """Refuse a key that neither the table nor the request's own list has (`key`).
+
+    Raises
+    ------
+    UnknownIngredient : names the nearest.
+    """
+    if key not in current_own_fats.get():
+        table_fat(key)
+
+
+@contextmanager
+def using_own_fats(own: Mapping[str, OwnFat]) -> Iterator[None]:
+    """Let recipes name these fats for a while (`own`: by key)."""
+    token = current_own_fats.set(own)
+    try:
+        yield
+    finally:
+        current_own_fats.reset(token)

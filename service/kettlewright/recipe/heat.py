@@ -1,0 +1,330 @@
+"""How hot the lye gets, what ice does about it, and where lye and fats meet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from kettlewright.ranges import Range
+from kettlewright.recipe.workings import SILENT, Book, Formula
+from kettlewright.reference import M_KOH, M_NAOH, M_WATER
+from kettlewright.reference.lye_tables import (
+    koh_heat_capacity,
+    naoh_boiling_point,
+    naoh_heat_capacity,
+    naoh_heat_of_solution,
+)
+
+__all__ = ["AlkaliInJug", "Meeting", "PeakTemperature", "WaterInJug", "batter_temperature", "lye_heat_capacity",
+           "lye_temperature_for", "naoh_boiling_temperature", "naoh_heat", "peak_temperature"]
+
+NEWER_HEAT_EXTRA_KJ_PER_MOL = 1.62  # 44.51 (Parker, NSRDS-NBS 2, 1965) less 42.89 (the older set), infinite dilution
+KOH_HEAT_KJ_PER_MOL = 57.61  # infinite dilution: Parker, NSRDS-NBS 2, 1965, read; an upper bound at any strength
+KOH_HEAT_LOW = 0.8  # the bound is perhaps 10 to 20 % high from 30 to 45 %: from memory
+STRONG_LYE_KJ_PER_KG = 307.0  # about constant from 36 to 42.5 %; held beyond, where the table ends (own decision)
+MELTING_KJ_PER_KG = 334.0  # of ice: from memory
+WATER_KJ_PER_KG_K = 4.18
+FATS_KJ_PER_KG_K = 2.0  # liquid fats, 1.9 to 2.2: from memory
+FATS_MELTING_KJ_PER_KG = 110.0  # hard fats, 90 to 130: from memory
+_TABLE_STARTS_AT_MOL_WATER = 3.0
+_LOST = 0.1
+_HEAT_SOURCE = "Integral heat of solution, older NBS (Rossini) set: memory but for r = 4 (read)"
+_BALANCE = "heat balance, nothing lost to the room"
+
+_MOL_WATER = Formula("(water / M_water) / mol_alkali")
+_HEAT = Formula("sum(heats)")
+_COLD = Formula("sum(takes)")
+_PEAK = Formula("water_c + 1000 * (heat - cold) / (lye * cp)")
+_LOST_TOO = Formula("water_c + 1000 * (heat * (1 - lost) - cold) / (lye * cp)")
+_MET = Formula("(fats * cp_fats * fats_c + lye * cp_lye * lye_c - solid * melting) / (fats * cp_fats + lye * cp_lye)")
+_LYE_FOR = Formula("pour_c + (fats * cp_fats * (pour_c - fats_c) + solid * melting) / (lye * cp_lye)")
+
+
+def naoh_boiling_temperature(concentration: float) -> float:
+    """Boiling point of a sodium hydroxide solution (`concentration`: pure NaOH [mass fraction]). [degC]
+
+    References
+    ----------
+    .. [1] From memory, straight lines between 20, 30, 33, 40 and 50 %; 50 % read as about 145.
+    """
+    return naoh_boiling_point().at(concentration * 100)
+
+
+def naoh_heat(mol_water: float, *, carried_on: bool = False) -> float:
+    """Heat that a mol of solid sodium hydroxide sets free in so much water.
+
+    Parameters
+    ----------
+    mol_water : float
+        Water for a mol of alkali. [mol/mol]
+    carried_on : bool
+        Below the table (3 mol) its first piece is carried on, as for stocks; else 307 kJ per kg of lye is the bound.
+        [yes or no]
+
+    Returns
+    -------
+    float : at 25 degC, older set. [kJ/mol]
+
+    References
+    ----------
+    .. [1] Integral heat of solution, older NBS (Rossini) set. From memory, but for r = 4 and infinite dilution (read).
+    """
+    table = naoh_heat_of_solution()
+    if mol_water >= _TABLE_STARTS_AT_MOL_WATER:
+        return table.at(mol_water)
+    if carried_on:
+        return table.carried_on_below(mol_water)
+    return STRONG_LYE_KJ_PER_KG * (M_NAOH + mol_water * M_WATER) / 1000
+
+
+@dataclass(frozen=True, slots=True)
+class AlkaliInJug:
+    """An alkali that goes into the jug.
+
+    Parameters
+    ----------
+    key : str
+        "NaOH" or "KOH". [key]
+    pure_g : float
+        Pure alkali. [g]
+    stock_pct : float, optional
+        Strength of the stock it comes in; dry where not given. [% by mass]
+    stock_c : float, optional
+        Temperature of the stock; that of the water where not given. [degC]
+    """
+
+    key: str
+    pure_g: float
+    stock_pct: float | None = None
+    stock_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WaterInJug:
+    """Water, ice, or the water of a liquid.
+
+    Parameters
+    ----------
+    name : str
+        What. [text]
+    mass_g : float
+        Water in it. [g]
+    temperature_c : float
+        Before the alkali; of ice 0. [degC]
+    frozen : bool
+        It has to melt first. [yes or no]
+    """
+
+    name: str
+    mass_g: float
+    temperature_c: float
+    frozen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PeakTemperature:
+    """How hot a lye can get, nothing lost to the room: an upper estimate.
+
+    Parameters
+    ----------
+    range : Range
+        With the lower and with the higher known heat. [degC]
+    after_heat_loss : Range
+        The same when a tenth of the heat goes into the room and the jug meanwhile. [degC]
+    with_half_ice : Range, optional
+        The same with half of the added water as ice; none where no water is added, or where ice was planned. [degC]
+    boiling_c : float
+        Boiling point of a sodium hydroxide lye of this strength. [degC]
+    basis : str
+        "tables" (published heats), "upper_bound" (potassium hydroxide: only the heat at infinite dilution is known) or
+        "extrapolated" (stronger than the table). [key]
+    """
+
+    range: Range
+    after_heat_loss: Range
+    with_half_ice: Range | None
+    boiling_c: float
+    basis: str
+
+
+def lye_heat_capacity(pure_g: Mapping[str, float], lye_g: float) -> float:
+    """Heat capacity of a lye near 60 degC.
+
+    Parameters
+    ----------
+    pure_g : mapping of alkali to float
+        Pure alkali in it. [g]
+    lye_g : float
+        All of it. [g]
+
+    Returns
+    -------
+    float : each alkali's own at the strength of the whole, by pure mass (own decision). [kJ/(kg K)]
+
+    References
+    ----------
+    .. [1] Laliberte 2009, computed; NaOH extrapolated above 30 %, KOH above 46.5 %.
+    """
+    total = math.fsum(pure_g.values())
+    strength = 100 * total / lye_g
+    curves = {"NaOH": naoh_heat_capacity, "KOH": koh_heat_capacity}
+    return math.fsum(mass / total * curves[alkali]().at(strength) for alkali, mass in pure_g.items())
+
+
+def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug], *, lye_g: float, water_g: float,
+                     water_c: float, ice_can_be_g: float = 0.0, book: Book = SILENT) -> PeakTemperature | None:
+    """Temperature a lye reaches if no heat is lost.
+
+    Parameters
+    ----------
+    alkalis : sequence of AlkaliInJug
+        What is dissolved or diluted. [g]
+    waters : sequence of WaterInJug
+        Colder or frozen parts of the water; what is not among them has `water_c`. [g]
+    lye_g, water_g : float
+        Alkali as weighed and all water; all water, of stocks too. [g]
+    water_c : float
+        Of the water before the alkali. [degC]
+    ice_can_be_g : float
+        Added water of which half could be ice. [g]
+    book : Book
+        Keeps the lines. [lines]
+
+    Returns
+    -------
+    PeakTemperature, or None where no heat is known: a potassium hydroxide stock. [degC]
+
+    Notes
+    -----
+    T = T0 + 1000 (Q - cold) / (m cp). Q = n H(r), r = mol of water for a mol of alkali, H linear in r; below r = 3,
+    307 kJ per kg of lye. A stock sets free H(r) - H(r of the stock) only. Ice takes 334 kJ/kg and the warming to T0.
+    Both published sets give a range: the newer one is 1.62 kJ/mol higher for the solid. Heat of acids is not in it.
+
+    References
+    ----------
+    .. [1] Integral heat of solution, older NBS (Rossini) set. From memory, but for r = 4 and infinite dilution (read).
+    .. [2] Parker, NSRDS-NBS 2, 1965: 44.51 (NaOH) and 57.61 kJ/mol (KOH) at infinite dilution. Read.
+    .. [3] Heat capacity: Laliberte 2009, computed. Melting of ice: from memory.
+    """
+    molar = {"NaOH": M_NAOH, "KOH": M_KOH}
+    mol = {alkali.key: alkali.pure_g / molar[alkali.key] for alkali in alkalis}
+    if any(alkali.key == "KOH" and alkali.stock_pct is not None for alkali in alkalis):
+        return None
+    r = book.work("water for a mol of alkali", _MOL_WATER, "mol/mol", "molar masses", water=water_g, M_water=M_WATER,
+                  mol_alkali=math.fsum(mol.values()))
+    low, high, basis = [], [], "tables"
+    for alkali in alkalis:
+        amount = mol[alkali.key]
+        if alkali.key == "KOH":
+            high.append(amount * KOH_HEAT_KJ_PER_MOL)
+            low.append(high[-1] * KOH_HEAT_LOW)
+            basis = "upper_bound"
+        elif alkali.stock_pct is not None:
+            in_stock = (100 / alkali.stock_pct - 1) * M_NAOH / M_WATER
+            freed = naoh_heat(r, carried_on=True) - naoh_heat(in_stock, carried_on=True)
+            low.append(amount * freed)
+            high.append(amount * freed)
+            if in_stock < _TABLE_STARTS_AT_MOL_WATER and basis == "tables":
+                basis = "extrapolated"
+        else:
+            low.append(amount * naoh_heat(r))
+            high.append(amount * (naoh_heat(r) + NEWER_HEAT_EXTRA_KJ_PER_MOL))
+            if r < _TABLE_STARTS_AT_MOL_WATER and basis == "tables":
+                basis = "extrapolated"
+    pure = {alkali.key: alkali.pure_g for alkali in alkalis}
+    capacity = book.read_off("heat capacity of the lye", lye_heat_capacity(pure, lye_g), "kJ/(kg K)",
+                             "Laliberte 2009, computed", f"at {100 * math.fsum(pure.values()) / lye_g:.4g} % alkali")
+    takes = [part.mass_g / 1000 * (WATER_KJ_PER_KG_K * (water_c - part.temperature_c)
+                                   + (MELTING_KJ_PER_KG if part.frozen else 0.0)) for part in waters]
+    takes += [_stock_takes(alkali, water_c) for alkali in alkalis if alkali.stock_pct is not None]
+    cold = book.work("heat the cold parts take up", _COLD, "kJ", _BALANCE, takes=takes)
+    ends = []
+    for which, heats in (("lower", low), ("higher", high)):
+        heat = book.work(f"heat set free, {which}", _HEAT, "kJ", _HEAT_SOURCE, heats=heats)
+        numbers = {"water_c": water_c, "heat": heat, "cold": cold, "lye": lye_g, "cp": capacity}
+        ends.append((book.work(f"peak temperature, {which}", _PEAK, "degC", _BALANCE, **numbers),
+                     book.work(f"with a tenth lost, {which}", _LOST_TOO, "degC", _BALANCE, lost=_LOST, **numbers)))
+    half_ice = None
+    if ice_can_be_g > 0 and not any(part.frozen for part in waters):
+        less = ice_can_be_g / 2 * (MELTING_KJ_PER_KG + WATER_KJ_PER_KG_K * water_c) / (lye_g * capacity)
+        half_ice = Range(ends[0][0] - less, ends[1][0] - less)
+    return PeakTemperature(range=Range(ends[0][0], ends[1][0]), after_heat_loss=Range(ends[0][1], ends[1][1]),
+                           with_half_ice=half_ice, basis=basis,
+                           boiling_c=naoh_boiling_temperature(math.fsum(pure.values()) / lye_g))
+
+
+def _stock_takes(alkali: AlkaliInJug, water_c: float) -> float:
+    """Heat a stock takes up on its way to the water's temperature; below 0 where it is warmer. [kJ]"""
+    if alkali.stock_c is None or alkali.stock_pct is None:
+        return 0.0
+    stock_g = alkali.pure_g * 100 / alkali.stock_pct
+    return stock_g / 1000 * lye_heat_capacity({alkali.key: alkali.pure_g}, stock_g) * (water_c - alkali.stock_c)
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """Where lye and fats meet; saponification warms the batter further.
+
+    Parameters
+    ----------
+    batter_c : float, optional
+        Of the batter, where both temperatures are known. [degC]
+    lye_c : float, optional
+        What the lye must have for the batter asked. [degC]
+    """
+
+    batter_c: float | None
+    lye_c: float | None
+
+
+def batter_temperature(*, fats_g: float, fats_c: float, solid_g: float, lye_g: float, lye_c: float,
+                       cp_lye: float, cp_fats: float = FATS_KJ_PER_KG_K, melting: float = FATS_MELTING_KJ_PER_KG,
+                       book: Book = SILENT) -> float:
+    """Temperature where fats and lye meet.
+
+    Parameters
+    ----------
+    fats_g, solid_g, lye_g : float
+        All fats, the part of them still solid, and the lye. [g]
+    fats_c, lye_c : float
+        Their temperatures. [degC]
+    cp_lye, cp_fats : float
+        Heat capacities. [kJ/(kg K)]
+    melting : float
+        Of the solid part. [kJ/kg]
+    book : Book
+        Keeps the line. [line]
+
+    Returns
+    -------
+    float : heat of saponification not counted. [degC]
+
+    References
+    ----------
+    .. [1] Heat balance. Fats 2.0 kJ/(kg K) and 110 kJ/kg: from memory.
+    """
+    return book.work("batter where fats and lye meet", _MET, "degC", _BALANCE, fats=fats_g, cp_fats=cp_fats,
+                     fats_c=fats_c, lye=lye_g, cp_lye=cp_lye, lye_c=lye_c, solid=solid_g, melting=melting)
+
+
+def lye_temperature_for(*, pour_c: float, fats_g: float, fats_c: float, solid_g: float, lye_g: float, cp_lye: float,
+                        cp_fats: float = FATS_KJ_PER_KG_K, melting: float = FATS_MELTING_KJ_PER_KG,
+                        book: Book = SILENT) -> float:
+    """Temperature the lye must have so that the batter has `pour_c`; the inverse of `batter_temperature`.
+
+    Parameters
+    ----------
+    pour_c, fats_g, fats_c, solid_g, lye_g, cp_lye, cp_fats, melting, book
+        As for `batter_temperature`; `pour_c` is what the batter shall have. [degC, g, kJ/(kg K), kJ/kg]
+
+    Returns
+    -------
+    float : [degC]
+
+    References
+    ----------
+    .. [1] Heat balance.
+    """
+    return book.work("lye for the batter asked", _LYE_FOR, "degC", _BALANCE, pour_c=pour_c, fats=fats_g,
+                     cp_fats=cp_fats, fats_c=fats_c, solid=solid_g, melting=melting, lye=lye_g, cp_lye=cp_lye)

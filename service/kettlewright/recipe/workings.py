@@ -1,0 +1,156 @@
+"""Formulas whose text is what is computed, and the book in which a calculation is kept line by line.
+
+A `Formula` is compiled from the very text a reader sees, so text and figure cannot part. Code that computes asks a
+`Book` to work it; a book that keeps nothing (`SILENT`) costs next to nothing.
+"""
+
+from __future__ import annotations
+
+import ast
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from kettlewright.recipe.weighing import round_down, round_nearest, round_up
+
+__all__ = ["SILENT", "Book", "Formula", "WorkingLine"]
+
+Number = float | Sequence[float]
+
+_FUNCTIONS: Mapping[str, Callable[..., float]] = {
+    "sum": math.fsum, "sqrt": math.sqrt, "min": min, "max": max, "down_to": round_down, "nearest_to": round_nearest,
+    "up_to": round_up}
+_SIGNS = (ast.Expression, ast.BinOp, ast.UnaryOp, ast.Add, ast.Sub, ast.Mult, ast.Div, ast.USub, ast.Constant,
+          ast.Name, ast.Load, ast.Call)
+
+
+class Formula:
+    """A formula, told and computed by one text.
+
+    Parameters
+    ----------
+    text : str
+        Arithmetic on names: + - * / ( ), sum, sqrt, min, max, down_to, nearest_to, up_to (mass, step). [text]
+
+    Raises
+    ------
+    ValueError : the text holds anything else.
+    """
+
+    __slots__ = ("_code", "_tree", "text")
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self._tree = ast.parse(text, mode="eval")
+        for node in ast.walk(self._tree):
+            if not isinstance(node, _SIGNS) or (isinstance(node, ast.Call) and (
+                    not isinstance(node.func, ast.Name) or node.func.id not in _FUNCTIONS)):
+                raise ValueError(f"{text!r} is more than arithmetic")
+        self._code = compile(self._tree, text, "eval")
+
+    def __call__(self, **numbers: Number) -> float:
+        """The result for these numbers (by the names in the text). [as the text says]"""
+        return float(eval(self._code, {"__builtins__": {}, **_FUNCTIONS}, numbers))
+
+    def put_in(self, numbers: Mapping[str, Number]) -> str:
+        """The text with the numbers in place of the names (`numbers`, by name). [text]"""
+        return ast.unparse(_PutIn(numbers).visit(ast.parse(self.text, mode="eval")))
+
+
+class _PutIn(ast.NodeTransformer):
+    def __init__(self, numbers: Mapping[str, Number]) -> None:
+        self.numbers = numbers
+
+    def visit_Call(self, node: ast.Call) -> ast.AST:
+        # a sum over a list is written out, as on a pocket calculator
+        if isinstance(node.func, ast.Name) and node.func.id == "sum" and isinstance(node.args[0], ast.Name):
+            numbers = self.numbers[node.args[0].id]
+            assert isinstance(numbers, Sequence)
+            terms: ast.expr = _constant(numbers[0] if numbers else 0.0)
+            for number in numbers[1:]:
+                terms = ast.BinOp(terms, ast.Add(), _constant(number))
+            return terms
+        node.args = [self.visit(argument) for argument in node.args]
+        return node
+
+    def visit_Name(self, node: ast.Name) -> ast.AST:
+        number = self.numbers[node.id]
+        assert isinstance(number, (int, float))
+        return _constant(number)
+
+
+def _constant(number: float) -> ast.expr:
+    return ast.Constant(float(f"{number:.9g}") if number != int(number) or abs(number) >= 1e9 else int(number))
+
+
+@dataclass(frozen=True, slots=True)
+class WorkingLine:
+    """One line of a calculation.
+
+    Parameters
+    ----------
+    figure : str
+        What comes out. [text]
+    formula, numbers : str
+        In names, and with the numbers put in; for a figure that is read off, where it was read. [text]
+    result : float
+        What comes out. [`unit`]
+    unit, source : str
+        Its unit; what the formula rests on. [text]
+    """
+
+    figure: str
+    formula: str
+    numbers: str
+    result: float
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """Keeps the lines of a calculation, or nothing.
+
+    Parameters
+    ----------
+    lines : list of WorkingLine, optional
+        Where they are kept; nothing is kept where it is None. [lines]
+    """
+
+    lines: list[WorkingLine] | None = field(default_factory=list)
+
+    def work(self, figure: str, formula: Formula, unit: str, source: str, **numbers: Number) -> float:
+        """Compute a formula, and keep the line.
+
+        Parameters
+        ----------
+        figure, unit, source : str
+            What comes out, in which unit, resting on what. [text]
+        formula : Formula
+            How. [formula]
+        numbers : float or sequence of float
+            By the names in the formula. [as the formula says]
+
+        Returns
+        -------
+        float : [`unit`]
+        """
+        result = formula(**numbers)
+        if self.lines is not None:
+            self.lines.append(WorkingLine(figure, formula.text, formula.put_in(numbers), result, unit, source))
+        return result
+
+    def read_off(self, figure: str, value: float, unit: str, source: str, at: str) -> float:
+        """Keep a figure that comes out of a table or a longer model (`figure`, `value`, `unit`, `source`, `at`).
+
+        Returns
+        -------
+        float : `value`. [`unit`]
+        """
+        if self.lines is not None:
+            self.lines.append(WorkingLine(figure, f"read off {at}", at, value, unit, source))
+        return value
+
+
+SILENT = Book(lines=None)
+"""A book that keeps nothing."""
