@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from kettlewright.ranges import Range
-from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Temperatures, WaterRule
+from kettlewright.recipe import (
+    AcidPortion,
+    AlkaliPortion,
+    FatPortion,
+    LiquidPortion,
+    Recipe,
+    Temperatures,
+    WaterRule,
+)
 
 NAOH = AlkaliPortion("NaOH")
 TWO_TO_ONE = WaterRule(water_to_alkali=2)
@@ -15,9 +23,11 @@ def own_fat(mass_g: float, value: float, half_width: float = 0.0, *, name: str |
                       saponification_value=Range(value - half_width, value + half_width))
 
 
-def recipe(*fats: FatPortion, superfat: float = 5.0, alkalis: tuple[AlkaliPortion, ...] = (NAOH,),
-           water: WaterRule = TWO_TO_ONE, acids: tuple[AcidPortion, ...] = (),
-           water_c: float | None = None) -> Recipe:
+def recipe(*fats: FatPortion, superfat: float = 5.0, at_least: float | None = None,
+           alkalis: tuple[AlkaliPortion, ...] = (NAOH,), water: WaterRule = TWO_TO_ONE,
+           acids: tuple[AcidPortion, ...] = (), liquids: tuple[LiquidPortion, ...] = (), water_c: float | None = None,
+           temperatures: Temperatures | None = None) -> Recipe:
     """A recipe of these fats."""
-    return Recipe(fats=fats, superfat_pct=superfat, alkalis=alkalis, water=water, acids=acids,
-                  temperatures=Temperatures(water_c=water_c))
+    return Recipe(fats=fats, superfat_pct=superfat if at_least is None else None, superfat_at_least_pct=at_least,
+                  alkalis=alkalis, water=water, acids=acids, liquids=liquids,
+                  temperatures=temperatures or Temperatures(water_c=water_c))

@@ -11,9 +11,10 @@ import kettlewright_client
 import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
-GROUND = {"errors", "limits", "ranges", "names", "digits"}
+GROUND = {"errors", "limits", "ranges", "names", "digits", "prices"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors"}, "ranges": {"errors"}, "names": set(), "digits": set(),
+    "prices": {"errors", "limits"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour"},
     "plan": GROUND | {"recipe", "pour", "weigh_list", "cautions"},

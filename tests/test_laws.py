@@ -29,7 +29,17 @@ from kettlewright.pour import (
     fill_by_volume,
 )
 from kettlewright.ranges import Range
-from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule, make_lye
+from kettlewright.recipe import (
+    AcidPortion,
+    AlkaliPortion,
+    FatPortion,
+    LiquidPortion,
+    Recipe,
+    Scale,
+    Stock,
+    WaterRule,
+    make_lye,
+)
 from kettlewright.recipe.weighing import EXACT
 from recipes import recipe
 
@@ -67,8 +77,32 @@ def alkali_lists(draw: st.DrawFn) -> tuple[AlkaliPortion, ...]:
 def recipes(draw: st.DrawFn) -> Recipe:
     fats = tuple(draw(own_fats(index)) for index in range(draw(st.integers(1, 5))))
     acids = (AcidPortion("citric_anhydrous", pct_of_fats=draw(st.floats(0.1, 3))),) if draw(st.booleans()) else ()
+    liquids = (LiquidPortion(name="cream", pct_of_fats=draw(st.floats(0.1, 5)), water_pct=60, fat_pct=35,
+                             fat="butterfat"),) if draw(st.booleans()) else ()
     return Recipe(fats=fats, superfat_pct=draw(st.floats(0, 50)), alkalis=draw(alkali_lists()), acids=acids,
-                  water=WaterRule(water_to_alkali=draw(st.floats(1.6, 4))))
+                  liquids=liquids, water=WaterRule(water_to_alkali=draw(st.floats(2.2, 4))))
+
+
+@given(recipes(), scales)
+def test_a_floor_is_never_undercut_whatever_errs(asked: Recipe, scale: Scale) -> None:
+    floor = replace(asked, superfat_pct=None, superfat_at_least_pct=asked.superfat_pct)
+    try:
+        found = make_lye(floor, scale).superfat
+    except (DomainError, Faults):
+        return
+    assert found.worst_case_pct.min >= found.asked_pct - 1e-6
+
+
+@given(recipes(), scales)
+def test_the_shares_of_the_inputs_are_the_whole_and_knowing_one_never_widens(asked: Recipe, scale: Scale) -> None:
+    try:
+        found = make_lye(asked, scale).superfat
+    except (DomainError, Faults):
+        return
+    assert found.dominant is not None
+    assert sum(one.variance_share_pct for one in found.inputs) == pytest.approx(100)
+    known = found.dominant.likely_pct_if_known
+    assert found.likely_pct.min - 1e-9 <= known.min <= known.max <= found.likely_pct.max + 1e-9
 
 
 @given(recipes(), scales)
@@ -86,10 +120,11 @@ def test_no_recipe_scale_purity_or_acid_goes_below_the_asked_superfat(asked: Rec
 @given(recipes())
 def test_what_goes_into_the_pot_comes_out(asked: Recipe) -> None:
     lye = make_lye(asked, Scale(0.001, 0.001, 0.001))
-    parts = [*(fat.weigh_g for fat in lye.fats), *(acid.weigh_g for acid in lye.acids),
-             *(alkali.weigh_g for alkali in lye.alkalis), lye.water.weigh_g]
+    in_jug = [*(alkali.weigh_g for alkali in lye.alkalis), lye.water.weigh_g]
+    parts = [*(part.weigh_g for part in (*lye.fats, *lye.acids, *lye.liquids)), *in_jug]
     assert lye.mass_g == pytest.approx(math.fsum(parts), rel=1e-12)
-    assert lye.solution.mass_g == pytest.approx(math.fsum(parts[len(lye.fats) + len(lye.acids):]), rel=1e-9)
+    assert lye.solution.mass_g == pytest.approx(
+        math.fsum([*in_jug, *(liquid.water_mass_g for liquid in lye.liquids)]), rel=1e-9)
 
 
 @given(recipes(), st.floats(0.5, 20))

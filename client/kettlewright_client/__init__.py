@@ -21,12 +21,13 @@ from kettlewright_client.errors import (
     TooLarge,
     Unreachable,
 )
-from kettlewright_client.results import Batch, Cuts, FatEntry, Fats, Lye, Mould, Portions, Scaled
+from kettlewright_client.results import Batch, Blend, Cuts, FatEntry, Fats, Lye, Mould, Portions, Scaled, WorkingLine
 
 __version__ = "0.1.0"
 
 __all__ = [
     "Batch",
+    "Blend",
     "Busy",
     "Client",
     "ClientError",
@@ -45,4 +46,5 @@ __all__ = [
     "TimedOut",
     "TooLarge",
     "Unreachable",
+    "WorkingLine",
 ]

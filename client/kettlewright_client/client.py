@@ -12,7 +12,7 @@ from urllib.parse import quote
 import requests
 
 from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable, problem_of
-from kettlewright_client.results import Batch, Cuts, FatEntry, Fats, Lye, Mould, Portions, Scaled, read
+from kettlewright_client.results import Batch, Blend, Cuts, FatEntry, Fats, Lye, Mould, Portions, Scaled, read
 
 __all__ = ["Client"]
 
@@ -109,10 +109,18 @@ class Client:
         return self._send("POST", "/v1/batches", accept="image/svg+xml",
                           json={"recipe": recipe, "mould": mould, **more}).text
 
-    def fats(self, *, search: str | None = None, kind: str | None = None) -> Fats:
-        """The table of fats, all or some. Raises as `lye` does."""
-        query = {name: value for name, value in (("search", search), ("kind", kind)) if value is not None}
-        return _read(Fats, self._send("GET", "/v1/fats", params=query))
+    def blends(self, *, fats: Sequence[Body], objective: Body, **more: Any) -> Blend:
+        """Shares of the fats at hand under wishes (`more`: wishes, recipe, fats_mass, own_fats, scale, units).
+
+        [% of fats] Raises as `lye` does.
+        """
+        return self._post(Blend, "/v1/blends", {"fats": fats, "objective": objective, **more})
+
+    def fats(self, **wanted: str | float) -> Fats:
+        """The table of fats, all or some (`wanted`: search, kind, saponification_value_min, saponification_value_max,
+        iodine_value_min, iodine_value_max, fatty_acid, fatty_acid_min_pct, fatty_acid_max_pct). Raises as `lye` does.
+        """
+        return _read(Fats, self._send("GET", "/v1/fats", params={name: str(value) for name, value in wanted.items()}))
 
     def fat(self, key: str) -> FatEntry:
         """Everything known of a fat (`key`). Raises as `lye` does."""

@@ -52,7 +52,7 @@ class Entry:
     standing_for: frozenset[str] = frozenset()
 
 
-_LYE = frozenset({"lye", "scaling", "batches"})
+_LYE = frozenset({"lye", "scaling", "blends", "batches"})
 _BATCH = frozenset({"batches"})
 _SOAP = frozenset({"cuts", "batches"})
 _SHEETS = "read: safety data sheets"

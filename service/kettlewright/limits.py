@@ -33,6 +33,7 @@ __all__ = [
     "PART_PCT",
     "PCT_OF_FATS",
     "PIECES_MAX",
+    "PROPERTY",
     "PURITY_PCT",
     "READABILITY",
     "SAPONIFICATION_VALUE",
@@ -108,6 +109,7 @@ SHARE_PCT = Bounds("A share in percent", 1e-6, 100, "above 0 (from 0.000001) and
 PART_PCT = Bounds("A part in percent", 0, 100, "from 0 to 100")
 ACID_VALUE = Bounds("An acid value", 0, 400, "from 0 to the saponification value it is a part of")
 VALUE_TOLERANCE = Bounds("The tolerance of a saponification value", 0, 50, "from 0 to 50 mg KOH per g of fat")
+PROPERTY = Bounds("A property of a blend", 0, 1000, "from 0 to 1,000")
 ICE_PCT = Bounds("Ice in percent of the water", 0, 100, "from 0 to 100: there cannot be more ice than water")
 STRENGTH_PCT = Bounds("A strength in percent", 0.01, 100, "from 0.01 to 100")
 PCT_OF_FATS = Bounds("An amount in percent of the fats", 1e-6, 100, "above 0 (from 0.000001) and at most 100")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kettlewright import cautions as caution_texts
 from kettlewright import limits
@@ -47,12 +47,14 @@ from kettlewright.recipe import (
     WorkingLine,
     make_lye,
 )
+from kettlewright.recipe.blends import Blend, blend_fats
 from kettlewright.recipe.scaling import bars_batter, factor_for_fats, limiting_factor, scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
+from kettlewright.recipe.wishes import FatAtHand, Objective, Wish
 from kettlewright.weigh_list import WeighRow, weigh_list
 
-__all__ = ["CutWish", "LyePlan", "MouldTarget", "Plan", "PortionPlan", "Scaled", "Target", "plan_batch", "plan_lye",
-           "plan_portions", "scale_recipe"]
+__all__ = ["Blended", "CutWish", "LyePlan", "MouldTarget", "Plan", "PortionPlan", "Scaled", "Target", "plan_batch",
+           "plan_blend", "plan_lye", "plan_portions", "scale_recipe"]
 
 _STEPS_MAX = 60
 
@@ -366,6 +368,65 @@ def _factor(base: Recipe, lye: Lye, batter: Batter, target: Target, additions: S
             return factor_to_use_up(batter, additions, target.limiting.key, target.limiting.mass_g)
         return limiting_factor(lye, target.limiting)
     raise AssertionError("unreachable: gather raises")
+
+
+@dataclass(frozen=True, slots=True)
+class Blended:
+    """A blend, and the recipe made of it.
+
+    Parameters
+    ----------
+    blend : Blend
+        Shares. [% of fats]
+    fats_g : float, optional
+        All fats, where the size is known. [g]
+    recipe : Recipe, optional
+        With the blend for its fats, where one was given. [recipe]
+    lye : LyePlan, optional
+        Computed anew for it, where its size is known. [g]
+    """
+
+    blend: Blend
+    fats_g: float | None
+    recipe: Recipe | None
+    lye: LyePlan | None
+
+
+def plan_blend(at_hand: Sequence[FatAtHand], objective: Objective, scale: Scale, *, wishes: Sequence[Wish] = (),
+               recipe: Recipe | None = None, fats_mass_g: float | None = None) -> Blended:
+    """The best blend of the fats at hand, and its lye computed anew.
+
+    Parameters
+    ----------
+    at_hand, objective, wishes
+        As for `recipe.blends.blend_fats`. [% of fats]
+    scale : Scale
+        Steps of the scales. [g]
+    recipe : Recipe, optional
+        What the blend comes near to, and what is made with it. [recipe]
+    fats_mass_g : float, optional
+        All fats; those of a recipe by mass where not given. [g]
+
+    Returns
+    -------
+    Blended : [% of fats, g]
+
+    Raises
+    ------
+    Faults, DomainError : whatever `blend_fats` and `make_lye` refuse.
+    """
+    size = fats_mass_g
+    if size is None and recipe is not None and not recipe.by_share:
+        size = math.fsum(portion.mass_g or 0.0 for portion in recipe.fats)
+    blend = blend_fats(at_hand, wishes, objective, reference=() if recipe is None else recipe.fats, fats_g=size)
+    if recipe is None:
+        return Blended(blend, size, None, None)
+    fats = tuple(replace(share.fat, mass_g=None if size is None else size * share.share_pct / 100,
+                         share_pct=share.share_pct if size is None else None) for share in blend.shares)
+    with gather() as checks, checks.at("recipe"):
+        made = replace(recipe, fats=fats)
+        lye = None if size is None else plan_lye(made, scale, at="/recipe")
+    return Blended(blend, size, made, lye)
 
 
 def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, additions: Sequence[Addition] = (),

@@ -87,7 +87,8 @@ def test_every_property_says_what_it_is(where: str, told: dict[str, Any]) -> Non
     kinds = told.get("type", "")
     if "number" in kinds or "integer" in kinds:
         assert told["examples"], where
-        assert "minimum" in told or where.startswith(("PctRange", "WorkingTold")), where  # a superfat can be below 0
+        # a superfat can be below 0
+        assert "minimum" in told or where.startswith(("PctRange", "WorkingTold", "MixingTold")), where
         if where != "Problem.status":
             assert told["description"].endswith("]"), f"{where} names no unit: {told['description']}"
     elif kinds == "string":

@@ -67,3 +67,49 @@ def test_a_gain_error_common_to_both_scales_cancels() -> None:
     assert achieved(129.8, 1000) == points(0.060872)
     assert achieved(129.8 * 1.01, 1010) == points(0.060872)
     assert achieved(129.8 * 1.01, 1000) == points(0.051481)
+
+
+B4 = recipe(own_fat(1000, 190, 6), at_least=2, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
+TENTHS = Scale(0.1, 0.1, 0.1)
+
+
+def test_a_floor_holds_over_the_whole_declared_range_scale_errors_included() -> None:
+    # computed by hand: (1 - 0.02) x 39.9971 x (1000 - 0.05) x 184 / 56105.6 / 0.99 - 0.05 = 129.7902
+    lye = make_lye(B4, TENTHS)
+    assert lye.alkalis[0].weigh_g == pytest.approx(129.7)
+    assert lye.superfat.worst_case_pct.min == points(0.020681)
+
+
+def test_a_floor_without_the_scale_errors_would_not_hold() -> None:
+    # 129.8 g: 0.020353 at the corner of fat and purity, but 0.019926 once scales of 0.1 g err by 0.05 g
+    found = superfat([FatInPot("fat", "fat", 1000, Range(184, 196))],
+                     [AlkaliInPot("NaOH", "lye", 129.8, 0.98, Range(0.97, 0.99), 39.9971)], asked_pct=2,
+                     readability_g=0.1, alkali_readability_g=0.1, dose_readability_g=0.1)
+    assert found.worst_case_pct.min == points(0.019926)
+    assert found.achieved_pct == points(0.060872)
+
+
+def test_what_a_floor_costs_is_told() -> None:
+    cost = make_lye(B4, TENTHS).superfat.floor_cost
+    assert cost is not None
+    # 129.7 g: 1 - 129.7 x 0.98 / 39.9971 / (190000 / 56105.6) = 6.1596 %
+    assert cost.extra_superfat_pct == pytest.approx(4.1596, abs=1e-3)
+    assert cost.extra_free_fat_mass_g == pytest.approx(41.6, abs=0.05)
+    assert "6.2 % on average: 4.2 points, or about 42 g of fat" in cost.text
+
+
+def test_the_remedy_is_the_calculation_done_again() -> None:
+    asked = recipe(own_fat(1000, 190, 6), alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
+    found = make_lye(asked, Scale(1, 1, 1)).superfat.dominant
+    known = make_lye(recipe(own_fat(1000, 190), alkalis=(AlkaliPortion("NaOH", purity_pct=98),)), Scale(1, 1, 1))
+    assert found is not None
+    assert found.variance_share_pct == pytest.approx(89.34, abs=0.01)  # computed: .8934 of the variance
+    assert found.likely_pct_if_known.min == pytest.approx(known.superfat.likely_pct.min, abs=1e-9)
+    assert found.likely_pct_if_known.max == pytest.approx(known.superfat.likely_pct.max, abs=1e-9)
+    assert f"to {known.superfat.likely_pct.min:.1f}-{known.superfat.likely_pct.max:.1f} %." in found.text
+
+
+def test_where_nothing_is_uncertain_nothing_dominates() -> None:
+    exact = AlkaliPortion("NaOH", purity_pct=98, purity_tolerance_pct=0)
+    found = make_lye(recipe(own_fat(1000, 190), alkalis=(exact,)), Scale(1e-9, 1e-9, 1e-9)).superfat
+    assert found.likely_pct.max - found.likely_pct.min < 1e-6

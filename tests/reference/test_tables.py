@@ -10,6 +10,7 @@ from kettlewright.errors import UnknownIngredient
 from kettlewright.reference import (
     DATA_VERSION,
     SOURCES,
+    FatFilter,
     Figure,
     density_at_40,
     density_from_figure,
@@ -90,12 +91,12 @@ def test_nothing_near_is_not_guessed() -> None:
 
 
 def test_fats_are_found_by_part_of_a_name_and_by_kind() -> None:
-    assert [record.key for record in find_fats("SUNFLOWER")] == [
+    assert [record.key for record in find_fats(FatFilter(search="SUNFLOWER"))] == [
         "sunflower_high_oleic", "sunflower", "sunflower_mid_oleic"]
-    assert [record.key for record in find_fats(kind="wax_ester")] == ["jojoba", "beeswax", "lanolin"]
-    assert [record.key for record in find_fats("cocos nucifera", "triglyceride")] == ["coconut"]
-    assert len(find_fats()) == 58
-    assert find_fats("nothing of the kind") == ()
+    assert [record.key for record in find_fats(FatFilter(kind="wax_ester"))] == ["jojoba", "beeswax", "lanolin"]
+    assert [record.key for record in find_fats(FatFilter(search="cocos nucifera", kind="triglyceride"))] == ["coconut"]
+    assert len(find_fats(FatFilter())) == 58
+    assert find_fats(FatFilter(search="nothing of the kind")) == ()
 
 
 def spoiled(text: str, before: str, after: str) -> str:

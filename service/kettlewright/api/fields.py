@@ -24,8 +24,8 @@ from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
 from kettlewright.errors import DomainError, Faults
 
-__all__ = ["Choice", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "Strict", "Temperature",
-           "Text", "Union", "Volume", "Whole"]
+__all__ = ["Choice", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "QueryNumber", "Strict",
+           "Temperature", "Text", "Union", "Volume", "Whole"]
 
 _NEEDED = "is needed here."
 _NOT_NULL = "null is no value; leave the field out where there is none."
@@ -85,6 +85,15 @@ class Number(fields.Field[float]):
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> float | None:
         return None if value is None else nine_digits(value)
+
+
+class QueryNumber(Number):
+    """A number in an address, where everything is text."""
+
+    def _number(self, value: object) -> float:
+        if not isinstance(value, str) or not re.fullmatch(r"-?[0-9]{1,12}(\.[0-9]{1,12})?", value):
+            raise ValidationError(f"{_shown(value)} is not a number; write it with a point for decimals, such as 12.5.")
+        return float(value)
 
 
 def _hint(value: object) -> str:

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Any
 
 from kettlewright.errors import DomainError
+from kettlewright.prices import Price
 from kettlewright.ranges import Range
 from kettlewright.recipe import Certificate, FatPortion, Profile
 from kettlewright.reference import fat as table_fat
@@ -28,6 +29,8 @@ class OwnFat:
         What the recipe names it by. [key]
     name, saponification_value, certificate, profile, acid_value, density
         As of `FatPortion`. [mg KOH per g fat, g/mL]
+    price : Price, optional
+        What it costs. [currency]
 
     Raises
     ------
@@ -41,6 +44,7 @@ class OwnFat:
     profile: Profile | None = None
     acid_value: float | None = None
     density: float | None = None
+    price: Price | None = None
 
     def __post_init__(self) -> None:
         if self.key in fats():

@@ -35,8 +35,8 @@ _BALANCE = "heat balance, nothing lost to the room"
 _MOL_WATER = Formula("(water / M_water) / mol_alkali")
 _HEAT = Formula("sum(heats)")
 _COLD = Formula("sum(takes)")
-_PEAK = Formula("water_c + 1000 * (heat - cold) / (lye * cp)")
-_LOST_TOO = Formula("water_c + 1000 * (heat * (1 - lost) - cold) / (lye * cp)")
+_PEAK = Formula("max(water_c + 1000 * (heat - cold) / (lye * cp), 0)")  # below 0 degC ice would be left over
+_LOST_TOO = Formula("max(water_c + 1000 * (heat * (1 - lost) - cold) / (lye * cp), 0)")
 _MET = Formula("(fats * cp_fats * fats_c + lye * cp_lye * lye_c - solid * melting) / (fats * cp_fats + lye * cp_lye)")
 _LYE_FOR = Formula("pour_c + (fats * cp_fats * (pour_c - fats_c) + solid * melting) / (lye * cp_lye)")
 
@@ -248,7 +248,7 @@ def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug
     half_ice = None
     if ice_can_be_g > 0 and not any(part.frozen for part in waters):
         less = ice_can_be_g / 2 * (MELTING_KJ_PER_KG + WATER_KJ_PER_KG_K * water_c) / (lye_g * capacity)
-        half_ice = Range(ends[0][0] - less, ends[1][0] - less)
+        half_ice = Range(max(ends[0][0] - less, 0.0), max(ends[1][0] - less, 0.0))
     return PeakTemperature(range=Range(ends[0][0], ends[1][0]), after_heat_loss=Range(ends[0][1], ends[1][1]),
                            with_half_ice=half_ice, basis=basis,
                            boiling_c=naoh_boiling_temperature(math.fsum(pure.values()) / lye_g))

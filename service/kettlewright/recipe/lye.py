@@ -148,6 +148,10 @@ def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, disperse
     all_fats = math.fsum(asked)
     exact_masses = _Masses(asked, tuple(portion.mass_for(all_fats) for portion in recipe.acids),
                            tuple(portion.mass_for(all_fats) for portion in recipe.liquids))
+    if math.fsum(exact_masses.acids) > all_fats:
+        raise Unsolvable(f"The acids weigh {math.fsum(exact_masses.acids):.6g} g and the fats {all_fats:.6g} g: that "
+                         "would make salts, not soap. Look at the unit of the acids (they are on the fine scale).",
+                         field=("acids",), allowed="less than the fats")
     weighed_masses = _weighed(exact_masses, fats, scale, sized_here)
     before = Book() if book.lines is not None and exact_masses != weighed_masses else SILENT
     exact = _batch(recipe, fats, exact_masses, dispersed, None, before)

@@ -14,11 +14,13 @@ from kettlewright.errors import DomainError, OutOfRange, UnknownIngredient, Unso
 from kettlewright.ranges import Range
 from kettlewright.reference import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PER_MOL, fatty_acid_constants
 
-__all__ = ["Certificate", "Profile", "check_acid_value", "check_value", "fatty_acid", "saponification_value_of"]
+__all__ = ["Certificate", "Profile", "check_acid_value", "check_value", "fatty_acid", "iodine_value_of",
+           "saponification_value_of"]
 
 _SUM_TOLERANCE_PCT = 0.5
 _PROFILE_HALF_WIDTH = 0.01  # a measured profile gives the value to about 1 % (own decision)
 _GLYCERYL = M_GLYCEROL - 3 * M_WATER  # what glycerol adds to three fatty acids in a triglyceride
+_IODINE = 253.809  # one mol of I2 [g/mol]; computed from IUPAC standard atomic weights
 _LIKE_NAOH_PER_GRAM = (0.08, 0.30)
 _DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
 
@@ -189,3 +191,29 @@ def saponification_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct
     mean = math.fsum(fatty_acids.values()) / math.fsum(share / known[notation].molar_mass
                                                        for notation, share in fatty_acids.items())
     return 3 * MG_KOH_PER_MOL / (3 * mean + _GLYCERYL) * (1 - unsaponifiable_pct / 100)
+
+
+def iodine_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct: float) -> float:
+    """Iodine value that follows from fatty acids.
+
+    Parameters
+    ----------
+    fatty_acids : mapping of str to float
+        By notation. [% of fatty acids]
+    unsaponifiable_pct : float
+        What is no fat. [% of fat]
+
+    Returns
+    -------
+    float : of triglycerides of these acids: one I2 for a double bond. [g iodine per 100 g]
+
+    References
+    ----------
+    .. [1] Molar masses: IUPAC standard atomic weights. Computed.
+    """
+    known = fatty_acid_constants()
+    total = math.fsum(fatty_acids.values())
+    mol = {notation: share / total / known[notation].molar_mass for notation, share in fatty_acids.items()}
+    bonds = math.fsum(amount * known[notation].double_bonds for notation, amount in mol.items())
+    mean = 1 / math.fsum(mol.values())
+    return 100 * bonds * _IODINE * 3 * mean / (3 * mean + _GLYCERYL) * (1 - unsaponifiable_pct / 100)

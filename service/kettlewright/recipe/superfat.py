@@ -334,7 +334,9 @@ def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
 
 
 def _told(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> str:
-    from_to = f"{likely.min:.1f}-{likely.max:.1f} % to {narrowed.min:.1f}-{narrowed.max:.1f} %"
+    # adding 0 turns a -0.0 into 0.0
+    ends = [round(end, 1) + 0.0 for end in (likely.min, likely.max, narrowed.min, narrowed.max)]
+    from_to = "{:.1f}-{:.1f} % to {:.1f}-{:.1f} %".format(*ends)
     if one.kind == "saponification_value":
         return (f"The range of the saponification value of {one.name} makes {share_pct:.0f} % of the spread: a "
                 f"certificate with the lot's value would narrow {from_to}.")

@@ -11,8 +11,8 @@ from kettlewright.reference.fats import (
     fat,
     fats,
     fatty_acid_constants,
-    find_fats,
 )
+from kettlewright.reference.finding import FatFilter, find_fats
 from kettlewright.reference.sources import SOURCES, Source, fat_source
 from kettlewright.reference.water import water_density
 
@@ -29,6 +29,7 @@ __all__ = [
     "SOURCES",
     "AcidShare",
     "Density",
+    "FatFilter",
     "FatRecord",
     "FattyAcid",
     "Figure",

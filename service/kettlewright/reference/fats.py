@@ -13,7 +13,7 @@ from types import MappingProxyType
 from kettlewright.errors import UnknownIngredient
 
 __all__ = ["KINDS", "AcidShare", "FatRecord", "FattyAcid", "Figure", "LabelNames", "OpenFigure", "fat", "fats",
-           "fatty_acid_constants", "find_fats", "load_fats", "load_fatty_acids"]
+           "fatty_acid_constants", "load_fats", "load_fatty_acids"]
 
 KINDS = ("triglyceride", "wax_ester", "fatty_acid")
 _PLAUSIBLE = {"sv": (60.0, 400.0), "iv": (0.0, 250.0), "rel_density": (0.8, 1.0), "refractive_index": (1.3, 1.6)}
@@ -329,24 +329,3 @@ def _nearest(key: str) -> list[str]:
         if close:
             return list(dict.fromkeys(names[name] for name in close))
     return [record.key for record in fats().values() if asked and asked in record.name.casefold()][:3]
-
-
-def find_fats(search: str = "", kind: str | None = None) -> tuple[FatRecord, ...]:
-    """Fats whose key, name, origin or label name holds a text.
-
-    Parameters
-    ----------
-    search : str
-        Any case; empty finds all. [text]
-    kind : str, optional
-        One of `KINDS`. [key]
-
-    Returns
-    -------
-    tuple of FatRecord, in the table's order
-    """
-    wanted = search.casefold()
-    return tuple(record for record in fats().values()
-                 if (kind is None or record.kind == kind)
-                 and any(wanted in text.casefold()
-                         for text in (record.key, record.name, record.origin, record.label_names.inci_name)))

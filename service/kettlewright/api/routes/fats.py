@@ -7,7 +7,7 @@ from kettlewright.api.problems import Problem
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.fats import FatReply, FatsQuery, FatsReply
 from kettlewright.errors import UnknownIngredient
-from kettlewright.reference import density_at_40, fat, find_fats
+from kettlewright.reference import FatFilter, density_at_40, fat, find_fats
 
 __all__ = ["fat_by_key", "fats"]
 
@@ -15,9 +15,9 @@ __all__ = ["fat_by_key", "fats"]
 @operation("GET", "/v1/fats", name="fats", query=FatsQuery, gives=FatsReply, tag="reference",
            summary="The table of fats", description="Fats, oils, waxes and free acids, with the range of each figure "
            "and how it is known.")
-def fats(search: str = "", kind: str | None = None) -> object:
+def fats(wanted: FatFilter) -> object:
     """The table of fats (the loaded query)."""
-    return answer("fats", fats=find_fats(search, kind))
+    return answer("fats", fats=find_fats(wanted))
 
 
 @operation("GET", "/v1/fats/{key}", name="fat", gives=FatReply, tag="reference", statuses=(404,),

@@ -2,18 +2,40 @@
 
 from __future__ import annotations
 
-from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part, Strict, Text
+from typing import Any
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part, QueryNumber, Strict, Text
 from kettlewright.api.schemas.envelope import Meta, Told
+from kettlewright.recipe.own_fats import fatty_acid
+from kettlewright.reference import FatFilter
 from kettlewright.reference.fats import KINDS
 
 __all__ = ["FatReply", "FatsQuery", "FatsReply"]
 
 
 class FatsQuery(Strict):
-    """Which fats to list."""
+    """Which fats to list. Figures are compared by the middle of their ranges."""
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """The filter, as the view gets it (`data`)."""
+        return {"wanted": super().build(data)}
 
     search = Text(about="Part of the key, the name, the origin or the label name", example="olive")
     kind = Choice(KINDS, about="Kind of fat")
+    saponification_value_min = QueryNumber(bounds=limits.PROPERTY, about="Middle of its saponification value at least",
+                                           unit="mg KOH per g of fat", example=180)
+    saponification_value_max = QueryNumber(bounds=limits.PROPERTY, about="And at most", unit="mg KOH per g of fat",
+                                           example=200)
+    iodine_value_min = QueryNumber(bounds=limits.PROPERTY, about="Middle of its iodine value at least",
+                                   unit="g iodine per 100 g", example=50)
+    iodine_value_max = QueryNumber(bounds=limits.PROPERTY, about="And at most", unit="g iodine per 100 g", example=90)
+    fatty_acid = Text(check=fatty_acid, about="Notation of a fatty acid it holds", example="C18:1")
+    fatty_acid_min_pct = QueryNumber(bounds=limits.PART_PCT, about="Middle of that fatty acid at least",
+                                     unit="% of fatty acids", example=60)
+    fatty_acid_max_pct = QueryNumber(bounds=limits.PART_PCT, about="And at most", unit="% of fatty acids", example=80)
+
+    builds = FatFilter
 
 
 class SaponificationFigure(Told):

@@ -254,9 +254,10 @@ def _row(row: WeighRow) -> dict[str, Any]:
 class MixingTold(Told):
     """Where fats and lye meet; saponification warms the batter further."""
 
-    batter_c = Temperature(allow_none=True, about="Of the batter; null without temperatures.lye", example=41)
-    lye_c = Temperature(allow_none=True, about="What the lye must have for the batter to have temperatures.pour; null "
-                        "without that", example=42)
+    batter_c = Temperature(allow_none=True, signed=True, about="Of the batter; null without temperatures.lye",
+                           example=41)
+    lye_c = Temperature(allow_none=True, signed=True, about="What the lye must have for the batter to have "
+                        "temperatures.pour; null without that", example=42)
 
 
 class WorkingTold(Told):

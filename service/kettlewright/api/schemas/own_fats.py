@@ -7,6 +7,7 @@ from typing import Any
 from kettlewright import limits
 from kettlewright.api.fields import ListOf, Number, Part, Strict, Text
 from kettlewright.api.own_fats import OwnFat
+from kettlewright.api.schemas.prices import PriceAsked
 from kettlewright.ranges import Range
 from kettlewright.recipe import Certificate, Profile
 from kettlewright.recipe.own_fats import check_value, fatty_acid
@@ -77,3 +78,4 @@ class OwnFatAsked(Strict):
     acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, a part of the saponification value",
                         unit="mg KOH per g of fat", example=2)
     density = Number(bounds=limits.FAT_DENSITY, about="Density", unit="g/mL at 40 degC", example=0.9)
+    price = Part(PriceAsked, about="What it costs")

@@ -1,0 +1,158 @@
+"""Request and reply of /v1/blends."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
+from kettlewright.api.own_fats import check_fat_key, current_own_fats
+from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
+from kettlewright.api.schemas.lye import LyeResult
+from kettlewright.api.schemas.own_fats import CertificateAsked, OwnFatAsked, ProfileAsked, SaponificationRange
+from kettlewright.api.schemas.prices import PriceAsked, PriceTold
+from kettlewright.api.schemas.recipe import FATS_MAX, RecipeAsked
+from kettlewright.api.schemas.recipe_told import RecipeTold
+from kettlewright.errors import DomainError
+from kettlewright.prices import Price
+from kettlewright.recipe import FatPortion
+from kettlewright.recipe.wishes import OBJECTIVES, PROPERTIES, FatAtHand, Objective, Wish
+
+__all__ = ["BlendTold", "BlendsReply", "BlendsRequest"]
+
+_OF_THE_FAT = ("fat", "name", "saponification_value", "certificate", "profile", "acid_value")
+
+
+class FatAtHandAsked(Strict):
+    """A fat the blend may hold."""
+
+    fat = Text(check=check_fat_key, about="Key of /v1/fats, or of own_fats", example="olive")
+    name = Text(about="Name of a fat of your own", example="shea, lot 7")
+    saponification_value = Part(SaponificationRange, about="Of a fat of your own")
+    certificate = Part(CertificateAsked, about="Of a fat of your own")
+    profile = Part(ProfileAsked, about="Of a fat of your own; wishes for fatty acids need it")
+    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids", unit="mg KOH per g of fat", example=2)
+    at_least_pct = Number(bounds=limits.PART_PCT, about="The least it may be", unit="% of fats", example=10)
+    at_most_pct = Number(bounds=limits.PART_PCT, about="The most it may be", unit="% of fats", example=40)
+    exactly_pct = Number(bounds=limits.PART_PCT, about="What it shall be", unit="% of fats", example=5)
+    stock_g = Mass(bounds=limits.KEEPS_BACK, about="What there is of it; needs fats_mass", example=2000)
+    price = Part(PriceAsked, about="Its price; cheapest needs one of every fat")
+
+    @staticmethod
+    def builds(**given: Any) -> tuple[FatAtHand, Price | None]:
+        """A fat at hand, its price for a gram, and the price as told."""
+        own = current_own_fats.get().get(given.get("fat", ""))
+        told = {name: given.pop(name) for name in _OF_THE_FAT if name in given}
+        price = given.pop("price", None) or (own.price if own is not None else None)
+        portion = FatPortion(**told, share_pct=100.0) if own is None else own.portion(share_pct=100.0)
+        return FatAtHand(fat=portion, price_per_g=None if price is None else price.per_g, **given), price
+
+
+class WishAsked(Strict):
+    """A property of the blend, between two ends."""
+
+    builds = Wish
+
+    prop = Choice(PROPERTIES, required=True, data_key="property", about="Of what")
+    of = Text(about="Which fatty acid, such as C18:1, or group: saturated, monounsaturated, polyunsaturated, hydroxy",
+              example="C18:1")
+    min = Number(bounds=limits.PROPERTY, about="At least", unit="mg KOH/g, g iodine/100 g or % of fatty acids",
+                 example=40)
+    max = Number(bounds=limits.PROPERTY, about="At most", unit="mg KOH/g, g iodine/100 g or % of fatty acids",
+                 example=60)
+
+
+class ObjectiveAsked(Strict):
+    """What the blend is to be best at."""
+
+    builds = Objective
+
+    kind = Choice(OBJECTIVES, required=True, about="cheapest; closest to the recipe in fatty acids; replace one fat of "
+                  "the recipe, all others kept; least or most of one fat")
+    fat = Text(about="Of replace, least and most: the key of the fat", example="palm")
+
+
+class BlendsRequest(Request):
+    """The fats at hand and what the blend is to be."""
+
+    fats = ListOf(Part(FatAtHandAsked), required=True, at_least=1, at_most=FATS_MAX, about="The fats at hand")
+    wishes = ListOf(Part(WishAsked), at_most=60, about="What the blend must be")
+    objective = Part(ObjectiveAsked, required=True, about="What it is to be best at")
+    recipe = Part(RecipeAsked, about="What closest and replace come near to; its lye is computed anew for the blend")
+    fats_mass_g = Mass(bounds=limits.MASS, about="All fats; stock needs it, and a recipe by shares for its lye",
+                       example=3000)
+    scale = Part(ScaleSteps, about="Steps of the scales")
+    own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; fats and recipe name them by their keys")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Fill in the usual scale; one currency for all prices (`data`)."""
+        pairs = data.pop("fats")
+        currencies = {price.currency for _, price in pairs if price is not None}
+        if len(currencies) > 1:
+            raise DomainError(f"Prices stand in {' and '.join(sorted(currencies))}; give all of them in one currency.",
+                              field=("fats",))
+        return super().build({"scale": scale_of(), **data, "at_hand": [fat for fat, _ in pairs],
+                              "currency": min(currencies, default=None)})
+
+
+class BlendShareTold(Told):
+    """A fat of the blend."""
+
+    key = Text(about="Its key", example="olive")
+    name = Text(about="Its name", example="olive oil (virgin, refined)")
+    share_pct = Number(about="Of the blend", unit="% of fats", example=55)
+    mass_g = Mass(allow_none=True, about="Of the fats, unrounded; null without a size", example=1650)
+
+
+class ValueTold(Told):
+    """Saponification value of the blend."""
+
+    min = Number(about="Every fat at its lower end", unit="mg KOH per g of fat", example=198.9)
+    mid = Number(about="Middle", unit="mg KOH per g of fat", example=206.1)
+    max = Number(about="Every fat at its upper end", unit="mg KOH per g of fat", example=213.3)
+
+
+class AcidTold(Told):
+    """A fatty acid of the blend."""
+
+    fatty_acid = Text(about="Its notation", example="C18:1")
+    share_pct = Number(about="At the middle of each range", unit="% of fatty acids", example=52)
+
+
+class GroupsTold(Told):
+    """Fatty acids in groups, at the middle of each range."""
+
+    saturated = Number(about="Without double bonds", unit="% of fatty acids", example=30)
+    monounsaturated = Number(about="With one", unit="% of fatty acids", example=55)
+    polyunsaturated = Number(about="With several", unit="% of fatty acids", example=15)
+    hydroxy = Number(about="With a hydroxyl group", unit="% of fatty acids", example=0)
+
+
+class BlendTold(Told):
+    """A blend that meets the wishes."""
+
+    omitted = ("recipe", "lye")
+
+    fats = ListOf(Part(BlendShareTold), about="Fats with a share, in the order asked")
+    saponification_value = Part(ValueTold, about="Of the blend")
+    iodine_value = Number(allow_none=True, about="At the middle of each range; null where one is not known",
+                          unit="g iodine per 100 g", example=75)
+    fatty_acids = ListOf(Part(AcidTold), allow_none=True, about="In chain order; null where not known of a fat")
+    groups = Part(GroupsTold, allow_none=True, about="The same in groups")
+    price = Part(PriceTold, allow_none=True, about="Of the blend; null where a fat in it has no price")
+    distance_pct = Number(allow_none=True, about="Of closest and replace: half the sum of the differences in fatty "
+                          "acids", unit="% of fatty acids", example=4.2)
+    recipe = Part(RecipeTold, about="The recipe with the blend, where one was given")
+    lye = Part(LyeResult, about="Computed anew for it, where its size is known; never swap fats at the old alkali")
+
+
+class BlendsReply(Answer, BlendTold):
+    """A blend, with cautions and sources."""
+
+
+def price_told(per_g: Decimal | None, currency: str | None) -> dict[str, Any] | None:
+    """A price of the blend for a kilogram (`per_g` [currency per g], `currency`)."""
+    if per_g is None or currency is None:
+        return None
+    return {"amount": str((per_g * 1000).quantize(Decimal("0.0001"))), "currency": currency, "per_mass_g": 1000.0}

@@ -1,0 +1,373 @@
+"""Shares of the fats at hand under wishes, by linear program; or the wish in the way."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+import numpy as np
+from scipy.optimize import linprog
+
+from kettlewright.errors import DomainError, Faults, Path, Unsolvable, gather
+from kettlewright.ranges import Range
+from kettlewright.recipe.fats import FatPortion, known_fat
+from kettlewright.recipe.own_fats import iodine_value_of
+from kettlewright.recipe.wishes import GROUPS, FatAtHand, Objective, Wish
+from kettlewright.reference import fat as table_fat
+from kettlewright.reference import fatty_acid_constants
+
+__all__ = ["Blend", "BlendShare", "blend_fats"]
+
+_NOTHING = 1e-7
+
+
+@dataclass(frozen=True, slots=True)
+class BlendShare:
+    """A fat of the blend.
+
+    Parameters
+    ----------
+    fat : FatPortion
+        Which. [fat]
+    key, name : str
+        Its key and name. [text]
+    share_pct : float
+        Of the blend. [% of fats]
+    """
+
+    fat: FatPortion
+    key: str
+    name: str
+    share_pct: float
+
+
+@dataclass(frozen=True, slots=True)
+class Blend:
+    """A blend that meets the wishes.
+
+    Parameters
+    ----------
+    shares : tuple of BlendShare
+        Fats with a share above 0, in the order asked. [% of fats]
+    saponification_value : Range
+        Of the blend. [mg KOH per g fat]
+    iodine_value : float, optional
+        At the middle of each range; none where one is not known. [g iodine per 100 g]
+    fatty_acids : mapping of str to float, optional
+        In chain order, at the middle of each range; none where one is not known. [% of fatty acids]
+    groups : mapping of str to float, optional
+        The same, in groups. [% of fatty acids]
+    price_per_g : Decimal, optional
+        Of the blend, where every fat in it has a price. [currency per g]
+    distance_pct : float, optional
+        Of "closest" and "replace": half the sum of the differences in fatty acids. [% of fatty acids]
+    """
+
+    shares: tuple[BlendShare, ...]
+    saponification_value: Range
+    iodine_value: float | None
+    fatty_acids: Mapping[str, float] | None
+    groups: Mapping[str, float] | None
+    price_per_g: Decimal | None
+    distance_pct: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """What is known of a fat for a blend, at the middle of each range."""
+
+    key: str
+    name: str
+    value: Range
+    iodine: float | None
+    acids: Mapping[str, float] | None
+
+
+def _made(portion: FatPortion) -> _Made:
+    found = known_fat(portion)
+    iodine = acids = None
+    if portion.fat is not None:
+        record = table_fat(portion.fat)
+        shares = {share.notation: share.mid_pct for share in record.fatty_acids}
+        total = math.fsum(shares.values())
+        acids = {notation: 100 * share / total for notation, share in shares.items()} if total else None
+        ends = record.iodine_value
+        if ends is not None:
+            known = [end for end in (ends.min, ends.max) if end is not None]
+            iodine = math.fsum(known) / len(known)
+    elif portion.profile is not None:
+        acids = dict(portion.profile.fatty_acids)
+        iodine = iodine_value_of(acids, portion.profile.unsaponifiable_pct)
+    return _Made(found.key, found.name, found.saponification_value, iodine, acids)
+
+
+def _in_group(group: str, notation: str) -> bool:
+    if "OH" in notation:
+        return group == "hydroxy"
+    bonds = fatty_acid_constants()[notation].double_bonds
+    return group == ("saturated", "monounsaturated", "polyunsaturated")[min(bonds, 2)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """low <= coefficients . shares <= high, and how to speak of it."""
+
+    coefficients: np.ndarray
+    low: float
+    high: float
+    place: Path
+    name: str
+    unit: str
+
+
+def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[Wish], objective: Objective, *,
+               reference: Sequence[FatPortion] = (), fats_g: float | None = None) -> Blend:
+    """The best blend of the fats at hand.
+
+    Parameters
+    ----------
+    at_hand : sequence of FatAtHand, length n >= 1
+        What the blend may hold. [% of fats]
+    wishes : sequence of Wish
+        What it must be. [units of the property]
+    objective : Objective
+        What it is to be best at. [key]
+    reference : sequence of FatPortion
+        Of "closest" and "replace": the recipe's fats, by mass or by share. [fats]
+    fats_g : float, optional
+        All fats; stock needs it. [g]
+
+    Returns
+    -------
+    Blend : [% of fats]
+
+    Raises
+    ------
+    Faults, DomainError : wishes on what is not known of a fat, stock without a size, no price, an unknown fat;
+        wishes that no blend meets, with the least relaxation that would do.
+
+    Notes
+    -----
+    A linear program in the shares. Values, iodine and fatty acids of a blend are taken as their means by mass, each fat
+    at the middle of its range. "closest" is least by half the sum of absolute differences in fatty acids. "replace"
+    keeps every other fat of the reference at its share.
+
+    References
+    ----------
+    .. [1] HiGHS by scipy.optimize.linprog.
+    """
+    options = list(at_hand)
+    fixed: dict[str, float] = {}
+    if objective.kind == "replace":
+        options, fixed = _replacing(options, reference, objective.fat or "")
+    made = [_made(option.fat) for option in options]
+    rows = _bounds(options, made, fixed, fats_g)
+    with gather() as checks:
+        for index, wish in enumerate(wishes):
+            with checks.at("wishes", index):
+                rows.append(_Row(_coefficients(wish, made), -math.inf if wish.min is None else wish.min,
+                                 math.inf if wish.max is None else wish.max, ("wishes", index), wish.name, wish.unit))
+    with gather() as checks, checks.at("objective"):
+        cost, target = _cost(objective, options, made, reference)
+    shares = _solve(cost, rows, target, made)
+    if shares is None:
+        raise _in_the_way(rows, len(options))
+    shares = np.where(shares < _NOTHING, 0.0, shares)
+    shares = 100 * shares / shares.sum()
+    return _told(options, made, shares, target)
+
+
+def _replacing(options: list[FatAtHand], reference: Sequence[FatPortion],
+               replaced: str) -> tuple[list[FatAtHand], dict[str, float]]:
+    keys = [portion.key for portion in reference]
+    if replaced not in keys:
+        raise DomainError(f'The recipe has no "{replaced}" to replace; it has {", ".join(keys)}.',
+                          field=("objective", "fat"), value=replaced)
+    total = math.fsum(_amount(portion) for portion in reference)
+    kept = {portion.key: 0.0 for portion in reference if portion.key != replaced}
+    for portion in reference:
+        if portion.key != replaced:
+            kept[portion.key] += 100 * _amount(portion) / total
+    new = [option for option in options if option.fat.key != replaced]
+    if not new:
+        raise DomainError(f'Name at least one fat at hand to put in place of "{replaced}".', field=("fats",))
+    known = {option.fat.key for option in new}
+    new += [FatAtHand(fat=portion) for portion in {portion.key: portion for portion in reference}.values()
+            if portion.key != replaced and portion.key not in known]
+    return new, {key: share for key, share in kept.items() if key not in known}
+
+
+def _amount(portion: FatPortion) -> float:
+    return portion.mass_g if portion.mass_g is not None else portion.share_pct or 0.0
+
+
+def _bounds(options: Sequence[FatAtHand], made: Sequence[_Made], fixed: Mapping[str, float],
+            fats_g: float | None) -> list[_Row]:
+    rows = []
+    for index, (option, known) in enumerate(zip(options, made, strict=True)):
+        one = np.zeros(len(options))
+        one[index] = 1.0
+
+        def row(low: float, high: float, field: str, one: np.ndarray = one, index: int = index,
+                name: str = known.name) -> _Row:
+            return _Row(one, low, high, ("fats", index, field), name, " %")
+
+        if known.key in fixed:
+            rows.append(_Row(one, fixed[known.key], fixed[known.key], ("objective",), known.name, " %"))
+        if option.exactly_pct is not None:
+            rows.append(row(option.exactly_pct, option.exactly_pct, "exactly_pct"))
+        if option.at_least_pct is not None:
+            rows.append(row(option.at_least_pct, math.inf, "at_least_pct"))
+        if option.at_most_pct is not None:
+            rows.append(row(-math.inf, option.at_most_pct, "at_most_pct"))
+        if option.stock_g is not None:
+            if fats_g is None:
+                raise DomainError('What there is of a fat bounds its share only where "fats_mass" is told.',
+                                  field=("fats", index, "stock"))
+            rows.append(row(-math.inf, 100 * option.stock_g / fats_g, "stock"))
+    return rows
+
+
+def _coefficients(wish: Wish, made: Sequence[_Made]) -> np.ndarray:
+    """What a percent of each fat brings to the property."""
+    values = []
+    for one in made:
+        if wish.prop == "saponification_value":
+            values.append(one.value.mid)
+        elif wish.prop == "iodine_value":
+            if one.iodine is None:
+                raise _not_known("iodine value", one)
+            values.append(one.iodine)
+        else:
+            if one.acids is None:
+                raise _not_known("fatty acids", one)
+            values.append(one.acids.get(wish.of or "", 0.0) if wish.prop == "fatty_acid" else
+                          math.fsum(share for notation, share in one.acids.items()
+                                    if _in_group(wish.of or "", notation)))
+    return np.array(values) / 100
+
+
+def _not_known(what: str, one: _Made) -> DomainError:
+    return DomainError(f'The {what} of "{one.name}" {"is" if what == "iodine value" else "are"} not known: give its '
+                       '"profile", or leave it out.', field=("property",))
+
+
+def _cost(objective: Objective, options: Sequence[FatAtHand], made: Sequence[_Made],
+          reference: Sequence[FatPortion]) -> tuple[np.ndarray, dict[str, float] | None]:
+    """Cost of a percent of each fat; of "closest" the fatty acids to come near to."""
+    if objective.kind == "cheapest":
+        missing = [one.name for one, option in zip(made, options, strict=True) if option.price_per_g is None]
+        if missing:
+            raise DomainError(f"The cheapest blend needs the price of every fat; missing of {', '.join(missing)}.",
+                              field=("kind",))
+        return np.array([float(option.price_per_g or 0) for option in options]), None
+    if objective.kind in ("least", "most"):
+        if objective.fat not in [one.key for one in made]:
+            raise DomainError(f'"{objective.fat}" is not among the fats at hand.', field=("fat",), value=objective.fat)
+        sign = 1.0 if objective.kind == "least" else -1.0
+        return np.array([sign * (one.key == objective.fat) for one in made]), None
+    if not reference:
+        raise DomainError(f'"{objective.kind}" needs a "recipe" to come near to.', field=("kind",))
+    total = math.fsum(_amount(portion) for portion in reference)
+    target: dict[str, float] = {}
+    for portion in reference:
+        acids = _made(portion).acids
+        if acids is None:
+            raise _not_known("fatty acids", _made(portion))
+        for notation, share in acids.items():
+            target[notation] = target.get(notation, 0.0) + share * _amount(portion) / total
+    for one in made:
+        if one.acids is None:
+            raise _not_known("fatty acids", one)
+    return np.zeros(len(made)), target
+
+
+def _solve(cost: np.ndarray, rows: Sequence[_Row], target: Mapping[str, float] | None,
+           made: Sequence[_Made]) -> np.ndarray | None:
+    count = len(made)
+    names = sorted({notation for one in made for notation in one.acids or {}} | set(target or {})) if target else []
+    above, limits_above = [], []
+    for row in rows:
+        for sign, bound in ((1.0, row.high), (-1.0, -row.low)):
+            if math.isfinite(bound):
+                above.append(np.concatenate([sign * row.coefficients, np.zeros(len(names))]))
+                limits_above.append(bound)
+    for position, notation in enumerate(names):
+        mix = np.array([(one.acids or {}).get(notation, 0.0) for one in made]) / 100
+        off = np.zeros(len(names))
+        off[position] = -1.0
+        aim = (target or {}).get(notation, 0.0)
+        above += [np.concatenate([mix, off]), np.concatenate([-mix, off])]
+        limits_above += [aim, -aim]
+    found = linprog(np.concatenate([cost, np.full(len(names), 0.5)]), A_ub=np.array(above) if above else None,
+                    b_ub=np.array(limits_above) if above else None,
+                    A_eq=np.concatenate([np.ones(count), np.zeros(len(names))])[None, :], b_eq=[100.0],
+                    bounds=[(0.0, 100.0)] * count + [(0.0, None)] * len(names), method="highs")
+    return None if found.x is None else found.x[:count]
+
+
+def _in_the_way(rows: Sequence[_Row], count: int) -> Faults:
+    """The least relaxation that would do: of one wish alone where that is enough, else of several together."""
+    ends = [(row, sign, bound) for row in rows for sign, bound in ((1.0, row.high), (-1.0, -row.low))
+            if math.isfinite(bound)]
+
+    def slack(free: Sequence[int]) -> np.ndarray | None:
+        extra = np.zeros((len(ends), len(free)))
+        for column, position in enumerate(free):
+            extra[position, column] = -1.0
+        matrix = np.hstack([np.array([sign * row.coefficients for row, sign, _ in ends]), extra])
+        weights = [1 / max(abs(ends[position][2]), 1.0) for position in free]
+        found = linprog(np.concatenate([np.zeros(count), weights]), A_ub=matrix, b_ub=[bound for *_, bound in ends],
+                        A_eq=np.concatenate([np.ones(count), np.zeros(len(free))])[None, :], b_eq=[100.0],
+                        bounds=[(0.0, 100.0)] * count + [(0.0, None)] * len(free), method="highs")
+        return None if found.x is None else found.x[count:]
+
+    faults: list[DomainError] = []
+    for position, end in enumerate(ends):
+        alone = slack([position])
+        if alone is not None and alone[0] > _NOTHING:
+            faults.append(_relaxed(end, float(alone[0]), "With all the rest kept"))
+    if not faults:
+        together = slack(range(len(ends)))
+        if together is not None:
+            faults = [_relaxed(end, float(off), "No single wish is to blame; with the least change to all")
+                      for end, off in zip(ends, together, strict=True) if off > _NOTHING]
+    return Faults(faults or [Unsolvable("No blend meets all of this.", field=("wishes",))])
+
+
+def _relaxed(end: tuple[_Row, float, float], off: float, how: str) -> Unsolvable:
+    row, sign, bound = end
+    asked, can_be = (bound, bound + off) if sign > 0 else (-bound, -bound - off)
+    asked, can_be = float(f"{asked:.6g}"), float(f"{can_be:.6g}")
+    word = "at most" if sign > 0 else "at least"
+    return Unsolvable(f"{row.name[:1].upper()}{row.name[1:]} of {word} {asked:.6g}{row.unit} cannot be had. {how}, "
+                      f"{word} {can_be:.6g}{row.unit} can.", field=row.place, value=asked,
+                      allowed=f"{word} {can_be:.6g}{row.unit}")
+
+
+def _told(options: Sequence[FatAtHand], made: Sequence[_Made], shares: np.ndarray,
+          target: Mapping[str, float] | None) -> Blend:
+    part = [float(share) / 100 for share in shares]
+    inside = [index for index, share in enumerate(part) if share > 0]
+    value = Range(math.fsum(part[i] * made[i].value.min for i in inside),
+                  math.fsum(part[i] * made[i].value.max for i in inside))
+    iodine = None
+    if all(made[i].iodine is not None for i in inside):
+        iodine = math.fsum(part[i] * (made[i].iodine or 0.0) for i in inside)
+    acids = groups = distance = None
+    if all(made[i].acids is not None for i in inside):
+        acids = {notation: math.fsum(part[i] * (made[i].acids or {}).get(notation, 0.0) for i in inside)
+                 for notation in fatty_acid_constants()}
+        acids = {notation: share for notation, share in acids.items() if share > 0}
+        groups = {group: math.fsum(share for notation, share in acids.items() if _in_group(group, notation))
+                  for group in GROUPS}
+        if target is not None:
+            distance = math.fsum(abs(acids.get(notation, 0.0) - target.get(notation, 0.0))
+                                 for notation in {*acids, *target}) / 2
+    price = None
+    if all(options[i].price_per_g is not None for i in inside):
+        price = sum(((options[i].price_per_g or Decimal(0)) * Decimal(repr(part[i])) for i in inside), Decimal(0))
+    return Blend(tuple(BlendShare(options[i].fat, made[i].key, made[i].name, 100 * part[i]) for i in inside), value,
+                 iodine, acids, groups, price, distance)

@@ -1,0 +1,189 @@
+"""A maker's own list of fats that travels with a request, the finer ways to say a recipe, and blends over the wire."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from kettlewright.app import create_app
+
+from api.bodies import BATCH, LYE
+
+OWN = [{"key": "own_shea", "name": "shea, village press", "certificate": {"value": 181, "date": "2026-09-30"},
+        "density": 0.9, "price": {"amount": "11.50", "currency": "EUR", "per_mass": 1000}},
+       {"key": "own_olive", "profile": {"fatty_acids": [{"fatty_acid": "C18:1", "share_pct": 75},
+                                                        {"fatty_acid": "C16:0", "share_pct": 15},
+                                                        {"fatty_acid": "C18:2", "share_pct": 10}]}}]
+
+
+@pytest.fixture(scope="module")
+def client() -> FlaskClient:
+    return create_app().test_client()
+
+
+def sent(client: FlaskClient, path: str, body: dict[str, Any], status: int = 200) -> dict[str, Any]:
+    reply = client.post(path, json=body)
+    assert reply.status_code == status, reply.text
+    assert reply.json is not None
+    return dict(reply.json)
+
+
+def faults(client: FlaskClient, path: str, body: dict[str, Any]) -> dict[str, str]:
+    return {fault["pointer"]: fault["detail"] for fault in sent(client, path, body, 422)["errors"]}
+
+
+def test_own_fats_are_named_by_their_keys_wherever_a_fat_is(client: FlaskClient) -> None:
+    body = {**LYE, "own_fats": OWN, "fats": [{"fat": "own_olive", "mass": 700}, {"fat": "own_shea", "mass": 300}],
+            "liquids": [{"name": "cream", "mass": 50, "water_pct": 60, "fat_pct": 30, "fat": "own_shea"}]}
+    reply = sent(client, "/v1/lye", body)
+    assert [(fat["key"], fat["name"]) for fat in reply["fats"]] == [("own_olive", "own_olive"),
+                                                                   ("own_shea", "shea, village press")]
+    assert "Certificate of shea, village press, 2026-09-30" in [one["title"] for one in reply["meta"]["sources"]]
+    assert "C18:1" not in client.post("/v1/lye", json=body).text  # no fatty acids on the sheet or in the lye
+
+
+def test_the_scaled_recipe_of_own_fats_can_be_posted_again_as_it_stands(client: FlaskClient) -> None:
+    recipe = {name: LYE[name] for name in ("superfat_pct", "alkalis", "water")}
+    recipe["fats"] = [{"fat": "own_olive", "mass": 700}, {"fat": "own_shea", "mass": 300, "lot": "S-3"}]
+    recipe["liquids"] = [{"name": "milk", "pct_of_fats": 8, "water_pct": 87, "fat_pct": 4, "fat": "butterfat"}]
+    scaled = sent(client, "/v1/scaling", {"recipe": recipe, "target": {"factor": 2}, "own_fats": OWN})
+    again = sent(client, "/v1/lye", scaled["recipe"])
+    assert [row["weigh"] for row in again["weigh_list"]] == [row["weigh"] for row in scaled["lye"]["weigh_list"]]
+
+
+def test_what_is_wrong_with_an_own_fat_is_told_at_its_place(client: FlaskClient) -> None:
+    told = faults(client, "/v1/lye", {**LYE, "own_fats": [
+        {"key": "olive", "certificate": {"value": 190}}, {"key": "mine", "certificate": {"value": 0.135}}]})
+    assert "is a key of the table" in told["/own_fats/0/key"]
+    assert "looks like grams of alkali" in told["/own_fats/1/certificate/value"]
+
+
+def test_one_request_does_not_see_the_fats_of_another(client: FlaskClient) -> None:
+    body = {**LYE, "fats": [{"fat": "own_shea", "mass": 300}]}
+    assert sent(client, "/v1/lye", {**body, "own_fats": OWN})
+    assert 'No fat called "own_shea"' in faults(client, "/v1/lye", body)["/fats/0/fat"]
+
+
+@pytest.mark.parametrize(("change", "pointer", "words"), [
+    ({"superfat_at_least_pct": 2}, "/superfat_pct", "both given"),
+    ({"superfat_pct": ...}, "/superfat_pct", "none given"),
+    ({"alkalis": [{"alkali": "NaOH", "stock": {"concentration_pct": 50}, "count_impurity_as_water": True}]},
+     "/alkalis/0/count_impurity_as_water", "alkali and water already"),
+    ({"alkalis": [{"alkali": "NaOH", "count_impurity_as_water": "yes"}]}, "/alkalis/0/count_impurity_as_water",
+     "neither true nor false"),
+    ({"acids": [{"acid": "citric_anhydrous", "mass": 1001}]}, "/acids", "acids weigh 1001 g"),
+    ({"fats": [{"name": "x", "mass": 100, "saponification_value": {"min": 195, "max": 190}}]},
+     "/fats/0/saponification_value/min", "195"),
+    ({"fats": [{"name": "x", "mass": 100, "profile": {"fatty_acids": [{"fatty_acid": "C18:1", "share_pct": 90}]}}]},
+     "/fats/0/profile/fatty_acids", "add up to 90"),
+    ({"liquids": [{"name": "milk", "mass": 100, "water_pct": 110}]}, "/liquids/0/water_pct", "from 0 to 100"),
+    ({"liquids": [{"name": "milk", "mass": 100, "water_pct": 98, "fat_pct": 3, "fat": "butterfat"}]},
+     "/liquids/0/water_pct", "more than it weighs"),
+    ({"liquids": [{"name": "milk", "mass": 900, "water_pct": 87}]}, "/water", "use less of them"),
+    ({"water": {"water_to_alkali": 2, "ice_pct": 101}}, "/water/ice_pct", "cannot be more ice than water"),
+    ({"temperatures": {"water": -1}}, "/temperatures/water", "from 0 to 100 °C"),
+    ({"temperatures": {"lye": 101}}, "/temperatures/lye", "from 0 to 100 °C")])
+def test_what_contradicts_itself_is_told(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
+    body = {key: value for key, value in {**LYE, **change}.items() if value is not ...}
+    assert words in faults(client, "/v1/lye", body)[pointer]
+
+
+def test_a_floor_tells_its_cost(client: FlaskClient) -> None:
+    body = {key: value for key, value in LYE.items() if key != "superfat_pct"}
+    found = sent(client, "/v1/lye", {**body, "superfat_at_least_pct": 2})["superfat"]
+    assert found["worst_case_pct"]["min"] >= 2 - 1e-9
+    assert "on average" in found["floor_cost"]["text"]
+    assert "floor_cost" not in sent(client, "/v1/lye", LYE)["superfat"]
+
+
+def test_heat_and_mixing_come_with_the_temperatures(client: FlaskClient) -> None:
+    cool = sent(client, "/v1/lye", {**LYE, "temperatures": {"water": 20, "fats": 36, "lye": 45, "pour": 38}})
+    assert cool["lye"]["heat"]["basis"] == "tables"
+    assert cool["lye"]["heat"]["with_half_ice"]["max"] < cool["lye"]["peak_temperature"]["min"]
+    assert cool["lye"]["at_temperature"]["within_validity"] is True
+    assert 36 < cool["mixing"]["batter"] < 45
+    plain = sent(client, "/v1/lye", LYE)
+    assert plain["lye"]["peak_temperature"] is None
+    assert not {"heat", "at_temperature"} & plain["lye"].keys()
+    assert not {"mixing", "workings"} & plain.keys()
+
+
+def test_a_batter_the_lye_cannot_warm_is_told(client: FlaskClient) -> None:
+    found = sent(client, "/v1/lye", {**LYE, "temperatures": {"water": 20, "fats": 20, "pour": 60}})
+    told = {caution["key"]: caution["message"] for caution in found["cautions"]}
+    assert "warm the fats further" in told["mixing-out-of-reach"]
+
+
+@pytest.mark.parametrize(("celsius", "told"), [(15, True), (20, False), (None, False)])
+def test_a_cold_stock_may_have_crystallised(client: FlaskClient, celsius: float | None, told: bool) -> None:
+    stock = {"concentration_pct": 50, **({} if celsius is None else {"temperature": celsius})}
+    found = sent(client, "/v1/lye", {**LYE, "alkalis": [{"alkali": "NaOH", "stock": stock}]})
+    assert ("stock-may-crystallise" in [caution["key"] for caution in found["cautions"]]) is told
+
+
+def test_workings_and_own_fats_work_in_a_whole_batch(client: FlaskClient) -> None:
+    recipe = {**BATCH["recipe"], "fats": [{"fat": "own_olive", "share_pct": 60}, {"fat": "coconut", "share_pct": 40}]}
+    found = sent(client, "/v1/batches", {**BATCH, "recipe": recipe, "own_fats": OWN, "workings": True})
+    assert any(line["figure"] == "own_olive takes" for line in found["workings"])
+    assert found["lye"]["fats"][0]["key"] == "own_olive"
+
+
+BLEND: dict[str, Any] = {"fats": [{"fat": "olive"}, {"fat": "coconut"}], "objective": {"kind": "most", "fat": "olive"}}
+
+
+def test_a_blend_over_the_wire(client: FlaskClient) -> None:
+    found = sent(client, "/v1/blends", {**BLEND, "fats_mass": 2000, "wishes": [
+        {"property": "fatty_acid", "of": "C12:0", "min": 12}]})
+    assert sum(fat["share_pct"] for fat in found["fats"]) == pytest.approx(100)
+    assert sum(fat["mass"] for fat in found["fats"]) == pytest.approx(2000)
+    assert [share["share_pct"] for share in found["fatty_acids"] if share["fatty_acid"] == "C12:0"] == [
+        pytest.approx(12)]
+    assert sum(found["groups"].values()) == pytest.approx(100)
+    assert "recipe" not in found
+    assert "lye" not in found
+
+
+def test_prices_of_own_fats_count_and_must_be_of_one_currency(client: FlaskClient) -> None:
+    price = {"amount": "4.00", "currency": "EUR", "per_mass": 1000}
+    body = {"fats": [{"fat": "own_shea", "exactly_pct": 20}, {"fat": "coconut", "price": price}], "own_fats": OWN,
+            "objective": {"kind": "cheapest"}}
+    # 0.2 x 11.50 + 0.8 x 4.00
+    assert sent(client, "/v1/blends", body)["price"] == {"amount": "5.5000", "currency": "EUR", "per_mass": 1000}
+    mixed = {**body, "fats": [{"fat": "own_shea"}, {"fat": "coconut", "price": {**price, "currency": "GBP"}}]}
+    assert "EUR and GBP" in faults(client, "/v1/blends", mixed)["/fats"]
+
+
+@pytest.mark.parametrize(("change", "pointer", "words"), [
+    ({"objective": {"kind": "best"}}, "/objective/kind", "is not known here"),
+    ({"objective": {"kind": "least"}}, "/objective/fat", 'needs "fat"'),
+    ({"objective": {"kind": "cheapest", "fat": "olive"}}, "/objective/fat", 'takes no "fat"'),
+    ({"objective": {"kind": "cheapest"}}, "/objective/kind", "price of every fat"),
+    ({"fats": [{"fat": "olife"}]}, "/fats/0/fat", 'Did you mean "olive"'),
+    ({"fats": [{"fat": "olive", "at_least_pct": 60, "at_most_pct": 40}]}, "/fats/0/at_least_pct", "upside down"),
+    ({"fats": [{"fat": "olive", "price": {"amount": 4, "currency": "EUR", "per_mass": 1}}]}, "/fats/0/price/amount",
+     "put it in quotes"),
+    ({"wishes": [{"property": "fatty_acid", "of": "C18:9", "min": 1}]}, "/wishes/0/of", "No fatty acid"),
+    ({"wishes": [{"property": "fatty_acid", "of": "C12:0", "min": 90}]}, "/wishes/0", "cannot be had")])
+def test_a_blend_that_cannot_be_is_told(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
+    assert words in faults(client, "/v1/blends", {**BLEND, **change})[pointer]
+
+
+@pytest.mark.parametrize(("query", "found"), [
+    ("saponification_value_min=240", {"coconut", "babassu", "palm_kernel", "palm_kernel_stearin"}),
+    ("fatty_acid=C18:1-OH", {"castor"}), ("iodine_value_min=150&iodine_value_max=200", {"flaxseed", "hemp"})])
+def test_fats_are_found_by_what_they_are(client: FlaskClient, query: str, found: set[str]) -> None:
+    reply = client.get(f"/v1/fats?{query}")
+    assert reply.json is not None
+    keys = {fat["key"] for fat in reply.json["fats"]}
+    assert found <= keys
+    assert len(keys) < 15
+
+
+@pytest.mark.parametrize(("query", "words"), [
+    ("iodine_value_min=1,5", "point for decimals"), ("iodine_value_min=1e2", "not a number"),
+    ("fatty_acid_min_pct=5", "such as C18:1"), ("fatty_acid=oleic", 'Did you mean "C18:1"')])
+def test_a_filter_that_cannot_be_read_is_told(client: FlaskClient, query: str, words: str) -> None:
+    reply = client.get(f"/v1/fats?{query}")
+    assert reply.status_code == 422
+    assert words in reply.text.replace("\\", "")
