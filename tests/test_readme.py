@@ -27,10 +27,8 @@ def address() -> Iterator[str]:
     thread.join()
 
 
-def block(language: str) -> str:
-    found = re.search(rf"```{language}\n(.*?)```", README, re.DOTALL)
-    assert found is not None
-    return found[1]
+def block(language: str, number: int = 0) -> str:
+    return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)[number]
 
 
 def test_the_curl_line_gives_the_figures_that_stand_below_it(address: str) -> None:
@@ -49,6 +47,14 @@ def test_the_client_snippet_runs(address: str, capsys: pytest.CaptureFixture[str
     assert "jug sodium hydroxide" in printed
     # 250 mm less 8 mm of trim, pieces of 25 mm with cuts of 1 mm between them: 9 x 25 + 8 = 233, a tenth needs 259
     assert printed.rstrip().endswith("9 bars")
+
+
+def test_the_workings_snippet_prints_what_it_shows(address: str, capsys: pytest.CaptureFixture[str]) -> None:
+    snippet = block("python", 1).replace("Client()", f"Client({address!r})")
+    exec(compile("from kettlewright_client import Client\n" + snippet, "README.md", "exec"), {})
+    printed = capsys.readouterr().out
+    assert "pure NaOH\n    share * needed * M\n    1 * 3.21233246 * 39.9971 = 128.484 g\n" in printed
+    assert "certificate with the lot's value would narrow" in printed
 
 
 def test_every_path_of_the_contract_stands_in_the_table() -> None:

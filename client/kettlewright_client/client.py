@@ -59,20 +59,19 @@ class Client:
         if self._own_session:
             self._session.close()
 
-    def lye(self, *, fats: Sequence[Body], superfat_pct: float, alkalis: Sequence[Body], water: Body,
-            **more: Any) -> Lye:
-        """What to weigh for a recipe (`more`: acids, temperatures, scale, units, batter_density). [units]
+    def lye(self, *, fats: Sequence[Body], alkalis: Sequence[Body], water: Body, **more: Any) -> Lye:
+        """What to weigh for a recipe (`more`: superfat_pct or superfat_at_least_pct, acids, liquids, temperatures, scale,
+        units, batter_density, expected_loss_pct, workings, own_fats). [units]
 
         Raises
         ------
         InvalidInput, NotFound, TooLarge, Busy, ServerFault : the service's own words.
         Unreachable, TimedOut : no reply.
         """
-        return self._post(Lye, "/v1/lye", {"fats": fats, "superfat_pct": superfat_pct, "alkalis": alkalis,
-                                           "water": water, **more})
+        return self._post(Lye, "/v1/lye", {"fats": fats, "alkalis": alkalis, "water": water, **more})
 
     def scaling(self, *, recipe: Body, target: Body, **more: Any) -> Scaled:
-        """A recipe at another size (`more`: additions, scale, units, batter_density). [units] Raises as `lye` does."""
+        """A recipe at another size (`more`: additions, scale, units, batter_density, own_fats). [units] Raises as `lye` does."""
         return self._post(Scaled, "/v1/scaling", {"recipe": recipe, "target": target, **more})
 
     def moulds(self, *, mould: Body, **more: Any) -> Mould:
@@ -95,7 +94,7 @@ class Client:
 
     def batches(self, *, recipe: Body, mould: Body, **more: Any) -> Batch:
         """One whole batch (`more`: portions, additions, residue, arrangement, cut, scale, expected_loss_pct, units,
-        batter_density). [units] Raises as `lye` does.
+        batter_density, own_fats). [units] Raises as `lye` does.
         """
         return self._post(Batch, "/v1/batches", {"recipe": recipe, "mould": mould, **more})
 

@@ -50,6 +50,7 @@ _AT_40_C = 40.0
 _MISSING_WATER_STEPS = 1e-9
 
 _TAKES = Formula("mass * part * SV / mg_per_mol")
+_LEAST = Formula("max(mass - step / 2, 0) * part * SV / mg_per_mol")
 _DEMAND = Formula("sum(takes)")
 _EATEN = Formula("mass * strength * mol_per_g")
 _NEEDED = Formula("(1 - superfat / 100) * fats + acids")
@@ -230,7 +231,7 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: _Masses, dispersed: Sequ
     at_least = recipe.superfat_at_least_pct is not None
     # the discount leaves fat over; an acid takes all of its alkali, so the discount must not touch it
     needed = book.work("alkali needed", _NEEDED, "mol", _EQUIVALENTS, superfat=recipe.asked_pct,
-                       fats=_least_demand(in_pot, scale) if at_least else demand,
+                       fats=_least_demand(in_pot, scale, book) if at_least else demand,
                        acids=_least_eaten(recipe, masses, scale) if at_least else acids_mol)
     pure, alkalis = [], []
     for index, portion in enumerate(recipe.alkalis):
@@ -260,10 +261,12 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: _Masses, dispersed: Sequ
     return _Batch(masses, tuple(pure), tuple(alkalis), counted, water_all, added, demand, acids_mol)
 
 
-def _least_demand(in_pot: Sequence[FatInPot], scale: Scale | None) -> float:
+def _least_demand(in_pot: Sequence[FatInPot], scale: Scale | None, book: Book) -> float:
     """Demand with every fat at the lower end of its range and of its weighing. [mol]"""
-    error = 0.0 if scale is None else scale.readability_g / 2
-    return math.fsum(one.mol(max(one.mass_g - error, 0.0), one.value.min) for one in in_pot)
+    step = 0.0 if scale is None else scale.readability_g
+    return book.work("least demand of the fats", _DEMAND, "mol", _ISO_3657, takes=[
+        book.work(f"{one.name} takes at the least", _LEAST, "mol", _ISO_3657, mass=one.mass_g, step=step, part=one.part,
+                  SV=one.value.min, mg_per_mol=MG_KOH_PER_MOL) for one in in_pot])
 
 
 def _least_eaten(recipe: Recipe, masses: _Masses, scale: Scale | None) -> float:
