@@ -60,8 +60,8 @@ class Client:
             self._session.close()
 
     def lye(self, *, fats: Sequence[Body], alkalis: Sequence[Body], water: Body, **more: Any) -> Lye:
-        """What to weigh for a recipe (`more`: superfat_pct or superfat_at_least_pct, acids, liquids, temperatures, scale,
-        units, batter_density, expected_loss_pct, workings, own_fats). [units]
+        """What to weigh for a recipe (`more`: superfat_pct or superfat_at_least_pct, acids, liquids, temperatures,
+        scale, units, batter_density, expected_loss_pct, workings, own_fats). [units]
 
         Raises
         ------
@@ -71,7 +71,10 @@ class Client:
         return self._post(Lye, "/v1/lye", {"fats": fats, "alkalis": alkalis, "water": water, **more})
 
     def scaling(self, *, recipe: Body, target: Body, **more: Any) -> Scaled:
-        """A recipe at another size (`more`: additions, scale, units, batter_density, own_fats). [units] Raises as `lye` does."""
+        """A recipe at another size (`more`: additions, scale, units, batter_density, own_fats).
+
+        [units] Raises as `lye` does.
+        """
         return self._post(Scaled, "/v1/scaling", {"recipe": recipe, "target": target, **more})
 
     def moulds(self, *, mould: Body, **more: Any) -> Mould:
