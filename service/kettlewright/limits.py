@@ -38,6 +38,7 @@ __all__ = [
     "READABILITY",
     "SAPONIFICATION_VALUE",
     "SHARE_PCT",
+    "SIDES",
     "STOCK_CONCENTRATION_PCT",
     "STRENGTH_PCT",
     "SUPERFAT_PCT",
@@ -126,6 +127,7 @@ LIMIT_PCT = Bounds("A limit in percent of the cured bar", 1e-6, 100, "above 0 (f
 LOSS_PCT = Bounds("A loss in cure in percent", 0, 60, "from 0 to 60")
 FACTOR = Bounds("A factor", 1e-6, 10_000, "above 0 (from 0.000001) and at most 10,000")
 BARS_COUNT = Bounds("A number of bars", 1, 100_000, "from 1 to 100,000")
+SIDES = Bounds("A number of sides", 3, 100, "from 3 to 100")
 CAVITIES_COUNT = Bounds("A number of moulds or cavities", 1, 500, "from 1 to 500")
 
 PIECES_MAX = 5_000

@@ -140,7 +140,7 @@ WRONG: list[tuple[str, str, dict[str, Any], str, Any, str, str]] = [
     ("an overfilled mould at the portions", "/v1/portions", PORTIONS, "/mould", {**BOX, "depth": 30}, "/mould",
      "overfills the mould by 2628.8 g"),
     ("a shape nobody knows", "/v1/moulds", {"mould": BOX}, "/mould/shape", "heart", "/mould/shape",
-     "It is one of box, cylinder, measured"),
+     "It is one of box, tapered_box"),
     ("a dimension of another shape", "/v1/moulds", {"mould": BOX}, "/mould/diameter", 5, "/mould/diameter",
      'Unknown field "diameter"'),
     ("a dimension left out", "/v1/moulds", {"mould": BOX}, "/mould/depth", ..., "/mould/depth", "is needed here"),

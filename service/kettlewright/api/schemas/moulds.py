@@ -8,11 +8,25 @@ from kettlewright import limits
 from kettlewright.api.fields import Choice, Length, Mass, Number, Part, Strict, Union, Volume, Whole
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.errors import DomainError
-from kettlewright.pour import Box, Cylinder, Measured, Mould
+from kettlewright.pour import (
+    Bowl,
+    Box,
+    ConeFrustum,
+    Cylinder,
+    HalfRound,
+    LyingCylinder,
+    Measured,
+    Mould,
+    Prism,
+    TaperedBox,
+    Trough,
+)
 
 __all__ = ["SHAPES", "MouldAsked", "MouldTold", "MouldsReply", "MouldsRequest"]
 
-_SHAPE_OF_BODY = {"box": Box, "cylinder": Cylinder, "measured": Measured}
+_SHAPE_OF_BODY = {"box": Box, "tapered_box": TaperedBox, "trough": Trough, "half_round": HalfRound,
+                  "cylinder": Cylinder, "cone_frustum": ConeFrustum, "lying_cylinder": LyingCylinder, "bowl": Bowl,
+                  "prism": Prism, "measured": Measured}
 _AROUND = ("count", "liner_mm", "headspace_mm")
 
 
@@ -62,7 +76,75 @@ class MeasuredMould(_Shaped):
                       example=40)
 
 
-SHAPES = {"box": BoxMould(), "cylinder": CylinderMould(), "measured": MeasuredMould()}
+class TaperedBoxMould(_Shaped):
+    """A mould with four slanted walls, wider at the rim; inside dimensions."""
+
+    shape = Choice(["tapered_box"], required=True, about="Shape")
+    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length at the rim", example=220)
+    width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width at the rim", example=95)
+    base_length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length at the bottom", example=200)
+    base_width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width at the bottom", example=80)
+    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=70)
+
+
+class TroughMould(_Shaped):
+    """A loaf mould with two slanted sides and upright ends; inside dimensions."""
+
+    shape = Choice(["trough"], required=True, about="Shape")
+    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length", example=250)
+    width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width at the rim", example=90)
+    base_width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width at the bottom", example=70)
+    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=80)
+
+
+class HalfRoundMould(_Shaped):
+    """A trough whose section is half a circle; inside dimensions."""
+
+    shape = Choice(["half_round"], required=True, about="Shape")
+    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length", example=300)
+    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter", example=80)
+
+
+class ConeFrustumMould(_Shaped):
+    """A round mould that widens to its rim; inside dimensions."""
+
+    shape = Choice(["cone_frustum"], required=True, about="Shape")
+    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter at the rim", example=80)
+    base_diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter at the bottom", example=60)
+    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=50)
+
+
+class LyingCylinderMould(_Shaped):
+    """A tube that lies on its side; inside dimensions."""
+
+    shape = Choice(["lying_cylinder"], required=True, about="Shape")
+    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter", example=80)
+    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length", example=300)
+
+
+class BowlMould(_Shaped):
+    """A spherical cap; inside dimensions."""
+
+    shape = Choice(["bowl"], required=True, about="Shape")
+    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter at the rim", example=70)
+    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=35)
+
+
+class PrismMould(_Shaped):
+    """An upright tube whose section is a regular polygon; inside, by one of side, across_flats and circumradius."""
+
+    shape = Choice(["prism"], required=True, about="Shape")
+    sides = Whole(required=True, bounds=limits.SIDES, about="How many sides", unit="sides", example=6)
+    side_mm = Length(bounds=limits.LENGTH, about="Length of a side", example=32)
+    across_flats_mm = Length(bounds=limits.LENGTH, about="From side to opposite side (twice the distance from the "
+                             "middle to a side)", example=55)
+    circumradius_mm = Length(bounds=limits.LENGTH, about="From the middle to a corner", example=40)
+    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=90)
+
+
+SHAPES = {"box": BoxMould(), "tapered_box": TaperedBoxMould(), "trough": TroughMould(), "half_round": HalfRoundMould(),
+          "cylinder": CylinderMould(), "cone_frustum": ConeFrustumMould(), "lying_cylinder": LyingCylinderMould(),
+          "bowl": BowlMould(), "prism": PrismMould(), "measured": MeasuredMould()}
 
 
 def MouldAsked(**more: Any) -> Union:
