@@ -17,7 +17,8 @@ STABLE_KEYS = [
     "mixing-out-of-reach", "dispersion-oil-free", "superfat-negative",
     "superfat-may-be-negative", "superfat-margin-thin", "rebatch-or-discard", "density-assumed", "range-widened",
     "value-taken-as-exact", "figure-from-memory", "lot-value-needed", "purity-implausible", "acid-eats-lye",
-    "scale-too-coarse", "mould-underfilled", "heavy-slab", "alcohol-spray", "fragrance-flammable",
+    "scale-too-coarse", "mould-underfilled", "layer-thin", "height-estimated",
+    "heavy-slab", "alcohol-spray", "fragrance-flammable",
     "fragrance-limit-exceeded", "fragrance-limit-unknown", "colourant-status-unknown", "dust",
     "natural-colour-stains", "overheating"]
 

@@ -424,6 +424,41 @@ class Layer:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Column:
+    """Where a portion stands between dividers."""
+
+    start: float
+    end: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class OverflowLayer:
+    """A portion's part in the overflow mould."""
+
+    key: str
+    name: str
+    layer: Layer | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Overflow:
+    """What did not go into the mould."""
+
+    mass: float
+    volume: float
+    depth: float | None
+    layers: tuple[OverflowLayer, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mixes:
+    """The batch in equal goes."""
+
+    count: int
+    weigh_list: tuple[WeighRow, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Portion:
     """A bucket to fill."""
 
@@ -437,6 +472,7 @@ class Portion:
     layer: Layer | None
     colour: str | None
     dusting: Dusting | None = None
+    column: Column | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -448,6 +484,7 @@ class Division:
     residue_mass: float
     pot_mass: float
     mould_mass: float
+    overflow: Overflow | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -525,6 +562,7 @@ class Batch(Division, Reply):
     cuts: CutsCore | None
     loss_for_limits_pct: float
     weigh_list: tuple[WeighRow, ...]
+    mixes: Mixes | None = None
     workings: tuple[WorkingLine, ...] = ()
 
 

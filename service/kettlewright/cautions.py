@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from kettlewright.pour import Cuts, Division, WeighedAddition, WeighedPortion
+from kettlewright.pour import Cuts, Division, Measured, WeighedAddition, WeighedPortion
 from kettlewright.recipe import Lye
 
 __all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_lye", "standing",
@@ -27,6 +27,7 @@ _COARSE_POINTS = 0.5
 _HEAVY_G = 12_000.0
 _UNDERFILLED_MM = 0.5
 _UNDERFILLED_SHARE = 0.01
+_THIN_MM = 3.0
 _SOLD_FROM_PCT = {"NaOH": 95.0, "KOH": 85.0}
 
 
@@ -123,6 +124,9 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
     Entry("acid-eats-lye", "info", "The recipe has an acid; its alkali is in the figure.", "computed", "lye"),
     Entry("scale-too-coarse", "warning", "The scale is too coarse for this batch.", "computed", "pot"),
     Entry("mould-underfilled", "info", "The batch does not reach the fill limit.", "computed", "pouring"),
+    Entry("layer-thin", "info", "A layer this thin is hard to pour even.", _TRADE, "pouring"),
+    Entry("height-estimated", "info", "Heights in a measured mould are estimates, as if its walls were upright.", _OWN,
+          "pouring"),
     Entry("heavy-slab", "warning", "Heavy: lift it with two people or with a trolley.", _OWN, "unmoulding"),
     Entry("alcohol-spray", "warning",
           "Alcohol burns and irritates the eyes (H225, H319; isopropanol also H336): no flame, no hot plate, air.",
@@ -392,6 +396,13 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
     elif missing is None and division.mould_volume_ml < mould.volume_ml * (1 - _UNDERFILLED_SHARE):
         yield _caution("mould-underfilled", f"The batch leaves {mould.volume_ml - division.mould_volume_ml:.0f} mL of "
                        "the mould empty.", "/mould")
+    for index, portion in enumerate(division.portions):
+        if portion.layer is not None and portion.layer.top_mm - portion.layer.bottom_mm < _THIN_MM:
+            thick = portion.layer.top_mm - portion.layer.bottom_mm
+            yield _caution("layer-thin", f'"{portion.name}" is {thick:.1f} mm thick; below {_THIN_MM:.0f} mm a layer '
+                           "is hard to pour even.", f"/portions/{index}")
+    if isinstance(mould.shape, Measured) and mould.fill_height_mm is not None:
+        yield _caution("height-estimated", "", "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:
         yield _caution("heavy-slab", f"A filled mould holds {each / 1000:.1f} kg: lift it with two people.", "/mould")

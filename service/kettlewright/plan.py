@@ -11,6 +11,7 @@ from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.pour import (
+    POT_FULL,
     Addition,
     BarCut,
     Batter,
@@ -32,6 +33,7 @@ from kettlewright.pour import (
     divide,
     factor_to_fill,
     factor_to_use_up,
+    shares_of_layers,
     vessels_for,
     whole_batch,
 )
@@ -53,10 +55,11 @@ from kettlewright.recipe.weighing import EXACT
 from kettlewright.recipe.wishes import FatAtHand, Objective, Wish
 from kettlewright.weigh_list import WeighRow, weigh_list
 
-__all__ = ["Blended", "CutWish", "LyePlan", "MouldTarget", "Plan", "PortionPlan", "Scaled", "Target", "plan_batch",
-           "plan_blend", "plan_lye", "plan_portions", "scale_recipe"]
+__all__ = ["Blended", "CutWish", "LyePlan", "Mixes", "MouldTarget", "Plan", "PortionPlan", "Scaled", "Target",
+           "plan_batch", "plan_blend", "plan_lye", "plan_portions", "scale_recipe"]
 
 _STEPS_MAX = 60
+MIXES_MAX = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +204,22 @@ class CutWish:
 
 
 @dataclass(frozen=True, slots=True)
+class Mixes:
+    """A batch mixed in several equal goes, since the pot does not hold it at once.
+
+    Parameters
+    ----------
+    count : int
+        How many. [mixes]
+    weigh_list : tuple of WeighRow
+        For each, alkali computed anew; jug and pot only. [g]
+    """
+
+    count: int
+    weigh_list: tuple[WeighRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """One whole batch.
 
@@ -224,6 +243,8 @@ class Plan:
         What this batch brings on, in the order of the hands. [cautions]
     workings : tuple of WorkingLine
         Of the lye, line by line, where it was asked. [g]
+    mixes : Mixes, optional
+        Where the pot at hand is told. [mixes]
     """
 
     recipe: Recipe
@@ -238,6 +259,7 @@ class Plan:
     weigh_list: tuple[WeighRow, ...]
     cautions: tuple[Caution, ...]
     workings: tuple[WorkingLine, ...] = ()
+    mixes: Mixes | None = None
 
 
 def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = None, sized_here: bool = False,
@@ -450,7 +472,7 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
     Faults, DomainError : whatever `pour.divide` refuses, and more batter than the mould takes.
     """
     if mould is not None:
-        check_fits(batter, portions, additions, mould=mould, scale=scale, residue=residue)
+        check_fits(batter, portions, additions, mould=mould, scale=scale, residue=residue, arrangement=arrangement)
     division = divide(batter, portions, additions, residue=residue, scale=scale, mould=mould,
                       arrangement=arrangement, loss_pct=expected_loss_pct)
     return PortionPlan(division, caution_texts.of_division(division))
@@ -459,7 +481,8 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
 def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence[Portion] = (),
                additions: Sequence[Addition] = (), residue: Residue | None = None, arrangement: str = "layers",
                cut: CutWish | None = None, expected_loss_pct: float | None = None,
-               batter_density: float | None = None, workings: bool = False) -> Plan:
+               batter_density: float | None = None, workings: bool = False, overflow_mould: Mould | None = None,
+               pot_volume_ml: float | None = None) -> Plan:
     """Everything for one batch.
 
     Parameters
@@ -486,6 +509,10 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         Measured by the maker. [g/mL]
     workings : bool
         Keep the calculation of the lye line by line. [yes or no]
+    overflow_mould : Mould, optional
+        Takes what is above the mould's fill limit. [mould]
+    pot_volume_ml : float, optional
+        What the pot at hand holds; two thirds of it are used, in as many goes as that takes. [mL]
 
     Returns
     -------
@@ -511,9 +538,12 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     sized = exact.recipe
     if recipe.by_share:
         with gather() as checks, checks.at():
-            sized = scaled(sized, factor_to_fill(exact_batter, mould.volume_ml, parts, additions, residue=residue))
+            sized = scaled(sized, factor_to_fill(exact_batter, mould.volume_ml, parts, additions, residue=residue,
+                                                 mould=mould, arrangement=arrangement))
+            parts = shares_of_layers(parts, exact_batter, additions, residue=residue, mould=mould)
     else:
-        check_fits(exact_batter, parts, additions, mould=mould, scale=scale, residue=residue)
+        check_fits(exact_batter, parts, additions, mould=mould, scale=scale, residue=residue, overflow=overflow_mould,
+                   arrangement=arrangement)
     with gather() as checks, checks.at("recipe"):
         book = Book() if workings else SILENT
         lye = make_lye(sized, scale, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
@@ -521,18 +551,32 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         batter = batter_of(lye, measured_density=batter_density, book=book)
     loss = expected_loss_pct
     if loss is None:
-        loss = min(100 * (lye.water_mass_g + _added_water(batter, additions)) / batter.mass_g, limits.LOSS_PCT.high)
+        water = lye.water_mass_g + _added_water(batter, additions)
+        loss = min(100 * water / batter.mass_g, limits.LOSS_PCT.high)
     division = divide(batter, parts, additions, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
-                      loss_pct=loss)
+                      loss_pct=loss, overflow=overflow_mould)
+    mixes = _mixes(sized, scale, division.pot_volume_ml, pot_volume_ml, sized_here=recipe.by_share)
     with gather() as checks, checks.at("cut"):
         cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
     return Plan(recipe=sized, lye=lye, batter=batter,
                 vessels=vessels_for(lye, division.pot_volume_ml), division=division,
                 fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
-                expected_loss_pct=expected_loss_pct, weigh_list=weigh_list(lye, scale, division),
+                expected_loss_pct=expected_loss_pct, weigh_list=weigh_list(lye, scale, division), mixes=mixes,
                 cautions=(*caution_texts.of_lye(lye, at="/recipe"),
                           *caution_texts.of_division(division, sized_to_mould=recipe.by_share)),
                 workings=tuple(book.lines or ()))
+
+
+def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None, *,
+           sized_here: bool) -> Mixes | None:
+    if pot_ml is None:
+        return None
+    count = max(math.ceil(needed_ml / (pot_ml * POT_FULL) - 1e-9), 1)
+    if count > MIXES_MAX:
+        raise Unsolvable(f"A pot of {pot_ml:.6g} mL would be filled {count} times; at most {MIXES_MAX} mixes are "
+                         "planned. Is the unit right?", field=("pot_volume",), value=pot_ml)
+    lye = make_lye(scaled(recipe, 1 / count), scale, sized_here=sized_here)
+    return Mixes(count, weigh_list(lye, scale))
 
 
 def _added_water(batter: Batter, additions: Sequence[Addition]) -> float:
@@ -552,6 +596,8 @@ def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: floa
 
 def _filled(mould: Mould, division: Division) -> Fill:
     known = mould.fill_height_mm is not None
-    depth = mould.height_of(division.mould_volume_ml) if known else None
+    tops = [portion.layer.top_mm for portion in division.portions if portion.layer is not None]
+    # of portions in cavities of their own the highest tells whether all of them fit
+    depth = None if not known else max(tops) if tops else mould.height_of(division.mould_volume_ml)
     return Fill(depth_mm=depth, volume_ml=division.mould_volume_ml, mass_g=division.mould_mass_g,
                 area_cm2=None if depth is None else mould.area_at(depth))

@@ -130,7 +130,7 @@ def test_swirled_batter_has_masses_but_no_heights() -> None:
     found = split(Portion("a", share_pct=50), Portion("b", share_pct=50), mould=BOX, arrangement="mingled")
     assert [portion.layer for portion in found.portions] == [None, None]
     assert found.missing_depth_mm == pytest.approx(100)
-    with pytest.raises(ValueError, match="no flat layers to dust"):
+    with pytest.raises(ValueError, match="Only flat layers can be dusted"):
         split(Portion("a", share_pct=100, dusting=Dusting("kaolin", 60)), mould=BOX, arrangement="mingled")
 
 

@@ -1,7 +1,7 @@
 """From the pot to the cut bar: batter, moulds, portions and their layers, doses, cuts."""
 
 from kettlewright.pour.additions import BASES, KINDS, Addition, Contains, WeighedAddition
-from kettlewright.pour.batter import Batter, Vessels, batter_of, vessels_for
+from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vessels_for
 from kettlewright.pour.buckets import Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.cuts import (
     BarCut,
@@ -19,8 +19,10 @@ from kettlewright.pour.cuts import (
 from kettlewright.pour.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
 from kettlewright.pour.portions import (
     ARRANGEMENTS,
+    Column,
     Division,
     Layer,
+    Overflow,
     WeighedDusting,
     WeighedPortion,
     check_fits,
@@ -39,12 +41,13 @@ from kettlewright.pour.shapes import (
     TaperedBox,
     Trough,
 )
-from kettlewright.pour.sizing import factor_to_fill, factor_to_use_up
+from kettlewright.pour.sizing import factor_to_fill, factor_to_use_up, shares_of_layers
 
 __all__ = [
     "ARRANGEMENTS",
     "BASES",
     "KINDS",
+    "POT_FULL",
     "Addition",
     "BarCut",
     "BarMass",
@@ -53,6 +56,7 @@ __all__ = [
     "Block",
     "Bowl",
     "Box",
+    "Column",
     "ConeFrustum",
     "Contains",
     "Cuts",
@@ -68,6 +72,7 @@ __all__ = [
     "Measured",
     "Mould",
     "Offcut",
+    "Overflow",
     "Portion",
     "Prism",
     "Residue",
@@ -90,6 +95,7 @@ __all__ = [
     "fill_by_mass",
     "fill_by_volume",
     "fill_mould",
+    "shares_of_layers",
     "vessels_for",
     "whole_batch",
 ]

@@ -11,10 +11,10 @@ from kettlewright.recipe import SILENT, Book, Lye
 from kettlewright.recipe.fats import ASSUMED_FAT_DENSITY
 from kettlewright.recipe.workings import Formula
 
-__all__ = ["Batter", "Vessels", "batter_of", "vessels_for"]
+__all__ = ["POT_FULL", "Batter", "Vessels", "batter_of", "vessels_for"]
 
 _VESSEL_STEP_ML = 250
-_POT_FULL = 2 / 3
+POT_FULL = 2 / 3
 _HOT_LYE_C = 90.0
 _MIXING = "ideal mixing, own decision"
 
@@ -139,11 +139,11 @@ def vessels_for(lye: Lye, batter_volume_ml: float, book: Book = SILENT) -> Vesse
     Vessels : own decision, no source. [mL]
     """
     peak = lye.solution.peak_temperature
-    jug_full = 1 / 2 if peak is None or peak.range.max > _HOT_LYE_C else _POT_FULL
+    jug_full = 1 / 2 if peak is None or peak.range.max > _HOT_LYE_C else POT_FULL
     # what a liquid brings besides water goes through the jug as well
     in_jug = lye.solution.volume_ml + math.fsum(liquid.weigh_g - liquid.water_mass_g for liquid in lye.liquids)
     return Vessels(
-        pot_ml=book.work("the pot", _VESSEL, "mL", "own decision, no source", volume=batter_volume_ml, full=_POT_FULL,
+        pot_ml=book.work("the pot", _VESSEL, "mL", "own decision, no source", volume=batter_volume_ml, full=POT_FULL,
                          step=_VESSEL_STEP_ML),
         jug_ml=book.work("the jug", _VESSEL, "mL", "own decision, no source", volume=in_jug, full=jug_full,
                          step=_VESSEL_STEP_ML))

@@ -11,8 +11,11 @@ from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
+from kettlewright.pour.moulds import Mould
 
 __all__ = ["Dusting", "Portion", "Poured", "Residue", "check_distinct", "pour_exactly", "whole_batch"]
+
+_STEPS_MAX = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +63,9 @@ class Portion:
     ----------
     name : str
         The maker's name for it. [text]
-    share_pct : float, optional
-        Of the pot less its residue; else `mass_g`. [%]
-    mass_g : float, optional
-        The full bucket, own additions included. [g]
+    share_pct, mass_g, layer_depth_mm : float, optional
+        Exactly one: of the pot less its residue; the full bucket, own additions included; how thick its layer is in a
+        mould. [%, g, mm]
     additions : tuple of Addition
         Stirred into this bucket. [additions]
     dusting : Dusting, optional
@@ -79,6 +81,7 @@ class Portion:
     name: str
     share_pct: float | None = None
     mass_g: float | None = None
+    layer_depth_mm: float | None = None
     additions: tuple[Addition, ...] = ()
     dusting: Dusting | None = None
     colour: str | None = None
@@ -86,10 +89,15 @@ class Portion:
     def __post_init__(self) -> None:
         with gather() as checks:
             with checks.at():
-                if (self.share_pct is None) == (self.mass_g is None):
-                    given = "neither was" if self.mass_g is None else "both were"
-                    raise DomainError(f'Give a portion either "share_pct" or "mass"; {given} given.',
-                                      field=("share_pct",))
+                ways = [name.removesuffix("_g").removesuffix("_mm")
+                        for name in ("share_pct", "mass_g", "layer_depth_mm") if getattr(self, name) is not None]
+                if len(ways) != 1:
+                    given = "none was" if not ways else f"{' and '.join(ways)} were"
+                    raise DomainError('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
+                                      f"{given} given.", field=("share_pct",))
+            with checks.at():
+                if self.layer_depth_mm is not None:
+                    limits.LENGTH.check(self.layer_depth_mm, "layer_depth")
             with checks.at():
                 if self.share_pct is not None:
                     limits.SHARE_PCT.check(self.share_pct, "share_pct")
@@ -167,7 +175,7 @@ def whole_batch() -> tuple[Portion, ...]:
 
 
 def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
-                 residue: Residue | None = None) -> Poured:
+                 residue: Residue | None = None, mould: Mould | None = None) -> Poured:
     """Share a batter out, before any rounding.
 
     Parameters
@@ -180,6 +188,8 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
         The batch's own, into the pot. [additions]
     residue : Residue, optional
         What stays behind. [g]
+    mould : Mould, optional
+        Where it goes; portions by the depth of their layer need it. [mould]
 
     Returns
     -------
@@ -210,15 +220,56 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
     with gather() as checks:
         for index, portion in enumerate(portions):
             with checks.at("portions", index):
-                buckets.append(_bucket(portion, available, fats_share, pot_g / pot_ml, residue.portion_g))
+                layer_ml = _layer_volume(portions, index, mould)
+                buckets.append(_bucket(portion, available, fats_share, pot_g / pot_ml, residue.portion_g, layer_ml))
     return Poured(pot_g, pot_ml, tuple(added), tuple(buckets))
 
 
+def _layer_volume(portions: Sequence[Portion], index: int, mould: Mould | None) -> float | None:
+    """Volume of a layer told by its depth, all cavities. [mL]"""
+    depth = portions[index].layer_depth_mm
+    if depth is None:
+        return None
+    if mould is None or mould.fill_height_mm is None:
+        raise Unsolvable("A layer by its depth needs the mould, and of a measured one its depth.",
+                         field=("layer_depth",))
+    bottom = math.fsum(portion.layer_depth_mm or 0.0 for portion in portions[:index])
+    top = bottom + depth
+    if top > mould.fill_height_mm * (1 + 1e-9):
+        raise Unsolvable(f"The layers stand {top:.6g} mm high here, and up to its headspace the mould is "
+                         f"{mould.fill_height_mm:.6g} mm deep.", field=("layer_depth",), value=depth,
+                         allowed=f"at most {max(mould.fill_height_mm - bottom, 0):.6g} mm")
+    return mould.count * (mould.cavity.volume_to(top) - mould.cavity.volume_to(bottom))
+
+
+def _plain_for_volume(portion: Portion, layer_ml: float, fats_share: float | None, density: float,
+                      stays_g: float) -> float:
+    """Plain batter so that what leaves the bucket fills a layer. [g]"""
+    stirred = [addition for addition in portion.additions if addition.in_batter]
+    rates = [(addition.per_batter + addition.per_fats * (fats_share or 0.0), addition.density or density)
+             for addition in stirred]
+    fixed_ml = math.fsum(addition.fixed_g / (addition.density or density) for addition in stirred)
+    fixed_g = math.fsum(addition.fixed_g for addition in stirred)
+    ml_per_g = 1 / density + math.fsum(rate / heavy for rate, heavy in rates)
+    g_per_g = 1 + math.fsum(rate for rate, _ in rates)
+    wanted, plain = layer_ml, 0.0
+    for _ in range(_STEPS_MAX):  # what stays behind has the bucket's own density, which hardly depends on its size
+        plain = (wanted - fixed_ml) / ml_per_g
+        mass = plain * g_per_g + fixed_g
+        next_wanted = layer_ml + stays_g * wanted / mass if mass > 0 else layer_ml
+        if abs(next_wanted - wanted) <= 1e-12 * layer_ml:
+            break
+        wanted = next_wanted
+    return plain
+
+
 def _bucket(portion: Portion, available_g: float, fats_share: float | None, density: float,
-            stays_g: float) -> _Bucket:
+            stays_g: float, layer_ml: float | None = None) -> _Bucket:
     stirred = [addition for addition in portion.additions if addition.in_batter]
     if portion.share_pct is not None:
         plain = available_g * portion.share_pct / 100
+    elif layer_ml is not None:
+        plain = _plain_for_volume(portion, layer_ml, fats_share, density, stays_g)
     else:
         # the full bucket is given; its doses grow with the plain batter, so it follows from one equation
         rate = math.fsum(addition.per_batter + addition.per_fats * (fats_share or 0.0) for addition in stirred)

@@ -12,12 +12,14 @@ from kettlewright.pour.additions import Addition, WeighedAddition, weigh_additio
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Poured, Residue, check_distinct, pour_exactly
 from kettlewright.pour.moulds import Mould
+from kettlewright.pour.shapes import Box
 from kettlewright.recipe.ingredients import check_shares
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
 
-__all__ = ["ARRANGEMENTS", "Division", "Layer", "WeighedDusting", "WeighedPortion", "check_fits", "divide"]
+__all__ = ["ARRANGEMENTS", "Column", "Division", "Layer", "Overflow", "OverflowLayer",
+           "WeighedDusting", "WeighedPortion", "check_fits", "divide"]
 
-ARRANGEMENTS = ("layers", "mingled")
+ARRANGEMENTS = ("layers", "columns", "mingled", "separate")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,57 @@ class Layer:
 
     bottom_mm: float
     top_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """Where a portion stands between upright dividers, across the width of a box.
+
+    Parameters
+    ----------
+    start_mm, end_mm : float
+        From the first wall. [mm]
+    """
+
+    start_mm: float
+    end_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class OverflowLayer:
+    """A portion's part in the overflow mould.
+
+    Parameters
+    ----------
+    key, name : str
+        Of the portion. [text]
+    layer : Layer, optional
+        Where it lies, where heights are known. [mm]
+    """
+
+    key: str
+    name: str
+    layer: Layer | None
+
+
+@dataclass(frozen=True, slots=True)
+class Overflow:
+    """What did not go into the mould.
+
+    Parameters
+    ----------
+    mass_g, volume_ml : float
+        In the overflow mould, all cavities. [g, mL]
+    depth_mm : float, optional
+        How high it stands, where known. [mm]
+    layers : tuple of OverflowLayer
+        What it is of. [mm]
+    """
+
+    mass_g: float
+    volume_ml: float
+    depth_mm: float | None
+    layers: tuple[OverflowLayer, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +130,8 @@ class WeighedPortion:
         Sifted on top. [g]
     layer : Layer, optional
         Where it lies, in a mould of known form. [mm]
+    column : Column, optional
+        Where it stands, between dividers in a box. [mm]
     """
 
     portion: Portion
@@ -87,6 +142,7 @@ class WeighedPortion:
     additions: tuple[WeighedAddition, ...]
     dusting: WeighedDusting | None
     layer: Layer | None
+    column: Column | None = None
 
     @property
     def key(self) -> str:
@@ -119,13 +175,15 @@ class Division:
     residue_mass_g : float
         What stays in the pot: its residue, and what is below one step of the scale. [g]
     mould_mass_g, mould_volume_ml : float
-        What the mould receives; powders have mass, no volume. [g, mL]
+        What the mould receives, the overflow not; powders have mass, no volume. [g, mL]
     mould : Mould, optional
         Where it goes. [mould]
     missing_depth_mm : float, optional
         From the top layer to the fill limit, where known. [mm]
     loss_pct : float, optional
         Loss in cure that the limits are judged with, where any has one. [% of batter]
+    overflow : Overflow, optional
+        What did not go into the mould. [g]
     """
 
     pot_mass_g: float
@@ -138,11 +196,12 @@ class Division:
     mould: Mould | None
     missing_depth_mm: float | None
     loss_pct: float | None
+    overflow: Overflow | None = None
 
 
 def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
            residue: Residue | None = None, scale: Scale, mould: Mould | None = None, arrangement: str = "layers",
-           loss_pct: float | None = None) -> Division:
+           loss_pct: float | None = None, overflow: Mould | None = None) -> Division:
     """Share a batter out: buckets, doses, powders and layers.
 
     Parameters
@@ -160,9 +219,12 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
     mould : Mould, optional
         Where it goes; layers and powders need it. [mould]
     arrangement : str
-        "layers" (flat) or "mingled" (swirled: masses, no heights). [key]
+        "layers" (flat), "columns" (between upright dividers), "mingled" (swirled: masses, no heights) or "separate"
+        (one portion for each cavity). [key]
     loss_pct : float, optional
         Loss in cure; a limit needs it. [% of batter]
+    overflow : Mould, optional
+        Takes what is above the mould's fill limit. [mould]
 
     Returns
     -------
@@ -185,7 +247,7 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
             _check_surfaces(portions, mould, arrangement)
         with checks.at():
             _check_loss_known(portions, additions, loss_pct)
-    exact = pour_exactly(batter, portions, additions, residue=residue)
+    exact = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
     available = exact.pot_g - residue.pot_g
     _check_used_up(portions, exact, available, scale)
     plain = [bucket.plain_g for bucket in exact.buckets]
@@ -193,33 +255,67 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
                                 scale.readability_g)
     cured = 1 - (loss_pct or 0.0) / 100
     weighed_additions = _weigh_all(additions, exact.additions_g, batter.mass_g * cured, scale)
-    weighed = []
-    below_ml = 0.0
+    main_ml = exact.mould_ml if overflow is None or mould is None else min(exact.mould_ml, mould.volume_ml)
+    weighed, over = [], []
+    below_ml = main_g = 0.0
     for portion, bucket, weigh in zip(portions, exact.buckets, weighs, strict=True):
-        layer = _layer(mould, arrangement, below_ml, below_ml + bucket.mould_ml)
-        below_ml += bucket.mould_ml
+        up_to_ml = below_ml + bucket.mould_ml
+        in_main = max(min(up_to_ml, main_ml) - below_ml, 0.0)
+        main_g += bucket.mould_g * in_main / bucket.mould_ml
+        if arrangement == "separate":
+            layer = _alone(mould, bucket.mould_ml)
+        else:
+            layer = _layer(mould, arrangement, min(below_ml, main_ml), min(up_to_ml, main_ml))
+        column = _column(mould, arrangement, below_ml / exact.mould_ml, up_to_ml / exact.mould_ml)
+        if up_to_ml > main_ml * (1 + 1e-9) and overflow is not None:
+            over.append(OverflowLayer(portion.key, portion.name, _layer(
+                overflow, arrangement, max(below_ml, main_ml) - main_ml, up_to_ml - main_ml)))
+        below_ml = up_to_ml
         weighed.append(WeighedPortion(
             portion=portion, batter_mass_g=bucket.plain_g, weigh_g=weigh, mass_g=bucket.mass_g,
             volume_ml=bucket.volume_ml, additions=_weigh_all(portion.additions, bucket.own_g,
                                                             bucket.plain_g * cured, scale),
-            dusting=_dust(portion, mould, layer, scale), layer=layer))
+            dusting=_dust(portion, mould, layer, scale), layer=layer, column=column))
     powder = math.fsum(portion.dusting.mass_g for portion in weighed if portion.dusting is not None)
-    top = weighed[-1].layer.top_mm if weighed[-1].layer is not None else \
-        (mould.height_of(below_ml) if mould is not None and mould.fill_height_mm is not None else None)
+    tops = [one.layer.top_mm for one in weighed if one.layer is not None]
+    top = max(tops) if tops else \
+        (mould.height_of(main_ml) if mould is not None and mould.fill_height_mm is not None else None)
     missing = None if top is None or mould is None or mould.fill_height_mm is None else mould.fill_height_mm - top
     return Division(
         pot_mass_g=exact.pot_g, pot_volume_ml=exact.pot_ml, additions=weighed_additions, portions=tuple(weighed),
-        residue_mass_g=exact.pot_g - math.fsum(weighs), mould_mass_g=exact.mould_g + powder,
-        mould_volume_ml=exact.mould_ml, mould=mould, missing_depth_mm=missing, loss_pct=loss_pct)
+        residue_mass_g=exact.pot_g - math.fsum(weighs), mould_mass_g=main_g + powder,
+        mould_volume_ml=main_ml, mould=mould, missing_depth_mm=missing, loss_pct=loss_pct,
+        overflow=_overflow(overflow, exact.mould_g - main_g, exact.mould_ml - main_ml, over))
+
+
+def _overflow(mould: Mould | None, mass_g: float, volume_ml: float, layers: list[OverflowLayer]) -> Overflow | None:
+    if mould is None or not layers:
+        return None
+    return Overflow(mass_g, volume_ml, None if mould.fill_height_mm is None else mould.height_of(volume_ml),
+                    tuple(layers))
+
+
+def _alone(mould: Mould | None, volume_ml: float) -> Layer | None:
+    """A portion that has a cavity to itself."""
+    if mould is None or mould.fill_height_mm is None:
+        return None
+    return Layer(0.0, mould.cavity.height_of(volume_ml))
+
+
+def _column(mould: Mould | None, arrangement: str, start: float, end: float) -> Column | None:
+    if arrangement != "columns" or mould is None or not isinstance(mould.cavity, Box):
+        return None
+    return Column(mould.cavity.width_mm * start, mould.cavity.width_mm * end)
 
 
 def _check_sizing(portions: Sequence[Portion]) -> None:
     if not portions:
         raise DomainError("Give at least one portion, or leave the portions out.")
-    by_share = [portion.share_pct is not None for portion in portions]
-    if any(by_share) and not all(by_share):
-        raise DomainError('Some portions have "share_pct" and some "mass"; give all of them the same.')
-    if all(by_share):
+    ways = {"share_pct" if portion.share_pct is not None else "mass" if portion.mass_g is not None else "layer_depth"
+            for portion in portions}
+    if len(ways) > 1:
+        raise DomainError(f"Portions are told by {' and by '.join(sorted(ways))}; give all of them the same.")
+    if ways == {"share_pct"}:
         check_shares([portion.share_pct or 0.0 for portion in portions], "portions")
 
 
@@ -227,12 +323,15 @@ def _check_surfaces(portions: Sequence[Portion], mould: Mould | None, arrangemen
     if arrangement not in ARRANGEMENTS:
         raise DomainError(f'"{arrangement}" is no arrangement known here; it is one of {", ".join(ARRANGEMENTS)}.',
                           field=("arrangement",), value=arrangement, allowed=", ".join(ARRANGEMENTS))
-    faults = []
+    faults = _check_separate(portions, mould) if arrangement == "separate" else []
     for index, portion in enumerate(portions):
+        if portion.layer_depth_mm is not None and arrangement != "layers":
+            faults.append(Unsolvable('Only flat layers have a "layer_depth"; tell these portions by share or mass.',
+                                     field=("portions", index, "layer_depth")))
         if portion.dusting is None:
             continue
-        if arrangement != "layers":
-            detail = "Swirled batter has no flat layers to dust; stir the powder in as an addition."
+        if arrangement not in ("layers", "separate"):
+            detail = "Only flat layers can be dusted; stir the powder in as an addition."
         elif mould is None:
             detail = "How much powder a layer takes follows from its surface: give the mould."
         elif mould.fill_height_mm is None:
@@ -242,6 +341,16 @@ def _check_surfaces(portions: Sequence[Portion], mould: Mould | None, arrangemen
         faults.append(Unsolvable(detail, field=("portions", index, "dusting")))
     if faults:
         raise Faults(faults)
+
+
+def _check_separate(portions: Sequence[Portion], mould: Mould | None) -> list[Unsolvable]:
+    if mould is None:
+        return [Unsolvable('One portion for each cavity needs the mould, its "count" being the number of portions.',
+                           field=("mould",))]
+    if mould.count != len(portions):
+        return [Unsolvable(f"{len(portions)} portions do not go one each into {mould.count} cavities.",
+                           field=("mould", "count"), value=mould.count, allowed=f"{len(portions)}")]
+    return []
 
 
 def _check_loss_known(portions: Sequence[Portion], additions: Sequence[Addition], loss_pct: float | None) -> None:
@@ -255,6 +364,8 @@ def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: floa
     if portions[0].share_pct is not None:
         return
     off = math.fsum(bucket.plain_g for bucket in exact.buckets) - available_g
+    if portions[0].layer_depth_mm is not None and off < 0:
+        return  # the layers take less than there is; the rest stays in the pot
     if abs(off) > scale.readability_g * (1 + 1e-9):
         word = "more" if off > 0 else "less"
         raise Unsolvable(f"The portions take {abs(off):.6g} g {word} plain batter than the {available_g:.6g} g the pot "
@@ -263,8 +374,9 @@ def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: floa
 
 
 def check_fits(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *, mould: Mould,
-               scale: Scale, residue: Residue | None = None) -> None:
-    """Refuse more batter than the mould takes.
+               scale: Scale, residue: Residue | None = None, overflow: Mould | None = None,
+               arrangement: str = "layers") -> None:
+    """Refuse more batter than the mould, and what takes its overflow, hold.
 
     Parameters
     ----------
@@ -278,18 +390,29 @@ def check_fits(batter: Batter, portions: Sequence[Portion], additions: Sequence[
         One step of it is overlooked. [g]
     residue : Residue, optional
         What stays behind. [g]
+    overflow : Mould, optional
+        Takes what is above the mould's fill limit. [mould]
+    arrangement : str
+        Of "separate", each portion has to go into its own cavity. [key]
 
     Raises
     ------
     Unsolvable : names the excess.
     """
-    exact = pour_exactly(batter, portions, additions, residue=residue)
-    over_g = (exact.mould_ml - mould.volume_ml) * exact.mould_g / exact.mould_ml
+    exact = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
+    holds = mould.volume_ml + (0.0 if overflow is None else overflow.volume_ml)
+    over_g = (exact.mould_ml - holds) * exact.mould_g / exact.mould_ml
     if over_g > scale.readability_g * (1 + 1e-9):
+        what = "the mould" if overflow is None else "the mould and its overflow"
         raise Unsolvable(
-            f"The batch overfills the mould by {over_g:.6g} g: {exact.mould_g:.6g} g is to be poured, and up to its "
-            f"headspace the mould takes {exact.mould_g - over_g:.6g} g. Make less, or use a larger mould.",
+            f"The batch overfills {what} by {over_g:.6g} g: {exact.mould_g:.6g} g is to be poured, and up to "
+            f"the headspace there is room for {exact.mould_g - over_g:.6g} g. Make less, or use a larger mould.",
             field=("mould",), value=exact.mould_g, allowed=f"at most {exact.mould_g - over_g:.6g} g")
+    if arrangement == "separate":
+        for index, bucket in enumerate(exact.buckets):
+            if bucket.mould_ml > mould.volume_ml / mould.count * (1 + 1e-9) + scale.readability_g:
+                raise Unsolvable(f'"{portions[index].name}" takes {bucket.mould_ml:.6g} mL, and a cavity '
+                                 f"{mould.volume_ml / mould.count:.6g} mL.", field=("portions", index))
 
 
 def _largest_remainder(masses_g: Sequence[float], total_g: float, step_g: float) -> list[float]:

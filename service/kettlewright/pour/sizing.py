@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
@@ -9,8 +10,9 @@ from kettlewright.errors import DomainError, Unsolvable
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Residue, pour_exactly
+from kettlewright.pour.moulds import Mould
 
-__all__ = ["factor_to_fill", "factor_to_use_up"]
+__all__ = ["factor_to_fill", "factor_to_use_up", "shares_of_layers"]
 
 _STEPS_MAX = 60
 _CLOSE = 1e-12
@@ -23,7 +25,8 @@ def grown(batter: Batter, factor: float) -> Batter:
 
 
 def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion],
-                   additions: Sequence[Addition] = (), *, residue: Residue | None = None) -> float:
+                   additions: Sequence[Addition] = (), *, residue: Residue | None = None,
+                   mould: Mould | None = None, arrangement: str = "layers") -> float:
     """Factor at which a batter, shared out and with its additions, fills a volume.
 
     Parameters
@@ -38,6 +41,10 @@ def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion]
         The batch's own. [additions]
     residue : Residue, optional
         What stays behind. [g]
+    mould : Mould, optional
+        Of portions by the depth of their layer: then as much is made as the layers take. [mould]
+    arrangement : str
+        Of "separate", the largest portion fills its cavity. [key]
 
     Returns
     -------
@@ -48,10 +55,53 @@ def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion]
     Unsolvable : no size does it, such as additions of fixed mass that fill the mould by themselves.
     """
     residue = residue or Residue()
+    if portions[0].layer_depth_mm is not None:
+        return _factor_for_layers(batter, portions, additions, residue, mould)
+    if arrangement == "separate" and all(portion.share_pct is not None for portion in portions):
+        # each has a cavity: the largest share fills its own, the others stand lower
+        volume_ml = volume_ml / len(portions) * 100 / max(portion.share_pct or 0.0 for portion in portions)
     stays_ml = (residue.pot_g + len(portions) * residue.portion_g) / batter.density
     start = (volume_ml + stays_ml) / batter.volume_ml  # right but for the additions, which add a few percent
     return _root(lambda factor: pour_exactly(grown(batter, factor), portions, additions, residue=residue).mould_ml
                  - volume_ml, start, scale=volume_ml)
+
+
+def _factor_for_layers(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], residue: Residue,
+                       mould: Mould | None) -> float:
+    factor = 1.0
+    for _ in range(_STEPS_MAX):  # doses of fixed mass in the pot move the share of fats a little
+        poured = pour_exactly(grown(batter, factor), portions, additions, residue=residue, mould=mould)
+        wanted = math.fsum(bucket.plain_g for bucket in poured.buckets) + residue.pot_g
+        change = wanted / poured.pot_g
+        factor *= change
+        if abs(change - 1) <= _CLOSE:
+            break
+    return factor
+
+
+def shares_of_layers(portions: Sequence[Portion], batter: Batter, additions: Sequence[Addition] = (), *,
+                     residue: Residue | None = None, mould: Mould) -> tuple[Portion, ...]:
+    """Portions by the depth of their layers, told by share of what is made for them.
+
+    Fats that are weighed down leave a little less than the layers take: then all of them are a hair thinner, and none
+    is missing.
+
+    Parameters
+    ----------
+    portions, batter, additions, residue, mould
+        As for `pour_exactly`; portions by share stay as they are. [portions, g, mould]
+
+    Returns
+    -------
+    tuple of Portion : by share. [%]
+    """
+    if portions[0].layer_depth_mm is None:
+        return tuple(portions)
+    poured = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
+    plain = [bucket.plain_g for bucket in poured.buckets]
+    total = math.fsum(plain)
+    return tuple(replace(portion, layer_depth_mm=None, share_pct=100 * mass / total)
+                 for portion, mass in zip(portions, plain, strict=True))
 
 
 def factor_to_use_up(batter: Batter, additions: Sequence[Addition], key: str, mass_g: float) -> float:

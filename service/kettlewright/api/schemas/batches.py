@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part
+from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part, Volume, Whole
 from kettlewright.api.schemas.cuts import CutAsked, CutsTold
-from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, scale_of
+from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
 from kettlewright.api.schemas.lye import LyeCoreTold, Vessels, WeighRowTold, WorkingTold
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import OwnFatAsked
@@ -35,14 +35,17 @@ class BatchesRequest(Request):
                       "bottom; without any the batch is one portion")
     additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="The batch's own, into the pot")
     residue = Part(ResidueAsked, about="What stays behind")
-    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given), or mingled: "
-                         "swirled, masses but no heights")
+    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
+                         "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
     cut = Part(CutAsked, about="How the block is cut; for a box mould")
     scale = Part(ScaleSteps, about="Steps of the scales")
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass; where not given, all "
                                "water counts as gone for the limits", unit="%", example=11)
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
+    overflow_mould = MouldAsked(about="Takes what is above the mould's fill limit; of fats by mass")
+    pot_volume_ml = Volume(bounds=limits.VOLUME, about="What the pot at hand holds to its brim; two thirds of it are "
+                           "used, and a larger batch is mixed in equal goes", example=6000)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
     own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
 
@@ -51,10 +54,17 @@ class BatchesRequest(Request):
         return super().build({"scale": scale_of(), **data})
 
 
+class MixesTold(Told):
+    """The batch in equal goes, since the pot does not hold it at once."""
+
+    count = Whole(about="How many", unit="mixes", example=2)
+    weigh_list = ListOf(Part(WeighRowTold), about="For each go: jug and pot, alkali computed anew")
+
+
 class BatchTold(DivisionTold):
     """Everything of one batch."""
 
-    omitted = ("workings",)
+    omitted: ClassVar[tuple[str, ...]] = ("workings", "overflow", "mixes")
 
     recipe = Part(RecipeTold, about="At the size made, unrounded")
     lye = Part(LyeCoreTold, attribute="stage", about="What to weigh for the pot and the jug, as at /v1/lye")
@@ -65,6 +75,7 @@ class BatchTold(DivisionTold):
     loss_for_limits_pct = Number(about="Loss in cure the limits were judged with: expected_loss_pct, else all water "
                                  "of the batter", unit="% of batter", example=11)
     weigh_list = ListOf(Part(WeighRowTold), about="Everything to weigh, in bench order")
+    mixes = Part(MixesTold, about="Where pot_volume is told")
     workings = ListOf(Part(WorkingTold), about="Of the lye, line by line, where it was asked")
 
 

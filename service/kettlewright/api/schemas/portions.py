@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
@@ -74,13 +74,15 @@ class DustingAsked(Strict):
 
 
 class PortionAsked(Strict):
-    """One bucket; all portions by share, or all by mass."""
+    """One bucket; all portions by share, all by mass, or all by the depth of their layers."""
 
     builds = Portion
 
     name = Text(required=True, about="Your name for it", example="deep red")
     share_pct = Number(bounds=limits.SHARE_PCT, about="Of the pot less its residue", unit="%", example=30)
     mass_g = Mass(bounds=limits.MASS, about="The full bucket, its own additions included", example=1640)
+    layer_depth_mm = Length(bounds=limits.LENGTH, about="How thick its layer is in the mould; then the batch is as "
+                            "large as its layers", example=12)
     additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="Stirred into this bucket")
     dusting = Part(DustingAsked, about="Powder sifted on top of this layer")
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7d2f22"', about="For the picture",
@@ -115,8 +117,8 @@ class PortionsRequest(Request):
     additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="The batch's own, into the pot")
     residue = Part(ResidueAsked, about="What stays behind")
     mould = MouldAsked(about="Where it goes; layers and powders need it")
-    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given), or mingled: "
-                         "swirled, masses but no heights")
+    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
+                         "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
     scale = Part(ScaleSteps, about="Steps of the scales")
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass; a limit needs it",
                                unit="%", example=11)
@@ -155,10 +157,17 @@ class LayerTold(Told):
     top_mm = Length(about="Height of its top: pour to this mark", example=16.5)
 
 
+class ColumnTold(Told):
+    """Where a portion stands between upright dividers, across the width of a box."""
+
+    start_mm = Length(about="From the first wall", example=0)
+    end_mm = Length(about="From the first wall", example=78)
+
+
 class PortionTold(Told):
     """A bucket to fill."""
 
-    omitted = ("dusting",)
+    omitted = ("dusting", "column")
 
     key = Text(about="A slug of the name", example="deep_red")
     name = Text(about="Your name for it", example="deep red")
@@ -169,12 +178,32 @@ class PortionTold(Told):
     additions = ListOf(Part(AdditionTold), about="Stirred into this bucket")
     dusting = Part(DustingTold, about="Powder sifted on top")
     layer = Part(LayerTold, allow_none=True, about="Where it lies; null without a mould of known depth, and when "
-                 "mingled")
+                 "mingled or in columns")
+    column = Part(ColumnTold, about="Where it stands, between dividers in a box")
     colour = Text(allow_none=True, about="For the picture", example="#7d2f22")
+
+
+class OverflowLayerTold(Told):
+    """A portion's part in the overflow mould."""
+
+    key = Text(about="Of the portion", example="plain")
+    name = Text(about="Its name", example="plain")
+    layer = Part(LayerTold, allow_none=True, about="Where it lies; null where heights are not known")
+
+
+class OverflowTold(Told):
+    """What did not go into the mould."""
+
+    mass_g = Mass(about="In the overflow mould, over all cavities", example=320)
+    volume_ml = Volume(about="The same", example=318)
+    depth_mm = Length(allow_none=True, about="How high it stands there; null where not known", example=24)
+    layers = ListOf(Part(OverflowLayerTold), about="What it is of")
 
 
 class DivisionTold(Told):
     """The batch, shared out."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("overflow",)
 
     additions = ListOf(Part(AdditionTold), attribute="division.additions", about="The batch's own, into the pot")
     portions = ListOf(Part(PortionTold), attribute="division.portions", about="Buckets, in pour order")
@@ -184,6 +213,7 @@ class DivisionTold(Told):
                       example=5335.5)
     mould_mass_g = Mass(attribute="division.mould_mass_g", about="What the mould receives, powders included",
                         example=5361.6)
+    overflow = Part(OverflowTold, attribute="division.overflow", about="What went into the overflow mould")
 
 
 class PortionsReply(Answer, DivisionTold):
