@@ -534,6 +534,34 @@ class Positions:
 
 
 @dataclass(frozen=True, kw_only=True)
+class LayerShare:
+    """A layer's part of a bar."""
+
+    key: str
+    share_pct: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class BarKind:
+    """Bars that are alike."""
+
+    count: int
+    first_loaf: int
+    first_bar: int
+    volume: float
+    mass: Spread | None
+    layers: tuple[LayerShare, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Turned:
+    """The same cut with the block turned by a quarter."""
+
+    bars_count: int
+    volume_yield_pct: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class CutsCore:
     """How a block is cut."""
 
@@ -541,8 +569,11 @@ class CutsCore:
     bars: Bars
     offcuts: tuple[Offcut, ...]
     kerf_mass: float | None
+    shavings_mass: float | None
     volume_yield_pct: float
+    kinds: tuple[BarKind, ...]
     cuts: Positions
+    turned: Turned | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,11 +15,10 @@ from kettlewright.pour import (
     Addition,
     BarCut,
     Batter,
-    Block,
-    Box,
     Cuts,
     Division,
     Fill,
+    Finish,
     LoafCut,
     Mould,
     Portion,
@@ -34,6 +33,7 @@ from kettlewright.pour import (
     factor_to_fill,
     factor_to_use_up,
     shares_of_layers,
+    solid_of,
     vessels_for,
     whole_batch,
 )
@@ -192,8 +192,8 @@ class CutWish:
         The loaves. [mm]
     kerf_mm : float
         Width of a cut. [mm]
-    trim, tolerance : optional
-        Cut off first; how far a cut may be off. [mm]
+    trim, tolerance, finish : optional
+        Cut off first; how far a cut may be off; what is taken off each bar. [mm]
     """
 
     bar: BarCut
@@ -201,6 +201,7 @@ class CutWish:
     kerf_mm: float = 0.0
     trim: Trim | None = None
     tolerance: Tolerance | None = None
+    finish: Finish | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -529,8 +530,9 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             exact = make_lye(base, EXACT, dispersed=_dispersed(base, EXACT, additions))
             exact_batter = batter_of(exact, measured_density=batter_density)
         with checks.at("cut"):
-            if cut is not None and not isinstance(mould.shape, Box):
-                raise Unsolvable("Only what stands in a box mould is cut here; leave the cut out.")
+            if cut is not None and (solid_of(mould.cavity, 1.0) is None or arrangement == "separate"):
+                raise Unsolvable("Bowls, cones, measured moulds and portions in cavities of their own are not cut: "
+                                 "each cavity is a bar; leave the cut out.")
         with checks.at("portions"):
             if recipe.by_share and any(portion.mass_g is not None for portion in parts):
                 raise Unsolvable('Where the fats are shares the mould gives the size, so portions are told by '
@@ -586,12 +588,13 @@ def _added_water(batter: Batter, additions: Sequence[Addition]) -> float:
 
 
 def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:
-    cavity = mould.cavity
-    assert isinstance(cavity, Box)
-    block = Block(cavity.length_mm, cavity.width_mm, mould.height_of(division.mould_volume_ml))
-    return cut_block(block, cut.bar, loaf=cut.loaf, kerf_mm=cut.kerf_mm, trim=cut.trim, tolerance=cut.tolerance,
+    solid = solid_of(mould.cavity, mould.height_of(division.mould_volume_ml))
+    assert solid is not None
+    layers = [(portion.key, (portion.layer.bottom_mm, portion.layer.top_mm)) for portion in division.portions
+              if portion.layer is not None]
+    return cut_block(solid, cut.bar, loaf=cut.loaf, kerf_mm=cut.kerf_mm, trim=cut.trim, tolerance=cut.tolerance,
                      density=division.mould_mass_g / division.mould_volume_ml, expected_loss_pct=expected_loss_pct,
-                     blocks_count=mould.count)
+                     blocks_count=mould.count, finish=cut.finish, layers=layers)
 
 
 def _filled(mould: Mould, division: Division) -> Fill:

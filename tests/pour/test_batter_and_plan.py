@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from kettlewright.errors import Faults
 from kettlewright.plan import CutWish, plan_batch, plan_lye
-from kettlewright.pour import Addition, BarCut, Box, Cylinder, Dusting, LoafCut, Measured, Mould, Portion, Residue, Trim
+from kettlewright.pour import Addition, BarCut, Bowl, Box, Dusting, LoafCut, Measured, Mould, Portion, Residue, Trim
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule
 from recipes import own_fat, recipe
 
@@ -98,7 +98,7 @@ def test_faults_of_independent_stages_are_told_together() -> None:
     weak = Recipe(fats=SHARES.fats, superfat_pct=5, alkalis=(AlkaliPortion("NaOH"),),
                   water=WaterRule(water_to_alkali=0.8))
     with pytest.raises(Faults) as caught:
-        plan_batch(weak, Mould(Cylinder(80, 200)), Scale(), cut=CutWish(BarCut(count=5)),
+        plan_batch(weak, Mould(Bowl(80, 30)), Scale(), cut=CutWish(BarCut(count=5)),
                    portions=(Portion("a", mass_g=100),))
     assert [fault.field for fault in caught.value.faults] == [("recipe", "water"), ("cut",), ("portions",)]
 

@@ -5,10 +5,12 @@ from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vesse
 from kettlewright.pour.buckets import Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.cuts import (
     BarCut,
+    BarKind,
     BarMass,
     Bars,
     Block,
     Cuts,
+    Finish,
     LoafCut,
     Loaves,
     Offcut,
@@ -42,6 +44,7 @@ from kettlewright.pour.shapes import (
     Trough,
 )
 from kettlewright.pour.sizing import factor_to_fill, factor_to_use_up, shares_of_layers
+from kettlewright.pour.solids import solid_of
 
 __all__ = [
     "ARRANGEMENTS",
@@ -50,6 +53,7 @@ __all__ = [
     "POT_FULL",
     "Addition",
     "BarCut",
+    "BarKind",
     "BarMass",
     "Bars",
     "Batter",
@@ -64,6 +68,7 @@ __all__ = [
     "Division",
     "Dusting",
     "Fill",
+    "Finish",
     "HalfRound",
     "Layer",
     "LoafCut",
@@ -96,6 +101,7 @@ __all__ = [
     "fill_by_volume",
     "fill_mould",
     "shares_of_layers",
+    "solid_of",
     "vessels_for",
     "whole_batch",
 ]

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.pour.shapes import Box, TaperedBox
+from kettlewright.pour.solids import Interval, RoundBlock, SlantedBlock, Solid, bevel_volume
 
-__all__ = ["BarCut", "BarMass", "Bars", "Block", "CutPositions", "Cuts", "LoafCut", "Loaves", "Offcut", "Tolerance",
-           "Trim", "cut_block"]
+__all__ = ["BarCut", "BarKind", "BarMass", "Bars", "Block", "CutPositions", "Cuts", "Finish", "LayerShare", "LoafCut",
+           "Loaves", "Offcut", "Tolerance", "Trim", "Turned", "cut_block"]
 
 _MM3_PER_ML = 1000.0
 _EPS_PIECES = 1e-9
@@ -198,6 +201,64 @@ class Bars:
 
 
 @dataclass(frozen=True, slots=True)
+class LayerShare:
+    """A layer's part of a bar.
+
+    Parameters
+    ----------
+    key : str
+        Of the portion. [key]
+    share_pct : float
+        By volume. [% of bar]
+    """
+
+    key: str
+    share_pct: float
+
+
+@dataclass(frozen=True, slots=True)
+class BarKind:
+    """Bars that are alike.
+
+    Parameters
+    ----------
+    count : int
+        How many. [bars]
+    first_loaf, first_bar : int
+        Where the first of them lies, counted from the block's start. [number]
+    volume_ml : float
+        Of one. [mL]
+    mass : BarMass, optional
+        Wet, where the density is known. [g]
+    layers : tuple of LayerShare
+        What it holds, where layers are known. [% of bar]
+    """
+
+    count: int
+    first_loaf: int
+    first_bar: int
+    volume_ml: float
+    mass: BarMass | None
+    layers: tuple[LayerShare, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """The same cut with the block turned by a quarter.
+
+    Parameters
+    ----------
+    bars_count : int
+        Bars it would give. [bars]
+    volume_yield_pct : float
+        Bars, of the block. [% by volume]
+    """
+
+    bars_count: int
+    volume_yield_pct: float
+
+
+@dataclass(frozen=True, slots=True)
 class Offcut:
     """A piece that is no bar.
 
@@ -209,6 +270,8 @@ class Offcut:
         Along the block's length, width and height. [mm]
     mass_g : float, optional
         Wet. [g]
+    volume_ml : float
+        Volume. [mL]
     """
 
     name: str
@@ -216,11 +279,7 @@ class Offcut:
     width_mm: float
     height_mm: float
     mass_g: float | None
-
-    @property
-    def volume_ml(self) -> float:
-        """Volume. [mL]"""
-        return self.length_mm * self.width_mm * self.height_mm / _MM3_PER_ML
+    volume_ml: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,6 +316,12 @@ class Cuts:
         Bars, of the blocks. [% by volume]
     positions : CutPositions
         Where to cut. [mm]
+    kinds : tuple of BarKind
+        Bars that are alike, the most numerous first. [bars]
+    turned : Turned, optional
+        What the same cut gives with the block turned, where it gives anything. [bars]
+    shavings_mass_g : float, optional
+        Lost to planing and bevelling. [g]
     """
 
     blocks_count: int
@@ -268,6 +333,9 @@ class Cuts:
     kerf_mass_g: float | None
     volume_yield_pct: float
     positions: CutPositions
+    kinds: tuple[BarKind, ...] = ()
+    turned: Turned | None = None
+    shavings_mass_g: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,17 +349,44 @@ class _Run:
     rest: float
     kerf: float
     cuts: tuple[float, ...] = field(default=())
+    between: float = 0.0
+
+    def place(self, number: int) -> Interval:
+        """Where a piece lies, counted from 0. [mm]"""
+        begin = self.start + number * (self.piece + self.between)
+        return begin, begin + self.piece
 
 
-def cut_block(block: Block, bar: BarCut, *, loaf: LoafCut | None = None, kerf_mm: float = 0.0,
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """What is taken off each bar after cutting.
+
+    Parameters
+    ----------
+    planing_mm : float
+        Off the top of each bar. [mm]
+    bevel_mm : float
+        Leg of the bevel on all its edges. [mm]
+    """
+
+    planing_mm: float = 0.0
+    bevel_mm: float = 0.0
+
+    def __post_init__(self) -> None:
+        limits.KERF.check(self.planing_mm, "planing")
+        limits.KERF.check(self.bevel_mm, "bevel")
+
+
+def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None, kerf_mm: float = 0.0,
               trim: Trim | None = None, tolerance: Tolerance | None = None, density: float | None = None,
-              expected_loss_pct: float | None = None, blocks_count: int = 1) -> Cuts:
+              expected_loss_pct: float | None = None, blocks_count: int = 1, finish: Finish | None = None,
+              layers: Sequence[tuple[str, Interval]] = ()) -> Cuts:
     """Cut a block across its width into loaves, and each along its length into bars.
 
     Parameters
     ----------
-    block : Block
-        The block. [mm]
+    block : Block or Solid
+        The block; a mould's own form where it is no box. [mm]
     bar : BarCut
         The bars wanted. [mm, bars or g]
     loaf : LoafCut, optional
@@ -308,10 +403,14 @@ def cut_block(block: Block, bar: BarCut, *, loaf: LoafCut | None = None, kerf_mm
         Loss in cure. [% of batter]
     blocks_count : int
         Equal blocks. [blocks]
+    finish : Finish, optional
+        What is taken off each bar; of box-shaped bars only. [mm]
+    layers : sequence of (key, (bottom, top))
+        Flat layers, by their heights in the mould. [mm]
 
     Returns
     -------
-    Cuts : block = bars + offcuts + kerf. [mm, g]
+    Cuts : block = bars + offcuts + kerf + shavings. [mm, g]
 
     Raises
     ------
@@ -322,37 +421,85 @@ def cut_block(block: Block, bar: BarCut, *, loaf: LoafCut | None = None, kerf_mm
     n = floor((U + k) / (b + k)); between n pieces lie n - 1 cuts, and a last one where something is left.
     """
     limits.KERF.check(kerf_mm, "kerf")
-    trim, tolerance = trim or Trim(), tolerance or Tolerance()
-    across = _Run(1, block.width_mm, 0.0, 0.0, 0.0, 0.0)
+    solid: Solid = SlantedBlock(Box(block.length_mm, block.width_mm, block.height_mm), block.height_mm) \
+        if isinstance(block, Block) else block
+    boxed = isinstance(solid, SlantedBlock) and isinstance(solid.shape, Box)
+    if loaf is not None and isinstance(solid, RoundBlock):
+        raise Unsolvable('A round is cut along its length only; leave "loaf" out.', field=("loaf",))
+    trim, tolerance, finish = trim or Trim(), tolerance or Tolerance(), finish or Finish()
+    _check_finish(finish, solid, boxed)
+    across = _Run(1, solid.width_mm, 0.0, 0.0, 0.0, 0.0)
     if loaf is not None:
-        across = _pieces(block.width_mm, loaf.width_mm, kerf_mm if loaf.kerf_mm is None else loaf.kerf_mm,
+        across = _pieces(solid.width_mm, loaf.width_mm, kerf_mm if loaf.kerf_mm is None else loaf.kerf_mm,
                          loaf.trim or trim, edge="width", what="loaf", field_name=("loaf", "width"))
-    thickness, name = _thickness(block, bar, across.piece, kerf_mm, trim, density, expected_loss_pct)
-    along = _pieces(block.length_mm, thickness, kerf_mm, trim, edge="length", what="bar", field_name=("bar", name))
+    thickness, name = _thickness(solid, bar, across, kerf_mm, trim, density, expected_loss_pct)
+    along = _pieces(solid.length_mm, thickness, kerf_mm, trim, edge="length", what="bar", field_name=("bar", name))
     if across.count * along.count * blocks_count > limits.PIECES_MAX:
         raise OutOfRange(f"That is {across.count * along.count * blocks_count:,} bars; a cutting plan lists at most "
                          f"{limits.PIECES_MAX:,}. Is the unit right?", field=("bar", name))
-    bars = _bars(across, along, block.height_mm, tolerance, density, expected_loss_pct, blocks_count)
+    shaved = _shaved(finish, along.piece, across.piece, solid.height_mm)
+    kinds = _kinds(solid, across, along, tolerance, density, blocks_count, shaved, layers)
+    bars = _bars(across, along, solid.height_mm - finish.planing_mm, kinds, expected_loss_pct, blocks_count)
     offcuts = tuple(itertools.chain.from_iterable(
-        _offcuts(block, across, along, density, f"block {number}, " if blocks_count > 1 else "")
+        _offcuts(solid, across, along, density, f"block {number}, " if blocks_count > 1 else "")
         for number in range(1, blocks_count + 1)))
-    total = block.volume_ml * blocks_count
-    in_bars = bars.count * across.piece * along.piece * block.height_mm / _MM3_PER_ML
-    kerf_volume = (across.kerf * block.length_mm + across.count * along.kerf * across.piece) \
-        * block.height_mm / _MM3_PER_ML * blocks_count
-    return Cuts(blocks_count=blocks_count, block=block,
-                loaves=Loaves(across.count * blocks_count, block.length_mm, across.piece, block.height_mm),
+    whole = ((0.0, solid.length_mm), (0.0, solid.width_mm))
+    total = solid.volume_between(*whole) * blocks_count
+    in_bars = math.fsum(kind.count * kind.volume_ml for kind in kinds)
+    shavings = shaved * bars.count
+    kerf_volume = max(total - in_bars - shavings - math.fsum(offcut.volume_ml for offcut in offcuts), 0.0)
+    if boxed:
+        kerf_volume = (across.kerf * solid.length_mm + across.count * along.kerf * across.piece) \
+            * solid.height_mm / _MM3_PER_ML * blocks_count
+    return Cuts(blocks_count=blocks_count, block=Block(solid.length_mm, solid.width_mm, solid.height_mm),
+                loaves=Loaves(across.count * blocks_count, solid.length_mm, across.piece, solid.height_mm),
                 bars=bars, offcuts=offcuts, kerf_volume_ml=kerf_volume,
                 kerf_mass_g=None if density is None else kerf_volume * density,
-                volume_yield_pct=100 * in_bars / total, positions=CutPositions(across.cuts, along.cuts))
+                volume_yield_pct=100 * in_bars / total, positions=CutPositions(across.cuts, along.cuts), kinds=kinds,
+                turned=_turned(solid, bar, loaf, kerf_mm, trim) if boxed and loaf is not None else None,
+                shavings_mass_g=None if density is None else shavings * density)
 
 
-def _thickness(block: Block, bar: BarCut, loaf_width: float, kerf: float, trim: Trim, density: float | None,
+def _check_finish(finish: Finish, solid: Solid, boxed: bool) -> None:
+    if not boxed and (finish.planing_mm or finish.bevel_mm):
+        raise Unsolvable("Planing and bevelling are reckoned for box-shaped bars only; leave them out here.",
+                         field=("planing" if finish.planing_mm else "bevel",))
+    if finish.planing_mm >= solid.height_mm:
+        raise Unsolvable(f"Planing {finish.planing_mm:.9g} mm leaves nothing of a block {solid.height_mm:.6g} mm high.",
+                         field=("planing",), value=finish.planing_mm)
+
+
+def _shaved(finish: Finish, thickness: float, width: float, height: float) -> float:
+    """What planing and bevelling take off one bar. [mL]"""
+    left = height - finish.planing_mm
+    thinnest = min(thickness, width, left)
+    if 2 * finish.bevel_mm >= thinnest:
+        raise Unsolvable(f"A bevel of {finish.bevel_mm:.9g} mm meets itself on a bar {thinnest:.6g} mm thin.",
+                         field=("bevel",), value=finish.bevel_mm, allowed=f"below {thinnest / 2:.6g} mm")
+    return thickness * width * finish.planing_mm / _MM3_PER_ML + bevel_volume(thickness, width, left, finish.bevel_mm)
+
+
+def _turned(solid: Solid, bar: BarCut, loaf: LoafCut, kerf: float, trim: Trim) -> Turned | None:
+    """Bars of a wanted thickness only: a count or a mass means another bar when the block is turned."""
+    if bar.thickness_mm is None:
+        return None
+    try:
+        across = _pieces(solid.length_mm, loaf.width_mm, kerf if loaf.kerf_mm is None else loaf.kerf_mm,
+                         loaf.trim or trim, edge="length", what="loaf", field_name=("loaf", "width"))
+        along = _pieces(solid.width_mm, bar.thickness_mm, kerf, trim, edge="width", what="bar",
+                        field_name=("bar", "thickness"))
+    except DomainError:
+        return None
+    count = across.count * along.count
+    return Turned(count, 100 * count * loaf.width_mm * bar.thickness_mm / (solid.length_mm * solid.width_mm))
+
+
+def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim, density: float | None,
                loss_pct: float | None) -> tuple[float, str]:
     if bar.thickness_mm is not None:
         return bar.thickness_mm, "thickness"
     if bar.count is not None:
-        usable = block.length_mm - trim.start_mm - trim.end_mm
+        usable = solid.length_mm - trim.start_mm - trim.end_mm
         thickness = (usable - (bar.count - 1) * kerf) / bar.count
         if thickness <= 0:
             raise Unsolvable(f"{bar.count} bars with a kerf of {kerf:.9g} mm do not go into {usable:.6g} mm: the cuts "
@@ -361,7 +508,10 @@ def _thickness(block: Block, bar: BarCut, loaf_width: float, kerf: float, trim: 
     if density is None:
         raise Unsolvable('A bar by mass needs the "density" of the block.', field=("density",))
     wet = (bar.mass_g or 0.0) / (1 - (loss_pct or 0.0) / 100)
-    return wet / density * _MM3_PER_ML / (loaf_width * block.height_mm), "mass"
+    # a millimetre from the middle of the first loaf: ends that slant make their bars lighter, and the kinds say so
+    middle = solid.length_mm / 2
+    per_mm = solid.volume_between((middle - 0.5, middle + 0.5), across.place(0))
+    return wet / density / per_mm, "mass"
 
 
 def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str, what: str,
@@ -385,38 +535,80 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
     if trim.end_mm:
         near_edges.append(edge_mm - trim.end_mm)
     return _Run(count, piece, trim.start_mm, trim.end_mm, left - last_cut, (count - 1) * kerf + last_cut,
-                tuple(near_edges))
+                tuple(near_edges), kerf)
 
 
-def _bars(across: _Run, along: _Run, height: float, tolerance: Tolerance, density: float | None,
-          loss_pct: float | None, blocks_count: int) -> Bars:
+def _kinds(solid: Solid, across: _Run, along: _Run, tolerance: Tolerance, density: float | None, blocks_count: int,
+           shaved_ml: float, layers: Sequence[tuple[str, Interval]]) -> tuple[BarKind, ...]:
+    """Bars that are alike to a millionth, the most numerous first."""
+    found: list[tuple[int, int, int, float, tuple[float, ...]]] = []
+    upright = not (isinstance(solid, SlantedBlock) and isinstance(solid.shape, TaperedBox)) \
+        and not isinstance(solid, RoundBlock)
+    for loaf in range(across.count):
+        sample: tuple[float, tuple[float, ...]] | None = None
+        for number in range(along.count):
+            if sample is None or not upright:
+                place = (along.place(number), across.place(loaf))
+                sample = (solid.volume_between(*place),
+                          tuple(solid.volume_between(*place, heights) for _, heights in layers))
+            volume, parts = sample
+            close = 1e-6 * volume
+            for position, (count, first_loaf, first_bar, other, others) in enumerate(found):
+                if abs(volume - other) <= close and all(
+                        abs(one - two) <= close for one, two in zip(parts, others, strict=True)):
+                    found[position] = (count + 1, first_loaf, first_bar, other, others)
+                    break
+            else:
+                found.append((1, loaf + 1, number + 1, volume, parts))
+    kinds = []
+    for count, first_loaf, first_bar, volume, parts in found:
+        left = volume - shaved_ml
+        mass = None
+        if density is not None:
+            mass = BarMass(*(left * density * _corner(side, solid, across, along, tolerance) for side in (-1, 0, 1)))
+        held = math.fsum(parts)
+        kinds.append(BarKind(count * blocks_count, first_loaf, first_bar, left, mass, tuple(
+            LayerShare(key, 100 * part / held) for (key, _), part in zip(layers, parts, strict=True) if part > 0)))
+    return tuple(sorted(kinds, key=lambda kind: -kind.count))
+
+
+def _corner(side: int, solid: Solid, across: _Run, along: _Run, tolerance: Tolerance) -> float:
+    """How much larger or smaller a bar is when every cut errs the same way. [1]"""
+    edges = ((along.piece, tolerance.length_mm), (across.piece, tolerance.width_mm), (solid.height_mm,
+                                                                                   tolerance.height_mm))
+    return math.prod(max(edge + side * off, 0.0) / edge for edge, off in edges) * (
+        1 + side * tolerance.density_pct / 100)
+
+
+def _bars(across: _Run, along: _Run, height: float, kinds: Sequence[BarKind], loss_pct: float | None,
+          blocks_count: int) -> Bars:
+    count = across.count * along.count * blocks_count
     mass = cured = None
-    if density is not None:
-        def corner(side: float) -> float:
-            edges = (along.piece + side * tolerance.length_mm, across.piece + side * tolerance.width_mm,
-                     height + side * tolerance.height_mm)
-            volume = math.prod(max(edge, 0.0) for edge in edges) / _MM3_PER_ML
-            return volume * density * (1 + side * tolerance.density_pct / 100)
-
-        mass = BarMass(corner(-1), corner(0), corner(1))
+    masses = [(kind.count, kind.mass) for kind in kinds if kind.mass is not None]
+    if masses:
+        mass = BarMass(min(one.min_g for _, one in masses), math.fsum(n * one.mid_g for n, one in masses) / count,
+                       max(one.max_g for _, one in masses))
         if loss_pct is not None:
             stays = 1 - loss_pct / 100
             cured = BarMass(mass.min_g * stays, mass.mid_g * stays, mass.max_g * stays)
-    return Bars(across.count * along.count * blocks_count, across.piece, along.piece, height, mass, cured)
+    return Bars(count, across.piece, along.piece, height, mass, cured)
 
 
-def _offcuts(block: Block, across: _Run, along: _Run, density: float | None, prefix: str) -> list[Offcut]:
-    def piece(name: str, length: float, width: float) -> list[Offcut]:
-        if length <= 0 or width <= 0:
+def _offcuts(solid: Solid, across: _Run, along: _Run, density: float | None, prefix: str) -> list[Offcut]:
+    def piece(name: str, x: Interval, y: Interval) -> list[Offcut]:
+        if x[1] - x[0] <= 0 or y[1] - y[0] <= 0:
             return []
-        volume = length * width * block.height_mm / _MM3_PER_ML
-        return [Offcut(prefix + name, length, width, block.height_mm, None if density is None else volume * density)]
+        volume = solid.volume_between(x, y)
+        return [Offcut(prefix + name, x[1] - x[0], y[1] - y[0], solid.height_mm,
+                       None if density is None else volume * density, volume)]
 
-    found = piece("first side trim", block.length_mm, across.start)
-    for number in range(1, across.count + 1):
-        loaf = f"loaf {number}, " if across.count > 1 else ""
-        found += piece(f"{loaf}first end trim", along.start, across.piece)
-        found += piece(f"{loaf}rest", along.rest, across.piece)
-        found += piece(f"{loaf}last end trim", along.end, across.piece)
-    found += piece("side rest", block.length_mm, across.rest)
-    return found + piece("last side trim", block.length_mm, across.end)
+    long, wide = solid.length_mm, solid.width_mm
+    found = piece("first side trim", (0.0, long), (0.0, across.start))
+    for number in range(across.count):
+        loaf = f"loaf {number + 1}, " if across.count > 1 else ""
+        y = across.place(number)
+        found += piece(f"{loaf}first end trim", (0.0, along.start), y)
+        found += piece(f"{loaf}rest", (long - along.end - along.rest, long - along.end), y)
+        found += piece(f"{loaf}last end trim", (long - along.end, long), y)
+    found += piece("side rest", (0.0, long), (wide - across.end - across.rest, wide - across.end))
+    return found + piece("last side trim", (0.0, long), (wide - across.end, wide))

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any, ClassVar
+
 from kettlewright import limits
-from kettlewright.api.fields import Length, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.fields import Length, ListOf, Mass, Number, Part, Strict, Text, Volume, Whole
 from kettlewright.api.schemas.envelope import Answer, MassRange, Request, Told
 from kettlewright.plan import CutWish
-from kettlewright.pour import BarCut, Block, LoafCut, Tolerance, Trim
+from kettlewright.pour import BarCut, Block, Finish, LoafCut, Tolerance, Trim
 
 __all__ = ["CutAsked", "CutsReply", "CutsRequest", "CutsTold"]
 
@@ -70,10 +72,18 @@ class _CutFields(Strict):
     kerf_mm = Length(bounds=limits.KERF, about="Width of a cut; 0 where not given", example=1)
     trim = Part(TrimAsked, about="Cut off the ends first")
     tolerance = Part(ToleranceAsked, about="How far a cut may be off")
+    planing_mm = Length(bounds=limits.KERF, about="Taken off the top of each bar; of box-shaped bars only", example=1)
+    bevel_mm = Length(bounds=limits.KERF, about="Leg of the bevel on all edges of each bar; of box-shaped bars only",
+                      example=2)
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Planing and bevel are one finish (`data`)."""
+        finish = {name: data.pop(name) for name in ("planing_mm", "bevel_mm") if name in data}
+        return super().build({**data, "finish": Finish(**finish)} if finish else data)
 
 
 class CutAsked(_CutFields):
-    """How a block is cut into loaves and bars."""
+    """How a block is cut into loaves and bars; rounds of an upright tube are cut along its height."""
 
     builds = CutWish
 
@@ -125,14 +135,44 @@ class CutPositionsTold(Told):
     bar_cuts_mm = ListOf(Length(example=4), data_key="bar", about="Along the length")
 
 
+class LayerShareTold(Told):
+    """A layer's part of a bar."""
+
+    key = Text(about="Of the portion", example="plain")
+    share_pct = Number(about="By volume", unit="% of bar", example=20)
+
+
+class BarKindTold(Told):
+    """Bars that are alike: in slanted moulds the outer ones differ."""
+
+    count = Whole(about="How many", unit="bars", example=60)
+    first_loaf = Whole(about="Where the first of them lies: its loaf", unit="number, from 1", example=1)
+    first_bar = Whole(about="And its place in that loaf", unit="number, from 1", example=1)
+    volume_ml = Volume(about="Of one", example=112)
+    mass = Part(MassRange, allow_none=True, about="Wet, of one; null without density")
+    layers = ListOf(Part(LayerShareTold), about="What it holds, where flat layers are known")
+
+
+class TurnedTold(Told):
+    """The same loaves and bars with the block turned by a quarter."""
+
+    bars_count = Whole(about="Bars it would give", unit="bars", example=56)
+    volume_yield_pct = Number(about="Bars, of the block", unit="% by volume", example=82)
+
+
 class CutsTold(Told):
     """How the block is cut."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("turned",)
 
     loaves = Part(LoavesTold, about="The loaves")
     bars = Part(BarsTold, about="The bars")
     offcuts = ListOf(Part(OffcutTold), about="Every piece that is no bar")
     kerf_mass_g = Mass(allow_none=True, about="Lost to the blade between pieces; null without density", example=36.7)
+    shavings_mass_g = Mass(allow_none=True, about="Lost to planing and bevelling; null without density", example=0)
     volume_yield_pct = Number(about="Bars, of the block", unit="% by volume", example=87.9)
+    kinds = ListOf(Part(BarKindTold), about="Bars that are alike, the most numerous first")
+    turned = Part(TurnedTold, about="What turning a box-shaped block by a quarter would give, where it gives anything")
     cuts = Part(CutPositionsTold, attribute="positions", about="Where to cut")
 
 

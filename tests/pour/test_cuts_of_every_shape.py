@@ -1,0 +1,169 @@
+"""Cuts of blocks that are no boxes, the bars that differ, what turning would give, and what planing takes off."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from kettlewright.errors import DomainError, Faults
+from kettlewright.plan import CutWish, plan_batch
+from kettlewright.pour import (
+    BarCut,
+    Block,
+    Box,
+    Cuts,
+    Cylinder,
+    Finish,
+    HalfRound,
+    LoafCut,
+    LyingCylinder,
+    Mould,
+    Portion,
+    Prism,
+    TaperedBox,
+    Trim,
+    Trough,
+    cut_block,
+    solid_of,
+)
+from kettlewright.pour.solids import bevel_volume
+from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
+
+SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
+                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
+
+
+def whole(cuts: Cuts) -> float:
+    shaved = (cuts.shavings_mass_g or 0.0)
+    return math.fsum(kind.count * kind.volume_ml for kind in cuts.kinds) + cuts.kerf_volume_ml + shaved \
+        + math.fsum(offcut.volume_ml for offcut in cuts.offcuts)
+
+
+@pytest.mark.parametrize("shape", [Box(250, 90, 80), TaperedBox(250, 95, 220, 80, 70), Trough(250, 90, 70, 80),
+                                   HalfRound(250, 90), LyingCylinder(90, 250), Cylinder(75, 250),
+                                   Prism(6, 250, side_mm=40)])
+def test_bars_offcuts_and_kerf_are_the_block(shape: object) -> None:
+    height = shape.height_mm * 0.8  # type: ignore[attr-defined]
+    solid = solid_of(shape, height)  # type: ignore[arg-type]
+    assert solid is not None
+    found = cut_block(solid, BarCut(thickness_mm=22), kerf_mm=1, trim=Trim(4, 3), density=1.0)
+    assert whole(found) == pytest.approx(shape.volume_to(height), rel=1e-7)  # type: ignore[attr-defined]
+    assert found.kerf_volume_ml > 0
+    assert sum(kind.count for kind in found.kinds) == found.bars.count
+
+
+def test_bars_of_a_trough_are_alike_and_weigh_their_section() -> None:
+    solid = solid_of(Trough(250, 90, 70, 80), 80)
+    assert solid is not None
+    found = cut_block(solid, BarCut(thickness_mm=25), density=1.02)
+    # trapezium (70 + 90) / 2 x 80 mm, 25 mm thick: 160 mL
+    assert [(kind.count, kind.volume_ml) for kind in found.kinds] == [(10, pytest.approx(160, rel=1e-9))]
+    assert found.bars.mass is not None
+    assert found.bars.mass.mid_g == pytest.approx(163.2)
+
+
+def test_the_end_bars_of_a_slanted_mould_are_lighter() -> None:
+    solid = solid_of(TaperedBox(240, 90, 200, 90, 60), 60)
+    assert solid is not None
+    found = cut_block(solid, BarCut(thickness_mm=40), density=1.0)
+    # six bars of 40 mm; the ends slope inwards by 20 mm over 60 mm: the outer ones lose 20 x 60 / 2 x 90 mm3 = 54 mL
+    assert [(kind.count, kind.volume_ml) for kind in found.kinds] == [(4, pytest.approx(216)), (2, pytest.approx(162))]
+    assert found.bars.mass is not None
+    assert (found.bars.mass.min_g, found.bars.mass.mid_g) == (pytest.approx(162 * 39 / 40 * 89 / 90 * 58 / 60 * 0.99),
+                                                              pytest.approx((4 * 216 + 2 * 162) / 6))
+
+
+def test_rounds_of_a_tube_hold_the_layers_they_are_cut_from() -> None:
+    plan = plan_batch(SHARES, Mould(Cylinder(80, 200)), Scale(1e-6, 1e-6, 1e-6), portions=[
+        Portion("oat", share_pct=60), Portion("char", share_pct=40)], cut=CutWish(BarCut(count=4)))
+    cuts = plan.cuts
+    assert cuts is not None
+    assert (cuts.bars.count, cuts.bars.thickness_mm) == (4, pytest.approx(50, abs=1e-3))
+    held = [{share.key: share.share_pct for share in kind.layers} for kind in cuts.kinds]
+    # oat stands 120 mm high: two rounds of it, one of 20 mm oat and 30 mm char, one of char
+    assert [kind.count for kind in cuts.kinds] == [2, 1, 1]
+    assert held == [{"oat": pytest.approx(100)},
+                    {"oat": pytest.approx(40, abs=0.01), "char": pytest.approx(60, abs=0.01)},
+                    {"char": pytest.approx(100)}]
+
+
+def test_loaves_of_a_slanted_mould_hold_other_shares_at_the_edge() -> None:
+    plan = plan_batch(SHARES, Mould(Trough(300, 120, 60, 60)), Scale(1e-6, 1e-6, 1e-6), portions=[
+        Portion("low", share_pct=50), Portion("high", share_pct=50)],
+        cut=CutWish(BarCut(thickness_mm=25), LoafCut(40)))
+    cuts = plan.cuts
+    assert cuts is not None
+    assert [kind.count for kind in cuts.kinds] == [24, 12]  # two outer loaves alike, one in the middle
+    outer, middle = ({share.key: share.share_pct for share in kind.layers} for kind in cuts.kinds)
+    assert outer["high"] > middle["high"] + 10
+    for key in ("low", "high"):
+        total = sum(kind.count * kind.volume_ml * next(
+            (share.share_pct for share in kind.layers if share.key == key), 0) / 100 for kind in cuts.kinds)
+        assert total == pytest.approx(plan.division.mould_volume_ml / 2, rel=1e-6)
+
+
+def test_turning_the_block_may_give_more() -> None:
+    # 400 x 320: loaves of 75 across 320 are 4, bars of 25 along 400 are 15 (kerf 1, trims 4): 60.
+    # Turned: 392 + 1 over 76 is 5 loaves, 312 + 1 over 26 is 12 bars: 60 as well
+    found = cut_block(Block(400, 320, 60), BarCut(thickness_mm=25), loaf=LoafCut(75), kerf_mm=1, trim=Trim(4, 4))
+    assert found.turned is not None
+    assert (found.bars.count, found.turned.bars_count) == (60, 60)
+    # 300 x 250, loaves of 80, bars of 30: 3 x 10; turned 3 x 8
+    other = cut_block(Block(300, 250, 50), BarCut(thickness_mm=30), loaf=LoafCut(80))
+    assert other.turned is not None
+    assert (other.bars.count, other.turned.bars_count) == (30, 24)
+    assert other.turned.volume_yield_pct == pytest.approx(100 * 24 * 80 * 30 / (300 * 250))
+
+
+def test_a_bevel_takes_off_what_a_fine_grid_says() -> None:
+    # counted on a grid of a tenth of a millimetre: points of the box beyond the bevel plane of any edge
+    length, width, height, leg = 6.0, 5.0, 4.0, 1.0
+    x, y, z = (np.arange(0.05, edge, 0.1) for edge in (length, width, height))
+    near = [np.minimum(axis, edge - axis) for axis, edge in ((x, length), (y, width), (z, height))]
+    a, b, c = np.meshgrid(*near, indexing="ij")
+    # cells whose middle lies on the plane count half
+    counted = [((a + b < at) | (b + c < at) | (a + c < at)).sum() for at in (leg - 1e-9, leg + 1e-9)]
+    assert bevel_volume(length, width, height, leg) == pytest.approx(sum(counted) / 2 * 0.001 / 1000, rel=0.01)
+
+
+def test_planing_and_bevel_are_losses() -> None:
+    plain = cut_block(Block(250, 80, 60), BarCut(thickness_mm=25), density=1.0)
+    found = cut_block(Block(250, 80, 60), BarCut(thickness_mm=25), density=1.0, finish=Finish(2, 1.5))
+    assert found.bars.height_mm == 58
+    # 25 x 80 x 2 mm3 = 4 mL; 2 x 1.5^2 x (25 + 80 + 58) - 6 x 1.5^3 = 713.25 mm3
+    assert found.shavings_mass_g == pytest.approx(10 * (4 + 0.71325), rel=1e-9)
+    assert found.bars.mass is not None
+    assert plain.bars.mass is not None
+    assert plain.bars.mass.mid_g - found.bars.mass.mid_g == pytest.approx(4.71325)
+    assert whole(found) == pytest.approx(1200)
+
+
+@pytest.mark.parametrize(("finish", "words"), [(Finish(60, 0), "leaves nothing"), (Finish(0, 12.5), "meets itself")])
+def test_a_finish_that_leaves_nothing_is_refused(finish: Finish, words: str) -> None:
+    with pytest.raises(DomainError, match=words):
+        cut_block(Block(250, 80, 60), BarCut(thickness_mm=25), finish=finish)
+
+
+def test_only_boxes_are_planed() -> None:
+    solid = solid_of(Trough(250, 90, 70, 80), 80)
+    assert solid is not None
+    with pytest.raises(DomainError, match="box-shaped"):
+        cut_block(solid, BarCut(thickness_mm=25), finish=Finish(1, 0))
+
+
+@given(st.floats(50, 600), st.floats(50, 600), st.floats(20, 90), st.floats(5, 90), st.floats(20, 200), st.floats(0, 3),
+       st.floats(0, 10), st.floats(0, 10))
+def test_no_cut_plan_exceeds_its_block(length: float, width: float, height: float, thickness: float, loaf: float,
+                                       kerf: float, start: float, end: float) -> None:
+    try:
+        found = cut_block(Block(length, width, height), BarCut(thickness_mm=thickness), loaf=LoafCut(loaf),
+                          kerf_mm=kerf, trim=Trim(start, end), density=1.0)
+    except (DomainError, Faults):
+        return
+    assert whole(found) == pytest.approx(length * width * height / 1000, rel=1e-9)
+    assert all(0 <= cut <= length for cut in found.positions.bar_cuts_mm)
+    assert all(0 <= cut <= width for cut in found.positions.loaf_cuts_mm)
+    assert 0 < found.volume_yield_pct <= 100 + 1e-9
