@@ -91,18 +91,18 @@ def test_rounds_of_a_tube_hold_the_layers_they_are_cut_from() -> None:
 
 
 def test_loaves_of_a_slanted_mould_hold_other_shares_at_the_edge() -> None:
-    plan = plan_batch(SHARES, Mould(Trough(300, 120, 60, 60)), Scale(1e-6, 1e-6, 1e-6), portions=[
-        Portion("low", share_pct=50), Portion("high", share_pct=50)],
-        cut=CutWish(BarCut(thickness_mm=25), LoafCut(40)))
-    cuts = plan.cuts
-    assert cuts is not None
+    trough = Trough(300, 120, 60, 60)
+    solid, half = solid_of(trough, 60), trough.height_of(trough.volume_to(60) / 2)
+    assert solid is not None
+    cuts = cut_block(solid, BarCut(thickness_mm=25), loaf=LoafCut(40),
+                     layers=[("low", (0, half)), ("high", (half, 60))])
     assert [kind.count for kind in cuts.kinds] == [24, 12]  # two outer loaves alike, one in the middle
     outer, middle = ({share.key: share.share_pct for share in kind.layers} for kind in cuts.kinds)
     assert outer["high"] > middle["high"] + 10
     for key in ("low", "high"):
         total = sum(kind.count * kind.volume_ml * next(
             (share.share_pct for share in kind.layers if share.key == key), 0) / 100 for kind in cuts.kinds)
-        assert total == pytest.approx(plan.division.mould_volume_ml / 2, rel=1e-6)
+        assert total == pytest.approx(trough.volume_to(60) / 2, rel=1e-6)
 
 
 def test_turning_the_block_may_give_more() -> None:
