@@ -111,6 +111,13 @@ class Client:
         return self._send("POST", "/v1/batches", accept="image/svg+xml",
                           json={"recipe": recipe, "mould": mould, **more}).text
 
+    def picture(self, operation: str, **body: Any) -> str:
+        """The picture (SVG) of moulds, portions, cuts or batches (`operation`), with the arguments of that method.
+
+        Raises as `lye` does.
+        """
+        return self._send("POST", f"/v1/{quote(operation, safe='')}", accept="image/svg+xml", json=body).text
+
     def blends(self, *, fats: Sequence[Body], objective: Body, **more: Any) -> Blend:
         """Shares of the fats at hand under wishes (`more`: wishes, recipe, fats_mass, own_fats, scale, units).
 

@@ -379,12 +379,21 @@ class Fill:
 
 
 @dataclass(frozen=True, kw_only=True)
+class ProfilePoint:
+    """Width of a section at a height."""
+
+    height: float
+    width: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class MouldCore:
     """What a mould holds."""
 
     volume: float
     brim_volume: float
     areas: Areas | None
+    profile: tuple[ProfilePoint, ...]
     fill: Fill | None
 
 
@@ -491,6 +500,9 @@ class Division:
 class Portions(Division, Reply):
     """Reply of `portions`."""
 
+    arrangement: str
+    mould: MouldCore | None = None
+
 
 @dataclass(frozen=True, kw_only=True)
 class Loaves:
@@ -531,6 +543,8 @@ class Positions:
 
     loaf: tuple[float, ...]
     bar: tuple[float, ...]
+    loaf_starts: tuple[float, ...]
+    bar_starts: tuple[float, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -562,9 +576,19 @@ class Turned:
 
 
 @dataclass(frozen=True, kw_only=True)
+class BlockSize:
+    """The block that is cut."""
+
+    length: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class CutsCore:
     """How a block is cut."""
 
+    block: BlockSize
     loaves: Loaves
     bars: Bars
     offcuts: tuple[Offcut, ...]

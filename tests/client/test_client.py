@@ -121,7 +121,7 @@ def test_the_tables_can_be_read(client: Client) -> None:
 def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
     operations = {told["operationId"] for item in DOCUMENT["paths"].values() for told in item.values()}
     methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
-    assert methods == operations | {"batch_sheet", "cut_face", "close"}
+    assert methods == operations | {"batch_sheet", "cut_face", "picture", "close"}
 
 
 @pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),

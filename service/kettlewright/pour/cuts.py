@@ -284,16 +284,20 @@ class Offcut:
 
 @dataclass(frozen=True, slots=True)
 class CutPositions:
-    """Where to cut: near edge of each cut, from the block's start.
+    """Where to cut, from the block's start.
 
     Parameters
     ----------
     loaf_cuts_mm, bar_cuts_mm : tuple of float
-        Across the width, along the length. [mm]
+        Near edge of each cut, across the width and along the length. [mm]
+    loaf_starts_mm, bar_starts_mm : tuple of float
+        Where each loaf and each bar of a loaf begins. [mm]
     """
 
     loaf_cuts_mm: tuple[float, ...]
     bar_cuts_mm: tuple[float, ...]
+    loaf_starts_mm: tuple[float, ...]
+    bar_starts_mm: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -455,9 +459,14 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
                 loaves=Loaves(across.count * blocks_count, solid.length_mm, across.piece, solid.height_mm),
                 bars=bars, offcuts=offcuts, kerf_volume_ml=kerf_volume,
                 kerf_mass_g=None if density is None else kerf_volume * density,
-                volume_yield_pct=100 * in_bars / total, positions=CutPositions(across.cuts, along.cuts), kinds=kinds,
+                volume_yield_pct=100 * in_bars / total, positions=_positions(across, along), kinds=kinds,
                 turned=_turned(solid, bar, loaf, kerf_mm, trim) if boxed and loaf is not None else None,
                 shavings_mass_g=None if density is None else shavings * density)
+
+
+def _positions(across: _Run, along: _Run) -> CutPositions:
+    return CutPositions(across.cuts, along.cuts, tuple(across.place(number)[0] for number in range(across.count)),
+                        tuple(along.place(number)[0] for number in range(along.count)))
 
 
 def _check_finish(finish: Finish, solid: Solid, boxed: bool) -> None:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.pour.shapes import Measured, Shape
 
-__all__ = ["Areas", "Fill", "Mould", "fill_by_depth", "fill_by_mass", "fill_by_volume", "fill_mould"]
+__all__ = ["Areas", "Fill", "Mould", "ProfilePoint", "fill_by_depth", "fill_by_mass", "fill_by_volume", "fill_mould"]
 
 _ROUNDING = 1e-9
+_PROFILE_STEPS = 48
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,20 @@ class Areas:
 
     bottom: float
     top: float
+
+
+@dataclass(frozen=True, slots=True)
+class ProfilePoint:
+    """How wide a cavity is at a height.
+
+    Parameters
+    ----------
+    height_mm, width_mm : float
+        From its bottom; of its section. [mm]
+    """
+
+    height_mm: float
+    width_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +115,25 @@ class Mould:
         if self.fill_height_mm is None:
             return None
         return Areas(bottom=self.area_at(0.0), top=self.area_at(self.fill_height_mm))
+
+    @property
+    def profile(self) -> tuple[ProfilePoint, ...]:
+        """Width of the section at rising heights, for a drawing; empty where it is not known. [mm]
+
+        Straight walls need two points; round ones get as many as keep a chord within a thousandth of the depth.
+        """
+        depth, cavity = self.cavity.height_mm, self.cavity
+        if depth is None or cavity.width_at(0.0) is None:
+            return ()
+
+        def width(part: float) -> float:
+            return cavity.width_at(part * depth) or 0.0
+
+        straight = abs(width(0.5) - (width(0.0) + width(1.0)) / 2) <= 1e-9 * width(0.5)
+        # points crowd at the ends, where a round wall turns fastest
+        parts = [0.0, 1.0] if straight else [(1 - math.cos(math.pi * step / _PROFILE_STEPS)) / 2
+                                             for step in range(_PROFILE_STEPS + 1)]
+        return tuple(ProfilePoint(part * depth, width(part)) for part in parts)
 
     def height_of(self, volume_ml: float) -> float:
         """Height of a volume shared evenly over the cavities (`volume_ml`: all cavities [mL]). [mm]"""

@@ -1,6 +1,6 @@
 """What a person looks at, made of the JSON reply, so that sheet and reply cannot part."""
 
-from kettlewright.views.picture import cut_face
+from kettlewright.views.picture import cut_face, cut_plan, mould_section, portions_section
 from kettlewright.views.sheet import batch_sheet, sheet_policy
 
-__all__ = ["batch_sheet", "cut_face", "sheet_policy"]
+__all__ = ["batch_sheet", "cut_face", "cut_plan", "mould_section", "portions_section", "sheet_policy"]

@@ -1,25 +1,30 @@
-"""The cut face as a picture (SVG): layers to scale, heights, powder lines; reads in grey by its hatching."""
+"""Pictures (SVG) of a reply: a section or bar face with its layers, and the cut plan from above. They read in grey by
+their hatching."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import itertools
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from kettlewright.digits import nine_digits
+from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, width_at
 from kettlewright.views.figures import measured, template
 
-__all__ = ["Stripe", "cut_face", "stripes_of"]
+__all__ = ["Stripe", "cut_face", "cut_plan", "mould_section", "portions_section"]
 
-_FACE_WIDTH, _FACE_LEFT, _TOP, _FACE_HEIGHT_MAX = 300.0, 20.0, 34.0, 420.0
+_WIDE, _LEFT, _TOP, _TALL = 300.0, 20.0, 34.0, 420.0
+_PLAN_WIDE, _PLAN_TALL = 540.0, 300.0
 _UNCOLOURED = "#d9cfbf"
-_HATCHES = 6
 _LABEL_GAP = 30.0
+_READABLE = 13.0
+_WALL = 0.04  # of a cavity's width, between cavities drawn side by side
 
 
 @dataclass(frozen=True, slots=True)
 class Stripe:
-    """One portion of the face, in the picture's own units from its upper left corner.
+    """One portion of a section.
 
     Parameters
     ----------
@@ -27,10 +32,12 @@ class Stripe:
         Portion, what stands beside it, "#rrggbb". [text]
     hatch : int
         Number of its hatching. [number]
-    x, y, width, height : float
+    outline : Outline
         Where it lies. [picture units]
     label_y, mid_y : float
-        Height of its label, and of its own middle. [picture units]
+        Heights of its label and of its own middle. [picture units]
+    right_x : float, optional
+        Its right edge there, where a line leads from it to the label. [picture units]
     dusted : str
         Powder on top of it, empty where there is none. [text]
     """
@@ -39,61 +46,146 @@ class Stripe:
     label: str
     colour: str
     hatch: int
-    x: float
-    y: float
-    width: float
-    height: float
+    outline: Outline
     label_y: float
     mid_y: float
+    right_x: float | None
     dusted: str
 
 
-def _face_size(reply: Mapping[str, Any]) -> tuple[float, float, bool]:
-    """Width and height of the face, and whether the width is to scale. [unit of lengths]"""
-    height = reply["mould"]["fill"]["depth"] or 1.0
-    if reply["cuts"] is not None:
-        return reply["cuts"]["bars"]["length"], height, True
-    return height, height, False
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where a section stands in the picture."""
+
+    profile: Profile
+    scale: float
+    middle: float
+    ground: float
+
+    @property
+    def right(self) -> float:
+        return self.middle + max(width for _, width in self.profile) * self.scale / 2
+
+    @property
+    def left(self) -> float:
+        return 2 * self.middle - self.right
 
 
-def stripes_of(reply: Mapping[str, Any]) -> tuple[list[Stripe], float, bool]:
-    """The portions as they lie in the face.
+def _frame(profile: Profile) -> _Frame:
+    wide, tall = max(width for _, width in profile), max(profile[-1][0], 1e-9)
+    scale = min(_WIDE / wide, _TALL / tall)
+    return _Frame(profile, scale, _LEFT + wide * scale / 2, _TOP + tall * scale)
 
-    Parameters
-    ----------
-    reply : mapping
-        JSON reply of /v1/batches. [as in JSON]
 
-    Returns
-    -------
-    list of Stripe in pour order, height of the face [picture units], whether the width is to scale
-    """
-    width, height, to_scale = _face_size(reply)
-    scale = min(_FACE_WIDTH / width, _FACE_HEIGHT_MAX / height)
-    tall, wide = height * scale, width * scale
-    unit = reply["units"]["length"]
-    layered = all(portion["layer"] is not None for portion in reply["portions"])
-    total = sum(portion["mass"] for portion in reply["portions"])
-    stripes, below, label_y = [], 0.0, _TOP + tall + _LABEL_GAP
-    for number, portion in enumerate(reply["portions"]):
-        if layered:
-            bottom, top = portion["layer"]["bottom"], portion["layer"]["top"]
-            label = f"{measured(bottom, unit).removesuffix(f' {unit}')} to {measured(top, unit)}"
-            x, y, w, h = _FACE_LEFT, _TOP + (height - top) * scale, wide, (top - bottom) * scale
+def _cut_off(profile: Profile, height: float) -> Profile:
+    """A profile up to a height."""
+    kept = [(at, width) for at, width in profile if at < height * (1 - 1e-9)]
+    for (low, narrow), (high, wide) in itertools.pairwise(profile):
+        if low < height <= high * (1 + 1e-9):
+            return [*kept, (height, narrow + (wide - narrow) * min((height - low) / (high - low), 1.0))]
+    return kept or profile
+
+
+def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: str, depth: float,
+             unit: str) -> list[Stripe]:
+    stripes: list[Stripe] = []
+    total = sum(portion["mass"] for portion in portions)
+    across, label_y = frame.left, frame.ground + _LABEL_GAP
+    wide = frame.right - frame.left
+    stacked = arrangement == "layers" and all(portion["layer"] is not None for portion in portions)
+    for number, portion in enumerate(portions):
+        layer, stand = portion["layer"], portion.get("column")
+        if stacked:
+            outline = band(frame.profile, layer["bottom"], layer["top"], middle=frame.middle, ground=frame.ground,
+                           scale=frame.scale)
+            # no unit behind the first height: "0.0 to 14.2 mm"
+            label = f"{measured(layer['bottom'], unit).rpartition(' ')[0]} to {measured(layer['top'], unit)}"
+        elif arrangement == "separate" and layer is not None:
+            each = wide / frame.scale / len(portions)
+            outline = column((number + _WALL) * each, (number + 1 - _WALL) * each, layer["top"], left=frame.left,
+                             ground=frame.ground, scale=frame.scale)
+            label = f"a cavity of its own, {measured(layer['top'], unit)} high"
+        elif stand is not None:
+            outline = column(stand["start"], stand["end"], depth, left=frame.left, ground=frame.ground,
+                             scale=frame.scale)
+            label = f"{measured(stand['start'], unit).rpartition(' ')[0]} to {measured(stand['end'], unit)} across"
         else:
             share = portion["mass"] / total
+            outline = Outline(((across, frame.ground), (across + share * wide, frame.ground),
+                               (across + share * wide, frame.ground - depth * frame.scale),
+                               (across, frame.ground - depth * frame.scale)))
+            across += share * wide
             label = f"{share:.0%} of the mass"
-            x, y, w, h = _FACE_LEFT + below * wide, _TOP, share * wide, tall
-            below += share
-        label_y = min(label_y - _LABEL_GAP, y + h / 2) if layered else _TOP + 14 + number * _LABEL_GAP
-        stripes.append(Stripe(portion["name"], label, portion["colour"] or _UNCOLOURED, number % _HATCHES,
-                              nine_digits(x), nine_digits(y), nine_digits(w), nine_digits(h), nine_digits(label_y),
-                              nine_digits(y + h / 2), portion.get("dusting", {}).get("name", "")))
-    return stripes, tall, to_scale
+        _, y, _, h = outline.box
+        label_y = min(label_y - _LABEL_GAP, y + h / 2) if stacked else _TOP + 14 + number * _LABEL_GAP
+        stripes.append(Stripe(portion["name"], label, portion["colour"] or _UNCOLOURED, number % HATCHES, outline,
+                              nine_digits(label_y), nine_digits(y + h / 2),
+                              _edge(frame, y + h / 2) if stacked else None,
+                              portion.get("dusting", {}).get("name", "")))
+    return stripes
+
+
+def _edge(frame: _Frame, y: float) -> float:
+    """Right edge of the section at a height. [picture units]"""
+    return nine_digits(frame.middle + width_at(frame.profile, (frame.ground - y) / frame.scale) * frame.scale / 2)
+
+
+_NOTES = {"mingled": "; strips show shares: where a swirl runs is in your hand",
+          "columns": "; dividers stand upright", "separate": "; each portion in a cavity of its own"}
+
+
+def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], title: str, below: str) -> str:
+    lowest = max([stripe.label_y for stripe in stripes], default=_TOP)
+    highest = min([stripe.label_y for stripe in stripes], default=_TOP)
+    lift = max(0.0, _TOP - 8 - highest)  # many thin layers at the top: give their labels room above
+    return str(template("section.svg.j2").render(
+        stripes=stripes, right=nine_digits(frame.right), left=nine_digits(frame.left),
+        ground=nine_digits(frame.ground), title=title, below=below, lift=nine_digits(lift), rims=rims,
+        full_height=nine_digits(max(frame.ground + 44, lowest + 34) + lift)))
+
+
+def _empty_profile(depth: float | None) -> Profile:
+    """A mould of no known form: as wide as it is high."""
+    side = depth or 1.0
+    return [(0.0, side), (side, side)]
+
+
+def _with_layers(reply: Mapping[str, Any], mould: Mapping[str, Any] | None, arrangement: str, title: str,
+                 face_width: float | None) -> str:
+    """A section with the portions of a reply."""
+    portions, unit = reply["portions"], reply["units"]["length"]
+    known = profile_of(mould)
+    tops = [portion["layer"]["top"] for portion in portions if portion["layer"] is not None]
+    fill = None if mould is None or "fill" not in mould else mould["fill"]["depth"]
+    depth = fill if fill is not None else max(tops, default=None)
+    if face_width is not None and depth is not None:
+        profile: Profile = [(0.0, face_width), (depth, face_width)]
+        below = f"{measured(face_width, unit)} wide, {measured(depth, unit)} high"
+    elif known is not None and depth is not None:
+        profile = known
+        below = f"section of the mould, {measured(max(width for _, width in known), unit)} wide, filled "\
+                f"{measured(depth, unit)} high"
+    else:
+        profile = _empty_profile(depth)
+        below = "section of the mould, width not to scale" + (f", {measured(depth, unit)} high" if depth else "")
+    frame = _frame(profile)
+    stripes = _stripes(portions, frame, arrangement, depth or profile[-1][0], unit)
+    return _section(stripes, frame, [] if face_width is not None else _rims(frame, len(portions), arrangement), title,
+                    below + _NOTES.get(arrangement, ""))
+
+
+def _rims(frame: _Frame, count: int, arrangement: str) -> list[Outline]:
+    """Walls of the mould, or of each cavity."""
+    deep = frame.profile[-1][0]
+    if arrangement != "separate":
+        return [band(frame.profile, 0.0, deep, middle=frame.middle, ground=frame.ground, scale=frame.scale)]
+    each = (frame.right - frame.left) / frame.scale / count
+    return [column((number + _WALL) * each, (number + 1 - _WALL) * each, deep, left=frame.left, ground=frame.ground,
+                   scale=frame.scale) for number in range(count)]
 
 
 def cut_face(reply: Mapping[str, Any]) -> str:
-    """The face of a bar, or the section of a mould that is not cut.
+    """The face of a bar, or the section of a mould that is not cut or whose loaves slant.
 
     Parameters
     ----------
@@ -104,20 +196,105 @@ def cut_face(reply: Mapping[str, Any]) -> str:
     -------
     str : SVG with title and description, without script, style or anything from elsewhere
     """
-    stripes, tall, to_scale = stripes_of(reply)
-    layered = all(portion["layer"] is not None for portion in reply["portions"])
-    unit = reply["units"]["length"]
-    width, height, _ = _face_size(reply)
-    heights_known = reply["mould"]["fill"]["depth"] is not None
-    below = f"{measured(width, unit)} wide" if to_scale else "section of the mould, width not to scale"
-    if heights_known:
-        below += f", {measured(height, unit)} high"
-    if not layered:
-        below += "; strips show shares: where a swirl runs is in your hand"
-    lowest_label = max([stripe.label_y for stripe in stripes])
-    highest_label = min([stripe.label_y for stripe in stripes])
-    lift = max(0.0, _TOP - 8 - highest_label)  # many thin layers at the top: give their labels room above
-    return str(template("cut_face.svg.j2").render(
-        stripes=stripes, hatches=range(_HATCHES), tall=tall, wide=sum(s.width for s in stripes) if not layered
-        else stripes[0].width, top=_TOP, left=_FACE_LEFT, below=below, lift=nine_digits(lift),
-        full_height=nine_digits(max(_TOP + tall + 44, lowest_label + 34) + lift)))
+    cuts, profile = reply["cuts"], profile_of(reply["mould"])
+    upright = profile is not None and len({width for _, width in profile}) == 1
+    lengthwise = cuts is not None and cuts["bars"]["length"] <= (profile or [(0, 0)])[0][1] * (1 + 1e-9) \
+        and abs(cuts["block"]["height"] - (reply["mould"]["fill"]["depth"] or 0)) < 1e-6 * cuts["block"]["height"]
+    face = cuts["bars"]["length"] if cuts is not None and upright and lengthwise \
+        and reply["arrangement"] in ("layers", "mingled") else None
+    title = "The cut face" if face else "The filled mould"
+    return _with_layers(reply, reply["mould"], reply["arrangement"], title, face)
+
+
+def portions_section(reply: Mapping[str, Any]) -> str:
+    """The section of a mould with its portions; without a mould, their shares side by side.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/portions. [as in JSON]
+
+    Returns
+    -------
+    str : SVG with title and description, without script, style or anything from elsewhere
+    """
+    mould = reply.get("mould")
+    return _with_layers(reply, mould, reply["arrangement"] if mould else "mingled", "The filled mould", None)
+
+
+def mould_section(reply: Mapping[str, Any]) -> str:
+    """The section of a mould, filled as far as was asked; one of no known form is as wide as it is high, and says so.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/moulds. [as in JSON]
+
+    Returns
+    -------
+    str : SVG with title and description, without script, style or anything from elsewhere
+    """
+    unit, known = reply["units"]["length"], profile_of(reply)
+    depth = reply["fill"]["depth"] if "fill" in reply else None
+    profile = known or _empty_profile(depth)
+    frame = _frame(profile)
+    stripes = [] if not depth else _stripes(
+        [{"name": "batter", "mass": 1.0, "layer": {"bottom": 0.0, "top": depth}, "colour": None}], frame, "layers",
+        depth, unit)
+    below = "section of the mould, width not to scale" if known is None else (
+        f"section of the mould, {measured(max(width for _, width in known), unit)} wide, "
+        f"{measured(known[-1][0], unit)} deep")
+    return _section(stripes, frame, _rims(frame, 1, "layers"), "The mould", below)
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A piece of the cut plan.
+
+    Parameters
+    ----------
+    x, y, width, height : float
+        Where it lies. [picture units]
+    number : str
+        Its number, empty where there is no room for it. [text]
+    """
+
+    x: float
+    y: float
+    width: float
+    height: float
+    number: str
+
+
+def cut_plan(reply: Mapping[str, Any]) -> str:
+    """The block from above with its cuts, bars numbered loaf by loaf; what is hatched is no bar.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/cuts, or `cuts` of /v1/batches with its `units` beside it. [as in JSON]
+
+    Returns
+    -------
+    str : SVG with title and description, without script, style or anything from elsewhere
+    """
+    unit, block, bars = reply["units"]["length"], reply["block"], reply["bars"]
+    scale = min(_PLAN_WIDE / block["length"], _PLAN_TALL / block["width"])
+    places = reply["cuts"]
+    cells = []
+    for loaf, y in enumerate(places["loaf_starts"], 1):
+        for bar, x in enumerate(places["bar_starts"], 1):
+            wide, tall = bars["thickness"] * scale, bars["length"] * scale
+            number = str(bar) if wide >= _READABLE or (wide >= 3 and bar % 5 == 0) else ""
+            cells.append(Cell(nine_digits(40 + x * scale), nine_digits(_TOP + y * scale), nine_digits(wide),
+                              nine_digits(tall), number if tall >= _READABLE else ""))
+            if bar == 1 and len(places["loaf_starts"]) > 1 and tall >= _READABLE:
+                cells[-1] = Cell(cells[-1].x, cells[-1].y, cells[-1].width, cells[-1].height,
+                                 number if wide < 2 * _READABLE else f"{loaf}.{bar}")
+    below = (f"{measured(block['length'], unit)} along, {measured(block['width'], unit)} across; "
+             f"{bars['count']} bars {measured(bars['thickness'], unit)} thick, {measured(bars['length'], unit)} long; "
+             f"{reply['loaves']['count']} {'loaf' if reply['loaves']['count'] == 1 else 'loaves'}")
+    return str(template("cut_plan.svg.j2").render(
+        cells=cells, below=below, top=_TOP, left=40, wide=nine_digits(block["length"] * scale),
+        tall=nine_digits(block["width"] * scale), along=measured(block["length"], unit),
+        across=measured(block["width"], unit), full_height=nine_digits(_TOP + block["width"] * scale + 52)))

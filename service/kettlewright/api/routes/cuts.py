@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import cautions as caution_texts
-from kettlewright.api.operations import operation
+from kettlewright.api.operations import Face, operation
 from kettlewright.api.schemas.cuts import CutsReply, CutsRequest
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.pour import BarCut, Block, cut_block
+from kettlewright.views import cut_plan
 
 __all__ = ["cuts"]
 
@@ -16,10 +17,12 @@ __all__ = ["cuts"]
 @operation("POST", "/v1/cuts", name="cuts", takes=CutsRequest, gives=CutsReply,
            summary="A block cut into loaves and bars",
            description="How many, how large, where to cut, what each bar may weigh by the tolerance of the cut, and "
-           "every offcut. The block is bars, offcuts and kerf.")
+           "every offcut. The block is bars, offcuts, kerf and shavings.",
+           faces={"svg": Face("image/svg+xml", cut_plan)})
 def cuts(block: Block, bar: BarCut, **more: Any) -> object:
     """A block cut into loaves and bars (the loaded request)."""
     found = cut_block(block, bar, **more)
-    return answer("cuts", caution_texts.of_cuts(found), loaves=found.loaves, bars=found.bars, offcuts=found.offcuts,
+    return answer("cuts", caution_texts.of_cuts(found), block=found.block, loaves=found.loaves, bars=found.bars,
+                  offcuts=found.offcuts,
                   kerf_mass_g=found.kerf_mass_g, shavings_mass_g=found.shavings_mass_g, kinds=found.kinds,
                   turned=found.turned, volume_yield_pct=found.volume_yield_pct, positions=found.positions)

@@ -96,6 +96,14 @@ class CutsRequest(_CutFields, Request):
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass", unit="%", example=11)
 
 
+class BlockTold(Told):
+    """The block."""
+
+    length_mm = Length(about="Bars are cut along it", example=400)
+    width_mm = Length(about="Loaves are cut across it", example=320)
+    height_mm = Length(about="Height; of a round its diameter", example=60)
+
+
 class LoavesTold(Told):
     """The loaves."""
 
@@ -133,6 +141,8 @@ class CutPositionsTold(Told):
 
     loaf_cuts_mm = ListOf(Length(example=3), data_key="loaf", about="Across the width")
     bar_cuts_mm = ListOf(Length(example=4), data_key="bar", about="Along the length")
+    loaf_starts_mm = ListOf(Length(example=4), data_key="loaf_starts", about="Where each loaf begins, across the width")
+    bar_starts_mm = ListOf(Length(example=4), data_key="bar_starts", about="Where each bar begins, along the length")
 
 
 class LayerShareTold(Told):
@@ -165,6 +175,7 @@ class CutsTold(Told):
 
     omitted: ClassVar[tuple[str, ...]] = ("turned",)
 
+    block = Part(BlockTold, about="The block that is cut, its largest extents")
     loaves = Part(LoavesTold, about="The loaves")
     bars = Part(BarsTold, about="The bars")
     offcuts = ListOf(Part(OffcutTold), about="Every piece that is no bar")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Length, Mass, Number, Part, Strict, Union, Volume, Whole
+from kettlewright.api.fields import Choice, Length, ListOf, Mass, Number, Part, Strict, Union, Volume, Whole
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.errors import DomainError
 from kettlewright.pour import (
@@ -196,6 +196,13 @@ class FillTold(Told):
                       "without depth", unit="cm2", example=1200)
 
 
+class ProfilePointTold(Told):
+    """How wide a cavity is at a height."""
+
+    height_mm = Length(about="From its bottom", example=0)
+    width_mm = Length(about="Of its section there", example=70)
+
+
 class MouldTold(Told):
     """What a mould holds."""
 
@@ -204,6 +211,8 @@ class MouldTold(Told):
     volume_ml = Volume(attribute="mould.volume_ml", about="Up to the headspace, over all cavities", example=5335.2)
     brim_volume_ml = Volume(attribute="mould.brim_volume_ml", about="Up to the rim, over all cavities", example=5928)
     areas = Part(AreasTold, allow_none=True, about="Surfaces; null for a measured mould without depth")
+    profile = ListOf(Part(ProfilePointTold), attribute="mould.profile", about="Width of one cavity's section at rising "
+                     "heights, straight between them; empty for a measured mould")
     fill = Part(FillTold, about="Where a fill was asked")
 
 

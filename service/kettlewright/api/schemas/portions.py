@@ -8,7 +8,7 @@ from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
 from kettlewright.api.own_fats import check_fat_key, current_own_fats
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
-from kettlewright.api.schemas.moulds import MouldAsked
+from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import SaponificationRange
 from kettlewright.api.units import to_base
 from kettlewright.pour import ARRANGEMENTS, BASES, KINDS, Addition, Batter, Contains, Dusting, Portion, Residue
@@ -218,3 +218,8 @@ class DivisionTold(Told):
 
 class PortionsReply(Answer, DivisionTold):
     """The batch, shared out."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("overflow", "mould")
+
+    arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
+    mould = Part(MouldTold, attribute="filled", about="Where they go, if it was told")
