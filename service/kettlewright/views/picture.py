@@ -12,11 +12,11 @@ from kettlewright.digits import nine_digits
 from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, width_at
 from kettlewright.views.figures import measured, template
 
-__all__ = ["Stripe", "cut_face", "cut_plan", "mould_section", "portions_section"]
+__all__ = ["UNCOLOURED", "Stripe", "cut_face", "cut_plan", "mould_section", "portions_section"]
 
 _WIDE, _LEFT, _TOP, _TALL = 300.0, 20.0, 34.0, 420.0
 _PLAN_WIDE, _PLAN_TALL = 540.0, 300.0
-_UNCOLOURED = "#d9cfbf"
+UNCOLOURED = "#d9cfbf"
 _LABEL_GAP = 30.0
 _READABLE = 13.0
 _WALL = 0.04  # of a cavity's width, between cavities drawn side by side
@@ -118,7 +118,7 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
             label = f"{share:.0%} of the mass"
         _, y, _, h = outline.box
         label_y = min(label_y - _LABEL_GAP, y + h / 2) if stacked else _TOP + 14 + number * _LABEL_GAP
-        stripes.append(Stripe(portion["name"], label, portion["colour"] or _UNCOLOURED, number % HATCHES, outline,
+        stripes.append(Stripe(portion["name"], label, portion["colour"] or UNCOLOURED, number % HATCHES, outline,
                               nine_digits(label_y), nine_digits(y + h / 2),
                               _edge(frame, y + h / 2) if stacked else None,
                               portion.get("dusting", {}).get("name", "")))

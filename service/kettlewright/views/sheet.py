@@ -12,8 +12,9 @@ from typing import Any
 from markupsafe import Markup
 
 from kettlewright.cautions import CATALOGUE, SEVERITIES
+from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
-from kettlewright.views.picture import cut_face, cut_plan
+from kettlewright.views.picture import UNCOLOURED, cut_face, cut_plan
 
 __all__ = ["batch_sheet", "sheet_policy"]
 
@@ -70,5 +71,6 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
                                   (f"bucket/{portion['key']}", f"sieve/{portion['key']}", f"spray/{portion['key']}")]
                  for portion in reply["portions"]},
         sprays=[row for row in reply["weigh_list"] if row["where"] == "spray/pot"],
-        cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply)),
+        uncoloured=UNCOLOURED, hatches_count=HATCHES, cautions=_cautions_by_place(reply), style=Markup(_style()),
+        face=Markup(cut_face(reply)),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else ""))
