@@ -77,9 +77,12 @@ class Client:
         """
         return self._post(Scaled, "/v1/scaling", {"recipe": recipe, "target": target, **more})
 
-    def moulds(self, *, mould: Body, **more: Any) -> Mould:
-        """What a mould holds (`more`: fill, units). [units] Raises as `lye` does."""
-        return self._post(Mould, "/v1/moulds", {"mould": mould, **more})
+    def moulds(self, *, mould: Body | None = None, **more: Any) -> Mould:
+        """What a mould holds (`more`: fill, units), or which to fill (`more`: moulds, order, objective, units).
+
+        [units] Raises as `lye` does.
+        """
+        return self._post(Mould, "/v1/moulds", {**({} if mould is None else {"mould": mould}), **more})
 
     def portions(self, *, batter: Body, portions: Sequence[Body], **more: Any) -> Portions:
         """What goes into each bucket (`more`: additions, residue, mould, arrangement, scale, expected_loss_pct, units).

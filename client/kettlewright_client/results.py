@@ -398,8 +398,30 @@ class MouldCore:
 
 
 @dataclass(frozen=True, kw_only=True)
+class MouldUse:
+    """A mould that is filled."""
+
+    key: str
+    name: str
+    times: int
+    volume: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Filling:
+    """How an order is met."""
+
+    uses: tuple[MouldUse, ...]
+    left_over: float
+    pours_count: int
+    proven_optimal: bool
+
+
+@dataclass(frozen=True, kw_only=True)
 class Mould(MouldCore, Reply):
     """Reply of `moulds`."""
+
+    filling: Filling | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -457,6 +479,15 @@ class Overflow:
     volume: float
     depth: float | None
     layers: tuple[OverflowLayer, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pieces:
+    """What a batch that is not cut comes to."""
+
+    count: int
+    mass: float
+    cured_mass: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -617,6 +648,7 @@ class Batch(Division, Reply):
     cuts: CutsCore | None
     loss_for_limits_pct: float
     weigh_list: tuple[WeighRow, ...]
+    pieces: Pieces | None = None
     mixes: Mixes | None = None
     workings: tuple[WorkingLine, ...] = ()
 

@@ -44,6 +44,7 @@ __all__ = [
     "SUPERFAT_PCT",
     "TEMPERATURE",
     "TOLERANCE_PCT",
+    "USES",
     "VALUE_TOLERANCE",
     "VOLUME",
     "WATER_PCT_OF_FATS",
@@ -128,6 +129,7 @@ LOSS_PCT = Bounds("A loss in cure in percent", 0, 60, "from 0 to 60")
 FACTOR = Bounds("A factor", 1e-6, 10_000, "above 0 (from 0.000001) and at most 10,000")
 BARS_COUNT = Bounds("A number of bars", 1, 100_000, "from 1 to 100,000")
 SIDES = Bounds("A number of sides", 3, 100, "from 3 to 100")
+USES = Bounds("How often a mould is filled", 1, 200, "from 1 to 200")
 CAVITIES_COUNT = Bounds("A number of moulds or cavities", 1, 500, "from 1 to 500")
 
 PIECES_MAX = 5_000

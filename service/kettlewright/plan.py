@@ -55,7 +55,7 @@ from kettlewright.recipe.weighing import EXACT
 from kettlewright.recipe.wishes import FatAtHand, Objective, Wish
 from kettlewright.weigh_list import WeighRow, weigh_list
 
-__all__ = ["Blended", "CutWish", "LyePlan", "Mixes", "MouldTarget", "Plan", "PortionPlan", "Scaled", "Target",
+__all__ = ["Blended", "CutWish", "LyePlan", "Mixes", "MouldTarget", "Pieces", "Plan", "PortionPlan", "Scaled", "Target",
            "plan_batch", "plan_blend", "plan_lye", "plan_portions", "scale_recipe"]
 
 _STEPS_MAX = 60
@@ -221,6 +221,23 @@ class Mixes:
 
 
 @dataclass(frozen=True, slots=True)
+class Pieces:
+    """What a batch that is not cut comes to: one piece for each cavity.
+
+    Parameters
+    ----------
+    count : int
+        How many. [pieces]
+    mass_g, cured_mass_g : float
+        Of one, wet, and after the loss in cure where that is told. [g]
+    """
+
+    count: int
+    mass_g: float
+    cured_mass_g: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """One whole batch.
 
@@ -261,6 +278,16 @@ class Plan:
     cautions: tuple[Caution, ...]
     workings: tuple[WorkingLine, ...] = ()
     mixes: Mixes | None = None
+
+    @property
+    def pieces(self) -> Pieces | None:
+        """One for each cavity, where nothing is cut. [pieces]"""
+        mould = self.division.mould
+        if self.cuts is not None or mould is None:
+            return None
+        each = self.division.mould_mass_g / mould.count
+        loss = self.expected_loss_pct
+        return Pieces(mould.count, each, None if loss is None else each * (1 - loss / 100))
 
 
 def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = None, sized_here: bool = False,

@@ -18,6 +18,7 @@ from kettlewright.pour.cuts import (
     Trim,
     cut_block,
 )
+from kettlewright.pour.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
 from kettlewright.pour.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
 from kettlewright.pour.portions import (
     ARRANGEMENTS,
@@ -49,6 +50,7 @@ from kettlewright.pour.solids import solid_of
 __all__ = [
     "ARRANGEMENTS",
     "BASES",
+    "FILLING_OBJECTIVES",
     "KINDS",
     "POT_FULL",
     "Addition",
@@ -68,6 +70,7 @@ __all__ = [
     "Division",
     "Dusting",
     "Fill",
+    "Filling",
     "Finish",
     "HalfRound",
     "Layer",
@@ -76,6 +79,7 @@ __all__ = [
     "LyingCylinder",
     "Measured",
     "Mould",
+    "MouldAtHand",
     "Offcut",
     "Overflow",
     "Portion",
@@ -91,6 +95,7 @@ __all__ = [
     "WeighedDusting",
     "WeighedPortion",
     "batter_of",
+    "best_filling",
     "check_fits",
     "cut_block",
     "divide",

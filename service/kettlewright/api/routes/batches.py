@@ -28,4 +28,4 @@ def batches(recipe: Recipe, mould: Mould, scale: Scale, **more: Any) -> object:
                   recipe=found.recipe, stage={"lye": found.lye, "batter": found.batter}, vessels=found.vessels,
                   filled={"mould": mould, "areas": mould.areas, "fill": found.fill}, arrangement=found.arrangement,
                   cuts=found.cuts, loss_for_limits_pct=found.division.loss_pct, weigh_list=found.weigh_list,
-                  division=found.division, mixes=found.mixes, workings=found.workings or None)
+                  division=found.division, pieces=found.pieces, mixes=found.mixes, workings=found.workings or None)

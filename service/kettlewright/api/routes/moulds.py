@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.moulds import MouldsReply, MouldsRequest
 from kettlewright.errors import gather
-from kettlewright.pour import Mould, fill_mould
+from kettlewright.pour import Mould, MouldAtHand, best_filling, fill_mould
 from kettlewright.views import mould_section
 
 __all__ = ["moulds"]
@@ -14,10 +17,18 @@ __all__ = ["moulds"]
 
 @operation("POST", "/v1/moulds", name="moulds", takes=MouldsRequest, gives=MouldsReply, summary="What a mould holds",
            description="Volume and surfaces up to the headspace and to the rim, and how high a volume, a mass or a "
-           "depth stands. Volumes, masses and areas are over all cavities, depths and heights in each.",
+           "depth stands. Volumes, masses and areas are over all cavities, depths and heights in each. With `moulds` "
+           "and an `order` in place of `mould`: which of those at hand to fill, and how often.",
            faces={"svg": Face("image/svg+xml", mould_section)})
-def moulds(mould: Mould, fill: dict[str, float] | None = None) -> object:
-    """What a mould holds (the loaded request)."""
+def moulds(mould: Mould | None = None, fill: dict[str, float] | None = None,
+           moulds: Sequence[MouldAtHand] = (), order: float = 0.0, objective: str = "least_left_over") -> object:
+    """What a mould holds, or which moulds meet an order (the loaded request)."""
+    if mould is None:
+        found = best_filling(moulds, order, objective)
+        brim = math.fsum(use.times * one.mould.brim_volume_ml for use in found.uses for one in moulds
+                         if one.key == use.key)
+        return answer("moulds", mould={"volume_ml": found.volume_ml, "brim_volume_ml": brim, "profile": ()}, areas=None,
+                      fill=None, filling=found)
     with gather() as checks, checks.at("fill"):
         filled = None if fill is None else fill_mould(mould, **fill)
-    return answer("moulds", mould=mould, areas=mould.areas, fill=filled)
+    return answer("moulds", mould=mould, areas=mould.areas, fill=filled, filling=None)

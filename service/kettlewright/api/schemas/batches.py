@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part, Volume, Whole
+from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Volume, Whole
 from kettlewright.api.schemas.cuts import CutAsked, CutsTold
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
 from kettlewright.api.schemas.lye import LyeCoreTold, Vessels, WeighRowTold, WorkingTold
@@ -54,6 +54,14 @@ class BatchesRequest(Request):
         return super().build({"scale": scale_of(), **data})
 
 
+class PiecesTold(Told):
+    """What a batch that is not cut comes to: one piece for each cavity."""
+
+    count = Whole(about="How many", unit="pieces", example=6)
+    mass_g = Mass(about="Wet, of one, where all are filled alike", example=114)
+    cured_mass_g = Mass(allow_none=True, about="After the loss in cure; null where that is not given", example=101)
+
+
 class MixesTold(Told):
     """The batch in equal goes, since the pot does not hold it at once."""
 
@@ -64,7 +72,7 @@ class MixesTold(Told):
 class BatchTold(DivisionTold):
     """Everything of one batch."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("workings", "overflow", "mixes")
+    omitted: ClassVar[tuple[str, ...]] = ("workings", "overflow", "mixes", "pieces")
 
     recipe = Part(RecipeTold, about="At the size made, unrounded")
     lye = Part(LyeCoreTold, attribute="stage", about="What to weigh for the pot and the jug, as at /v1/lye")
@@ -75,6 +83,7 @@ class BatchTold(DivisionTold):
     loss_for_limits_pct = Number(about="Loss in cure the limits were judged with: expected_loss_pct, else all water "
                                  "of the batter", unit="% of batter", example=11)
     weigh_list = ListOf(Part(WeighRowTold), about="Everything to weigh, in bench order")
+    pieces = Part(PiecesTold, about="Where no cut was asked: one piece for each cavity")
     mixes = Part(MixesTold, about="Where pot_volume is told")
     workings = ListOf(Part(WorkingTold), about="Of the lye, line by line, where it was asked")
 

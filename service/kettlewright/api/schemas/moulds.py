@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Length, ListOf, Mass, Number, Part, Strict, Union, Volume, Whole
+from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Union, Volume, Whole
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.errors import DomainError
 from kettlewright.pour import (
+    FILLING_OBJECTIVES,
     Bowl,
     Box,
     ConeFrustum,
@@ -17,6 +18,7 @@ from kettlewright.pour import (
     LyingCylinder,
     Measured,
     Mould,
+    MouldAtHand,
     Prism,
     TaperedBox,
     Trough,
@@ -171,11 +173,58 @@ class FillAsked(Strict):
         return given
 
 
-class MouldsRequest(Request):
-    """A mould, and how far to fill it."""
+class MouldAtHandAsked(Strict):
+    """A mould that may be filled for an order."""
 
+    builds = MouldAtHand
+
+    name = Text(required=True, about="Your name for it", example="long loaf")
     mould = MouldAsked(required=True)
-    fill = Part(FillAsked, about="How far to fill")
+    at_most = Whole(bounds=limits.USES, about="How often it may be filled; once where not given", unit="times",
+                    example=2)
+
+
+class OrderAsked(Strict):
+    """How much batter is to be moulded, by exactly one of the two."""
+
+    volume_ml = Volume(bounds=limits.VOLUME, about="At least so much", example=9000)
+    mass_g = Mass(bounds=limits.MASS, about="At least so much; needs the density", example=9000)
+    density = Number(bounds=limits.ADDITION_DENSITY, about="Of the batter", unit="g/mL", example=1.0)
+
+    @staticmethod
+    def builds(volume_ml: float | None = None, mass_g: float | None = None, density: float | None = None) -> float:
+        """The volume ordered."""
+        if (volume_ml is None) == (mass_g is None):
+            raise DomainError('Say how much is ordered by "volume" or by "mass" with "density", one of them.')
+        if mass_g is None:
+            return volume_ml or 0.0
+        if density is None:
+            raise DomainError('An order by "mass" needs the "density" of the batter.', field=("density",))
+        return mass_g / density
+
+
+class MouldsRequest(Request):
+    """A mould and how far to fill it; or moulds at hand and an order."""
+
+    mould = MouldAsked()
+    fill = Part(FillAsked, about="How far to fill the mould")
+    moulds = ListOf(Part(MouldAtHandAsked), at_least=1, at_most=40, about="In place of mould: those at hand")
+    order = Part(OrderAsked, about="With moulds: how much is to be moulded")
+    objective = Choice(FILLING_OBJECTIVES, about="With moulds: least batter left over (where not given), or fewest "
+                       "pours")
+
+    @staticmethod
+    def builds(**given: Any) -> dict[str, Any]:
+        """One of the two kinds of request."""
+        one, several = given.keys() & {"mould", "fill"}, given.keys() & {"moulds", "order", "objective"}
+        if one and several:
+            raise DomainError('Ask for one "mould" with its "fill", or for "moulds" with an "order"; not both.',
+                              field=("moulds" if "moulds" in given else "mould",))
+        wanted = ("moulds", "order") if several else ("mould",)
+        missing = [name for name in wanted if name not in given]
+        if missing:
+            raise DomainError(f'"{missing[0]}" is needed here.', field=(missing[0],))
+        return given
 
 
 class AreasTold(Told):
@@ -206,7 +255,7 @@ class ProfilePointTold(Told):
 class MouldTold(Told):
     """What a mould holds."""
 
-    omitted = ("fill",)
+    omitted: ClassVar[tuple[str, ...]] = ("fill",)
 
     volume_ml = Volume(attribute="mould.volume_ml", about="Up to the headspace, over all cavities", example=5335.2)
     brim_volume_ml = Volume(attribute="mould.brim_volume_ml", about="Up to the rim, over all cavities", example=5928)
@@ -216,5 +265,27 @@ class MouldTold(Told):
     fill = Part(FillTold, about="Where a fill was asked")
 
 
+class MouldUseTold(Told):
+    """A mould that is filled."""
+
+    key = Text(about="A slug of its name", example="long_loaf")
+    name = Text(about="Your name for it", example="long loaf")
+    times = Whole(about="How often", unit="times", example=2)
+    volume_ml = Volume(about="Each time, to its headspace", example=1625)
+
+
+class FillingTold(Told):
+    """How an order is met."""
+
+    uses = ListOf(Part(MouldUseTold), about="Moulds that are filled, in the order asked")
+    left_over_ml = Volume(about="What that is above the order", example=120)
+    pours_count = Whole(about="Moulds filled in all", unit="times", example=3)
+    proven_optimal = Flag(about="No better filling exists; false where the limit of nodes was reached", example=True)
+
+
 class MouldsReply(Answer, MouldTold):
-    """What a mould holds, with cautions and sources."""
+    """What a mould holds, with cautions and sources; for an order, what all that are filled hold together."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("fill", "filling")
+
+    filling = Part(FillingTold, about="How an order is met")
