@@ -607,6 +607,14 @@ class Turned:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Rebatch:
+    """What the offcuts come to."""
+
+    mass: float
+    bars_count: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class BlockSize:
     """The block that is cut."""
 
@@ -624,6 +632,7 @@ class CutsCore:
     bars: Bars
     offcuts: tuple[Offcut, ...]
     kerf_mass: float | None
+    rebatch: Rebatch | None
     shavings_mass: float | None
     volume_yield_pct: float
     kinds: tuple[BarKind, ...]

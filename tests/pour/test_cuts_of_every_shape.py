@@ -129,6 +129,18 @@ def test_a_bevel_takes_off_what_a_fine_grid_says() -> None:
     assert bevel_volume(length, width, height, leg) == pytest.approx(sum(counted) / 2 * 0.001 / 1000, rel=0.01)
 
 
+def test_offcuts_come_to_bars_if_melted_down() -> None:
+    # 250 mm less 8 x 28 mm leave 26 mm of 80 x 60 mm2: 124.8 g, and a bar weighs 134.4 g; trims of 4 mm add none
+    found = cut_block(Block(250, 80, 60), BarCut(thickness_mm=28), density=1.0)
+    assert found.rebatch is not None
+    assert (found.rebatch.mass_g, found.rebatch.bars_count) == (pytest.approx(124.8), 0)
+    wide = cut_block(Block(250, 170, 60), BarCut(thickness_mm=28), loaf=LoafCut(80), density=1.0)
+    assert wide.rebatch is not None
+    # 10 x 250 x 60 beside the loaves, and 2 x 26 x 80 x 60 behind the bars: 399.6 g
+    assert (wide.rebatch.mass_g, wide.rebatch.bars_count) == (pytest.approx(399.6), 2)
+    assert cut_block(Block(250, 80, 60), BarCut(thickness_mm=28)).rebatch is None
+
+
 def test_planing_and_bevel_are_losses() -> None:
     plain = cut_block(Block(250, 80, 60), BarCut(thickness_mm=25), density=1.0)
     found = cut_block(Block(250, 80, 60), BarCut(thickness_mm=25), density=1.0, finish=Finish(2, 1.5))
@@ -139,6 +151,12 @@ def test_planing_and_bevel_are_losses() -> None:
     assert plain.bars.mass is not None
     assert plain.bars.mass.mid_g - found.bars.mass.mid_g == pytest.approx(4.71325)
     assert whole(found) == pytest.approx(1200)
+
+
+def test_a_bar_of_a_wanted_mass_weighs_it_after_planing_and_bevelling() -> None:
+    found = cut_block(Block(250, 80, 60), BarCut(mass_g=110), density=1.02, expected_loss_pct=11, finish=Finish(2, 1.5))
+    assert found.bars.cured_mass is not None
+    assert found.bars.cured_mass.mid_g == pytest.approx(110, rel=1e-9)
 
 
 @pytest.mark.parametrize(("finish", "words"), [(Finish(60, 0), "leaves nothing"), (Finish(0, 12.5), "meets itself")])

@@ -13,7 +13,7 @@ from kettlewright.pour.shapes import Box, TaperedBox
 from kettlewright.pour.solids import Interval, RoundBlock, SlantedBlock, Solid, bevel_volume
 
 __all__ = ["BarCut", "BarKind", "BarMass", "Bars", "Block", "CutPositions", "Cuts", "Finish", "LayerShare", "LoafCut",
-           "Loaves", "Offcut", "Tolerance", "Trim", "Turned", "cut_block"]
+           "Loaves", "Offcut", "Rebatch", "Tolerance", "Trim", "Turned", "cut_block"]
 
 _MM3_PER_ML = 1000.0
 _EPS_PIECES = 1e-9
@@ -341,6 +341,30 @@ class Cuts:
     turned: Turned | None = None
     shavings_mass_g: float | None = None
 
+    @property
+    def rebatch(self) -> Rebatch | None:
+        """What the offcuts come to, where masses are known. [g]"""
+        if self.bars.mass is None:
+            return None
+        mass = math.fsum(offcut.mass_g or 0.0 for offcut in self.offcuts)
+        return Rebatch(mass, math.floor(mass / self.bars.mass.mid_g + _EPS_PIECES))
+
+
+@dataclass(frozen=True, slots=True)
+class Rebatch:
+    """What the offcuts come to.
+
+    Parameters
+    ----------
+    mass_g : float
+        All offcuts, wet. [g]
+    bars_count : int
+        Bars of the planned mass that they would make, melted down. [bars]
+    """
+
+    mass_g: float
+    bars_count: int
+
 
 @dataclass(frozen=True, slots=True)
 class _Run:
@@ -436,7 +460,7 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
     if loaf is not None:
         across = _pieces(solid.width_mm, loaf.width_mm, kerf_mm if loaf.kerf_mm is None else loaf.kerf_mm,
                          loaf.trim or trim, edge="width", what="loaf", field_name=("loaf", "width"))
-    thickness, name = _thickness(solid, bar, across, kerf_mm, trim, density, expected_loss_pct)
+    thickness, name = _thickness(solid, bar, across, kerf_mm, trim, density, expected_loss_pct, finish)
     along = _pieces(solid.length_mm, thickness, kerf_mm, trim, edge="length", what="bar", field_name=("bar", name))
     if across.count * along.count * blocks_count > limits.PIECES_MAX:
         raise OutOfRange(f"That is {across.count * along.count * blocks_count:,} bars; a cutting plan lists at most "
@@ -478,11 +502,11 @@ def _check_finish(finish: Finish, solid: Solid, boxed: bool) -> None:
                          field=("planing",), value=finish.planing_mm)
 
 
-def _shaved(finish: Finish, thickness: float, width: float, height: float) -> float:
+def _shaved(finish: Finish, thickness: float, width: float, height: float, *, check: bool = True) -> float:
     """What planing and bevelling take off one bar. [mL]"""
     left = height - finish.planing_mm
     thinnest = min(thickness, width, left)
-    if 2 * finish.bevel_mm >= thinnest:
+    if check and 2 * finish.bevel_mm >= thinnest:
         raise Unsolvable(f"A bevel of {finish.bevel_mm:.9g} mm meets itself on a bar {thinnest:.6g} mm thin.",
                          field=("bevel",), value=finish.bevel_mm, allowed=f"below {thinnest / 2:.6g} mm")
     return thickness * width * finish.planing_mm / _MM3_PER_ML + bevel_volume(thickness, width, left, finish.bevel_mm)
@@ -504,7 +528,7 @@ def _turned(solid: Solid, bar: BarCut, loaf: LoafCut, kerf: float, trim: Trim) -
 
 
 def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim, density: float | None,
-               loss_pct: float | None) -> tuple[float, str]:
+               loss_pct: float | None, finish: Finish) -> tuple[float, str]:
     if bar.thickness_mm is not None:
         return bar.thickness_mm, "thickness"
     if bar.count is not None:
@@ -520,7 +544,10 @@ def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim,
     # a millimetre from the middle of the first loaf: ends that slant make their bars lighter, and the kinds say so
     middle = solid.length_mm / 2
     per_mm = solid.volume_between((middle - 0.5, middle + 0.5), across.place(0))
-    return wet / density / per_mm, "mass"
+    # planing and bevel grow with the thickness in a straight line: so much of it for each millimetre, so much always
+    bar_at = [_shaved(finish, thickness, across.piece, solid.height_mm, check=False) for thickness in (1.0, 2.0)]
+    shaved_per_mm = bar_at[1] - bar_at[0]
+    return (wet / density + bar_at[0] - shaved_per_mm) / (per_mm - shaved_per_mm), "mass"
 
 
 def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str, what: str,

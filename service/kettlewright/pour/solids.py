@@ -175,4 +175,4 @@ def bevel_volume(length_mm: float, width_mm: float, height_mm: float, leg_mm: fl
     float : exact: twelve triangular prisms less what they share in the eight corners. [mL]
     """
     edges = length_mm + width_mm + height_mm
-    return max(2 * leg_mm ** 2 * edges - 6 * leg_mm ** 3, 0.0) / _MM3_PER_ML
+    return (2 * leg_mm ** 2 * edges - 6 * leg_mm ** 3) / _MM3_PER_ML

@@ -170,6 +170,13 @@ class TurnedTold(Told):
     volume_yield_pct = Number(about="Bars, of the block", unit="% by volume", example=82)
 
 
+class RebatchTold(Told):
+    """What the offcuts come to."""
+
+    mass_g = Mass(about="All offcuts, wet", example=880)
+    bars_count = Whole(about="Bars of the planned mass that they would make, melted down", unit="bars", example=7)
+
+
 class CutsTold(Told):
     """How the block is cut."""
 
@@ -180,6 +187,7 @@ class CutsTold(Told):
     bars = Part(BarsTold, about="The bars")
     offcuts = ListOf(Part(OffcutTold), about="Every piece that is no bar")
     kerf_mass_g = Mass(allow_none=True, about="Lost to the blade between pieces; null without density", example=36.7)
+    rebatch = Part(RebatchTold, allow_none=True, about="What the offcuts come to; null without density")
     shavings_mass_g = Mass(allow_none=True, about="Lost to planing and bevelling; null without density", example=0)
     volume_yield_pct = Number(about="Bars, of the block", unit="% by volume", example=87.9)
     kinds = ListOf(Part(BarKindTold), about="Bars that are alike, the most numerous first")
