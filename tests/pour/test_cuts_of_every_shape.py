@@ -118,6 +118,19 @@ def test_turning_the_block_may_give_more() -> None:
     assert other.turned.volume_yield_pct == pytest.approx(100 * 24 * 80 * 30 / (300 * 250))
 
 
+@given(st.integers(60, 600), st.integers(60, 600), st.integers(10, 60), st.integers(30, 120), st.integers(0, 3))
+def test_turning_is_the_cut_of_the_turned_block(length: int, width: int, thickness: int, loaf: int, kerf: int) -> None:
+    def cut(long: float, wide: float) -> Cuts | None:
+        try:
+            return cut_block(Block(long, wide, 50), BarCut(thickness_mm=thickness), loaf=LoafCut(loaf), kerf_mm=kerf)
+        except (DomainError, Faults):
+            return None
+
+    found, other = cut(length, width), cut(width, length)
+    if found is not None:
+        assert (found.turned.bars_count if found.turned else None) == (other.bars.count if other else None)
+
+
 def test_a_bevel_takes_off_what_a_fine_grid_says() -> None:
     # counted on a grid of a tenth of a millimetre: points of the box beyond the bevel plane of any edge
     length, width, height, leg = 6.0, 5.0, 4.0, 1.0

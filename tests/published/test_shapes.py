@@ -85,6 +85,12 @@ def test_half_a_trough_stands_above_its_middle() -> None:
     assert Trough(250, 90, 70, 80).height_of(800) == cm(4.24903)
 
 
+def test_a_whole_sphere_is_a_cap_with_a_hole_for_a_rim() -> None:
+    sphere = Bowl(0.02, 70)
+    assert sphere.volume_to(70) == pytest.approx(179.594, abs=1e-3)
+    assert (sphere.height_of(179.594 / 3), sphere.height_of(2 * 179.594 / 3)) == (cm(2.70874), cm(4.29126))
+
+
 def test_cavities_are_filled_alike() -> None:
     # 6 cavities of 115 mL, filled to 92 %: 634.8 mL
     assert Mould(Measured(115, 100), count=6, headspace_mm=8).volume_ml == pytest.approx(634.8, abs=1e-6)
