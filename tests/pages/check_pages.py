@@ -44,8 +44,9 @@ def findings(html: str, folder: Path) -> list[str]:
     """What axe says of a page."""
     axe = resources.files("axe_core_python").joinpath("axe.min.js").read_text(encoding="utf-8")
     run = ("axe.run(document, {}).then(found => { const out = document.createElement('script'); "
-           "out.type = 'text/plain'; out.id = 'axe-found'; out.textContent = JSON.stringify(found.violations.map(v => v.id + ': ' + "
-           "v.nodes.map(n => n.html.slice(0, 90)).join(' | '))); document.body.appendChild(out); });")
+           "out.type = 'text/plain'; out.id = 'axe-found'; out.textContent = JSON.stringify(found.violations.map("
+           "v => v.id + ': ' + v.nodes.map(n => n.html.slice(0, 90)).join(' | '))); "
+           "document.body.appendChild(out); });")
     page = folder / "page.html"
     page.write_text(html.replace("</body>", f"<script>{axe}</script><script>{run}</script></body>"), encoding="utf-8")
     dom = browser("--virtual-time-budget=20000", "--dump-dom", page.as_uri())
