@@ -21,7 +21,19 @@ from kettlewright_client.errors import (
     TooLarge,
     Unreachable,
 )
-from kettlewright_client.results import Batch, Blend, Cuts, FatEntry, Fats, Lye, Mould, Portions, Scaled, WorkingLine
+from kettlewright_client.results import (
+    Batch,
+    Blend,
+    Cuts,
+    Fade,
+    FatEntry,
+    Fats,
+    Lye,
+    Mould,
+    Portions,
+    Scaled,
+    WorkingLine,
+)
 
 __version__ = "0.1.0"
 
@@ -32,6 +44,7 @@ __all__ = [
     "Client",
     "ClientError",
     "Cuts",
+    "Fade",
     "FatEntry",
     "Fats",
     "Fault",

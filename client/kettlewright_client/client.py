@@ -12,7 +12,7 @@ from urllib.parse import quote
 import requests
 
 from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable, problem_of
-from kettlewright_client.results import Batch, Blend, Cuts, FatEntry, Fats, Lye, Mould, Portions, Scaled, read
+from kettlewright_client.results import Batch, Blend, Cuts, Fade, FatEntry, Fats, Lye, Mould, Portions, Scaled, read
 
 __all__ = ["Client"]
 
@@ -115,11 +115,17 @@ class Client:
                           json={"recipe": recipe, "mould": mould, **more}).text
 
     def picture(self, operation: str, **body: Any) -> str:
-        """The picture (SVG) of moulds, portions, cuts or batches (`operation`), with the arguments of that method.
+        """The picture (SVG) of moulds, portions, fades, cuts or batches (`operation`), with that method's arguments.
 
         Raises as `lye` does.
         """
         return self._send("POST", f"/v1/{quote(operation, safe='')}", accept="image/svg+xml", json=body).text
+
+    def fades(self, *, swatches: Sequence[Body], portions: Sequence[Body], **more: Any) -> Fade:
+        """Doses of a fade (`more`: kind, steps, curve, doses, darkest_dose, lightest_dose, other, carry_over,
+        dispersion_pct, more, units). [g per kg of batter] Raises as `lye` does.
+        """
+        return self._post(Fade, "/v1/fades", {"swatches": swatches, "portions": portions, **more})
 
     def blends(self, *, fats: Sequence[Body], objective: Body, **more: Any) -> Blend:
         """Shares of the fats at hand under wishes (`more`: wishes, recipe, fats_mass, own_fats, scale, units).

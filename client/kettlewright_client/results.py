@@ -361,6 +361,78 @@ class Blend(Reply):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Lab:
+    """A colour of CIELAB."""
+
+    lightness: float
+    a: float
+    b: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FadeStep:
+    """A portion of a fade."""
+
+    key: str
+    name: str
+    end: int
+    dose: float
+    colour: str
+    lab: Lab
+    colourant_mass: float | None
+    dispersion_mass: float | None
+    darker_by_mass: float | None
+    to_next: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fit:
+    """How swatches were fitted."""
+
+    error: float | None
+    dose_min: float
+    dose_max: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class CarryOver:
+    """A step of the carry-over."""
+
+    key: str
+    plain_mass: float
+    colourant_mass: float
+    make_mass: float
+    pour_mass: float
+    keep_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class MoreColour:
+    """What a bucket needs."""
+
+    now_dose: float
+    wanted_dose: float
+    colourant_mass: float
+    plain_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fade(Reply):
+    """Reply of `fades`."""
+
+    portions: tuple[FadeStep, ...]
+    fit: Fit
+    other_fit: Fit | None
+    state: str
+    gelled: str
+    colourant_mass: float | None
+    equal_doses_mass: float | None
+    notes: tuple[str, ...]
+    carry_over: tuple[CarryOver, ...] | None = None
+    more: MoreColour | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Areas:
     """Surfaces, in cm2."""
 

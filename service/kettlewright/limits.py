@@ -24,7 +24,9 @@ __all__ = [
     "ICE_PCT",
     "KEEPS_BACK",
     "KERF",
+    "LAB_AXIS",
     "LENGTH",
+    "LIGHTNESS",
     "LIMIT_PCT",
     "LOSS_PCT",
     "LYE_CONCENTRATION_PCT",
@@ -42,8 +44,10 @@ __all__ = [
     "STOCK_CONCENTRATION_PCT",
     "STRENGTH_PCT",
     "SUPERFAT_PCT",
+    "SWATCH_DOSE",
     "TEMPERATURE",
     "TOLERANCE_PCT",
+    "UNIT",
     "USES",
     "VALUE_TOLERANCE",
     "VOLUME",
@@ -129,6 +133,10 @@ LOSS_PCT = Bounds("A loss in cure in percent", 0, 60, "from 0 to 60")
 FACTOR = Bounds("A factor", 1e-6, 10_000, "above 0 (from 0.000001) and at most 10,000")
 BARS_COUNT = Bounds("A number of bars", 1, 100_000, "from 1 to 100,000")
 SIDES = Bounds("A number of sides", 3, 100, "from 3 to 100")
+SWATCH_DOSE = Bounds("A dose of colourant", 0, 500, "from 0 to 500 g per kg of batter")
+LIGHTNESS = Bounds("A lightness L*", 0, 100, "from 0 to 100")
+LAB_AXIS = Bounds("A coordinate a* or b*", -200, 200, "from -200 to 200")
+UNIT = Bounds("A part", 0, 1, "from 0 to 1")
 USES = Bounds("How often a mould is filled", 1, 200, "from 1 to 200")
 CAVITIES_COUNT = Bounds("A number of moulds or cavities", 1, 500, "from 1 to 500")
 

@@ -88,7 +88,7 @@ def test_every_property_says_what_it_is(where: str, told: dict[str, Any]) -> Non
     if "number" in kinds or "integer" in kinds:
         assert told["examples"], where
         # a superfat can be below 0
-        assert "minimum" in told or where.startswith(("PctRange", "WorkingTold", "MixingTold")), where
+        assert "minimum" in told or where.startswith(("PctRange", "WorkingTold", "MixingTold", "LabTold")), where
         if where != "Problem.status":
             assert told["description"].endswith("]"), f"{where} names no unit: {told['description']}"
     elif kinds == "string":

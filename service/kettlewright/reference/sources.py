@@ -38,6 +38,11 @@ SOURCES: Mapping[str, Source] = MappingProxyType({source.key: source for source 
            "memory, but for two values read"),
     Source("parker_1965", "Parker, NSRDS-NBS 2, 1965: heat of solution at infinite dilution", "read"),
     Source("iso_685", "ISO 685, total fatty matter (withdrawn 2020)", "second-hand"),
+    Source("kubelka_munk", "Kubelka-Munk, opaque layer, single-constant form; Berns and Mohammadi 2007 on its limits",
+           "formula read; review by its abstract"),
+    Source("iec_61966_2_1", "IEC 61966-2-1, sRGB", "read"),
+    Source("cie_lab", "ISO/CIE 11664-4, CIELAB", "memory; agrees with an independent library"),
+    Source("ciede2000", "ISO/CIE 11664-6, CIEDE2000, by a library", "one published pair read"),
     Source("own_density_rules", "Own decision: volumes add, everything at 40 °C, fats 0.905 g/mL where not known",
            "own decision"),
 )})

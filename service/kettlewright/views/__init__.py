@@ -2,5 +2,6 @@
 
 from kettlewright.views.picture import cut_face, cut_plan, mould_section, portions_section
 from kettlewright.views.sheet import batch_sheet, sheet_policy
+from kettlewright.views.strip import fade_strip
 
-__all__ = ["batch_sheet", "cut_face", "cut_plan", "mould_section", "portions_section", "sheet_policy"]
+__all__ = ["batch_sheet", "cut_face", "cut_plan", "fade_strip", "mould_section", "portions_section", "sheet_policy"]

@@ -1,5 +1,6 @@
 """The operations, in the order of the document."""
 
-from kettlewright.api.routes import lye, scaling, moulds, portions, cuts, blends, batches, fats, cautions, service  # noqa: I001
+from kettlewright.api.routes import lye, scaling, moulds, portions, fades, cuts, blends, batches  # noqa: I001
+from kettlewright.api.routes import fats, cautions, service
 
-__all__ = ["batches", "blends", "cautions", "cuts", "fats", "lye", "moulds", "portions", "scaling", "service"]
+__all__ = ["batches", "blends", "cautions", "cuts", "fades", "fats", "lye", "moulds", "portions", "scaling", "service"]

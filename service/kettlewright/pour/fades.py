@@ -1,0 +1,262 @@
+"""Doses of a colourant so that the colour fades in the steps wanted."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from scipy.optimize import brentq
+
+from kettlewright import limits
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.names import slug
+from kettlewright.pour.colours import Colour, difference
+from kettlewright.pour.swatches import Material
+
+__all__ = ["STEPS", "Fade", "FadePortion", "FadeStep", "fade"]
+
+STEPS = ("ciede2000", "lightness")
+PORTIONS_MIN, PORTIONS_MAX = 2, 40
+_ALIKE = 1.0  # CIEDE2000 that few people see beside each other: common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class FadePortion:
+    """A bucket of the fade, the darkest first.
+
+    Parameters
+    ----------
+    name : str
+        The maker's name for it. [text]
+    mass_g : float, optional
+        Batter in it. [g]
+    """
+
+    name: str
+    mass_g: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.mass_g is not None:
+            limits.MASS.check(self.mass_g, "mass")
+
+
+@dataclass(frozen=True, slots=True)
+class FadeStep:
+    """A portion of the fade.
+
+    Parameters
+    ----------
+    name : str
+        Of the portion. [text]
+    end : int
+        0 for the first colourant, 1 for the second of a fade with two ends. [number]
+    dose : float
+        Colourant. [g per kg of batter]
+    colour : Colour
+        Predicted. [1]
+    colourant_g, darker_by_g : float, optional
+        In this bucket; and what brings this bucket to the next darker step. [g]
+    to_next : float, optional
+        Difference to the next portion. [CIEDE2000]
+    """
+
+    name: str
+    end: int
+    dose: float
+    colour: Colour
+    colourant_g: float | None
+    darker_by_g: float | None
+    to_next: float | None
+
+    @property
+    def key(self) -> str:
+        """A slug of the name. [key]"""
+        return slug(self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Fade:
+    """A fade.
+
+    Parameters
+    ----------
+    steps : tuple of FadeStep
+        In the order of the portions. [g/kg]
+    notes : tuple of str
+        What to know of it, in words. [text]
+    """
+
+    steps: tuple[FadeStep, ...]
+    notes: tuple[str, ...]
+
+
+class _Path:
+    """Colours along a fade: from the darkest of one material to its lightest, and on to the darkest of the other."""
+
+    def __init__(self, material: Material, darkest: float, lightest: float, other: Material | None,
+                 other_darkest: float) -> None:
+        self.material, self.darkest, self.lightest, self.other = material, darkest, lightest, other
+        self.other_darkest = other_darkest
+        self.end = 1.0 if other is None else 2.0
+
+    def dose(self, along: float) -> tuple[int, float]:
+        if along <= 1 or self.other is None:
+            return 0, self.darkest + (self.lightest - self.darkest) * min(along, 1.0)
+        return 1, self.lightest + (self.other_darkest - self.lightest) * (along - 1)
+
+    def colour(self, along: float) -> Colour:
+        end, dose = self.dose(along)
+        return (self.other if end and self.other is not None else self.material).colour(dose)
+
+
+def fade(material: Material, portions: Sequence[FadePortion], *, steps: str = "ciede2000",
+         curve: Sequence[float] | None = None, doses: Sequence[float] | None = None, darkest_dose: float | None = None,
+         lightest_dose: float | None = None, other: Material | None = None,
+         other_darkest_dose: float | None = None) -> Fade:
+    """Doses so that a colour fades in the steps wanted.
+
+    Parameters
+    ----------
+    material : Material
+        Of the colourant. [g/kg]
+    portions : sequence of FadePortion, length 2 to 40
+        The darkest first; of a fade with two ends from one end to the other. [g]
+    steps : str
+        "lightness" (equal steps of L*) or "ciede2000" (equal differences). [key]
+    curve : sequence of float, 0 to 1, optional
+        In place of equal steps: where each portion stands between darkest (0) and lightest (1), by lightness. [1]
+    doses : sequence of float, optional
+        In place of steps: given, and only looked at. [g/kg]
+    darkest_dose, lightest_dose : float, optional
+        The ends; those of the swatches where not given. [g/kg]
+    other : Material, optional
+        The other colourant of a fade with two ends; its plain batter is the same. [g/kg]
+    other_darkest_dose : float, optional
+        Its end. [g/kg]
+
+    Returns
+    -------
+    Fade : [g/kg]
+
+    Raises
+    ------
+    DomainError, OutOfRange, Unsolvable : too few or too many portions, ends beyond the swatches or upside down, a curve
+        that does not run from 0 to 1.
+
+    Notes
+    -----
+    By lightness the dose of each L* is the root of the prediction between the ends; by CIEDE2000 the steps between
+    neighbours are made equal by a root in the step.
+    """
+    if not PORTIONS_MIN <= len(portions) <= PORTIONS_MAX:
+        raise OutOfRange(f"A fade has {PORTIONS_MIN} to {PORTIONS_MAX} portions, not {len(portions)}.",
+                         field=("portions",), value=len(portions), allowed=f"{PORTIONS_MIN} to {PORTIONS_MAX}")
+    darkest = material.doses[1] if darkest_dose is None else darkest_dose
+    lightest = material.doses[0] if lightest_dose is None else lightest_dose
+    with gather() as checks:
+        for field, dose in (("darkest_dose", darkest), ("lightest_dose", lightest)):
+            with checks.at(field):
+                material.colour(dose)
+        with checks.at():
+            if lightest >= darkest:
+                raise Unsolvable(f"The lightest dose ({lightest:.4g}) is not below the darkest ({darkest:.4g}).",
+                                 field=("lightest_dose",))
+        with checks.at("other_darkest_dose"):
+            if other is not None and other_darkest_dose is not None:
+                other.colour(other_darkest_dose)
+    path = _Path(material, darkest, lightest, other,
+                 0.0 if other is None else other.doses[1] if other_darkest_dose is None else other_darkest_dose)
+    if doses is not None:
+        return _of_doses(material, portions, doses)
+    if curve is not None or steps == "lightness":
+        if other is not None:
+            raise Unsolvable('A fade with two ends turns at its lightest: it takes steps by "ciede2000" only.',
+                             field=("steps",))
+        places = _by_lightness(path, _shape(curve, len(portions)))
+    elif steps == "ciede2000":
+        places = _by_difference(path, len(portions))
+    else:
+        raise DomainError(f'"{steps}" is no way to step; it is one of {", ".join(STEPS)}.', field=("steps",),
+                          value=steps, allowed=", ".join(STEPS))
+    return _told(portions, [(*path.dose(place), path.colour(place)) for place in places])
+
+
+def _shape(curve: Sequence[float] | None, count: int) -> list[float]:
+    if curve is None:
+        return [number / (count - 1) for number in range(count)]
+    if len(curve) != count or curve[0] != 0 or curve[-1] != 1 or any(
+            later <= earlier for earlier, later in itertools.pairwise(curve)):
+        raise DomainError(f"A curve has one number for each of the {count} portions, rising from 0 (darkest) to 1 "
+                          "(lightest).", field=("curve",))
+    return list(curve)
+
+
+def _by_lightness(path: _Path, shape: Sequence[float]) -> list[float]:
+    dark, light = path.colour(0.0).lab[0], path.colour(1.0).lab[0]
+    places = [0.0]
+    for part in shape[1:-1]:
+        wanted = dark + (light - dark) * part
+        places.append(float(brentq(lambda place, wanted=wanted: path.colour(place).lab[0] - wanted, 0.0, 1.0,
+                                   xtol=1e-13)))
+    return [*places, 1.0]
+
+
+def _by_difference(path: _Path, count: int) -> list[float]:
+    def walk(step: float) -> tuple[list[float], float]:
+        """Places of equal steps from the start, and how much is missing (-) or left (+) at the end."""
+        places = [0.0]
+        for _ in range(count - 1):
+            here, start = path.colour(places[-1]), places[-1]
+
+            def beyond(place: float, here: Colour = here) -> float:
+                return difference(here, path.colour(place)) - step
+
+            if beyond(path.end) < 0:
+                return places, beyond(path.end) - step * (count - 1 - len(places))
+            places.append(_first(beyond, start, path.end))
+        return places, path.end - places[-1]
+
+    most = max(difference(path.colour(0.0), path.colour(path.end * part / 16)) for part in range(1, 17))
+    step = float(brentq(lambda step: walk(step)[1], 1e-9, most + 1e-6, xtol=1e-12, rtol=1e-14))
+    places, _ = walk(step)
+    while len(places) < count:
+        places.append(path.end)
+    return [*places[:-1], path.end]
+
+
+def _first(beyond: Callable[[float], float], start: float, end: float) -> float:
+    """The first place where a difference reaches its step: beyond the turn of a fade it falls again."""
+    left = start
+    for part in range(1, 17):
+        right = start + (end - start) * part / 16
+        if beyond(right) >= 0:
+            return float(brentq(beyond, left, right, xtol=1e-14))
+        left = right
+    return end
+
+
+def _of_doses(material: Material, portions: Sequence[FadePortion], doses: Sequence[float]) -> Fade:
+    if len(doses) != len(portions):
+        raise DomainError(f"There are {len(portions)} portions and {len(doses)} doses.", field=("doses",))
+    rows = []
+    with gather() as checks:
+        for index, dose in enumerate(doses):
+            with checks.at("doses", index):
+                rows.append((0, dose, material.colour(dose)))
+    return _told(portions, rows)
+
+
+def _told(portions: Sequence[FadePortion], rows: Sequence[tuple[int, float, Colour]]) -> Fade:
+    found, notes = [], []
+    for index, (portion, (end, dose, colour)) in enumerate(zip(portions, rows, strict=True)):
+        after = rows[index + 1][2] if index + 1 < len(rows) else None
+        darker = rows[index - 1] if end == 0 and index else rows[index + 1] if end and index + 1 < len(rows) else None
+        to_next = None if after is None else difference(colour, after)
+        by = None if portion.mass_g is None or darker is None or darker[0] != end or darker[1] <= dose \
+            else (darker[1] - dose) * portion.mass_g / 1000
+        found.append(FadeStep(portion.name, end, dose, colour,
+                              None if portion.mass_g is None else dose * portion.mass_g / 1000, by, to_next))
+        if to_next is not None and to_next < _ALIKE:
+            notes.append(f"Portions {index + 1} and {index + 2} will hardly be told apart (CIEDE2000 {to_next:.1f}).")
+    return Fade(tuple(found), tuple(notes))
