@@ -273,6 +273,7 @@ class _Pot:
 
     def __init__(self, fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot]) -> None:
         self.fats, self.alkalis, self.acids = fats, alkalis, acids
+        self.middle = self.mol({})  # the slopes are taken here, for every input
 
     def mol(self, moved: dict[tuple[str, int], float], *, nominal: bool = False) -> tuple[float, float, float]:
         """Alkali, what the acids eat of it, and the full demand of the fats. [mol]"""
@@ -293,7 +294,7 @@ class _Pot:
 
     def slope_pct(self, one: _Input) -> float:
         """How much the superfat moves for one unit of an input, at the middle of all. [points per unit]"""
-        alkali, acid, demand = self.mol({})
+        alkali, acid, demand = self.middle
         if one.group == "alkali":
             part = self.alkalis[one.index]
             return 100 * part.strength_range.mid / part.molar_mass / demand
