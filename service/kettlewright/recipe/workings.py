@@ -10,6 +10,7 @@ import ast
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from kettlewright.recipe.weighing import round_down, round_nearest, round_up
 
@@ -20,6 +21,7 @@ Number = float | Sequence[float]
 _FUNCTIONS: Mapping[str, Callable[..., float]] = {
     "sum": math.fsum, "sqrt": math.sqrt, "min": min, "max": max, "down_to": round_down, "nearest_to": round_nearest,
     "up_to": round_up}
+_KNOWN: dict[str, Any] = {"__builtins__": {}, **_FUNCTIONS}  # all that a formula can call
 _SIGNS = (ast.Expression, ast.BinOp, ast.UnaryOp, ast.Add, ast.Sub, ast.Mult, ast.Div, ast.USub, ast.Constant,
           ast.Name, ast.Load, ast.Call)
 
@@ -37,20 +39,20 @@ class Formula:
     ValueError : the text holds anything else.
     """
 
-    __slots__ = ("_code", "_tree", "text")
+    __slots__ = ("_code", "text")
 
     def __init__(self, text: str) -> None:
         self.text = text
-        self._tree = ast.parse(text, mode="eval")
-        for node in ast.walk(self._tree):
+        tree = ast.parse(text, mode="eval")
+        for node in ast.walk(tree):
             if not isinstance(node, _SIGNS) or (isinstance(node, ast.Call) and (
                     not isinstance(node.func, ast.Name) or node.func.id not in _FUNCTIONS)):
                 raise ValueError(f"{text!r} is more than arithmetic")
-        self._code = compile(self._tree, text, "eval")
+        self._code = compile(tree, text, "eval")
 
     def __call__(self, **numbers: Number) -> float:
         """The result for these numbers (by the names in the text). [as the text says]"""
-        return float(eval(self._code, {"__builtins__": {}, **_FUNCTIONS}, numbers))
+        return float(eval(self._code, _KNOWN, numbers))
 
     def put_in(self, numbers: Mapping[str, Number]) -> str:
         """The text with the numbers in place of the names (`numbers`, by name). [text]"""
