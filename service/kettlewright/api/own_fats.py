@@ -16,7 +16,7 @@ from kettlewright.recipe import Certificate, FatPortion, Profile
 from kettlewright.reference import fat as table_fat
 from kettlewright.reference import fats
 
-__all__ = ["OwnFat", "check_fat_key", "current_own_fats", "using_own_fats"]
+__all__ = ["OwnFat", "check_fat_key", "current_own_fats", "own_value_in", "using_own_fats"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +79,12 @@ def check_fat_key(key: str) -> None:
     """
     if key not in current_own_fats.get():
         table_fat(key)
+
+
+def own_value_in(data: dict[str, Any]) -> dict[str, Any]:
+    """What a liquid or an addition says of its fat, an own fat's value in place of its key (`data`). [fields]"""
+    own = current_own_fats.get().get(data.get("fat", ""))
+    return data if own is None else {**data, "fat": None, "saponification_value": own.value_range}
 
 
 @contextmanager

@@ -6,7 +6,7 @@ from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
-from kettlewright.api.own_fats import check_fat_key, current_own_fats
+from kettlewright.api.own_fats import check_fat_key, own_value_in
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import SaponificationRange
@@ -32,11 +32,8 @@ class ContainsAsked(Strict):
     saponification_value = Part(SaponificationRange, about="In place of fat")
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Put a fat of own_fats in place of its key (`data`)."""
-        own = current_own_fats.get().get(data.get("fat", ""))
-        if own is not None:
-            data = {**data, "fat": None, "saponification_value": own.value_range}
-        return super().build(data)
+        """Put the value of a fat of own_fats in place of its key (`data`)."""
+        return super().build(own_value_in(data))
 
 
 class AdditionAsked(Strict):

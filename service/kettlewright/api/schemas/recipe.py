@@ -6,7 +6,7 @@ from typing import Any
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Strict, Temperature, Text
-from kettlewright.api.own_fats import check_fat_key, current_own_fats
+from kettlewright.api.own_fats import check_fat_key, current_own_fats, own_value_in
 from kettlewright.api.schemas.own_fats import CertificateAsked, ProfileAsked, SaponificationRange
 from kettlewright.recipe import (
     ACIDS,
@@ -133,11 +133,8 @@ class LiquidAsked(Strict):
     lot = Text(about="Lot number", example="M-2")
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Put a fat of own_fats in place of its key (`data`)."""
-        own = current_own_fats.get().get(data.get("fat", ""))
-        if own is not None:
-            data = {**data, "fat": None, "saponification_value": own.value_range}
-        return super().build(data)
+        """Put the value of a fat of own_fats in place of its key (`data`)."""
+        return super().build(own_value_in(data))
 
 
 class TemperaturesAsked(Strict):
