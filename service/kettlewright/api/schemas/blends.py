@@ -9,7 +9,7 @@ from kettlewright import limits
 from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
 from kettlewright.api.own_fats import check_fat_key, current_own_fats
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
-from kettlewright.api.schemas.lye import LyeResult
+from kettlewright.api.schemas.lye import LyeResult, ValueTold
 from kettlewright.api.schemas.own_fats import CertificateAsked, OwnFatAsked, ProfileAsked, SaponificationRange
 from kettlewright.api.schemas.prices import PriceAsked, PriceTold
 from kettlewright.api.schemas.recipe import FATS_MAX, RecipeAsked
@@ -103,14 +103,6 @@ class BlendShareTold(Told):
     name = Text(about="Its name", example="olive oil (virgin, refined)")
     share_pct = Number(about="Of the blend", unit="% of fats", example=55)
     mass_g = Mass(allow_none=True, about="Of the fats, unrounded; null without a size", example=1650)
-
-
-class ValueTold(Told):
-    """Saponification value of the blend."""
-
-    min = Number(about="Every fat at its lower end", unit="mg KOH per g of fat", example=198.9)
-    mid = Number(about="Middle", unit="mg KOH per g of fat", example=206.1)
-    max = Number(about="Every fat at its upper end", unit="mg KOH per g of fat", example=213.3)
 
 
 class AcidTold(Told):

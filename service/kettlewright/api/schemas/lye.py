@@ -15,8 +15,8 @@ from kettlewright.api.units import current_units, from_base
 from kettlewright.digits import nine_digits
 from kettlewright.weigh_list import WeighRow
 
-__all__ = ["BatterTold", "LyeCoreTold", "LyeReply", "LyeRequest", "LyeResult", "Vessels", "WeighRowTold",
-           "WorkingTold"]
+__all__ = ["BatterTold", "LyeCoreTold", "LyeReply", "LyeRequest", "LyeResult", "ValueTold", "Vessels",
+           "WeighRowTold", "WorkingTold"]
 
 INPUTS = ("saponification_value", "strength", "alkali_weighing", "fat_weighing", "acid_weighing")
 
@@ -191,8 +191,8 @@ class SuperfatTold(Told):
     floor_cost = Part(FloorCostTold, about="Of superfat_at_least_pct")
 
 
-class BlendTold(Told):
-    """Saponification value of the blend of fats as weighed."""
+class ValueTold(Told):
+    """Saponification value of the blend of fats, by their ranges."""
 
     min = Number(about="Every fat at its lower end", unit="mg KOH per g of fat", example=198.9)
     mid = Number(about="Middle", unit="mg KOH per g of fat", example=206.1)
@@ -283,7 +283,7 @@ class LyeCoreTold(Told):
     water = Part(WeighedWaterTold, attribute="lye", about="Water to add")
     lye = Part(LyeSolutionTold, attribute="lye.solution", about="The lye in the jug")
     superfat = Part(SuperfatTold, attribute="lye.superfat", about="The superfat, and how far it can be off")
-    saponification_value = Part(BlendTold, attribute="lye.saponification_value", about="Of the blend")
+    saponification_value = Part(ValueTold, attribute="lye.saponification_value", about="Of the blend")
     soap = Part(SoapTold, attribute="lye.soap", about="What comes out of the pot")
     batter = Part(BatterTold, about="The batter before any addition")
     mixing = Part(MixingTold, attribute="lye.meeting", about="Where temperatures.fats is told with lye or pour")
