@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Volume, Whole
 from kettlewright.api.schemas.cuts import CutAsked, CutsTold
-from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
+from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.lye import LyeCoreTold, Vessels, WeighRowTold, WorkingTold
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import OwnFatAsked
@@ -48,10 +48,6 @@ class BatchesRequest(Request):
                            "used, and a larger batch is mixed in equal goes", example=6000)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
     own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
-
-    def build(self, data: dict[str, Any]) -> Any:
-        """Fill in the usual scale (`data`)."""
-        return super().build({"scale": scale_of(), **data})
 
 
 class PiecesTold(Told):

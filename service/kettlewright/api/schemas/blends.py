@@ -8,7 +8,7 @@ from typing import Any
 from kettlewright import limits
 from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
 from kettlewright.api.own_fats import check_fat_key, current_own_fats
-from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
+from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.lye import LyeResult, ValueTold
 from kettlewright.api.schemas.own_fats import CertificateAsked, OwnFatAsked, ProfileAsked, SaponificationRange
 from kettlewright.api.schemas.prices import PriceAsked, PriceTold
@@ -86,13 +86,13 @@ class BlendsRequest(Request):
     own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; fats and recipe name them by their keys")
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Fill in the usual scale; one currency for all prices (`data`)."""
+        """Fats at hand without their prices, which must be in one currency (`data`)."""
         pairs = data.pop("fats")
         currencies = {price.currency for _, price in pairs if price is not None}
         if len(currencies) > 1:
             raise DomainError(f"Prices stand in {' and '.join(sorted(currencies))}; give all of them in one currency.",
                               field=("fats",))
-        return super().build({"scale": scale_of(), **data, "at_hand": [fat for fat, _ in pairs],
+        return super().build({**data, "at_hand": [fat for fat, _ in pairs],
                               "currency": min(currencies, default=None)})
 
 

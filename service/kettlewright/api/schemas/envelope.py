@@ -54,16 +54,18 @@ class ScaleSteps(Strict):
     dose_readability_g = Mass(bounds=limits.READABILITY, about="Step for acids, additions and powders", example=0.1)
 
 
+_GOVERNING = ("units", "own_fats")  # set around the whole load, by `operations`
+
+
 class Request(Strict):
     """A body: what it may always have."""
 
     units = Part(UnitsChoice, about="Units that govern the request and the reply")
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Leave out of what the view gets what governs by itself (`data`)."""
-        for governing in ("units", "own_fats"):
-            data.pop(governing, None)
-        return super().build(data)
+        """Leave out what governs by itself, and fill in the usual scale where the body may have one (`data`)."""
+        usual = {"scale": scale_of()} if "scale" in self.load_fields else {}
+        return super().build({**usual, **{name: data[name] for name in data if name not in _GOVERNING}})
 
 
 class Told(Schema):

@@ -8,11 +8,12 @@ from marshmallow import Schema
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Temperature, Text, Volume
-from kettlewright.api.schemas.envelope import Answer, PctRange, Request, ScaleSteps, TemperatureRange, Told, scale_of
+from kettlewright.api.schemas.envelope import Answer, PctRange, Request, ScaleSteps, TemperatureRange, Told
 from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeAsked
 from kettlewright.api.units import current_units, from_base
 from kettlewright.digits import nine_digits
+from kettlewright.recipe import Recipe
 from kettlewright.weigh_list import WeighRow
 
 __all__ = ["BatterTold", "LyeCoreTold", "LyeReply", "LyeRequest", "LyeResult", "ValueTold", "Vessels",
@@ -32,12 +33,11 @@ class LyeRequest(RecipeAsked, Request):
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
     own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
 
-    def build(self, data: dict[str, Any]) -> Any:
-        """Make the recipe of its fields, and leave the rest beside it (`data`)."""
-        for around_all in ("units", "own_fats"):
-            data.pop(around_all, None)
-        around = {name: data.pop(name) for name in list(data) if name not in RECIPE_FIELDS}
-        return {"scale": scale_of(), **around, "recipe": super().build(data)}
+    @staticmethod
+    def builds(**given: Any) -> dict[str, Any]:
+        """The recipe of its fields, and the rest beside it."""
+        recipe = {name: given.pop(name) for name in RECIPE_FIELDS if name in given}
+        return {**given, "recipe": Recipe(**recipe)}
 
 
 class WeighedFatTold(Told):

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Strict, Temperature, Text
@@ -153,7 +154,7 @@ class TemperaturesAsked(Strict):
 class RecipeAsked(Strict):
     """What goes into the pot."""
 
-    builds = Recipe
+    builds: ClassVar[Callable[..., Any]] = Recipe  # the request of a lye builds more
 
     fats = ListOf(Part(FatAsked), required=True, at_least=1, at_most=FATS_MAX, about="The fats")
     superfat_pct = Number(bounds=limits.SUPERFAT_PCT, about="Share of the fats' alkali that is left "

@@ -6,7 +6,7 @@ from typing import Any
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
-from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
+from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.lye import LyeResult, WorkingTold
 from kettlewright.api.schemas.moulds import MouldAsked
 from kettlewright.api.schemas.own_fats import OwnFatAsked
@@ -78,10 +78,6 @@ class ScalingRequest(Request):
                                "matter of the cured bar", unit="%", example=11)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
     own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
-
-    def build(self, data: dict[str, Any]) -> Any:
-        """Fill in the usual scale (`data`)."""
-        return super().build({"scale": scale_of(), **data})
 
 
 class ScaledTold(Told):
