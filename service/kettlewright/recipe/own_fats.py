@@ -165,6 +165,13 @@ def fatty_acid(notation: str) -> str:
     return notation
 
 
+def _mean_molar_mass(fatty_acids: Mapping[str, float]) -> float:
+    """Mean molar mass of these acids. [g/mol]"""
+    known = fatty_acid_constants()
+    return math.fsum(fatty_acids.values()) / math.fsum(share / known[notation].molar_mass
+                                                       for notation, share in fatty_acids.items())
+
+
 def saponification_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct: float) -> float:
     """Saponification value that follows from fatty acids.
 
@@ -187,10 +194,7 @@ def saponification_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct
     ----------
     .. [1] Molar masses: IUPAC standard atomic weights. Computed.
     """
-    known = fatty_acid_constants()
-    mean = math.fsum(fatty_acids.values()) / math.fsum(share / known[notation].molar_mass
-                                                       for notation, share in fatty_acids.items())
-    return 3 * MG_KOH_PER_MOL / (3 * mean + _GLYCERYL) * (1 - unsaponifiable_pct / 100)
+    return 3 * MG_KOH_PER_MOL / (3 * _mean_molar_mass(fatty_acids) + _GLYCERYL) * (1 - unsaponifiable_pct / 100)
 
 
 def iodine_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct: float) -> float:
@@ -213,7 +217,7 @@ def iodine_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct: float)
     """
     known = fatty_acid_constants()
     total = math.fsum(fatty_acids.values())
-    mol = {notation: share / total / known[notation].molar_mass for notation, share in fatty_acids.items()}
-    bonds = math.fsum(amount * known[notation].double_bonds for notation, amount in mol.items())
-    mean = 1 / math.fsum(mol.values())
+    bonds = math.fsum(share / total / known[notation].molar_mass * known[notation].double_bonds
+                      for notation, share in fatty_acids.items())
+    mean = _mean_molar_mass(fatty_acids)
     return 100 * bonds * _IODINE * 3 * mean / (3 * mean + _GLYCERYL) * (1 - unsaponifiable_pct / 100)
