@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
-from kettlewright.pour.shapes import Box, TaperedBox
+from kettlewright.pour.shapes import Box
 from kettlewright.pour.solids import Interval, RoundBlock, SlantedBlock, Solid, bevel_volume
 
 __all__ = ["BarCut", "BarKind", "BarMass", "Bars", "Block", "CutPositions", "Cuts", "Finish", "LayerShare", "LoafCut",
@@ -578,12 +578,10 @@ def _kinds(solid: Solid, across: _Run, along: _Run, tolerance: Tolerance, densit
            shaved_ml: float, layers: Sequence[tuple[str, Interval]]) -> tuple[BarKind, ...]:
     """Bars that are alike to a millionth, the most numerous first."""
     found: list[tuple[int, int, int, float, tuple[float, ...]]] = []
-    upright = not (isinstance(solid, SlantedBlock) and isinstance(solid.shape, TaperedBox)) \
-        and not isinstance(solid, RoundBlock)
     for loaf in range(across.count):
         sample: tuple[float, tuple[float, ...]] | None = None
         for number in range(along.count):
-            if sample is None or not upright:
+            if sample is None or not solid.alike_along:
                 place = (along.place(number), across.place(loaf))
                 sample = (solid.volume_between(*place),
                           tuple(solid.volume_between(*place, heights) for _, heights in layers))

@@ -17,6 +17,7 @@ __all__ = ["Interval", "RoundBlock", "SlantedBlock", "Solid", "bevel_volume", "s
 Interval = tuple[float, float]
 
 _MM3_PER_ML = 1000.0
+_MM2_PER_CM2 = 100.0
 
 
 class Solid(Protocol):
@@ -33,6 +34,10 @@ class Solid(Protocol):
     @property
     def height_mm(self) -> float:
         """Extent along z, or of a round its diameter. [mm]"""
+
+    @property
+    def alike_along(self) -> bool:
+        """Whether the bars of a loaf are alike, with what they hold of each layer. [yes or no]"""
 
     def volume_between(self, x: Interval, y: Interval, heights: Interval | None = None) -> float:
         """Volume between two cuts along x and two along y, and of a layer (`heights` in the mould) of it. [mm -> mL]"""
@@ -58,8 +63,11 @@ class SlantedBlock:
     height_mm: float
 
     def _extents(self, height_mm: float) -> tuple[float, float]:
+        """Length and width of the section at a height; only a tapered box slants along its length too. [mm]"""
         width = self.shape.width_at(height_mm)
-        return self.shape.area_at(height_mm) * 100 / width if width else 0.0, width
+        if isinstance(self.shape, TaperedBox):
+            return self.shape.area_at(height_mm) * _MM2_PER_CM2 / width, width
+        return self.shape.length_mm, width
 
     def _widest(self) -> tuple[float, float]:
         # a lying cylinder is widest at its middle
@@ -72,12 +80,17 @@ class SlantedBlock:
     @property
     def length_mm(self) -> float:
         """Length where it is longest. [mm]"""
-        return self.shape.length_mm if not isinstance(self.shape, TaperedBox) else self._widest()[0]
+        return self._widest()[0]
 
     @property
     def width_mm(self) -> float:
         """Width where it is widest. [mm]"""
         return self._widest()[1]
+
+    @property
+    def alike_along(self) -> bool:
+        """Where its ends stand upright. [yes or no]"""
+        return not isinstance(self.shape, TaperedBox)
 
     def volume_between(self, x: Interval, y: Interval, heights: Interval | None = None) -> float:
         """Volume between cuts (`x`, `y` [mm]), of one layer where `heights` are given [mm]. [mL]
@@ -93,10 +106,7 @@ class SlantedBlock:
         longest, widest = self.length_mm, self.width_mm
 
         def section(height: float) -> float:
-            if isinstance(self.shape, TaperedBox):
-                length, width = self._extents(height)
-            else:
-                length, width = longest, self.shape.width_at(height)
+            length, width = self._extents(height)
             return (_overlap(x, ((longest - length) / 2, (longest + length) / 2))
                     * _overlap(y, ((widest - width) / 2, (widest + width) / 2)))
 
@@ -133,12 +143,16 @@ class RoundBlock:
         """The same. [mm]"""
         return self.shape.width_at(0.0)
 
+    @property
+    def alike_along(self) -> bool:
+        """Never: layers lie one after another along it. [yes or no]"""
+        return False
+
     def volume_between(self, x: Interval, y: Interval, heights: Interval | None = None) -> float:
         """Volume of a slice (`x` [mm]; `y` is the whole), of one layer where `heights` are given [mm]. [mL]"""
         layer = (0.0, self.stood_mm) if heights is None else heights
-        along = _overlap((max(x[0], layer[0]), min(x[1], layer[1])), (0.0, self.stood_mm)) \
-            if min(x[1], layer[1]) > max(x[0], layer[0]) else 0.0
-        return self.shape.area_at(0.0) * 100 * along / _MM3_PER_ML
+        along = max(min(x[1], layer[1], self.stood_mm) - max(x[0], layer[0], 0.0), 0.0)
+        return self.shape.area_at(0.0) * _MM2_PER_CM2 * along / _MM3_PER_ML
 
 
 def solid_of(shape: Shape, height_mm: float) -> SlantedBlock | RoundBlock | None:
