@@ -475,10 +475,11 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
     total = solid.volume_between(*whole) * blocks_count
     in_bars = math.fsum(kind.count * kind.volume_ml for kind in kinds)
     shavings = shaved * bars.count
-    kerf_volume = max(total - in_bars - shavings - math.fsum(offcut.volume_ml for offcut in offcuts), 0.0)
     if boxed:
         kerf_volume = (across.kerf * solid.length_mm + across.count * along.kerf * across.piece) \
             * solid.height_mm / _MM3_PER_ML * blocks_count
+    else:
+        kerf_volume = max(total - in_bars - shavings - math.fsum(offcut.volume_ml for offcut in offcuts), 0.0)
     return Cuts(blocks_count=blocks_count, block=Block(solid.length_mm, solid.width_mm, solid.height_mm),
                 loaves=Loaves(across.count * blocks_count, solid.length_mm, across.piece, solid.height_mm),
                 bars=bars, offcuts=offcuts, kerf_volume_ml=kerf_volume,
