@@ -3,7 +3,10 @@
 from kettlewright.pour.additions import BASES, KINDS, Addition, Contains, WeighedAddition
 from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vessels_for
 from kettlewright.pour.buckets import Dusting, Portion, Residue, whole_batch
-from kettlewright.pour.cuts import (
+from kettlewright.pour.cuts import cut_block
+from kettlewright.pour.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
+from kettlewright.pour.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
+from kettlewright.pour.pieces import (
     BarCut,
     BarKind,
     BarMass,
@@ -16,10 +19,7 @@ from kettlewright.pour.cuts import (
     Offcut,
     Tolerance,
     Trim,
-    cut_block,
 )
-from kettlewright.pour.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
-from kettlewright.pour.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
 from kettlewright.pour.portions import (
     ARRANGEMENTS,
     Column,

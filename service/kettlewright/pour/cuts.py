@@ -8,362 +8,32 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable
+from kettlewright.pour.pieces import (
+    BarCut,
+    BarKind,
+    BarMass,
+    Bars,
+    Block,
+    CutPositions,
+    Cuts,
+    Finish,
+    LayerShare,
+    LoafCut,
+    Loaves,
+    Offcut,
+    Tolerance,
+    Trim,
+    Turned,
+    whole_pieces,
+)
 from kettlewright.pour.shapes import Box
 from kettlewright.pour.solids import Interval, RoundBlock, SlantedBlock, Solid, bevel_volume
 
-__all__ = ["BarCut", "BarKind", "BarMass", "Bars", "Block", "CutPositions", "Cuts", "Finish", "LayerShare", "LoafCut",
-           "Loaves", "Offcut", "Rebatch", "Tolerance", "Trim", "Turned", "cut_block"]
+__all__ = ["cut_block"]
 
 _MM3_PER_ML = 1000.0
-_EPS_PIECES = 1e-9
 _EPS_MM = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """What lies on the cutting table.
-
-    Parameters
-    ----------
-    length_mm, width_mm, height_mm : float
-        Outside. [mm]
-    """
-
-    length_mm: float
-    width_mm: float
-    height_mm: float
-
-    def __post_init__(self) -> None:
-        with gather() as checks:
-            for name in ("length", "width", "height"):
-                with checks.at():
-                    limits.LENGTH.check(getattr(self, f"{name}_mm"), name)
-
-    @property
-    def volume_ml(self) -> float:
-        """Volume. [mL]"""
-        return self.length_mm * self.width_mm * self.height_mm / _MM3_PER_ML
-
-
-@dataclass(frozen=True, slots=True)
-class Trim:
-    """What is cut off the ends first, its cut included.
-
-    Parameters
-    ----------
-    start_mm, end_mm : float
-        Off each end. [mm]
-    """
-
-    start_mm: float = 0.0
-    end_mm: float = 0.0
-
-    def __post_init__(self) -> None:
-        limits.DEPTH_OFF.check(self.start_mm, "start")
-        limits.DEPTH_OFF.check(self.end_mm, "end")
-
-
-@dataclass(frozen=True, slots=True)
-class LoafCut:
-    """How the block is cut across its width.
-
-    Parameters
-    ----------
-    width_mm : float
-        Of a loaf. [mm]
-    kerf_mm : float, optional
-        The bars' where not given. [mm]
-    trim : Trim, optional
-        The bars' where not given. [mm]
-    """
-
-    width_mm: float
-    kerf_mm: float | None = None
-    trim: Trim | None = None
-
-    def __post_init__(self) -> None:
-        limits.LENGTH.check(self.width_mm, "width")
-        if self.kerf_mm is not None:
-            limits.KERF.check(self.kerf_mm, "kerf")
-
-
-@dataclass(frozen=True, slots=True)
-class BarCut:
-    """How a loaf is cut along its length, in exactly one way.
-
-    Parameters
-    ----------
-    thickness_mm : float, optional
-        Of a bar. [mm]
-    count : int, optional
-        Equal bars in a loaf. [bars]
-    mass_g : float, optional
-        Of a bar: cured where a loss in cure is given, else wet. [g]
-    """
-
-    thickness_mm: float | None = None
-    count: int | None = None
-    mass_g: float | None = None
-
-    def __post_init__(self) -> None:
-        given = [name for name in ("thickness_mm", "count", "mass_g") if getattr(self, name) is not None]
-        if len(given) != 1:
-            raise DomainError('Say how bars are cut by exactly one of "thickness", "count" or "mass"; '
-                              f"{'none' if not given else ' and '.join(n.split('_')[0] for n in given)} given.")
-        if self.thickness_mm is not None:
-            limits.LENGTH.check(self.thickness_mm, "thickness")
-        if self.count is not None:
-            limits.BARS_COUNT.check(self.count, "count")
-        if self.mass_g is not None:
-            limits.MASS.check(self.mass_g, "mass")
-
-
-@dataclass(frozen=True, slots=True)
-class Tolerance:
-    """How far a cut may be off, either way.
-
-    Parameters
-    ----------
-    length_mm, width_mm, height_mm : float
-        Along the block's length, width and height. [mm]
-    density_pct : float
-        Of the block's density. [%]
-    """
-
-    length_mm: float = 1.0
-    width_mm: float = 1.0
-    height_mm: float = 2.0
-    density_pct: float = 1.0
-
-    def __post_init__(self) -> None:
-        with gather() as checks:
-            for name in ("length", "width", "height"):
-                with checks.at():
-                    limits.KERF.check(getattr(self, f"{name}_mm"), name)
-            with checks.at():
-                limits.TOLERANCE_PCT.check(self.density_pct, "density_pct")
-
-
-@dataclass(frozen=True, slots=True)
-class Loaves:
-    """The loaves.
-
-    Parameters
-    ----------
-    count : int
-        All of them. [loaves]
-    length_mm, width_mm, height_mm : float
-        Of each. [mm]
-    """
-
-    count: int
-    length_mm: float
-    width_mm: float
-    height_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class BarMass:
-    """What a bar may weigh.
-
-    Parameters
-    ----------
-    min_g, mid_g, max_g : float
-        At the lower corner of the tolerance, as cut exactly, at the upper corner. [g]
-    """
-
-    min_g: float
-    mid_g: float
-    max_g: float
-
-
-@dataclass(frozen=True, slots=True)
-class Bars:
-    """The bars.
-
-    Parameters
-    ----------
-    count : int
-        All of them. [bars]
-    length_mm, thickness_mm, height_mm : float
-        Of each; its length is the loaf's width. [mm]
-    mass, cured_mass : BarMass, optional
-        Wet, where the density is known; after the loss in cure, where that is given. [g]
-    """
-
-    count: int
-    length_mm: float
-    thickness_mm: float
-    height_mm: float
-    mass: BarMass | None
-    cured_mass: BarMass | None
-
-
-@dataclass(frozen=True, slots=True)
-class LayerShare:
-    """A layer's part of a bar.
-
-    Parameters
-    ----------
-    key : str
-        Of the portion. [key]
-    share_pct : float
-        By volume. [% of bar]
-    """
-
-    key: str
-    share_pct: float
-
-
-@dataclass(frozen=True, slots=True)
-class BarKind:
-    """Bars that are alike.
-
-    Parameters
-    ----------
-    count : int
-        How many. [bars]
-    first_loaf, first_bar : int
-        Where the first of them lies, counted from the block's start. [number]
-    volume_ml : float
-        Of one. [mL]
-    mass : BarMass, optional
-        Wet, where the density is known. [g]
-    layers : tuple of LayerShare
-        What it holds, where layers are known. [% of bar]
-    """
-
-    count: int
-    first_loaf: int
-    first_bar: int
-    volume_ml: float
-    mass: BarMass | None
-    layers: tuple[LayerShare, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Turned:
-    """The same cut with the block turned by a quarter.
-
-    Parameters
-    ----------
-    bars_count : int
-        Bars it would give. [bars]
-    volume_yield_pct : float
-        Bars, of the block. [% by volume]
-    """
-
-    bars_count: int
-    volume_yield_pct: float
-
-
-@dataclass(frozen=True, slots=True)
-class Offcut:
-    """A piece that is no bar.
-
-    Parameters
-    ----------
-    name : str
-        Where it comes from. [text]
-    length_mm, width_mm, height_mm : float
-        Along the block's length, width and height. [mm]
-    mass_g : float, optional
-        Wet. [g]
-    volume_ml : float
-        Volume. [mL]
-    """
-
-    name: str
-    length_mm: float
-    width_mm: float
-    height_mm: float
-    mass_g: float | None
-    volume_ml: float
-
-
-@dataclass(frozen=True, slots=True)
-class CutPositions:
-    """Where to cut, from the block's start.
-
-    Parameters
-    ----------
-    loaf_cuts_mm, bar_cuts_mm : tuple of float
-        Near edge of each cut, across the width and along the length. [mm]
-    loaf_starts_mm, bar_starts_mm : tuple of float
-        Where each loaf and each bar of a loaf begins. [mm]
-    """
-
-    loaf_cuts_mm: tuple[float, ...]
-    bar_cuts_mm: tuple[float, ...]
-    loaf_starts_mm: tuple[float, ...]
-    bar_starts_mm: tuple[float, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Cuts:
-    """How a block, or several equal ones, is cut.
-
-    Parameters
-    ----------
-    blocks_count : int
-        Equal blocks. [blocks]
-    block : Block
-        One of them. [mm]
-    loaves, bars : Loaves, Bars
-        Counts are over all blocks. [mm, g]
-    offcuts : tuple of Offcut
-        Every single one. [mm, g]
-    kerf_volume_ml, kerf_mass_g : float
-        Lost to the blade; trims carry their own cut. [mL, g]
-    volume_yield_pct : float
-        Bars, of the blocks. [% by volume]
-    positions : CutPositions
-        Where to cut. [mm]
-    kinds : tuple of BarKind
-        Bars that are alike, the most numerous first. [bars]
-    turned : Turned, optional
-        What the same cut gives with the block turned, where it gives anything. [bars]
-    shavings_mass_g : float, optional
-        Lost to planing and bevelling. [g]
-    """
-
-    blocks_count: int
-    block: Block
-    loaves: Loaves
-    bars: Bars
-    offcuts: tuple[Offcut, ...]
-    kerf_volume_ml: float
-    kerf_mass_g: float | None
-    volume_yield_pct: float
-    positions: CutPositions
-    kinds: tuple[BarKind, ...] = ()
-    turned: Turned | None = None
-    shavings_mass_g: float | None = None
-
-    @property
-    def rebatch(self) -> Rebatch | None:
-        """What the offcuts come to, where masses are known. [g]"""
-        if self.bars.mass is None:
-            return None
-        mass = math.fsum(offcut.mass_g or 0.0 for offcut in self.offcuts)
-        return Rebatch(mass, math.floor(mass / self.bars.mass.mid_g + _EPS_PIECES))
-
-
-@dataclass(frozen=True, slots=True)
-class Rebatch:
-    """What the offcuts come to.
-
-    Parameters
-    ----------
-    mass_g : float
-        All offcuts, wet. [g]
-    bars_count : int
-        Bars of the planned mass that they would make, melted down. [bars]
-    """
-
-    mass_g: float
-    bars_count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -383,26 +53,6 @@ class _Run:
         """Where a piece lies, counted from 0. [mm]"""
         begin = self.start + number * (self.piece + self.between)
         return begin, begin + self.piece
-
-
-@dataclass(frozen=True, slots=True)
-class Finish:
-    """What is taken off each bar after cutting.
-
-    Parameters
-    ----------
-    planing_mm : float
-        Off the top of each bar. [mm]
-    bevel_mm : float
-        Leg of the bevel on all its edges. [mm]
-    """
-
-    planing_mm: float = 0.0
-    bevel_mm: float = 0.0
-
-    def __post_init__(self) -> None:
-        limits.KERF.check(self.planing_mm, "planing")
-        limits.KERF.check(self.bevel_mm, "bevel")
 
 
 def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None, kerf_mm: float = 0.0,
@@ -557,7 +207,7 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
     if usable <= 0:
         raise Unsolvable(f"Trims of {trim.start_mm:.9g} and {trim.end_mm:.9g} mm leave nothing of a {edge} of "
                          f"{edge_mm:.9g} mm.", field=("trim",))
-    count = math.floor((usable + kerf) / (piece + kerf) + _EPS_PIECES)
+    count = whole_pieces((usable + kerf) / (piece + kerf))
     if count < 1:
         raise Unsolvable(f"A {what} of {piece:.6g} mm does not go into the {usable:.6g} mm that are left of the "
                          f"block's {edge}.", field=field_name, value=piece, allowed=f"at most {usable:.6g} mm")
