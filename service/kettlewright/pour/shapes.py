@@ -59,8 +59,72 @@ def _less_liner(length_mm: float, walls: int, liner_mm: float, name: str) -> flo
     return left
 
 
+def _circle_mm2(diameter_mm: float) -> float:
+    return math.pi * diameter_mm ** 2 / 4
+
+
+class _Deep:
+    """A cavity whose depth is told."""
+
+    __slots__ = ()
+
+    depth_mm: float
+
+    @property
+    def height_mm(self) -> float:
+        """Depth of the cavity. [mm]"""
+        return self.depth_mm
+
+
+class _Upright(_Deep):
+    """Upright walls: the same section at every height."""
+
+    __slots__ = ()
+
+    @property
+    def _section_mm2(self) -> float:
+        raise NotImplementedError
+
+    def area_at(self, height_mm: float) -> float:
+        """The same at every height (`height_mm` [mm]). [cm2]"""
+        return self._section_mm2 / _MM2_PER_CM2
+
+    def volume_to(self, height_mm: float) -> float:
+        """Section x height (`height_mm` [mm]). [mL]"""
+        return self._section_mm2 * height_mm / _MM3_PER_ML
+
+    def height_of(self, volume_ml: float) -> float:
+        """Volume over section (`volume_ml` [mL]). [mm]"""
+        return volume_ml * _MM3_PER_ML / self._section_mm2
+
+
+class _Rimmed(Protocol):
+    """What a root needs of a shape."""
+
+    @property
+    def height_mm(self) -> float: ...
+
+    def volume_to(self, height_mm: float) -> float: ...
+
+
+class _Rooted:
+    """No closed form: the height of a volume is searched between the bottom and the rim."""
+
+    __slots__ = ()
+
+    def height_of(self: _Rimmed, volume_ml: float) -> float:
+        """A bracketed root, by Brent's method (`volume_ml` [mL]). [mm]"""
+        rim = self.height_mm
+        if volume_ml <= 0:
+            return 0.0
+        if volume_ml >= self.volume_to(rim):
+            return rim
+        return float(brentq(lambda height: self.volume_to(height) - volume_ml, 0.0, rim, xtol=1e-12 * rim,
+                            rtol=8.9e-16, maxiter=200))
+
+
 @dataclass(frozen=True, slots=True)
-class Box:
+class Box(_Upright):
     """A slab or loaf mould with upright walls.
 
     Parameters
@@ -77,21 +141,8 @@ class Box:
         _check_lengths(self, "length", "width", "depth")
 
     @property
-    def height_mm(self) -> float:
-        """Depth of the cavity. [mm]"""
-        return self.depth_mm
-
-    def area_at(self, height_mm: float) -> float:
-        """The same at every height (`height_mm` [mm]). [cm2]"""
-        return self.length_mm * self.width_mm / _MM2_PER_CM2
-
-    def volume_to(self, height_mm: float) -> float:
-        """Length x width x height (`height_mm` [mm]). [mL]"""
-        return self.length_mm * self.width_mm * height_mm / _MM3_PER_ML
-
-    def height_of(self, volume_ml: float) -> float:
-        """Volume over area (`volume_ml` [mL]). [mm]"""
-        return volume_ml * _MM3_PER_ML / (self.length_mm * self.width_mm)
+    def _section_mm2(self) -> float:
+        return self.length_mm * self.width_mm
 
     def width_at(self, height_mm: float) -> float:
         """The same at every height (`height_mm` [mm]). [mm]"""
@@ -104,7 +155,7 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Cylinder:
+class Cylinder(_Upright):
     """An upright tube.
 
     Parameters
@@ -120,25 +171,8 @@ class Cylinder:
         _check_lengths(self, "diameter", "depth")
 
     @property
-    def height_mm(self) -> float:
-        """Depth of the cavity. [mm]"""
-        return self.depth_mm
-
-    @property
-    def _circle_mm2(self) -> float:
-        return math.pi * self.diameter_mm ** 2 / 4
-
-    def area_at(self, height_mm: float) -> float:
-        """The same at every height (`height_mm` [mm]). [cm2]"""
-        return self._circle_mm2 / _MM2_PER_CM2
-
-    def volume_to(self, height_mm: float) -> float:
-        """Circle x height (`height_mm` [mm]). [mL]"""
-        return self._circle_mm2 * height_mm / _MM3_PER_ML
-
-    def height_of(self, volume_ml: float) -> float:
-        """Volume over circle (`volume_ml` [mL]). [mm]"""
-        return volume_ml * _MM3_PER_ML / self._circle_mm2
+    def _section_mm2(self) -> float:
+        return _circle_mm2(self.diameter_mm)
 
     def width_at(self, height_mm: float) -> float:
         """The diameter (`height_mm` [mm]). [mm]"""
@@ -206,7 +240,7 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
-class TaperedBox:
+class TaperedBox(_Deep, _Rooted):
     """A mould with four slanted walls, wider at the rim.
 
     Parameters
@@ -229,11 +263,6 @@ class TaperedBox:
         _check_lengths(self, "length", "width", "base_length", "base_width", "depth")
         _check_opens(self, ("base_length", "length"), ("base_width", "width"))
 
-    @property
-    def height_mm(self) -> float:
-        """Depth of the cavity. [mm]"""
-        return self.depth_mm
-
     def _edges(self, height_mm: float) -> tuple[float, float]:
         up = height_mm / self.depth_mm
         return (self.base_length_mm + (self.length_mm - self.base_length_mm) * up,
@@ -249,10 +278,6 @@ class TaperedBox:
         ends = self.base_length_mm * self.base_width_mm + math.prod(self._edges(height_mm))
         return height_mm / 6 * (ends + 4 * middle) / _MM3_PER_ML
 
-    def height_of(self, volume_ml: float) -> float:
-        """A bracketed root (`volume_ml` [mL]). [mm]"""
-        return _root(self, self.depth_mm, volume_ml)
-
     def width_at(self, height_mm: float) -> float:
         """Width there (`height_mm` [mm]). [mm]"""
         return self._edges(height_mm)[1]
@@ -267,7 +292,7 @@ class TaperedBox:
 
 
 @dataclass(frozen=True, slots=True)
-class Trough:
+class Trough(_Deep):
     """A loaf mould with two slanted sides and upright ends, wider at the rim.
 
     Parameters
@@ -284,11 +309,6 @@ class Trough:
     def __post_init__(self) -> None:
         _check_lengths(self, "length", "width", "base_width", "depth")
         _check_opens(self, ("base_width", "width"))
-
-    @property
-    def height_mm(self) -> float:
-        """Depth of the cavity. [mm]"""
-        return self.depth_mm
 
     def width_at(self, height_mm: float) -> float:
         """Width there (`height_mm` [mm]). [mm]"""
@@ -317,7 +337,7 @@ class Trough:
                       _less_liner(self.depth_mm, 1, liner_mm, "depth"))
 
 
-class _Round:
+class _Round(_Rooted):
     """A cylinder that lies: a circle's segment times the length."""
 
     __slots__ = ()
@@ -367,10 +387,6 @@ class LyingCylinder(_Round):
         """Its diameter. [mm]"""
         return self.diameter_mm
 
-    def height_of(self, volume_ml: float) -> float:
-        """A bracketed root (`volume_ml` [mL]). [mm]"""
-        return _root(self, self.diameter_mm, volume_ml)
-
     def lined(self, liner_mm: float) -> LyingCylinder:
         """Two walls off diameter and length (`liner_mm` [mm]). [shape]"""
         return LyingCylinder(_less_liner(self.diameter_mm, 2, liner_mm, "diameter"),
@@ -398,10 +414,6 @@ class HalfRound(_Round):
         """Half its diameter. [mm]"""
         return self.diameter_mm / 2
 
-    def height_of(self, volume_ml: float) -> float:
-        """A bracketed root (`volume_ml` [mL]). [mm]"""
-        return _root(self, self.diameter_mm / 2, volume_ml)
-
     def lined(self, liner_mm: float) -> HalfRound:
         """Two walls off length and diameter, so that one is off the depth (`liner_mm` [mm]). [shape]"""
         return HalfRound(_less_liner(self.length_mm, 2, liner_mm, "length"),
@@ -409,7 +421,7 @@ class HalfRound(_Round):
 
 
 @dataclass(frozen=True, slots=True)
-class ConeFrustum:
+class ConeFrustum(_Deep, _Rooted):
     """A round mould that widens to its rim.
 
     Parameters
@@ -426,27 +438,18 @@ class ConeFrustum:
         _check_lengths(self, "diameter", "base_diameter", "depth")
         _check_opens(self, ("base_diameter", "diameter"))
 
-    @property
-    def height_mm(self) -> float:
-        """Depth of the cavity. [mm]"""
-        return self.depth_mm
-
     def width_at(self, height_mm: float) -> float:
         """Diameter there (`height_mm` [mm]). [mm]"""
         return self.base_diameter_mm + (self.diameter_mm - self.base_diameter_mm) * height_mm / self.depth_mm
 
     def area_at(self, height_mm: float) -> float:
         """Circle there (`height_mm` [mm]). [cm2]"""
-        return math.pi * self.width_at(height_mm) ** 2 / 4 / _MM2_PER_CM2
+        return _circle_mm2(self.width_at(height_mm)) / _MM2_PER_CM2
 
     def volume_to(self, height_mm: float) -> float:
         """Frustum of a cone (`height_mm` [mm]). [mL]"""
         low, high = self.base_diameter_mm / 2, self.width_at(height_mm) / 2
         return math.pi * height_mm / 3 * (low * low + low * high + high * high) / _MM3_PER_ML
-
-    def height_of(self, volume_ml: float) -> float:
-        """A bracketed root (`volume_ml` [mL]). [mm]"""
-        return _root(self, self.depth_mm, volume_ml)
 
     def lined(self, liner_mm: float) -> ConeFrustum:
         """Two walls off the diameters, one off the depth (`liner_mm` [mm]). [shape]"""
@@ -456,7 +459,7 @@ class ConeFrustum:
 
 
 @dataclass(frozen=True, slots=True)
-class Bowl:
+class Bowl(_Deep, _Rooted):
     """A spherical cap: a round bowl, up to the half of a sphere and beyond.
 
     Parameters
@@ -472,11 +475,6 @@ class Bowl:
         _check_lengths(self, "diameter", "depth")
 
     @property
-    def height_mm(self) -> float:
-        """Depth of the cavity. [mm]"""
-        return self.depth_mm
-
-    @property
     def sphere_radius_mm(self) -> float:
         """Radius of the sphere it is a cap of. [mm]"""
         return (self.diameter_mm ** 2 / 4 + self.depth_mm ** 2) / (2 * self.depth_mm)
@@ -487,15 +485,11 @@ class Bowl:
 
     def area_at(self, height_mm: float) -> float:
         """Circle there (`height_mm` [mm]). [cm2]"""
-        return math.pi * self.width_at(height_mm) ** 2 / 4 / _MM2_PER_CM2
+        return _circle_mm2(self.width_at(height_mm)) / _MM2_PER_CM2
 
     def volume_to(self, height_mm: float) -> float:
         """Spherical cap (`height_mm` [mm]). [mL]"""
         return math.pi * height_mm ** 2 * (3 * self.sphere_radius_mm - height_mm) / 3 / _MM3_PER_ML
-
-    def height_of(self, volume_ml: float) -> float:
-        """A bracketed root (`volume_ml` [mL]). [mm]"""
-        return _root(self, self.depth_mm, volume_ml)
 
     def lined(self, liner_mm: float) -> Bowl:
         """Two walls off the diameter, one off the depth (`liner_mm` [mm]). [shape]"""
@@ -504,7 +498,7 @@ class Bowl:
 
 
 @dataclass(frozen=True, slots=True)
-class Prism:
+class Prism(_Upright):
     """An upright tube whose section is a regular polygon.
 
     Parameters
@@ -538,11 +532,6 @@ class Prism:
                 _check_lengths(self, "depth")
 
     @property
-    def height_mm(self) -> float:
-        """Depth of the cavity. [mm]"""
-        return self.depth_mm
-
-    @property
     def flats_mm(self) -> float:
         """Twice the distance from the middle to a side. [mm]"""
         if self.across_flats_mm is not None:
@@ -552,24 +541,12 @@ class Prism:
         return 2 * (self.circumradius_mm or 0.0) * math.cos(math.pi / self.sides)
 
     @property
-    def _polygon_mm2(self) -> float:
+    def _section_mm2(self) -> float:
         return self.sides * self.flats_mm ** 2 / 4 * math.tan(math.pi / self.sides)
 
     def width_at(self, height_mm: float) -> float:
         """Across the flats, the same at every height (`height_mm` [mm]). [mm]"""
         return self.flats_mm
-
-    def area_at(self, height_mm: float) -> float:
-        """The same at every height (`height_mm` [mm]). [cm2]"""
-        return self._polygon_mm2 / _MM2_PER_CM2
-
-    def volume_to(self, height_mm: float) -> float:
-        """Polygon x height (`height_mm` [mm]). [mL]"""
-        return self._polygon_mm2 * height_mm / _MM3_PER_ML
-
-    def height_of(self, volume_ml: float) -> float:
-        """Volume over polygon (`volume_ml` [mL]). [mm]"""
-        return volume_ml * _MM3_PER_ML / self._polygon_mm2
 
     def lined(self, liner_mm: float) -> Prism:
         """Two walls off the distance across the flats, one off the depth (`liner_mm` [mm]). [shape]"""
@@ -586,13 +563,3 @@ def _check_opens(shape: object, *pairs: tuple[str, str]) -> None:
                     raise OutOfRange(f"The bottom ({base}: {low:.9g} mm) is wider than the rim ({rim}: {high:.9g} mm): "
                                      "nothing comes out of such a mould. Are the two mixed up?", field=(base,),
                                      value=low, allowed=f"at most {high:.9g} mm")
-
-
-def _root(shape: Shape, depth_mm: float, volume_ml: float) -> float:
-    """Height at which a shape holds a volume, by Brent's method between the bottom and the rim. [mm]"""
-    if volume_ml <= 0:
-        return 0.0
-    if volume_ml >= shape.volume_to(depth_mm):
-        return depth_mm
-    return float(brentq(lambda height: shape.volume_to(height) - volume_ml, 0.0, depth_mm, xtol=1e-12 * depth_mm,
-                        rtol=8.9e-16, maxiter=200))
