@@ -8,7 +8,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-__all__ = ["floored", "measured", "on_scale", "plain", "sign", "template"]
+__all__ = ["floored", "measured", "on_scale", "plain", "sign", "span", "template"]
 
 
 def plain(value: float | None, digits: int = 6) -> str:
@@ -33,6 +33,13 @@ _SIGNS = {"degC": "°C", "degF": "°F", "us_fl_oz": "US fl oz"}
 def measured(length: float, unit: str) -> str:
     """A length as a ruler shows it, its unit behind it (`length`, `unit` [key of the unit]). [text]"""
     return f"{length:.{_LENGTH_DECIMALS[unit]}f} {unit}"
+
+
+def span(low: float, high: float, unit: str) -> str:
+    """From one length to another, the unit told once: "0.0 to 14.2 mm" (`low`, `high`, `unit` [key of the unit]).
+    [text]
+    """
+    return f"{low:.{_LENGTH_DECIMALS[unit]}f} to {measured(high, unit)}"
 
 
 def sign(unit: str) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 
 from kettlewright.digits import nine_digits
 from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, width_at
-from kettlewright.views.figures import measured, template
+from kettlewright.views.figures import measured, span, template
 
 __all__ = ["UNCOLOURED", "Stripe", "cut_face", "cut_plan", "mould_section", "portions_section"]
 
@@ -98,8 +98,7 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
         if stacked:
             outline = band(frame.profile, layer["bottom"], layer["top"], middle=frame.middle, ground=frame.ground,
                            scale=frame.scale)
-            # no unit behind the first height: "0.0 to 14.2 mm"
-            label = f"{measured(layer['bottom'], unit).rpartition(' ')[0]} to {measured(layer['top'], unit)}"
+            label = span(layer["bottom"], layer["top"], unit)
         elif arrangement == "separate" and layer is not None:
             each = wide / frame.scale / len(portions)
             outline = column((number + _WALL) * each, (number + 1 - _WALL) * each, layer["top"], left=frame.left,
@@ -108,7 +107,7 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
         elif stand is not None:
             outline = column(stand["start"], stand["end"], depth, left=frame.left, ground=frame.ground,
                              scale=frame.scale)
-            label = f"{measured(stand['start'], unit).rpartition(' ')[0]} to {measured(stand['end'], unit)} across"
+            label = f"{span(stand['start'], stand['end'], unit)} across"
         else:
             share = portion["mass"] / total
             outline = Outline(((across, frame.ground), (across + share * wide, frame.ground),
@@ -198,10 +197,10 @@ def cut_face(reply: Mapping[str, Any]) -> str:
     """
     cuts, profile = reply["cuts"], profile_of(reply["mould"])
     upright = profile is not None and len({width for _, width in profile}) == 1
-    lengthwise = cuts is not None and cuts["bars"]["length"] <= (profile or [(0, 0)])[0][1] * (1 + 1e-9) \
-        and abs(cuts["block"]["height"] - (reply["mould"]["fill"]["depth"] or 0)) < 1e-6 * cuts["block"]["height"]
-    face = cuts["bars"]["length"] if cuts is not None and upright and lengthwise \
-        and reply["arrangement"] in ("layers", "mingled") else None
+    # a round is laid down to be cut: its face does not show the section
+    as_it_stood = cuts is not None and abs(
+        cuts["block"]["height"] - (reply["mould"]["fill"]["depth"] or 0)) < 1e-6 * cuts["block"]["height"]
+    face = cuts["bars"]["length"] if upright and as_it_stood and reply["arrangement"] in ("layers", "mingled") else None
     title = "The cut face" if face else "The filled mould"
     return _with_layers(reply, reply["mould"], reply["arrangement"], title, face)
 
@@ -266,6 +265,15 @@ class Cell:
     number: str
 
 
+def _number(bar: int, loaf: int | None, wide: float, tall: float) -> str:
+    """What a bar is numbered; the first of each loaf tells the loaf too, where there are several and there is room."""
+    if tall < _READABLE:
+        return ""
+    if loaf is not None and bar == 1 and wide >= 2 * _READABLE:
+        return f"{loaf}.{bar}"
+    return str(bar) if wide >= _READABLE or (wide >= 3 and bar % 5 == 0) else ""
+
+
 def cut_plan(reply: Mapping[str, Any]) -> str:
     """The block from above with its cuts, bars numbered loaf by loaf; what is hatched is no bar.
 
@@ -280,17 +288,11 @@ def cut_plan(reply: Mapping[str, Any]) -> str:
     """
     unit, block, bars = reply["units"]["length"], reply["block"], reply["bars"]
     scale = min(_PLAN_WIDE / block["length"], _PLAN_TALL / block["width"])
-    places = reply["cuts"]
-    cells = []
-    for loaf, y in enumerate(places["loaf_starts"], 1):
-        for bar, x in enumerate(places["bar_starts"], 1):
-            wide, tall = bars["thickness"] * scale, bars["length"] * scale
-            number = str(bar) if wide >= _READABLE or (wide >= 3 and bar % 5 == 0) else ""
-            cells.append(Cell(nine_digits(40 + x * scale), nine_digits(_TOP + y * scale), nine_digits(wide),
-                              nine_digits(tall), number if tall >= _READABLE else ""))
-            if bar == 1 and len(places["loaf_starts"]) > 1 and tall >= _READABLE:
-                cells[-1] = Cell(cells[-1].x, cells[-1].y, cells[-1].width, cells[-1].height,
-                                 number if wide < 2 * _READABLE else f"{loaf}.{bar}")
+    wide, tall = bars["thickness"] * scale, bars["length"] * scale
+    loaves, starts = reply["cuts"]["loaf_starts"], reply["cuts"]["bar_starts"]
+    cells = [Cell(nine_digits(40 + x * scale), nine_digits(_TOP + y * scale), nine_digits(wide), nine_digits(tall),
+                  _number(bar, loaf if len(loaves) > 1 else None, wide, tall))
+             for loaf, y in enumerate(loaves, 1) for bar, x in enumerate(starts, 1)]
     below = (f"{measured(block['length'], unit)} along, {measured(block['width'], unit)} across; "
              f"{bars['count']} bars {measured(bars['thickness'], unit)} thick, {measured(bars['length'], unit)} long; "
              f"{reply['loaves']['count']} {'loaf' if reply['loaves']['count'] == 1 else 'loaves'}")
