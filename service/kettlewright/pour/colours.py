@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from coloraide import Color
 
 from kettlewright.errors import DomainError, OutOfRange
 
-__all__ = ["Colour", "difference", "from_hex", "from_lab", "from_linear"]
+__all__ = ["Colour", "Lab", "difference", "from_hex", "from_lab", "from_linear"]
 
 Triple = tuple[float, float, float]
 
@@ -26,6 +27,14 @@ _EPSILON, _KAPPA = 216 / 24389, 24389 / 27
 _OUTSIDE = 1e-3
 
 
+class Lab(NamedTuple):
+    """L*, a*, b* of CIELAB. [1]"""
+
+    lightness: float
+    a: float
+    b: float
+
+
 @dataclass(frozen=True, slots=True)
 class Colour:
     """A colour, in linear light.
@@ -39,7 +48,7 @@ class Colour:
     linear: Triple
 
     @property
-    def lab(self) -> Triple:
+    def lab(self) -> Lab:
         """CIELAB under D65, 2 degrees: L*, a*, b*. [1]
 
         References
@@ -47,13 +56,7 @@ class Colour:
         .. [1] ISO/CIE 11664-4. From memory; agrees with an independent library.
         """
         fx, fy, fz = (_f(value / white) for value, white in zip(_times(_TO_XYZ, self.linear), _WHITE, strict=True))
-        return 116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)
-
-    @property
-    def told_lab(self) -> dict[str, float]:
-        """The same by name. [1]"""
-        lightness, a, b = self.lab
-        return {"lightness": lightness, "a": a, "b": b}
+        return Lab(116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz))
 
     @property
     def hex(self) -> str:

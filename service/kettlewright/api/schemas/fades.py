@@ -151,7 +151,7 @@ class FadeStepTold(Told):
     dose = Number(attribute="step.dose", about="Colourant", unit="g per kg of batter", example=4.46)
     colour = Text(attribute="step.colour.hex", about="Predicted, as a screen shows it; a screen is no swatch",
                   example="#a0714a")
-    lab = Part(LabTold, attribute="step.colour.told_lab", about="The same")
+    lab = Part(LabTold, attribute="step.colour.lab", about="The same")
     colourant_mass_g = Dose(attribute="step.colourant_g", allow_none=True, about="Colourant in this bucket; null "
                             "without its mass", example=6.7)
     dispersion_mass_g = Dose(attribute="dispersion_g", allow_none=True, about="The same as dispersion; null without "
