@@ -111,8 +111,7 @@ class Client:
 
     def cut_face(self, *, recipe: Body, mould: Body, **more: Any) -> str:
         """The cut face as SVG, with the arguments of `batches`. Raises as `lye` does."""
-        return self._send("POST", "/v1/batches", accept="image/svg+xml",
-                          json={"recipe": recipe, "mould": mould, **more}).text
+        return self.picture("batches", recipe=recipe, mould=mould, **more)
 
     def picture(self, operation: str, **body: Any) -> str:
         """The picture (SVG) of moulds, portions, fades, cuts or batches (`operation`), with that method's arguments.
