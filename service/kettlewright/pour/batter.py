@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from kettlewright import limits
 from kettlewright.errors import OutOfRange
 from kettlewright.recipe import SILENT, Book, Lye
-from kettlewright.recipe.fats import ASSUMED_FAT_DENSITY
 from kettlewright.recipe.workings import Formula
+from kettlewright.reference import ASSUMED_FAT_DENSITY
 
 __all__ = ["POT_FULL", "Batter", "Vessels", "batter_of", "vessels_for"]
 

@@ -9,12 +9,11 @@ from kettlewright.errors import DomainError, gather
 from kettlewright.names import slug
 from kettlewright.ranges import Range
 from kettlewright.recipe.own_fats import Certificate, Profile, check_acid_value, check_value
-from kettlewright.reference import Source, density_at_40, fat_source
+from kettlewright.reference import ASSUMED_FAT_DENSITY, Source, density_at_40, fat_source
 from kettlewright.reference import fat as table_fat
 
-__all__ = ["ASSUMED_FAT_DENSITY", "Fat", "FatPortion", "check_value_range", "fat_value_range", "known_fat"]
+__all__ = ["Fat", "FatPortion", "check_value_range", "fat_value_range", "known_fat"]
 
-ASSUMED_FAT_DENSITY = 0.905  # g/mL at 40 degC, the middle of common vegetable oils; own decision
 _NARROWEST = 0.01
 _RANGE_SAYS_LITTLE = frozenset({"shea"})  # 1 to 19 % unsaponifiable matter: see SOURCES.md
 

@@ -1,7 +1,7 @@
 """Sourced tables and their loader. Where each figure comes from, and how it was read: SOURCES.md beside this file."""
 
 from kettlewright.reference.constants import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PER_MOL
-from kettlewright.reference.densities import Density, density_at_40, density_from_figure
+from kettlewright.reference.densities import ASSUMED_FAT_DENSITY, Density, density_at_40, density_from_figure
 from kettlewright.reference.fats import (
     AcidShare,
     FatRecord,
@@ -20,6 +20,7 @@ DATA_VERSION = "2026.2"
 """Version of the tables; a changed figure changes it, and the changelog lists before and after."""
 
 __all__ = [
+    "ASSUMED_FAT_DENSITY",
     "DATA_VERSION",
     "MG_KOH_PER_MOL",
     "M_GLYCEROL",

@@ -9,9 +9,9 @@ from functools import cache
 from kettlewright.reference.fats import FatRecord, Figure
 from kettlewright.reference.water import water_density
 
-__all__ = ["Density", "density_at_40", "density_from_figure"]
+__all__ = ["ASSUMED_FAT_DENSITY", "Density", "density_at_40", "density_from_figure"]
 
-_ASSUMED = 0.905  # g/mL at 40 degC, the middle of common vegetable oils; own decision
+ASSUMED_FAT_DENSITY = 0.905  # g/mL at 40 degC, the middle of common vegetable oils; own decision
 _SLOPE_PER_K = 0.00066  # g/mL per K, from memory: 0.00064 to 0.00068 for vegetable oils
 _AT_C = 40.0
 _WITH_WATER = re.compile(r"(?:about, )?([\d.]+) degC / water ([\d.]+) degC")
@@ -53,7 +53,7 @@ def density_from_figure(figure: Figure | None) -> Density:
     ValueError : a condition that cannot be read.
     """
     if figure is None or figure.condition == "temperature not stated":
-        return Density(_ASSUMED, assumed=True, from_memory=False)
+        return Density(ASSUMED_FAT_DENSITY, assumed=True, from_memory=False)
     middle = (figure.min + figure.max) / 2
     if match := _WITH_WATER.fullmatch(figure.condition):
         value = middle * water_density(float(match[2]))
