@@ -23,6 +23,7 @@ from kettlewright.pour import (
     Mould,
     Portion,
     Prism,
+    Shape,
     TaperedBox,
     Trim,
     Trough,
@@ -45,12 +46,13 @@ def whole(cuts: Cuts) -> float:
 @pytest.mark.parametrize("shape", [Box(250, 90, 80), TaperedBox(250, 95, 220, 80, 70), Trough(250, 90, 70, 80),
                                    HalfRound(250, 90), LyingCylinder(90, 250), Cylinder(75, 250),
                                    Prism(6, 250, side_mm=40)])
-def test_bars_offcuts_and_kerf_are_the_block(shape: object) -> None:
-    height = shape.height_mm * 0.8  # type: ignore[attr-defined]
-    solid = solid_of(shape, height)  # type: ignore[arg-type]
+def test_bars_offcuts_and_kerf_are_the_block(shape: Shape) -> None:
+    assert shape.height_mm is not None
+    height = shape.height_mm * 0.8
+    solid = solid_of(shape, height)
     assert solid is not None
     found = cut_block(solid, BarCut(thickness_mm=22), kerf_mm=1, trim=Trim(4, 3), density=1.0)
-    assert whole(found) == pytest.approx(shape.volume_to(height), rel=1e-7)  # type: ignore[attr-defined]
+    assert whole(found) == pytest.approx(shape.volume_to(height), rel=1e-7)
     assert found.kerf_volume_ml > 0
     assert sum(kind.count for kind in found.kinds) == found.bars.count
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -21,6 +22,7 @@ from kettlewright.pour import (
     Mould,
     Portion,
     Residue,
+    Shape,
     TaperedBox,
     Trough,
     divide,
@@ -34,21 +36,21 @@ SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", s
 BY_MASS = recipe(FatPortion("olive", mass_g=700), FatPortion("coconut", mass_g=300))
 
 
-def layers(*depths: float, **more: object) -> list[Portion]:
-    return [Portion(f"layer {index}", layer_depth_mm=depth, **more)  # type: ignore[arg-type]
+def layers(*depths: float, **more: Any) -> list[Portion]:
+    return [Portion(f"layer {index}", layer_depth_mm=depth, **more)
             for index, depth in enumerate(depths)]
 
 
 @pytest.mark.parametrize("shape", [
     Box(400, 300, 60), TaperedBox(220, 95, 200, 80, 70), Trough(250, 90, 70, 80), HalfRound(300, 120), Bowl(140, 60),
     Cylinder(75, 70)])
-def test_layers_lie_where_they_were_asked_in_every_shape(shape: object) -> None:
-    mould = Mould(shape, count=2)  # type: ignore[arg-type]
+def test_layers_lie_where_they_were_asked_in_every_shape(shape: Shape) -> None:
+    mould = Mould(shape, count=2)
     colour = Addition("colour", "colourant", 20, "g_per_kg_batter", density=4)
     plan = plan_batch(SHARES, mould, FINE, portions=layers(12, 5.5, 30, additions=(colour,)), residue=Residue(20, 3))
     tops = [portion.layer.top_mm for portion in plan.division.portions if portion.layer is not None]
     assert tops == [pytest.approx(12, abs=1e-4), pytest.approx(17.5, abs=1e-4), pytest.approx(47.5, abs=1e-4)]
-    assert plan.division.mould_volume_ml == pytest.approx(2 * shape.volume_to(47.5), rel=1e-5)  # type: ignore[attr-defined]
+    assert plan.division.mould_volume_ml == pytest.approx(2 * shape.volume_to(47.5), rel=1e-5)
 
 
 def test_layers_of_a_batch_by_mass_leave_the_rest_in_the_pot() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from kettlewright.recipe import AlkaliPortion, LiquidPortion, Scale, Stock, Temperatures, WaterRule, make_lye
 from kettlewright.recipe.heat import (
@@ -120,9 +122,9 @@ def test_potassium_hydroxide_density(percent: float, celsius: float, density: fl
     assert koh_solution_density(percent / 100, celsius) == pytest.approx(density, abs=1e-3)
 
 
-def made(temperatures: Temperatures, water: WaterRule | None = None, **more: object) -> Lye:
+def made(temperatures: Temperatures, water: WaterRule | None = None, **more: Any) -> Lye:
     return make_lye(recipe(own_fat(1000, 192), temperatures=temperatures, water=water or WaterRule(water_to_alkali=2),
-                           **more), Scale())  # type: ignore[arg-type]
+                           **more), Scale())
 
 
 def test_a_recipe_tells_where_lye_and_fats_meet() -> None:
@@ -150,8 +152,8 @@ def test_a_recipe_with_ice_weighs_it_and_stays_cooler() -> None:
 
 
 def test_frozen_milk_cools_like_the_ice_in_it() -> None:
-    def milk(**more: object) -> LiquidPortion:
-        return LiquidPortion(name="milk", mass_g=100, water_pct=90, **more)  # type: ignore[arg-type]
+    def milk(**more: Any) -> LiquidPortion:
+        return LiquidPortion(name="milk", mass_g=100, water_pct=90, **more)
 
     warm = made(Temperatures(water_c=20), liquids=(milk(),)).solution.peak_temperature
     cold = made(Temperatures(water_c=20), liquids=(milk(temperature_c=5),)).solution.peak_temperature

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import itertools
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from kettlewright.errors import DomainError, Faults
 from kettlewright.plan import plan_blend
 from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Profile, Recipe, Scale, WaterRule
-from kettlewright.recipe.blends import blend_fats
+from kettlewright.recipe.blends import Blend, blend_fats
 from kettlewright.recipe.wishes import FatAtHand, Objective, Wish
 
 CHEAPEST = Objective(kind="cheapest")
@@ -18,13 +19,15 @@ CHEAPEST = Objective(kind="cheapest")
 
 def at_hand(name: str, value: float = 190, price: str | None = None, acids: dict[str, float] | None = None,
             **more: float) -> FatAtHand:
-    own = {"profile": Profile(acids, 0)} if acids else {"saponification_value": Range(value - 2, value + 2)}
-    return FatAtHand(fat=FatPortion(name=name, share_pct=100, **own),  # type: ignore[arg-type]
+    own: dict[str, Any] = {"saponification_value": Range(value - 2, value + 2)}
+    if acids:
+        own = {"profile": Profile(acids, 0)}
+    return FatAtHand(fat=FatPortion(name=name, share_pct=100, **own),
                      price_per_g=None if price is None else Decimal(price), **more)
 
 
-def shares(found: object) -> dict[str, float]:
-    return {share.key: share.share_pct for share in found.shares}  # type: ignore[attr-defined]
+def shares(found: Blend) -> dict[str, float]:
+    return {share.key: share.share_pct for share in found.shares}
 
 
 def test_the_cheapest_of_two_meets_its_wish_just_so() -> None:
@@ -148,9 +151,9 @@ def test_what_is_not_known_is_asked_for(fats: list[FatAtHand], wishes: list[Wish
     ({"prop": "iodine_value", "of": "C18:1", "min": 1}, '"of" belongs'),
     ({"prop": "iodine_value"}, '"min", "max" or both'),
     ({"prop": "iodine_value", "min": 5, "max": 4}, "upside down")])
-def test_a_wish_that_says_nothing_is_refused(given: dict[str, object], words: str) -> None:
+def test_a_wish_that_says_nothing_is_refused(given: dict[str, Any], words: str) -> None:
     with pytest.raises(Faults, match=words):
-        Wish(**given)  # type: ignore[arg-type]
+        Wish(**given)
 
 
 def test_properties_of_a_blend_are_means_by_mass() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from kettlewright.errors import Faults
 from kettlewright.plan import plan_batch, plan_lye
@@ -50,9 +52,9 @@ def test_a_liquid_with_more_water_than_the_lye_is_refused() -> None:
     ({"water_pct": 87, "frozen": True, "temperature_c": 4}, "frozen and so at 0"),
     ({"water_pct": 120}, "from 0 to 100"),
     ({"water_pct": 87, "pct_of_fats": 10}, "both were given")])
-def test_a_liquid_that_cannot_be_is_refused(more: dict[str, object], words: str) -> None:
+def test_a_liquid_that_cannot_be_is_refused(more: dict[str, Any], words: str) -> None:
     with pytest.raises(Faults, match=words):
-        LiquidPortion(name="milk", mass_g=100, **more)  # type: ignore[arg-type]
+        LiquidPortion(name="milk", mass_g=100, **more)
 
 
 def test_impurity_counted_as_water_makes_the_lye_as_strong_as_asked() -> None:
@@ -141,9 +143,9 @@ def test_a_certificate_gives_a_range_and_a_source() -> None:
     ({"value": 190, "acid_value": 191}, "part of the saponification value"),
     ({"value": 190, "date": "1.10.2026"}, "day"),
     ({"value": 40}, "from 60 to 400"), ({"value": 190, "tolerance": -1}, "tolerance")])
-def test_a_certificate_that_cannot_be_is_refused(given: dict[str, object], words: str) -> None:
+def test_a_certificate_that_cannot_be_is_refused(given: dict[str, Any], words: str) -> None:
     with pytest.raises(Faults, match=words):
-        Certificate(**given)  # type: ignore[arg-type]
+        Certificate(**given)
 
 
 def test_a_profile_gives_the_value_that_follows() -> None:
@@ -165,9 +167,9 @@ def test_a_profile_that_cannot_be_is_refused(shares: dict[str, float], words: st
     ({"name": "mine", "certificate": Certificate(190), "profile": Profile({"C18:1": 100})}, "give one of them"),
     ({"name": "mine", "certificate": Certificate(190, acid_value=1), "acid_value": 2}, "states an acid value already"),
     ({"fat": "olive", "acid_value": 190}, "part of the saponification value")])
-def test_contradicting_statements_of_a_fat_are_refused(given: dict[str, object], words: str) -> None:
+def test_contradicting_statements_of_a_fat_are_refused(given: dict[str, Any], words: str) -> None:
     with pytest.raises(Faults, match=words):
-        FatPortion(mass_g=100, **given)  # type: ignore[arg-type]
+        FatPortion(mass_g=100, **given)
 
 
 def test_the_oil_of_the_batchs_additions_counts_as_fat() -> None:

@@ -1,5 +1,6 @@
 """The operations, in the order of the document."""
 
+# not sorted: to import them is to register them, and the document keeps that order
 from kettlewright.api.routes import lye, scaling, moulds, portions, fades, cuts, blends, batches  # noqa: I001
 from kettlewright.api.routes import fats, cautions, service
 
