@@ -6,7 +6,19 @@ from dataclasses import replace
 
 import pytest
 from kettlewright.cautions import CATALOGUE, SEVERITIES, Caution, of_cuts, of_division, of_lye, standing, worst_severity
-from kettlewright.pour import Addition, BarCut, Batter, Block, Box, Dusting, Mould, Portion, cut_block, divide
+from kettlewright.pour import (
+    Addition,
+    BarCut,
+    Batter,
+    Block,
+    Box,
+    Dusting,
+    Mould,
+    Portion,
+    cut_block,
+    divide,
+    judge_limits,
+)
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule, make_lye
 from recipes import own_fat, recipe
 
@@ -19,7 +31,8 @@ STABLE_KEYS = [
     "value-taken-as-exact", "figure-from-memory", "lot-value-needed", "purity-implausible", "acid-eats-lye",
     "scale-too-coarse", "mould-underfilled", "layer-thin", "height-estimated",
     "heavy-slab", "alcohol-spray", "fragrance-flammable",
-    "fragrance-limit-exceeded", "fragrance-limit-unknown", "colourant-status-unknown", "dust",
+    "fragrance-limit-exceeded", "fragrance-limit-in-portion", "dose-too-fine", "thickens-fast",
+    "fragrance-limit-unknown", "colourant-status-unknown", "dust",
     "natural-colour-stains", "overheating"]
 
 
@@ -30,7 +43,7 @@ def keys(asked: Recipe, scale: Scale | None = None) -> dict[str, Caution]:
 def of_addition(addition: Addition, *, loss: float = 10) -> dict[str, Caution]:
     found = divide(Batter(1000, 1.0, 700), [Portion("all", share_pct=100, additions=(addition,))], scale=Scale(),
                    loss_pct=loss)
-    return {caution.key: caution for caution in of_division(found)}
+    return {caution.key: caution for caution in of_division(found, judge_limits(found))}
 
 
 def test_keys_are_stable_and_say_what_they_rest_on() -> None:
@@ -165,7 +178,7 @@ def test_additions_bring_their_own_cautions(addition: Addition, told: set[str], 
 def test_a_limit_passed_is_told_with_the_largest_dose() -> None:
     # 1000 g of plain batter less 10 % is 900 g; 2 / 98 of that is 18.367 g
     over = of_addition(Addition("scent", "fragrance", 18.4, "mass", limit_pct=2))["fragrance-limit-exceeded"]
-    assert "at most 18.37 g" in over.message
+    assert 'Largest dose that keeps within: 18.36 g in "all".' in over.message
     assert over.severity == "warning"
     assert "fragrance-limit-exceeded" not in of_addition(Addition("scent", "fragrance", 18.36, "mass", limit_pct=2))
 

@@ -122,7 +122,7 @@ class Client:
 
     def fades(self, *, swatches: Sequence[Body], portions: Sequence[Body], **more: Any) -> Fade:
         """Doses of a fade (`more`: kind, steps, curve, doses, darkest_dose, lightest_dose, other, carry_over,
-        dispersion_pct, more, units). [g per kg of batter] Raises as `lye` does.
+        dispersion_pct, price, more, units). [g per kg of batter] Raises as `lye` does.
         """
         return self._post(Fade, "/v1/fades", {"swatches": swatches, "portions": portions, **more})
 

@@ -370,6 +370,16 @@ class Lab:
 
 
 @dataclass(frozen=True, kw_only=True)
+class ColourBand:
+    """Between which colours a swatch is likely to lie."""
+
+    darkest: str
+    lightest: str
+    lightness_min: float
+    lightness_max: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class FadeStep:
     """A portion of a fade."""
 
@@ -379,6 +389,7 @@ class FadeStep:
     dose: float
     colour: str
     lab: Lab
+    band: ColourBand | None
     colourant_mass: float | None
     dispersion_mass: float | None
     darker_by_mass: float | None
@@ -386,10 +397,21 @@ class FadeStep:
 
 
 @dataclass(frozen=True, kw_only=True)
+class FittedSwatch:
+    """A swatch beside what the fit makes of it."""
+
+    dose: float
+    colour: str
+    predicted: str
+    off: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Fit:
     """How swatches were fitted."""
 
     error: float | None
+    swatches: tuple[FittedSwatch, ...]
     dose_min: float
     dose_max: float
 
@@ -417,8 +439,17 @@ class MoreColour:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Fade(Reply):
-    """Reply of `fades`."""
+class FadeCost:
+    """What the colourant of a fade costs."""
+
+    amount: str
+    equal_doses_amount: str
+    currency: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class FadeCore:
+    """A fade."""
 
     portions: tuple[FadeStep, ...]
     fit: Fit
@@ -428,8 +459,14 @@ class Fade(Reply):
     colourant_mass: float | None
     equal_doses_mass: float | None
     notes: tuple[str, ...]
+    cost: FadeCost | None = None
     carry_over: tuple[CarryOver, ...] | None = None
     more: MoreColour | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fade(FadeCore, Reply):
+    """Reply of `fades`."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -497,6 +534,17 @@ class Mould(MouldCore, Reply):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Dilution:
+    """How to weigh what is too little for the scale."""
+
+    weigh: float
+    carrier_weigh: float
+    take_mass: float
+    take_weigh: float
+    carrier_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Addition:
     """An addition to weigh."""
 
@@ -505,6 +553,7 @@ class Addition:
     mass: float
     weigh: float
     allowed_mass: float | None = None
+    dilution: Dilution | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -571,6 +620,16 @@ class Mixes:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Borrowed:
+    """Batter out of another bucket."""
+
+    key: str
+    name: str
+    mass: float
+    weigh: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Portion:
     """A bucket to fill."""
 
@@ -581,10 +640,70 @@ class Portion:
     mass: float
     volume: float
     additions: tuple[Addition, ...]
+    borrowed: tuple[Borrowed, ...]
+    lent_mass: float
     layer: Layer | None
     colour: str | None
     dusting: Dusting | None = None
     column: Column | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeptBack:
+    """Plain batter set aside."""
+
+    mass: float
+    weigh: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Dispersion:
+    """A jar to make before the pour."""
+
+    key: str
+    name: str
+    carrier: str
+    carrier_name: str
+    weigh: float
+    carrier_weigh: float
+    used_mass: float
+    left_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class MixingStep:
+    """What to stir in next."""
+
+    key: str | None
+    name: str
+    additions: tuple[str, ...]
+    borrows: tuple[str, ...]
+    when: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class LargestDose:
+    """The largest dose that keeps within a limit."""
+
+    portion: str | None
+    dose: float
+    basis: str
+    mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limit:
+    """An ingredient held to its limit on the cured bar."""
+
+    key: str
+    name: str
+    limit_pct: float
+    portion: str
+    portion_pct: float
+    bar: str | None
+    bar_pct: float | None
+    exceeded: bool
+    largest_doses: tuple[LargestDose, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -596,7 +715,11 @@ class Division:
     residue_mass: float
     pot_mass: float
     mould_mass: float
+    dispersions: tuple[Dispersion, ...]
+    mixing_order: tuple[MixingStep, ...]
+    limits: tuple[Limit, ...]
     overflow: Overflow | None = None
+    kept_back: KeptBack | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -731,6 +854,7 @@ class Batch(Division, Reply):
     weigh_list: tuple[WeighRow, ...]
     pieces: Pieces | None = None
     mixes: Mixes | None = None
+    fade: FadeCore | None = None
     workings: tuple[WorkingLine, ...] = ()
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from kettlewright.pour import Cuts, Division, Measured, WeighedAddition, WeighedPortion
+from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
 from kettlewright.recipe import Lye
 
 __all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_lye", "standing",
@@ -133,9 +133,13 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           _SHEETS, "pouring"),
     Entry("fragrance-flammable", "warning",
           "Fragrance and essential oils are often flammable and can sensitise skin (H317): read their safety data "
-          "sheet, gloves on.", "from memory", "pot"),
+          "sheet for its flash point, no flame near, gloves on.", "from memory", "pot"),
     Entry("fragrance-limit-exceeded", "warning", "Above the supplier's limit for the cured bar.",
           "computed from the limit given", "pot"),
+    Entry("fragrance-limit-in-portion", "info", "Above the limit in one portion by itself, in no bar as it is cut.",
+          "computed from the limit given", "pot"),
+    Entry("dose-too-fine", "info", "A dose is too small for the scale: dilute it to weigh it.", _OWN, "pot"),
+    Entry("thickens-fast", "warning", "A fragrance that thickens the batter fast goes in last.", _TRADE, "pot"),
     Entry("fragrance-limit-unknown", "info",
           "No limit given: ask the supplier for the certificate (IFRA, category 9).", "read: IFRA categories", "pot"),
     Entry("colourant-status-unknown", "info",
@@ -323,13 +327,16 @@ def _figures(lye: Lye, at: str) -> Iterator[Caution]:
                            "40 °C was assumed. It moves the height of the pour, not the lye.", pointer)
 
 
-def of_division(division: Division, *, sized_to_mould: bool = False) -> tuple[Caution, ...]:
+def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
+                sized_to_mould: bool = False) -> tuple[Caution, ...]:
     """What the portions, their additions and the mould bring on.
 
     Parameters
     ----------
     division : Division
         The buckets. [portions]
+    limits : sequence of LimitCheck
+        How their ingredients stand to their limits. [% of cured bar]
     sized_to_mould : bool
         The mould gave the size: what rounding down leaves free is meant so. [yes or no]
 
@@ -343,6 +350,7 @@ def of_division(division: Division, *, sized_to_mould: bool = False) -> tuple[Ca
         found += _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
             found.append(_caution("dust", "", f"/portions/{index}/dusting"))
+    found += _of_limits(division, limits)
     found += _of_mould(division, sized_to_mould)
     return tuple(_told_once(found))
 
@@ -350,10 +358,14 @@ def of_division(division: Division, *, sized_to_mould: bool = False) -> tuple[Ca
 def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Caution]:
     for index, weighed in enumerate(additions):
         addition, pointer = weighed.addition, f"{at}/{index}"
-        if weighed.over_limit:
-            yield _caution("fragrance-limit-exceeded", f"{weighed.mass_g:.4g} g of {addition.name} is above its limit "
-                           f"of {addition.limit_pct:.9g} % of the cured bar; at most {weighed.allowed_mass_g:.4g} g "
-                           "may go in here.", pointer)
+        if weighed.dilution is not None:
+            yield _caution("dose-too-fine", _how_to_dilute(weighed), pointer)
+        elif weighed.weigh_g == 0:
+            yield _caution("dose-too-fine", f"{weighed.mass_g:.3g} g of {addition.name} cannot be weighed on this "
+                           "scale, nor with one dilution: make a weaker dispersion, or a larger batch.", pointer)
+        if addition.thickens_fast:
+            yield _caution("thickens-fast", f"{addition.name} thickens the batter fast: everything else first, then "
+                           "it, and pour at once.", pointer)
         if addition.kind == "fragrance":
             yield _caution("fragrance-flammable", "", pointer)
             if addition.limit_pct is None:
@@ -365,7 +377,8 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
             yield _caution("dust", "", pointer)
         if addition.kind == "colourant" and addition.inci is None:
             yield _caution("colourant-status-unknown", f"{addition.name} has no colour index number: it may not be "
-                           "lawful in a cosmetic where you sell.", pointer)
+                           "lawful in a cosmetic where you sell. Whether a colour is permitted there is yours to "
+                           "check.", pointer)
         # mineral pigments stand at CI 77000 and above (from memory); the rest may be of plants
         if addition.kind == "botanical" or (addition.kind == "colourant" and not (addition.inci or "").startswith(
                 "CI 77")):
@@ -375,12 +388,58 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
             yield _caution("overheating", "", pointer)
 
 
+def _how_to_dilute(weighed: WeighedAddition) -> str:
+    dilution = weighed.dilution
+    assert dilution is not None
+    return (f"{weighed.mass_g:.3g} g of {weighed.name} is too little for this scale: stir {dilution.weigh_g:.6g} g "
+            f"into {dilution.carrier_g:.6g} g of oil, water or glycerol, as it disperses, and weigh "
+            f"{dilution.take_weigh_g:.6g} g of that. Of oil {dilution.carrier_in_take_g:.3g} g come along; they get no "
+            "alkali and stay free beside the superfat.")
+
+
+def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Caution]:
+    for check in limits:
+        pointer = _place_of(division, check.key)
+        limit = f"its limit of {check.limit_pct:.9g} % of the cured bar"
+        if check.exceeded:
+            where = f'"{check.portion_name}"' if check.bar is None else check.bar
+            doses = "; ".join(_largest(division, dose.portion, dose.dose, dose.basis, dose.mass_g)
+                              for dose in check.largest)
+            yield _caution("fragrance-limit-exceeded", f"{check.name}: {where} holds {check.decides_pct:.4g} %, "
+                           f"above {limit}. Largest dose that keeps within: {doses}.", pointer)
+        elif check.portion_alone_exceeds:
+            yield _caution("fragrance-limit-in-portion", f'{check.name}: "{check.portion_name}" by itself holds '
+                           f"{check.portion_pct:.4g} %, above {limit}; {check.bar} holds {check.bar_pct:.4g} % at "
+                           "most, if it is as drawn. A bar cut otherwise, or swirled unevenly, may be above.", pointer)
+
+
+def _largest(division: Division, portion: str | None, dose: float, basis: str, mass_g: float) -> str:
+    """Down to four digits, so that the words never allow more than the figure."""
+    digits = 3 - math.floor(math.log10(dose)) if dose > 0 else 0
+    down = math.floor(dose * 10.0 ** digits) / 10.0 ** digits
+    names = {one.key: one.name for one in division.portions}
+    where = "in the pot" if portion is None else f'in "{names[portion]}"'
+    unit = {"pct_of_fats": "% of the fats", "pct_of_batter": "% of the batter", "g_per_kg_fats": "g per kg of fats",
+            "g_per_kg_batter": "g per kg of batter"}.get(basis)
+    return f"{down:.6g} g {where}" if unit is None else f"{down:.6g} {unit} ({mass_g:.4g} g) {where}"
+
+
+def _place_of(division: Division, key: str) -> str:
+    """The first place where an addition with a limit stands."""
+    for index, weighed in enumerate(division.additions):
+        if weighed.key == key:
+            return f"/additions/{index}"
+    for number, portion in enumerate(division.portions):
+        for index, weighed in enumerate(portion.additions):
+            if weighed.key == key:
+                return f"/portions/{number}/additions/{index}"
+    return "/portions"
+
+
 def _of_free_oil(portion: WeighedPortion, at: str) -> Iterator[Caution]:
     for index, weighed in enumerate(portion.additions):
-        contains = weighed.addition.contains
-        if contains is not None and contains.fat_pct and weighed.addition.in_batter:
-            oil = weighed.weigh_g * contains.fat_pct / 100
-            yield _caution("dispersion-oil-free", f"The {oil:.3g} g of oil in {weighed.addition.name} get no alkali: "
+        if weighed.oil_g:
+            yield _caution("dispersion-oil-free", f"The {weighed.oil_g:.3g} g of oil in {weighed.name} get no alkali: "
                            "in this portion they are free fat beside the superfat asked.", f"{at}/{index}")
 
 

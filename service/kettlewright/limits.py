@@ -15,9 +15,11 @@ __all__ = [
     "ACID_VALUE",
     "ADDITION_DENSITY",
     "BARS_COUNT",
+    "BORROWED_PCT",
     "CAVITIES_COUNT",
     "COVERAGE",
     "DEPTH_OFF",
+    "DISPERSION_PCT",
     "DOSE",
     "FACTOR",
     "FAT_DENSITY",
@@ -118,6 +120,8 @@ VALUE_TOLERANCE = Bounds("The tolerance of a saponification value", 0, 50, "from
 PROPERTY = Bounds("A property of a blend", 0, 1000, "from 0 to 1,000")
 ICE_PCT = Bounds("Ice in percent of the water", 0, 100, "from 0 to 100: there cannot be more ice than water")
 STRENGTH_PCT = Bounds("A strength in percent", 0.01, 100, "from 0.01 to 100")
+BORROWED_PCT = Bounds("A borrowed share in percent", 1e-6, 99.9, "above 0 (from 0.000001) and at most 99.9")
+DISPERSION_PCT = Bounds("The strength of a dispersion in percent", 0.1, 99, "from 0.1 to 99")
 PCT_OF_FATS = Bounds("An amount in percent of the fats", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
 LYE_CONCENTRATION_PCT = Bounds("A lye concentration in percent", 5, 60, "from 5 to 60")
 WATER_TO_ALKALI = Bounds("A ratio of water to alkali", 0.6, 20, "from 0.6 to 20")

@@ -22,7 +22,7 @@ class WeighRow:
     lot : str, optional
         Lot number. [text]
     where : str
-        "jug", "pot", "bucket/<portion>", "sieve/<portion>" or "spray/<portion>". [key]
+        "jug", "pot", "aside", "bucket/<portion>", "sieve/<portion>" or "spray/<portion>". [key]
     weigh_g : float
         On the scale. [g]
     step_g : float
@@ -71,10 +71,15 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None) -> tupl
     if division is None:
         return tuple(rows)
     rows += _additions(division.additions, fine, "pot", "pot")
+    if division.kept_back is not None:
+        rows.append(WeighRow("kept_back", "plain batter to keep back", None, "aside", division.kept_back.weigh_g,
+                             coarse))
     for portion in division.portions:
-        rows.append(WeighRow(portion.key, f"batter for {portion.name}", None, f"bucket/{portion.key}",
-                             portion.weigh_g, coarse))
-        rows += _additions(portion.additions, fine, f"bucket/{portion.key}", portion.key)
+        bucket = f"bucket/{portion.key}"
+        rows.append(WeighRow(portion.key, f"batter for {portion.name}", None, bucket, portion.weigh_g, coarse))
+        rows += [WeighRow(one.key, f"batter out of {one.name}", None, bucket, one.weigh_g, coarse)
+                 for one in portion.borrowed]
+        rows += _additions(portion.additions, fine, bucket, portion.key)
         if portion.dusting is not None:
             rows.append(WeighRow(portion.dusting.key, portion.dusting.name, None, f"sieve/{portion.key}",
                                  portion.dusting.weigh_g, fine, fine=True))

@@ -151,7 +151,8 @@ def test_the_limit_holds_on_the_cured_bar() -> None:
     assert not scent.over_limit
 
 
-@pytest.mark.parametrize(("dose", "weigh", "over"), [(31.84, 31.8, False), (31.857, 31.8, False), (31.86, 31.9, True)])
+@pytest.mark.parametrize(("dose", "weigh", "over"), [(31.84, 31.8, False), (31.857, 31.8, False),
+                                                     (31.86, 31.8, True)])
 def test_rounding_never_crosses_a_limit(dose: float, weigh: float, over: bool) -> None:
     found = divide(Batter(1396, 1.0, 1000), [Portion("all", share_pct=100, additions=(
         Addition("scent", "fragrance", dose, "mass", limit_pct=2.5),))], scale=Scale(), loss_pct=11)

@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 from kettlewright.pour.carry_over import carry_over
 from kettlewright.pour.colours import Colour, difference, from_hex, from_lab, from_linear
-from kettlewright.pour.fades import FadePortion, fade
+from kettlewright.pour.fades import fade
 from kettlewright.pour.swatches import Material, Swatch, _absorbs, _reflectance, fit_swatches, more_colour
 
 
-def five(count: int = 5, mass: float | None = None) -> list[FadePortion]:
-    return [FadePortion(f"portion {number}", mass) for number in range(1, count + 1)]
+def five(count: int = 5) -> list[str]:
+    return [f"portion {number}" for number in range(1, count + 1)]
 
 
 # a grey material: R = 0.80 plain, 0.20 at 10 g/kg in every channel

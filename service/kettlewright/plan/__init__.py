@@ -1,18 +1,24 @@
 """Composes recipe and pour: each operation's whole answer."""
 
-from kettlewright.plan.batch import CutWish, Mixes, Pieces, Plan, PortionPlan, plan_batch, plan_portions
+from kettlewright.plan.batch import Bench, CutWish, Mixes, Pieces, Plan, PortionPlan, plan_batch, plan_portions
+from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend
-from kettlewright.plan.fade import FadeLine, FadePlan, plan_fade
+from kettlewright.plan.fade import FadeLine, FadePlan, FadeWish, MadeSwatch, OtherEnd, plan_fade
 from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
 
 __all__ = [
+    "BatchFade",
+    "Bench",
     "Blended",
     "CutWish",
     "FadeLine",
     "FadePlan",
+    "FadeWish",
     "LyePlan",
+    "MadeSwatch",
     "Mixes",
     "MouldTarget",
+    "OtherEnd",
     "Pieces",
     "Plan",
     "PortionPlan",

@@ -10,28 +10,39 @@ from kettlewright import cautions as caution_texts
 from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.errors import Unsolvable, gather
+from kettlewright.plan.batch_fade import BatchFade, apply_fade, told_fade
+from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.lye import dispersed_oil
 from kettlewright.pour import (
     POT_FULL,
     Addition,
     BarCut,
+    BarMix,
     Batter,
     Cuts,
     Division,
     Fill,
     Finish,
+    LimitCheck,
     LoafCut,
+    MadeDispersion,
+    MixingStep,
     Mould,
     Portion,
     Residue,
     Tolerance,
     Trim,
     Vessels,
+    bars_of,
     batter_of,
+    check_dispersions,
     check_fits,
     cut_block,
+    dispersions_of,
     divide,
     factor_to_fill,
+    judge_limits,
+    mixing_order,
     shares_of_layers,
     solid_of,
     vessels_for,
@@ -50,9 +61,33 @@ from kettlewright.recipe.scaling import scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
 from kettlewright.weigh_list import WeighRow, weigh_list
 
-__all__ = ["CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
+__all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
 
 MIXES_MAX = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What buckets need besides their weighings.
+
+    Parameters
+    ----------
+    dispersions : tuple of MadeDispersion
+        Jars to make before the pour. [g]
+    mixing_order : tuple of MixingStep
+        In which order to stir, where that is not simply the order of the pour. [steps]
+    limits : tuple of LimitCheck
+        Ingredients held to their limits. [% of cured bar]
+    """
+
+    dispersions: tuple[MadeDispersion, ...]
+    mixing_order: tuple[MixingStep, ...]
+    limits: tuple[LimitCheck, ...]
+
+
+def _bench(division: Division, scale: Scale, bars: Sequence[BarMix] = ()) -> Bench:
+    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division),
+                 judge_limits(division, bars))
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +100,13 @@ class PortionPlan:
         The buckets. [g]
     cautions : tuple of Caution
         What they bring on. [cautions]
+    bench : Bench
+        What is made ready and stirred for them, and how they stand to their limits. [g]
     """
 
     division: Division
     cautions: tuple[Caution, ...]
+    bench: Bench
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,10 +188,14 @@ class Plan:
         In bench order. [g]
     cautions : tuple of Caution
         What this batch brings on, in the order of the hands. [cautions]
+    bench : Bench
+        What is made ready and stirred for the portions, and how they stand to their limits. [g]
     workings : tuple of WorkingLine
         Of the lye, line by line, where it was asked. [g]
     mixes : Mixes, optional
         Where the pot at hand is told. [mixes]
+    fade : FadePlan, optional
+        Where one was asked. [g/kg]
     """
 
     recipe: Recipe
@@ -167,8 +209,10 @@ class Plan:
     expected_loss_pct: float | None
     weigh_list: tuple[WeighRow, ...]
     cautions: tuple[Caution, ...]
+    bench: Bench
     workings: tuple[WorkingLine, ...] = ()
     mixes: Mixes | None = None
+    fade: FadePlan | None = None
 
     @property
     def pieces(self) -> Pieces | None:
@@ -201,18 +245,28 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
     ------
     Faults, DomainError : whatever `pour.divide` refuses, and more batter than the mould takes.
     """
+    _check_jars(portions, additions)
     if mould is not None:
         check_fits(batter, portions, additions, mould=mould, scale=scale, residue=residue, arrangement=arrangement)
     division = divide(batter, portions, additions, residue=residue, scale=scale, mould=mould,
                       arrangement=arrangement, loss_pct=expected_loss_pct)
-    return PortionPlan(division, caution_texts.of_division(division))
+    # how the block will be cut is not known here; but a piece of its own is a bar
+    bench = _bench(division, scale, bars_of(division, arrangement=arrangement) if arrangement == "separate" else ())
+    return PortionPlan(division, caution_texts.of_division(division, bench.limits), bench)
+
+
+def _check_jars(portions: Sequence[Portion], additions: Sequence[Addition]) -> None:
+    check_dispersions([*((("additions", index), addition) for index, addition in enumerate(additions)),
+                       *((("portions", number, "additions", index), addition)
+                         for number, portion in enumerate(portions)
+                         for index, addition in enumerate(portion.additions))])
 
 
 def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence[Portion] = (),
                additions: Sequence[Addition] = (), residue: Residue | None = None, arrangement: str = "layers",
                cut: CutWish | None = None, expected_loss_pct: float | None = None,
                batter_density: float | None = None, workings: bool = False, overflow_mould: Mould | None = None,
-               pot_volume_ml: float | None = None) -> Plan:
+               pot_volume_ml: float | None = None, fade: BatchFade | None = None) -> Plan:
     """Everything for one batch.
 
     Parameters
@@ -243,6 +297,8 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         Takes what is above the mould's fill limit. [mould]
     pot_volume_ml : float, optional
         What the pot at hand holds; two thirds of it are used, in as many goes as that takes. [mL]
+    fade : BatchFade, optional
+        Whose doses the portions get. [g/kg]
 
     Returns
     -------
@@ -253,7 +309,14 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     Faults, DomainError : whatever a stage refuses, with the stage's place in the request.
     """
     parts = tuple(portions) or whole_batch()
+    put = None
     with gather() as checks:
+        with checks.at("fade"):
+            if fade is not None:
+                put = apply_fade(fade, parts)
+                parts = put.portions
+        with checks.at():
+            _check_jars(parts, additions)
         with checks.at("recipe"):
             base = with_masses(recipe)
             exact = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, additions))
@@ -282,20 +345,21 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         batter = batter_of(lye, measured_density=batter_density, book=book)
     loss = expected_loss_pct
     if loss is None:
-        water = lye.water_mass_g + _added_water(batter, additions)
-        loss = min(100 * water / batter.mass_g, limits.LOSS_PCT.high)
+        loss = min(100 * lye.water_mass_g / batter.mass_g, limits.LOSS_PCT.high)
     division = divide(batter, parts, additions, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
                       loss_pct=loss, overflow=overflow_mould)
     mixes = _mixes(sized, scale, division.pot_volume_ml, pot_volume_ml, sized_here=recipe.by_share)
     with gather() as checks, checks.at("cut"):
         cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
+    bench = _bench(division, scale, bars_of(division, arrangement=arrangement, cuts=cuts))
     return Plan(recipe=sized, lye=lye, batter=batter,
                 vessels=vessels_for(lye, division.pot_volume_ml), division=division,
                 fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
                 expected_loss_pct=expected_loss_pct, weigh_list=weigh_list(lye, scale, division), mixes=mixes,
                 cautions=(*caution_texts.of_lye(lye, at="/recipe"),
-                          *caution_texts.of_division(division, sized_to_mould=recipe.by_share)),
-                workings=tuple(book.lines or ()))
+                          *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share)),
+                bench=bench, workings=tuple(book.lines or ()),
+                fade=None if put is None else told_fade(put, division))
 
 
 def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None, *,
@@ -310,20 +374,16 @@ def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None,
     return Mixes(count, weigh_list(lye, scale))
 
 
-def _added_water(batter: Batter, additions: Sequence[Addition]) -> float:
-    """Water that the batch's additions are dispersed in. [g]"""
-    return math.fsum(addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g) * addition.contains.water_pct
-                     / 100 for addition in additions if addition.contains is not None and addition.in_batter)
-
-
 def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:
     solid = solid_of(mould.cavity, mould.height_of(division.mould_volume_ml))
     assert solid is not None
     layers = [(portion.key, (portion.layer.bottom_mm, portion.layer.top_mm)) for portion in division.portions
               if portion.layer is not None]
+    columns = [(portion.key, (portion.column.start_mm, portion.column.end_mm)) for portion in division.portions
+               if portion.column is not None]
     return cut_block(solid, cut.bar, loaf=cut.loaf, kerf_mm=cut.kerf_mm, trim=cut.trim, tolerance=cut.tolerance,
                      density=division.mould_mass_g / division.mould_volume_ml, expected_loss_pct=expected_loss_pct,
-                     blocks_count=mould.count, finish=cut.finish, layers=layers)
+                     blocks_count=mould.count, finish=cut.finish, layers=layers, columns=columns)
 
 
 def _filled(mould: Mould, division: Division) -> Fill:

@@ -201,8 +201,8 @@ def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *
     -------
     tuple of DispersedFat : [g]
     """
-    oily = [(addition, addition.contains, addition.contains.fat_value) for addition in additions
-            if addition.in_batter and addition.contains is not None and addition.contains.fat_value is not None]
+    oily = [(addition, contents, contents.fat_value) for addition in additions
+            if addition.in_batter and (contents := addition.contents) is not None and contents.fat_value is not None]
     if not oily:
         return ()
     found: tuple[DispersedFat, ...] = ()
@@ -210,8 +210,8 @@ def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *
         lye = make_lye(recipe, scale, sized_here=sized_here, dispersed=found)
         batter = batter_of(lye)
         before, found = found, tuple(
-            DispersedFat(addition.name, contains.fat_pct / 100 * addition.mass_in(
-                batter_g=batter.mass_g, fats_g=batter.fats_mass_g), value) for addition, contains, value in oily)
+            DispersedFat(addition.name, contents.fat_pct / 100 * addition.mass_in(
+                batter_g=batter.mass_g, fats_g=batter.fats_mass_g), value) for addition, contents, value in oily)
         if before and all(abs(now.mass_g - then.mass_g) <= 1e-9 * now.mass_g
                           for now, then in zip(found, before, strict=True)):
             break

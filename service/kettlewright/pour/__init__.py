@@ -1,10 +1,14 @@
 """From the pot to the cut bar: batter, moulds, portions and their layers, doses, cuts."""
 
-from kettlewright.pour.additions import BASES, KINDS, Addition, Contains, WeighedAddition
+from kettlewright.pour.additions import BASES, CARRIERS, KINDS, Addition, Contains, Dispersion, WeighedAddition
+from kettlewright.pour.bar_limits import BarMix, LimitCheck, bars_of, judge_limits
 from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vessels_for
-from kettlewright.pour.buckets import Dusting, Portion, Residue, whole_batch
+from kettlewright.pour.buckets import Borrowing, Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.cuts import cut_block
+from kettlewright.pour.dispersions import MadeDispersion, check_dispersions, dispersions_of
+from kettlewright.pour.division import Column, Division, Layer, Overflow, WeighedDusting, WeighedPortion
 from kettlewright.pour.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
+from kettlewright.pour.mixing_order import MixingStep, mixing_order
 from kettlewright.pour.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
 from kettlewright.pour.pieces import (
     BarCut,
@@ -20,17 +24,7 @@ from kettlewright.pour.pieces import (
     Tolerance,
     Trim,
 )
-from kettlewright.pour.portions import (
-    ARRANGEMENTS,
-    Column,
-    Division,
-    Layer,
-    Overflow,
-    WeighedDusting,
-    WeighedPortion,
-    check_fits,
-    divide,
-)
+from kettlewright.pour.portions import ARRANGEMENTS, check_fits, divide
 from kettlewright.pour.shapes import (
     Bowl,
     Box,
@@ -50,6 +44,7 @@ from kettlewright.pour.solids import solid_of
 __all__ = [
     "ARRANGEMENTS",
     "BASES",
+    "CARRIERS",
     "FILLING_OBJECTIVES",
     "KINDS",
     "POT_FULL",
@@ -57,9 +52,11 @@ __all__ = [
     "BarCut",
     "BarKind",
     "BarMass",
+    "BarMix",
     "Bars",
     "Batter",
     "Block",
+    "Borrowing",
     "Bowl",
     "Box",
     "Column",
@@ -67,6 +64,7 @@ __all__ = [
     "Contains",
     "Cuts",
     "Cylinder",
+    "Dispersion",
     "Division",
     "Dusting",
     "Fill",
@@ -74,10 +72,13 @@ __all__ = [
     "Finish",
     "HalfRound",
     "Layer",
+    "LimitCheck",
     "LoafCut",
     "Loaves",
     "LyingCylinder",
+    "MadeDispersion",
     "Measured",
+    "MixingStep",
     "Mould",
     "MouldAtHand",
     "Offcut",
@@ -94,10 +95,13 @@ __all__ = [
     "WeighedAddition",
     "WeighedDusting",
     "WeighedPortion",
+    "bars_of",
     "batter_of",
     "best_filling",
+    "check_dispersions",
     "check_fits",
     "cut_block",
+    "dispersions_of",
     "divide",
     "factor_to_fill",
     "factor_to_use_up",
@@ -105,6 +109,8 @@ __all__ = [
     "fill_by_mass",
     "fill_by_volume",
     "fill_mould",
+    "judge_limits",
+    "mixing_order",
     "shares_of_layers",
     "solid_of",
     "vessels_for",

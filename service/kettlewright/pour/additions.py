@@ -8,14 +8,19 @@ from dataclasses import dataclass
 from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
+from kettlewright.pour.dilution import Dilution, dilution_for
 from kettlewright.ranges import Range
 from kettlewright.recipe.fats import fat_value_range
 from kettlewright.recipe.weighing import round_down, round_nearest
 
-__all__ = ["BASES", "KINDS", "Addition", "Contains", "WeighedAddition", "largest_within_limit", "weigh_addition"]
+__all__ = ["BASES", "CARRIERS", "KINDS", "Addition", "Contains", "Dispersion", "WeighedAddition",
+           "largest_within_limit", "weigh_addition"]
 
 KINDS = ("colourant", "fragrance", "clay", "exfoliant", "botanical", "sugar", "salt", "soap_pieces", "spray", "other")
 BASES = ("pct_of_fats", "pct_of_batter", "g_per_kg_fats", "g_per_kg_batter", "mass")
+CARRIERS = ("oil", "water", "glycerol")
+
+_IN_PIECES = frozenset({"exfoliant", "botanical", "soap_pieces"})
 
 # a scent or a shade may be called after anything: only what is eaten or drunk can be meant literally
 _LITERAL_KINDS = frozenset({"botanical", "sugar", "salt", "exfoliant", "other"})
@@ -72,6 +77,63 @@ class Contains:
 
 
 @dataclass(frozen=True, slots=True)
+class Dispersion:
+    """What an addition is stirred into before the pour, so that it can be weighed and does not clump.
+
+    The dose is then that of the dry addition, and what is weighed into the bucket is the dispersion.
+
+    Parameters
+    ----------
+    carrier : str
+        One of `CARRIERS`: oil counts as fat (of the batch's own additions) or stays free (of a portion's), water leaves
+        in cure, glycerol stays in the bar. [key]
+    strength_pct : float
+        Dry addition in the dispersion. [% by mass]
+    fat, saponification_value : str, Range, optional
+        Which oil: a key of the table, or its own range; exactly one where the carrier is oil. [key, mg KOH per g fat]
+    spare_pct : float
+        Made beyond what the doses take, for what sticks to jar and spoon; an own decision. [% of the doses]
+
+    Raises
+    ------
+    Faults, DomainError : an unknown carrier, oil without a name, a name without oil.
+    """
+
+    carrier: str
+    strength_pct: float
+    fat: str | None = None
+    saponification_value: Range | None = None
+    spare_pct: float = 10.0
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            with checks.at("carrier"):
+                _check_one_of(self.carrier, CARRIERS)
+            with checks.at("strength_pct"):
+                limits.DISPERSION_PCT.check(self.strength_pct)
+            with checks.at("spare_pct"):
+                limits.PART_PCT.check(self.spare_pct)
+            with checks.at():
+                if self.carrier == "oil" or self.fat is not None or self.saponification_value is not None:
+                    self._check_oil()
+
+    def _check_oil(self) -> None:
+        told = (self.fat is not None) + (self.saponification_value is not None)
+        if told != (1 if self.carrier == "oil" else 0):
+            raise DomainError('Say which oil it is dispersed in, by "fat" or "saponification_value", if and only if '
+                              'the carrier is "oil".', field=("fat",))
+        fat_value_range(self.fat, self.saponification_value)
+
+    @property
+    def contains(self) -> Contains:
+        """Water and oil in it. [% by mass]"""
+        rest = 100 - self.strength_pct
+        if self.carrier == "oil":
+            return Contains(fat_pct=rest, fat=self.fat, saponification_value=self.saponification_value)
+        return Contains(water_pct=rest if self.carrier == "water" else 0.0)
+
+
+@dataclass(frozen=True, slots=True)
 class Addition:
     """Something that goes into the pot or into one bucket.
 
@@ -94,7 +156,12 @@ class Addition:
     lot : str, optional
         Lot number. [text]
     contains : Contains, optional
-        Water and oil in it; oil of the batch's own additions counts as fat. [% by mass]
+        Water and oil in it as it is bought, its dose counting them; oil of the batch's own additions counts as fat.
+        [% by mass]
+    dispersion : Dispersion, optional
+        What it is stirred into here; then the dose is of the dry addition. [% by mass]
+    thickens_fast : bool
+        It brings the batter to trace within minutes: it goes in last. [yes or no]
 
     Raises
     ------
@@ -110,9 +177,15 @@ class Addition:
     inci: str | None = None
     lot: str | None = None
     contains: Contains | None = None
+    dispersion: Dispersion | None = None
+    thickens_fast: bool = False
 
     def __post_init__(self) -> None:
         with gather() as checks:
+            with checks.at("contains"):
+                if self.contains is not None and self.dispersion is not None:
+                    raise DomainError('Give "contains" for what is bought mixed, or "dispersion" for what you stir '
+                                      "it into yourself, not both.")
             with checks.at("kind"):
                 _check_one_of(self.kind, KINDS)
             with checks.at("basis"):
@@ -149,19 +222,35 @@ class Addition:
         return slug(self.name)
 
     @property
+    def pure_part(self) -> float:
+        """Of what is weighed, the part the dose and the limit speak of: less than 1 in a dispersion. [g/g]"""
+        return 1.0 if self.dispersion is None else self.dispersion.strength_pct / 100
+
+    @property
+    def contents(self) -> Contains | None:
+        """Water and oil in what is weighed, bought so or dispersed here. [% by mass]"""
+        return self.contains if self.dispersion is None else self.dispersion.contains
+
+    @property
+    def cured_part(self) -> float:
+        """Of what is weighed, the part that stays in the cured bar: all but its water. [g/g]"""
+        return 1.0 if self.contents is None else 1 - self.contents.water_pct / 100
+
+    @property
     def per_batter(self) -> float:
-        """Grams for a gram of plain batter. [g/g]"""
-        return {"pct_of_batter": self.dose / 100, "g_per_kg_batter": self.dose / 1000}.get(self.basis, 0.0)
+        """Grams to weigh for a gram of plain batter. [g/g]"""
+        dose = {"pct_of_batter": self.dose / 100, "g_per_kg_batter": self.dose / 1000}.get(self.basis, 0.0)
+        return dose / self.pure_part
 
     @property
     def per_fats(self) -> float:
-        """Grams for a gram of fats. [g/g]"""
-        return {"pct_of_fats": self.dose / 100, "g_per_kg_fats": self.dose / 1000}.get(self.basis, 0.0)
+        """Grams to weigh for a gram of fats. [g/g]"""
+        return {"pct_of_fats": self.dose / 100, "g_per_kg_fats": self.dose / 1000}.get(self.basis, 0.0) / self.pure_part
 
     @property
     def fixed_g(self) -> float:
-        """Grams whatever the batch. [g]"""
-        return self.dose if self.basis == "mass" else 0.0
+        """Grams to weigh whatever the batch. [g]"""
+        return self.dose / self.pure_part if self.basis == "mass" else 0.0
 
     @property
     def in_batter(self) -> bool:
@@ -169,7 +258,7 @@ class Addition:
         return self.kind != "spray"
 
     def mass_in(self, *, batter_g: float, fats_g: float | None) -> float:
-        """Mass for so much plain batter.
+        """Mass to weigh for so much plain batter: of a dispersion all of it.
 
         Parameters
         ----------
@@ -207,15 +296,18 @@ class WeighedAddition:
     addition : Addition
         As asked. [addition]
     mass_g, weigh_g : float
-        Exact, and what the scale shows. [g]
+        Exact, and what the scale shows; of a dispersion all of it. [g]
     allowed_mass_g : float, optional
         The most its limit allows here. [g]
+    dilution : Dilution, optional
+        How to weigh it all the same, where the step of the scale is too coarse. [g]
     """
 
     addition: Addition
     mass_g: float
     weigh_g: float
     allowed_mass_g: float | None
+    dilution: Dilution | None = None
 
     @property
     def key(self) -> str:
@@ -229,23 +321,34 @@ class WeighedAddition:
 
     @property
     def over_limit(self) -> bool:
-        """Whether the dose asked is above what the limit allows. [yes or no]"""
+        """Whether the dose asked is above what the limit allows here. [yes or no]"""
         return self.allowed_mass_g is not None and self.mass_g > self.allowed_mass_g
 
+    @property
+    def oil_g(self) -> float:
+        """Oil that comes along. [g]"""
+        contents = self.addition.contents
+        return 0.0 if contents is None or not self.addition.in_batter else self.weigh_g * contents.fat_pct / 100
 
-def largest_within_limit(limit_pct: float, rest_cured_g: float) -> float:
+
+def largest_within_limit(limit_pct: float, rest_cured_g: float, *, pure_part: float = 1.0, cured_part: float = 1.0,
+                         already_g: float = 0.0) -> float | None:
     """The most of an ingredient that stays within its share of the cured bar.
 
     Parameters
     ----------
-    limit_pct : float, below 100
+    limit_pct : float
         The most the cured bar may hold. [% of cured bar]
     rest_cured_g : float
         Cured mass of all the rest. [g]
+    pure_part, cured_part : float
+        Of a gram weighed, what the limit speaks of, and what stays in the bar. [g/g]
+    already_g : float
+        Of the same ingredient in the rest. [g]
 
     Returns
     -------
-    float : m = L / (1 - L) * rest. [g]
+    float, optional : m = L / (1 - L) * rest where all of it counts and stays; none where no mass reaches the limit. [g]
 
     References
     ----------
@@ -253,10 +356,12 @@ def largest_within_limit(limit_pct: float, rest_cured_g: float) -> float:
        second-hand that bar soap is in it.
     """
     share = limit_pct / 100
-    return share / (1 - share) * rest_cured_g
+    below = pure_part - share * cured_part
+    return None if below <= 0 else max(share * rest_cured_g - already_g, 0.0) / below
 
 
-def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, rest_cured_g: float) -> WeighedAddition:
+def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, rest_cured_g: float,
+                   already_g: float = 0.0) -> WeighedAddition:
     """An addition on the scale; rounding never crosses its limit.
 
     Parameters
@@ -269,14 +374,19 @@ def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, rest_cur
         Step of the fine scale. [g]
     rest_cured_g : float
         Cured mass of what it goes into, without it. [g]
+    already_g : float
+        Of the same ingredient in that. [g]
 
     Returns
     -------
     WeighedAddition : [g]
     """
     weigh = round_nearest(mass_g, step_g)
-    limit = addition.limit_pct
-    allowed = None if limit is None or limit >= 100 else largest_within_limit(limit, rest_cured_g)
-    if allowed is not None and mass_g <= allowed < weigh:
-        weigh = round_down(mass_g, step_g)
-    return WeighedAddition(addition, mass_g, weigh, allowed)
+    allowed = None if addition.limit_pct is None else largest_within_limit(
+        addition.limit_pct, rest_cured_g, pure_part=addition.pure_part, cured_part=addition.cured_part,
+        already_g=already_g)
+    # down as well where the dose asked is above: a bar of several portions may still be within, and must stay so
+    if allowed is not None and allowed < weigh:
+        weigh = min(weigh, round_down(mass_g, step_g))
+    powder_or_liquid = addition.in_batter and addition.kind not in _IN_PIECES
+    return WeighedAddition(addition, mass_g, weigh, allowed, dilution_for(mass_g, step_g) if powder_or_liquid else None)

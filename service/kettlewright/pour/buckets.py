@@ -13,7 +13,8 @@ from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.moulds import Mould
 
-__all__ = ["Dusting", "Portion", "Poured", "Residue", "check_distinct", "pour_exactly", "whole_batch"]
+__all__ = ["Borrowing", "Bucket", "Dusting", "Portion", "Poured", "Residue", "check_distinct", "pour_exactly",
+           "whole_batch"]
 
 _STEPS_MAX = 60
 
@@ -45,14 +46,47 @@ class Residue:
     ----------
     pot_g, portion_g : float
         Left in the pot, and in each bucket. [g]
+    kept_back_g : float
+        Set aside on purpose, out of the pot, for a test or a repair. [g]
     """
 
     pot_g: float = 0.0
     portion_g: float = 0.0
+    kept_back_g: float = 0.0
 
     def __post_init__(self) -> None:
         limits.KEEPS_BACK.check(self.pot_g, "pot")
         limits.KEEPS_BACK.check(self.portion_g, "portion")
+        limits.KEEPS_BACK.check(self.kept_back_g, "kept_back")
+
+    @property
+    def of_pot_g(self) -> float:
+        """What of the pot no bucket gets. [g]"""
+        return self.pot_g + self.kept_back_g
+
+
+@dataclass(frozen=True, slots=True)
+class Borrowing:
+    """Batter a bucket takes from another bucket, its additions with it.
+
+    Parameters
+    ----------
+    lender : str
+        Name or key of the portion it comes from. [text]
+    share_pct : float
+        Of this bucket's batter, own additions not counted. [%]
+    """
+
+    lender: str
+    share_pct: float
+
+    def __post_init__(self) -> None:
+        limits.BORROWED_PCT.check(self.share_pct, "share_pct")
+
+    @property
+    def key(self) -> str:
+        """Of the lender. [key]"""
+        return slug(self.lender)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +101,10 @@ class Portion:
         Exactly one: of the pot less its residue; the full bucket, own additions included; how thick its layer is in a
         mould. [%, g, mm]
     additions : tuple of Addition
-        Stirred into this bucket. [additions]
+        Stirred into this bucket; their doses count its own plain batter, since what it borrows brings its own.
+        [additions]
+    borrows : tuple of Borrowing
+        Batter it takes from other buckets, once those are mixed. [%]
     dusting : Dusting, optional
         Sifted on top of it. [powder]
     colour : str, optional
@@ -85,6 +122,7 @@ class Portion:
     additions: tuple[Addition, ...] = ()
     dusting: Dusting | None = None
     colour: str | None = None
+    borrows: tuple[Borrowing, ...] = ()
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -106,6 +144,12 @@ class Portion:
                     limits.MASS.check(self.mass_g, "mass")
             with checks.at("additions"):
                 check_distinct([addition.key for addition in self.additions], "addition")
+            with checks.at("borrows"):
+                check_distinct([borrowing.key for borrowing in self.borrows], "lender", field="from")
+                together = math.fsum(borrowing.share_pct for borrowing in self.borrows)
+                if together >= 100:
+                    raise Unsolvable(f"What it borrows is {together:.6g} % of this bucket; something of its own must "
+                                     "be left.", value=together, allowed="below 100 % together")
 
     @property
     def key(self) -> str:
@@ -113,8 +157,8 @@ class Portion:
         return slug(self.name)
 
 
-def check_distinct(keys: Sequence[str], what: str) -> None:
-    """Refuse a key that stands twice (`keys` [keys], `what` they are [text]).
+def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> None:
+    """Refuse a key that stands twice (`keys` [keys], `what` they are, the `field` that tells them [text]).
 
     Raises
     ------
@@ -122,19 +166,42 @@ def check_distinct(keys: Sequence[str], what: str) -> None:
     """
     for index, key in enumerate(keys):
         if key in keys[:index]:
-            raise DomainError(f'There are two of "{key}"; give each {what} a name of its own.', field=(index, "name"),
+            raise DomainError(f'There are two of "{key}"; give each {what} a name of its own.', field=(index, field),
                               value=key)
 
 
 @dataclass(frozen=True, slots=True)
-class _Bucket:
-    """One portion, exact. [g, mL]"""
+class Bucket:
+    """One portion, exact.
+
+    Parameters
+    ----------
+    plain_g : float
+        Plain batter out of the pot, the batch's additions in it. [g]
+    fats_g : float, optional
+        Fats in that, where known. [g]
+    own_g : tuple of float
+        The portion's additions. [g]
+    borrowed_g : tuple of float
+        Of each lender, in the order asked. [g]
+    mass_g, volume_ml : float
+        The bucket at its fullest: with all of that, before it lends. [g, mL]
+    lent_g : float
+        Taken out of it by others. [g]
+    poured_batter_g : float
+        Batter of what is left after that, additions of buckets not counted. [g]
+    mould_g, mould_ml : float
+        What of it reaches the mould. [g, mL]
+    """
 
     plain_g: float
     fats_g: float | None
     own_g: tuple[float, ...]
+    borrowed_g: tuple[float, ...]
     mass_g: float
     volume_ml: float
+    lent_g: float
+    poured_batter_g: float
     mould_g: float
     mould_ml: float
 
@@ -149,14 +216,14 @@ class Poured:
         In the pot, the batch's additions in it. [g, mL]
     additions_g : tuple of float
         The batch's own additions. [g]
-    buckets : tuple
+    buckets : tuple of Bucket
         One for each portion. [g, mL]
     """
 
     pot_g: float
     pot_ml: float
     additions_g: tuple[float, ...]
-    buckets: tuple[_Bucket, ...]
+    buckets: tuple[Bucket, ...]
 
     @property
     def mould_ml(self) -> float:
@@ -167,6 +234,14 @@ class Poured:
     def mould_g(self) -> float:
         """What the mould receives, powders not counted. [g]"""
         return math.fsum(bucket.mould_g for bucket in self.buckets)
+
+
+@dataclass(frozen=True, slots=True)
+class _Pot:
+    """What the buckets are filled from. [g/g, g/mL]"""
+
+    fats_share: float | None
+    density: float
 
 
 def whole_batch() -> tuple[Portion, ...]:
@@ -197,7 +272,13 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
 
     Raises
     ------
-    Faults, Unsolvable : nothing left for the mould, additions heavier than their portion, a dose on unknown fats.
+    Faults, Unsolvable : nothing left for the mould, additions heavier than their portion, a dose on unknown fats,
+        buckets that borrow in a circle.
+
+    Notes
+    -----
+    Shares, masses and depths tell what is *poured* of a bucket. Of its batter, own additions not counted, a bucket
+    makes M = P + sum(f_k M_k) over those that borrow f_k of theirs from it, and takes (1 - sum f) M out of the pot.
     """
     residue = residue or Residue()
     with gather() as checks:
@@ -211,18 +292,54 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
                          field=("additions",))
     pot_g = batter.mass_g + math.fsum(mass for _, mass in in_pot)
     pot_ml = batter.volume_ml + math.fsum(mass / (addition.density or batter.density) for addition, mass in in_pot)
-    available = pot_g - residue.pot_g
+    available = pot_g - residue.of_pot_g
     if available <= 0:
-        raise Unsolvable(f"A residue of {residue.pot_g:.6g} g leaves nothing of {pot_g:.6g} g in the pot.",
-                         field=("residue", "pot"), value=residue.pot_g, allowed=f"below {pot_g:.6g} g")
-    fats_share = None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g
-    buckets = []
+        raise Unsolvable(f"What stays behind in the pot or is kept back ({residue.of_pot_g:.6g} g) leaves nothing of "
+                         f"the {pot_g:.6g} g in it.", field=("residue", "pot"), value=residue.of_pot_g,
+                         allowed=f"below {pot_g:.6g} g")
+    pot = _Pot(None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g, pot_g / pot_ml)
+    order = _lenders_first(portions)
     with gather() as checks:
+        poured_g = []
         for index, portion in enumerate(portions):
             with checks.at("portions", index):
-                layer_ml = _layer_volume(portions, index, mould)
-                buckets.append(_bucket(portion, available, fats_share, pot_g / pot_ml, residue.portion_g, layer_ml))
-    return Poured(pot_g, pot_ml, tuple(added), tuple(buckets))
+                poured_g.append(_first_guess(portion, available, pot, residue.portion_g,
+                                             _layer_volume(portions, index, mould)))
+    buckets = _mixed(portions, poured_g, order, pot, residue.portion_g)
+    for _ in range(_STEPS_MAX if any(portion.borrows for portion in portions) else 0):
+        # borrowed batter brings its additions along, so a bucket by mass or depth takes less of its own
+        again = [_resized(portion, base, bucket, _layer_volume(portions, index, mould), residue.portion_g)
+                 for index, (portion, base, bucket) in enumerate(zip(portions, poured_g, buckets, strict=True))]
+        settled = all(abs(now - then) <= 1e-13 * then for now, then in zip(again, poured_g, strict=True))
+        poured_g = again
+        if settled:
+            break
+        buckets = _mixed(portions, poured_g, order, pot, residue.portion_g)
+    return Poured(pot_g, pot_ml, tuple(added), buckets)
+
+
+def _lenders_first(portions: Sequence[Portion]) -> list[int]:
+    """Order in which the buckets can be mixed."""
+    places = {portion.key: index for index, portion in enumerate(portions)}
+    with gather() as checks:
+        for index, portion in enumerate(portions):
+            for at, borrowing in enumerate(portion.borrows):
+                with checks.at("portions", index, "borrows", at, "from"):
+                    if borrowing.key not in places:
+                        raise DomainError(f'There is no portion "{borrowing.lender}" to borrow from; given are: '
+                                          f"{', '.join(other.name for other in portions)}.", value=borrowing.lender)
+                    if borrowing.key == portion.key:
+                        raise Unsolvable("A portion cannot borrow from itself.", value=borrowing.lender)
+    order: list[int] = []
+    while len(order) < len(portions):
+        ready = [index for index, portion in enumerate(portions) if index not in order
+                 and all(places[borrowing.key] in order for borrowing in portion.borrows)]
+        if not ready:
+            stuck = next(index for index in range(len(portions)) if index not in order)
+            raise Unsolvable("These portions borrow from each other in a circle: none of them can be mixed first.",
+                             field=("portions", stuck, "borrows"))
+        order += ready
+    return order
 
 
 def _layer_volume(portions: Sequence[Portion], index: int, mould: Mould | None) -> float | None:
@@ -240,6 +357,18 @@ def _layer_volume(portions: Sequence[Portion], index: int, mould: Mould | None) 
                          f"{mould.fill_height_mm:.6g} mm deep.", field=("layer_depth",), value=depth,
                          allowed=f"at most {max(mould.fill_height_mm - bottom, 0):.6g} mm")
     return mould.count * (mould.cavity.volume_to(top) - mould.cavity.volume_to(bottom))
+
+
+def _first_guess(portion: Portion, available_g: float, pot: _Pot, stays_g: float, layer_ml: float | None) -> float:
+    """Batter poured of a bucket, own additions not counted: right where nothing is borrowed. [g]"""
+    if portion.share_pct is not None:
+        return available_g * portion.share_pct / 100
+    if layer_ml is not None:
+        return _plain_for_volume(portion, layer_ml, pot.fats_share, pot.density, stays_g)
+    # the full bucket is given; its doses grow with the plain batter, so it follows from one equation
+    stirred = [addition for addition in portion.additions if addition.in_batter]
+    rate = math.fsum(addition.per_batter + addition.per_fats * (pot.fats_share or 0.0) for addition in stirred)
+    return ((portion.mass_g or 0.0) - math.fsum(addition.fixed_g for addition in stirred)) / (1 + rate)
 
 
 def _plain_for_volume(portion: Portion, layer_ml: float, fats_share: float | None, density: float,
@@ -263,18 +392,41 @@ def _plain_for_volume(portion: Portion, layer_ml: float, fats_share: float | Non
     return plain
 
 
-def _bucket(portion: Portion, available_g: float, fats_share: float | None, density: float,
-            stays_g: float, layer_ml: float | None = None) -> _Bucket:
-    stirred = [addition for addition in portion.additions if addition.in_batter]
+def _resized(portion: Portion, base_g: float, bucket: Bucket, layer_ml: float | None, stays_g: float) -> float:
+    """Batter poured of a bucket so that its mass or its layer is as asked. [g]"""
     if portion.share_pct is not None:
-        plain = available_g * portion.share_pct / 100
-    elif layer_ml is not None:
-        plain = _plain_for_volume(portion, layer_ml, fats_share, density, stays_g)
-    else:
-        # the full bucket is given; its doses grow with the plain batter, so it follows from one equation
-        rate = math.fsum(addition.per_batter + addition.per_fats * (fats_share or 0.0) for addition in stirred)
-        plain = ((portion.mass_g or 0.0) - math.fsum(addition.fixed_g for addition in stirred)) / (1 + rate)
-    fats = None if fats_share is None else plain * fats_share
+        return base_g
+    out_g = bucket.mass_g - bucket.lent_g
+    if layer_ml is None:
+        return base_g * (portion.mass_g or 0.0) / out_g
+    return base_g * (layer_ml + stays_g * bucket.volume_ml / bucket.mass_g) / (out_g / bucket.mass_g * bucket.volume_ml)
+
+
+def _mixed(portions: Sequence[Portion], poured_g: Sequence[float], order: Sequence[int], pot: _Pot,
+           stays_g: float) -> tuple[Bucket, ...]:
+    """Buckets of which so much batter is poured."""
+    places = {portion.key: index for index, portion in enumerate(portions)}
+    made_g = list(poured_g)
+    for index in reversed(order):  # what a bucket makes is known once all that borrow from it are
+        for borrowing in portions[index].borrows:
+            made_g[places[borrowing.key]] += borrowing.share_pct / 100 * made_g[index]
+    found: dict[int, Bucket] = {}
+    with gather() as checks:
+        for index in order:
+            lenders = [(found.get(places[one.key]), made_g[places[one.key]], one.share_pct / 100 * made_g[index])
+                       for one in portions[index].borrows]
+            with checks.at("portions", index):
+                found[index] = _bucket(portions[index], made_g[index], poured_g[index],
+                                       [(lender, base / made) for lender, made, base in lenders if lender is not None],
+                                       pot, stays_g)
+    return tuple(found[index] for index in range(len(portions)))
+
+
+def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[tuple[Bucket, float]], pot: _Pot,
+            stays_g: float) -> Bucket:
+    """A bucket that makes so much batter, of which so much is poured; `lenders` with the part of them it takes."""
+    plain = made_g * (1 - math.fsum(borrowing.share_pct for borrowing in portion.borrows) / 100)
+    fats = None if pot.fats_share is None else plain * pot.fats_share
     with gather() as checks:
         own = []
         for index, addition in enumerate(portion.additions):
@@ -285,9 +437,13 @@ def _bucket(portion: Portion, available_g: float, fats_share: float | None, dens
     if plain <= 0 or added > plain:
         raise Unsolvable(f'The additions of "{portion.name}" weigh {added:.6g} g, more than its plain batter '
                          f"({max(plain, 0.0):.6g} g); check the doses and their basis.", field=("additions",))
-    mass = plain + added
-    if stays_g >= mass:
-        raise Unsolvable(f'A residue of {stays_g:.6g} g leaves nothing of the {mass:.6g} g of "{portion.name}".',
-                         value=stays_g, allowed=f"a residue below {mass:.6g} g")
-    volume = plain / density + math.fsum(m / (addition.density or density) for addition, m in inside)
-    return _Bucket(plain, fats, tuple(own), mass, volume, mass - stays_g, volume * (mass - stays_g) / mass)
+    borrowed = tuple(lender.mass_g * part for lender, part in lenders)
+    mass = plain + added + math.fsum(borrowed)
+    volume = plain / pot.density + math.fsum(m / (addition.density or pot.density) for addition, m in inside) \
+        + math.fsum(lender.volume_ml * part for lender, part in lenders)
+    out = mass * (poured_g / made_g)
+    if stays_g >= out:
+        raise Unsolvable(f'A residue of {stays_g:.6g} g leaves nothing of the {out:.6g} g of "{portion.name}".',
+                         value=stays_g, allowed=f"a residue below {out:.6g} g")
+    return Bucket(plain, fats, tuple(own), borrowed, mass, volume, mass - out, poured_g, out - stays_g,
+                  volume * (out - stays_g) / mass)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kettlewright.errors import Unsolvable
 
-__all__ = ["CarryOver", "carry_over"]
+__all__ = ["CarryOver", "carry_over", "check_falling"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +51,7 @@ def carry_over(poured_g: Sequence[float], doses: Sequence[float]) -> tuple[Carry
     -----
     Backward: M_n = P_n; q_i = M_(i+1) c_(i+1) / c_i; M_i = P_i + q_i; plain b_1 = M_1, b_i = M_i - q_(i-1).
     """
-    for index, dose in enumerate(doses):
-        if dose <= 0:
-            raise Unsolvable("A plain portion cannot be made of what is kept of a coloured one: it needs plain batter "
-                             "of its own. Leave it out of the carry-over.", field=("doses", index), value=dose)
-        if index and dose >= doses[index - 1]:
-            raise Unsolvable("Carried over, each batter is lighter than the one before: the doses must fall.",
-                             field=("doses", index), value=dose)
+    check_falling(doses)
     made, kept = [0.0] * len(doses), [0.0] * len(doses)
     for index in range(len(doses) - 1, -1, -1):
         if index + 1 < len(doses):
@@ -65,3 +59,24 @@ def carry_over(poured_g: Sequence[float], doses: Sequence[float]) -> tuple[Carry
         made[index] = poured_g[index] + kept[index]
     return tuple(CarryOver(poured, made[index], kept[index], made[index] - (kept[index - 1] if index else 0.0),
                            made[0] * doses[0] / 1000 if index == 0 else 0.0) for index, poured in enumerate(poured_g))
+
+
+def check_falling(doses: Sequence[float]) -> None:
+    """Refuse doses that cannot be carried over.
+
+    Parameters
+    ----------
+    doses : sequence of float
+        In the order of the hands. [g per kg of batter]
+
+    Raises
+    ------
+    Unsolvable : doses that do not fall, a dose of 0.
+    """
+    for index, dose in enumerate(doses):
+        if dose <= 0:
+            raise Unsolvable("A plain portion cannot be made of what is kept of a coloured one: it needs plain batter "
+                             "of its own. Leave it out of the carry-over.", field=("doses", index), value=dose)
+        if index and dose >= doses[index - 1]:
+            raise Unsolvable("Carried over, each batter is lighter than the one before: the doses must fall.",
+                             field=("doses", index), value=dose)

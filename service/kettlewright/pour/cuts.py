@@ -35,6 +35,9 @@ __all__ = ["cut_block"]
 _MM3_PER_ML = 1000.0
 _EPS_MM = 1e-6
 
+_Region = tuple[str, Interval | None, Interval | None]
+"""Where a portion lies in the block: its key, its place across, its heights; none where it takes all of that."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Run:
@@ -58,7 +61,8 @@ class _Run:
 def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None, kerf_mm: float = 0.0,
               trim: Trim | None = None, tolerance: Tolerance | None = None, density: float | None = None,
               expected_loss_pct: float | None = None, blocks_count: int = 1, finish: Finish | None = None,
-              layers: Sequence[tuple[str, Interval]] = ()) -> Cuts:
+              layers: Sequence[tuple[str, Interval]] = (),
+              columns: Sequence[tuple[str, Interval]] = ()) -> Cuts:
     """Cut a block across its width into loaves, and each along its length into bars.
 
     Parameters
@@ -85,6 +89,8 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
         What is taken off each bar; of box-shaped bars only. [mm]
     layers : sequence of (key, (bottom, top))
         Flat layers, by their heights in the mould. [mm]
+    columns : sequence of (key, (start, end))
+        In place of layers: upright ones, across the width of a box. [mm]
 
     Returns
     -------
@@ -116,7 +122,9 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
         raise OutOfRange(f"That is {across.count * along.count * blocks_count:,} bars; a cutting plan lists at most "
                          f"{limits.PIECES_MAX:,}. Is the unit right?", field=("bar", name))
     shaved = _shaved(finish, along.piece, across.piece, solid.height_mm)
-    kinds = _kinds(solid, across, along, tolerance, density, blocks_count, shaved, layers)
+    regions: list[_Region] = [(key, None, heights) for key, heights in layers]
+    regions += [(key, width, None) for key, width in columns]
+    kinds = _kinds(solid, across, along, tolerance, density, blocks_count, shaved, regions)
     bars = _bars(across, along, solid.height_mm - finish.planing_mm, kinds, expected_loss_pct, blocks_count)
     offcuts = tuple(itertools.chain.from_iterable(
         _offcuts(solid, across, along, density, f"block {number}, " if blocks_count > 1 else "")
@@ -226,7 +234,7 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
 
 
 def _kinds(solid: Solid, across: _Run, along: _Run, tolerance: Tolerance, density: float | None, blocks_count: int,
-           shaved_ml: float, layers: Sequence[tuple[str, Interval]]) -> tuple[BarKind, ...]:
+           shaved_ml: float, regions: Sequence[_Region]) -> tuple[BarKind, ...]:
     """Bars that are alike to a millionth, the most numerous first."""
     found: list[tuple[int, int, int, float, tuple[float, ...]]] = []
     for loaf in range(across.count):
@@ -235,7 +243,7 @@ def _kinds(solid: Solid, across: _Run, along: _Run, tolerance: Tolerance, densit
             if sample is None or not solid.alike_along:
                 place = (along.place(number), across.place(loaf))
                 sample = (solid.volume_between(*place),
-                          tuple(solid.volume_between(*place, heights) for _, heights in layers))
+                          tuple(_volume_of(region, solid, *place) for region in regions))
             volume, parts = sample
             close = 1e-6 * volume
             for position, (count, first_loaf, first_bar, other, others) in enumerate(found):
@@ -253,8 +261,17 @@ def _kinds(solid: Solid, across: _Run, along: _Run, tolerance: Tolerance, densit
             mass = BarMass(*(left * density * _corner(side, solid, across, along, tolerance) for side in (-1, 0, 1)))
         held = math.fsum(parts)
         kinds.append(BarKind(count * blocks_count, first_loaf, first_bar, left, mass, tuple(
-            LayerShare(key, 100 * part / held) for (key, _), part in zip(layers, parts, strict=True) if part > 0)))
+            LayerShare(key, 100 * part / held) for (key, *_), part in zip(regions, parts, strict=True) if part > 0)))
     return tuple(sorted(kinds, key=lambda kind: -kind.count))
+
+
+def _volume_of(region: _Region, solid: Solid, x: Interval, y: Interval) -> float:
+    """Of a portion, in one bar. [mL]"""
+    _, width, heights = region
+    if width is None:
+        return solid.volume_between(x, y, heights)
+    inside = max(y[0], width[0]), min(y[1], width[1])
+    return solid.volume_between(x, inside) if inside[1] > inside[0] else 0.0
 
 
 def _corner(side: int, solid: Solid, across: _Run, along: _Run, tolerance: Tolerance) -> float:

@@ -8,37 +8,16 @@ from dataclasses import dataclass
 
 from scipy.optimize import brentq
 
-from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.colours import Colour, difference
-from kettlewright.pour.swatches import Material
+from kettlewright.pour.swatches import Band, Material
 
-__all__ = ["STEPS", "Fade", "FadePortion", "FadeStep", "fade"]
+__all__ = ["STEPS", "Fade", "FadeStep", "fade"]
 
 STEPS = ("ciede2000", "lightness")
 PORTIONS_MIN, PORTIONS_MAX = 2, 40
 _ALIKE = 1.0  # CIEDE2000 that few people see beside each other: common practice, no source
-
-
-@dataclass(frozen=True, slots=True)
-class FadePortion:
-    """A bucket of the fade, the darkest first.
-
-    Parameters
-    ----------
-    name : str
-        The maker's name for it. [text]
-    mass_g : float, optional
-        Batter in it. [g]
-    """
-
-    name: str
-    mass_g: float | None = None
-
-    def __post_init__(self) -> None:
-        if self.mass_g is not None:
-            limits.MASS.check(self.mass_g, "mass")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +32,12 @@ class FadeStep:
         0 for the first colourant, 1 for the second of a fade with two ends. [number]
     dose : float
         Colourant. [g per kg of batter]
+    darker_dose : float, optional
+        Of the next darker step of the same colourant; none for the darkest. [g/kg]
     colour : Colour
         Predicted. [1]
-    colourant_g, darker_by_g : float, optional
-        In this bucket; and what brings this bucket to the next darker step. [g]
+    band : Band, optional
+        Between which colours it is likely to lie; none where the swatches tell no error. [1]
     to_next : float, optional
         Difference to the next portion. [CIEDE2000]
     """
@@ -64,9 +45,9 @@ class FadeStep:
     name: str
     end: int
     dose: float
+    darker_dose: float | None
     colour: Colour
-    colourant_g: float | None
-    darker_by_g: float | None
+    band: Band | None
     to_next: float | None
 
     @property
@@ -100,17 +81,19 @@ class _Path:
         self.other_darkest = other_darkest
         self.end = 1.0 if other is None else 2.0
 
+    def material_at(self, along: float) -> Material:
+        return self.material if along <= 1 or self.other is None else self.other
+
     def dose(self, along: float) -> tuple[int, float]:
         if along <= 1 or self.other is None:
             return 0, self.darkest + (self.lightest - self.darkest) * min(along, 1.0)
         return 1, self.lightest + (self.other_darkest - self.lightest) * (along - 1)
 
     def colour(self, along: float) -> Colour:
-        end, dose = self.dose(along)
-        return (self.other if end and self.other is not None else self.material).colour(dose)
+        return self.material_at(along).colour(self.dose(along)[1])
 
 
-def fade(material: Material, portions: Sequence[FadePortion], *, steps: str = "ciede2000",
+def fade(material: Material, portions: Sequence[str], *, steps: str = "ciede2000",
          curve: Sequence[float] | None = None, doses: Sequence[float] | None = None, darkest_dose: float | None = None,
          lightest_dose: float | None = None, other: Material | None = None,
          other_darkest_dose: float | None = None) -> Fade:
@@ -120,8 +103,8 @@ def fade(material: Material, portions: Sequence[FadePortion], *, steps: str = "c
     ----------
     material : Material
         Of the colourant. [g/kg]
-    portions : sequence of FadePortion, length 2 to 40
-        The darkest first; of a fade with two ends from one end to the other. [g]
+    portions : sequence of str, length 2 to 40
+        Their names, the darkest first; of a fade with two ends from one end to the other. [text]
     steps : str
         "lightness" (equal steps of L*) or "ciede2000" (equal differences). [key]
     curve : sequence of float, 0 to 1, optional
@@ -141,8 +124,8 @@ def fade(material: Material, portions: Sequence[FadePortion], *, steps: str = "c
 
     Raises
     ------
-    DomainError, OutOfRange, Unsolvable : too few or too many portions, ends beyond the swatches or upside down, a curve
-        that does not run from 0 to 1.
+    Faults, DomainError, OutOfRange, Unsolvable : too few or too many portions, ends beyond the swatches or upside down,
+        a curve that does not run from 0 to 1, two ends without a plain swatch each.
 
     Notes
     -----
@@ -154,6 +137,8 @@ def fade(material: Material, portions: Sequence[FadePortion], *, steps: str = "c
                          field=("portions",), value=len(portions), allowed=f"{PORTIONS_MIN} to {PORTIONS_MAX}")
     darkest = material.doses[1] if darkest_dose is None else darkest_dose
     lightest = material.doses[0] if lightest_dose is None else lightest_dose
+    if other is not None:
+        _check_through_plain(material, other, lightest, doses)
     with gather() as checks:
         for field, dose in (("darkest_dose", darkest), ("lightest_dose", lightest)):
             with checks.at(field):
@@ -179,7 +164,23 @@ def fade(material: Material, portions: Sequence[FadePortion], *, steps: str = "c
     else:
         raise DomainError(f'"{steps}" is no way to step; it is one of {", ".join(STEPS)}.', field=("steps",),
                           value=steps, allowed=", ".join(STEPS))
-    return _told(portions, [(*path.dose(place), path.colour(place)) for place in places])
+    return _told(portions, [_Row(*path.dose(place), path.material_at(place)) for place in places])
+
+
+def _check_through_plain(material: Material, other: Material, lightest: float, doses: Sequence[float] | None) -> None:
+    with gather() as checks:
+        with checks.at("doses"):
+            if doses is not None:
+                raise Unsolvable("Doses given are those of one colourant; leave the other end out, or the doses.")
+        for place, one in (((), material), (("other",), other)):
+            with checks.at(*place, "swatches"):
+                if one.doses[0] > 0:
+                    raise Unsolvable("A fade from one colour through plain to another needs a swatch of the plain "
+                                     "batter (dose 0) on each side.")
+        with checks.at("lightest_dose"):
+            if lightest > 0 and material.doses[0] == 0:
+                raise Unsolvable("A fade with two ends goes through plain: its lightest dose is 0; leave it out.",
+                                 value=lightest, allowed="0")
 
 
 def _shape(curve: Sequence[float] | None, count: int) -> list[float]:
@@ -236,27 +237,45 @@ def _first(beyond: Callable[[float], float], start: float, end: float) -> float:
     return end
 
 
-def _of_doses(material: Material, portions: Sequence[FadePortion], doses: Sequence[float]) -> Fade:
+def _of_doses(material: Material, portions: Sequence[str], doses: Sequence[float]) -> Fade:
     if len(doses) != len(portions):
         raise DomainError(f"There are {len(portions)} portions and {len(doses)} doses.", field=("doses",))
     rows = []
     with gather() as checks:
         for index, dose in enumerate(doses):
             with checks.at("doses", index):
-                rows.append((0, dose, material.colour(dose)))
+                material.colour(dose)
+                rows.append(_Row(0, dose, material))
     return _told(portions, rows)
 
 
-def _told(portions: Sequence[FadePortion], rows: Sequence[tuple[int, float, Colour]]) -> Fade:
-    found, notes = [], []
-    for index, (portion, (end, dose, colour)) in enumerate(zip(portions, rows, strict=True)):
-        after = rows[index + 1][2] if index + 1 < len(rows) else None
-        darker = rows[index - 1] if end == 0 and index else rows[index + 1] if end and index + 1 < len(rows) else None
-        to_next = None if after is None else difference(colour, after)
-        by = None if portion.mass_g is None or darker is None or darker[0] != end or darker[1] <= dose \
-            else (darker[1] - dose) * portion.mass_g / 1000
-        found.append(FadeStep(portion.name, end, dose, colour,
-                              None if portion.mass_g is None else dose * portion.mass_g / 1000, by, to_next))
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A dose of a colourant."""
+
+    end: int
+    dose: float
+    material: Material
+
+
+def _told(portions: Sequence[str], rows: Sequence[_Row]) -> Fade:
+    colours = [row.material.colour(row.dose) for row in rows]
+    steps, notes = [], []
+    for index, (name, row) in enumerate(zip(portions, rows, strict=True)):
+        to_next = difference(colours[index], colours[index + 1]) if index + 1 < len(rows) else None
+        steps.append(FadeStep(name, row.end, row.dose, _darker(rows, index), colours[index],
+                              row.material.band(row.dose), to_next))
         if to_next is not None and to_next < _ALIKE:
             notes.append(f"Portions {index + 1} and {index + 2} will hardly be told apart (CIEDE2000 {to_next:.1f}).")
-    return Fade(tuple(found), tuple(notes))
+        if row.dose == 0 and 0 < index < len(rows) - 1 and rows[index - 1].end == rows[index + 1].end:
+            notes.append(f'"{name}" has no colourant between two that have: a plain stripe in the fade.')
+    return Fade(tuple(steps), tuple(notes))
+
+
+def _darker(rows: Sequence[_Row], index: int) -> float | None:
+    """The dose of the neighbour on the dark side."""
+    row = rows[index]
+    neighbour = index + 1 if row.end else index - 1
+    if not 0 <= neighbour < len(rows) or rows[neighbour].end != row.end or rows[neighbour].dose <= row.dose:
+        return None
+    return rows[neighbour].dose

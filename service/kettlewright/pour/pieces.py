@@ -251,7 +251,7 @@ class BarKind:
     mass : BarMass, optional
         Wet, where the density is known. [g]
     layers : tuple of LayerShare
-        What it holds, where layers are known. [% of bar]
+        What it holds of each layer or column, where those are known. [% of bar]
     """
 
     count: int

@@ -1,202 +1,34 @@
-"""The batter on the scale: what each bucket holds, what is stirred in, where each layer lies."""
+"""A batter shared out on the scale: buckets, doses, powders, layers; and whether it fits."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from kettlewright.errors import DomainError, Faults, Unsolvable, gather
-from kettlewright.names import slug
 from kettlewright.pour.additions import Addition, WeighedAddition, weigh_addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Poured, Residue, check_distinct, pour_exactly
+from kettlewright.pour.cured_mix import Mix, mix_of_pot, mixes_of_buckets
+from kettlewright.pour.division import (
+    Borrowed,
+    Column,
+    Division,
+    KeptBack,
+    Layer,
+    Overflow,
+    OverflowLayer,
+    WeighedDusting,
+    WeighedPortion,
+)
 from kettlewright.pour.moulds import Mould
 from kettlewright.pour.shapes import Box
 from kettlewright.recipe.ingredients import check_shares
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
 
-__all__ = ["ARRANGEMENTS", "Column", "Division", "Layer", "Overflow", "OverflowLayer",
-           "WeighedDusting", "WeighedPortion", "check_fits", "divide"]
+__all__ = ["ARRANGEMENTS", "check_fits", "divide"]
 
 ARRANGEMENTS = ("layers", "columns", "mingled", "separate")
-
-
-@dataclass(frozen=True, slots=True)
-class Layer:
-    """Where a portion lies in the mould.
-
-    Parameters
-    ----------
-    bottom_mm, top_mm : float
-        Heights in each cavity. [mm]
-    """
-
-    bottom_mm: float
-    top_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """Where a portion stands between upright dividers, across the width of a box.
-
-    Parameters
-    ----------
-    start_mm, end_mm : float
-        From the first wall. [mm]
-    """
-
-    start_mm: float
-    end_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class OverflowLayer:
-    """A portion's part in the overflow mould.
-
-    Parameters
-    ----------
-    key, name : str
-        Of the portion. [text]
-    layer : Layer, optional
-        Where it lies, where heights are known. [mm]
-    """
-
-    key: str
-    name: str
-    layer: Layer | None
-
-
-@dataclass(frozen=True, slots=True)
-class Overflow:
-    """What did not go into the mould.
-
-    Parameters
-    ----------
-    mass_g, volume_ml : float
-        In the overflow mould, all cavities. [g, mL]
-    depth_mm : float, optional
-        How high it stands, where known. [mm]
-    layers : tuple of OverflowLayer
-        What it is of. [mm]
-    """
-
-    mass_g: float
-    volume_ml: float
-    depth_mm: float | None
-    layers: tuple[OverflowLayer, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class WeighedDusting:
-    """Powder to sift.
-
-    Parameters
-    ----------
-    name : str
-        The powder. [text]
-    mass_g, weigh_g : float
-        Exact, and on the scale. [g]
-    area_cm2 : float
-        Surface it covers, all cavities. [cm2]
-    """
-
-    name: str
-    mass_g: float
-    weigh_g: float
-    area_cm2: float
-
-    @property
-    def key(self) -> str:
-        """A slug of the name. [key]"""
-        return slug(self.name)
-
-
-@dataclass(frozen=True, slots=True)
-class WeighedPortion:
-    """One bucket to fill.
-
-    Parameters
-    ----------
-    portion : Portion
-        As asked. [portion]
-    batter_mass_g, weigh_g : float
-        Plain batter (the batch's additions in it): exact, and on the scale. [g]
-    mass_g, volume_ml : float
-        The full bucket. [g, mL]
-    additions : tuple of WeighedAddition
-        Stirred in. [g]
-    dusting : WeighedDusting, optional
-        Sifted on top. [g]
-    layer : Layer, optional
-        Where it lies, in a mould of known form. [mm]
-    column : Column, optional
-        Where it stands, between dividers in a box. [mm]
-    """
-
-    portion: Portion
-    batter_mass_g: float
-    weigh_g: float
-    mass_g: float
-    volume_ml: float
-    additions: tuple[WeighedAddition, ...]
-    dusting: WeighedDusting | None
-    layer: Layer | None
-    column: Column | None = None
-
-    @property
-    def key(self) -> str:
-        """A slug of the name. [key]"""
-        return self.portion.key
-
-    @property
-    def name(self) -> str:
-        """The maker's name. [text]"""
-        return self.portion.name
-
-    @property
-    def colour(self) -> str | None:
-        """For the picture. [text]"""
-        return self.portion.colour
-
-
-@dataclass(frozen=True, slots=True)
-class Division:
-    """The whole batch, shared out.
-
-    Parameters
-    ----------
-    pot_mass_g, pot_volume_ml : float
-        In the pot, the batch's additions in it. [g, mL]
-    additions : tuple of WeighedAddition
-        The batch's own. [g]
-    portions : tuple of WeighedPortion
-        In pour order. [g]
-    residue_mass_g : float
-        What stays in the pot: its residue, and what is below one step of the scale. [g]
-    mould_mass_g, mould_volume_ml : float
-        What the mould receives, the overflow not; powders have mass, no volume. [g, mL]
-    mould : Mould, optional
-        Where it goes. [mould]
-    missing_depth_mm : float, optional
-        From the top layer to the fill limit, where known. [mm]
-    loss_pct : float, optional
-        Loss in cure that the limits are judged with, where any has one. [% of batter]
-    overflow : Overflow, optional
-        What did not go into the mould. [g]
-    """
-
-    pot_mass_g: float
-    pot_volume_ml: float
-    additions: tuple[WeighedAddition, ...]
-    portions: tuple[WeighedPortion, ...]
-    residue_mass_g: float
-    mould_mass_g: float
-    mould_volume_ml: float
-    mould: Mould | None
-    missing_depth_mm: float | None
-    loss_pct: float | None
-    overflow: Overflow | None = None
 
 
 def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
@@ -228,8 +60,8 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
 
     Returns
     -------
-    Division : pot = plain batter of the buckets + residue; buckets = plain batter + own additions;
-        mould = buckets - their residue + powders. [g, mL, mm]
+    Division : pot = plain batter of the buckets + residue + kept back; buckets = plain batter + own additions +
+        borrowed; mould = buckets - lent - their residue + powders. [g, mL, mm]
 
     Raises
     ------
@@ -248,17 +80,20 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
         with checks.at():
             _check_loss_known(portions, additions, loss_pct)
     exact = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
-    available = exact.pot_g - residue.pot_g
+    available = exact.pot_g - residue.of_pot_g
     _check_used_up(portions, exact, available, scale)
     plain = [bucket.plain_g for bucket in exact.buckets]
     weighs = _largest_remainder(plain, round_down(min(available, math.fsum(plain)), scale.readability_g),
                                 scale.readability_g)
-    cured = 1 - (loss_pct or 0.0) / 100
-    weighed_additions = _weigh_all(additions, exact.additions_g, batter.mass_g * cured, scale)
+    loss = loss_pct or 0.0
+    in_pot = mix_of_pot(batter, additions, exact)
+    mixes = mixes_of_buckets(portions, exact, in_pot)
+    weighed_additions = _weigh_all(additions, exact.additions_g, in_pot, loss, scale)
     main_ml = exact.mould_ml if overflow is None or mould is None else min(exact.mould_ml, mould.volume_ml)
+    names = {portion.key: portion.name for portion in portions}
     weighed, over = [], []
     below_ml = main_g = 0.0
-    for portion, bucket, weigh in zip(portions, exact.buckets, weighs, strict=True):
+    for portion, bucket, mix, weigh in zip(portions, exact.buckets, mixes, weighs, strict=True):
         up_to_ml = below_ml + bucket.mould_ml
         in_main = max(min(up_to_ml, main_ml) - below_ml, 0.0)
         main_g += bucket.mould_g * in_main / bucket.mould_ml
@@ -273,19 +108,24 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
         below_ml = up_to_ml
         weighed.append(WeighedPortion(
             portion=portion, batter_mass_g=bucket.plain_g, weigh_g=weigh, mass_g=bucket.mass_g,
-            volume_ml=bucket.volume_ml, additions=_weigh_all(portion.additions, bucket.own_g,
-                                                            bucket.plain_g * cured, scale),
-            dusting=_dust(portion, mould, layer, scale), layer=layer, column=column))
+            volume_ml=bucket.volume_ml, additions=_weigh_all(portion.additions, bucket.own_g, mix, loss, scale),
+            dusting=_dust(portion, mould, layer, scale), layer=layer, mix=mix.times(bucket.mould_g / bucket.mass_g),
+            mould_volume_ml=bucket.mould_ml, column=column, lent_mass_g=bucket.lent_g,
+            borrowed=tuple(Borrowed(one.key, names[one.key], mass, round_nearest(mass, scale.readability_g))
+                           for one, mass in zip(portion.borrows, bucket.borrowed_g, strict=True)),
+            overflow_volume_ml=bucket.mould_ml - in_main))
     powder = math.fsum(portion.dusting.mass_g for portion in weighed if portion.dusting is not None)
     tops = [one.layer.top_mm for one in weighed if one.layer is not None]
     top = max(tops) if tops else \
         (mould.height_of(main_ml) if mould is not None and mould.fill_height_mm is not None else None)
     missing = None if top is None or mould is None or mould.fill_height_mm is None else mould.fill_height_mm - top
+    kept = None if not residue.kept_back_g else KeptBack(
+        residue.kept_back_g, round_nearest(residue.kept_back_g, scale.readability_g))
     return Division(
         pot_mass_g=exact.pot_g, pot_volume_ml=exact.pot_ml, additions=weighed_additions, portions=tuple(weighed),
-        residue_mass_g=exact.pot_g - math.fsum(weighs), mould_mass_g=main_g + powder,
-        mould_volume_ml=main_ml, mould=mould, missing_depth_mm=missing, loss_pct=loss_pct,
-        overflow=_overflow(overflow, exact.mould_g - main_g, exact.mould_ml - main_ml, over))
+        residue_mass_g=exact.pot_g - math.fsum(weighs) - (0.0 if kept is None else kept.weigh_g),
+        mould_mass_g=main_g + powder, mould_volume_ml=main_ml, mould=mould, missing_depth_mm=missing, loss_pct=loss_pct,
+        overflow=_overflow(overflow, exact.mould_g - main_g, exact.mould_ml - main_ml, over), kept_back=kept)
 
 
 def _overflow(mould: Mould | None, mass_g: float, volume_ml: float, layers: list[OverflowLayer]) -> Overflow | None:
@@ -369,7 +209,8 @@ def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: floa
     if abs(off) > scale.readability_g * (1 + 1e-9):
         word = "more" if off > 0 else "less"
         raise Unsolvable(f"The portions take {abs(off):.6g} g {word} plain batter than the {available_g:.6g} g the pot "
-                         "gives (its residue taken off); they must use it up within one step of the scale.",
+                         "gives (residue and what is kept back taken off); they must use it up within one step of the "
+                         "scale.",
                          field=("portions",))
 
 
@@ -426,12 +267,15 @@ def _largest_remainder(masses_g: Sequence[float], total_g: float, step_g: float)
     return [count * step_g for count in steps]
 
 
-def _weigh_all(additions: Sequence[Addition], masses_g: Sequence[float], plain_cured_g: float,
+def _weigh_all(additions: Sequence[Addition], masses_g: Sequence[float], mix: Mix, loss_pct: float,
                scale: Scale) -> tuple[WeighedAddition, ...]:
-    together = math.fsum(m for a, m in zip(additions, masses_g, strict=True) if a.in_batter)
-    return tuple(weigh_addition(addition, mass, step_g=scale.dose_readability_g,
-                                rest_cured_g=plain_cured_g + together - (mass if addition.in_batter else 0.0))
-                 for addition, mass in zip(additions, masses_g, strict=True))
+    """Additions of a mix they are in."""
+    cured = mix.cured_g(loss_pct)
+    return tuple(weigh_addition(
+        addition, mass, step_g=scale.dose_readability_g,
+        rest_cured_g=cured - (mass * addition.cured_part if addition.in_batter else 0.0),
+        already_g=mix.pure_g(addition.key) - (mass * addition.pure_part if addition.in_batter else 0.0))
+        for addition, mass in zip(additions, masses_g, strict=True))
 
 
 def _layer(mould: Mould | None, arrangement: str, below_ml: float, up_to_ml: float) -> Layer | None:

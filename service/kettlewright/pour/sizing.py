@@ -60,7 +60,7 @@ def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion]
     if arrangement == "separate" and all(portion.share_pct is not None for portion in portions):
         # each has a cavity: the largest share fills its own, the others stand lower
         volume_ml = volume_ml / len(portions) * 100 / max(portion.share_pct or 0.0 for portion in portions)
-    stays_ml = (residue.pot_g + len(portions) * residue.portion_g) / batter.density
+    stays_ml = (residue.of_pot_g + len(portions) * residue.portion_g) / batter.density
     start = (volume_ml + stays_ml) / batter.volume_ml  # right but for the additions, which add a few percent
     return _root(lambda factor: pour_exactly(grown(batter, factor), portions, additions, residue=residue).mould_ml
                  - volume_ml, start, scale=volume_ml)
@@ -71,7 +71,7 @@ def _factor_for_layers(batter: Batter, portions: Sequence[Portion], additions: S
     factor = 1.0
     for _ in range(_STEPS_MAX):  # doses of fixed mass in the pot move the share of fats a little
         poured = pour_exactly(grown(batter, factor), portions, additions, residue=residue, mould=mould)
-        wanted = math.fsum(bucket.plain_g for bucket in poured.buckets) + residue.pot_g
+        wanted = math.fsum(bucket.plain_g for bucket in poured.buckets) + residue.of_pot_g
         change = wanted / poured.pot_g
         factor *= change
         if abs(change - 1) <= _CLOSE:
@@ -98,10 +98,10 @@ def shares_of_layers(portions: Sequence[Portion], batter: Batter, additions: Seq
     if portions[0].layer_depth_mm is None:
         return tuple(portions)
     poured = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
-    plain = [bucket.plain_g for bucket in poured.buckets]
-    total = math.fsum(plain)
+    of_pot = [bucket.poured_batter_g for bucket in poured.buckets]
+    total = math.fsum(of_pot)
     return tuple(replace(portion, layer_depth_mm=None, share_pct=100 * mass / total)
-                 for portion, mass in zip(portions, plain, strict=True))
+                 for portion, mass in zip(portions, of_pot, strict=True))
 
 
 def factor_to_use_up(batter: Batter, additions: Sequence[Addition], key: str, mass_g: float) -> float:

@@ -4,24 +4,28 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from scipy.optimize import brentq
+from scipy.special import stdtrit
 
 from kettlewright import limits
 from kettlewright.errors import OutOfRange, Unsolvable, gather
 from kettlewright.pour.colours import Colour, difference, from_linear
 
-__all__ = ["CAVEATS", "Material", "MoreColour", "Swatch", "fit_swatches", "more_colour"]
+__all__ = ["CAVEATS", "Band", "Material", "MoreColour", "Scatter", "Swatch", "fit_swatches", "more_colour"]
 
 _ROOM = 1e-9
+_LIGHTEST = 1e-4  # K/S of a reflectance of 0.986: above that a step of K/S would mean ever more
+_LIKELY = 0.975  # of Student's distribution: 95 % lie between both ends
 
 CAVEATS = {
     "mineral": "Mineral pigments keep their colour; gel phase darkens them all the same.",
     "plant": "Natural dyes shift with the alkali, with light and in cure: make the swatch as the batch is made, and "
              "cure it.",
-    "white": "Titanium dioxide scatters light: the model, in which the colourant only absorbs, does not hold for it.",
+    "white": "Titanium dioxide scatters light: the model, in which the colourant only absorbs, does not hold for it, "
+             "nor in a batter that has some in it already.",
     "mica": "Mica glitters and is no diffuse colour: a swatch says little of it.",
     "other": "How this colourant ages is not known here.",
 }
@@ -48,6 +52,47 @@ class Swatch:
 
 
 @dataclass(frozen=True, slots=True)
+class Scatter:
+    """How far the swatches lie about their line, in each channel.
+
+    Parameters
+    ----------
+    variance : tuple of three floats
+        Of K/S, of unit weight. [1]
+    weight, mean_dose, spread : tuples of three floats
+        Sum of weights, mean dose, weighted sum of squares about it. [1, g/kg, (g/kg)^2]
+    freedom : int
+        Swatches beyond the two that a line takes. [number]
+    """
+
+    variance: tuple[float, float, float]
+    weight: tuple[float, float, float]
+    mean_dose: tuple[float, float, float]
+    spread: tuple[float, float, float]
+    freedom: int
+
+    def half_width(self, channel: int, dose: float, absorbs: float) -> float:
+        """How far one more swatch of a dose may lie from the line, 95 % (`channel`, `dose` [g/kg], `absorbs` [K/S])."""
+        own = 1 / _weight(absorbs)
+        mean = 1 / self.weight[channel] + (dose - self.mean_dose[channel]) ** 2 / self.spread[channel]
+        return float(stdtrit(self.freedom, _LIKELY)) * math.sqrt(self.variance[channel] * (own + mean))
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Between which colours a swatch of a dose is likely to lie (95 %).
+
+    Parameters
+    ----------
+    darkest, lightest : Colour
+        All channels erring the same way, which is the widest. [1]
+    """
+
+    darkest: Colour
+    lightest: Colour
+
+
+@dataclass(frozen=True, slots=True)
 class Material:
     """How a batter takes a colourant: K/S of each channel grows in a straight line with the dose.
 
@@ -60,12 +105,15 @@ class Material:
     error : float, optional
         Root mean square of the differences between swatches and fit; none where the fit has no swatch to spare.
         [CIEDE2000]
+    scatter : Scatter, optional
+        How far the swatches lie about the line; none where the fit has no swatch to spare. [1]
     """
 
     plain: tuple[float, float, float]
     slope: tuple[float, float, float]
     doses: tuple[float, float]
-    error: float | None
+    error: float | None = None
+    scatter: Scatter | None = None
 
     def colour(self, dose: float) -> Colour:
         """Colour of a dose, inside what the swatches reach.
@@ -92,9 +140,36 @@ class Material:
             raise OutOfRange(f"A dose of {dose:.4g} g/kg lies beyond the swatches, which reach from {low:.4g} to "
                              f"{high:.4g}: nothing is said there. Make a swatch of it.", value=dose,
                              allowed=f"from {low:.6g} to {high:.6g} g/kg")
-        red, green, blue = (_reflectance(plain + slope * dose)
-                            for plain, slope in zip(self.plain, self.slope, strict=True))
+        red, green, blue = (_reflectance(absorbs) for absorbs in self._absorbing(dose))
         return from_linear(red, green, blue)
+
+    def _absorbing(self, dose: float) -> tuple[float, float, float]:
+        red, green, blue = (plain + slope * dose for plain, slope in zip(self.plain, self.slope, strict=True))
+        return red, green, blue
+
+    def band(self, dose: float) -> Band | None:
+        """Between which colours one more swatch of a dose is likely to lie.
+
+        Parameters
+        ----------
+        dose : float
+            Colourant. [g per kg of batter]
+
+        Returns
+        -------
+        Band, optional : none where the fit has no swatch to spare. [1]
+
+        Notes
+        -----
+        Prediction interval of a weighted straight line by Student's distribution, channel by channel in K/S.
+        """
+        if self.scatter is None:
+            return None
+        middle = self._absorbing(dose)
+        half = [self.scatter.half_width(channel, dose, middle[channel]) for channel in range(3)]
+        darkest, lightest = (tuple(_reflectance(max(absorbs + side * width, 0.0))
+                                   for absorbs, width in zip(middle, half, strict=True)) for side in (1, -1))
+        return Band(from_linear(*darkest), from_linear(*lightest))
 
 
 def _absorbs(reflectance: float) -> float:
@@ -107,6 +182,15 @@ def _reflectance(absorbs: float) -> float:
     return 1 / (1 + absorbs + math.sqrt(absorbs * (absorbs + 2)))
 
 
+def _weight(absorbs: float) -> float:
+    """What a step of K/S means to the eye, squared: (d R^(1/3) / dx)^2, since lightness goes with the cube root of R.
+
+    Swatches scatter about alike in lightness; in K/S a dark one scatters far more than a light one.
+    """
+    absorbs = max(absorbs, _LIGHTEST)
+    return float(_reflectance(absorbs) ** (2 / 3) / (absorbs * (absorbs + 2)))
+
+
 def fit_swatches(swatches: Sequence[Swatch]) -> Material:
     """How a batter takes a colourant, from swatches.
 
@@ -117,7 +201,8 @@ def fit_swatches(swatches: Sequence[Swatch]) -> Material:
 
     Returns
     -------
-    Material : exact through two swatches; least squares in K/S, weighted by 1 / (1 + K/S)^2, through more.
+    Material : exact through two swatches; least squares in K/S, weighted by what a step of it means to
+        the eye, through more.
 
     Raises
     ------
@@ -133,23 +218,38 @@ def fit_swatches(swatches: Sequence[Swatch]) -> Material:
             word = "the same as" if difference(less.colour, more.colour) < 1e-6 else "lighter than"
             raise Unsolvable(f"The swatch of {more.dose:.4g} g/kg is {word} the one of {less.dose:.4g}: more colourant "
                              "cannot do that. Are two swatches mixed up, or wet and cured ones together?")
-    plains, slopes = [], []
-    for channel in range(3):
-        points = [(swatch.dose, _absorbs(swatch.colour.linear[channel])) for swatch in ordered]
-        plain, slope = _line(points)
-        plains.append(max(plain, 0.0))
-        slopes.append(max(slope, 0.0))
-    material = Material((plains[0], plains[1], plains[2]), (slopes[0], slopes[1], slopes[2]),
-                        (ordered[0].dose, ordered[-1].dose), None)
+    lines = [_line([(swatch.dose, _absorbs(swatch.colour.linear[channel])) for swatch in ordered])
+             for channel in range(3)]
+    material = Material(_three(max(line.plain, 0.0) for line in lines), _three(max(line.slope, 0.0) for line in lines),
+                        (ordered[0].dose, ordered[-1].dose))
     if len(ordered) == 2:
         return material
     squares = [difference(material.colour(swatch.dose), swatch.colour) ** 2 for swatch in ordered]
-    return Material(material.plain, material.slope, material.doses, math.sqrt(math.fsum(squares) / len(squares)))
+    freedom = len(ordered) - 2
+    return replace(material, error=math.sqrt(math.fsum(squares) / len(squares)), scatter=Scatter(
+        _three(line.squares / freedom for line in lines), _three(line.weight for line in lines),
+        _three(line.mean_dose for line in lines), _three(line.spread for line in lines), freedom))
 
 
-def _line(points: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    """Weighted line: a step of K/S means less to the eye the darker it is."""
-    weights = [1 / (1 + absorbs) ** 2 for _, absorbs in points]
+def _three(values: Iterable[float]) -> tuple[float, float, float]:
+    red, green, blue = values
+    return red, green, blue
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A weighted straight line through K/S."""
+
+    plain: float
+    slope: float
+    squares: float
+    weight: float
+    mean_dose: float
+    spread: float
+
+
+def _line(points: Sequence[tuple[float, float]]) -> _Line:
+    weights = [_weight(absorbs) for _, absorbs in points]
     total = math.fsum(weights)
     mean_dose = math.fsum(w * dose for w, (dose, _) in zip(weights, points, strict=True)) / total
     mean = math.fsum(w * absorbs for w, (_, absorbs) in zip(weights, points, strict=True)) / total
@@ -157,7 +257,10 @@ def _line(points: Sequence[tuple[float, float]]) -> tuple[float, float]:
                       for w, (dose, absorbs) in zip(weights, points, strict=True))
     below = math.fsum(w * (dose - mean_dose) ** 2 for w, (dose, _) in zip(weights, points, strict=True))
     slope = above / below
-    return mean - slope * mean_dose, slope
+    plain = mean - slope * mean_dose
+    squares = math.fsum(w * (absorbs - plain - slope * dose) ** 2
+                        for w, (dose, absorbs) in zip(weights, points, strict=True))
+    return _Line(plain, slope, squares, total, mean_dose, below)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from typing import Any
 
 from kettlewright import plan
 from kettlewright.api.operations import Face, operation
+from kettlewright.api.routes.fades import SOURCES_OF_FADES
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
 from kettlewright.api.schemas.batches import BatchesReply, BatchesRequest
 from kettlewright.api.schemas.envelope import answer
@@ -24,8 +25,10 @@ __all__ = ["batches"]
 def batches(recipe: Recipe, mould: Mould, scale: Scale, **more: Any) -> object:
     """One whole batch (the loaded request)."""
     found = plan.plan_batch(recipe, mould, scale, **more)
-    return answer("batches", found.cautions, sources=SOURCES_OF_LYE, more_sources=found.lye.sources,
-                  recipe=found.recipe, stage={"lye": found.lye, "batter": found.batter}, vessels=found.vessels,
+    return answer("batches", found.cautions, sources=SOURCES_OF_LYE + (SOURCES_OF_FADES if found.fade else ()),
+                  more_sources=found.lye.sources, recipe=found.recipe,
+                  stage={"lye": found.lye, "batter": found.batter}, vessels=found.vessels,
                   filled={"mould": mould, "areas": mould.areas, "fill": found.fill}, arrangement=found.arrangement,
                   cuts=found.cuts, loss_for_limits_pct=found.division.loss_pct, weigh_list=found.weigh_list,
-                  division=found.division, pieces=found.pieces, mixes=found.mixes, workings=found.workings or None)
+                  division=found.division, pieces=found.pieces, mixes=found.mixes, workings=found.workings or None,
+                  bench=found.bench, fade=None if found.fade is None else {"fade": found.fade})

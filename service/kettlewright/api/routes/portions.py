@@ -26,5 +26,5 @@ def portions(batter: Batter, portions: Sequence[Portion], scale: Scale, **more: 
     found = plan.plan_portions(batter, portions, scale, **more)
     mould = found.division.mould
     return answer("portions", found.cautions, sources=("own_density_rules",), division=found.division,
-                  arrangement=more.get("arrangement", "layers"),
+                  bench=found.bench, arrangement=more.get("arrangement", "layers"),
                   filled=None if mould is None else {"mould": mould, "areas": mould.areas, "fill": None})

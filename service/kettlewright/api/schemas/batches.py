@@ -8,6 +8,7 @@ from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Volume, Whole
 from kettlewright.api.schemas.cuts import CutAsked, CutsTold
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
+from kettlewright.api.schemas.fades import BatchFadeAsked, FadeTold
 from kettlewright.api.schemas.lye import LyeCoreTold, Vessels, WeighRowTold, WorkingTold
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import OwnFatAsked
@@ -37,6 +38,7 @@ class BatchesRequest(Request):
     residue = Part(ResidueAsked, about="What stays behind")
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
                          "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
+    fade = Part(BatchFadeAsked, about="Doses of a colourant for the portions, from your own swatches")
     cut = Part(CutAsked, about="How the block is cut; for a box mould")
     scale = Part(ScaleSteps, about="Steps of the scales")
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass; where not given, all "
@@ -68,7 +70,7 @@ class MixesTold(Told):
 class BatchTold(DivisionTold):
     """Everything of one batch."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("workings", "overflow", "mixes", "pieces")
+    omitted: ClassVar[tuple[str, ...]] = ("workings", "overflow", "mixes", "pieces", "fade", "kept_back")
 
     recipe = Part(RecipeTold, about="At the size made, unrounded")
     lye = Part(LyeCoreTold, attribute="stage", about="What to weigh for the pot and the jug, as at /v1/lye")
@@ -81,6 +83,7 @@ class BatchTold(DivisionTold):
     weigh_list = ListOf(Part(WeighRowTold), about="Everything to weigh, in bench order")
     pieces = Part(PiecesTold, about="Where no cut was asked: one piece for each cavity")
     mixes = Part(MixesTold, about="Where pot_volume is told")
+    fade = Part(FadeTold, about="Where one was asked: its colours, and a ladder for each bucket")
     workings = ListOf(Part(WorkingTold), about="Of the lye, line by line, where it was asked")
 
 

@@ -7,12 +7,16 @@ from typing import Any, ClassVar
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
 from kettlewright.api.schemas.envelope import Answer, Request, Told
+from kettlewright.api.schemas.portions import PORTIONS_MAX, DispersionAsked
+from kettlewright.api.schemas.prices import PriceAsked
 from kettlewright.errors import DomainError
+from kettlewright.plan import BatchFade, FadeWish, MadeSwatch, OtherEnd
+from kettlewright.pour import Addition
 from kettlewright.pour.colours import Colour, from_hex, from_lab
-from kettlewright.pour.fades import STEPS, FadePortion
+from kettlewright.pour.fades import STEPS
 from kettlewright.pour.swatches import CAVEATS, Swatch
 
-__all__ = ["FadesReply", "FadesRequest"]
+__all__ = ["BatchFadeAsked", "FadeTold", "FadesReply", "FadesRequest"]
 
 _GELLED = ("unknown", "yes", "no")
 
@@ -46,34 +50,35 @@ class SwatchAsked(Strict):
     gelled = Choice(_GELLED, about="Whether it went through gel phase")
 
     @staticmethod
-    def builds(dose: float, state: str = "cured", gelled: str = "unknown", **given: Any) -> tuple[Swatch, str, str]:
+    def builds(dose: float, state: str = "cured", gelled: str = "unknown", **given: Any) -> MadeSwatch:
         """A swatch, and how it was made."""
         colour = _colour(given)
         if colour is None:
             raise DomainError('A swatch needs its "colour" (#rrggbb) or "lab".', field=("colour",))
-        return Swatch(dose, colour), state, gelled
+        return MadeSwatch(Swatch(dose, colour), state, gelled)
 
 
 class FadePortionAsked(Strict):
     """A bucket of the fade."""
 
-    builds = FadePortion
-
     name = Text(required=True, about="Your name for it", example="deep")
     mass_g = Mass(bounds=limits.MASS, about="Batter in it; masses of colourant need it", example=1500)
+
+    @staticmethod
+    def builds(name: str, mass_g: float | None = None) -> tuple[str, float | None]:
+        """Name and mass."""
+        return name, mass_g
 
 
 class OtherEndAsked(Strict):
     """The other colourant of a fade from one colour through plain to another."""
 
-    swatches = ListOf(Part(SwatchAsked), required=True, at_least=2, at_most=40, about="Of the other colourant")
+    builds = OtherEnd
+
+    swatches = ListOf(Part(SwatchAsked), required=True, at_least=2, at_most=40, about="Of the other colourant, one of "
+                      "them plain")
     darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="Where its end lies; its darkest swatch where not given",
                           unit="g per kg of batter", example=8)
-
-    @staticmethod
-    def builds(swatches: tuple[Any, ...], darkest_dose: float | None = None) -> tuple[Any, float | None]:
-        """Swatches and end."""
-        return swatches, darkest_dose
 
 
 class LookAsked(Strict):
@@ -109,14 +114,12 @@ class MoreAsked(Strict):
         return mass_g, now, wanted
 
 
-class FadesRequest(Request):
-    """Swatches of a colourant, and the portions of a fade, the darkest first."""
+class FadeWishAsked(Strict):
+    """A fade, whatever it is poured into."""
 
     swatches = ListOf(Part(SwatchAsked), required=True, at_least=1, at_most=40, about="Of one colourant, made alike: "
                       "one plain and one dyed suffice")
     kind = Choice(tuple(CAVEATS), about="What kind of colourant it is: the caveats depend on it")
-    portions = ListOf(Part(FadePortionAsked), required=True, about="The darkest first; with `other` from one end to "
-                      "the other")
     steps = Choice(STEPS, about="Equal steps of CIEDE2000 (where not given) or of L*")
     curve = ListOf(Number(bounds=limits.UNIT, unit="1", example=0.3), at_most=40, about="In place of equal steps: "
                    "where each portion stands by lightness, rising from 0 (darkest) to 1 (lightest)")
@@ -129,9 +132,79 @@ class FadesRequest(Request):
     other = Part(OtherEndAsked, about="The other end of a fade from one colour through plain to another")
     carry_over = Flag(about="Also how much to keep of each batter to colour the next; masses of all portions needed",
                       example=True)
+
+
+def _take_wish(data: dict[str, Any]) -> FadeWish:
+    """A wish out of the fields of `FadeWishAsked`, which leave the loaded fields (`data`)."""
+    fields: dict[str, Any] = {name: tuple(value) if isinstance(value := data.pop(name), list) else value
+                              for name in FadeWishAsked().fields if name in data}
+    return FadeWish(**fields)
+
+
+class FadesRequest(Request, FadeWishAsked):
+    """Swatches of a colourant, and the portions of a fade, the darkest first."""
+
+    portions = ListOf(Part(FadePortionAsked), required=True, about="The darkest first; with `other` from one end to "
+                      "the other")
     dispersion_pct = Number(bounds=limits.STRENGTH_PCT, about="Colourant in the dispersion it is weighed as",
                             unit="% by mass", example=10)
+    price = Part(PriceAsked, about="Of the colourant: then the cost of the fade is told beside that of equal dose "
+                 "steps")
     more = Part(MoreAsked, about="How much more a bucket needs")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Put what is asked of the fade together (`data`)."""
+        return super().build({"wish": _take_wish(data), **data})
+
+
+class ColourantAsked(Strict):
+    """What the swatches were made with; the fade finds its dose."""
+
+    name = Text(required=True, about="Your name for it", example="madder")
+    inci = Text(about="Name on a label, or colour index number", example="CI 75330")
+    lot = Text(about="Lot number", example="M-3")
+    density = Number(bounds=limits.ADDITION_DENSITY, about="Of what is weighed; the batter's where not given",
+                     unit="g/mL", example=0.95)
+    limit_pct = Number(bounds=limits.LIMIT_PCT, about="The most the cured bar may hold", unit="% of cured bar",
+                       example=2.4)
+    dispersion = Part(DispersionAsked, about="What you stir it into before the pour")
+
+    @staticmethod
+    def builds(**given: Any) -> Addition:
+        """An addition, its dose still open."""
+        return Addition(kind="colourant", dose=1.0, basis="g_per_kg_batter", **given)
+
+
+class OtherColourantAsked(OtherEndAsked):
+    """The other colourant, and its swatches."""
+
+    colourant = Part(ColourantAsked, required=True, about="What they were made with")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Colourant and end (`data`)."""
+        return data.pop("colourant"), super().build(data)
+
+
+class BatchFadeAsked(FadeWishAsked):
+    """A fade over portions of a batch: they get its doses as an addition, and its colours where they tell none.
+
+    Doses are on the batter of a portion with the batch's additions, as the swatches' are.
+    """
+
+    colourant = Part(ColourantAsked, required=True, about="What the swatches were made with")
+    portions = ListOf(Text(example="deep red"), at_most=PORTIONS_MAX, about="Names or keys of its portions, the "
+                      "darkest first; all in pour order where not given")
+    other = Part(OtherColourantAsked, about="The other end of a fade from one colour through plain to another")
+    carry_over = Flag(about="Each portion is coloured with what it borrows of the one before; only the first gets "
+                      "colourant", example=True)
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Put what is asked of the fade together (`data`)."""
+        second, end = data.pop("other", (None, None))
+        if end is not None:
+            data["other"] = end
+        wish = _take_wish(data)
+        return BatchFade(wish, data["colourant"], second, tuple(data.get("portions", ())))
 
 
 class LabTold(Told):
@@ -140,6 +213,24 @@ class LabTold(Told):
     lightness = Number(about="L*", unit="1", example=36.6)
     a = Number(about="a*", unit="1", example=16.5, signed=True)
     b = Number(about="b*", unit="1", example=27.7, signed=True)
+
+
+class BandTold(Told):
+    """A band of colours, all channels erring the same way."""
+
+    darkest = Text(attribute="darkest.hex", about="As a screen shows it", example="#9a6b45")
+    lightest = Text(attribute="lightest.hex", about="The same", example="#a6774f")
+    lightness_min = Number(attribute="darkest.lab.lightness", about="L* of the darkest", unit="1", example=48.4)
+    lightness_max = Number(attribute="lightest.lab.lightness", about="L* of the lightest", unit="1", example=53.0)
+
+
+class FittedSwatchTold(Told):
+    """A swatch beside what the fit makes of it."""
+
+    dose = Number(about="Colourant", unit="g per kg of batter", example=3)
+    colour = Text(attribute="colour.hex", about="As told", example="#ac7d51")
+    predicted = Text(attribute="predicted.hex", about="Of the fit", example="#ad7e52")
+    off = Number(about="Between the two", unit="CIEDE2000", example=0.4)
 
 
 class FadeStepTold(Told):
@@ -152,8 +243,10 @@ class FadeStepTold(Told):
     colour = Text(attribute="step.colour.hex", about="Predicted, as a screen shows it; a screen is no swatch",
                   example="#a0714a")
     lab = Part(LabTold, attribute="step.colour.lab", about="The same")
-    colourant_mass_g = Dose(attribute="step.colourant_g", allow_none=True, about="Colourant in this bucket; null "
-                            "without its mass", example=6.7)
+    band = Part(BandTold, attribute="step.band", allow_none=True, about="Between which colours one more swatch of this "
+                "dose is likely to lie (95 %); null where no swatch is to spare")
+    colourant_mass_g = Dose(attribute="colourant_g", allow_none=True, about="Colourant in this bucket, carried over or "
+                            "not; null without its mass", example=6.7)
     dispersion_mass_g = Dose(attribute="dispersion_g", allow_none=True, about="The same as dispersion; null without "
                              "dispersion_pct", example=67)
     darker_by_mass_g = Dose(attribute="darker_by_g", allow_none=True, about="What brings this bucket to the next "
@@ -169,6 +262,7 @@ class FitTold(Told):
 
     error = Number(allow_none=True, about="Root mean square between swatches and fit; null where no swatch is to "
                    "spare, and no error can be given", unit="CIEDE2000", example=0.8)
+    swatches = ListOf(Part(FittedSwatchTold), about="What it rests on, the lightest first")
     dose_min = Number(about="Where the swatches begin", unit="g per kg of batter", example=0)
     dose_max = Number(about="Where they end: beyond, nothing is said", unit="g per kg of batter", example=12)
 
@@ -177,11 +271,19 @@ class CarryOverTold(Told):
     """A step of the carry-over, in the order of the hands."""
 
     key = Text(about="Of the portion", example="deep")
-    plain_mass_g = Mass(about="Plain batter to put in first", example=399)
-    colourant_mass_g = Dose(about="Colourant to put in: only into the first", example=8.6)
-    make_mass_g = Mass(about="What the bucket then holds", example=757)
-    pour_mass_g = Mass(about="What is poured of it", example=500)
-    keep_mass_g = Mass(about="What is kept to colour the next", example=257)
+    plain_mass_g = Mass(attribute="step.plain_g", about="Plain batter to put in first", example=399)
+    colourant_mass_g = Dose(attribute="step.colourant_g", about="Colourant to put in: only into the first", example=8.6)
+    make_mass_g = Mass(attribute="step.make_g", about="What the bucket then holds", example=757)
+    pour_mass_g = Mass(attribute="step.pour_g", about="What is poured of it", example=500)
+    keep_mass_g = Mass(attribute="step.keep_g", about="What is kept to colour the next", example=257)
+
+
+class FadeCostTold(Told):
+    """What the colourant costs."""
+
+    amount = Text(about="Of this fade, as a decimal text", example="3.52")
+    equal_doses_amount = Text(about="Of steps of equal dose between the same ends", example="5.10")
+    currency = Text(about="ISO 4217", example="EUR")
 
 
 class MoreTold(Told):
@@ -189,23 +291,34 @@ class MoreTold(Told):
 
     now_dose = Number(about="As told, or read off its lightness", unit="g per kg of batter", example=3)
     wanted_dose = Number(about="The same", unit="g per kg of batter", example=6)
-    colourant_mass_g = Dose(about="Colourant to add for a darker colour", example=1.5)
-    plain_mass_g = Mass(about="Plain batter to add for a lighter one", example=0)
+    colourant_mass_g = Dose(attribute="colourant_g", about="Colourant to add for a darker colour", example=1.5)
+    plain_mass_g = Mass(attribute="plain_g", about="Plain batter to add for a lighter one", example=0)
 
 
-class FadesReply(Answer):
+class FadeTold(Told):
     """Doses and predicted colours of a fade."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("carry_over", "more")
+    omitted: ClassVar[tuple[str, ...]] = ("carry_over", "more", "cost")
 
-    portions = ListOf(Part(FadeStepTold), about="In the order asked")
-    fit = Part(FitTold, about="How the swatches were fitted")
-    other_fit = Part(FitTold, allow_none=True, about="Those of the other end; null without one")
-    state = Choice(["cured", "wet"], about="What the colours are predicted of: that of the swatches")
-    gelled = Choice(_GELLED, about="The same")
-    colourant_mass_g = Dose(allow_none=True, about="In all portions; null without their masses", example=22)
-    equal_doses_mass_g = Dose(allow_none=True, about="What steps of equal dose between the same ends would take",
-                              example=45)
-    notes = ListOf(Text(example="Screens are not swatches."), about="What to know of this prediction")
-    carry_over = ListOf(Part(CarryOverTold), about="Where it was asked, in the order of the hands")
-    more = Part(MoreTold, about="Where it was asked")
+    portions = ListOf(Part(FadeStepTold), attribute="fade.lines", about="The darkest first, or from one end to the "
+                      "other")
+    fit = Part(FitTold, attribute="fade.fit", about="How the swatches were fitted")
+    other_fit = Part(FitTold, attribute="fade.other_fit", allow_none=True, about="Those of the other end; null without "
+                     "one")
+    state = Choice(["cured", "wet"], attribute="fade.state", about="What the colours are predicted of: that of the "
+                   "swatches")
+    gelled = Choice(_GELLED, attribute="fade.gelled", about="The same")
+    colourant_mass_g = Dose(attribute="fade.colourant_g", allow_none=True, about="To weigh for all portions; null "
+                            "without their masses", example=22)
+    equal_doses_mass_g = Dose(attribute="fade.equal_doses_g", allow_none=True, about="What steps of equal dose between "
+                              "the same ends would take", example=45)
+    cost = Part(FadeCostTold, attribute="fade.cost", about="Where a price was told and the masses are known")
+    notes = ListOf(Text(example="Screens are not swatches."), attribute="fade.notes", about="What to know of this "
+                   "prediction")
+    carry_over = ListOf(Part(CarryOverTold), attribute="fade.carry_over", about="Where it was asked, in the order of "
+                        "the hands")
+    more = Part(MoreTold, attribute="fade.more", about="Where it was asked")
+
+
+class FadesReply(Answer, FadeTold):
+    """Doses and predicted colours of a fade."""

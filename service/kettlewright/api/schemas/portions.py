@@ -5,13 +5,26 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
+from kettlewright.api.fields import Choice, Dose, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
 from kettlewright.api.own_fats import check_fat_key, own_value_in
-from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
+from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import SaponificationRange
 from kettlewright.api.units import to_base
-from kettlewright.pour import ARRANGEMENTS, BASES, KINDS, Addition, Batter, Contains, Dusting, Portion, Residue
+from kettlewright.pour import (
+    ARRANGEMENTS,
+    BASES,
+    CARRIERS,
+    KINDS,
+    Addition,
+    Batter,
+    Borrowing,
+    Contains,
+    Dispersion,
+    Dusting,
+    Portion,
+    Residue,
+)
 
 __all__ = ["ADDITIONS_MAX", "PORTIONS_MAX", "AdditionAsked", "AdditionTold", "PortionAsked", "PortionTold",
            "PortionsReply", "PortionsRequest", "ResidueAsked"]
@@ -36,6 +49,25 @@ class ContainsAsked(Strict):
         return super().build(own_value_in(data))
 
 
+class DispersionAsked(Strict):
+    """What an addition is stirred into before the pour; its dose is then of the dry addition."""
+
+    builds = Dispersion
+
+    carrier = Choice(CARRIERS, required=True, about="oil counts as fat (of the batch's additions) or stays free (of a "
+                     "portion's); water leaves in cure; glycerol stays in the bar")
+    strength_pct = Number(required=True, bounds=limits.DISPERSION_PCT, about="Dry addition in it", unit="% by mass",
+                          example=25)
+    fat = Text(check=check_fat_key, about="Which oil: a key of /v1/fats or own_fats", example="sunflower")
+    saponification_value = Part(SaponificationRange, about="In place of fat")
+    spare_pct = Number(bounds=limits.PART_PCT, about="Made beyond the doses, for what sticks to the jar; 10 where not "
+                       "given", unit="% of the doses", example=10)
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Put the value of a fat of own_fats in place of its key (`data`)."""
+        return super().build(own_value_in(data))
+
+
 class AdditionAsked(Strict):
     """Something that goes into the pot or into one bucket."""
 
@@ -51,7 +83,10 @@ class AdditionAsked(Strict):
                        "certificate", unit="% of cured bar", example=2.4)
     inci = Text(about="Name on a label, or colour index number", example="CI 77491")
     lot = Text(about="Lot number", example="R-2")
-    contains = Part(ContainsAsked, about="Oil or water it is dispersed in")
+    contains = Part(ContainsAsked, about="Oil or water in it as it is bought; its dose counts them")
+    dispersion = Part(DispersionAsked, about="What you stir it into before the pour; its dose is then of the dry "
+                      "addition, and what is weighed into the batter is the dispersion")
+    thickens_fast = Flag(about="It brings the batter to trace within minutes: it is stirred in last", example=True)
 
     @staticmethod
     def builds(**given: Any) -> Addition:
@@ -70,6 +105,16 @@ class DustingAsked(Strict):
     coverage = Number(required=True, bounds=limits.COVERAGE, about="How much of it", unit="g/m2", example=60)
 
 
+class BorrowingAsked(Strict):
+    """Batter taken out of another bucket once that is mixed, its additions with it."""
+
+    builds = Borrowing
+
+    lender = Text(data_key="from", required=True, about="Name or key of the other portion", example="deep red")
+    share_pct = Number(required=True, bounds=limits.BORROWED_PCT, about="Of this bucket's batter, its own additions "
+                       "not counted", unit="%", example=40)
+
+
 class PortionAsked(Strict):
     """One bucket; all portions by share, all by mass, or all by the depth of their layers."""
 
@@ -81,6 +126,9 @@ class PortionAsked(Strict):
     layer_depth_mm = Length(bounds=limits.LENGTH, about="How thick its layer is in the mould; then the batch is as "
                             "large as its layers", example=12)
     additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="Stirred into this bucket")
+    borrows = ListOf(Part(BorrowingAsked), at_most=10, about="What it takes of other buckets. Shares, masses and "
+                     "depths tell what is poured of a portion: a lender makes more than that, and a borrower takes "
+                     "less out of the pot. Its own doses count only that")
     dusting = Part(DustingAsked, about="Powder sifted on top of this layer")
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7d2f22"', about="For the picture",
                   example="#7d2f22")
@@ -91,6 +139,9 @@ class ResidueAsked(Strict):
 
     pot_g = Mass(bounds=limits.KEEPS_BACK, about="Left in the pot; 0 where not given", example=15)
     portion_g = Mass(bounds=limits.KEEPS_BACK, about="Left in each bucket; 0 where not given", example=4)
+
+    kept_back_g = Mass(bounds=limits.KEEPS_BACK, about="Plain batter set aside out of the pot, for a test or a repair; "
+                       "0 where not given", example=50)
 
     builds = Residue
 
@@ -120,21 +171,30 @@ class PortionsRequest(Request):
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass; a limit needs it",
                                unit="%", example=11)
 
-    def build(self, data: dict[str, Any]) -> Any:
-        """Fill in the usual scale (`data`)."""
-        return super().build({"scale": scale_of(), **data})
+
+class DilutionTold(Told):
+    """How to weigh what is too little for the scale."""
+
+    weigh_g = Dose(about="Of the addition", example=1)
+    carrier_g = Dose(data_key="carrier_weigh", about="Of oil, water or glycerol to stir it into", example=19)
+    take_g = Dose(data_key="take_mass", about="Of the two together into the batter, exact", example=1.3)
+    take_weigh_g = Dose(about="The same on the scale", example=1.3)
+    carrier_in_take_g = Dose(data_key="carrier_mass", about="Carrier that comes along; oil gets no alkali and stays "
+                             "free beside the superfat", example=1.23)
 
 
 class AdditionTold(Told):
     """An addition to weigh."""
 
-    omitted = ("allowed_mass",)
+    omitted = ("allowed_mass", "dilution")
 
     key = Text(about="A slug of the name", example="red_iron_oxide")
     name = Text(about="Your name for it", example="red iron oxide")
     mass_g = Dose(about="Exact", example=9.57)
     weigh_g = Dose(about="On the scale", example=9.6)
-    allowed_mass_g = Dose(about="The most its limit allows here; left out without a limit", example=31.8)
+    allowed_mass_g = Dose(about="The most its limit allows in this portion by itself; left out without a limit",
+                          example=31.8)
+    dilution = Part(DilutionTold, about="Where the scale is too coarse for the dose (fewer than ten steps)")
 
 
 class DustingTold(Told):
@@ -161,6 +221,15 @@ class ColumnTold(Told):
     end_mm = Length(about="From the first wall", example=78)
 
 
+class BorrowedTold(Told):
+    """Batter out of another bucket."""
+
+    key = Text(about="Of the lender", example="deep_red")
+    name = Text(about="Its name", example="deep red")
+    mass_g = Mass(about="Exact, its additions in it", example=212)
+    weigh_g = Mass(about="On the scale", example=212)
+
+
 class PortionTold(Told):
     """A bucket to fill."""
 
@@ -170,9 +239,12 @@ class PortionTold(Told):
     name = Text(about="Your name for it", example="deep red")
     batter_mass_g = Mass(about="Plain batter, exact; the batch's additions are in it", example=1596.15)
     weigh_g = Mass(about="That plain batter on the scale", example=1596)
-    mass_g = Mass(about="The full bucket, its own additions in it", example=1639.4)
+    mass_g = Mass(about="The full bucket, its own additions and what it borrowed in it, before it lends",
+                  example=1639.4)
     volume_ml = Volume(about="The full bucket", example=1640)
     additions = ListOf(Part(AdditionTold), about="Stirred into this bucket")
+    borrowed = ListOf(Part(BorrowedTold), about="Taken out of other buckets")
+    lent_mass_g = Mass(about="What other buckets take out of it", example=0)
     dusting = Part(DustingTold, about="Powder sifted on top")
     layer = Part(LayerTold, allow_none=True, about="Where it lies; null without a mould of known depth, and when "
                  "mingled or in columns")
@@ -197,10 +269,65 @@ class OverflowTold(Told):
     layers = ListOf(Part(OverflowLayerTold), about="What it is of")
 
 
+class KeptBackTold(Told):
+    """Plain batter set aside, the batch's additions in it."""
+
+    mass_g = Mass(about="Exact", example=50)
+    weigh_g = Mass(about="On the scale", example=50)
+
+
+class DispersionTold(Told):
+    """A jar to make before the pour."""
+
+    key = Text(about="Of the addition", example="madder")
+    name = Text(about="Its name", example="madder")
+    carrier = Choice(CARRIERS, about="What it is stirred into")
+    carrier_name = Text(about="The same in words, an oil by its key where that is told", example="sunflower")
+    dry_weigh_g = Dose(data_key="weigh", about="Of the dry addition", example=9.2)
+    carrier_weigh_g = Dose(about="Of the carrier", example=27.6)
+    used_g = Dose(data_key="used_mass", about="What all its doses take, as weighed", example=33.4)
+    left_g = Dose(data_key="left_mass", about="What is left of it", example=3.4)
+
+
+class MixingStepTold(Told):
+    """What to stir in next."""
+
+    key = Text(attribute="portion", allow_none=True, about="Of the bucket; null for the pot", example="deep_red")
+    name = Text(about="Of bucket or pot", example="deep red")
+    additions = ListOf(Text(example="cedar and lavender"), about="Names of what goes in now")
+    borrows = ListOf(Text(example="deep red"), about="Names of the portions whose batter goes in now")
+    when = Choice(["ahead", "at_pour"], about="at_pour: right before this bucket is poured, and not earlier")
+
+
+class LargestDoseTold(Told):
+    """The largest dose that keeps within."""
+
+    portion = Text(allow_none=True, about="Key of the portion; null for the batch's own", example="deep_red")
+    dose = Number(about="In the unit of its basis", unit="% or g/kg; with basis mass in grams", example=2.31)
+    basis = Choice(BASES, about="As asked")
+    mass_g = Dose(about="In this batch; of a dispersion all of it", example=41.2)
+
+
+class LimitTold(Told):
+    """An ingredient held to its limit on the cured bar; out of pot and buckets it counts together."""
+
+    key = Text(about="Of the addition", example="cedar_and_lavender")
+    name = Text(about="Its name", example="cedar and lavender")
+    limit_pct = Number(about="The most the cured bar may hold; the lowest told", unit="% of cured bar", example=2.4)
+    portion = Text(about="Key of the portion that holds most", example="deep_red")
+    portion_pct = Number(about="What that holds by itself", unit="% of cured portion", example=2.62)
+    bar = Text(allow_none=True, about="The bar that holds most, in words; null where bars are not known",
+               example="the bar")
+    bar_pct = Number(allow_none=True, about="What that holds", unit="% of cured bar", example=0.81)
+    exceeded = Flag(about="Whether the worst bar (the worst portion, where bars are not known) is above the limit",
+                    example=False)
+    largest_doses = ListOf(Part(LargestDoseTold), attribute="largest", about="What keeps within, where it is exceeded")
+
+
 class DivisionTold(Told):
     """The batch, shared out."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("overflow",)
+    omitted: ClassVar[tuple[str, ...]] = ("overflow", "kept_back")
 
     additions = ListOf(Part(AdditionTold), attribute="division.additions", about="The batch's own, into the pot")
     portions = ListOf(Part(PortionTold), attribute="division.portions", about="Buckets, in pour order")
@@ -211,12 +338,18 @@ class DivisionTold(Told):
     mould_mass_g = Mass(attribute="division.mould_mass_g", about="What the mould receives, powders included",
                         example=5361.6)
     overflow = Part(OverflowTold, attribute="division.overflow", about="What went into the overflow mould")
+    kept_back = Part(KeptBackTold, attribute="division.kept_back", about="Plain batter set aside")
+    dispersions = ListOf(Part(DispersionTold), attribute="bench.dispersions", about="Jars to make before the pour")
+    mixing_order = ListOf(Part(MixingStepTold), attribute="bench.mixing_order", about="In which order to stir, where "
+                          "something thickens fast or is borrowed; that is not the order of the pour")
+    limits = ListOf(Part(LimitTold), attribute="bench.limits", about="Ingredients held to their limits, in the worst "
+                    "portion and in the worst bar as it is cut")
 
 
 class PortionsReply(Answer, DivisionTold):
     """The batch, shared out."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("overflow", "mould")
+    omitted: ClassVar[tuple[str, ...]] = ("overflow", "kept_back", "mould")
 
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
     mould = Part(MouldTold, attribute="filled", about="Where they go, if it was told")

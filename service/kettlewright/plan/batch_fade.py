@@ -1,0 +1,167 @@
+"""A fade inside a batch: its doses become additions of the portions, and after the weighing a ladder for each."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.names import slug
+from kettlewright.plan.fade import FadePlan, FadeWish, Fitted, bucket_lines, find_fade, fit_wish, notes_of
+from kettlewright.pour import Addition, Division, Portion
+from kettlewright.pour.buckets import Borrowing, check_distinct
+from kettlewright.pour.carry_over import check_falling
+from kettlewright.pour.fades import Fade, FadeStep
+
+__all__ = ["BatchFade", "FadeInBatch", "apply_fade", "told_fade"]
+
+
+@dataclass(frozen=True, slots=True)
+class BatchFade:
+    """A fade over portions of a batch.
+
+    Parameters
+    ----------
+    wish : FadeWish
+        Swatches and steps. [g/kg]
+    colourant : Addition
+        What the swatches were made with; its dose is found here. [addition]
+    other_colourant : Addition, optional
+        Of the other end. [addition]
+    portions : tuple of str
+        Names or keys, the darkest first; all in pour order where empty. [text]
+    """
+
+    wish: FadeWish
+    colourant: Addition
+    other_colourant: Addition | None = None
+    portions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FadeInBatch:
+    """A fade that was put into portions.
+
+    Parameters
+    ----------
+    asked : BatchFade
+        As asked. [g/kg]
+    portions : tuple of Portion
+        All of the batch, the fade's with their colourant or what they borrow, and their predicted colour. [portions]
+    fade : Fade
+        Doses and colours. [g/kg]
+    fit, other_fit : Fitted
+        How the swatches were fitted. [g/kg]
+    state, gelled : str
+        Of the swatches. [key]
+    """
+
+    asked: BatchFade
+    portions: tuple[Portion, ...]
+    fade: Fade
+    fit: Fitted
+    other_fit: Fitted | None
+    state: str
+    gelled: str
+
+
+def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
+    """Put a fade into portions.
+
+    Parameters
+    ----------
+    asked : BatchFade
+        The fade. [g/kg]
+    portions : sequence of Portion
+        All of the batch. [portions]
+
+    Returns
+    -------
+    FadeInBatch : [g/kg]
+
+    Raises
+    ------
+    Faults, DomainError : a portion that is not there or holds the colourant already, and whatever the fade refuses.
+    """
+    keys = [slug(name) for name in asked.portions] or [portion.key for portion in portions]
+    by_key = {portion.key: portion for portion in portions}
+    with gather() as checks:
+        with checks.at("portions"):
+            check_distinct(keys, "portion", field="")
+        for index, key in enumerate(keys):
+            with checks.at("portions", index):
+                if key not in by_key:
+                    raise DomainError(f'There is no portion "{asked.portions[index]}"; given are: '
+                                      f"{', '.join(portion.name for portion in portions)}.",
+                                      value=asked.portions[index])
+                _check_free(asked, by_key[key])
+        with checks.at():
+            fit, other_fit, state, gelled = fit_wish(asked.wish)
+    found = find_fade(asked.wish, [by_key[key].name for key in keys], fit, other_fit)
+    steps = dict(zip(keys, found.steps, strict=True))
+    dyed = [key for key in keys if steps[key].dose > 0]
+    if asked.wish.carry_over:
+        _check_carried(found.steps, [steps[key] for key in dyed])
+    changed = []
+    for portion in portions:
+        step = steps.get(portion.key)
+        if step is None:
+            changed.append(portion)
+            continue
+        place = dyed.index(portion.key) if step.dose > 0 else None
+        if place and asked.wish.carry_over:
+            before = dyed[place - 1]
+            portion = replace(portion, borrows=(Borrowing(by_key[before].name,
+                                                          100 * step.dose / steps[before].dose),))
+        elif place is not None:
+            colourant = asked.other_colourant if step.end and asked.other_colourant is not None else asked.colourant
+            portion = replace(portion, additions=(replace(colourant, dose=step.dose), *portion.additions))
+        changed.append(replace(portion, colour=portion.colour or step.colour.hex))
+    return FadeInBatch(asked, tuple(changed), found, fit, other_fit, state, gelled)
+
+
+def _check_free(asked: BatchFade, portion: Portion) -> None:
+    colourants = {asked.colourant.key} | ({asked.other_colourant.key} if asked.other_colourant is not None else set())
+    if any(addition.key in colourants for addition in portion.additions):
+        raise Unsolvable(f'"{portion.name}" has the colourant of the fade among its additions already: the fade finds '
+                         "its dose; leave it out there.")
+    if asked.wish.carry_over and portion.borrows:
+        raise Unsolvable(f'"{portion.name}" borrows already; a fade that is carried over says itself what it borrows.')
+
+
+def _check_carried(steps: Sequence[FadeStep], dyed: Sequence[FadeStep]) -> None:
+    if any(step.end for step in steps):
+        raise Unsolvable("A fade with two ends changes its colourant: carry each half over by itself.",
+                         field=("carry_over",))
+    if len(dyed) < 2:
+        raise Unsolvable("With fewer than two dyed portions there is nothing to carry over.", field=("carry_over",))
+    check_falling([step.dose for step in dyed])
+
+
+def told_fade(put: FadeInBatch, division: Division) -> FadePlan:
+    """What a fade comes to once the batch is weighed.
+
+    Parameters
+    ----------
+    put : FadeInBatch
+        The fade in its portions. [g/kg]
+    division : Division
+        The buckets. [g]
+
+    Returns
+    -------
+    FadePlan : masses of colourant as dosed, the ladder on all the batter a bucket makes. [g]
+    """
+    weighed = {portion.key: portion for portion in division.portions}
+    buckets = [weighed[step.key] for step in put.fade.steps]
+    asked = put.asked
+    parts = [addition.pure_part if addition is not None and addition.dispersion is not None else None
+             for addition in (asked.colourant, asked.other_colourant)]
+    lines = bucket_lines(put.fade.steps, [bucket.made_batter_g for bucket in buckets], parts)
+    colourants = {addition.key for addition in (asked.colourant, asked.other_colourant) if addition is not None}
+    used = math.fsum(one.mass_g * one.addition.pure_part for bucket in buckets for one in bucket.additions
+                     if one.key in colourants)
+    return FadePlan(lines, put.fit, put.other_fit, put.state, put.gelled,
+                    (*put.fade.notes, *notes_of(asked.wish, put.fade.steps, put.fit, state=put.state,
+                                                gelled=put.gelled)), used)

@@ -1,0 +1,85 @@
+"""In which order to stir, where something thickens the batter fast: that is another order than that of the pour."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kettlewright.pour.division import Division, WeighedPortion
+
+__all__ = ["MixingStep", "mixing_order"]
+
+
+@dataclass(frozen=True, slots=True)
+class MixingStep:
+    """What to stir in next.
+
+    Parameters
+    ----------
+    portion : str, optional
+        Key of the bucket; none for the pot. [key]
+    name : str
+        Of bucket or pot. [text]
+    additions : tuple of str
+        Names of what goes in now. [text]
+    borrows : tuple of str
+        Names of the portions whose batter goes in now. [text]
+    when : str
+        "ahead" or "at_pour": right before this bucket is poured, and not earlier. [key]
+    """
+
+    portion: str | None
+    name: str
+    additions: tuple[str, ...]
+    borrows: tuple[str, ...]
+    when: str
+
+
+def mixing_order(division: Division) -> tuple[MixingStep, ...]:
+    """Order of stirring.
+
+    Parameters
+    ----------
+    division : Division
+        The buckets, in pour order. [g]
+
+    Returns
+    -------
+    tuple of MixingStep : empty where nothing thickens fast and nothing is borrowed. The pot first; then each bucket
+        ahead, lenders before those that borrow; what thickens fast last, bucket by bucket as they are poured. Common
+        practice, no source.
+    """
+    stirred = [one for portion in division.portions for one in portion.additions] + list(division.additions)
+    if not any(one.addition.thickens_fast for one in stirred) \
+            and not any(portion.borrowed for portion in division.portions):
+        return ()
+    pot_slow, pot_fast = _names(division, fast=False), _names(division, fast=True)
+    steps = [MixingStep(None, "pot", pot_slow, (), "ahead")] if pot_slow else []
+    # what is in the pot is in every bucket: there the clock runs from the moment it goes in
+    steps += [MixingStep(None, "pot", pot_fast, (), "at_pour")] if pot_fast else []
+    when = "at_pour" if pot_fast else "ahead"
+    for portion in _lenders_first(division.portions):
+        slow = tuple(one.name for one in portion.additions if one.addition.in_batter
+                     and not one.addition.thickens_fast)
+        borrowed = tuple(one.name for one in portion.borrowed)
+        if slow or borrowed:
+            steps.append(MixingStep(portion.key, portion.name, slow, borrowed, when))
+    for portion in division.portions:
+        fast = tuple(one.name for one in portion.additions if one.addition.in_batter and one.addition.thickens_fast)
+        if fast:
+            steps.append(MixingStep(portion.key, portion.name, fast, (), "at_pour"))
+    return tuple(steps)
+
+
+def _names(division: Division, *, fast: bool) -> tuple[str, ...]:
+    return tuple(one.name for one in division.additions
+                 if one.addition.in_batter and one.addition.thickens_fast == fast)
+
+
+def _lenders_first(portions: Sequence[WeighedPortion]) -> list[WeighedPortion]:
+    done: list[WeighedPortion] = []
+    while len(done) < len(portions):
+        have = {portion.key for portion in done}
+        done += [portion for portion in portions if portion.key not in have
+                 and all(lender.key in have for lender in portion.borrowed)]
+    return done
