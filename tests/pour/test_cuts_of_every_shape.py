@@ -107,6 +107,22 @@ def test_loaves_of_a_slanted_mould_hold_other_shares_at_the_edge() -> None:
         assert total == pytest.approx(trough.volume_to(60) / 2, rel=1e-6)
 
 
+@pytest.mark.parametrize("shape", [Box(250, 90, 80), TaperedBox(250, 95, 220, 80, 70), Cylinder(75, 250),
+                                   Prism(6, 250, side_mm=40)])
+def test_there_is_nothing_beyond_the_block(shape: Shape) -> None:
+    solid = solid_of(shape, 60)
+    assert solid is not None
+    everywhere = (-1000.0, 1000.0)
+    assert solid.volume_between(everywhere, everywhere, everywhere) == pytest.approx(shape.volume_to(60), rel=1e-7)
+    assert solid.volume_between((300, 1000), everywhere) == 0
+
+
+def test_pieces_that_fit_to_a_hair_are_not_lost() -> None:
+    # 60.3 / 20.1 is 2.9999999999999996 in binary
+    assert cut_block(Block(60.3, 80, 50), BarCut(thickness_mm=20.1)).bars.count == 3
+    assert cut_block(Block(60.29, 80, 50), BarCut(thickness_mm=20.1)).bars.count == 2
+
+
 def test_turning_the_block_may_give_more() -> None:
     # 400 x 320: loaves of 75 across 320 are 4, bars of 25 along 400 are 15 (kerf 1, trims 4): 60.
     # Turned: 392 + 1 over 76 is 5 loaves, 312 + 1 over 26 is 12 bars: 60 as well

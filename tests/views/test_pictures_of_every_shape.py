@@ -157,6 +157,27 @@ def test_a_plan_of_many_thin_bars_numbers_every_fifth(client: FlaskClient) -> No
     assert numbers == [str(number) for number in range(5, 84, 5)]
 
 
+def test_the_first_bar_of_each_loaf_tells_the_loaf_where_there_is_room(client: FlaskClient) -> None:
+    svg = drawn(client, "/v1/cuts", {"block": CUT["block"], "loaf": {"width": 80}, "bar": {"thickness": 40}})
+    texts = [element.text for element in svg.iter(f"{SVG}text")]
+    assert texts[:40] == [f"{loaf}.1" if bar == 1 else str(bar) for loaf in range(1, 5) for bar in range(1, 11)]
+
+
+def test_loaves_too_narrow_for_a_number_bear_none(client: FlaskClient) -> None:
+    svg = drawn(client, "/v1/cuts", {"block": CUT["block"], "loaf": {"width": 10}, "bar": {"thickness": 40}})
+    assert len(outlines(svg, "bar")) == 320
+    assert not [element.text for element in svg.iter(f"{SVG}text") if (element.text or "").replace(".", "").isdigit()]
+
+
+@pytest.mark.parametrize(("mould", "title"), [(MOULDS[0], "The cut face"), (MOULDS[4], "The filled mould")])
+def test_a_face_is_shown_where_the_block_is_cut_as_it_stood(client: FlaskClient, mould: dict[str, Any],
+                                                            title: str) -> None:
+    # a round is laid down to be cut: its face shows no layers one above another
+    svg = drawn(client, "/v1/batches", {"recipe": RECIPE, "mould": mould, "portions": PORTIONS,
+                                        "cut": {"bar": {"thickness": 20}}})
+    assert next(svg.iter(f"{SVG}title")).text == title
+
+
 @pytest.mark.parametrize("name", ["<script>alert(1)</script>", "x" * 200, 'a"b\'c&d', "\u05e9\u05dc\u05d5\u05dd"])
 def test_hostile_names_stay_words(client: FlaskClient, name: str) -> None:
     portions = [{"name": name, "share_pct": 100, "dusting": {"name": name, "coverage": 5}}]
