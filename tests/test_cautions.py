@@ -183,6 +183,22 @@ def test_a_limit_passed_is_told_with_the_largest_dose() -> None:
     assert "fragrance-limit-exceeded" not in of_addition(Addition("scent", "fragrance", 18.36, "mass", limit_pct=2))
 
 
+def test_a_dose_too_small_for_the_scale_is_told_with_its_dilution() -> None:
+    told = of_addition(Addition("violet", "colourant", 0.06, "mass", inci="CI 77007"))["dose-too-fine"].message
+    # worked by hand: 1 g in 16 g, of which 1.02 g hold 0.06 g
+    assert "stir 1 g into 16 g of oil, water or glycerol" in told
+    assert "weigh 1 g of that. Of oil 0.96 g come along" in told
+    assert "make a weaker dispersion" in of_addition(
+        Addition("violet", "colourant", 0.0005, "mass", inci="CI 77007"))["dose-too-fine"].message
+    assert "dose-too-fine" not in of_addition(Addition("violet", "colourant", 1.0, "mass", inci="CI 77007"))
+
+
+def test_haste_is_told_where_something_thickens_fast() -> None:
+    fast = Addition("clove", "fragrance", 5, "mass", limit_pct=2, thickens_fast=True)
+    assert "everything else first" in of_addition(fast)["thickens-fast"].message
+    assert "thickens-fast" not in of_addition(replace(fast, thickens_fast=False))
+
+
 def test_five_buckets_of_one_powder_are_one_caution() -> None:
     portions = [Portion(f"p{number}", share_pct=20, additions=(Addition("ochre", "colourant", 5, "g_per_kg_batter",
                                                                         inci="CI 77492"),),

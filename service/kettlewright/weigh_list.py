@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from kettlewright.pour import Division, WeighedAddition
+from kettlewright.names import slug
+from kettlewright.pour import Division, MadeDispersion, WeighedAddition
 from kettlewright.recipe import Lye, Scale
 
 __all__ = ["WeighRow", "weigh_list"]
@@ -22,7 +23,7 @@ class WeighRow:
     lot : str, optional
         Lot number. [text]
     where : str
-        "jug", "pot", "aside", "bucket/<portion>", "sieve/<portion>" or "spray/<portion>". [key]
+        "jug", "pot", "jar/<addition>", "aside", "bucket/<portion>", "sieve/<portion>" or "spray/<portion>". [key]
     weigh_g : float
         On the scale. [g]
     step_g : float
@@ -40,7 +41,8 @@ class WeighRow:
     fine: bool = False
 
 
-def weigh_list(lye: Lye, scale: Scale, division: Division | None = None) -> tuple[WeighRow, ...]:
+def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
+               dispersions: Sequence[MadeDispersion] = ()) -> tuple[WeighRow, ...]:
     """Bench order: the jug first, so that the lye cools while the fats melt; alkali after the water it goes into.
 
     Parameters
@@ -51,6 +53,8 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None) -> tupl
         What it was weighed on. [g]
     division : Division, optional
         The buckets, where there are any. [portions]
+    dispersions : sequence of MadeDispersion
+        Jars for them, made while the lye cools. [g]
 
     Returns
     -------
@@ -70,6 +74,10 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None) -> tupl
              for acid in lye.acids if acid.acid.fatty]
     if division is None:
         return tuple(rows)
+    for jar in dispersions:
+        rows += [WeighRow(jar.key, f"{jar.name}, dry", jar.lot, f"jar/{jar.key}", jar.dry_weigh_g, fine, fine=True),
+                 WeighRow(slug(jar.carrier_name), f"{jar.carrier_name} for {jar.name}", None, f"jar/{jar.key}",
+                          jar.carrier_weigh_g, fine, fine=True)]
     rows += _additions(division.additions, fine, "pot", "pot")
     if division.kept_back is not None:
         rows.append(WeighRow("kept_back", "plain batter to keep back", None, "aside", division.kept_back.weigh_g,
@@ -87,7 +95,8 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None) -> tupl
 
 
 def _additions(additions: Iterable[WeighedAddition], step_g: float, where: str, sprayed_on: str) -> list[WeighRow]:
-    return [WeighRow(addition.key, addition.name, addition.addition.lot,
+    return [WeighRow(addition.key, addition.name if addition.addition.dispersion is None else
+                     f"{addition.name}, dispersed", addition.addition.lot,
                      where if addition.addition.in_batter else f"spray/{sprayed_on}", addition.weigh_g, step_g,
                      fine=True)
             for addition in additions]

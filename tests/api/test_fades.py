@@ -64,6 +64,41 @@ def test_doses_too_close_are_told(client: FlaskClient) -> None:
     assert any("Portions 1 and 2 will hardly be told apart" in note for note in found["notes"])
 
 
+def test_neighbours_a_hair_the_wrong_way_round_are_scatter(client: FlaskClient) -> None:
+    # L* 37.0 at 11 g/kg and 36.6 at 12 are in order; 36.3 at 11 is scatter, beside three others
+    found = sent(client, {**FADE, "swatches": [PLAIN, {"dose": 5, "colour": "#99683f"},
+                                               {"dose": 11, "colour": "#794a29"}, BROWN]})
+    assert [swatch["dose"] for swatch in found["fit"]["swatches"]] == [0, 5, 11, 12]
+    assert all(portion["band"]["lightness_min"] < portion["lab"]["lightness"] < portion["band"]["lightness_max"]
+               for portion in found["portions"])
+    assert any("So few swatches" in note for note in found["notes"])
+
+
+def test_a_plain_stripe_in_the_middle_is_told(client: FlaskClient) -> None:
+    found = sent(client, {**FADE, "doses": [12, 6, 0, 3, 1]})
+    assert any('"step 3" has no colourant' in note for note in found["notes"])
+
+
+def test_a_plain_last_portion_gets_batter_of_its_own(client: FlaskClient) -> None:
+    found = sent(client, {**FADE, "carry_over": True})
+    assert any('"step 5" is plain: nothing carried over goes into it' in note for note in found["notes"])
+
+
+def test_what_the_colourant_costs_beside_equal_doses(client: FlaskClient) -> None:
+    found = sent(client, {**FADE, "price": {"amount": "90.00", "currency": "EUR", "per_mass": 1000}})
+    # by hand: (12 + 9 + 6 + 3) g/kg * 0.5 kg * 0.09 EUR/g
+    assert found["cost"]["equal_doses_amount"] == "1.35"
+    assert found["cost"]["amount"] == f"{round(found['colourant_mass'] * 0.09, 2):.2f}"
+    assert "cost" not in sent(client, FADE)
+
+
+def test_steps_finer_than_the_fit_are_told(client: FlaskClient) -> None:
+    rough = [PLAIN, {"dose": 4, "colour": "#8d6c5a"}, {"dose": 8, "colour": "#8a5a2a"}, BROWN]
+    crowd = [{"name": f"p{number}"} for number in range(40)]
+    found = sent(client, {"swatches": rough, "portions": crowd})
+    assert any("more than the smallest step" in note for note in found["notes"])
+
+
 def test_a_fade_with_two_ends_steps_evenly_through_plain(client: FlaskClient) -> None:
     found = sent(client, {**FADE, "other": BLUE})
     assert [portion["end"] for portion in found["portions"]][::4] == [0, 1]
@@ -87,7 +122,17 @@ def test_more_swatches_give_an_error(client: FlaskClient) -> None:
 @pytest.mark.parametrize(("change", "pointer", "words"), [
     ({"swatches": [PLAIN, {"dose": 12, "colour": "#ffffff"}]}, "/swatches", "lighter than"),
     ({"swatches": [PLAIN, {**PLAIN, "dose": 5}]}, "/swatches", "the same as"),
+    ({"swatches": [PLAIN, {"dose": 6, "colour": "#7a4b2a"}, {"dose": 9, "colour": "#7c4d2c"},
+                   {"dose": 12, "colour": "#8c5c3a"}]}, "/swatches", "of 12 g/kg is lighter than the one of 9"),
+    ({"swatches": [PLAIN, {"dose": 6, "colour": "#7a4b2a"}, BROWN]}, "/swatches", "the same as"),
     ({"swatches": [BROWN]}, "/swatches", "tells no fade"),
+    ({"other": {"swatches": [{"dose": 1, "colour": "#dddddd"}, {"dose": 6, "colour": "#4a5a8c"}]}}, "/other/swatches",
+     "needs a swatch of the plain batter"),
+    ({"other": {"swatches": [{"dose": 0, "colour": "#ffffff"}, {"dose": 6, "colour": "#4a5a8c"}]}}, "/other/swatches",
+     "made of one batter"),
+    ({"other": BLUE, "lightest_dose": 1}, "/lightest_dose", "goes through plain"),
+    ({"other": BLUE, "doses": [12, 6, 0, 3, 6]}, "/doses", "of one colourant"),
+    ({"other": BLUE, "price": {"amount": "90", "currency": "EUR", "per_mass": 1000}}, "/price", "two colourants"),
     ({"swatches": [PLAIN, {**BROWN, "state": "wet"}]}, "/swatches", "all wet or all cured"),
     ({"swatches": [{**PLAIN, "gelled": "no"}, {**BROWN, "gelled": "yes"}]}, "/swatches", "all of one kind"),
     ({"swatches": [PLAIN, {"dose": 5, "lab": {"lightness": 50, "a": 150, "b": 0}}]}, "/swatches/1/lab", "No screen"),

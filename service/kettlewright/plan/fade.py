@@ -18,6 +18,7 @@ from kettlewright.prices import Price
 __all__ = ["FadeLine", "FadePlan", "FadeWish", "Fitted", "FittedSwatch", "MadeSwatch", "OtherEnd", "bucket_lines",
            "find_fade", "fit_wish", "notes_of", "plan_fade"]
 
+_SWATCHES_ENOUGH = 6  # 95 % of Student's distribution with four degrees of freedom is 2.8 standard errors
 _PLAINS_ALIKE = 3.0  # CIEDE2000 between two swatches of one plain batter: an own decision
 
 
@@ -454,6 +455,9 @@ def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, *, state: s
         notes.append("Two swatches are fitted exactly: no error can be given. A third one would tell.")
     else:
         notes.append(f"The fit misses its swatches by CIEDE2000 {fit.error:.1f} (root mean square).")
+        if len(fit.swatches) < _SWATCHES_ENOUGH:
+            notes.append("So few swatches tell little of how far the next one may be off: the band is wide, and one or "
+                         "two more would narrow it a good deal.")
         if smallest is not None and fit.error > smallest:
             notes.append("That is more than the smallest step of this fade: its steps cannot be promised. More "
                          "swatches, or fewer portions.")

@@ -158,7 +158,8 @@ class Portion:
 
 
 def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> None:
-    """Refuse a key that stands twice (`keys` [keys], `what` they are, the `field` that tells them [text]).
+    """Refuse a key that stands twice (`keys` [keys], `what` they are, the `field` that tells them, empty where the
+    list is of names [text]).
 
     Raises
     ------
@@ -166,8 +167,8 @@ def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> No
     """
     for index, key in enumerate(keys):
         if key in keys[:index]:
-            raise DomainError(f'There are two of "{key}"; give each {what} a name of its own.', field=(index, field),
-                              value=key)
+            raise DomainError(f'There are two of "{key}"; give each {what} a name of its own.', value=key,
+                              field=(index, field) if field else (index,))
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from kettlewright.pour.colours import Colour, difference, from_linear
 __all__ = ["CAVEATS", "Band", "Material", "MoreColour", "Scatter", "Swatch", "fit_swatches", "more_colour"]
 
 _ROOM = 1e-9
+_SCATTERS = 1.0  # L*: neighbours of several swatches may be this much the wrong way round; an own decision
 _LIGHTEST = 1e-4  # K/S of a reflectance of 0.986: above that a step of K/S would mean ever more
 _LIKELY = 0.975  # of Student's distribution: 95 % lie between both ends
 
@@ -212,12 +213,9 @@ def fit_swatches(swatches: Sequence[Swatch]) -> Material:
     if len({swatch.dose for swatch in ordered}) < 2:
         raise Unsolvable("One swatch alone tells no fade: add one of the plain batter (dose 0), or of another dose.")
     for less, more in itertools.pairwise(ordered):
-        if more.dose == less.dose:
-            continue
-        if more.colour.lab[0] >= less.colour.lab[0]:
-            word = "the same as" if difference(less.colour, more.colour) < 1e-6 else "lighter than"
-            raise Unsolvable(f"The swatch of {more.dose:.4g} g/kg is {word} the one of {less.dose:.4g}: more colourant "
-                             "cannot do that. Are two swatches mixed up, or wet and cured ones together?")
+        if more.dose > less.dose:
+            _check_darker(less, more, room=_SCATTERS if len(ordered) > 2 else 0.0)
+    _check_darker(ordered[0], ordered[-1])
     lines = [_line([(swatch.dose, _absorbs(swatch.colour.linear[channel])) for swatch in ordered])
              for channel in range(3)]
     material = Material(_three(max(line.plain, 0.0) for line in lines), _three(max(line.slope, 0.0) for line in lines),
@@ -229,6 +227,15 @@ def fit_swatches(swatches: Sequence[Swatch]) -> Material:
     return replace(material, error=math.sqrt(math.fsum(squares) / len(squares)), scatter=Scatter(
         _three(line.squares / freedom for line in lines), _three(line.weight for line in lines),
         _three(line.mean_dose for line in lines), _three(line.spread for line in lines), freedom))
+
+
+def _check_darker(less: Swatch, more: Swatch, *, room: float = 0.0) -> None:
+    lighter_by = more.colour.lab.lightness - less.colour.lab.lightness
+    alike = difference(less.colour, more.colour) < 1e-6
+    if lighter_by >= room or alike:
+        word = "the same as" if alike else "lighter than"
+        raise Unsolvable(f"The swatch of {more.dose:.4g} g/kg is {word} the one of {less.dose:.4g}: more colourant "
+                         "cannot do that. Are two swatches mixed up, or wet and cured ones together?")
 
 
 def _three(values: Iterable[float]) -> tuple[float, float, float]:

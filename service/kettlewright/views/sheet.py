@@ -15,6 +15,7 @@ from kettlewright.cautions import CATALOGUE, SEVERITIES
 from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
 from kettlewright.views.picture import UNCOLOURED, cut_face, cut_plan
+from kettlewright.views.strip import fade_strip
 
 __all__ = ["batch_sheet", "sheet_policy"]
 
@@ -70,6 +71,8 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         buckets={portion["key"]: [row for row in reply["weigh_list"] if row["where"] in
                                   (f"bucket/{portion['key']}", f"sieve/{portion['key']}", f"spray/{portion['key']}")]
                  for portion in reply["portions"]},
+        jars=_rows(reply, "jar"), aside=_rows(reply, "aside"),
+        fade=reply.get("fade"), strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sprays=[row for row in reply["weigh_list"] if row["where"] == "spray/pot"],
         uncoloured=UNCOLOURED, hatches_count=HATCHES, cautions=_cautions_by_place(reply), style=Markup(_style()),
         face=Markup(cut_face(reply)),

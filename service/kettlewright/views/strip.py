@@ -9,9 +9,10 @@ from typing import Any
 from kettlewright.digits import nine_digits
 from kettlewright.views.figures import plain, template
 
-__all__ = ["Patch", "fade_strip"]
+__all__ = ["Patch", "SwatchDrawn", "fade_strip"]
 
 _LEFT, _TOP, _WIDE, _TALL = 20.0, 34.0, 580.0, 150.0
+_SWATCH_WIDE, _SWATCH_GAP, _SWATCHES_MAX = 44.0, 4.0, 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,24 +36,59 @@ class Patch:
     width: float
 
 
-def fade_strip(reply: Mapping[str, Any]) -> str:
-    """A fade as it should look, darkest first, with doses, lightness and steps; it reads in grey by its lightness.
+@dataclass(frozen=True, slots=True)
+class SwatchDrawn:
+    """A swatch the fade rests on.
 
     Parameters
     ----------
-    reply : mapping
-        JSON reply of /v1/fades. [as in JSON]
+    colour, dose : str
+        As measured, and of which dose. [text]
+    x : float
+        Where it lies. [picture units]
+    """
+
+    colour: str
+    dose: str
+    x: float
+
+
+def _lightness(portion: Mapping[str, Any]) -> str:
+    band = portion["band"]
+    if band is None:
+        return f"L* {portion['lab']['lightness']:.0f}"
+    return f"L* {band['lightness_min']:.0f} to {band['lightness_max']:.0f}"
+
+
+def _swatches(fade: Mapping[str, Any]) -> list[SwatchDrawn]:
+    """From dark to light, those of the other end in turn from light to dark, as the strip goes."""
+    told = list(reversed(fade["fit"]["swatches"])) + (fade["other_fit"]["swatches"] if fade["other_fit"] else [])
+    return [SwatchDrawn(swatch["colour"], plain(swatch["dose"], 3),
+                        nine_digits(_LEFT + number * (_SWATCH_WIDE + _SWATCH_GAP)))
+            for number, swatch in enumerate(told[:_SWATCHES_MAX])]
+
+
+def fade_strip(fade: Mapping[str, Any]) -> str:
+    """A fade as it should look, darkest first, with doses, lightness, steps and the swatches it rests on.
+
+    It reads in grey by its lightness.
+
+    Parameters
+    ----------
+    fade : mapping
+        JSON reply of /v1/fades, or the fade of a batch. [as in JSON]
 
     Returns
     -------
     str : SVG with title and description, without script, style or anything from elsewhere
     """
-    portions = reply["portions"]
+    portions = fade["portions"]
     each = _WIDE / len(portions)
     patches = [Patch(portion["name"], portion["colour"], f"{plain(portion['dose'], 3)} g/kg",
-                     "" if portion["to_next"] is None else f"{portion['to_next']:.1f}",
-                     f"L* {portion['lab']['lightness']:.0f}", nine_digits(_LEFT + number * each), nine_digits(each))
+                     "" if portion["to_next"] is None else f"{portion['to_next']:.1f}", _lightness(portion),
+                     nine_digits(_LEFT + number * each), nine_digits(each))
                for number, portion in enumerate(portions)]
     return str(template("strip.svg.j2").render(
-        patches=patches, top=_TOP, tall=_TALL, left=_LEFT, room=int(each / 6.5), state=reply["state"],
-        reach=f"swatches from {plain(reply['fit']['dose_min'], 3)} to {plain(reply['fit']['dose_max'], 3)} g/kg"))
+        patches=patches, top=_TOP, tall=_TALL, left=_LEFT, room=int(each / 6.5), state=fade["state"],
+        swatches=_swatches(fade), swatch_wide=_SWATCH_WIDE, band=any(portion["band"] for portion in portions),
+        reach=f"swatches from {plain(fade['fit']['dose_min'], 3)} to {plain(fade['fit']['dose_max'], 3)} g/kg"))
