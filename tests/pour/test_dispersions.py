@@ -74,13 +74,13 @@ def test_a_limit_speaks_of_the_dry_addition(dispersion: Dispersion | None, allow
 
 def test_one_jar_serves_all_buckets_and_tells_what_is_left() -> None:
     portions = [Portion("a", share_pct=60, additions=(dyed(IN_OIL),)), Portion("b", share_pct=40, additions=(
-        Addition("dye", "colourant", 3.1, "g_per_kg_batter", dispersion=IN_OIL),))]
+        Addition("dye", "colourant", 3, "g_per_kg_batter", dispersion=IN_OIL),))]
     found = divide(Batter(1000, 1.0, 700), portions, scale=Scale())
     jar, = dispersions_of(found, step_g=0.1)
-    # 24.0 + 5.0 g (4.96) are used, 31.9 g with a tenth to spare; a quarter of that is 7.975 g, up to a step 8.0
+    # 24.0 + 4.8 g are used, 31.68 g with a tenth to spare; a quarter of that is 7.92 g, up to a step 8.0
     assert (jar.used_g, jar.dry_weigh_g, jar.carrier_weigh_g) == (
-        pytest.approx(29.0), pytest.approx(8.0), pytest.approx(24.0))
-    assert jar.left_g == pytest.approx(3.0)
+        pytest.approx(28.8), pytest.approx(8.0), pytest.approx(24.0))
+    assert jar.left_g == pytest.approx(3.2)
 
 
 def test_two_jars_of_one_name_are_refused() -> None:

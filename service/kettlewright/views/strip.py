@@ -12,6 +12,7 @@ from kettlewright.views.figures import plain, template
 __all__ = ["Patch", "SwatchDrawn", "fade_strip"]
 
 _LEFT, _TOP, _WIDE, _TALL = 20.0, 34.0, 580.0, 150.0
+_BANDED_FROM = 4  # with a single swatch to spare the band is nearly all there is, and says nothing on paper
 _SWATCH_WIDE, _SWATCH_GAP, _SWATCHES_MAX = 44.0, 4.0, 12
 
 
@@ -53,9 +54,9 @@ class SwatchDrawn:
     x: float
 
 
-def _lightness(portion: Mapping[str, Any]) -> str:
+def _lightness(portion: Mapping[str, Any], *, banded: bool) -> str:
     band = portion["band"]
-    if band is None:
+    if band is None or not banded:
         return f"L* {portion['lab']['lightness']:.0f}"
     return f"L* {band['lightness_min']:.0f} to {band['lightness_max']:.0f}"
 
@@ -84,11 +85,13 @@ def fade_strip(fade: Mapping[str, Any]) -> str:
     """
     portions = fade["portions"]
     each = _WIDE / len(portions)
+    fits = [fade["fit"], *([fade["other_fit"]] if fade["other_fit"] else [])]
+    banded = all(len(fit["swatches"]) >= _BANDED_FROM for fit in fits)
     patches = [Patch(portion["name"], portion["colour"], f"{plain(portion['dose'], 3)} g/kg",
-                     "" if portion["to_next"] is None else f"{portion['to_next']:.1f}", _lightness(portion),
+                     "" if portion["to_next"] is None else f"{portion['to_next']:.1f}", _lightness(portion, banded=banded),
                      nine_digits(_LEFT + number * each), nine_digits(each))
                for number, portion in enumerate(portions)]
     return str(template("strip.svg.j2").render(
         patches=patches, top=_TOP, tall=_TALL, left=_LEFT, room=int(each / 6.5), state=fade["state"],
-        swatches=_swatches(fade), swatch_wide=_SWATCH_WIDE, band=any(portion["band"] for portion in portions),
+        swatches=_swatches(fade), swatch_wide=_SWATCH_WIDE, band=banded,
         reach=f"swatches from {plain(fade['fit']['dose_min'], 3)} to {plain(fade['fit']['dose_max'], 3)} g/kg"))
