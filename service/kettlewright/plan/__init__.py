@@ -3,6 +3,7 @@
 from kettlewright.plan.batch import CutWish, Mixes, Pieces, Plan, PortionPlan, plan_batch, plan_portions
 from kettlewright.plan.blend import Blended, plan_blend
 from kettlewright.plan.fade import FadeLine, FadePlan, plan_fade
+from kettlewright.plan.label import label_of
 from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
 
 __all__ = [
@@ -18,6 +19,7 @@ __all__ = [
     "PortionPlan",
     "Scaled",
     "Target",
+    "label_of",
     "plan_batch",
     "plan_blend",
     "plan_fade",

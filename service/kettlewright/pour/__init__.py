@@ -3,6 +3,7 @@
 from kettlewright.pour.additions import BASES, KINDS, Addition, Contains, WeighedAddition
 from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vessels_for
 from kettlewright.pour.buckets import Dusting, Portion, Residue, whole_batch
+from kettlewright.pour.constituents import Constituent
 from kettlewright.pour.cuts import (
     BarCut,
     BarKind,
@@ -64,6 +65,7 @@ __all__ = [
     "Box",
     "Column",
     "ConeFrustum",
+    "Constituent",
     "Contains",
     "Cuts",
     "Cylinder",

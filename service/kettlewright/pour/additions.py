@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
+from kettlewright.pour.constituents import Constituent, check_composition
 from kettlewright.ranges import Range
 from kettlewright.recipe.fats import fat_value_range
 from kettlewright.recipe.weighing import round_down, round_nearest
@@ -95,6 +96,8 @@ class Addition:
         Lot number. [text]
     contains : Contains, optional
         Water and oil in it; oil of the batch's own additions counts as fat. [% by mass]
+    allergens : tuple of Constituent
+        The supplier's composition, as far as it is told. [% by mass]
 
     Raises
     ------
@@ -110,6 +113,7 @@ class Addition:
     inci: str | None = None
     lot: str | None = None
     contains: Contains | None = None
+    allergens: tuple[Constituent, ...] = ()
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -131,6 +135,8 @@ class Addition:
                     limits.LIMIT_PCT.check(self.limit_pct, "limit_pct")
             with checks.at("name"):
                 self._check_place()
+            with checks.at("allergens"):
+                check_composition(self.allergens, self.name)
 
     def _check_place(self) -> None:
         if self.kind not in _LITERAL_KINDS:

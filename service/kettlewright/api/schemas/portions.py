@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
 from kettlewright.api.own_fats import check_fat_key, current_own_fats
+from kettlewright.api.schemas.constituents import ConstituentAsked
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told, scale_of
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import SaponificationRange
@@ -55,6 +56,8 @@ class AdditionAsked(Strict):
     inci = Text(about="Name on a label, or colour index number", example="CI 77491")
     lot = Text(about="Lot number", example="R-2")
     contains = Part(ContainsAsked, about="Oil or water it is dispersed in")
+    allergens = ListOf(Part(ConstituentAsked), at_most=200, about="The supplier's composition of a fragrance, as far "
+                       "as it is told")
 
     @staticmethod
     def builds(**given: Any) -> Addition:
