@@ -450,15 +450,14 @@ def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]
     lines = [line for bar in label.bars for line in bar.ingredients]
     for line in lines:
         pointer = next(iter(line.pointers), "/label")
-        if line.named_by == "fallback":
+        if line.named_by == "fallback" and line.colour_status is None:
             found.append(_caution("label-name-unknown", f'No label name of "{line.name}" is known here: your own word '
                                   'for it is printed. Give its "inci".', pointer))
-        found += [_caution("label-name-uncertain", remark, pointer) for remark in line.remarks
-                  if remark.endswith('"inci_as_reacted".') or remark.endswith("told as added.")]
+        found += [_caution("label-name-uncertain", doubt, pointer) for doubt in line.doubts]
         if line.colour_status in ("not_shown", "not_listed"):
             found.append(_caution(
                 "colourant-status-unknown", f"{line.name} is not shown as permitted in {label.market.name}: "
-                f'{" ".join(line.remarks)} Ask its supplier for the colour index number and for where it is permitted, '
+                f'{line.remarks[-1]} Ask its supplier for the colour index number and for where it is permitted, '
                 'and give them as "inci" and "permitted_in".', pointer,
                 "warning" if line.colour_status == "not_listed" else None))
     for bar in label.bars:

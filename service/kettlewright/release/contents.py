@@ -11,7 +11,7 @@ from kettlewright.recipe import FatPortion, Lye
 from kettlewright.recipe.soap import Saponified
 from kettlewright.reference import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PER_MOL
 from kettlewright.reference import fat as table_fat
-from kettlewright.release.naming import Named, Namer
+from kettlewright.release.naming import Named, Namer, names_a_colour
 
 __all__ = ["Content", "LeftOut", "Piece", "buckets_of", "left_out", "pot_of", "stays_in_bucket_g", "together"]
 
@@ -36,6 +36,8 @@ class Piece:
         "ingredient", "perfume" or "colourant". [key]
     colour_status, colour_remark : str
         Of a colourant: whether it is shown as permitted, and by what. [text]
+    doubt : str
+        Why a fat or an acid is told as added, where its salt was asked for. [text]
     """
 
     named: Named
@@ -45,6 +47,7 @@ class Piece:
     role: str = "ingredient"
     colour_status: str = ""
     colour_remark: str = ""
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,9 +149,8 @@ def pot_of(lye: Lye, additions: Sequence[WeighedAddition], namer: Namer, *, as_r
     return together((Content((*pieces, water)), own))
 
 
-def _fat_piece(fat: _FatInPot, mass_g: float, remark: str = "") -> Piece:
-    named = replace(fat.named, remark=" ".join(part for part in (fat.named.remark, remark) if part))
-    return Piece(named, mass_g, fat.made_of, fat.pointer)
+def _fat_piece(fat: _FatInPot, mass_g: float, doubt: str = "") -> Piece:
+    return Piece(fat.named, mass_g, fat.made_of, fat.pointer, doubt=doubt)
 
 
 def _fats_of(lye: Lye, namer: Namer) -> list[_FatInPot]:
@@ -261,9 +263,8 @@ def _reacted(lye: Lye, fats: Sequence[_FatInPot], water: Piece, namer: Namer) ->
         named = [(key, salt) for key in shares if (salt := namer.acid_salt(acid.key, key)) is not None]
         pointer = f"/recipe/acids/{index}"
         if len(named) < len(shares):
-            told = replace(namer.acid(acid.key), remark=f"The name of the salt of {acid.name} is not known well enough "
-                           "here: told as added.")
-            as_added(Piece(told, mass, acid.name, pointer), formed)
+            as_added(Piece(namer.acid(acid.key), mass, acid.name, pointer, doubt="The name of the salt of "
+                           f"{acid.name} is not known well enough here: told as added."), formed)
             continue
         keep(formed)
         pieces += [Piece(salt, formed.salts_g[key], acid.name, pointer) for key, salt in named]
@@ -314,18 +315,12 @@ def _stirred_in(weighed: WeighedAddition, namer: Namer, mass_g: float, pointer: 
     if addition.kind == "fragrance":
         return [Piece(namer.perfume(addition), mass_g, addition.name, pointer, "perfume")]
     named = namer.thing(addition.name, addition.inci)
-    if addition.kind == "colourant":
+    if addition.kind == "colourant" or names_a_colour(named.text):
         return _coloured(addition.name, addition.inci, namer, mass_g, pointer)
     if addition.kind == "soap_pieces":
         named = replace(named, remark=f"{named.remark} Soap pieces have ingredients of their own: add them by "
                         "hand.".strip())
-    if _is_colour(named.text):
-        return _coloured(addition.name, addition.inci, namer, mass_g, pointer)
     return [Piece(named, mass_g, addition.name, pointer)]
-
-
-def _is_colour(text: str) -> bool:
-    return text.casefold().startswith("ci 7") or text.casefold().startswith("ci ")
 
 
 def _coloured(name: str, inci: str | None, namer: Namer, mass_g: float, pointer: str) -> list[Piece]:
@@ -376,7 +371,7 @@ def _powder(portion: WeighedPortion, namer: Namer, index: int) -> Content:
         return Content()
     pointer, mass = f"/portions/{index}/dusting", dusting.weigh_g or dusting.mass_g
     named = namer.thing(dusting.name)
-    if _is_colour(named.text):
+    if names_a_colour(named.text):
         return Content(tuple(_coloured(dusting.name, None, namer, mass, pointer)))
     return Content((Piece(named, mass, dusting.name, pointer),))
 

@@ -39,6 +39,8 @@ class Ingredient:
         What to know of it. [text]
     pointers : tuple of str
         Where it stands in the request, as JSON Pointers. [text]
+    doubts : tuple of str
+        Why something in it is told as added, where its salt was asked for. [text]
     colour_status : str, optional
         Of a colourant: "stated", "listed", "not_listed" or "not_shown". [key]
     """
@@ -51,6 +53,7 @@ class Ingredient:
     made_of: tuple[str, ...]
     remarks: tuple[str, ...]
     pointers: tuple[str, ...]
+    doubts: tuple[str, ...]
     colour_status: str | None
 
 
@@ -86,7 +89,7 @@ def ingredient_list(content: Content, allergens: Sequence[tuple[str, float]] = (
     found = [_line(pieces, total) for pieces in lines.values()]
     named = {line.name.casefold() for line in found}
     found += [Ingredient(name, 100 * mass / total, _group(100 * mass / total, "allergen"), "allergen", "table", (), (),
-                         (), None) for name, mass in allergens if name.casefold() not in named]
+                         (), (), None) for name, mass in allergens if name.casefold() not in named]
     return tuple(sorted(found, key=lambda line: (line.group == "colourants", -line.share_pct)))
 
 
@@ -100,6 +103,7 @@ def _line(pieces: Sequence[Piece], total_g: float) -> Ingredient:
         made_of=_once(piece.made_of for piece in pieces),
         remarks=_once(text for piece in pieces for text in (piece.named.remark, piece.colour_remark) if text),
         pointers=_once(piece.pointer for piece in pieces),
+        doubts=_once(piece.doubt for piece in pieces if piece.doubt),
         colour_status=next((one for one in ("not_shown", "not_listed", "listed", "stated") if one in statuses), None))
 
 

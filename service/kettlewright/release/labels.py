@@ -20,7 +20,7 @@ from kettlewright.release.markets import MARKETS, SOLD_AS, Market, elements_for,
 from kettlewright.release.naming import Namer, OwnName
 from kettlewright.release.net_quantity import NetQuantity, net_quantity
 
-__all__ = ["NAMINGS", "BarLabel", "Element", "Label", "LabelWish", "Missing", "make_label"]
+__all__ = ["NAMINGS", "BarLabel", "Element", "Label", "LabelWish", "Missing", "NamedByList", "make_label"]
 
 NAMINGS = ("as_added", "as_reacted")
 _DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
@@ -153,6 +153,22 @@ class Missing:
 
 
 @dataclass(frozen=True, slots=True)
+class NamedByList:
+    """What a list of allergens names.
+
+    Parameters
+    ----------
+    list : str
+        "long" or "first_26". [key]
+    names : tuple of str
+        Above the limit in these bars. [text]
+    """
+
+    list: str
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class BarLabel:
     """The label of bars whose list is the same.
 
@@ -172,7 +188,7 @@ class BarLabel:
         Every listed allergen in them, named or not. [% of the cured bar]
     declared : tuple of str
         Names of those on the label. [text]
-    by_list : tuple of (str, tuple of str)
+    by_list : tuple of NamedByList
         What each list would have named. [text]
     net_quantity : NetQuantity, optional
         None where the mass of a bar is not known. [g]
@@ -185,7 +201,7 @@ class BarLabel:
     text: str
     allergens: tuple[AllergenFound, ...]
     declared: tuple[str, ...]
-    by_list: tuple[tuple[str, tuple[str, ...]], ...]
+    by_list: tuple[NamedByList, ...]
     net_quantity: NetQuantity | None
 
 
@@ -306,7 +322,8 @@ def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, l
                wish: LabelWish) -> BarLabel:
     most = max(bars, key=lambda bar: bar.count)
     allergens, lines = _listed(most, chosen, loss_pct)
-    listed = [(key, tuple(one.name for one in allergens if one.above_limit and key in one.lists)) for key in LISTS]
+    listed = [NamedByList(key, tuple(one.name for one in allergens if one.above_limit and key in one.lists))
+              for key in LISTS]
     count = sum(bar.count for bar in bars)
     mass = _mass_of(bars, loss_pct)
     quantity = None
@@ -354,7 +371,7 @@ def _elements(wish: LabelWish, market: Market, bars: Sequence[BarLabel]) -> tupl
     if wish.durability is not None:
         lasts = f"best used before the end of {wish.durability}"
     elif wish.period_after_opening_months is not None:
-        lasts = f"{wish.period_after_opening_months} M, beside the open jar"
+        lasts = f"{wish.period_after_opening_months} M, with the sign of the open jar"
     quantities = list(dict.fromkeys(bar.net_quantity.text for bar in bars
                                     if bar.net_quantity is not None and bar.net_quantity.text is not None))
     told = {"responsible_person": wish.responsible_person, "batch_number": wish.batch_number, "lasts": lasts,
@@ -367,7 +384,7 @@ def _elements(wish: LabelWish, market: Market, bars: Sequence[BarLabel]) -> tupl
 def _missing(wish: LabelWish, market: Market, elements: Sequence[Element],
              bars: Sequence[BarLabel]) -> tuple[Missing, ...]:
     asks = {rule.key: rule.ask for rule in market.elements}
-    found = [Missing(one.key, asks[one.key]) for one in elements if one.text is None]
+    found = [Missing(one.key, asks[one.key]) for one in elements if one.text is None and asks[one.key]]
     if market.key == "US" and wish.sold_as is None:
         found.append(Missing("sold_as", 'Soap or cosmetic? Answer "sold_as"; what follows from it stands beside.'))
     for name in dict.fromkeys(line.name for bar in bars for line in bar.ingredients if line.named_by == "fallback"):

@@ -25,7 +25,7 @@ class ElementRule:
     required : str
         "always", "if_any" or "unless_clear". [key]
     ask : str
-        What to do where it is not told. [text]
+        What to do where it is not told; empty where it may be left out. [text]
     """
 
     key: str
@@ -84,7 +84,7 @@ _AVERAGE = ("Average quantity (Directive 76/211/EEC): tolerable errors read up t
             "taken as 2.5 %, from memory.")
 
 _EU = Market(
-    "EU", "European Union", "Aqua", "Parfum", "EU_76_211_TNE",
+    "EU", "the European Union", "Aqua", "Parfum", "EU_76_211_TNE",
     (ElementRule("responsible_person", "name and address of the responsible person", "always",
                  'Give "responsible_person": a name and an address in the EU.'),
      _NET, _LASTS, _PRECAUTIONS, _BATCH_NUMBER, _FUNCTION),
@@ -112,13 +112,13 @@ _GB = Market(
     ("gb_schedule_34", "eu_1223_2009", "eu_2023_1545", "eu_76_211", "label_names_table"))
 
 _US = Market(
-    "US", "United States", "Water", "Fragrance", "US_HB133_MAV",
+    "US", "the United States", "Water", "Fragrance", "US_HB133_MAV",
     (ElementRule("responsible_person", "name and place of business of maker, packer or distributor", "always",
                  'Give "responsible_person": a name and a place of business.'),
      _NET, ElementRule("function", "statement of identity, such as soap", "always", 'Give "function", such as "soap".'),
      ElementRule("precautions", "warnings, and of a cosmetic a contact for reports of harm", "if_any",
                  "Ask which warnings this bar needs; the contact for reports is from memory."),
-     ElementRule("batch_number", "batch number", "if_any", "Not asked for by name; print one all the same.")),
+     ElementRule("batch_number", "batch number", "if_any", "")),
     ("Of a cosmetic: safety substantiation, registration of the facility and listing of the product (from memory).",
      "A claim to treat or prevent anything makes it a drug, with rules of its own."),
     (_DEFER, "Order and fragrance: 21 CFR 701.3, read; ingredients of 1 % or less and colour additives second-hand.",

@@ -11,6 +11,7 @@ from kettlewright.names import slug
 from kettlewright.pour import Addition
 from kettlewright.recipe import FatPortion
 from kettlewright.reference import (
+    ColourantRecord,
     LabelNames,
     acid_label_names,
     colour_index_number,
@@ -19,7 +20,7 @@ from kettlewright.reference import (
 from kettlewright.reference import fat as table_fat
 from kettlewright.release.markets import MARKETS, Market
 
-__all__ = ["Colour", "Named", "Namer", "OwnName"]
+__all__ = ["Colour", "Named", "Namer", "OwnName", "names_a_colour"]
 
 _PARTS = re.compile(r"\s*(?:[,;]|\(and\))\s*")
 
@@ -143,9 +144,10 @@ class Namer:
         own = self._own(key, name)
         if own is not None and own.inci is not None:
             return Named(own.inci, "you")
-        names = _table_names(key) if name is None else None
+        names = _table_names(key if name is None else slug(name))
         if names is not None and names.inci_name:
-            return Named(self._of_market(names.inci_name), "table")
+            taken = "" if name is None else f'Your "{name}" is taken by its name for that of the table.'
+            return Named(self._of_market(names.inci_name), "table", taken)
         return _fallback(name or key or "")
 
     def salt(self, portion: FatPortion | None, key: str | None, name: str | None, alkali: str) -> Named | None:
@@ -169,7 +171,7 @@ class Namer:
         own = self._own(key, name)
         if own is not None and own.inci_as_reacted is not None:
             return Named(_of_alkali(own.inci_as_reacted, alkali), "you")
-        return _well_known(_table_names(key) if name is None else None, alkali)
+        return _well_known(_table_names(key if name is None else slug(name)), alkali)
 
     def acid(self, key: str) -> Named:
         """An acid, as added (`key`). [name]"""
@@ -224,7 +226,7 @@ class Namer:
 
     def _colour(self, text: str, whole: Named, name: str, stated: bool) -> Colour:
         number = colour_index_number(text)
-        record = colourants().get((number or text).casefold())
+        record = _colourant(number or text)
         shown, us = number or text, self.market.key == "US"
         if record is not None:
             shown = record.us_name if us and record.us_name else record.name
@@ -252,6 +254,21 @@ class Namer:
         """Some rows bear the Latin and the English name, parted by a stroke: the US takes the English one."""
         first, _, second = text.partition(" / ")
         return second if second and self.market.key == "US" else first
+
+
+def names_a_colour(text: str) -> bool:
+    """Whether a name on a label is one of a colourant: it holds a colour index number (`text`). [yes or no]"""
+    return any(colour_index_number(part) is not None for part in _PARTS.split(text))
+
+
+def _colourant(text: str) -> ColourantRecord | None:
+    """A colourant of the table by its number or listed name, or by another name that only one of them bears."""
+    record = colourants().get(text.casefold())
+    if record is not None:
+        return record
+    called = [one for one in colourants().values() if text.casefold() in (one.common_name.casefold(),
+                                                                         one.us_name.casefold())]
+    return called[0] if len(called) == 1 else None
 
 
 def _table_names(key: str | None) -> LabelNames | None:

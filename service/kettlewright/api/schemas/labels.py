@@ -96,6 +96,8 @@ class IngredientTold(Told):
                       "law's, or your own word for want of a label name")
     made_of = ListOf(Text(example="olive oil"), about="Your words for what it comes of")
     remarks = ListOf(Text(example="red iron oxide: Annex IV, from memory."), about="What to know of it")
+    doubts = ListOf(Text(example="The name of the soap of walnut oil is not known well enough here: told as added."),
+                    about="Why something in it is told as added, where its salt was asked for")
     colour_status = Choice(_STATUSES, about="Of a colourant: stated as permitted by you, listed in our table, not "
                            "listed there, or not shown as permitted")
 
