@@ -75,7 +75,7 @@ def recipes(draw: st.DrawFn) -> Recipe:
     liquids = (LiquidPortion(name="goat milk", pct_of_fats=10, water_pct=87, fat_pct=4, fat="butterfat"),) \
         if draw(st.booleans()) else ()
     return Recipe(fats=fats, superfat_pct=draw(st.floats(0, 20)), alkalis=alkalis, acids=acids, liquids=liquids,
-                  water=WaterRule(water_to_alkali=draw(st.floats(1.5, 3))))
+                  water=WaterRule(water_to_alkali=draw(st.floats(2.2, 3))))
 
 
 @st.composite

@@ -15,7 +15,7 @@ from kettlewright.errors import DomainError, UnknownIngredient
 
 __all__ = ["AllergenEntry", "allergen_named", "allergen_of_cas", "allergens", "check_cas", "load_allergens"]
 
-_CAS = re.compile(r"(\d{2,7})-(\d{2})-(\d)")
+_CAS = re.compile(r"([0-9]{2,7})-([0-9]{2})-([0-9])")
 _STATUSES = {"annex_III": False, "prohibited_annex_II": True}
 _YES_NO = {"yes": True, "no": False}
 

@@ -15,7 +15,7 @@ from kettlewright.reference.fats import LabelNames
 __all__ = ["ColourantRecord", "acid_label_names", "colour_index_number", "colourants", "load_acid_label_names",
            "load_colourants"]
 
-_CI = re.compile(r"c\.?\s*i\.?\s*(\d{5}(?::\d)?)", re.IGNORECASE)
+_CI = re.compile(r"c\.?\s*i\.?\s*([0-9]{5}(?::[0-9])?)", re.IGNORECASE)
 _YES_NO = {"yes": True, "no": False}
 
 

@@ -23,8 +23,8 @@ from kettlewright.release.net_quantity import NetQuantity, net_quantity
 __all__ = ["NAMINGS", "BarLabel", "Element", "Label", "LabelWish", "Missing", "NamedByList", "make_label"]
 
 NAMINGS = ("as_added", "as_reacted")
-_DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
-_MONTH_OR_DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])(-(0[1-9]|[12]\d|3[01]))?")
+_DAY = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])")
+_MONTH_OR_DAY = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])(-(0[1-9]|[12][0-9]|3[01]))?")
 _PIECE_TOLERANCE_PCT = 3.0  # of what is not cut; own decision, no source
 
 

@@ -55,7 +55,7 @@ class LabelAsked(Strict):
                     "United States")
     naming = Choice(NAMINGS, about="Names of fats and alkali as added (where not given), or of soap, glycerin and what "
                     "stays free")
-    sold_on = Text(pattern=r"\d{4}-\d{2}-\d{2}", like="a day such as 2026-11-25", check=_calendar_day,
+    sold_on = Text(pattern=r"[0-9]{4}-[0-9]{2}-[0-9]{2}", like="a day such as 2026-11-25", check=_calendar_day,
                    about="The day the batch is first placed on the market, as YYYY-MM-DD; it says which list of "
                    "allergens binds in the EU", example="2027-03-20")
     allergen_list = Choice(LISTS, about="Which list to go by, where you may choose: the longer one or the 26 of 2003")
@@ -66,7 +66,7 @@ class LabelAsked(Strict):
                      "cosmetic")
     responsible_person = Text(about="Name and address, as printed", example="Invented Soapworks, 1 Example Lane")
     batch_number = Text(about="As printed", example="K-26-11")
-    durability = Text(pattern=r"\d{4}-(0[1-9]|1[0-2])(-(0[1-9]|[12]\d|3[01]))?", check=_month_or_day,
+    durability = Text(pattern=r"[0-9]{4}-(0[1-9]|1[0-2])(-(0[1-9]|[12][0-9]|3[01]))?", check=_month_or_day,
                       like="a month such as 2029-03 or a day", about="It keeps until the end of this "
                       "month or day, 30 months or less", example="2029-03")
     period_after_opening_months = Whole(bounds=limits.MONTHS, about="In place of it, of what keeps longer",
