@@ -34,9 +34,9 @@ from kettlewright.recipe import (
     WaterRule,
 )
 from kettlewright.release import BarLabel, LabelWish
-from kettlewright.release.contents import pot_of
 from kettlewright.release.markets import MARKETS
 from kettlewright.release.naming import Namer
+from kettlewright.release.pot import pot_of
 
 FATS = ["olive", "coconut", "shea", "castor", "sunflower", "walnut", "beeswax", "stearic_acid", "almond_sweet"]
 KINDS = ["colourant", "fragrance", "clay", "exfoliant", "botanical", "sugar", "salt", "soap_pieces", "other"]
@@ -152,7 +152,7 @@ def test_kinds_of_bars_together_hold_the_scent_that_was_poured(plan: Plan) -> No
     if plan.cuts is not None:
         return
     from kettlewright.release.bars import bars_of
-    from kettlewright.release.contents import buckets_of
+    from kettlewright.release.buckets import buckets_of
     namer = Namer(MARKETS["EU"], {})
     pot = pot_of(plan.lye, plan.division.additions, namer, as_reacted=False)
     buckets = buckets_of(plan.division, pot, namer)

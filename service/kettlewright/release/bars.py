@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kettlewright.pour import BarKind, BarMass, Cuts, Division
-from kettlewright.release.contents import Content, stays_in_bucket_g, together
+from kettlewright.release.buckets import stays_in_bucket_g
+from kettlewright.release.contents import Content, together
 
 __all__ = ["BarContent", "bars_of"]
 
@@ -75,34 +76,38 @@ def bars_of(division: Division, buckets: Mapping[str, tuple[Content, Content]], 
     Notes
     -----
     Bars with layers hold each layer by its share of their volume; the powder on a layer goes with the layer. Columns
-    are shared by the width each loaf takes of them. Mingled portions are everywhere.
+    are shared by the width each loaf takes of them. Mingled portions are everywhere, in the overflow as well.
     """
-    filled = _filled(division, buckets)
+    filled = _filled(division, buckets, arrangement)
     if cuts is not None:
         found = _cut(filled, division, cuts, arrangement)
     else:
         found = _pieces(filled, division, arrangement, piece_tolerance_pct)
-    over = [one for one in filled if one.over_ml > _NOTHING]
+    over = [one for one in filled if one.over_ml > _NOTHING * (one.main_ml + one.over_ml)]
     if over:
         found.append(BarContent(0, "what is in the overflow mould", tuple(one.key for one in over),
                                 together(one.over for one in over), None))
     return tuple(found)
 
 
-def _filled(division: Division, buckets: Mapping[str, tuple[Content, Content]]) -> list[_Filled]:
+def _filled(division: Division, buckets: Mapping[str, tuple[Content, Content]], arrangement: str) -> list[_Filled]:
+    """What of each bucket lies where: layers overflow from the top, what is not layered in equal parts."""
     stays = stays_in_bucket_g(division)
+    volumes = [portion.volume_ml * (1 - stays / portion.mass_g) for portion in division.portions]
     found, below = [], 0.0
-    for portion in division.portions:
+    for portion, volume in zip(division.portions, volumes, strict=True):
         content, powder = buckets[portion.key]
-        volume = portion.volume_ml * (1 - stays / portion.mass_g)
-        main = volume if division.overflow is None else max(
-            min(below + volume, division.mould_volume_ml) - below, 0.0)
+        if division.overflow is None:
+            part = 1.0
+        elif arrangement == "layers":
+            part = max(min(below + volume, division.mould_volume_ml) - below, 0.0) / volume
+        else:
+            part = division.mould_volume_ml / math.fsum(volumes)
         below += volume
-        part = main / volume
-        found.append(_Filled(portion.key, portion.name,
-                             together((content.times(part), powder)) if main > _NOTHING else Content(), main,
-                             content.times(1 - part) if main > _NOTHING else together((content, powder)),
-                             volume - main))
+        found.append(_Filled(
+            portion.key, portion.name,
+            together((content.times(part), powder)) if part > _NOTHING else Content(), volume * part,
+            content.times(1 - part) if part > _NOTHING else together((content, powder)), volume * (1 - part)))
     return found
 
 

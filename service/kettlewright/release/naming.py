@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from kettlewright.errors import DomainError, UnknownIngredient
 from kettlewright.names import slug
-from kettlewright.pour import Addition
 from kettlewright.recipe import FatPortion
 from kettlewright.reference import (
     ColourantRecord,
@@ -200,8 +199,9 @@ class Namer:
         own = self._own(None, name)
         return Named(own.inci, "you") if own is not None and own.inci is not None else _fallback(name)
 
-    def perfume(self, addition: Addition) -> Named:
-        """A scent (`addition`): the law has one word for it. [name]"""
+    @property
+    def perfume(self) -> Named:
+        """A scent: the law has one word for it. [name]"""
         return Named(self.market.perfume, "market")
 
     def colours(self, name: str, inci: str | None) -> tuple[Colour, ...]:

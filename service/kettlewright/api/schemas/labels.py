@@ -1,4 +1,4 @@
-"""Request and reply of /v1/labels; `LabelAsked` and `LabelTold` serve a whole batch as well."""
+"""What is asked of a label and what is told of it, wherever a batch is planned."""
 
 from __future__ import annotations
 
@@ -7,16 +7,15 @@ from typing import ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
-from kettlewright.api.schemas.batches import BatchesRequest
-from kettlewright.api.schemas.envelope import Answer, MassRange, Told
+from kettlewright.api.schemas.envelope import MassRange, Told
 from kettlewright.errors import DomainError
 from kettlewright.release import LabelWish, OwnName
 from kettlewright.release.allergens import LISTS
 from kettlewright.release.ingredients import GROUPS, ROLES
-from kettlewright.release.labels import NAMINGS
 from kettlewright.release.markets import MARKETS, SOLD_AS
+from kettlewright.release.wishes import NAMINGS
 
-__all__ = ["LabelAsked", "LabelTold", "LabelsReply", "LabelsRequest", "OwnNameAsked"]
+__all__ = ["LabelAsked", "LabelTold", "OwnNameAsked"]
 
 _REQUIRED = ("always", "if_any", "unless_clear")
 _STATUSES = ("stated", "listed", "not_listed", "not_shown")
@@ -74,12 +73,6 @@ class LabelAsked(Strict):
     precautions = ListOf(Text(example="Avoid contact with eyes."), at_most=20, about="As printed")
     function = Text(about="What it is for, as printed", example="Soap")
     names = ListOf(Part(OwnNameAsked), at_most=500, about="Your own list of label names")
-
-
-class LabelsRequest(BatchesRequest):
-    """A batch, and what is asked of its label."""
-
-    label = Part(LabelAsked, required=True, about="What is asked of the label")
 
 
 class IngredientTold(Told):
@@ -210,9 +203,3 @@ class LabelTold(Told):
                            about="What has to be done and is no arithmetic")
     notes = ListOf(Text(example="Information, no legal advice: local law and your safety assessor decide."),
                    about="What to know, and how well it is known")
-
-
-class LabelsReply(Answer):
-    """The labels of a batch, with cautions and sources."""
-
-    label = Part(LabelTold, about="The labels")
