@@ -91,6 +91,47 @@ def test_columns_are_listed_by_the_loaves_that_hold_them(client: FlaskClient) ->
     assert [bar["holds"] for bar in whole] == [["red", "oats"]]
 
 
+def share(bar: dict[str, Any], name: str) -> float:
+    return float(next(line["share_pct"] for line in bar["ingredients"] if line["name"] == name))
+
+
+def test_a_bar_holds_its_columns_by_their_width_and_its_layers_by_their_volume(client: FlaskClient) -> None:
+    first, second = labels(client, {**BODY, "arrangement": "columns"})
+    # red ends at 104.794 mm: of the loaf from 90 to 175 mm it takes 14.794 of 85 mm; buckets differ by their additions
+    assert share(second, "CI 77491") / share(first, "CI 77491") == pytest.approx(14.794 / 85, rel=0.02)
+    tube = {**BODY, "mould": TUBE, "cut": {"bar": {"thickness": 25}}}
+    plan = client.post("/v1/batches", json={key: value for key, value in tube.items() if key != "label"}).json
+    assert plan is not None
+    (of_red,) = [layer["share_pct"] for kind in plan["cuts"]["kinds"] for layer in kind["layers"]
+                 if len(kind["layers"]) == 2 and layer["key"] == "red"]
+    found = {tuple(bar["holds"]): bar for bar in labels(client, tube)}
+    red, both = found["red",], found["red", "oats"]
+    assert share(both, "CI 77491") / share(red, "CI 77491") == pytest.approx(of_red / 100, rel=0.02)
+
+
+def test_bars_of_one_list_are_told_by_the_one_that_holds_most_of_an_allergen(client: FlaskClient) -> None:
+    weak, strong = ({**SCENT, "dose": dose} for dose in (2, 3))
+    portions = [{"name": "weak", "share_pct": 50, "additions": [weak]},
+                {"name": "strong", "share_pct": 50, "additions": [strong]}]
+    (bar,) = labels(client, {**BODY, "portions": portions, "arrangement": "columns"})
+    assert bar["where"] == ["the 14 bars of loaf 1", "the 14 bars of loaf 2"]
+    pure = {}
+    for name, scent in (("weak", weak), ("strong", strong)):
+        (alone,) = labels(client, {**BODY, "portions": [{"name": name, "share_pct": 100, "additions": [scent]}]})
+        pure[name] = alone["allergens"][0]["concentration_pct"]
+    # weak takes 130 of 260 mm: the second loaf, from 90 to 175 mm, is of both; the first of weak alone
+    assert pure["weak"] * 1.1 < bar["allergens"][0]["concentration_pct"] < pure["strong"] * 0.95
+
+
+def test_an_allergen_that_is_an_ingredient_as_well_is_one_line(client: FlaskClient) -> None:
+    body = changed(BODY, "/portions/0/additions/-", {"name": "preserver", "kind": "other", "dose": 0.5,
+                                                     "basis": "pct_of_fats", "inci": "Benzyl alcohol"})
+    body = changed(body, "/portions/0/additions/1/allergens", [{"name": "Benzyl Alcohol", "pct": 10}])
+    (bar,) = labels(client, body)
+    assert [name.casefold() for name in names(bar)].count("benzyl alcohol") == 1
+    assert bar["declared"] == ["Benzyl Alcohol"]
+
+
 def test_one_portion_to_a_cavity_has_a_label_each_and_alike_ones_share_theirs(client: FlaskClient) -> None:
     body = changed({**BODY, "arrangement": "separate", "mould": {"shape": "box", "length": 80, "width": 60, "depth": 30,
                                                                 "count": 3}}, "/cut", ...)
@@ -117,6 +158,17 @@ def test_what_went_into_the_overflow_mould_has_a_label_of_its_own(client: FlaskC
     assert over["count"] is None
     assert over["net_quantity"] is None
     assert "overflow" in " ".join(row["message"] for row in sent(client, body)["label"]["missing"])
+
+
+def test_a_swirl_overflows_with_everything_in_it_and_keeps_two_labels(client: FlaskClient) -> None:
+    by_mass = {**BY_SHARE, "fats": [{"fat": "olive", "mass": 700}, {"fat": "coconut", "mass": 300}]}
+    body = changed({**BODY, "recipe": by_mass, "mould": {"shape": "box", "length": 200, "width": 100, "depth": 50},
+                    "overflow_mould": {"shape": "box", "length": 100, "width": 100, "depth": 60},
+                    "arrangement": "mingled"}, "/cut", ...)
+    main, over = labels(client, body)
+    assert main["holds"] == over["holds"] == ["red", "oats"]
+    assert main["text"] == over["text"]
+    assert (main["count"], over["count"]) == (1, None)
 
 
 def test_each_market_has_its_own_words_and_units(client: FlaskClient) -> None:

@@ -45,6 +45,15 @@ def test_the_list_of_an_olive_coconut_palm_soap_falls_by_mass_as_added_with_colo
     assert [line.group for line in found] == ["ordered"] * 7 + ["colourants"]
 
 
+def test_exactly_one_percent_stays_in_order() -> None:
+    # Regulation (EC) 1223/2009: ingredients *below* 1 % in any order; 1 g in 100 g is not below
+    soap, water, grain = Named("Soap", "table"), Named("Aqua", "market"), Named("Grain", "table")
+    found = ingredient_list(Content((piece(soap, 98.1), piece(grain, 1.0), piece(water, 0.9))))
+    assert [line.group for line in found] == ["ordered", "ordered", "any_order"]
+    thirds = ingredient_list(Content((piece(soap, 29.7), piece(grain, 0.1), piece(grain, 0.1), piece(grain, 0.1))))
+    assert thirds[1].group == "ordered"  # 0.1 + 0.1 + 0.1 of 30 g, though no binary number says so
+
+
 def scented(mass: float = 30.0, pct: float = 0.45) -> Addition:
     return Addition("scent", "fragrance", mass, "mass", allergens=(Constituent(pct, cas="5989-27-5"),))
 
@@ -145,6 +154,12 @@ def test_average_quantity_lets_no_bar_be_short_by_more_than_twice_the_tolerance(
     found = net_quantity(MARKETS["EU"], BarMass(80, 100, 110), 100)
     assert found.largest_text == "88 g"  # and the lightest 2.5 % (83.9 g) reach 88.4 g with one tolerance
     assert found.text == "80 g"
+
+
+def test_a_small_share_of_the_bars_may_be_short_by_more_than_the_tolerance() -> None:
+    # Directive 76/211/EEC; the share of 2.5 % from memory. Of bars spread as a triangle over 360, 400, 440 g it ends at
+    # 360 + sqrt(0.025 x 80 x 40) = 368.944 g, which 3 % lets stand for 380.35 g
+    assert net_quantity(MARKETS["EU"], BarMass(360, 400, 440), 100).largest_text == "380 g"
 
 
 def test_soap_as_reacted_has_the_masses_of_its_equation() -> None:

@@ -238,7 +238,7 @@ def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, l
         holds=tuple(dict.fromkeys(key for bar in bars for key in bar.holds)), ingredients=lines,
         text=f"Ingredients: {', '.join(line.name for line in lines)}.",
         allergens=tuple(_highest(one, bars, loss_pct) for one in allergens),
-        declared=tuple(line.name for line in lines if line.role == "allergen"),
+        declared=tuple(one.name for one in allergens if one.above_limit and chosen.key in one.lists),
         by_list=() if chosen.key == "none" else tuple(listed), net_quantity=quantity)
 
 
