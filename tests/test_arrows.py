@@ -16,8 +16,9 @@ MAY_IMPORT = {
     "errors": set(), "limits": {"errors"}, "ranges": {"errors"}, "names": set(), "digits": set(),
     "prices": {"errors", "limits"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
-    "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour"},
-    "plan": GROUND | {"recipe", "pour", "weigh_list", "cautions"},
+    "release": GROUND | {"recipe", "pour", "reference"},
+    "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},
+    "plan": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions"},
     "views": GROUND | {"cautions"},
 }
 MATHS = sorted(MAY_IMPORT.keys() - {"views"})

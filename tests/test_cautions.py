@@ -33,7 +33,8 @@ STABLE_KEYS = [
     "heavy-slab", "alcohol-spray", "fragrance-flammable",
     "fragrance-limit-exceeded", "fragrance-limit-in-portion", "dose-too-fine", "thickens-fast",
     "fragrance-limit-unknown", "colourant-status-unknown", "dust",
-    "natural-colour-stains", "overheating"]
+    "natural-colour-stains", "label-name-unknown", "label-name-uncertain", "allergen-prohibited", "net-quantity-short",
+    "no-soap-by-rule", "overheating"]
 
 
 def keys(asked: Recipe, scale: Scale | None = None) -> dict[str, Caution]:

@@ -12,7 +12,20 @@ from urllib.parse import quote
 import requests
 
 from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable, problem_of
-from kettlewright_client.results import Batch, Blend, Cuts, Fade, FatEntry, Fats, Lye, Mould, Portions, Scaled, read
+from kettlewright_client.results import (
+    Batch,
+    Blend,
+    Cuts,
+    Fade,
+    FatEntry,
+    Fats,
+    Labels,
+    Lye,
+    Mould,
+    Portions,
+    Scaled,
+    read,
+)
 
 __all__ = ["Client"]
 
@@ -125,6 +138,12 @@ class Client:
         dispersion_pct, price, more, units). [g per kg of batter] Raises as `lye` does.
         """
         return self._post(Fade, "/v1/fades", {"swatches": swatches, "portions": portions, **more})
+
+    def labels(self, *, recipe: Body, mould: Body, label: Body, **more: Any) -> Labels:
+        """What the labels of a batch must list and may promise (`label`: market and what else is asked; `more`: as for
+        `batches`). [% by mass, units] Raises as `lye` does.
+        """
+        return self._post(Labels, "/v1/labels", {"recipe": recipe, "mould": mould, "label": label, **more})
 
     def blends(self, *, fats: Sequence[Body], objective: Body, **more: Any) -> Blend:
         """Shares of the fats at hand under wishes (`more`: wishes, recipe, fats_mass, own_fats, scale, units).

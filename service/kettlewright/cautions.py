@@ -14,9 +14,10 @@ from types import MappingProxyType
 
 from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
 from kettlewright.recipe import Lye
+from kettlewright.release import Label
 
-__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_lye", "standing",
-           "worst_severity"]
+__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_label", "of_lye",
+           "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -93,7 +94,7 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           _OWN, "lye", _BATCH),
     Entry("local-law", "info",
           "Soap that is sold is regulated. What is said here is information; local law, your safety assessor and the "
-          "certificates of your suppliers decide.", _OWN, "label", _BATCH),
+          "certificates of your suppliers decide.", _OWN, "label", _BATCH | {"labels"}),
     Entry("lye-hot", "warning", "The lye gets hot enough to burn.", "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning", "Strong lye is thick and hot and may crystallise as it cools.",
           "own decision; solubility read in producers' data", "lye"),
@@ -148,6 +149,16 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           "sifting"),
     Entry("natural-colour-stains", "info", "Plant colours may bleed, fade or shift with the alkali and with light.",
           _TRADE, "pot"),
+    Entry("label-name-unknown", "info", "A name on the label is not known here: your own word stands for it.", _OWN,
+          "label"),
+    Entry("label-name-uncertain", "info", "The name of a soap is not known well enough: its fat is told as added.",
+          _OWN, "label"),
+    Entry("allergen-prohibited", "danger",
+          "The scent holds a substance that cosmetics may no longer hold: do not sell this where it is prohibited.",
+          "Regulation (EC) 1223/2009, Annex II, partly from memory", "label"),
+    Entry("net-quantity-short", "info", "Some bars will weigh less than the label promises.", "computed", "label"),
+    Entry("no-soap-by-rule", "warning", "Too little of it is soap to be sold as soap in the United States.",
+          "read: 21 CFR 701.20", "label"),
     Entry("overheating", "warning", "Sugar, honey and milk heat the batter: watch it, keep it cool, do not cover it.",
           _TRADE, "pouring"),
 )})
@@ -474,6 +485,55 @@ def _told_once(found: Sequence[Caution]) -> Iterator[Caution]:
         if (caution.key, caution.message) not in said:
             said.add((caution.key, caution.message))
             yield caution
+
+
+_OF_THE_BAR = frozenset({"superfat-negative", "superfat-may-be-negative", "rebatch-or-discard",
+                         "fragrance-limit-exceeded", "fragrance-limit-unknown"})
+
+
+def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]:
+    """What a label brings on.
+
+    Parameters
+    ----------
+    label : Label
+        The label. [label]
+    batch : iterable of Caution
+        What the batch brings on: what concerns the bar that is sold is kept. [cautions]
+
+    Returns
+    -------
+    tuple of Caution : those of equal words once, at their first place. [cautions]
+    """
+    found = [caution for caution in batch if caution.key in _OF_THE_BAR]
+    lines = [line for bar in label.bars for line in bar.ingredients]
+    for line in lines:
+        pointer = next(iter(line.pointers), "/label")
+        if line.named_by == "fallback" and line.colour_status is None:
+            found.append(_caution("label-name-unknown", f'No label name of "{line.name}" is known here: your own word '
+                                  'for it is printed. Give its "inci".', pointer))
+        found += [_caution("label-name-uncertain", doubt, pointer) for doubt in line.doubts]
+        if line.colour_status in ("not_shown", "not_listed"):
+            found.append(_caution(
+                "colourant-status-unknown", f"{line.name} is not shown as permitted in {label.market.name}: "
+                f'{line.remarks[-1]} Ask its supplier for the colour index number and for where it is permitted, '
+                'and give them as "inci" and "permitted_in".', pointer,
+                "warning" if line.colour_status == "not_listed" else None))
+    for bar in label.bars:
+        for one in bar.allergens:
+            if one.prohibited and label.market.key != "US":
+                found.append(_caution("allergen-prohibited", f"{one.name} ({one.concentration_pct:.3g} % of the cured "
+                                      "bar) is prohibited in cosmetics in the EU and in Great Britain: this may not be "
+                                      "sold there. Ask for a scent without it.", "/label/market"))
+        net = bar.net_quantity
+        if net is not None and net.asked and net.short_count:
+            found.append(_caution("net-quantity-short", f"About {net.short_count} of {bar.count} bars "
+                                  f"({net.short_share_pct:.1f} %) will weigh less than {net.text}, which the rules of "
+                                  f"average quantity let pass. Every bar holds {net.every_bar_g:.6g} g.",
+                                  "/label/net_quantity"))
+    if label.sold_as == "soap" and label.soap_part_pct <= 50:
+        found.append(_caution("no-soap-by-rule", label.what_follows or "", "/label/sold_as"))
+    return tuple(_told_once(found))
 
 
 def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:

@@ -33,6 +33,7 @@ __all__ = [
     "LOSS_PCT",
     "LYE_CONCENTRATION_PCT",
     "MASS",
+    "MONTHS",
     "NAME_LENGTH_MAX",
     "PART_PCT",
     "PCT_OF_FATS",
@@ -134,6 +135,7 @@ DOSE = Bounds("A dose", 1e-6, 1e6, "above 0 (from 0.000001), and no more than th
 COVERAGE = Bounds("The coverage of a dusting", 0.001, 5_000, "above 0 (from 0.001) and at most 5,000 g/m2")
 LIMIT_PCT = Bounds("A limit in percent of the cured bar", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
 LOSS_PCT = Bounds("A loss in cure in percent", 0, 60, "from 0 to 60")
+MONTHS = Bounds("A period after opening", 1, 120, "from 1 to 120 months")
 FACTOR = Bounds("A factor", 1e-6, 10_000, "above 0 (from 0.000001) and at most 10,000")
 BARS_COUNT = Bounds("A number of bars", 1, 100_000, "from 1 to 100,000")
 SIDES = Bounds("A number of sides", 3, 100, "from 3 to 100")

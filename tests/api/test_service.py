@@ -20,7 +20,7 @@ def client() -> FlaskClient:
 def test_it_says_whether_it_is_there(client: FlaskClient) -> None:
     assert client.get("/healthz").json == {"status": "ok"}
     assert client.get("/readyz").json == {"status": "ok"}
-    assert client.get("/version").json == {"version": "0.1.0", "data_version": "2026.2"}
+    assert client.get("/version").json == {"version": "0.1.0", "data_version": "2026.3"}
 
 
 def test_it_is_not_ready_when_a_known_calculation_does_not_agree(client: FlaskClient,

@@ -100,6 +100,9 @@ def test_each_step_of_a_batch_can_be_asked_for(client: Client) -> None:
     assert plan.cuts is None
     assert plan.mould.fill is not None
     assert plan.weigh_list[0].name == "water"
+    label = client.labels(**BATCH, label={"market": "EU"}).label
+    assert label.labels[0].ingredients[0].name == "Olea Europaea Fruit Oil"
+    assert label.labels[0].net_quantity is not None
 
 
 def test_the_sheet_and_the_picture_come_as_text(client: Client) -> None:
@@ -126,7 +129,8 @@ def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
 
 @pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
                                             ("PortionsReply", "Portions"), ("CutsReply", "Cuts"),
-                                            ("BatchesReply", "Batch"), ("BlendsReply", "Blend"), ("FadesReply", "Fade"),
+                                            ("BatchesReply", "Batch"), ("BlendsReply", "Blend"),
+                                            ("LabelsReply", "Labels"), ("FadesReply", "Fade"),
                                             ("FatLine", "FatEntry")])
 def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
     import dataclasses

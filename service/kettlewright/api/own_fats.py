@@ -31,6 +31,8 @@ class OwnFat:
         As of `FatPortion`. [mg KOH per g fat, g/mL]
     price : Price, optional
         What it costs. [currency]
+    inci, inci_as_reacted : str, optional
+        Name on a label, of the fat and of its sodium soap. [text]
 
     Raises
     ------
@@ -45,6 +47,8 @@ class OwnFat:
     acid_value: float | None = None
     density: float | None = None
     price: Price | None = None
+    inci: str | None = None
+    inci_as_reacted: str | None = None
 
     def __post_init__(self) -> None:
         if self.key in fats():
@@ -58,7 +62,7 @@ class OwnFat:
         return FatPortion(**{
             "name": self.name or self.key, "own_key": self.key, "saponification_value": self.saponification_value,
             "certificate": self.certificate, "profile": self.profile, "acid_value": self.acid_value,
-            "density": self.density, **given})
+            "density": self.density, "inci": self.inci, "inci_as_reacted": self.inci_as_reacted, **given})
 
     @property
     def value_range(self) -> Range:

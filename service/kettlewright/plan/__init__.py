@@ -4,6 +4,7 @@ from kettlewright.plan.batch import Bench, CutWish, Mixes, Pieces, Plan, Portion
 from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend
 from kettlewright.plan.fade import FadeLine, FadePlan, FadeWish, MadeSwatch, OtherEnd, plan_fade
+from kettlewright.plan.label import label_of
 from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
 
 __all__ = [
@@ -24,6 +25,7 @@ __all__ = [
     "PortionPlan",
     "Scaled",
     "Target",
+    "label_of",
     "plan_batch",
     "plan_blend",
     "plan_fade",

@@ -4,6 +4,7 @@ from kettlewright.pour.additions import BASES, CARRIERS, KINDS, Addition, Contai
 from kettlewright.pour.bar_limits import BarMix, LimitCheck, bars_of, judge_limits
 from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vessels_for
 from kettlewright.pour.buckets import Borrowing, Dusting, Portion, Residue, whole_batch
+from kettlewright.pour.constituents import Constituent
 from kettlewright.pour.cuts import cut_block
 from kettlewright.pour.dispersions import MadeDispersion, check_dispersions, dispersions_of
 from kettlewright.pour.division import Column, Division, Layer, Overflow, WeighedDusting, WeighedPortion
@@ -61,6 +62,7 @@ __all__ = [
     "Box",
     "Column",
     "ConeFrustum",
+    "Constituent",
     "Contains",
     "Cuts",
     "Cylinder",

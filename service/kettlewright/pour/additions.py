@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
+from kettlewright.pour.constituents import Constituent, check_composition
 from kettlewright.pour.dilution import Dilution, dilution_for
 from kettlewright.ranges import Range
 from kettlewright.recipe.fats import fat_value_range
@@ -162,6 +163,8 @@ class Addition:
         What it is stirred into here; then the dose is of the dry addition. [% by mass]
     thickens_fast : bool
         It brings the batter to trace within minutes: it goes in last. [yes or no]
+    allergens : tuple of Constituent
+        The supplier's composition, as far as it is told. [% by mass]
 
     Raises
     ------
@@ -179,6 +182,7 @@ class Addition:
     contains: Contains | None = None
     dispersion: Dispersion | None = None
     thickens_fast: bool = False
+    allergens: tuple[Constituent, ...] = ()
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -204,6 +208,8 @@ class Addition:
                     limits.LIMIT_PCT.check(self.limit_pct, "limit_pct")
             with checks.at("name"):
                 self._check_place()
+            with checks.at("allergens"):
+                check_composition(self.allergens, self.name)
 
     def _check_place(self) -> None:
         if self.kind not in _LITERAL_KINDS:

@@ -152,8 +152,8 @@ class WeighedPortion:
         Stirred in. [g]
     mix : Mix
         What reaches the mould is made of. [g]
-    mould_volume_ml : float
-        What reaches the mould. [mL]
+    mould_mass_g, mould_volume_ml : float
+        What reaches a mould. [g, mL]
     borrowed : tuple of Borrowed
         Taken from other buckets. [g]
     lent_mass_g : float
@@ -177,6 +177,7 @@ class WeighedPortion:
     dusting: WeighedDusting | None
     layer: Layer | None
     mix: Mix
+    mould_mass_g: float
     mould_volume_ml: float
     column: Column | None = None
     borrowed: tuple[Borrowed, ...] = ()

@@ -29,6 +29,7 @@ from kettlewright.recipe.weighing import Scale, round_down, round_nearest
 __all__ = ["ARRANGEMENTS", "check_fits", "divide"]
 
 ARRANGEMENTS = ("layers", "columns", "mingled", "separate")
+_EVERYWHERE = ("columns", "mingled")  # of these all portions stand at the fill limit, and all overflow alike
 
 
 def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
@@ -95,14 +96,17 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
     below_ml = main_g = 0.0
     for portion, bucket, mix, weigh in zip(portions, exact.buckets, mixes, weighs, strict=True):
         up_to_ml = below_ml + bucket.mould_ml
-        in_main = max(min(up_to_ml, main_ml) - below_ml, 0.0)
+        if arrangement in _EVERYWHERE:
+            in_main = bucket.mould_ml * main_ml / exact.mould_ml
+        else:
+            in_main = max(min(up_to_ml, main_ml) - below_ml, 0.0)
         main_g += bucket.mould_g * in_main / bucket.mould_ml
         if arrangement == "separate":
             layer = _alone(mould, bucket.mould_ml)
         else:
             layer = _layer(mould, arrangement, min(below_ml, main_ml), min(up_to_ml, main_ml))
         column = _column(mould, arrangement, below_ml / exact.mould_ml, up_to_ml / exact.mould_ml)
-        if up_to_ml > main_ml * (1 + 1e-9) and overflow is not None:
+        if bucket.mould_ml - in_main > 1e-9 * main_ml and overflow is not None:
             over.append(OverflowLayer(portion.key, portion.name, _layer(
                 overflow, arrangement, max(below_ml, main_ml) - main_ml, up_to_ml - main_ml)))
         below_ml = up_to_ml
@@ -110,7 +114,7 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
             portion=portion, batter_mass_g=bucket.plain_g, weigh_g=weigh, mass_g=bucket.mass_g,
             volume_ml=bucket.volume_ml, additions=_weigh_all(portion.additions, bucket.own_g, mix, loss, scale),
             dusting=_dust(portion, mould, layer, scale), layer=layer, mix=mix.times(bucket.mould_g / bucket.mass_g),
-            mould_volume_ml=bucket.mould_ml, column=column, lent_mass_g=bucket.lent_g,
+            mould_mass_g=bucket.mould_g, mould_volume_ml=bucket.mould_ml, column=column, lent_mass_g=bucket.lent_g,
             borrowed=tuple(Borrowed(one.key, names[one.key], mass, round_nearest(mass, scale.readability_g))
                            for one, mass in zip(portion.borrows, bucket.borrowed_g, strict=True)),
             overflow_volume_ml=bucket.mould_ml - in_main))

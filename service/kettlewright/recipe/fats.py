@@ -44,6 +44,8 @@ class FatPortion:
         Free fatty acids in an old fat, a part of its saponification value. [mg KOH per g fat]
     own_key : str, optional
         Key of an own fat; a slug of its name where not given. [key]
+    inci, inci_as_reacted : str, optional
+        Name on a label, of the fat and of its sodium soap; the table's where not given. [text]
 
     Raises
     ------
@@ -61,6 +63,8 @@ class FatPortion:
     profile: Profile | None = None
     acid_value: float | None = None
     own_key: str | None = None
+    inci: str | None = None
+    inci_as_reacted: str | None = None
 
     def __post_init__(self) -> None:
         with gather() as checks:

@@ -88,8 +88,8 @@ def fade_strip(fade: Mapping[str, Any]) -> str:
     fits = [fade["fit"], *([fade["other_fit"]] if fade["other_fit"] else [])]
     banded = all(len(fit["swatches"]) >= _BANDED_FROM for fit in fits)
     patches = [Patch(portion["name"], portion["colour"], f"{plain(portion['dose'], 3)} g/kg",
-                     "" if portion["to_next"] is None else f"{portion['to_next']:.1f}", _lightness(portion, banded=banded),
-                     nine_digits(_LEFT + number * each), nine_digits(each))
+                     "" if portion["to_next"] is None else f"{portion['to_next']:.1f}",
+                     _lightness(portion, banded=banded), nine_digits(_LEFT + number * each), nine_digits(each))
                for number, portion in enumerate(portions)]
     return str(template("strip.svg.j2").render(
         patches=patches, top=_TOP, tall=_TALL, left=_LEFT, room=int(each / 6.5), state=fade["state"],

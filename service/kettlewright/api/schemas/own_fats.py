@@ -79,3 +79,5 @@ class OwnFatAsked(Strict):
                         unit="mg KOH per g of fat", example=2)
     density = Number(bounds=limits.FAT_DENSITY, about="Density", unit="g/mL at 40 degC", example=0.9)
     price = Part(PriceAsked, about="What it costs")
+    inci = Text(about="Name on a label", example="Butyrospermum Parkii Butter")
+    inci_as_reacted = Text(about="Name on a label of its sodium soap", example="Sodium Shea Butterate")

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
 from kettlewright.api.own_fats import check_fat_key, own_value_in
+from kettlewright.api.schemas.constituents import ConstituentAsked
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import SaponificationRange
@@ -87,6 +88,8 @@ class AdditionAsked(Strict):
     dispersion = Part(DispersionAsked, about="What you stir it into before the pour; its dose is then of the dry "
                       "addition, and what is weighed into the batter is the dispersion")
     thickens_fast = Flag(about="It brings the batter to trace within minutes: it is stirred in last", example=True)
+    allergens = ListOf(Part(ConstituentAsked), at_most=200, about="The supplier's composition of a fragrance, as far "
+                       "as it is told")
 
     @staticmethod
     def builds(**given: Any) -> Addition:

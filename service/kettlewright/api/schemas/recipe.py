@@ -44,6 +44,8 @@ class FatAsked(Strict):
     share_pct = Number(bounds=limits.SHARE_PCT, about="Share of all fats, by mass", unit="%", example=55)
     density = Number(bounds=limits.FAT_DENSITY, about="Overrides the table", unit="g/mL at 40 degC", example=0.9)
     lot = Text(about="Lot number", example="L-7")
+    inci = Text(about="Name on a label; the table's where not given", example="Butyrospermum Parkii Butter")
+    inci_as_reacted = Text(about="Name on a label of its sodium soap", example="Sodium Shea Butterate")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put a fat of own_fats in place of its key (`data`)."""

@@ -52,7 +52,8 @@ class ProfileTold(Told):
 class FatOfRecipeTold(Told):
     """A fat of the recipe; it can be posted again as it stands."""
 
-    omitted = ("fat", "name", "saponification_value", "certificate", "profile", "acid_value", "density", "lot")
+    omitted = ("fat", "name", "saponification_value", "certificate", "profile", "acid_value", "density", "lot", "inci",
+               "inci_as_reacted")
 
     fat = Text(about="Key of /v1/fats", example="olive")
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
@@ -63,6 +64,8 @@ class FatOfRecipeTold(Told):
     mass_g = Mass(about="Mass, unrounded", example=1000)
     density = Number(about="As given", unit="g/mL at 40 degC", example=0.9)
     lot = Text(about="Lot number", example="L-7")
+    inci = Text(about="As given", example="Butyrospermum Parkii Butter")
+    inci_as_reacted = Text(about="As given", example="Sodium Shea Butterate")
 
 
 class StockOfRecipeTold(Told):

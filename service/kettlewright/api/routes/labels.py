@@ -1,0 +1,28 @@
+"""POST /v1/labels."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kettlewright import cautions as caution_texts
+from kettlewright import plan
+from kettlewright.api.operations import operation
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.api.schemas.labelled_batches import LabelsReply, LabelsRequest
+from kettlewright.pour import Mould
+from kettlewright.recipe import Recipe, Scale
+from kettlewright.release import LabelWish
+
+__all__ = ["labels"]
+
+
+@operation("POST", "/v1/labels", name="labels", takes=LabelsRequest, gives=LabelsReply,
+           summary="What a label must list, and what it may promise",
+           description="From a whole batch to the ingredient list of every kind of bar in it, the allergens named one "
+           "by one on the cured mass, the net quantity that bars hold on the day of packing, and what else a label "
+           "needs, for the European Union, Great Britain or the United States. Information only: local law decides.")
+def labels(recipe: Recipe, mould: Mould, scale: Scale, label: LabelWish, **more: Any) -> object:
+    """The labels of a batch (the loaded request)."""
+    planned = plan.plan_batch(recipe, mould, scale, **more)
+    found = plan.label_of(planned, label)
+    return answer("labels", caution_texts.of_label(found, planned.cautions), sources=found.market.sources, label=found)

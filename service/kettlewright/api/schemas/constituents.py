@@ -1,0 +1,20 @@
+"""What a supplier says is in a fragrance."""
+
+from __future__ import annotations
+
+from kettlewright import limits
+from kettlewright.api.fields import Number, Strict, Text
+from kettlewright.pour import Constituent
+
+__all__ = ["ConstituentAsked"]
+
+
+class ConstituentAsked(Strict):
+    """One line of a supplier's composition, by number or by name."""
+
+    builds = Constituent
+
+    cas = Text(about="CAS number; its check digit is checked", example="5989-27-5")
+    name = Text(about="In place of it, the name of a listed allergen", example="Limonene")
+    pct = Number(required=True, bounds=limits.SHARE_PCT, about="Of the fragrance as bought", unit="% by mass",
+                 example=0.45)

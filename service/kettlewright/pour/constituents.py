@@ -1,0 +1,84 @@
+"""What a supplier says is in a fragrance: parts of its composition, by registry number or by name."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kettlewright import limits
+from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.reference import AllergenEntry, allergen_named, allergen_of_cas, check_cas
+
+__all__ = ["Constituent", "check_composition"]
+
+_SUM_TOLERANCE_PCT = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Constituent:
+    """One line of a supplier's composition.
+
+    Parameters
+    ----------
+    pct : float
+        Of the fragrance as bought. [% by mass]
+    cas, name : str, optional
+        Exactly one: its registry number, or the name of a listed allergen. [CAS number, text]
+
+    Raises
+    ------
+    Faults, DomainError : both or none of number and name, a number whose check digit does not fit, a name that is not
+        on the list, a part outside 0 to 100.
+    """
+
+    pct: float
+    cas: str | None = None
+    name: str | None = None
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            with checks.at():
+                if (self.cas is None) == (self.name is None):
+                    given = "neither was" if self.cas is None else "both were"
+                    raise DomainError(f'Tell each part by "cas" or by "name"; {given} given.', field=("cas",))
+            with checks.at("pct"):
+                limits.SHARE_PCT.check(self.pct)
+            with checks.at("cas"):
+                if self.cas is not None:
+                    check_cas(self.cas)
+            with checks.at("name"):
+                if self.name is not None and self.cas is None:
+                    allergen_named(self.name)
+
+    @property
+    def entry(self) -> AllergenEntry | None:
+        """The listed allergen it is, where it is one. [row]"""
+        return allergen_of_cas(self.cas) if self.cas is not None else allergen_named(self.name or "")
+
+
+def check_composition(parts: Sequence[Constituent], of: str) -> None:
+    """Refuse a composition that cannot be.
+
+    Parameters
+    ----------
+    parts : sequence of Constituent
+        The lines. [% by mass]
+    of : str
+        What they are in. [text]
+
+    Raises
+    ------
+    DomainError : the same number or name twice.
+    Unsolvable : more than 100 % together.
+    """
+    told = [part.cas or (part.name or "").casefold().strip() for part in parts]
+    for index, one in enumerate(told):
+        if one in told[:index]:
+            raise DomainError(f'"{parts[index].cas or parts[index].name}" stands twice in the composition of "{of}"; '
+                              "add the two lines up.", field=(index,))
+    total = math.fsum(part.pct for part in parts)
+    if total > 100 + _SUM_TOLERANCE_PCT:
+        raise Unsolvable(f'The composition of "{of}" adds up to {total:.6g} %; no mixture holds more than 100. Look at '
+                         "the supplier's sheet again: some give ranges, of which the upper ends do not add up.",
+                         value=total, allowed="at most 100 together")

@@ -1,0 +1,169 @@
+"""Fragrance allergens that a label names one by one, and the registry numbers they are sold under."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from types import MappingProxyType
+
+from kettlewright.errors import DomainError, UnknownIngredient
+
+__all__ = ["AllergenEntry", "allergen_named", "allergen_of_cas", "allergens", "check_cas", "load_allergens"]
+
+_CAS = re.compile(r"([0-9]{2,7})-([0-9]{2})-([0-9])")
+_STATUSES = {"annex_III": False, "prohibited_annex_II": True}
+_YES_NO = {"yes": True, "no": False}
+
+
+@dataclass(frozen=True, slots=True)
+class AllergenEntry:
+    """An entry of the list of fragrance allergens.
+
+    Parameters
+    ----------
+    entry : str
+        Number in Annex III. [key]
+    label_name : str
+        Name on a label. [text]
+    cas_numbers, also_sold_as : tuple of str
+        Registry numbers of the entry, to be summed; and others that supplier sheets use for it. [CAS numbers]
+    in_first_list : bool
+        Among the 26 of 2003. [yes or no]
+    prohibited : bool
+        Moved to Annex II: no longer allowed at all. [yes or no]
+    rinse_off_pct : float
+        Named where a rinse-off product holds *more* than this. [% by mass]
+    note : str
+        What else there is to say. [text]
+    """
+
+    entry: str
+    label_name: str
+    cas_numbers: tuple[str, ...]
+    also_sold_as: tuple[str, ...]
+    in_first_list: bool
+    prohibited: bool
+    rinse_off_pct: float
+    note: str
+
+
+def check_cas(cas: str, *field: str) -> str:
+    """A CAS registry number whose check digit fits.
+
+    Parameters
+    ----------
+    cas : str
+        Such as "78-70-6". [CAS number]
+    field : str, any number
+        Its path. [path]
+
+    Returns
+    -------
+    str : as given
+
+    Raises
+    ------
+    DomainError : not of that form, or the check digit does not fit the others.
+
+    Notes
+    -----
+    From the right, the digits before the check digit are multiplied by 1, 2, 3 and so on; the last digit of their sum
+    is the check digit.
+
+    References
+    ----------
+    .. [1] Rule of the CAS registry for check digits. From memory; every number of the table obeys it.
+    """
+    found = _CAS.fullmatch(cas)
+    if found is None:
+        raise DomainError(f'"{cas}" is not a CAS number; it is written with two hyphens, such as 78-70-6.', field=field,
+                          value=cas)
+    digits = (found[1] + found[2])[::-1]
+    if sum(place * int(digit) for place, digit in enumerate(digits, start=1)) % 10 != int(found[3]):
+        raise DomainError(f'"{cas}" cannot be a CAS number: its last digit does not fit the others. One digit is '
+                          "wrong; look at the supplier's sheet again.", field=field, value=cas)
+    return cas
+
+
+def load_allergens(text: str) -> Mapping[str, AllergenEntry]:
+    """The allergens of a table (`text`: comma-separated, with its header). [rows by label name]
+
+    Raises
+    ------
+    ValueError : a name or a number twice, a number whose check digit does not fit, an unknown status, a limit that is
+        none.
+    """
+    found: dict[str, AllergenEntry] = {}
+    seen: set[str] = set()
+    for row in csv.DictReader(text.splitlines()):
+        own, also = (tuple(part.strip() for part in row[name].split(";") if part.strip())
+                     for name in ("cas_numbers", "also_on_supplier_sheets"))
+        for cas in (*own, *also):
+            try:
+                check_cas(cas)
+            except DomainError as error:
+                raise ValueError(f"allergen table, {row['label_name']}: {error.detail}") from None
+            if cas in seen:
+                raise ValueError(f"allergen table: {cas} stands twice")
+            seen.add(cas)
+        limit = float(row["declare_above_pct_rinse_off"])
+        if row["label_name"] in found or row["status"] not in _STATUSES or not own or not 0 < limit < 1:
+            raise ValueError(f"allergen table: {row['label_name']} stands twice or its row is wrong")
+        found[row["label_name"]] = AllergenEntry(
+            row["annex_iii_entry"], row["label_name"], own, also, _YES_NO[row["in_2003_list_of_26"]],
+            _STATUSES[row["status"]], limit, row["note"])
+    return MappingProxyType(found)
+
+
+@cache
+def allergens() -> Mapping[str, AllergenEntry]:
+    """The whole list by label name, in its own order. [rows]"""
+    return load_allergens(resources.files(__package__).joinpath("allergens.csv").read_text(encoding="utf-8"))
+
+
+@cache
+def _by_cas() -> Mapping[str, AllergenEntry]:
+    return MappingProxyType({cas: entry for entry in allergens().values()
+                             for cas in (*entry.cas_numbers, *entry.also_sold_as)})
+
+
+@cache
+def _by_name() -> Mapping[str, AllergenEntry]:
+    return MappingProxyType({name.casefold(): entry for name, entry in allergens().items()})
+
+
+def allergen_of_cas(cas: str) -> AllergenEntry | None:
+    """The entry a registry number belongs to, where it belongs to one (`cas`). [row]"""
+    return _by_cas().get(cas)
+
+
+def allergen_named(name: str) -> AllergenEntry:
+    """The entry with this name on a label.
+
+    Parameters
+    ----------
+    name : str
+        As on a label, in any case of its letters. [text]
+
+    Returns
+    -------
+    AllergenEntry
+
+    Raises
+    ------
+    UnknownIngredient : no such entry; the sentence names the nearest.
+    """
+    entry = _by_name().get(name.casefold().strip())
+    if entry is None:
+        near = difflib.get_close_matches(name.casefold().strip(), _by_name(), n=2, cutoff=0.7)
+        meant = f' Did you mean {" or ".join(chr(34) + _by_name()[one].label_name + chr(34) for one in near)}?' \
+            if near else ""
+        raise UnknownIngredient(f'No fragrance allergen called "{name}" is on the list.{meant} Whatever else the '
+                                "composition holds is told by its CAS number.", value=name,
+                                allowed="a name of the list, or a CAS number")
+    return entry

@@ -1,0 +1,102 @@
+"""Names on a label beside those of the fats: colourants with their standing, acids and their salts."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from types import MappingProxyType
+
+from kettlewright.reference.fats import LabelNames
+
+__all__ = ["ColourantRecord", "acid_label_names", "colour_index_number", "colourants", "load_acid_label_names",
+           "load_colourants"]
+
+_CI = re.compile(r"c\.?\s*i\.?\s*([0-9]{5}(?::[0-9])?)", re.IGNORECASE)
+_YES_NO = {"yes": True, "no": False}
+
+
+@dataclass(frozen=True, slots=True)
+class ColourantRecord:
+    """A colourant and where it may be used; all from memory.
+
+    Parameters
+    ----------
+    name, common_name : str
+        Colour index number or name in Annex IV, and what it is. [text]
+    in_annex_iv : bool
+        Listed in Annex IV of the EU's regulation. [yes or no]
+    us_name, us_listing : str
+        Name on a US label, and where it is listed there. [text]
+    us_permitted : bool
+        A listed colour additive for cosmetics like soap in the US. [yes or no]
+    known, note : str
+        How the row is known; what else there is to say. [text]
+    """
+
+    name: str
+    common_name: str
+    in_annex_iv: bool
+    us_name: str
+    us_listing: str
+    us_permitted: bool
+    known: str
+    note: str
+
+
+def colour_index_number(text: str) -> str | None:
+    """The colour index number a text is (`text`), written as labels do. [such as "CI 77491"]"""
+    found = _CI.fullmatch(text.strip())
+    return f"CI {found[1]}" if found else None
+
+
+def load_colourants(text: str) -> Mapping[str, ColourantRecord]:
+    """The colourants of a table (`text`: comma-separated, with its header). [rows by name in small letters]
+
+    Raises
+    ------
+    ValueError : a row twice, or permitted in the US without a name there.
+    """
+    found: dict[str, ColourantRecord] = {}
+    for row in csv.DictReader(text.splitlines()):
+        record = ColourantRecord(row["name"], row["common_name"], _YES_NO[row["eu_annex_iv"]], row["us_name"],
+                                 row["us_listing"], _YES_NO[row["us_permitted"]], row["verified"], row["note"])
+        if record.name.casefold() in found or (record.us_permitted and not record.us_name) or not record.known:
+            raise ValueError(f"table of colourants: the row of {record.name} stands twice or is wrong")
+        found[record.name.casefold()] = record
+    return MappingProxyType(found)
+
+
+def load_acid_label_names(text: str) -> Mapping[str, LabelNames]:
+    """Label names of the acids of a table (`text`: comma-separated, with its header). [names by key of the acid]
+
+    Raises
+    ------
+    ValueError : an acid twice, or a salt that is not told as one of sodium.
+    """
+    found: dict[str, LabelNames] = {}
+    for row in csv.DictReader(text.splitlines()):
+        if row["acid"] in found or "odium " not in row["inci_sodium_salt"]:
+            raise ValueError(f"table of acid names: the row of {row['acid']} stands twice or is wrong")
+        found[row["acid"]] = LabelNames(row["inci_name"], row["inci_sodium_salt"], row["verified"],
+                                        row["salt_confidence"])
+    return MappingProxyType(found)
+
+
+def _text(name: str) -> str:
+    return resources.files(__package__).joinpath(name).read_text(encoding="utf-8")
+
+
+@cache
+def colourants() -> Mapping[str, ColourantRecord]:
+    """The colourants, by name in small letters. [rows]"""
+    return load_colourants(_text("colourants.csv"))
+
+
+@cache
+def acid_label_names() -> Mapping[str, LabelNames]:
+    """Label names of the acids, by key. [names]"""
+    return load_acid_label_names(_text("salts_of_acids.csv"))

@@ -1,0 +1,66 @@
+"""How far a packed bar may fall short of the net quantity on its label, by market."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from types import MappingProxyType
+
+__all__ = ["ToleranceRow", "load_net_content_tolerances", "net_content_tolerances"]
+
+_RULES = ("percent_of_nominal", "absolute")
+
+
+@dataclass(frozen=True, slots=True)
+class ToleranceRow:
+    """One step of a table of tolerances.
+
+    Parameters
+    ----------
+    over_g, up_to_g : float
+        For net quantities above the one, up to the other. [g]
+    pct, mass_g : float
+        How far a bar may fall short: a part of the net quantity, or a mass; the other is 0. [%, g]
+    known : str
+        How the row is known. [text]
+    """
+
+    over_g: float
+    up_to_g: float
+    pct: float
+    mass_g: float
+    known: str
+
+    def tolerance_g(self, nominal_g: float) -> float:
+        """How far a bar may fall short of a net quantity of this row (`nominal_g` [g]). [g]"""
+        return nominal_g * self.pct / 100 + self.mass_g
+
+
+def load_net_content_tolerances(text: str) -> Mapping[str, tuple[ToleranceRow, ...]]:
+    """The tolerances of a table (`text`: comma-separated, with its header). [rows by scheme]
+
+    Raises
+    ------
+    ValueError : rows that do not join, an unknown rule, a tolerance that is none.
+    """
+    found: dict[str, list[ToleranceRow]] = {}
+    for row in csv.DictReader(text.splitlines()):
+        over, up_to, value = float(row["over_g"]), float(row["up_to_g"]), float(row["value"])
+        rows = found.setdefault(row["scheme"], [])
+        joined = not rows or rows[-1].up_to_g == over
+        if row["rule"] not in _RULES or not over < up_to or not joined or not value > 0:
+            raise ValueError(f"table of net contents, {row['scheme']}: the row from {over:g} g is wrong")
+        by_part = row["rule"] == _RULES[0]
+        rows.append(ToleranceRow(over, up_to, value if by_part else 0.0, 0.0 if by_part else value,
+                                 row["provenance"]))
+    return MappingProxyType({scheme: tuple(rows) for scheme, rows in found.items()})
+
+
+@cache
+def net_content_tolerances() -> Mapping[str, tuple[ToleranceRow, ...]]:
+    """All tables, by scheme: "EU_76_211_TNE" and "US_HB133_MAV". [rows]"""
+    return load_net_content_tolerances(
+        resources.files(__package__).joinpath("net_content_tolerances.csv").read_text(encoding="utf-8"))

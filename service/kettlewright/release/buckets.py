@@ -1,0 +1,80 @@
+"""What leaves each bucket and lies in the mould, under the names of a label."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kettlewright.pour import Division, WeighedPortion
+from kettlewright.release.contents import Content, Piece, coloured_pieces, content_of_addition, together
+from kettlewright.release.naming import Namer, names_a_colour
+
+__all__ = ["LeftOut", "buckets_of", "left_out"]
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Something that is used and does not stand on the list.
+
+    Parameters
+    ----------
+    name, reason : str
+        What, and why. [text]
+    """
+
+    name: str
+    reason: str
+
+
+def buckets_of(division: Division, pot: Content, namer: Namer) -> dict[str, tuple[Content, Content]]:
+    """What leaves each bucket, and the powder sifted on top of it.
+
+    Parameters
+    ----------
+    division : Division
+        The buckets. [g]
+    pot : Content
+        What is in the pot. [g]
+    namer : Namer
+        Of the market. [names]
+
+    Returns
+    -------
+    dict of str to (Content, Content) : batter with its additions, and powder, by key of the portion. [g]
+    """
+    places = {portion.key: index for index, portion in enumerate(division.portions)}
+    full: dict[str, Content] = {}
+
+    def bucket(key: str) -> Content:
+        """A bucket at its fullest; who borrows takes a part of everything that is in the lender's."""
+        if key not in full:
+            portion = division.portions[places[key]]
+            at = f"/portions/{places[key]}/additions"
+            lent = [bucket(one.key).times(one.mass_g / division.portions[places[one.key]].mass_g)
+                    for one in portion.borrowed]
+            full[key] = together((pot.times(portion.batter_mass_g / division.pot_mass_g), *(
+                content_of_addition(one, namer, f"{at}/{number}") for number, one in enumerate(portion.additions)),
+                *lent))
+        return full[key]
+
+    return {portion.key: (bucket(portion.key).times(portion.mould_mass_g / portion.mass_g),
+                          _powder(portion, namer, index)) for index, portion in enumerate(division.portions)}
+
+
+def _powder(portion: WeighedPortion, namer: Namer, index: int) -> Content:
+    dusting = portion.dusting
+    if dusting is None:
+        return Content()
+    pointer, mass = f"/portions/{index}/dusting", dusting.weigh_g or dusting.mass_g
+    named = namer.thing(dusting.name)
+    if names_a_colour(named.text):
+        return Content(tuple(coloured_pieces(dusting.name, None, namer, mass, pointer)))
+    return Content((Piece(named, mass, dusting.name, pointer),))
+
+
+def left_out(division: Division) -> tuple[LeftOut, ...]:
+    """What is used and is no ingredient of the bar (`division`). [names]"""
+    sprays = [one.name for one in (*division.additions, *(addition for portion in division.portions
+                                                          for addition in portion.additions))
+              if not one.addition.in_batter]
+    return tuple(LeftOut(name, "A spray on top is taken to fly off: what does not stay in the bar is no ingredient. If "
+                         "it leaves anything behind, add that by hand.") for name in dict.fromkeys(sprays))

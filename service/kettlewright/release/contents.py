@@ -1,0 +1,162 @@
+"""What is in something, under the names of a label, and where in the request it comes from."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from kettlewright.pour import WeighedAddition
+from kettlewright.release.naming import Named, Namer, names_a_colour
+
+__all__ = ["Content", "Piece", "coloured_pieces", "content_of_addition", "mass_in_g", "together"]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A substance under its name on a label.
+
+    Parameters
+    ----------
+    named : Named
+        Its name. [name]
+    mass_g : float
+        As added, or of what has formed. [g]
+    made_of : str
+        The maker's word for what it comes of. [text]
+    pointer : str
+        Where that stands in the request, as a JSON Pointer. [text]
+    role : str
+        "ingredient", "perfume" or "colourant". [key]
+    colour_status, colour_remark : str
+        Of a colourant: whether it is shown as permitted, and by what. [text]
+    doubt : str
+        Why a fat or an acid is told as added, where its salt was asked for. [text]
+    """
+
+    named: Named
+    mass_g: float
+    made_of: str
+    pointer: str
+    role: str = "ingredient"
+    colour_status: str = ""
+    colour_remark: str = ""
+    doubt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """What is in something.
+
+    Parameters
+    ----------
+    pieces : tuple of Piece
+        Substances. [g]
+    allergens : tuple of (str, float)
+        Of scents: label name of a listed allergen, and how much of it. [g]
+    """
+
+    pieces: tuple[Piece, ...] = ()
+    allergens: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def mass_g(self) -> float:
+        """All of it. [g]"""
+        return math.fsum(piece.mass_g for piece in self.pieces)
+
+    def times(self, factor: float) -> Content:
+        """So many times as much of everything (`factor` [1]). [content]"""
+        return Content(tuple(replace(piece, mass_g=piece.mass_g * factor) for piece in self.pieces),
+                       tuple((name, mass * factor) for name, mass in self.allergens))
+
+
+def together(contents: Iterable[Content]) -> Content:
+    """Several contents as one (`contents`). [content]"""
+    found = tuple(contents)
+    return Content(tuple(piece for one in found for piece in one.pieces),
+                   tuple(pair for one in found for pair in one.allergens))
+
+
+def mass_in_g(weighed: WeighedAddition) -> float:
+    """What goes in is what the scale shows; what is too little for it is not lost for that (`weighed`). [g]"""
+    return weighed.weigh_g or weighed.mass_g
+
+
+def content_of_addition(weighed: WeighedAddition, namer: Namer, pointer: str, *, with_oil: bool = True) -> Content:
+    """An addition by its parts: what it is, and the water and oil it is dispersed in.
+
+    Parameters
+    ----------
+    weighed : WeighedAddition
+        On the scale. [g]
+    namer : Namer
+        Of the market. [names]
+    pointer : str
+        Where it stands in the request. [text]
+    with_oil : bool
+        Its oil is told here, and not with the fats. [yes or no]
+
+    Returns
+    -------
+    Content : nothing of a spray. [g]
+    """
+    addition, mass = weighed.addition, mass_in_g(weighed)
+    if not addition.in_batter:
+        return Content()
+    pieces = []
+    contains = addition.contents
+    rest = mass
+    if contains is not None:
+        rest -= mass * (contains.water_pct + contains.fat_pct) / 100
+    if addition.dispersion is not None and addition.dispersion.carrier == "glycerol":
+        rest = mass * addition.pure_part
+        pieces.append(Piece(namer.glycerin, mass - rest, addition.name, pointer))
+    if contains is not None:
+        if contains.water_pct:
+            pieces.append(Piece(namer.water, mass * contains.water_pct / 100, addition.name, pointer))
+        if contains.fat_pct and with_oil:
+            name = f"oil in {addition.name}" if contains.fat is None else None
+            pieces.append(Piece(namer.fat_by_key(contains.fat, name), mass * contains.fat_pct / 100, addition.name,
+                                pointer))
+    if rest > 0:
+        pieces += _stirred_in(weighed, namer, rest, pointer)
+    pure = mass * addition.pure_part  # a supplier's composition is that of the thing itself, not of our dispersion
+    found = [(part.entry.label_name, pure * part.pct / 100) for part in addition.allergens if part.entry is not None]
+    return Content(tuple(pieces), tuple(found))
+
+
+def _stirred_in(weighed: WeighedAddition, namer: Namer, mass_g: float, pointer: str) -> list[Piece]:
+    addition = weighed.addition
+    if addition.kind == "fragrance":
+        return [Piece(namer.perfume, mass_g, addition.name, pointer, "perfume")]
+    named = namer.thing(addition.name, addition.inci)
+    if addition.kind == "colourant" or names_a_colour(named.text):
+        return coloured_pieces(addition.name, addition.inci, namer, mass_g, pointer)
+    if addition.kind == "soap_pieces":
+        named = replace(named, remark=f"{named.remark} Soap pieces have ingredients of their own: add them by "
+                        "hand.".strip())
+    return [Piece(named, mass_g, addition.name, pointer)]
+
+
+def coloured_pieces(name: str, inci: str | None, namer: Namer, mass_g: float, pointer: str) -> list[Piece]:
+    """A colourant by its numbers, which share its mass.
+
+    Parameters
+    ----------
+    name, inci : str
+        The maker's word for it, and its label name where told. [text]
+    namer : Namer
+        Of the market. [names]
+    mass_g : float
+        All of it. [g]
+    pointer : str
+        Where it stands in the request. [text]
+
+    Returns
+    -------
+    list of Piece, length n >= 1 : [g]
+    """
+    colours = namer.colours(name, inci)
+    shared = " How its parts share the mass is not known; equal parts are taken." if len(colours) > 1 else ""
+    return [Piece(colour.named, mass_g / len(colours), name, pointer, "colourant", colour.status,
+                  colour.remark + shared) for colour in colours]

@@ -1,0 +1,269 @@
+"""What a label may promise as net quantity: bars differ, and the law says how far they may fall short."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from kettlewright.errors import Unsolvable
+from kettlewright.pour import BarMass
+from kettlewright.reference import ToleranceRow, net_content_tolerances
+from kettlewright.release.markets import Market
+
+__all__ = ["G_PER_OZ", "NetQuantity", "net_quantity", "printed_quantity", "share_below", "tolerance_for"]
+
+G_PER_OZ = 28.349523125
+_OZ_PER_LB = 16
+_OZ_STEPS = 100  # two decimals
+_WHOLE_FROM_G = 10.0
+_KG_FROM_G = 1000.0
+_NOISE = 1e-12
+_SMALL_SHARE = 0.025  # of bars below the tolerance, by average quantity; from memory
+
+
+@dataclass(frozen=True, slots=True)
+class NetQuantity:
+    """What a label promises, and how bars keep it.
+
+    Parameters
+    ----------
+    promise_g : float
+        What is printed stands for this: what was asked, else what every bar holds. [g]
+    asked : bool
+        Asked by the maker. [yes or no]
+    text : str, optional
+        As printed; none where it is too little to print. [text]
+    every_bar_g : float
+        What the lightest bar holds. [g]
+    largest_g : float
+        The most the rules of the market would let be promised. [g]
+    largest_text : str, optional
+        The same as printed. [text]
+    tolerance_g : float
+        How far a bar may fall short of the promise. [g]
+    tolerance_known : str
+        How that is known. [text]
+    mass : BarMass
+        Of one bar on the day of packing. [g]
+    short_share_pct, beyond_share_pct : float
+        Bars that weigh less than the promise, and less than the promise less the tolerance. [% of bars]
+    short_count, beyond_count : int
+        The same, rounded up. [bars]
+    """
+
+    promise_g: float
+    asked: bool
+    text: str | None
+    every_bar_g: float
+    largest_g: float
+    largest_text: str | None
+    tolerance_g: float
+    tolerance_known: str
+    mass: BarMass
+    short_share_pct: float
+    beyond_share_pct: float
+    short_count: int
+    beyond_count: int
+
+
+def tolerance_for(scheme: str, nominal_g: float) -> ToleranceRow | None:
+    """How far a bar may fall short.
+
+    Parameters
+    ----------
+    scheme : str
+        "EU_76_211_TNE" or "US_HB133_MAV". [key]
+    nominal_g : float
+        Net quantity on the label. [g]
+
+    Returns
+    -------
+    ToleranceRow or None : none where the table does not reach. [g]
+
+    References
+    ----------
+    .. [1] Directive 76/211/EEC, Annex I 2.4: tolerable negative error, 5 g to 10 kg. Read up to 1 kg.
+    .. [2] NIST Handbook 133, table 2-5: maximum allowable variation. From memory but for one row.
+    """
+    rows = net_content_tolerances()[scheme]
+    if nominal_g == rows[0].over_g:
+        return rows[0]
+    return next((row for row in rows if row.over_g < nominal_g <= row.up_to_g), None)
+
+
+def share_below(mass: BarMass, limit_g: float) -> float:
+    """What part of the bars weighs less than a limit.
+
+    Parameters
+    ----------
+    mass : BarMass
+        Least, middle and most a bar may weigh. [g]
+    limit_g : float
+        The limit. [g]
+
+    Returns
+    -------
+    float : 0 to 1. [part of the bars]
+
+    Notes
+    -----
+    Own decision, no source: masses are spread as a triangle over the range, most of them in the middle. Several errors
+    of like size that add up make a bell that is narrower than that.
+    """
+    low, mid, high = mass.min_g, mass.mid_g, mass.max_g
+    if limit_g <= low:
+        return 0.0
+    if limit_g > high or high <= low:
+        return 1.0
+    if limit_g <= mid:
+        return (limit_g - low) ** 2 / ((high - low) * (mid - low))
+    return 1 - (high - limit_g) ** 2 / ((high - low) * (high - mid)) if high > mid else 1.0
+
+
+def _light_end(mass: BarMass) -> float:
+    """What all but the small share of the bars weigh at least. [g]"""
+    low, mid, high = mass.min_g, mass.mid_g, mass.max_g
+    return min(low + math.sqrt(_SMALL_SHARE * max((high - low) * (mid - low), 0.0)), mid)
+
+
+def _largest(market: Market, mass: BarMass) -> float:
+    """The most that may be promised: no more than the mean, and no bar too far below. [g]"""
+    european = market.tolerances.startswith("EU")
+    best = mass.min_g
+    for row in net_content_tolerances()[market.tolerances]:
+        part = row.pct / 100
+        ways = [mass.mid_g, row.up_to_g]
+        if european:  # n - tolerance at the light end; n - twice the tolerance at the lightest bar
+            ways += [(_light_end(mass) + row.mass_g) / (1 - part), (mass.min_g + 2 * row.mass_g) / (1 - 2 * part)]
+        else:
+            ways.append((mass.min_g + row.mass_g) / (1 - part))
+        candidate = min(ways)
+        if candidate > row.over_g:
+            best = max(best, candidate)
+    return best
+
+
+def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | None = None) -> NetQuantity:
+    """What a label may promise, and how many bars would fall short of it.
+
+    Parameters
+    ----------
+    market : Market
+        Whose units and tolerances. [market]
+    mass : BarMass
+        Of one bar on the day of packing, by the tolerance of the cut and of the cure. [g]
+    count : int
+        How many bars. [bars]
+    asked_g : float, optional
+        What the maker would promise; without it what every bar holds. [g]
+
+    Returns
+    -------
+    NetQuantity : [g, % of bars]
+
+    Raises
+    ------
+    Unsolvable : more is asked than the bars can hold by the rules of the market.
+
+    Notes
+    -----
+    EU and Great Britain: the mean is no less than the promise, at most 2.5 % of the bars are short by more than the
+    tolerance, and none by more than twice. US: the mean is no less, and none is short by more than the variation.
+    """
+    largest = _largest(market, mass)
+    promise = mass.min_g if asked_g is None else asked_g
+    # what is printed has been rounded down, and that is what bars are held to
+    printed = _held(market, promise)
+    row = tolerance_for(market.tolerances, printed)
+    tolerance = 0.0 if row is None else row.tolerance_g(printed)
+    if asked_g is not None and not _holds(market, mass, printed, tolerance):
+        raise _too_much(market, mass, asked_g, printed, largest)
+    short, beyond = share_below(mass, printed), share_below(mass, printed - tolerance)
+    return NetQuantity(
+        promise_g=printed, asked=asked_g is not None, text=printed_quantity(market.key, promise),
+        every_bar_g=_down(mass.min_g)[0], largest_g=_held(market, largest),
+        largest_text=printed_quantity(market.key, largest), tolerance_g=tolerance,
+        tolerance_known="beyond the table: none is taken" if row is None else row.known, mass=mass,
+        short_share_pct=100 * short, beyond_share_pct=100 * beyond, short_count=_up(short * count),
+        beyond_count=_up(beyond * count))
+
+
+def _holds(market: Market, mass: BarMass, printed_g: float, tolerance_g: float) -> bool:
+    slack = 1 + 1e-9
+    if printed_g > mass.mid_g * slack:
+        return False
+    if market.tolerances.startswith("EU"):
+        return printed_g - tolerance_g <= _light_end(mass) * slack and printed_g - 2 * tolerance_g <= mass.min_g * slack
+    return printed_g - tolerance_g <= mass.min_g * slack
+
+
+def _too_much(market: Market, mass: BarMass, asked_g: float, printed_g: float, largest_g: float) -> Unsolvable:
+    why = f"on average they weigh {mass.mid_g:.4g} g" if printed_g > mass.mid_g else \
+        "too many of them would be short by more than is tolerated"
+    # a table that rises in steps can refuse a quantity and let a somewhat larger one pass
+    most = _held(market, largest_g) if asked_g > largest_g else _down(mass.min_g)[0]
+    return Unsolvable(
+        f"A net quantity of {asked_g:.6g} g is more than these bars can hold on the day of packing: {why}, and the "
+        f"lightest {mass.min_g:.4g} g. Promise at most {most:.6g} g, or cut them larger.", field=("net_quantity",),
+        value=asked_g, allowed=f"at most {most:.6g} g")
+
+
+def _held(market: Market, mass_g: float) -> float:
+    """What bars are held to once it is printed: of two units that are each rounded down, the larger. [g]"""
+    grams = _down(mass_g)[0]
+    return max(grams, _hundredths_of_oz(mass_g) / _OZ_STEPS * G_PER_OZ) if market.key == "US" else grams
+
+
+def _hundredths_of_oz(mass_g: float) -> int:
+    return math.floor(mass_g / G_PER_OZ * _OZ_STEPS * (1 + _NOISE))
+
+
+def _up(bars: float) -> int:
+    return math.ceil(bars - 1e-9)
+
+
+def _floor(value: float, step: float) -> float:
+    return math.floor(value / step * (1 + _NOISE)) * step
+
+
+def _down(mass_g: float) -> tuple[float, str]:
+    """Whole grams (tenths below 10 g), down; and as a text. [g]"""
+    if mass_g >= _WHOLE_FROM_G * (1 - _NOISE):
+        whole = _floor(mass_g, 1.0)
+        return whole, f"{whole:.0f} g" if whole < _KG_FROM_G else f"{whole / 1000:.3f}".rstrip("0").rstrip(".") + " kg"
+    tenths = math.floor(mass_g * 10 * (1 + _NOISE)) / 10
+    return tenths, f"{tenths:g} g"
+
+
+def printed_quantity(market: str, mass_g: float) -> str | None:
+    """A net quantity in the units of a market, rounded down.
+
+    Parameters
+    ----------
+    market : str
+        "EU", "GB" or "US". [key]
+    mass_g : float
+        The quantity. [g]
+
+    Returns
+    -------
+    str or None : none where it would be nothing. [text]
+
+    References
+    ----------
+    .. [1] 16 CFR 500: ounces (from a pound on, pounds too) and metric. Read that both are needed; the form is from
+       memory. 1 oz = 28.349523125 g, exactly.
+    """
+    grams, metric = _down(mass_g)
+    if grams <= 0:
+        return None
+    if market != "US":
+        return metric
+    hundredths = _hundredths_of_oz(mass_g)
+    if hundredths <= 0:
+        return None
+    ounces = f"{hundredths / _OZ_STEPS:.2f} oz"
+    pounds, rest = divmod(hundredths, _OZ_PER_LB * _OZ_STEPS)
+    if pounds:
+        ounces += f" ({pounds} lb {rest / _OZ_STEPS:.2f} oz)" if rest else f" ({pounds} lb)"
+    return f"Net Wt {ounces} ({metric})"

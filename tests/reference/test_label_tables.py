@@ -1,0 +1,124 @@
+"""The tables a label rests on: loaded whole, checked at load; a CAS number keeps its check digit."""
+
+from __future__ import annotations
+
+from importlib import resources
+
+import pytest
+from kettlewright.errors import DomainError, UnknownIngredient
+from kettlewright.recipe import ACIDS
+from kettlewright.reference import (
+    acid_label_names,
+    allergen_named,
+    allergen_of_cas,
+    allergens,
+    check_cas,
+    colour_index_number,
+    colourants,
+    net_content_tolerances,
+)
+from kettlewright.reference.allergens import load_allergens
+from kettlewright.reference.label_names import load_acid_label_names, load_colourants
+from kettlewright.reference.net_contents import load_net_content_tolerances
+
+FOLDER = resources.files("kettlewright.reference")
+
+
+def table(name: str, before: str = "", after: str = "") -> str:
+    text = FOLDER.joinpath(name).read_text(encoding="utf-8")
+    assert before in text
+    return text.replace(before, after, 1) if before else text
+
+
+def test_the_list_of_allergens_is_whole() -> None:
+    rows = allergens().values()
+    # 26 of 2003 (two of them now prohibited) and 57 more make 83 rows, 81 of them live
+    assert len(rows) == 83
+    assert sum(row.in_first_list for row in rows) == 26
+    assert [row.label_name for row in rows if row.prohibited] == [
+        "Hydroxyisohexyl 3-Cyclohexene Carboxaldehyde", "Butylphenyl Methylpropional"]
+    assert all(row.in_first_list for row in rows if row.prohibited)
+    assert {row.rinse_off_pct for row in rows} == {0.01}
+
+
+@pytest.mark.parametrize("cas", ["7732-18-5", "64-17-5", "50-00-0", "58-08-2", "78-70-6", "5989-27-5"])
+def test_real_registry_numbers_pass(cas: str) -> None:
+    # water, ethanol, formaldehyde, caffeine, linalool, limonene: numbers that any catalogue of chemicals prints
+    assert check_cas(cas) == cas
+
+
+@pytest.mark.parametrize("cas", ["7732-18-4", "64-71-5", "78-70-5", "5998-27-5"])
+def test_a_wrong_digit_or_two_that_changed_places_are_found(cas: str) -> None:
+    with pytest.raises(DomainError, match="its last digit does not fit"):
+        check_cas(cas)
+
+
+@pytest.mark.parametrize("cas", ["", "78706", "78-706", "1-70-6", "78-70-66", "12345678-70-6", "78-70-6 "])
+def test_what_has_not_the_form_of_a_number_is_refused(cas: str) -> None:
+    with pytest.raises(DomainError, match="two hyphens"):
+        check_cas(cas)
+
+
+def test_every_number_of_an_entry_leads_to_it() -> None:
+    for row in allergens().values():
+        for cas in (*row.cas_numbers, *row.also_sold_as):
+            assert allergen_of_cas(cas) is row
+        assert allergen_named(row.label_name.upper()) is row
+    mirror = allergen_of_cas("126-91-0")  # read on supplier sheets, not in the entry
+    assert mirror is not None
+    assert mirror.label_name == "Linalool"
+    assert allergen_of_cas("7732-18-5") is None
+
+
+def test_a_name_that_is_not_on_the_list_is_refused_with_the_nearest() -> None:
+    with pytest.raises(UnknownIngredient, match='Did you mean "Limonene"'):
+        allergen_named("limonen")
+    with pytest.raises(UnknownIngredient, match="CAS number"):
+        allergen_named("zzzz")
+
+
+@pytest.mark.parametrize(("before", "after", "words"), [
+    ("78-70-6", "78-70-5", "does not fit"), ("Geraniol,", "Linalool,", "stands twice"),
+    ("annex_III", "listed", "wrong"), ("106-24-1", "78-70-6", "78-70-6 stands twice"),
+    ("0.01,entry", "1.5,entry", "wrong")])
+def test_a_broken_table_of_allergens_is_not_loaded(before: str, after: str, words: str) -> None:
+    with pytest.raises(ValueError, match=words):
+        load_allergens(table("allergens.csv", before, after))
+
+
+@pytest.mark.parametrize(("before", "after"), [
+    ("50,100,absolute", "60,100,absolute"), ("percent_of_nominal", "guess"), ("absolute,4.5", "absolute,0"),
+    ("100,200,percent", "100,100,percent")])
+def test_a_broken_table_of_net_contents_is_not_loaded(before: str, after: str) -> None:
+    with pytest.raises(ValueError, match="table of net contents"):
+        load_net_content_tolerances(table("net_content_tolerances.csv", before, after))
+
+
+@pytest.mark.parametrize(("before", "after"), [("CI 77492", "CI 77491"), ("Ultramarines,21", ",21"),
+                                               ("yes,memory,\nCI 77891", "yes,,\nCI 77891")])
+def test_a_broken_table_of_colourants_is_not_loaded(before: str, after: str) -> None:
+    with pytest.raises(ValueError, match="table of colourants"):
+        load_colourants(table("colourants.csv", before, after))
+
+
+@pytest.mark.parametrize(("before", "after"), [("lactic,", "acetic,"), ("Sodium Lactate", "Lactate")])
+def test_a_broken_table_of_salts_is_not_loaded(before: str, after: str) -> None:
+    with pytest.raises(ValueError, match="table of acid names"):
+        load_acid_label_names(table("salts_of_acids.csv", before, after))
+
+
+def test_every_acid_of_recipes_has_a_label_name() -> None:
+    assert list(acid_label_names()) == list(ACIDS)
+
+
+def test_every_step_of_the_tolerances_says_how_it_is_known() -> None:
+    for rows in net_content_tolerances().values():
+        assert all("read" in row.known or "memory" in row.known for row in rows)
+    assert {row.known for row in colourants().values()} == {"memory"}
+
+
+@pytest.mark.parametrize(("text", "number"), [
+    ("CI 77491", "CI 77491"), ("ci77491", "CI 77491"), ("C.I. 77491", "CI 77491"), ("CI 77268:1", "CI 77268:1"),
+    ("77491", None), ("CI 7749", None), ("CI 774911", None), ("Mica", None)])
+def test_a_colour_index_number_is_known_however_it_is_written(text: str, number: str | None) -> None:
+    assert colour_index_number(text) == number
