@@ -20,7 +20,7 @@ STABLE_KEYS = [
     "scale-too-coarse", "mould-underfilled", "layer-thin", "height-estimated",
     "heavy-slab", "alcohol-spray", "fragrance-flammable",
     "fragrance-limit-exceeded", "fragrance-limit-unknown", "colourant-status-unknown", "dust",
-    "natural-colour-stains", "overheating"]
+    "natural-colour-stains", "overheating", "price-missing", "pack-missing"]
 
 
 def keys(asked: Recipe, scale: Scale | None = None) -> dict[str, Caution]:

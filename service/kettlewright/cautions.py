@@ -15,8 +15,8 @@ from types import MappingProxyType
 from kettlewright.pour import Cuts, Division, Measured, WeighedAddition, WeighedPortion
 from kettlewright.recipe import Lye
 
-__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_lye", "standing",
-           "worst_severity"]
+__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_lye",
+           "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -93,7 +93,7 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           _OWN, "lye", _BATCH),
     Entry("local-law", "info",
           "Soap that is sold is regulated. What is said here is information; local law, your safety assessor and the "
-          "certificates of your suppliers decide.", _OWN, "label", _BATCH),
+          "certificates of your suppliers decide.", _OWN, "label", _BATCH | {"costs"}),
     Entry("lye-hot", "warning", "The lye gets hot enough to burn.", "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning", "Strong lye is thick and hot and may crystallise as it cools.",
           "own decision; solubility read in producers' data", "lye"),
@@ -146,6 +146,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           _TRADE, "pot"),
     Entry("overheating", "warning", "Sugar, honey and milk heat the batter: watch it, keep it cool, do not cover it.",
           _TRADE, "pouring"),
+    Entry("price-missing", "warning", "An ingredient has no price: the cost is not complete.", _OWN, "label"),
+    Entry("pack-missing", "warning", "Nobody told a pack of something that must be bought.", _OWN, "label"),
 )})
 
 
@@ -424,3 +426,23 @@ def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
     if each is None or each <= _HEAVY_G:
         return ()
     return (_caution("heavy-slab", f"The block weighs {each / 1000:.1f} kg: lift it with two people.", "/block"),)
+
+
+def of_missing_prices(missing: Iterable[tuple[str, str]], *, at: str = "/prices/ingredients") -> tuple[Caution, ...]:
+    """What has no price, all at once (`missing`: keys and names [text]; `at`: a JSON Pointer). [cautions]"""
+    named = _named(missing)
+    return (_caution("price-missing", f"No price of {named}: the true cost is higher, and without it no selling price "
+                     "is told. Give each a price; 0 for what costs nothing.", at),) if named else ()
+
+
+def of_missing_packs(missing: Iterable[tuple[str, str]], *, at: str = "/packs") -> tuple[Caution, ...]:
+    """What is short and sold in no pack, all at once (`missing`: keys and names [text]; `at`: a JSON Pointer).
+    [cautions]
+    """
+    named = _named(missing)
+    return (_caution("pack-missing", f"No pack of {named}: the true cost is higher. Tell the packs each is sold in, or "
+                     "that there is enough at hand.", at),) if named else ()
+
+
+def _named(things: Iterable[tuple[str, str]]) -> str:
+    return ", ".join(name if name == key else f"{name} ({key})" for key, name in things)

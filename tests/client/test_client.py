@@ -127,6 +127,7 @@ def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
 @pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
                                             ("PortionsReply", "Portions"), ("CutsReply", "Cuts"),
                                             ("BatchesReply", "Batch"), ("BlendsReply", "Blend"), ("FadesReply", "Fade"),
+                                            ("CostsReply", "Costs"), ("PurchasesReply", "Purchases"),
                                             ("FatLine", "FatEntry")])
 def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
     import dataclasses
