@@ -145,7 +145,7 @@ def _faults(columns: list[str], cells: list[str], *, comma: bool) -> Iterator[st
         if row[name] and (number is None or number < 0 or (name == "pack_mass" and number == 0)):
             yield f'{name} "{row[name]}" is no number such as 32.00'
     at_most = row.get("at_most", "")
-    if at_most and not at_most.isascii() or at_most and not at_most.isdecimal():
+    if (at_most and not at_most.isascii()) or (at_most and not at_most.isdecimal()):
         yield f'at_most "{at_most}" is no whole number'
 
 

@@ -11,10 +11,14 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from kettlewright.errors import Unsolvable
 
-__all__ = ["NODES_MAX", "Choice", "Demand", "Offer", "Terms", "choose_packs"]
+__all__ = ["NODES_MAX", "TOGETHER_MAX", "Choice", "Demand", "Offer", "Terms", "choose_packs"]
 
-NODES_MAX = 20_000
-"""Nodes all programs of one request may take: never seconds, so that the same body gives the same bytes."""
+NODES_MAX = 1_000
+"""Nodes all programs of one request share (each may take one): never seconds, so that the same body gives the same
+bytes."""
+
+TOGETHER_MAX = 100
+"""Packs that may have to be decided together, since suppliers with terms join them."""
 
 _EXACT_MAX = 1_000_000_000  # whole numbers up to this are told apart by the solver's tolerances
 _Packs = tuple[int, ...]
@@ -118,7 +122,7 @@ def choose_packs(demands: Sequence[Demand], offers: Sequence[Offer], terms: Mapp
 
     Raises
     ------
-    Unsolvable : no order reaches the minimum that its supplier asks.
+    Unsolvable : no order reaches the minimum that its supplier asks; more packs to be decided together than can be.
 
     Notes
     -----
@@ -133,6 +137,10 @@ def choose_packs(demands: Sequence[Demand], offers: Sequence[Offer], terms: Mapp
     nodes, proven = NODES_MAX, True
     for group in _groups(demands, offers, terms):
         inside = [index for index, offer in enumerate(offers) if offer.key in group]
+        if len(group) > 1 and len(inside) > TOGETHER_MAX:
+            raise Unsolvable(f"Suppliers with terms join {len(inside)} packs, and at most {TOGETHER_MAX} are decided "
+                             "together. Ask for fewer ingredients at a time, or leave packs out that are never bought.",
+                             field=("packs",), value=len(inside), allowed=f"at most {TOGETHER_MAX}")
         program = _Program([demand for demand in demands if demand.key in group],
                            [offers[index] for index in inside], terms)
         found, sure, used = program.best(nodes)
@@ -203,6 +211,8 @@ class _Program:
             rows.append(LinearConstraint(goal, lb=-np.inf, ub=float(measure(best) // (
                 self.rough if goal is mass else 1)) + 0.5))
         assert best is not None
+        if self.rough > 1:
+            best = min((best, *self._of_one_kind()), key=lambda way: (self._cost(way), self._mass(way), sum(way)))
         return best, proven and self.rough == 1 and self._cost(best) <= _EXACT_MAX, used
 
     def _order(self, index: int) -> int:
@@ -241,14 +251,12 @@ class _Program:
 
     def _solve(self, goal: np.ndarray, rows: list[LinearConstraint],
                nodes: int) -> tuple[_Packs | None, bool, int, bool]:
-        if nodes <= 0:
-            return None, False, 0, False
         upper = np.array([*map(float, self.most), *(1.0 for _ in range(2 * len(self.suppliers)))])
         found = milp(goal, integrality=np.ones(self.size, dtype=np.int64), bounds=Bounds(np.zeros(self.size), upper),
-                     constraints=rows, options={"node_limit": nodes, "mip_rel_gap": 0.0})
-        took = max(int(found.mip_node_count or 0), 1)
-        if found.x is None:
-            return None, False, took, found.status == 2
+                     constraints=rows, options={"node_limit": max(nodes, 1), "mip_rel_gap": 0.0})
+        if found.x is None:  # impossible, or nothing found within the nodes
+            return None, False, 0 if found.status == 2 else nodes, found.status == 2
+        took = int(found.mip_node_count or 0)
         return tuple(round(float(count)) for count in found.x[:len(self.offers)]), found.status == 0, took, False
 
     def _goods(self, counts: Sequence[int]) -> dict[str, int]:
@@ -277,6 +285,19 @@ class _Program:
     def _keeps(self, counts: Sequence[int], best: Sequence[int] | None) -> bool:
         """No worse than what was found before, in cost and then in what is left over."""
         return best is None or (self._cost(counts), self._mass(counts)) <= (self._cost(best), self._mass(best))
+
+    def _of_one_kind(self) -> Iterator[_Packs]:
+        """Each need by its cheapest kind of pack alone: rough masses may have hidden that one fits exactly."""
+        counts = [0] * len(self.offers)
+        for demand in self.demands:
+            ways = [(-(-demand.mass // offer.mass) * offer.cost, index) for index, offer in enumerate(self.offers)
+                    if offer.key == demand.key and -(-demand.mass // offer.mass) <= offer.at_most]
+            if not ways:
+                return
+            _, index = min(ways)
+            counts[index] = -(-demand.mass // self.offers[index].mass)
+        if self._feasible(counts):
+            yield tuple(counts)
 
     def _any(self) -> _Packs:
         """Something that meets the needs, by the price of a gram: for when the nodes are used up before anything."""

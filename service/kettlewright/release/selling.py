@@ -248,7 +248,7 @@ def _net_prices(cost: Decimal, wish: SellingWish) -> Iterator[tuple[str, float, 
 def _net_price(over: Decimal, part: Decimal) -> Decimal:
     if part < _LEFT_LEAST:
         raise Unsolvable("No price leaves that: what is asked and the fees on the gross price together take "
-                         f"{100 * (1 - part):.6g} % of the net price. Lower one of them.",
+                         f"{float(100 * (1 - part)):.6g} % of the net price. Lower one of them.",
                          allowed="at most 99.9 % together")
     return over / part
 

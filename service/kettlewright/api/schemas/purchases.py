@@ -140,7 +140,7 @@ class PurchasesRequest(Request):
     batches = ListOf(Part(BatchNeedAsked), at_most=40, about="What batches need, by their weigh lists; adds to needs")
     packs = ListOf(Part(PackAsked), required=True, at_most=PACKS_MAX, about="What is sold, in one currency")
     at_hand = ListOf(Part(AtHandAsked), at_most=ROWS_MAX, about="What is there already, and is used first")
-    suppliers = ListOf(Part(SupplierAsked), at_most=12, about="Terms of those that have any; where some are told, "
+    suppliers = ListOf(Part(SupplierAsked), at_most=8, about="Terms of those that have any; where some are told, "
                        "every supplier that a pack names must be")
 
     def build(self, data: dict[str, Any]) -> Any:
@@ -176,7 +176,8 @@ class BoughtTold(Told):
     packs = ListOf(Part(PacksTold), about="To buy; empty where nothing is short, or no pack was told")
     bought_mass_g = Mass(about="In these packs", example=8000)
     left_over_mass_g = Mass(about="There, when the needs are taken", example=700)
-    cost = Part(MoneyTold, allow_none=True, about="Of these packs; null where something is short and no pack of it was told")
+    cost = Part(MoneyTold, allow_none=True, about="Of these packs; null where something is short and no pack of it "
+                "was told")
 
 
 class SupplierOrderTold(Told):
