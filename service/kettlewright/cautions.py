@@ -7,6 +7,7 @@ sheet of the product in hand and to medical help.
 
 from __future__ import annotations
 
+import difflib
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -428,21 +429,46 @@ def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
     return (_caution("heavy-slab", f"The block weighs {each / 1000:.1f} kg: lift it with two people.", "/block"),)
 
 
-def of_missing_prices(missing: Iterable[tuple[str, str]], *, at: str = "/prices/ingredients") -> tuple[Caution, ...]:
-    """What has no price, all at once (`missing`: keys and names [text]; `at`: a JSON Pointer). [cautions]"""
-    named = _named(missing)
+def of_missing_prices(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,
+                      at: str = "/prices/ingredients") -> tuple[Caution, ...]:
+    """What has no price, all at once.
+
+    Parameters
+    ----------
+    missing : iterable of (key, name)
+        What. [text]
+    told : iterable of str
+        Keys that have one: a mistyped key is pointed out. [keys]
+    at : str
+        Where prices stand, as a JSON Pointer. [text]
+
+    Returns
+    -------
+    tuple of Caution : none, or one. [cautions]
+    """
+    named = _named(missing, told)
     return (_caution("price-missing", f"No price of {named}: the true cost is higher, and without it no selling price "
                      "is told. Give each a price; 0 for what costs nothing.", at),) if named else ()
 
 
-def of_missing_packs(missing: Iterable[tuple[str, str]], *, at: str = "/packs") -> tuple[Caution, ...]:
-    """What is short and sold in no pack, all at once (`missing`: keys and names [text]; `at`: a JSON Pointer).
-    [cautions]
+def of_missing_packs(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,
+                     at: str = "/packs") -> tuple[Caution, ...]:
+    """What is short and sold in no pack, all at once (`missing`, `told`, `at` as of `of_missing_prices` [text]).
+
+    Returns
+    -------
+    tuple of Caution : none, or one. [cautions]
     """
-    named = _named(missing)
+    named = _named(missing, told)
     return (_caution("pack-missing", f"No pack of {named}: the true cost is higher. Tell the packs each is sold in, or "
                      "that there is enough at hand.", at),) if named else ()
 
 
-def _named(things: Iterable[tuple[str, str]]) -> str:
-    return ", ".join(name if name == key else f"{name} ({key})" for key, name in things)
+def _named(things: Iterable[tuple[str, str]], told: Iterable[str]) -> str:
+    known = list(dict.fromkeys(told))
+    found = []
+    for key, name in things:
+        near = difflib.get_close_matches(key, known, n=1, cutoff=0.6)
+        meant = f'the key is "{key}", and there is one of "{near[0]}"' if near else "" if name == key else key
+        found.append(f"{name} ({meant})" if meant else name)
+    return ", ".join(found)

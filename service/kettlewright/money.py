@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal, localcontext
@@ -73,8 +72,8 @@ def coin_digits(currency: str) -> int:
     """
     found = _digits().get(currency)
     if found is None:
-        near = difflib.get_close_matches(currency, _digits(), n=1, cutoff=0.6)
-        meant = f' Did you mean "{near[0]}"?' if near else ""
+        near = next((code for code in sorted(_digits()) if code[:2] == currency[:2]), None)
+        meant = f' Did you mean "{near}"?' if near else ""
         raise DomainError(f'"{currency}" is no currency of ISO 4217 that is paid with.{meant}',
                           field=("currency",), value=currency, allowed="a currency of ISO 4217, such as EUR")
     return found

@@ -62,9 +62,12 @@ def test_what_is_not_paid_with_is_no_currency(currency: str) -> None:
         Price("1", currency, 1000)
 
 
-def test_a_mistyped_currency_is_guessed() -> None:
-    with pytest.raises(DomainError, match='Did you mean "EUR"'):
-        Money(Decimal(1), "EURO")
+@pytest.mark.parametrize(("typed", "meant"), [("EURO", "EUR"), ("EUX", "EUR"), ("GBX", "GBP"), ("CHX", "CHE")])
+def test_a_mistyped_currency_is_guessed_by_its_country(typed: str, meant: str) -> None:
+    with pytest.raises(DomainError, match=f'Did you mean "{meant}"'):
+        Money(Decimal(1), typed)
+    with pytest.raises(DomainError, match=r"paid with\.$"):
+        Money(Decimal(1), "QQQ")
 
 
 def test_several_currencies_are_told_by_name() -> None:

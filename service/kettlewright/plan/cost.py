@@ -59,7 +59,7 @@ def plan_cost(plan: Plan, wishes: CostWishes) -> CostPlan:
     division = plan.division
     buckets = [Bucket(portion.key, portion.name, portion.weigh_g) for portion in division.portions]
     return _told(cost_of(cost_rows(plan), wishes, bars_count=count, buckets=buckets,
-                         residue_g=division.residue_mass_g))
+                         residue_g=division.residue_mass_g), wishes)
 
 
 def plan_cost_of_rows(rows: tuple[CostRow, ...], wishes: CostWishes) -> CostPlan:
@@ -82,11 +82,12 @@ def plan_cost_of_rows(rows: tuple[CostRow, ...], wishes: CostWishes) -> CostPlan
     """
     if wishes.bars_count is None:
         raise DomainError("How many bars the rows make is needed here.", field=("bars_count",))
-    return _told(cost_of(rows, wishes, bars_count=wishes.bars_count))
+    return _told(cost_of(rows, wishes, bars_count=wishes.bars_count), wishes)
 
 
-def _told(cost: Cost) -> CostPlan:
-    return CostPlan(cost, caution_texts.of_missing_prices((one.key, one.name) for one in cost.missing))
+def _told(cost: Cost, wishes: CostWishes) -> CostPlan:
+    return CostPlan(cost, caution_texts.of_missing_prices(((one.key, one.name) for one in cost.missing),
+                                                          [one.key for one in wishes.ingredients]))
 
 
 def cost_rows(plan: Plan) -> tuple[CostRow, ...]:

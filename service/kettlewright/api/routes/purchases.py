@@ -22,5 +22,5 @@ def purchases(needs: list[Need], packs: list[Pack], times: list[int], **more: An
     """Which packs to buy (the loaded request)."""
     found = release.choose_purchases(needs, packs, **more)
     without = [(one.key, one.name) for one in found.ingredients if one.without_packs]
-    return answer("purchases", cautions.of_missing_packs(without), sources=("iso_4217",),
+    return answer("purchases", cautions.of_missing_packs(without, [pack.key for pack in packs]), sources=("iso_4217",),
                   **purchases_told(found, times))
