@@ -1,25 +1,12 @@
 """From cut bar to sale: what a bar costs, what it must be sold for, what must be bought."""
 
-from kettlewright.release.costs import (
-    Bucket,
-    Cost,
-    CostLine,
-    CostRow,
-    CostWishes,
-    IngredientPrice,
-    Labour,
-    Packaging,
-    Unpriced,
-    cost_of,
-)
+from kettlewright.release.cost_wishes import Bucket, CostRow, CostWishes, IngredientPrice, Labour, Packaging
+from kettlewright.release.costs import Cost, CostLine, Unpriced, cost_of
+from kettlewright.release.packs import AtHand, Need, Pack, Supplier
 from kettlewright.release.purchases import (
-    AtHand,
     Bought,
     BoughtPacks,
-    Need,
-    Pack,
     Purchases,
-    Supplier,
     SupplierOrder,
     batches_for,
     choose_purchases,
