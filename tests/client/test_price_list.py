@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -52,6 +53,16 @@ def test_a_file_is_read_from_its_path(tmp_path: Path) -> None:
     path.write_bytes(FILE.replace("bottle", "fläschchen").encode("latin-1"))
     with pytest.raises(PriceListError, match="save it from the spreadsheet as CSV UTF-8"):
         read_prices(path)
+
+
+@pytest.mark.parametrize("example", ["kiln_dusk", "ember_round"])
+def test_the_invented_prices_cover_the_demo_batches(example: str) -> None:
+    examples, service = Path(__file__).parents[2] / "client" / "examples", create_app().test_client()
+    body = json.loads((examples / f"{example}.json").read_text(encoding="utf-8"))
+    prices = {"ingredients": read_prices(examples / "invented_prices.csv").ingredients}
+    found = service.post("/v1/costs", json={**body, "prices": prices})
+    assert found.json is not None
+    assert found.json["cost"]["complete"] is True
 
 
 def test_supplier_and_the_most_that_may_be_bought_may_follow() -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.errors import Faults
-from kettlewright.money import Money
+from kettlewright.money import EXACTLY, Money
 from kettlewright.release import PriceStep, SalesTax, SellingWish, ShopFees, sell
 
 
@@ -80,6 +80,10 @@ def test_a_price_that_is_a_step_already_stays() -> None:
     one, = sell(Decimal(1), SellingWish(margin_pct=40, sales_tax=SalesTax(20), price_step=PriceStep(Decimal("0.5"))),
                 currency="EUR", bars=Decimal(1))
     assert one.tag == 2
+    # and where it does stay in the last of 60 digits: 30.50 of three bars, margin 60 %, tax 20 %, are 30.50 exactly
+    third, = sell(EXACTLY.divide(Decimal("30.5"), Decimal(3)), SellingWish(
+        margin_pct=60, sales_tax=SalesTax(20), price_step=PriceStep(Decimal("0.5"))), currency="EUR", bars=Decimal(3))
+    assert third.tag == Decimal("30.5")
 
 
 def test_without_a_step_the_tag_is_rounded_to_the_coin_and_tells_what_it_leaves() -> None:
