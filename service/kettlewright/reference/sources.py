@@ -44,7 +44,7 @@ SOURCES: Mapping[str, Source] = MappingProxyType({source.key: source for source 
     Source("cie_lab", "ISO/CIE 11664-4, CIELAB", "memory; agrees with an independent library"),
     Source("ciede2000", "ISO/CIE 11664-6, CIEDE2000, by a library", "one published pair read"),
     Source("iso_4217", "ISO 4217, codes of currencies and their minor units; list of the maintenance agency, 2026",
-           "by a library that carries the list"),
+           "second-hand, by a library that carries the list"),
     Source("own_density_rules", "Own decision: volumes add, everything at 40 °C, fats 0.905 g/mL where not known",
            "own decision"),
 )})
