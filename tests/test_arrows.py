@@ -11,10 +11,10 @@ import kettlewright_client
 import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
-GROUND = {"errors", "limits", "ranges", "names", "digits", "prices"}
+GROUND = {"errors", "limits", "ranges", "names", "digits", "money", "prices"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors"}, "ranges": {"errors"}, "names": set(), "digits": set(),
-    "prices": {"errors", "limits"},
+    "money": {"errors"}, "prices": {"errors", "limits", "money"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},
@@ -68,4 +68,5 @@ def test_the_client_knows_nothing_of_the_service() -> None:
         packages = {package for package, _ in _imports(file)}
         assert "kettlewright" not in packages
         third_party = packages - {"kettlewright_client", "requests", "__future__"}
-        assert third_party <= {"dataclasses", "types", "typing", "collections", "functools", "random", "time", "urllib"}
+        assert third_party <= {"dataclasses", "types", "typing", "collections", "functools", "random", "time", "urllib",
+                               "csv", "decimal", "io", "pathlib"}

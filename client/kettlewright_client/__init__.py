@@ -21,6 +21,8 @@ from kettlewright_client.errors import (
     TooLarge,
     Unreachable,
 )
+from kettlewright_client.money import Costs, Money, Purchases
+from kettlewright_client.price_list import PriceList, PriceListError, parse_prices, read_prices
 from kettlewright_client.results import (
     Batch,
     Blend,
@@ -44,6 +46,7 @@ __all__ = [
     "Busy",
     "Client",
     "ClientError",
+    "Costs",
     "Cuts",
     "Fade",
     "FatEntry",
@@ -52,14 +55,20 @@ __all__ = [
     "InvalidInput",
     "Labels",
     "Lye",
+    "Money",
     "Mould",
     "NotFound",
     "Portions",
+    "PriceList",
+    "PriceListError",
     "ProblemError",
+    "Purchases",
     "Scaled",
     "ServerFault",
     "TimedOut",
     "TooLarge",
     "Unreachable",
     "WorkingLine",
+    "parse_prices",
+    "read_prices",
 ]

@@ -12,6 +12,7 @@ from urllib.parse import quote
 import requests
 
 from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable, problem_of
+from kettlewright_client.money import Costs, Purchases
 from kettlewright_client.results import (
     Batch,
     Blend,
@@ -151,6 +152,18 @@ class Client:
         [% of fats] Raises as `lye` does.
         """
         return self._post(Blend, "/v1/blends", {"fats": fats, "objective": objective, **more})
+
+    def costs(self, *, prices: Body, **more: Any) -> Costs:
+        """What a batch and a bar cost (`prices`: ingredients, packaging, labour, overhead_pct, bars_count, broken_pct,
+        kept_back_count, selling; `more`: the arguments of `batches`, or rows in their place, units).
+
+        [currency] Raises as `lye` does.
+        """
+        return self._post(Costs, "/v1/costs", {"prices": prices, **more})
+
+    def purchases(self, *, packs: Sequence[Body], **more: Any) -> Purchases:
+        """Which packs to buy (`more`: needs, batches, at_hand, suppliers, units). [currency] Raises as `lye` does."""
+        return self._post(Purchases, "/v1/purchases", {"packs": packs, **more})
 
     def fats(self, **wanted: str | float) -> Fats:
         """The table of fats, all or some (`wanted`: search, kind, saponification_value_min, saponification_value_max,

@@ -7,6 +7,7 @@ sheet of the product in hand and to medical help.
 
 from __future__ import annotations
 
+import difflib
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -17,7 +18,7 @@ from kettlewright.recipe import Lye
 from kettlewright.release import Label
 
 __all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_label", "of_lye",
-           "standing", "worst_severity"]
+           "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -94,7 +95,7 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           _OWN, "lye", _BATCH),
     Entry("local-law", "info",
           "Soap that is sold is regulated. What is said here is information; local law, your safety assessor and the "
-          "certificates of your suppliers decide.", _OWN, "label", _BATCH | {"labels"}),
+          "certificates of your suppliers decide.", _OWN, "label", _BATCH | {"labels", "costs"}),
     Entry("lye-hot", "warning", "The lye gets hot enough to burn.", "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning", "Strong lye is thick and hot and may crystallise as it cools.",
           "own decision; solubility read in producers' data", "lye"),
@@ -161,6 +162,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           "read: 21 CFR 701.20", "label"),
     Entry("overheating", "warning", "Sugar, honey and milk heat the batter: watch it, keep it cool, do not cover it.",
           _TRADE, "pouring"),
+    Entry("price-missing", "warning", "An ingredient has no price: the cost is not complete.", _OWN, "label"),
+    Entry("pack-missing", "warning", "Nobody told a pack of something that must be bought.", _OWN, "label"),
 )})
 
 
@@ -543,3 +546,48 @@ def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
     if each is None or each <= _HEAVY_G:
         return ()
     return (_caution("heavy-slab", f"The block weighs {each / 1000:.1f} kg: lift it with two people.", "/block"),)
+
+
+def of_missing_prices(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,
+                      at: str = "/prices/ingredients") -> tuple[Caution, ...]:
+    """What has no price, all at once.
+
+    Parameters
+    ----------
+    missing : iterable of (key, name)
+        What. [text]
+    told : iterable of str
+        Keys that have one: a mistyped key is pointed out. [keys]
+    at : str
+        Where prices stand, as a JSON Pointer. [text]
+
+    Returns
+    -------
+    tuple of Caution : none, or one. [cautions]
+    """
+    named = _named(missing, told)
+    return (_caution("price-missing", f"No price of {named}: the true cost is higher, and without it no selling price "
+                     "is told. Give each a price; 0 for what costs nothing.", at),) if named else ()
+
+
+def of_missing_packs(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,
+                     at: str = "/packs") -> tuple[Caution, ...]:
+    """What is short and sold in no pack, all at once (`missing`, `told`, `at` as of `of_missing_prices` [text]).
+
+    Returns
+    -------
+    tuple of Caution : none, or one. [cautions]
+    """
+    named = _named(missing, told)
+    return (_caution("pack-missing", f"No pack of {named}: the true cost is higher. Tell the packs each is sold in, or "
+                     "that there is enough at hand.", at),) if named else ()
+
+
+def _named(things: Iterable[tuple[str, str]], told: Iterable[str]) -> str:
+    known = list(dict.fromkeys(told))
+    found = []
+    for key, name in things:
+        near = difflib.get_close_matches(key, known, n=1, cutoff=0.6)
+        meant = f'the key is "{key}", and there is one of "{near[0]}"' if near else "" if name == key else key
+        found.append(f"{name} ({meant})" if meant else name)
+    return ", ".join(found)

@@ -15,7 +15,10 @@ __all__ = [
     "ACID_VALUE",
     "ADDITION_DENSITY",
     "BARS_COUNT",
+    "BARS_PER_ORDER",
+    "BATCHES_COUNT",
     "BORROWED_PCT",
+    "BROKEN_PCT",
     "CAVITIES_COUNT",
     "COVERAGE",
     "DEPTH_OFF",
@@ -23,8 +26,10 @@ __all__ = [
     "DOSE",
     "FACTOR",
     "FAT_DENSITY",
+    "FEE_PCT",
     "ICE_PCT",
     "KEEPS_BACK",
+    "KEPT_BACK_COUNT",
     "KERF",
     "LAB_AXIS",
     "LENGTH",
@@ -32,15 +37,20 @@ __all__ = [
     "LIMIT_PCT",
     "LOSS_PCT",
     "LYE_CONCENTRATION_PCT",
+    "MARGIN_PCT",
+    "MARKUP_PCT",
     "MASS",
     "MONTHS",
     "NAME_LENGTH_MAX",
+    "OVERHEAD_PCT",
+    "PACKS_COUNT",
     "PART_PCT",
     "PCT_OF_FATS",
     "PIECES_MAX",
     "PROPERTY",
     "PURITY_PCT",
     "READABILITY",
+    "SALES_TAX_PCT",
     "SAPONIFICATION_VALUE",
     "SHARE_PCT",
     "SIDES",
@@ -56,6 +66,7 @@ __all__ = [
     "VOLUME",
     "WATER_PCT_OF_FATS",
     "WATER_TO_ALKALI",
+    "WORK_HOURS",
     "Bounds",
 ]
 
@@ -145,6 +156,19 @@ LAB_AXIS = Bounds("A coordinate a* or b*", -200, 200, "from -200 to 200")
 UNIT = Bounds("A part", 0, 1, "from 0 to 1")
 USES = Bounds("How often a mould is filled", 1, 200, "from 1 to 200")
 CAVITIES_COUNT = Bounds("A number of moulds or cavities", 1, 500, "from 1 to 500")
+WORK_HOURS = Bounds("A number of hours", 0, 10_000, "from 0 to 10,000")
+OVERHEAD_PCT = Bounds("An overhead in percent", 0, 1_000, "from 0 to 1,000")
+BROKEN_PCT = Bounds("A part of bars that break in percent", 0, 99, "from 0 to 99")
+KEPT_BACK_COUNT = Bounds("A number of bars kept back", 0, 100_000, "from 0 to 100,000")
+MARGIN_PCT = Bounds("A margin in percent of the net price", 0, 99.9,
+                    "from 0 to 99.9: a margin of 100 % would leave nothing for the cost. A markup on the cost may be "
+                    "100 and more")
+MARKUP_PCT = Bounds("A markup in percent of the cost", 0, 100_000, "from 0 to 100,000")
+SALES_TAX_PCT = Bounds("A sales tax in percent", 0, 100, "from 0 to 100")
+FEE_PCT = Bounds("A fee in percent of the gross price", 0, 90, "from 0 to 90")
+BARS_PER_ORDER = Bounds("A number of bars in an order", 1, 10_000, "from 1 to 10,000")
+BATCHES_COUNT = Bounds("A number of batches", 1, 10_000, "from 1 to 10,000")
+PACKS_COUNT = Bounds("A number of packs", 1, 100_000, "from 1 to 100,000")
 
 PIECES_MAX = 5_000
 """Pieces one answer of the cutting plan may list; more is no workshop's slab but a typing mistake."""

@@ -6,13 +6,15 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright import limits
+from kettlewright.errors import gather
+from kettlewright.money import coin_digits, decimal_of
 
 __all__ = ["Price"]
 
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """What a mass costs.
+    """What a mass costs, best told of the pack that is really bought.
 
     Parameters
     ----------
@@ -22,6 +24,10 @@ class Price:
         ISO 4217. [key]
     per_mass_g : float
         What it buys. [g]
+
+    Raises
+    ------
+    Faults, DomainError : a mass of nothing, a currency that is none.
     """
 
     amount: str
@@ -29,9 +35,23 @@ class Price:
     per_mass_g: float
 
     def __post_init__(self) -> None:
-        limits.MASS.check(self.per_mass_g, "per_mass")
+        with gather() as checks:
+            with checks.at():
+                coin_digits(self.currency)
+            with checks.at():
+                limits.MASS.check(self.per_mass_g, "per_mass")
+
+    @property
+    def cost(self) -> Decimal:
+        """What all of it costs. [currency]"""
+        return Decimal(self.amount)
+
+    @property
+    def mass_g(self) -> Decimal:
+        """What it buys, as a decimal. [g]"""
+        return decimal_of(self.per_mass_g)
 
     @property
     def per_g(self) -> Decimal:
         """Price of a gram. [currency per g]"""
-        return Decimal(self.amount) / Decimal(f"{self.per_mass_g:.9g}")
+        return self.cost / self.mass_g

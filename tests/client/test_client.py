@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 import json
 from collections.abc import Callable, Mapping
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -96,6 +97,15 @@ def test_each_step_of_a_batch_can_be_asked_for(client: Client) -> None:
     portions = client.portions(**PORTIONS)
     assert [portion.weigh for portion in portions.portions] == [2000, 3000]
     assert client.cuts(**CUTS).bars.count == 60
+    price = {"amount": "6.40", "currency": "EUR", "per_mass": 1000}
+    cost = client.costs(rows=[{"name": "oil", "mass": 500}], prices={
+        "ingredients": [{"key": "oil", "price": price}], "bars_count": 4, "selling": {"margin_pct": 50}}).cost
+    assert str(cost.bar.total) == "0.8000 EUR"
+    assert cost.selling[0].tag.decimal == Decimal("1.60")
+    bought = client.purchases(needs=[{"name": "oil", "mass": 1500}], packs=[{"key": "oil", "price": price}])
+    assert bought.ingredients[0].packs[0].count == 2
+    assert bought.cost is not None
+    assert bought.cost.decimal == Decimal("12.80")
     plan = client.batches(**BATCH)
     assert plan.cuts is None
     assert plan.mould.fill is not None
@@ -131,6 +141,7 @@ def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
                                             ("PortionsReply", "Portions"), ("CutsReply", "Cuts"),
                                             ("BatchesReply", "Batch"), ("BlendsReply", "Blend"),
                                             ("LabelsReply", "Labels"), ("FadesReply", "Fade"),
+                                            ("CostsReply", "Costs"), ("PurchasesReply", "Purchases"),
                                             ("FatLine", "FatEntry")])
 def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
     import dataclasses

@@ -1,8 +1,9 @@
-"""Composes recipe and pour: each operation's whole answer."""
+"""Composes recipe, pour and release: each operation's whole answer."""
 
 from kettlewright.plan.batch import Bench, CutWish, Mixes, Pieces, Plan, PortionPlan, plan_batch, plan_portions
 from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend
+from kettlewright.plan.cost import CostPlan, cost_rows, plan_cost, plan_cost_of_rows
 from kettlewright.plan.fade import FadeLine, FadePlan, FadeWish, MadeSwatch, OtherEnd, plan_fade
 from kettlewright.plan.label import label_of
 from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
@@ -11,6 +12,7 @@ __all__ = [
     "BatchFade",
     "Bench",
     "Blended",
+    "CostPlan",
     "CutWish",
     "FadeLine",
     "FadePlan",
@@ -25,9 +27,12 @@ __all__ = [
     "PortionPlan",
     "Scaled",
     "Target",
+    "cost_rows",
     "label_of",
     "plan_batch",
     "plan_blend",
+    "plan_cost",
+    "plan_cost_of_rows",
     "plan_fade",
     "plan_lye",
     "plan_portions",

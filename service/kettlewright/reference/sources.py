@@ -56,6 +56,8 @@ SOURCES: Mapping[str, Source] = MappingProxyType({source.key: source for source 
     Source("us_hb133", "NIST Handbook 133, maximum allowable variations, table 2-5", "memory, one row read"),
     Source("label_names_table", "INCI names of fats, acids and their salts; standing of colourants",
            "memory, but for three salt names read"),
+    Source("iso_4217", "ISO 4217, codes of currencies and their minor units; list of the maintenance agency, 2026",
+           "second-hand, by a library that carries the list"),
     Source("own_density_rules", "Own decision: volumes add, everything at 40 °C, fats 0.905 g/mL where not known",
            "own decision"),
 )})

@@ -2,7 +2,8 @@
 
 # not sorted: to import them is to register them, and the document keeps that order
 from kettlewright.api.routes import lye, scaling, moulds, portions, fades, cuts, blends, batches, labels  # noqa: I001
+from kettlewright.api.routes import costs, purchases
 from kettlewright.api.routes import fats, cautions, service
 
-__all__ = ["batches", "blends", "cautions", "cuts", "fades", "fats", "labels", "lye", "moulds", "portions", "scaling",
-           "service"]
+__all__ = ["batches", "blends", "cautions", "costs", "cuts", "fades", "fats", "labels", "lye", "moulds", "portions",
+           "purchases", "scaling", "service"]

@@ -1,24 +1,58 @@
-"""Prices in requests and replies: an amount as a decimal text, a currency, and what it buys."""
+"""Money in requests and replies: an amount as a decimal text, a currency, and what it buys."""
 
 from __future__ import annotations
+
+from decimal import Decimal
 
 from kettlewright import limits
 from kettlewright.api.fields import Mass, Strict, Text
 from kettlewright.api.schemas.envelope import Told
+from kettlewright.money import Money
 from kettlewright.prices import Price
 
-__all__ = ["PriceAsked", "PriceTold"]
+__all__ = ["AMOUNT", "CURRENCY", "MoneyAsked", "MoneyTold", "PriceAsked", "PriceTold", "amount_text"]
+
+AMOUNT = r"\d{1,9}(\.\d{1,6})?"
+CURRENCY = r"[A-Z]{3}"
+
+
+def amount_text(*, required: bool = True, about: str = "How much, as a decimal text", example: str = "6.40") -> Text:
+    """An amount as a text: JSON numbers are binary, and 0.10 is none (`required`, `about`, `example`). [field]"""
+    return Text(required=required, pattern=AMOUNT, like='an amount such as "6.40", as a text', about=about,
+                example=example)
+
+
+def _currency() -> Text:
+    return Text(required=True, pattern=CURRENCY, like='a currency such as "EUR" (ISO 4217)', about="ISO 4217",
+                example="EUR")
+
+
+class MoneyAsked(Strict):
+    """An amount of money."""
+
+    amount = amount_text(example="18.00")
+    currency = _currency()
+
+    @staticmethod
+    def builds(amount: str, currency: str) -> Money:
+        """The amount, exact."""
+        return Money(Decimal(amount), currency)
+
+
+class MoneyTold(Told):
+    """An amount of money."""
+
+    amount = Text(about="How much, as a decimal text", example="4.3606")
+    currency = Text(about="ISO 4217", example="EUR")
 
 
 class PriceAsked(Strict):
-    """A price by mass."""
+    """A price by mass; best of the pack that is really bought."""
 
     builds = Price
 
-    amount = Text(required=True, pattern=r"\d{1,9}(\.\d{1,6})?", like='an amount such as "6.40", as a text',
-                  about="How much, as a decimal text", example="6.40")
-    currency = Text(required=True, pattern=r"[A-Z]{3}", like='a currency such as "EUR" (ISO 4217)', about="ISO 4217",
-                    example="EUR")
+    amount = amount_text()
+    currency = _currency()
     per_mass_g = Mass(required=True, bounds=limits.MASS, about="What it buys", example=1000)
 
 

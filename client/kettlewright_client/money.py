@@ -1,0 +1,181 @@
+"""Replies about money as frozen objects. Amounts stay decimal texts: `Decimal(cost.bar.total.amount)` is exact."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from kettlewright_client.results import Reply
+
+__all__ = ["Bought", "Cost", "CostLine", "CostParts", "Costs", "GoodBars", "Money", "Packs", "PortionCost", "Purchases",
+           "Selling", "SupplierOrder", "TimesMade", "Unpriced"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Money:
+    """An amount of money."""
+
+    amount: str
+    currency: str
+
+    @property
+    def decimal(self) -> Decimal:
+        """The amount, exact."""
+        return Decimal(self.amount)
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.currency}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class CostLine:
+    """What an ingredient costs."""
+
+    key: str
+    name: str
+    mass: float
+    cost: Money
+    share_pct: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class PortionCost:
+    """What a portion costs."""
+
+    key: str
+    name: str
+    cost: Money
+    share_pct: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unpriced:
+    """Something without a price, or without a pack."""
+
+    key: str
+    name: str
+    mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class CostParts:
+    """What a cost is made of."""
+
+    ingredients: Money
+    packaging: Money
+    labour: Money
+    overhead: Money
+    total: Money
+
+
+@dataclass(frozen=True, kw_only=True)
+class GoodBars:
+    """Bars of a batch."""
+
+    made: float
+    broken: float
+    kept_back: float
+    good: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Selling:
+    """A price of a bar and what is left of it."""
+
+    by: str
+    asked_pct: float
+    net_exact: Money
+    tag: Money
+    gross: Money
+    net: Money
+    sales_tax: Money
+    fees: Money
+    cost: Money
+    profit: Money
+    margin_pct: float | None
+    markup_pct: float | None
+    batch_gross: Money
+    batch_profit: Money
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cost:
+    """What a batch and a bar cost."""
+
+    currency: str
+    complete: bool
+    missing: tuple[Unpriced, ...]
+    ingredients: tuple[CostLine, ...]
+    portions: tuple[PortionCost, ...]
+    batch: CostParts
+    bar: CostParts
+    bars: GoodBars
+    selling: tuple[Selling, ...]
+    residue: Money | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Costs(Reply):
+    """Reply of `costs`."""
+
+    cost: Cost
+
+
+@dataclass(frozen=True, kw_only=True)
+class Packs:
+    """Packs of one kind to buy."""
+
+    mass: float
+    count: int
+    price: Money
+    cost: Money
+    name: str | None = None
+    supplier: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bought:
+    """What is bought of one ingredient."""
+
+    key: str
+    name: str
+    needed_mass: float
+    at_hand_mass: float
+    short_mass: float
+    packs: tuple[Packs, ...]
+    bought_mass: float
+    left_over_mass: float
+    cost: Money | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SupplierOrder:
+    """One order."""
+
+    name: str
+    goods: Money
+    shipping: Money
+
+
+@dataclass(frozen=True, kw_only=True)
+class TimesMade:
+    """How often a batch is made."""
+
+    batches_count: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Purchases(Reply):
+    """Reply of `purchases`."""
+
+    ingredients: tuple[Bought, ...]
+    missing: tuple[Unpriced, ...]
+    complete: bool
+    orders: tuple[SupplierOrder, ...]
+    goods: Money | None
+    shipping: Money | None
+    cost: Money | None
+    packs_count: int
+    left_over_mass: float
+    proven_optimal: bool
+    batches: tuple[TimesMade, ...] = ()

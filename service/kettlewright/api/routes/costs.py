@@ -1,0 +1,30 @@
+"""POST /v1/costs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kettlewright import plan
+from kettlewright.api.operations import operation
+from kettlewright.api.schemas.costs import CostsReply, CostsRequest, cost_told
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.errors import gather
+from kettlewright.release import CostRow, CostWishes
+
+__all__ = ["costs"]
+
+
+@operation("POST", "/v1/costs", name="costs", takes=CostsRequest, gives=CostsReply,
+           summary="What a batch and a bar cost, and what a bar must be sold for",
+           description="A batch as at /v1/batches, or its ingredients as rows, with prices of the packs really bought, "
+           "packaging, work, overhead and losses. What has no price is named and never counts as free. Margin (of the "
+           "net price) and markup (on the cost) are kept apart; tax and fees of the shop are worked into the price so "
+           "that what was asked is left. Rates and duties are yours to know: local law and a bookkeeper decide.")
+def costs(prices: CostWishes, rows: list[CostRow] | None = None, **batch: Any) -> object:
+    """What a batch costs (the loaded request)."""
+    planned = None if rows is not None else plan.plan_batch(**batch)
+    with gather() as checks, checks.at("prices"):
+        found = plan.plan_cost(planned, prices) if planned is not None else plan.plan_cost_of_rows(
+            tuple(rows or ()), prices)
+    grave = () if planned is None else tuple(one for one in planned.cautions if one.severity == "danger")
+    return answer("costs", (*grave, *found.cautions), sources=("iso_4217",), cost=cost_told(found.cost))

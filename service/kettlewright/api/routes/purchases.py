@@ -1,0 +1,26 @@
+"""POST /v1/purchases."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kettlewright import cautions, release
+from kettlewright.api.operations import operation
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.api.schemas.purchases import PurchasesReply, PurchasesRequest, purchases_told
+from kettlewright.release import Need, Pack
+
+__all__ = ["purchases"]
+
+
+@operation("POST", "/v1/purchases", name="purchases", takes=PurchasesRequest, gives=PurchasesReply,
+           summary="Which packs to buy for what is needed",
+           description="Needs, or weigh lists of batches, less what is at hand, in packs at the least cost by integer "
+           "program; of equal costs what leaves least over, of those the fewest packs. Terms of suppliers (shipping, "
+           "free from, minimum order) are counted in.")
+def purchases(needs: list[Need], packs: list[Pack], times: list[int], **more: Any) -> object:
+    """Which packs to buy (the loaded request)."""
+    found = release.choose_purchases(needs, packs, **more)
+    without = [(one.key, one.name) for one in found.ingredients if one.without_packs]
+    return answer("purchases", cautions.of_missing_packs(without, [pack.key for pack in packs]), sources=("iso_4217",),
+                  **purchases_told(found, times))

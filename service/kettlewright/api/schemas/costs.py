@@ -1,0 +1,296 @@
+"""Request and reply of /v1/costs; `PricesAsked` and `CostTold` stand wherever money is asked with a batch."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any, ClassVar
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.own_fats import current_own_fats
+from kettlewright.api.schemas.batches import BatchesRequest
+from kettlewright.api.schemas.envelope import Answer, Told
+from kettlewright.api.schemas.moulds import MouldAsked
+from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked, amount_text
+from kettlewright.api.schemas.recipe import RecipeAsked
+from kettlewright.errors import DomainError, Faults, gather
+from kettlewright.money import Money
+from kettlewright.names import slug
+from kettlewright.release import (
+    TAX_SHOWN,
+    Cost,
+    CostLine,
+    CostRow,
+    CostWishes,
+    IngredientPrice,
+    Labour,
+    Packaging,
+    PriceStep,
+    SalesTax,
+    Selling,
+    SellingWish,
+    ShopFees,
+)
+
+__all__ = ["CostTold", "CostsReply", "CostsRequest", "PricesAsked", "cost_told"]
+
+INGREDIENTS_MAX = 300
+
+
+class IngredientPriceAsked(Strict):
+    """The price of an ingredient."""
+
+    builds = IngredientPrice
+
+    key = Text(required=True, about="Key of the ingredient, as in the weigh list: of a fat, an acid, NaOH, KOH, water; "
+               "for additions, powders and liquids a slug of the name; of a stock NaOH_stock or KOH_stock",
+               example="olive")
+    name = Text(about="For your eyes", example="olive oil, 5 kg can")
+    price = Part(PriceAsked, required=True, about="Of the pack that is really bought; 0 for what costs nothing")
+
+
+class PackagingAsked(Strict):
+    """What every bar that is sold is wrapped in."""
+
+    builds = Packaging
+
+    name = Text(required=True, about="What", example="paper band")
+    per_bar = Part(MoneyAsked, required=True, about="For one bar")
+
+
+class LabourAsked(Strict):
+    """Work on one batch."""
+
+    builds = Labour
+
+    work_hours = Number(required=True, bounds=limits.WORK_HOURS, about="All work on the batch", unit="h", example=1.5)
+    per_hour = Part(MoneyAsked, required=True, about="What an hour costs")
+
+
+class SalesTaxAsked(Strict):
+    """Tax on what is sold; local law says whether, and how much."""
+
+    builds = SalesTax
+
+    rate_pct = Number(required=True, bounds=limits.SALES_TAX_PCT, about="Rate", unit="% of net price", example=20)
+    shown = Choice(TAX_SHOWN, about="included in the price on the tag (where not given), or put on_top at the till")
+
+
+class ShopFeesAsked(Strict):
+    """What the shop, the marketplace or the card costs."""
+
+    builds = ShopFees
+
+    of_gross_pct = Number(bounds=limits.FEE_PCT, about="Of what the customer pays, tax included; 0 where not given",
+                          unit="% of gross price", example=3)
+    fixed_per_order = Part(MoneyAsked, about="Of each order")
+    bars_per_order = Number(bounds=limits.BARS_PER_ORDER, about="Bars in a usual order, which share its fixed fee; 1 "
+                            "where not given", unit="bars", example=3)
+
+
+class PriceStepAsked(Strict):
+    """Prices that may stand on a tag; the price goes up to the next of them."""
+
+    step = amount_text(about="Distance of two such prices", example="1")
+    ends_on = amount_text(required=False, about="Above the step: 0.90 with a step of 1 for 6.90, 7.90; 0 where not "
+                          "given", example="0.90")
+
+    @staticmethod
+    def builds(**given: str) -> PriceStep:
+        """The step, exact."""
+        return PriceStep(**{name: Decimal(text) for name, text in given.items()})
+
+
+class SellingAsked(Strict):
+    """How the price of a bar is to be made: by margin, by markup, or both to compare."""
+
+    builds = SellingWish
+
+    margin_pct = Number(bounds=limits.MARGIN_PCT, about="Profit as a part of the net price", unit="% of net price",
+                        example=40)
+    markup_pct = Number(bounds=limits.MARKUP_PCT, about="Profit as a part of the cost", unit="% of cost", example=40)
+    sales_tax = Part(SalesTaxAsked, about="None where not given")
+    fees = Part(ShopFeesAsked, about="None where not given")
+    price_step = Part(PriceStepAsked, about="The tag goes up to it; without one it is rounded to the coin")
+
+
+class PricesAsked(Strict):
+    """Everything about money that is asked with a batch, in one currency."""
+
+    ingredients = ListOf(Part(IngredientPriceAsked), at_most=INGREDIENTS_MAX, about="Prices of what goes in; a fat of "
+                         "own_fats may bring its own")
+    packaging = ListOf(Part(PackagingAsked), at_most=40, about="Of each bar that is sold")
+    labour = Part(LabourAsked, about="Work on the batch")
+    overhead_pct = Number(bounds=limits.OVERHEAD_PCT, about="On ingredients, packaging and labour together; 0 where "
+                          "not given", unit="% of their sum", example=15)
+    bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars made of the batch; where a cut tells it, leave it out. "
+                       "Without either each cavity is one", unit="bars", example=10)
+    broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail, over many batches; 0 where not given",
+                        unit="% of bars made", example=4)
+    kept_back_count = Whole(bounds=limits.KEPT_BACK_COUNT, about="Good bars of a batch that are not sold; 0 where not "
+                            "given", unit="bars", example=1)
+    selling = Part(SellingAsked, about="Only the cost where not given")
+
+    @staticmethod
+    def builds(**given: Any) -> CostWishes:
+        """The wishes, with the prices that own fats bring along."""
+        listed = given.pop("ingredients", ())
+        known = {one.key for one in listed}
+        own = [IngredientPrice(fat.key, fat.price, fat.name) for fat in current_own_fats.get().values()
+               if fat.price is not None and fat.key not in known]
+        return CostWishes(ingredients=(*listed, *own), **given)
+
+
+class CostRowAsked(Strict):
+    """An ingredient by mass, where there is no recipe to plan."""
+
+    key = Text(about="Key its price is found by; a slug of the name where not given", example="olive")
+    name = Text(required=True, about="Name", example="olive oil")
+    mass_g = Mass(required=True, bounds=limits.MASS, about="How much goes into the batch", example=500)
+
+    @staticmethod
+    def builds(name: str, mass_g: float, key: str | None = None) -> CostRow:
+        """A row of the batch."""
+        return CostRow(key or slug(name), name, mass_g)
+
+
+class CostsRequest(BatchesRequest):
+    """A batch as at /v1/batches, or its ingredients as rows; and prices."""
+
+    recipe = Part(RecipeAsked, about="By share: the mould gives the size. By mass: it must fit")
+    mould = MouldAsked()
+    rows = ListOf(Part(CostRowAsked), at_least=1, at_most=INGREDIENTS_MAX, about="In place of recipe and mould: what "
+                  "goes into the batch")
+    prices = Part(PricesAsked, required=True, about="Prices, packaging, work, losses, and how a bar is to be priced")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Either a batch or rows (`data`)."""
+        if "rows" in data:
+            of_a_batch = [name for name in data if name not in ("rows", "prices", "units", "own_fats", "scale")]
+            if of_a_batch:
+                raise Faults([DomainError(f'"{name}" belongs to a batch that is planned; give the batch or "rows", '
+                                          "not both.", field=(name,)) for name in of_a_batch])
+        else:
+            with gather() as checks:
+                for name in ("recipe", "mould"):
+                    with checks.at(name):
+                        if name not in data:
+                            raise DomainError(f'{name} is needed here; or give "rows" in place of recipe and mould.')
+        return super().build(data)
+
+
+class CostLineTold(Told):
+    """What an ingredient costs."""
+
+    key = Text(about="Its key", example="olive")
+    name = Text(about="Its name", example="olive oil (virgin, refined)")
+    mass_g = Mass(about="As weighed", example=500)
+    cost = Part(MoneyTold, about="Of it")
+    share_pct = Number(about="Of all ingredients", unit="% of their cost", example=43.1)
+
+
+class PortionCostTold(Told):
+    """What a portion costs: its part of the pot, its additions, its powder; ingredients only."""
+
+    key = Text(about="Of the portion", example="deep_red")
+    name = Text(about="Its name", example="deep red")
+    cost = Part(MoneyTold, about="Of its ingredients")
+    share_pct = Number(about="Of all ingredients", unit="% of their cost", example=31.5)
+
+
+class UnpricedTold(Told):
+    """An ingredient without a price."""
+
+    key = Text(about="Its key", example="castor")
+    name = Text(about="Its name", example="castor oil")
+    mass_g = Mass(about="As weighed", example=50)
+
+
+class CostPartsTold(Told):
+    """What a cost is made of."""
+
+    ingredients = Part(MoneyTold, about="Everything that goes in and has a price")
+    packaging = Part(MoneyTold, about="Of the bars that are sold")
+    labour = Part(MoneyTold, about="Work")
+    overhead = Part(MoneyTold, about="On the three")
+    total = Part(MoneyTold, about="All of it")
+
+
+class GoodBarsTold(Told):
+    """Bars of a batch, over many batches: they may be fractions."""
+
+    made = Number(about="Cut, or one for each cavity", unit="bars", example=60)
+    broken = Number(about="Break or fail", unit="bars", example=2.4)
+    kept_back = Number(about="Good, but not sold", unit="bars", example=1)
+    good = Number(about="Are sold, and carry the cost of all", unit="bars", example=56.6)
+
+
+class SellingTold(Told):
+    """A price of a bar and what is left of it: net + sales_tax = gross, cost + fees + profit = net."""
+
+    by = Choice(["margin", "markup"], about="What was asked")
+    asked_pct = Number(about="Of it", unit="% of net price, or % of cost", example=40)
+    net_exact = Part(MoneyTold, about="The net price that leaves exactly that")
+    tag = Part(MoneyTold, about="On the tag: with tax where it is included, without where it comes on top")
+    gross = Part(MoneyTold, about="What the customer pays for the bar")
+    net = Part(MoneyTold, about="Without tax")
+    sales_tax = Part(MoneyTold, about="Tax in the gross price")
+    fees = Part(MoneyTold, about="Of shop and card, and the bar's part of an order's")
+    cost = Part(MoneyTold, about="Of the bar")
+    profit = Part(MoneyTold, about="What is left; below 0 a loss")
+    margin_pct = Number(allow_none=True, signed=True, about="What the tag really leaves; null of a price of 0",
+                        unit="% of net price", example=40.2)
+    markup_pct = Number(allow_none=True, signed=True, about="The same; null where the bar costs nothing",
+                        unit="% of cost", example=67.2)
+    batch_gross = Part(MoneyTold, about="What customers pay for all good bars of a batch")
+    batch_profit = Part(MoneyTold, about="What is left of it")
+
+
+class CostTold(Told):
+    """What a batch and a bar cost. Amounts that are calculated are told two digits finer than the coin."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("residue",)
+
+    currency = Text(about="Of every amount, ISO 4217", example="EUR")
+    complete = Flag(about="Everything had a price; else the cost is too low, and no selling price is told",
+                    example=True)
+    missing = ListOf(Part(UnpricedTold), about="What had no price")
+    ingredients = ListOf(Part(CostLineTold), about="The dearest first")
+    portions = ListOf(Part(PortionCostTold), about="The dearest first; empty for rows")
+    residue = Part(MoneyTold, about="Ingredients that stay behind in the pot; left out for rows")
+    batch = Part(CostPartsTold, about="Of the batch")
+    bar = Part(CostPartsTold, about="Of one bar that is sold")
+    bars = Part(GoodBarsTold, about="Over which the cost is spread")
+    selling = ListOf(Part(SellingTold), about="By margin, by markup, or both; empty where not asked, or where a price "
+                     "is missing")
+
+
+class CostsReply(Answer):
+    """What a batch and a bar cost."""
+
+    cost = Part(CostTold, about="The cost")
+
+
+_OF_SELLING = ("net_exact", "tag", "gross", "net", "sales_tax", "fees", "cost", "profit", "batch_gross", "batch_profit")
+
+
+def cost_told(cost: Cost) -> dict[str, Any]:
+    """A cost as `CostTold` tells it, its currency beside each amount (`cost`). [currency]"""
+    def money(amount: Decimal) -> Money:
+        return Money(amount, cost.currency)
+
+    def line(one: CostLine) -> dict[str, Any]:
+        return {"key": one.key, "name": one.name, "mass_g": one.mass_g, "cost": money(one.cost),
+                "share_pct": one.share_pct}
+
+    def price(one: Selling) -> dict[str, Any]:
+        return {"by": one.by, "asked_pct": one.asked_pct, "margin_pct": one.margin_pct, "markup_pct": one.markup_pct,
+                **{name: money(getattr(one, name)) for name in _OF_SELLING}}
+
+    return {"currency": cost.currency, "complete": cost.complete, "missing": cost.missing,
+            "ingredients": [line(one) for one in cost.ingredients], "portions": [line(one) for one in cost.portions],
+            "residue": None if cost.residue is None else money(cost.residue),
+            "batch": {name: money(amount) for name, amount in cost.batch.items()},
+            "bar": {name: money(amount) for name, amount in cost.bar.items()},
+            "bars": {name: float(getattr(cost, name)) for name in ("made", "broken", "kept_back", "good")},
+            "selling": [price(one) for one in cost.selling]}

@@ -1,0 +1,245 @@
+"""Request and reply of /v1/purchases."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any, ClassVar
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.schemas.envelope import Answer, Request, Told
+from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked
+from kettlewright.api.units import OPTIONS
+from kettlewright.errors import DomainError
+from kettlewright.money import Money
+from kettlewright.names import slug
+from kettlewright.release import AtHand, Bought, Need, Pack, Purchases, Supplier, batches_for
+
+__all__ = ["PurchasesReply", "PurchasesRequest", "purchases_told"]
+
+ROWS_MAX = 300
+PACKS_MAX = 600
+_ALKALIS = ("NaOH", "KOH")
+
+
+class NeedAsked(Strict):
+    """Something that is needed; several of one key add up."""
+
+    key = Text(about="Key its packs are found by; a slug of the name where not given", example="olive")
+    name = Text(required=True, about="Name", example="olive oil")
+    mass_g = Mass(required=True, bounds=limits.MASS, about="How much", example=7300)
+
+    @staticmethod
+    def builds(name: str, mass_g: float, key: str | None = None) -> Need:
+        """A need."""
+        return Need(key or slug(name), name, mass_g)
+
+
+class WeighRowAsked(Strict):
+    """A row of a weigh list, as a batch's reply has it; it names its own unit."""
+
+    key = Text(required=True, about="Key", example="olive")
+    name = Text(required=True, about="Name", example="olive oil (virgin, refined)")
+    lot = Text(allow_none=True, about="Lot number; not used here", example="L-7")
+    where = Text(required=True, about="jug, pot, bucket/<portion>, sieve/<portion> or spray/<portion>", example="pot")
+    weigh = Number(required=True, bounds=limits.KEEPS_BACK, about="On the scale", unit="in this row's unit",
+                   example=500)
+    step = Number(bounds=limits.KEEPS_BACK, about="Step of the scale; not used here", unit="in this row's unit",
+                  example=1)
+    unit = Choice(tuple(OPTIONS["mass"]), required=True, about="Unit of this row")
+
+
+class BarsOrderAsked(Strict):
+    """Bars that are wanted, and what a batch gives."""
+
+    builds = batches_for
+
+    bars_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Good bars that are wanted", unit="bars",
+                       example=120)
+    bars_per_batch_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Bars made of one batch", unit="bars",
+                                 example=10)
+    broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail; 0 where not given",
+                        unit="% of bars made", example=5)
+
+
+class BatchNeedAsked(Strict):
+    """A batch that will be made, by its weigh list."""
+
+    weigh_list = ListOf(Part(WeighRowAsked), required=True, at_least=1, at_most=ROWS_MAX, about="As in the reply of "
+                        "/v1/batches or /v1/lye; rows of batter are left out, and ice is water")
+    batches_count = Whole(bounds=limits.BATCHES_COUNT, about="How often it is made; once where not given",
+                          unit="batches", example=3)
+    order = Part(BarsOrderAsked, about="In place of batches_count: as often as an order of bars takes")
+
+    @staticmethod
+    def builds(weigh_list: Sequence[dict[str, Any]], batches_count: int | None = None,
+               order: int | None = None) -> tuple[int, tuple[Need, ...]]:
+        """How often, and the needs of all of them."""
+        if batches_count is not None and order is not None:
+            raise DomainError('Give "batches_count" or "order", not both.', field=("order",))
+        times = order or batches_count or 1
+        poured: set[str] = set()
+        needs = []
+        for row in weigh_list:
+            # the first row of a bucket is its batter, and that is made of the rows before
+            if row["where"].startswith("bucket/") and row["where"] not in poured:
+                poured.add(row["where"])
+                if row["where"] == f"bucket/{row['key']}":
+                    continue
+            mass = row["weigh"] * OPTIONS["mass"][row["unit"]][0]
+            if mass:
+                needs.append(Need(*_bought_as(row["key"], row["name"]), mass * times))
+        return times, tuple(needs)
+
+
+def _bought_as(key: str, name: str) -> tuple[str, str]:
+    """Ice is water; a stock is not the dry alkali whose key it is weighed under."""
+    if key == "ice":
+        return "water", "water"
+    return (f"{key}_stock" if key in _ALKALIS and name.endswith(" stock") else key), name
+
+
+class AtHandAsked(Strict):
+    """What is there already."""
+
+    builds = AtHand
+
+    key = Text(required=True, about="Key", example="olive")
+    mass_g = Mass(required=True, bounds=limits.KEEPS_BACK, about="How much", example=300)
+
+
+class PackAsked(Strict):
+    """A pack that may be bought."""
+
+    builds = Pack
+
+    key = Text(required=True, about="Key of the ingredient in it", example="olive")
+    name = Text(about="For your eyes", example="olive oil, 5 kg can")
+    price = Part(PriceAsked, required=True, about="Of a whole pack, per_mass being what is in it")
+    supplier = Text(about="Who sells it", example="the mill")
+    at_most = Whole(bounds=limits.PACKS_COUNT, about="How many may be bought; any number where not given",
+                    unit="packs", example=4)
+
+
+class SupplierAsked(Strict):
+    """Terms of somebody who sells packs."""
+
+    builds = Supplier
+
+    name = Text(required=True, about="As packs name it", example="the mill")
+    shipping = Part(MoneyAsked, about="Of an order; free where not given")
+    free_from = Part(MoneyAsked, about="Goods from which shipping is free")
+    minimum_order = Part(MoneyAsked, about="Goods below which there is no order")
+
+
+class PurchasesRequest(Request):
+    """Needs, packs, what is at hand."""
+
+    needs = ListOf(Part(NeedAsked), at_most=ROWS_MAX, about="What is needed")
+    batches = ListOf(Part(BatchNeedAsked), at_most=40, about="What batches need, by their weigh lists; adds to needs")
+    packs = ListOf(Part(PackAsked), required=True, at_most=PACKS_MAX, about="What is sold, in one currency")
+    at_hand = ListOf(Part(AtHandAsked), at_most=ROWS_MAX, about="What is there already, and is used first")
+    suppliers = ListOf(Part(SupplierAsked), at_most=8, about="Terms of those that have any; where some are told, "
+                       "every supplier that a pack names must be")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """All needs in one list (`data`)."""
+        batches = data.pop("batches", [])
+        needs = [*data.pop("needs", []), *(need for _, wanted in batches for need in wanted)]
+        if not needs:
+            raise DomainError('Nothing is needed; give "needs", or the weigh lists of "batches".', field=("needs",))
+        return super().build({**data, "needs": needs, "times": [times for times, _ in batches]})
+
+
+class PacksTold(Told):
+    """Packs of one kind to buy."""
+
+    omitted = ("supplier", "name")
+
+    mass_g = Mass(about="In one pack", example=5000)
+    name = Text(about="As told; left out where not", example="olive oil, 5 kg can")
+    supplier = Text(about="As told; left out where not", example="the mill")
+    count = Whole(about="How many to buy", unit="packs", example=1)
+    price = Part(MoneyTold, about="Of one pack")
+    cost = Part(MoneyTold, about="Of all of them")
+
+
+class BoughtTold(Told):
+    """What is bought of one ingredient: at_hand + bought = needed + left over, unless packs are missing."""
+
+    key = Text(about="Its key", example="olive")
+    name = Text(about="Its name", example="olive oil")
+    needed_mass_g = Mass(about="All needs", example=7300)
+    at_hand_mass_g = Mass(about="What is there", example=0)
+    short_mass_g = Mass(about="What is short of the needs", example=7300)
+    packs = ListOf(Part(PacksTold), about="To buy; empty where nothing is short, or no pack was told")
+    bought_mass_g = Mass(about="In these packs", example=8000)
+    left_over_mass_g = Mass(about="There, when the needs are taken", example=700)
+    cost = Part(MoneyTold, allow_none=True, about="Of these packs; null where something is short and no pack of it "
+                "was told")
+
+
+class SupplierOrderTold(Told):
+    """One order."""
+
+    name = Text(about="Of the supplier", example="the mill")
+    goods = Part(MoneyTold, about="Packs")
+    shipping = Part(MoneyTold, about="Bringing them")
+
+
+class UnpackedTold(Told):
+    """Something short that no pack was told of."""
+
+    key = Text(about="Its key", example="castor")
+    name = Text(about="Its name", example="castor oil")
+    mass_g = Mass(about="What is short", example=50)
+
+
+class BatchesTold(Told):
+    """How often a batch is made."""
+
+    batches_count = Whole(about="As told, or as the order of bars takes", unit="batches", example=13)
+
+
+class PurchasesReply(Answer):
+    """What to buy."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("batches",)
+
+    ingredients = ListOf(Part(BoughtTold), about="In the order of the needs")
+    missing = ListOf(Part(UnpackedTold), about="Short, but without a pack: not in the cost")
+    complete = Flag(about="Everything that is short can be bought", example=True)
+    orders = ListOf(Part(SupplierOrderTold), about="By supplier, where terms were told")
+    goods = Part(MoneyTold, allow_none=True, about="All packs; null where none was told")
+    shipping = Part(MoneyTold, allow_none=True, about="All orders")
+    cost = Part(MoneyTold, allow_none=True, about="Goods and shipping: the least there is")
+    packs_count = Whole(about="All packs", unit="packs", example=4)
+    left_over_mass_g = Mass(about="Of all ingredients that are bought", example=700)
+    proven_optimal = Flag(about="Nothing cheaper exists, nothing as cheap leaves less over, none of those has fewer "
+                          "packs; else nothing better was found within the limit of the search", example=True)
+    batches = ListOf(Part(BatchesTold), about="Where batches were told, in their order")
+
+
+def purchases_told(found: Purchases, times: Sequence[int]) -> dict[str, Any]:
+    """Purchases as `PurchasesReply` tells them (`found` [currency, g]; `times`: of each batch). [currency, g]"""
+    def money(amount: Decimal | None) -> Money | None:
+        return None if found.currency is None or amount is None else Money(amount, found.currency)
+
+    def line(one: Bought) -> dict[str, Any]:
+        return {"key": one.key, "name": one.name, "needed_mass_g": one.needed_g, "at_hand_mass_g": one.at_hand_g,
+                "short_mass_g": one.short_g, "bought_mass_g": one.bought_g, "left_over_mass_g": one.left_over_g,
+                "cost": money(one.cost),
+                "packs": [{"mass_g": packs.pack.price.per_mass_g, "name": packs.pack.name,
+                           "supplier": packs.pack.supplier, "count": packs.count, "cost": money(packs.cost),
+                           "price": packs.pack.price} for packs in one.packs]}
+
+    without = [one for one in found.ingredients if one.without_packs]
+    return {"ingredients": [line(one) for one in found.ingredients], "complete": not without,
+            "missing": [{"key": one.key, "name": one.name, "mass_g": one.short_g} for one in without],
+            "orders": [{"name": order.name, "goods": money(order.goods), "shipping": money(order.shipping)}
+                       for order in found.orders],
+            "goods": money(found.goods), "shipping": money(found.shipping), "cost": money(found.total),
+            "packs_count": found.packs_count, "left_over_mass_g": found.left_over_g,
+            "proven_optimal": found.proven_optimal,
+            "batches": [{"batches_count": count} for count in times] or None}

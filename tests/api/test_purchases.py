@@ -1,0 +1,178 @@
+"""Purchases over the wire: needs, weigh lists as batches tell them, and what is told when something is wrong."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from kettlewright.app import create_app
+
+from api.bodies import changed
+
+EXAMPLES = Path(__file__).parents[2] / "client" / "examples"
+
+
+def price(amount: str, per_mass: float = 1000, currency: str = "EUR") -> dict[str, Any]:
+    return {"amount": amount, "currency": currency, "per_mass": per_mass}
+
+
+def eur(amount: str) -> dict[str, str]:
+    return {"amount": amount, "currency": "EUR"}
+
+
+BODY: dict[str, Any] = {
+    "needs": [{"key": "olive", "name": "olive oil", "mass": 7600}, {"name": "Coconut", "mass": 2600}],
+    "at_hand": [{"key": "olive", "mass": 300}],
+    "packs": [{"key": "olive", "price": price("9.00")}, {"key": "olive", "name": "can", "price": price("35.00", 5000)},
+              {"key": "coconut", "price": price("6.20", 500)}, {"key": "coconut", "price": price("10.50")},
+              {"key": "coconut", "price": price("24.00", 2500), "supplier": "mill"}]}
+
+
+@pytest.fixture(scope="module")
+def client() -> FlaskClient:
+    return create_app().test_client()
+
+
+def sent(client: FlaskClient, body: dict[str, Any], path: str = "/v1/purchases") -> dict[str, Any]:
+    reply = client.post(path, json=body)
+    assert reply.status_code == 200, reply.text
+    assert reply.json is not None
+    return dict(reply.json)
+
+
+def test_packs_for_two_oils(client: FlaskClient) -> None:
+    found = sent(client, BODY)
+    olive, coconut = found["ingredients"]
+    assert (olive["needed_mass"], olive["at_hand_mass"], olive["short_mass"]) == (7600, 300, 7300)
+    assert olive["packs"] == [
+        {"mass": 1000, "count": 3, "price": eur("9.00"), "cost": eur("27.00")},
+        {"mass": 5000, "name": "can", "count": 1, "price": eur("35.00"), "cost": eur("35.00")}]
+    assert (olive["bought_mass"], olive["left_over_mass"], olive["cost"]) == (8000, 700, eur("62.00"))
+    assert coconut["key"] == "coconut"
+    assert coconut["packs"][1]["supplier"] == "mill"
+    assert (found["goods"], found["shipping"], found["cost"]) == (eur("92.20"), eur("0.00"), eur("92.20"))
+    assert (found["packs_count"], found["left_over_mass"]) == (6, 1100)
+    assert found["complete"] is found["proven_optimal"] is True
+    assert found["missing"] == found["orders"] == found["cautions"] == []
+    assert "batches" not in found
+
+
+def test_a_weigh_list_can_be_sent_as_a_batch_told_it(client: FlaskClient) -> None:
+    body = json.loads((EXAMPLES / "kiln_dusk.json").read_text(encoding="utf-8"))
+    rows = sent(client, body, "/v1/batches")["weigh_list"]
+    wanted: dict[str, float] = {}
+    for row in rows:
+        if not row["name"].startswith("batter for "):
+            wanted[row["key"]] = wanted.get(row["key"], 0) + 3 * row["weigh"]
+    packs = [{"key": key, "price": price("5.00", 100)} for key in wanted]
+    found = sent(client, {"batches": [{"weigh_list": rows, "batches_count": 3}], "packs": packs})
+    assert {one["key"]: one["needed_mass"] for one in found["ingredients"]} == pytest.approx(wanted)
+    assert found["batches"] == [{"batches_count": 3}]
+    assert found["complete"] is True
+
+
+def test_rows_bear_their_own_units_and_add_up_with_needs(client: FlaskClient) -> None:
+    row = {"key": "olive", "name": "olive oil", "where": "pot", "weigh": 2, "unit": "lb"}
+    body = {"units": {"mass": "kg"}, "needs": [{"key": "olive", "name": "olive oil", "mass": 1}],
+            "batches": [{"weigh_list": [row]}], "packs": [{"key": "olive", "price": price("9.00", 1)}]}
+    one, = sent(client, body)["ingredients"]
+    assert one["needed_mass"] == pytest.approx(1 + 2 * 0.45359237)
+    assert [(pack["mass"], pack["count"]) for pack in one["packs"]] == [(1, 2)]
+
+
+def test_ice_is_water_a_stock_is_no_dry_alkali_and_batter_is_bought_by_its_parts(client: FlaskClient) -> None:
+    def row(key: str, name: str, where: str, weigh: float) -> dict[str, Any]:
+        return {"key": key, "name": name, "where": where, "weigh": weigh, "unit": "g", "lot": None, "step": 1}
+
+    rows = [row("water", "water", "jug", 200), row("ice", "ice, of water", "jug", 100),
+            row("NaOH", "sodium hydroxide stock", "jug", 280), row("KOH", "potassium hydroxide", "jug", 20),
+            row("red", "batter for red", "bucket/red", 900), row("red", "red", "bucket/red", 5),
+            row("zest", "zest", "bucket/plain", 2), row("spirit", "spirit", "spray/pot", 0)]
+    found = sent(client, {"batches": [{"weigh_list": rows}], "packs": []})
+    assert {one["key"]: one["mass"] for one in found["missing"]} == {
+        "water": 300, "NaOH_stock": 280, "KOH": 20, "red": 5, "zest": 2}
+
+
+def test_an_order_of_bars_tells_how_many_batches(client: FlaskClient) -> None:
+    row = {"key": "olive", "name": "olive oil", "where": "pot", "weigh": 700, "unit": "g"}
+    order = {"bars_count": 120, "bars_per_batch_count": 10, "broken_pct": 5}
+    found = sent(client, {"batches": [{"weigh_list": [row], "order": order}, {"weigh_list": [row]}],
+                          "packs": BODY["packs"]})
+    assert found["batches"] == [{"batches_count": 13}, {"batches_count": 1}]
+    assert found["ingredients"][0]["needed_mass"] == 14 * 700
+
+
+def test_what_is_sold_in_no_pack_is_named_at_once(client: FlaskClient) -> None:
+    found = sent(client, {**BODY, "needs": [*BODY["needs"], {"name": "castor oil", "mass": 50},
+                                            {"name": "tea", "mass": 5}]})
+    assert [one["key"] for one in found["missing"]] == ["castor_oil", "tea"]
+    assert found["complete"] is False
+    assert found["cost"] == eur("92.20")
+    assert [one["cost"] for one in found["ingredients"][2:]] == [None, None]
+    assert [(one["key"], one["pointer"]) for one in found["cautions"]] == [("pack-missing", "/packs")]
+    assert "castor oil (castor_oil), tea" in found["cautions"][0]["message"]
+    nothing = sent(client, {**BODY, "packs": []})
+    assert nothing["cost"] is nothing["goods"] is nothing["shipping"] is None
+
+
+def test_orders_carry_their_shipping(client: FlaskClient) -> None:
+    body = {"needs": [{"key": "olive", "name": "olive oil", "mass": 900}],
+            "packs": [{"key": "olive", "supplier": "The Mill", "price": price("9.00")},
+                      {"key": "olive", "supplier": "shop", "price": price("10.00")}],
+            "suppliers": [{"name": "the mill", "shipping": eur("4.00"), "free_from": eur("50.00"),
+                           "minimum_order": eur("5.00")}, {"name": "shop", "shipping": eur("1.00")}]}
+    found = sent(client, body)
+    assert found["orders"] == [{"name": "shop", "goods": eur("10.00"), "shipping": eur("1.00")}]
+    assert found["cost"] == eur("11.00")
+
+
+ROW = {"key": "a", "name": "a", "where": "pot", "weigh": 1, "unit": "g"}
+WRONG: list[tuple[str, str, Any, str, str]] = [
+    ("nothing needed", "/needs", [], "/needs", "Nothing is needed"),
+    ("no packs", "/packs", ..., "/packs", "is needed here"),
+    ("a pack of nothing", "/packs/0/price/per_mass", 0, "/packs/0/price/per_mass", "A mass of 0 g is not possible"),
+    ("a pack for nothing anybody pays", "/packs/0/price/amount", "9.005", "/packs/0/price/amount", "cannot be paid"),
+    ("two currencies", "/packs/0/price/currency", "USD", "", "EUR and USD"),
+    ("too few packs", "/packs/0", {"key": "olive", "price": price("1"), "at_most": 0}, "/packs/0/at_most", "from 1 to"),
+    ("a supplier nobody told", "/suppliers", [{"name": "shop"}], "/packs/4/supplier", 'No terms of "mill"'),
+    ("a supplier twice", "/suppliers", [{"name": "mill"}, {"name": "Mill!"}], "/suppliers/1/name", 'two of "mill"'),
+    ("packs too small", "/packs/0/price/per_mass", 0.01, "/packs/0/price/per_mass", "Is the unit right?"),
+    ("count and order", "/batches", [{"weigh_list": [ROW], "batches_count": 2,
+                                     "order": {"bars_count": 5, "bars_per_batch_count": 5}}],
+     "/batches/0/order", "not both"),
+    ("too many batches", "/batches", [{"weigh_list": [ROW], "order": {"bars_count": 100_000,
+                                                                     "bars_per_batch_count": 1}}],
+     "/batches/0/order/bars_count", "A number of batches of 100000"),
+    ("an empty weigh list", "/batches", [{"weigh_list": []}], "/batches/0/weigh_list", "at least 1 item"),
+    ("a row without a unit", "/batches", [{"weigh_list": [{"key": "a", "name": "a", "where": "pot", "weigh": 1}]}],
+     "/batches/0/weigh_list/0/unit", "is needed here"),
+    ("a negative stock", "/at_hand/0/mass", -1, "/at_hand/0/mass", "from 0 to 1,000 kg"),
+]
+
+
+@pytest.mark.parametrize(("spoiled", "value", "pointer", "words"), [row[1:] for row in WRONG],
+                         ids=[row[0] for row in WRONG])
+def test_what_is_wrong_is_told_at_its_place(client: FlaskClient, spoiled: str, value: Any, pointer: str,
+                                            words: str) -> None:
+    reply = client.post("/v1/purchases", json=changed(BODY, spoiled, value))
+    assert reply.status_code == 422, reply.text
+    assert reply.json is not None
+    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in told.get(pointer, ""), told
+
+
+def test_packs_that_do_not_come_to_the_need_are_told_with_what_is_missing(client: FlaskClient) -> None:
+    few = [{"key": "olive", "price": price("9.00"), "at_most": 2}, {"key": "coconut", "price": price("9.00"),
+                                                                   "at_most": 1}]
+    reply = client.post("/v1/purchases", json={**BODY, "packs": few})
+    assert reply.json is not None
+    assert [(fault["pointer"], fault["detail"].split(".")[0]) for fault in reply.json["errors"]] == [
+        ("/packs", "All packs of olive that may be bought are 5300 g short of the 7300 g that are needed"),
+        ("/packs", "All packs of coconut that may be bought are 1600 g short of the 2600 g that are needed")]
+
+
+def test_the_same_body_gives_the_same_bytes(client: FlaskClient) -> None:
+    assert client.post("/v1/purchases", json=BODY).data == client.post("/v1/purchases", json=BODY).data
