@@ -15,10 +15,13 @@ __all__ = [
     "ACID_VALUE",
     "ADDITION_DENSITY",
     "BARS_COUNT",
+    "BATCHES_COUNT",
     "CAVITIES_COUNT",
     "COVERAGE",
+    "CURE_DAYS",
     "DEPTH_OFF",
     "DOSE",
+    "DRYING_DAY",
     "FACTOR",
     "FAT_DENSITY",
     "ICE_PCT",
@@ -32,9 +35,12 @@ __all__ = [
     "LYE_CONCENTRATION_PCT",
     "MASS",
     "NAME_LENGTH_MAX",
+    "NEAR_END_PCT",
+    "PACKING_DAYS",
     "PART_PCT",
     "PCT_OF_FATS",
     "PIECES_MAX",
+    "POURS_COUNT",
     "PROPERTY",
     "PURITY_PCT",
     "READABILITY",
@@ -48,11 +54,13 @@ __all__ = [
     "TEMPERATURE",
     "TOLERANCE_PCT",
     "UNIT",
+    "UNMOULD_DAYS",
     "USES",
     "VALUE_TOLERANCE",
     "VOLUME",
     "WATER_PCT_OF_FATS",
     "WATER_TO_ALKALI",
+    "YEARS",
     "Bounds",
 ]
 
@@ -139,6 +147,17 @@ LAB_AXIS = Bounds("A coordinate a* or b*", -200, 200, "from -200 to 200")
 UNIT = Bounds("A part", 0, 1, "from 0 to 1")
 USES = Bounds("How often a mould is filled", 1, 200, "from 1 to 200")
 CAVITIES_COUNT = Bounds("A number of moulds or cavities", 1, 500, "from 1 to 500")
+
+UNMOULD_DAYS = Bounds("A number of days in the mould", 0, 60, "from 0 to 60")
+CURE_DAYS = Bounds("A number of days of cure", 0, 1_500, "from 0 to 1,500")
+PACKING_DAYS = Bounds("A number of days of packing", 0, 60, "from 0 to 60")
+DRYING_DAY = Bounds("A day of the cure", 0, 1_500, "from 0 to 1,500, counted from day 0")
+NEAR_END_PCT = Bounds("A distance from the end in percent", 0.001, 50, "from 0.001 to 50")
+BATCHES_COUNT = Bounds("A number of batches", 1, 200, "from 1 to 200")
+POURS_COUNT = Bounds("A number of pours a day", 1, 100, "from 1 to 100")
+
+YEARS = (2000, 2199)
+"""First and last year of the calendar; a date outside is a typing mistake."""
 
 PIECES_MAX = 5_000
 """Pieces one answer of the cutting plan may list; more is no workshop's slab but a typing mistake."""

@@ -1,0 +1,128 @@
+"""Why there is no calendar: what one more of each thing alone would do, and what fits as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date, timedelta
+from typing import Protocol
+
+from kettlewright.errors import DomainError, Unsolvable
+from kettlewright.release.dates import NoOpenDay
+from kettlewright.release.pour_days import Group, Resource, best_days, least_extra, most_batches
+
+__all__ = ["SHIFT_DAYS_MAX", "Groups", "whats_missing"]
+
+SHIFT_DAYS_MAX = 31
+"""How many days earlier or later are tried."""
+_RELEASES_MAX = 4
+_STEPS = (1, 2, 4, 7, 11, 16, 23, SHIFT_DAYS_MAX)
+
+_KEPT = "With all the rest kept"
+
+
+class Groups(Protocol):
+    """The batches to be poured, begun so many days sooner, or their releases so many days later."""
+
+    def __call__(self, sooner: int = 0, later: Mapping[date, int] | None = None) -> list[Group]:
+        """The groups (`sooner` [days], `later` by release [days]). [batches]"""
+
+
+def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Sequence[tuple[str, str]],
+                  moulds: Sequence[tuple[str, str, int]], places: str | None, earliest: date,
+                  releases: Mapping[date, tuple[str | int, ...]]) -> list[DomainError]:
+    """What alone would make a calendar possible, each at its place in the request.
+
+    Parameters
+    ----------
+    groups : Groups
+        The batches, as asked or shifted. [batches]
+    resources : sequence of Resource
+        What there is. [count]
+    batches : sequence of (name, key)
+        Of each group. [text]
+    moulds : sequence of (name, key, count)
+        In the order asked. [moulds]
+    places : str, optional
+        The field that counts the places. [key]
+    earliest : date
+        The first day for a pour. [day]
+    releases : mapping
+        Where each release stands in the request. [path]
+
+    Returns
+    -------
+    list of DomainError : the first says what fits as it is. [text]
+    """
+    asked = groups()
+    limit = {resource.key: resource.limit for resource in resources}
+    would: list[DomainError] = []
+    more = least_extra(asked, resources, "pours")
+    if more:
+        count = limit["pours"] + more
+        would.append(Unsolvable(f"{_KEPT}, {count} pours a day in place of {limit['pours']} would do.",
+                                field=("pours_per_day_count",), value=limit["pours"], allowed=f"at least {count}"))
+    for index, (name, key, count) in enumerate(moulds):
+        more = least_extra(asked, resources, f"mould:{key}")
+        if more:
+            would.append(Unsolvable(f'{_KEPT}, {_more(more)} of "{name}" would do: {count + more} in place of {count}.',
+                                    field=("moulds", index, "count"), value=count, allowed=f"at least {count + more}"))
+    if places is not None:
+        more = least_extra(asked, resources, "places")
+        if more:
+            count = limit["places"] + more
+            what = "batches" if places == "batches_count" else "bars"
+            would.append(Unsolvable(f"{_KEPT}, room for {count} curing {what} in place of {limit['places']} would do.",
+                                    field=("places", places), value=limit["places"], allowed=f"at least {count}"))
+    sooner = _fewest(lambda days: groups(sooner=days), resources)
+    if sooner is not None:
+        day = earliest - timedelta(days=sooner)
+        would.append(Unsolvable(f"{_KEPT}, beginning {_days(sooner)} earlier, on {day}, would do.", field=("earliest",),
+                                value=str(earliest), allowed=f"{day} or earlier"))
+    for release, place in list(releases.items())[:_RELEASES_MAX]:
+        later = _fewest(lambda days, release=release: groups(later={release: days}), resources)
+        if later is not None:
+            day = release + timedelta(days=later)
+            would.append(Unsolvable(f"{_KEPT}, the release of {release} {_days(later)} later, on {day}, would do.",
+                                    field=place, value=str(release), allowed=f"{day} or later"))
+    return [_what_fits(asked, resources, batches, alone=bool(would)), *would]
+
+
+def _fewest(groups: Callable[[int], list[Group]], resources: Sequence[Resource]) -> int | None:
+    """The fewest days with which there is a calendar: a step that would do is found first, then the days before it."""
+    def would_do(days: int) -> bool:
+        try:
+            return best_days(groups(days), resources, late=True) is not None
+        except NoOpenDay:
+            return False
+
+    before = 0
+    for step in _STEPS:
+        if would_do(step):
+            return next((days for days in range(before + 1, step) if would_do(days)), step)
+        before = step
+    return None
+
+
+def _what_fits(asked: Sequence[Group], resources: Sequence[Resource], batches: Sequence[tuple[str, str]], *,
+               alone: bool) -> Unsolvable:
+    total = sum(group.count for group in asked)
+    found = most_batches(asked, resources)
+    fits = ""
+    if found is not None:
+        counts = [sum(counts.values()) for counts in found.counts]
+        rows = ", ".join(f'"{name}" {count} of {group.count}'
+                         for (name, _), count, group in zip(batches, counts, asked, strict=True)
+                         if count < group.count)
+        fits = f" At most {sum(counts)} can be ready" + (f" (such as {rows})." if rows else ".")
+    advice = ("Each of the next lines would do by itself." if alone else
+              f"No single thing would do, within {SHIFT_DAYS_MAX} days: ask for fewer batches, or change several.")
+    return Unsolvable(f"There is no calendar for these {total} batches.{fits} {advice}", field=("batches",),
+                      value=total)
+
+
+def _more(count: int) -> str:
+    return "one more" if count == 1 else f"{count} more"
+
+
+def _days(count: int) -> str:
+    return "a day" if count == 1 else f"{count} days"
