@@ -13,8 +13,8 @@ from typing import Any
 import kettlewright
 import pytest
 
-ROOMS = ("errors", "limits", "ranges", "names", "digits", "reference", "recipe", "pour", "weigh_list", "cautions",
-         "plan", "views")
+ROOMS = ("errors", "limits", "ranges", "names", "digits", "reference", "recipe", "pour", "release", "weigh_list",
+         "cautions", "plan", "views")
 
 
 def _modules() -> Iterator[Any]:
@@ -74,10 +74,12 @@ def test_what_rests_on_a_source_names_it() -> None:
     from kettlewright.pour.additions import largest_within_limit
     from kettlewright.recipe import heat, lye, lye_solution, own_fats, soap, superfat
     from kettlewright.reference import water_density
+    from kettlewright.release import batch_dates, cure, fit_drying, make_schedule
     for thing in (lye.make_lye, lye_solution.naoh_solution_density, lye_solution.koh_solution_density,
                   heat.peak_temperature, heat.naoh_boiling_temperature, heat.naoh_heat, heat.lye_heat_capacity,
                   heat.batter_temperature, own_fats.saponification_value_of, soap.soap_made,
-                  superfat.superfat, water_density, batter_of, largest_within_limit):
+                  superfat.superfat, water_density, batter_of, largest_within_limit, fit_drying, batch_dates,
+                  cure, make_schedule):
         told = inspect.getdoc(thing)
         assert told is not None
         assert "References\n----------\n.. [1]" in told, thing

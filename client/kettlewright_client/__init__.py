@@ -24,6 +24,7 @@ from kettlewright_client.errors import (
 from kettlewright_client.results import (
     Batch,
     Blend,
+    Cure,
     Cuts,
     Fade,
     FatEntry,
@@ -32,6 +33,7 @@ from kettlewright_client.results import (
     Mould,
     Portions,
     Scaled,
+    Schedule,
     WorkingLine,
 )
 
@@ -43,6 +45,7 @@ __all__ = [
     "Busy",
     "Client",
     "ClientError",
+    "Cure",
     "Cuts",
     "Fade",
     "FatEntry",
@@ -55,6 +58,7 @@ __all__ = [
     "Portions",
     "ProblemError",
     "Scaled",
+    "Schedule",
     "ServerFault",
     "TimedOut",
     "TooLarge",

@@ -121,12 +121,13 @@ def test_the_tables_can_be_read(client: Client) -> None:
 def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
     operations = {told["operationId"] for item in DOCUMENT["paths"].values() for told in item.values()}
     methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
-    assert methods == operations | {"batch_sheet", "cut_face", "picture", "close"}
+    assert methods == operations | {"batch_sheet", "calendar", "cut_face", "picture", "close"}
 
 
 @pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
                                             ("PortionsReply", "Portions"), ("CutsReply", "Cuts"),
                                             ("BatchesReply", "Batch"), ("BlendsReply", "Blend"), ("FadesReply", "Fade"),
+                                            ("CureReply", "Cure"), ("SchedulesReply", "Schedule"),
                                             ("FatLine", "FatEntry")])
 def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
     import dataclasses

@@ -3,15 +3,8 @@
 from kettlewright.release.cure import CURE_PRACTICE, Cured, DayAsked, Practice, Promise, cure
 from kettlewright.release.dates import BatchDates, ClosedDays, DateWish, Span, batch_dates
 from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
-from kettlewright.release.schedules import (
-    BatchWish,
-    CuringPlaces,
-    MouldKind,
-    ReleaseDay,
-    Schedule,
-    ScheduledBatch,
-    make_schedule,
-)
+from kettlewright.release.schedules import Schedule, ScheduledBatch, make_schedule
+from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
 
 __all__ = [
     "CURE_PRACTICE",

@@ -16,6 +16,7 @@ from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying,
 __all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayAsked", "Practice", "Promise", "Weighed", "WetTarget", "When",
            "cure"]
 
+_COURSE = 48  # pieces of the curve for whoever draws it
 _NOT_ONLY_WEIGHT = ("Cure is not only weight: a bar that has stopped losing weight goes on changing in lather and "
                     "mildness (common practice, no source).")
 
@@ -199,6 +200,14 @@ class Cured:
     wet: WetTarget | None
     notes: tuple[str, ...]
 
+    @property
+    def course(self) -> tuple[MassOnDay, ...]:
+        """Points of the curve from day 0 past the last weighing and every day asked. [g]"""
+        if self.drying is None:
+            return ()
+        end = max(self.drying.last_day, *(day.found.day for day in self.days), 1.0)
+        return tuple(self.drying.on_day(end * number / _COURSE) for number in range(_COURSE + 1))
+
 
 def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, asked: Sequence[DayAsked] = (),
          daily_loss_g: float | None = None, within_pct: float | None = None, promise: Promise | None = None,
@@ -341,11 +350,11 @@ def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: B
         # at the lower end of the band the same bar has lost more
         for_band = None if found.band is None or found.band.min <= 0 else wanted * drying.start_g / found.band.min
         return WetTarget(wanted, _fresh(wanted, found.loss_pct), found.loss_pct, "curve", found.day, for_band)
-    loss, basis = (told, "told") if told is not None else (bound, "bound")
-    if loss is None:
+    known, basis = (told, "told") if told is not None else (bound, "bound")
+    if known is None:
         raise DomainError("What to make wet follows from the loss in cure: give weighings, expected_loss_pct, or "
                           "batter_mass with water_mass.", field=("mass",))
-    return WetTarget(wanted, _fresh(wanted, loss), loss, basis)
+    return WetTarget(wanted, _fresh(wanted, known), known, basis)
 
 
 def _fresh(cured_g: float, loss_pct: float) -> float:

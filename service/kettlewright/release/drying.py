@@ -273,10 +273,7 @@ def fit_drying(weighings: Sequence[Weighing], *, bound_pct: float | None = None)
     .. [1] First-order (thin-layer) drying: standard form, from memory. The closed form: computed.
     """
     rows = _in_order(weighings)
-    if len(rows) == WEIGHINGS_MIN:
-        found = _exact(rows)
-    else:
-        found = _least_squares(rows)
+    found = _exact(rows) if len(rows) == WEIGHINGS_MIN else _least_squares(rows)
     _check_end(found, bound_pct)
     return found
 

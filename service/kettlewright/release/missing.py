@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
+from functools import partial
 from typing import Protocol
 
 from kettlewright.errors import DomainError, Unsolvable
 from kettlewright.release.dates import NoOpenDay
-from kettlewright.release.pour_days import Group, Resource, best_days, least_extra, most_batches
+from kettlewright.release.pour_days import Group, Resource, least_extra, most_batches, possible
 
 __all__ = ["SHIFT_DAYS_MAX", "Groups", "whats_missing"]
 
@@ -79,7 +80,7 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
         would.append(Unsolvable(f"{_KEPT}, beginning {_days(sooner)} earlier, on {day}, would do.", field=("earliest",),
                                 value=str(earliest), allowed=f"{day} or earlier"))
     for release, place in list(releases.items())[:_RELEASES_MAX]:
-        later = _fewest(lambda days, release=release: groups(later={release: days}), resources)
+        later = _fewest(partial(_released_later, groups, release), resources)
         if later is not None:
             day = release + timedelta(days=later)
             would.append(Unsolvable(f"{_KEPT}, the release of {release} {_days(later)} later, on {day}, would do.",
@@ -91,7 +92,7 @@ def _fewest(groups: Callable[[int], list[Group]], resources: Sequence[Resource])
     """The fewest days with which there is a calendar: a step that would do is found first, then the days before it."""
     def would_do(days: int) -> bool:
         try:
-            return best_days(groups(days), resources, late=True) is not None
+            return possible(groups(days), resources)
         except NoOpenDay:
             return False
 
@@ -101,6 +102,10 @@ def _fewest(groups: Callable[[int], list[Group]], resources: Sequence[Resource])
             return next((days for days in range(before + 1, step) if would_do(days)), step)
         before = step
     return None
+
+
+def _released_later(groups: Groups, release: date, days: int) -> list[Group]:
+    return groups(later={release: days})
 
 
 def _what_fits(asked: Sequence[Group], resources: Sequence[Resource], batches: Sequence[tuple[str, str]], *,

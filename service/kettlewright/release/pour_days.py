@@ -14,9 +14,11 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-__all__ = ["Choice", "Group", "Placing", "Resource", "best_days", "least_extra", "most_batches"]
+__all__ = ["Choice", "Group", "Placing", "Resource", "best_days", "least_extra", "most_batches",
+           "possible"]
 
 _NODES_MAX = 2_000
+_NODES_OF_TIES = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +139,39 @@ def best_days(groups: Sequence[Group], resources: Sequence[Resource], *, late: b
     .. [1] Integer program, HiGHS by scipy.optimize.milp.
     """
     program = _program(groups, resources)
-    days = np.array([float(choice.pour) for _, choice in program.columns])
-    return _solve(program, groups, -days if late else days, exact=True)
+    first = min((choice.pour for _, choice in program.columns), default=0)
+    days = np.array([float(choice.pour - first) for _, choice in program.columns])
+    best = _solve(program, groups, -days if late else days, exact=True)
+    if best is None or len(groups) == 1:
+        return best
+    # many calendars are as good: of those the one that pours first what is packed first, then in the order asked
+    total = float(sum((choice.pour - first) * count for counts in best.counts for choice, count in counts.items()))
+    order = sorted(range(len(groups)), key=lambda place: (groups[place].choices[0].pack, place))
+    weight = {place: float(len(groups) - rank) for rank, place in enumerate(order)}
+    same = LinearConstraint(days[None, :], total, total)
+    tied = _solve(program, groups, days * np.array([weight[place] for place, _ in program.columns]), exact=True,
+                  more=[same], nodes=_NODES_OF_TIES)
+    return best if tied is None else Placing(tied.counts, best.proven)
+
+
+def possible(groups: Sequence[Group], resources: Sequence[Resource]) -> bool:
+    """Whether there is a calendar at all.
+
+    Parameters
+    ----------
+    groups : sequence of Group
+        What is poured. [batches]
+    resources : sequence of Resource
+        What there is. [count]
+
+    Returns
+    -------
+    bool : False also where none was found within the limit of nodes. [yes or no]
+    """
+    if not all(group.choices for group in groups):
+        return False
+    program = _program(groups, resources)
+    return _solve(program, groups, np.zeros(len(program.columns)), exact=True) is not None
 
 
 def most_batches(groups: Sequence[Group], resources: Sequence[Resource]) -> Placing | None:
@@ -218,13 +251,14 @@ def _sparse(entries: Sequence[tuple[int, int, int]], shape: tuple[int, int]) -> 
     return csr_array((np.array(values, dtype=float), (rows, columns)), shape=shape)
 
 
-def _solve(program: _Program, groups: Sequence[Group], cost: np.ndarray, *, exact: bool) -> Placing | None:
+def _solve(program: _Program, groups: Sequence[Group], cost: np.ndarray, *, exact: bool,
+           more: Sequence[LinearConstraint] = (), nodes: int = _NODES_MAX) -> Placing | None:
     counts = np.array([float(group.count) for group in groups])
     found = milp(cost, integrality=np.ones(len(cost), dtype=np.int64),
                  bounds=Bounds(np.zeros(len(cost)), np.array([counts[place] for place, _ in program.columns])),
                  constraints=[LinearConstraint(program.rows, ub=program.limits),
-                              LinearConstraint(program.members, counts if exact else -np.inf, counts)],
-                 options={"node_limit": _NODES_MAX, "mip_rel_gap": 0.0})
+                              LinearConstraint(program.members, counts if exact else -np.inf, counts), *more],
+                 options={"node_limit": nodes, "mip_rel_gap": 0.0})
     if found.x is None:
         return None
     placed: list[dict[Choice, int]] = [{} for _ in groups]

@@ -28,141 +28,16 @@ from kettlewright.release.dates import (
 )
 from kettlewright.release.missing import whats_missing
 from kettlewright.release.pour_days import Choice, Group, Placing, Resource, best_days
+from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
 
-__all__ = ["CHOICES_MAX", "HORIZON_DAYS_MAX", "SCHEDULE_OBJECTIVES", "BatchWish", "CuringPlaces", "Load", "MouldKind",
-           "ReleaseDay", "Schedule", "ScheduledBatch", "make_schedule"]
+__all__ = ["CHOICES_MAX", "HORIZON_DAYS_MAX", "SCHEDULE_OBJECTIVES", "Load", "Schedule", "ScheduledBatch",
+           "make_schedule"]
 
 SCHEDULE_OBJECTIVES = ("late_pours", "early_pours")
 HORIZON_DAYS_MAX = 400
 """Days from the earliest pour to the last release that one calendar may span."""
-CHOICES_MAX = 2_500
+CHOICES_MAX = 2_000
 """Pour days of all batches together, alike ones counted once, up to which the program is solved."""
-
-
-@dataclass(frozen=True, slots=True)
-class MouldKind:
-    """Moulds that are alike.
-
-    Parameters
-    ----------
-    name : str
-        The maker's name for them. [text]
-    count : int
-        How many there are. [moulds]
-    """
-
-    name: str
-    count: int = 1
-
-    def __post_init__(self) -> None:
-        limits.CAVITIES_COUNT.check(self.count, "count")
-
-    @property
-    def key(self) -> str:
-        """A slug of the name. [key]"""
-        return slug(self.name)
-
-
-@dataclass(frozen=True, slots=True)
-class CuringPlaces:
-    """Room for bars that cure, by exactly one of the two.
-
-    Parameters
-    ----------
-    batches_count, bars_count : int, optional
-        How many batches, or how many bars, lie there at once. [batches, bars]
-
-    Raises
-    ------
-    DomainError : none or both, a number out of its bounds.
-    """
-
-    batches_count: int | None = None
-    bars_count: int | None = None
-
-    def __post_init__(self) -> None:
-        if (self.batches_count is None) == (self.bars_count is None):
-            raise DomainError('Count the places by "batches_count" or by "bars_count", exactly one.',
-                              field=("batches_count",))
-        if self.batches_count is not None:
-            limits.BATCHES_COUNT.check(self.batches_count, "batches_count")
-        if self.bars_count is not None:
-            limits.BARS_COUNT.check(self.bars_count, "bars_count")
-
-
-@dataclass(frozen=True, slots=True)
-class ReleaseDay:
-    """A release with a name.
-
-    Parameters
-    ----------
-    name : str
-        The maker's name for it. [text]
-    release : date
-        When its bars are sold from. [day]
-    """
-
-    name: str
-    release: date
-
-    @property
-    def key(self) -> str:
-        """A slug of the name. [key]"""
-        return slug(self.name)
-
-
-@dataclass(frozen=True, slots=True)
-class BatchWish:
-    """Batches of one design.
-
-    Parameters
-    ----------
-    name : str
-        The maker's name for it. [text]
-    mould : str
-        Name of the moulds it takes. [text]
-    release : date or str, optional
-        When it is sold, or the name of a release; the only one where there is one. [day, text]
-    count : int
-        How many batches. [batches]
-    moulds_count : int
-        How many moulds each takes. [moulds]
-    unmould_days, cure_days : int, optional
-        As for `DateWish`. [days]
-    packing_days : int
-        As for `DateWish`. [days]
-    bars_count : int, optional
-        Bars of each batch; needed where places are counted by bars. [bars]
-
-    Raises
-    ------
-    Faults : a number out of its bounds.
-    """
-
-    name: str
-    mould: str
-    release: date | str | None = None
-    count: int = 1
-    moulds_count: int = 1
-    unmould_days: int | None = None
-    cure_days: int | None = None
-    packing_days: int = 0
-    bars_count: int | None = None
-
-    def __post_init__(self) -> None:
-        with gather() as checks:
-            for name, bounds in (("count", limits.BATCHES_COUNT), ("moulds_count", limits.CAVITIES_COUNT),
-                                 ("unmould_days", limits.UNMOULD_DAYS), ("cure_days", limits.CURE_DAYS),
-                                 ("packing_days", limits.PACKING_DAYS), ("bars_count", limits.BARS_COUNT)):
-                given = getattr(self, name)
-                with checks.at():
-                    if given is not None:
-                        bounds.check(given, name)
-
-    @property
-    def key(self) -> str:
-        """A slug of the name. [key]"""
-        return slug(self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,8 +97,8 @@ class Schedule:
     ----------
     batches : tuple of ScheduledBatch
         By the day they are poured, then in the order asked. [days]
-    loads : tuple of Load
-        Of pours, moulds and places. [count]
+    fullest : tuple of Load
+        Pours, moulds and places on their fullest day. [count]
     objective : str
         What it was made for. [key]
     proven_optimal : bool
@@ -233,7 +108,7 @@ class Schedule:
     """
 
     batches: tuple[ScheduledBatch, ...]
-    loads: tuple[Load, ...]
+    fullest: tuple[Load, ...]
     objective: str
     proven_optimal: bool
     notes: tuple[str, ...]
@@ -305,7 +180,7 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
                                    places=None if places is None else "batches_count" if places.bars_count is None
                                    else "bars_count", earliest=earliest, releases=_places_of(batches, days, releases)))
     found = _batches(batches, days, releases, placed, shut)
-    return Schedule(found, _loads(asked, resources, placed, moulds), objective, placed.proven, _notes(batches))
+    return Schedule(found, _fullest(asked, resources, placed, moulds), objective, placed.proven, _notes(batches))
 
 
 def _checked(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], releases: Sequence[ReleaseDay],
@@ -357,8 +232,8 @@ def _release(wish: BatchWish, named: Mapping[str, ReleaseDay], *, closed: Closed
     elif isinstance(day, str):
         if slug(day) not in named:
             known = ", ".join(one.name for one in named.values()) or "none has a name"
-            raise UnknownIngredient(f'"{day}" is neither a date such as 2027-03-20 nor the name of a release ({known}).',
-                                    field=("release",), value=day, allowed=known)
+            raise UnknownIngredient(f'"{day}" is neither a date such as 2027-03-20 nor the name of a release '
+                                    f"({known}).", field=("release",), value=day, allowed=known)
         day = named[slug(day)].release
     span = (day - earliest).days
     if span > HORIZON_DAYS_MAX:
@@ -422,7 +297,7 @@ def _batches(batches: Sequence[BatchWish], days: Sequence[date], releases: Seque
     return tuple(row for *_, row in sorted(found, key=lambda one: one[:2]))
 
 
-def _loads(groups: Sequence[Group], resources: Sequence[Resource], placed: Placing,
+def _fullest(groups: Sequence[Group], resources: Sequence[Resource], placed: Placing,
            moulds: Sequence[MouldKind]) -> tuple[Load, ...]:
     names = {f"mould:{kind.key}": (kind.key, kind.name) for kind in moulds}
     told = []
