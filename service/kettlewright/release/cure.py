@@ -350,6 +350,9 @@ def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: B
         # at the lower end of the band the same bar has lost more
         for_band = None if found.band is None or found.band.min <= 0 else wanted * drying.start_g / found.band.min
         return WetTarget(wanted, _fresh(wanted, found.loss_pct), found.loss_pct, "curve", found.day, for_band)
+    if promise.when is not None:
+        raise DomainError("What is lost by a day follows from weighings: give three or more, or leave the day out.",
+                          field=("day" if promise.when.date is None else "date",))
     known, basis = (told, "told") if told is not None else (bound, "bound")
     if known is None:
         raise DomainError("What to make wet follows from the loss in cure: give weighings, expected_loss_pct, or "

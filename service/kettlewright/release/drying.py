@@ -354,23 +354,23 @@ def _least_squares(rows: Sequence[Weighing]) -> Drying:
     start, whole, size = days[0], days[-1] - days[0], masses[0] - masses.min()
     times, parts = (days - start) / whole, (masses - masses.min()) / size  # all of the order of 1: a well-set problem
 
-    def squares(rate: float) -> tuple[float, np.ndarray]:
-        """For one rate the curve is linear in the two others."""
-        columns = np.column_stack([np.ones(len(times)), np.exp(-rate * times)])
-        linear = np.linalg.lstsq(columns, parts, rcond=None)[0]
-        return float(np.sum((columns @ linear - parts) ** 2)), linear
-
+    # for one rate the curve is linear in the two others, so the best of many rates is a straight line's work
     rates = np.geomspace(_SLOWEST, _FASTEST / times[1], _RATES)
-    best = min(range(_RATES), key=lambda place: squares(float(rates[place]))[0])
-    guess = squares(float(rates[best]))[1]
+    shapes = np.exp(-np.outer(rates, times))
+    leaning, lying = shapes - shapes.mean(axis=1, keepdims=True), parts - parts.mean()
+    mores = leaning @ lying / np.sum(leaning ** 2, axis=1)
+    ends = parts.mean() - mores * shapes.mean(axis=1)
+    best = int(np.argmin(np.sum((ends[:, None] + mores[:, None] * shapes - parts) ** 2, axis=1)))
+    guess = (ends[best], mores[best])
     if best == 0 or guess[1] <= 0:
         raise _not_shrinking(rows)
     if best == _RATES - 1:
         raise _too_fast(rows)
     try:
-        found, spread = curve_fit(lambda time, end, more, rate: end + more * np.exp(-rate * time), times, parts,
-                                  p0=[guess[0], guess[1], rates[best]], ftol=1e-14, xtol=1e-14, gtol=1e-14,
-                                  maxfev=20_000)
+        with np.errstate(all="ignore"):
+            found, spread = curve_fit(lambda time, end, more, rate: end + more * np.exp(-rate * time), times, parts,
+                                      p0=[guess[0], guess[1], rates[best]], ftol=1e-14, xtol=1e-14, gtol=1e-14,
+                                      maxfev=20_000)
     except RuntimeError:
         raise _not_shrinking(rows) from None
     return _in_grams(rows, found, spread, start=float(start), whole=float(whole), size=float(size),

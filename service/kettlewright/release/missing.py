@@ -16,7 +16,6 @@ __all__ = ["SHIFT_DAYS_MAX", "Groups", "whats_missing"]
 SHIFT_DAYS_MAX = 31
 """How many days earlier or later are tried."""
 _RELEASES_MAX = 4
-_STEPS = (1, 2, 4, 7, 11, 16, 23, SHIFT_DAYS_MAX)
 
 _KEPT = "With all the rest kept"
 
@@ -28,7 +27,7 @@ class Groups(Protocol):
         """The groups (`sooner` [days], `later` by release [days]). [batches]"""
 
 
-def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Sequence[tuple[str, str]],
+def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Sequence[str],
                   moulds: Sequence[tuple[str, str, int]], places: str | None, earliest: date,
                   releases: Mapping[date, tuple[str | int, ...]]) -> list[DomainError]:
     """What alone would make a calendar possible, each at its place in the request.
@@ -39,8 +38,8 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
         The batches, as asked or shifted. [batches]
     resources : sequence of Resource
         What there is. [count]
-    batches : sequence of (name, key)
-        Of each group. [text]
+    batches : sequence of str
+        The name of each group. [text]
     moulds : sequence of (name, key, count)
         In the order asked. [moulds]
     places : str, optional
@@ -89,26 +88,27 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
 
 
 def _fewest(groups: Callable[[int], list[Group]], resources: Sequence[Resource]) -> int | None:
-    """The fewest days with which there is a calendar: a step that would do is found first, then the days before it."""
+    """A number of days with which there is a calendar, the fewest as far as halving finds it."""
     def would_do(days: int) -> bool:
         try:
             return possible(groups(days), resources)
         except NoOpenDay:
             return False
 
-    before = 0
-    for step in _STEPS:
-        if would_do(step):
-            return next((days for days in range(before + 1, step) if would_do(days)), step)
-        before = step
-    return None
+    low, high = 0, SHIFT_DAYS_MAX
+    if not would_do(high):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if would_do(middle) else (middle, high)
+    return high
 
 
 def _released_later(groups: Groups, release: date, days: int) -> list[Group]:
     return groups(later={release: days})
 
 
-def _what_fits(asked: Sequence[Group], resources: Sequence[Resource], batches: Sequence[tuple[str, str]], *,
+def _what_fits(asked: Sequence[Group], resources: Sequence[Resource], batches: Sequence[str], *,
                alone: bool) -> Unsolvable:
     total = sum(group.count for group in asked)
     found = most_batches(asked, resources)
@@ -116,9 +116,11 @@ def _what_fits(asked: Sequence[Group], resources: Sequence[Resource], batches: S
     if found is not None:
         counts = [sum(counts.values()) for counts in found.counts]
         rows = ", ".join(f'"{name}" {count} of {group.count}'
-                         for (name, _), count, group in zip(batches, counts, asked, strict=True)
+                         for name, count, group in zip(batches, counts, asked, strict=True)
                          if count < group.count)
-        fits = f" At most {sum(counts)} can be ready" + (f" (such as {rows})." if rows else ".")
+        # within the limit of nodes a good number is found, but not always proven to be the largest
+        fits = f" {'At most' if found.proven else 'At least'} {sum(counts)} can be ready" + (
+            f" (such as {rows})." if rows else ".")
     advice = ("Each of the next lines would do by itself." if alone else
               f"No single thing would do, within {SHIFT_DAYS_MAX} days: ask for fewer batches, or change several.")
     return Unsolvable(f"There is no calendar for these {total} batches.{fits} {advice}", field=("batches",),

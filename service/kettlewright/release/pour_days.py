@@ -14,11 +14,18 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-__all__ = ["Choice", "Group", "Placing", "Resource", "best_days", "least_extra", "most_batches",
+from kettlewright.errors import Unsolvable
+
+__all__ = ["Choice", "Group", "NotDecided", "Placing", "Resource", "best_days", "least_extra", "most_batches",
            "possible"]
 
-_NODES_MAX = 2_000
-_NODES_OF_TIES = 200
+_NODES_MAX = 200
+_NODES_OF_TIES = 20
+_NODES_OF_WISHES = 20  # what one more would do must be true, and need not be proven the least
+
+
+class NotDecided(Unsolvable):
+    """The limit of nodes was reached before anything was found or proven impossible."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +139,11 @@ def best_days(groups: Sequence[Group], resources: Sequence[Resource], *, late: b
 
     Returns
     -------
-    Placing or None : None where there is none, or none was found within the limit of nodes. [batches]
+    Placing or None : None where there is none. [batches]
+
+    Raises
+    ------
+    NotDecided : none was found within the limit of nodes, and none was proven impossible.
 
     References
     ----------
@@ -149,8 +160,11 @@ def best_days(groups: Sequence[Group], resources: Sequence[Resource], *, late: b
     order = sorted(range(len(groups)), key=lambda place: (groups[place].choices[0].pack, place))
     weight = {place: float(len(groups) - rank) for rank, place in enumerate(order)}
     same = LinearConstraint(days[None, :], total, total)
-    tied = _solve(program, groups, days * np.array([weight[place] for place, _ in program.columns]), exact=True,
-                  more=[same], nodes=_NODES_OF_TIES)
+    try:
+        tied = _solve(program, groups, days * np.array([weight[place] for place, _ in program.columns]), exact=True,
+                      more=[same], nodes=_NODES_OF_TIES)
+    except NotDecided:
+        tied = None
     return best if tied is None else Placing(tied.counts, best.proven)
 
 
@@ -171,7 +185,10 @@ def possible(groups: Sequence[Group], resources: Sequence[Resource]) -> bool:
     if not all(group.choices for group in groups):
         return False
     program = _program(groups, resources)
-    return _solve(program, groups, np.zeros(len(program.columns)), exact=True) is not None
+    try:
+        return _solve(program, groups, np.zeros(len(program.columns)), exact=True, nodes=_NODES_OF_WISHES) is not None
+    except NotDecided:
+        return False
 
 
 def most_batches(groups: Sequence[Group], resources: Sequence[Resource]) -> Placing | None:
@@ -189,7 +206,10 @@ def most_batches(groups: Sequence[Group], resources: Sequence[Resource]) -> Plac
     Placing or None : None where none was found within the limit of nodes. [batches]
     """
     program = _program(groups, resources)
-    return _solve(program, groups, -np.ones(len(program.columns)), exact=False)
+    try:
+        return _solve(program, groups, -np.ones(len(program.columns)), exact=False, nodes=_NODES_OF_WISHES)
+    except NotDecided:
+        return None
 
 
 def least_extra(groups: Sequence[Group], resources: Sequence[Resource], key: str) -> int | None:
@@ -220,7 +240,7 @@ def least_extra(groups: Sequence[Group], resources: Sequence[Resource], key: str
     found = milp(np.append(np.zeros(width), 1.0), integrality=np.ones(width + 1, dtype=np.int64),
                  bounds=Bounds(np.zeros(width + 1), most),
                  constraints=[LinearConstraint(rows, ub=program.limits), LinearConstraint(members, counts, counts)],
-                 options={"node_limit": _NODES_MAX})
+                 options={"node_limit": _NODES_OF_WISHES})
     return None if found.x is None else round(float(found.x[-1]))
 
 
@@ -260,7 +280,10 @@ def _solve(program: _Program, groups: Sequence[Group], cost: np.ndarray, *, exac
                               LinearConstraint(program.members, counts if exact else -np.inf, counts), *more],
                  options={"node_limit": nodes, "mip_rel_gap": 0.0})
     if found.x is None:
-        return None
+        if found.status == 2:
+            return None
+        raise NotDecided("No calendar was found within the limit of nodes, and none was proven impossible: ask for "
+                         "fewer batches at once.", field=("batches",))
     placed: list[dict[Choice, int]] = [{} for _ in groups]
     for (place, choice), value in zip(program.columns, found.x, strict=True):
         if round(float(value)):

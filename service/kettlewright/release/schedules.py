@@ -36,8 +36,12 @@ __all__ = ["CHOICES_MAX", "HORIZON_DAYS_MAX", "SCHEDULE_OBJECTIVES", "Load", "Sc
 SCHEDULE_OBJECTIVES = ("late_pours", "early_pours")
 HORIZON_DAYS_MAX = 400
 """Days from the earliest pour to the last release that one calendar may span."""
-CHOICES_MAX = 2_000
+CHOICES_MAX = 1_000
 """Pour days of all batches together, alike ones counted once, up to which the program is solved."""
+
+
+Sold = tuple[date, str | None]
+"""The day of a release, and its name where it has one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +161,7 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
     if objective not in SCHEDULE_OBJECTIVES:
         raise DomainError(f'"{objective}" is no objective known here; it is one of {", ".join(SCHEDULE_OBJECTIVES)}.',
                           field=("objective",), value=objective, allowed=", ".join(SCHEDULE_OBJECTIVES))
-    days = _checked(batches, moulds=moulds, releases=releases, places=places, closed=shut, earliest=earliest)
+    sold = _checked(batches, moulds=moulds, releases=releases, places=places, closed=shut, earliest=earliest)
     resources = [Resource("pours", pours_per_day), *(Resource(f"mould:{kind.key}", kind.count) for kind in moulds)]
     if places is not None:
         resources.append(Resource("places", places.batches_count or places.bars_count or 0))
@@ -165,7 +169,7 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
     def groups(sooner: int = 0, later: Mapping[date, int] | None = None) -> list[Group]:
         return [_group(wish, earliest - timedelta(days=sooner),
                        shut.open_from(day + timedelta(days=(later or {}).get(day, 0))), places=places, closed=shut)
-                for wish, day in zip(batches, days, strict=True)]
+                for wish, (day, _) in zip(batches, sold, strict=True)]
 
     asked = groups()
     choices = sum(len(group.choices) for group in asked)
@@ -175,25 +179,26 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
                          field=("batches",), value=choices, allowed=f"at most {CHOICES_MAX:,}")
     placed = best_days(asked, resources, late=objective == "late_pours")
     if placed is None:
-        raise Faults(whats_missing(groups, resources, batches=[(wish.name, wish.key) for wish in batches],
-                                   moulds=[(kind.name, kind.key, kind.count) for kind in moulds],
-                                   places=None if places is None else "batches_count" if places.bars_count is None
-                                   else "bars_count", earliest=earliest, releases=_places_of(batches, days, releases)))
-    found = _batches(batches, days, releases, placed, shut)
+        counted = None if places is None else "batches_count" if places.bars_count is None else "bars_count"
+        raise Faults(whats_missing(groups, resources, batches=[wish.name for wish in batches],
+                                   moulds=[(kind.name, kind.key, kind.count) for kind in moulds], places=counted,
+                                   earliest=earliest, releases=_places_of(batches, sold, releases)))
+    found = _batches(batches, sold, placed)
     return Schedule(found, _fullest(asked, resources, placed, moulds), objective, placed.proven, _notes(batches))
 
 
 def _checked(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], releases: Sequence[ReleaseDay],
-             places: CuringPlaces | None, closed: ClosedDays, earliest: date) -> list[date]:
+             places: CuringPlaces | None, closed: ClosedDays, earliest: date) -> list[Sold]:
     """The release of each batch; every fault of what was told at once."""
     named = {one.key: one for one in releases}
     kinds = {kind.key: kind for kind in moulds}
-    days: list[date] = []
+    found: list[Sold] = []
+    made: set[tuple[str, date]] = set()
     with gather() as checks:
-        for what, things in (("batches", batches), ("moulds", moulds), ("releases", releases)):
-            with checks.at(what):
-                check_distinct([thing.key for thing in things], {"batches": "design", "moulds": "kind of mould",
-                                                                 "releases": "release"}[what])
+        with checks.at("moulds"):
+            check_distinct([kind.key for kind in moulds], "kind of mould")
+        with checks.at("releases"):
+            check_distinct([one.key for one in releases], "release")
         with checks.at("batches"):
             total = sum(wish.count for wish in batches)
             if total > limits.BATCHES_COUNT.high:
@@ -206,8 +211,12 @@ def _checked(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], relea
                 if places is not None and places.bars_count is not None and wish.bars_count is None:
                     raise DomainError(f'The places are counted by bars: tell how many bars "{wish.name}" gives.')
             with checks.at("batches", index):
-                days.append(_release(wish, named, closed=closed, earliest=earliest))
-    return days
+                found.append(_release(wish, named, closed=closed, earliest=earliest))
+                if (wish.key, found[-1][0]) in made:
+                    raise DomainError(f'"{wish.name}" is there twice for the release on {found[-1][0]}: add the counts '
+                                      "together, or give one of them another name.", field=("name",), value=wish.name)
+                made.add((wish.key, found[-1][0]))
+    return found
 
 
 def _check_moulds(wish: BatchWish, kinds: Mapping[str, MouldKind]) -> None:
@@ -222,19 +231,22 @@ def _check_moulds(wish: BatchWish, kinds: Mapping[str, MouldKind]) -> None:
                          value=wish.moulds_count, allowed=f"at most {kind.count}")
 
 
-def _release(wish: BatchWish, named: Mapping[str, ReleaseDay], *, closed: ClosedDays, earliest: date) -> date:
-    day = wish.release
-    if day is None:
+def _release(wish: BatchWish, named: Mapping[str, ReleaseDay], *, closed: ClosedDays, earliest: date) -> Sold:
+    told, name = wish.release, None
+    if told is None:
         if len(named) != 1:
             raise DomainError(f'Tell when "{wish.name}" is released: a date, or the name of one of the releases.',
                               field=("release",))
-        day = next(iter(named.values())).release
-    elif isinstance(day, str):
-        if slug(day) not in named:
+        only = next(iter(named.values()))
+        day, name = only.release, only.name
+    elif isinstance(told, str):
+        if slug(told) not in named:
             known = ", ".join(one.name for one in named.values()) or "none has a name"
-            raise UnknownIngredient(f'"{day}" is neither a date such as 2027-03-20 nor the name of a release '
-                                    f"({known}).", field=("release",), value=day, allowed=known)
-        day = named[slug(day)].release
+            raise UnknownIngredient(f'"{told}" is neither a date such as 2027-03-20 nor the name of a release '
+                                    f"({known}).", field=("release",), value=told, allowed=known)
+        day, name = named[slug(told)].release, named[slug(told)].name
+    else:
+        day = told
     span = (day - earliest).days
     if span > HORIZON_DAYS_MAX:
         raise OutOfRange(f"From {earliest} to the release on {day} are {span} days; one calendar spans at most "
@@ -244,7 +256,7 @@ def _release(wish: BatchWish, named: Mapping[str, ReleaseDay], *, closed: Closed
                              packing_days=wish.packing_days, closed=closed, earliest=earliest))
     except NoOpenDay as error:
         raise Unsolvable(error.detail, field=("release",), value=str(day), allowed=error.allowed) from None
-    return day
+    return day, name
 
 
 def _group(wish: BatchWish, earliest: date, release: date, *, places: CuringPlaces | None,
@@ -266,10 +278,11 @@ def _group(wish: BatchWish, earliest: date, release: date, *, places: CuringPlac
                  tuple(choices))
 
 
-def _places_of(batches: Sequence[BatchWish], days: Sequence[date],
+def _places_of(batches: Sequence[BatchWish], sold: Sequence[Sold],
                releases: Sequence[ReleaseDay]) -> dict[date, tuple[str | int, ...]]:
     """Where each release stands in the request."""
     found: dict[date, tuple[str | int, ...]] = {}
+    days = [day for day, _ in sold]
     for index, (wish, day) in enumerate(zip(batches, days, strict=True)):
         if isinstance(wish.release, date):
             found.setdefault(day, ("batches", index, "release"))
@@ -279,11 +292,9 @@ def _places_of(batches: Sequence[BatchWish], days: Sequence[date],
     return found
 
 
-def _batches(batches: Sequence[BatchWish], days: Sequence[date], releases: Sequence[ReleaseDay], placed: Placing,
-             closed: ClosedDays) -> tuple[ScheduledBatch, ...]:
-    names = {one.release: one.name for one in releases}
+def _batches(batches: Sequence[BatchWish], sold: Sequence[Sold], placed: Placing) -> tuple[ScheduledBatch, ...]:
     found: list[tuple[int, int, ScheduledBatch]] = []
-    for place, (wish, day, counts) in enumerate(zip(batches, days, placed.counts, strict=True)):
+    for place, (wish, (day, name), counts) in enumerate(zip(batches, sold, placed.counts, strict=True)):
         cure_days = CURE_DAYS if wish.cure_days is None else wish.cure_days
         number = 0
         for choice in sorted(counts, key=lambda one: one.pour):
@@ -293,7 +304,7 @@ def _batches(batches: Sequence[BatchWish], days: Sequence[date], releases: Seque
             for _ in range(counts[choice]):
                 number += 1
                 found.append((choice.pour, place, ScheduledBatch(wish.key, wish.name, wish.mould, number, wish.count,
-                                                                 wish.moulds_count, names.get(day), dates)))
+                                                                 wish.moulds_count, name, dates)))
     return tuple(row for *_, row in sorted(found, key=lambda one: one[:2]))
 
 

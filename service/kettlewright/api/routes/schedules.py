@@ -19,7 +19,7 @@ __all__ = ["schedules"]
            description="Which batch is poured on which day, so that each is cured and packed for its release, within "
            "the pours of a day, the moulds, the places for curing bars and the days that are open. Where there is no "
            "such calendar the problem says how many batches fit, and what one more of each thing alone would do. "
-           "Solved exactly up to 2,000 pour days to choose from, within a limit of nodes; proven_optimal says whether "
+           "Solved exactly up to 1,000 pour days to choose from, within a limit of nodes; proven_optimal says whether "
            "it was proven.", faces={"ics": Face("text/calendar", schedule_calendar)})
 def schedules(batches: list[Any], moulds: list[Any], earliest: date, stamp: date | None = None,
               pours_per_day_count: int = 1, **more: Any) -> object:
