@@ -41,7 +41,7 @@ def test_weighings_of_a_curve_give_it_back(curve: tuple[float, float, float], la
 def test_three_weighings_at_any_times_are_met_exactly(first: float, second: float,
                                                       curve: tuple[float, float, float]) -> None:
     end, part, rate = curve
-    assume(0.1 < rate * (first + second))
+    assume(rate * (first + second) > 0.1)
     assume(rate * first < 6)
     asked = on_curve(end, end * part, rate, [0, first, first + second])
     found = fit_drying(asked)

@@ -117,8 +117,12 @@ def test_no_calendar_is_better_and_where_there_is_none_there_is_none(
     assert sorted(pour_days(found)) in [sorted(days) for days in good]
 
 
-@settings(deadline=None, max_examples=40)
-@given(small, st.integers(1, 2), st.sampled_from([None, 1, 2]))
+tight = st.lists(st.tuples(st.integers(1, 2), st.sampled_from(["slab", "loaf"]), st.just(1), st.integers(1, 3),
+                           st.integers(1, 3), st.integers(0, 1), st.integers(6, 8)), min_size=1, max_size=2)
+
+
+@settings(deadline=None, max_examples=60)
+@given(tight, st.integers(1, 2), st.sampled_from([None, None, 2, 3]))
 def test_what_would_do_does_and_one_less_does_not(rows: list[tuple[Any, ...]], pours: int, places: int | None) -> None:
     wishes = [BatchWish(f"design {index}", mould, after(release), count=number + 1, unmould_days=unmould,
                         cure_days=cure, packing_days=packing)

@@ -8,7 +8,7 @@ from functools import partial
 from typing import Protocol
 
 from kettlewright.errors import DomainError, Unsolvable
-from kettlewright.release.dates import NoOpenDay
+from kettlewright.release.dates import ClosedDays, NoOpenDay
 from kettlewright.release.pour_days import Group, Resource, least_extra, most_batches, possible
 
 __all__ = ["SHIFT_DAYS_MAX", "Groups", "whats_missing"]
@@ -28,7 +28,7 @@ class Groups(Protocol):
 
 
 def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Sequence[str],
-                  moulds: Sequence[tuple[str, str, int]], places: str | None, earliest: date,
+                  moulds: Sequence[tuple[str, str, int]], places: str | None, earliest: date, closed: ClosedDays,
                   releases: Mapping[date, tuple[str | int, ...]]) -> list[DomainError]:
     """What alone would make a calendar possible, each at its place in the request.
 
@@ -46,6 +46,8 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
         The field that counts the places. [key]
     earliest : date
         The first day for a pour. [day]
+    closed : ClosedDays
+        When nobody works. [days]
     releases : mapping
         Where each release stands in the request. [path]
 
@@ -81,8 +83,9 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
     for release, place in list(releases.items())[:_RELEASES_MAX]:
         later = _fewest(partial(_released_later, groups, release), resources)
         if later is not None:
-            day = release + timedelta(days=later)
-            would.append(Unsolvable(f"{_KEPT}, the release of {release} {_days(later)} later, on {day}, would do.",
+            day = closed.open_from(release + timedelta(days=later))
+            would.append(Unsolvable(f"{_KEPT}, the release of {release} {_days((day - release).days)} later, on {day}, "
+                                    "would do.",
                                     field=place, value=str(release), allowed=f"{day} or later"))
     return [_what_fits(asked, resources, batches, alone=bool(would)), *would]
 

@@ -182,7 +182,7 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
         counted = None if places is None else "batches_count" if places.bars_count is None else "bars_count"
         raise Faults(whats_missing(groups, resources, batches=[wish.name for wish in batches],
                                    moulds=[(kind.name, kind.key, kind.count) for kind in moulds], places=counted,
-                                   earliest=earliest, releases=_places_of(batches, sold, releases)))
+                                   earliest=earliest, closed=shut, releases=_places_of(batches, sold, releases)))
     found = _batches(batches, sold, placed)
     return Schedule(found, _fullest(asked, resources, placed, moulds), objective, placed.proven, _notes(batches))
 
