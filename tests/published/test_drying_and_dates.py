@@ -106,6 +106,16 @@ def test_another_fit_in_other_parameters_finds_the_same(seed: int) -> None:
     assert found.errors[0] == pytest.approx(np.sqrt(spread[1, 1]), rel=2e-3)
     assert found.errors[1] == pytest.approx(np.sqrt(spread[0, 0] + spread[1, 1] - 2 * spread[0, 1]), rel=2e-3)
     assert found.errors[2] == pytest.approx(np.log(2) / half ** 2 * np.sqrt(spread[2, 2]), rel=2e-3)
+    # the band by differences of that other curve; Student's t for 5 degrees of freedom, 97.5 %: 2.571 (any table)
+    scatter = np.sum((by_half_life(days, start, end, half) - masses) ** 2) / 5
+    for day in (0, 20, 60):
+        at = [start, end, half]
+        slope = np.array([(by_half_life(day, *(value + 1e-4 * (place == one) for place, value in enumerate(at)))
+                           - by_half_life(day, *at)) / 1e-4 for one in range(3)])
+        band = found.on_day(day).band
+        assert band is not None
+        assert band.half_width == pytest.approx(2.571 * np.sqrt(slope @ spread @ slope + scatter), rel=3e-3)
+        assert band.mid == pytest.approx(by_half_life(day, *at), rel=1e-6)
 
 
 @pytest.mark.parametrize("count", [5, 9])
