@@ -201,6 +201,7 @@ def test_a_mould_is_free_on_the_day_of_unmoulding() -> None:
     days = pour_days(found)
     assert [(later - day).days for day, later in itertools.pairwise(days)] == [2, 2]
     assert [load.most_count for load in found.fullest] == [1, 1]
+    assert [load.date for load in found.fullest] == [days[0], days[0]]  # the first of days that are as full
 
 
 def test_of_calendars_that_are_as_good_what_is_packed_first_is_poured_first() -> None:
