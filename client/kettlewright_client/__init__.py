@@ -26,6 +26,7 @@ from kettlewright_client.price_list import PriceList, PriceListError, parse_pric
 from kettlewright_client.results import (
     Batch,
     Blend,
+    Cure,
     Cuts,
     Fade,
     FatEntry,
@@ -35,6 +36,7 @@ from kettlewright_client.results import (
     Mould,
     Portions,
     Scaled,
+    Schedule,
     WorkingLine,
 )
 
@@ -47,6 +49,7 @@ __all__ = [
     "Client",
     "ClientError",
     "Costs",
+    "Cure",
     "Cuts",
     "Fade",
     "FatEntry",
@@ -64,6 +67,7 @@ __all__ = [
     "ProblemError",
     "Purchases",
     "Scaled",
+    "Schedule",
     "ServerFault",
     "TimedOut",
     "TooLarge",

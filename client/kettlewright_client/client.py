@@ -16,6 +16,7 @@ from kettlewright_client.money import Costs, Purchases
 from kettlewright_client.results import (
     Batch,
     Blend,
+    Cure,
     Cuts,
     Fade,
     FatEntry,
@@ -25,6 +26,7 @@ from kettlewright_client.results import (
     Mould,
     Portions,
     Scaled,
+    Schedule,
     read,
 )
 
@@ -128,11 +130,37 @@ class Client:
         return self.picture("batches", recipe=recipe, mould=mould, **more)
 
     def picture(self, operation: str, **body: Any) -> str:
-        """The picture (SVG) of moulds, portions, fades, cuts or batches (`operation`), with that method's arguments.
+        """The picture (SVG) of moulds, portions, fades, cuts, cure or batches (`operation`).
+
+        It takes that method's arguments. Raises as `lye` does.
+        """
+        return self._send("POST", f"/v1/{quote(operation, safe='')}", accept="image/svg+xml", json=body).text
+
+    def calendar(self, operation: str, **body: Any) -> str:
+        """The calendar (iCalendar) of cure or schedules (`operation`), with that method's arguments.
+
+        Write it to a file as it is, in UTF-8 and with newline="", since its lines end as RFC 5545 wants.
 
         Raises as `lye` does.
         """
-        return self._send("POST", f"/v1/{quote(operation, safe='')}", accept="image/svg+xml", json=body).text
+        return self._send("POST", f"/v1/{quote(operation, safe='')}", accept="text/calendar", json=body).text
+
+    def cure(self, **asked: Any) -> Cure:
+        """Dates of a batch, its drying curve, masses on a day (`asked`: name, dates, weighings, on, until, promise,
+        batter_mass, water_mass, expected_loss_pct, stamp, units; each part alone will do).
+
+        [units, days] Raises as `lye` does.
+        """
+        return self._post(Cure, "/v1/cure", asked)
+
+    def schedules(self, *, batches: Sequence[Body], moulds: Sequence[Body], earliest: str, **more: Any) -> Schedule:
+        """A calendar of several batches (`more`: releases, pours_per_day_count, places, closed, objective, stamp).
+
+        [days] Raises as `lye` does; where there is no calendar, `InvalidInput` says what one more of each thing would
+        do.
+        """
+        return self._post(Schedule, "/v1/schedules",
+                          {"batches": batches, "moulds": moulds, "earliest": earliest, **more})
 
     def fades(self, *, swatches: Sequence[Body], portions: Sequence[Body], **more: Any) -> Fade:
         """Doses of a fade (`more`: kind, steps, curve, doses, darkest_dose, lightest_dose, other, carry_over,

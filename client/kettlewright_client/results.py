@@ -13,10 +13,12 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-__all__ = ["Addition", "Alkali", "Areas", "Bars", "Batch", "Batter", "Caution", "Cuts", "Dusting", "Fat", "FatEntry",
-           "Fats", "Figure", "Fill", "Ingredient", "Labels", "Layer", "Loaves", "Lye", "LyeSolution", "Mould", "Offcut",
-           "Portion", "Portions", "Positions", "Range", "Reply", "Scaled", "Soap", "Spread", "Stock", "Superfat",
-           "Vessels", "Water", "WeighRow", "read"]
+__all__ = ["Addition", "Alkali", "Areas", "Bars", "Batch", "BatchDates", "BatchDays", "Batter", "Caution",
+           "CoursePoint", "Cure", "CureDay", "CurveErrors", "Cuts", "DryingCurve", "Dusting", "Fat", "FatEntry",
+           "Fats", "Figure", "Fill", "Ingredient", "Labels", "Layer", "Load", "Loaves", "Lye", "LyeSolution", "Mould",
+           "Offcut", "Portion", "Portions", "Positions", "Practice", "Range", "Reply", "Scaled", "Schedule",
+           "ScheduledBatch", "Soap", "Spread", "Stock", "Superfat", "Until", "Vessels", "Water", "WeighRow",
+           "WeighedOn", "WetTarget", "When", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -1019,6 +1021,173 @@ class Fats:
     fats: tuple[FatEntry, ...]
     meta: Mapping[str, Any]
     raw: Mapping[str, Any] = field(repr=False)
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatchDays:
+    """The days of a batch, as year-month-day."""
+
+    pour: str
+    unmould: str
+    cure_until: str
+    pack_from: str
+    release: str
+    in_mould_days: int
+    curing_days: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatchDates(BatchDays):
+    """The days of a batch, and what to know of them."""
+
+    assumed: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CurveErrors:
+    """Standard errors of a drying curve."""
+
+    equilibrium_mass: float
+    to_lose_mass: float
+    rate_per_day: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class WeighedOn:
+    """A weighing."""
+
+    day: float
+    mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class CoursePoint:
+    """A point of a drying curve, with its band."""
+
+    day: float
+    mass: float
+    band: Range | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class DryingCurve:
+    """A drying curve."""
+
+    start_mass: float
+    equilibrium_mass: float
+    to_lose_mass: float
+    rate_per_day: float
+    half_life_days: float
+    errors: CurveErrors | None
+    scatter_mass: float | None
+    weighings: tuple[WeighedOn, ...]
+    course: tuple[CoursePoint, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CureDay:
+    """What a bar weighs on a day."""
+
+    day: float
+    date: str | None
+    mass: float
+    band: Range | None
+    loss_pct: float
+    daily_loss: float
+    beyond: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class When:
+    """When something is reached."""
+
+    day: float
+    date: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Until:
+    """When a bar is dry."""
+
+    daily_loss: When | None
+    within: When | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class WetTarget:
+    """What to make wet for a promised mass."""
+
+    mass: float
+    wet_mass: float
+    loss_pct: float
+    basis: str
+    day: float | None
+    wet_for_band_mass: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Practice:
+    """What workshops usually do; common practice, no source."""
+
+    unmould_hours: Range
+    cure_days: Range
+    text: str
+    basis: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cure(Reply):
+    """Reply of `cure`."""
+
+    name: str | None
+    dates: BatchDates | None
+    stamp: str | None
+    day_zero: str | None
+    curve: DryingCurve | None
+    loss_bound_pct: float | None
+    on: tuple[CureDay, ...]
+    until: Until | None
+    promise: WetTarget | None
+    practice: Practice
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScheduledBatch:
+    """A batch in the calendar."""
+
+    key: str
+    name: str
+    number: int
+    of_count: int
+    mould: str
+    moulds_count: int
+    release_name: str | None
+    dates: BatchDays
+
+
+@dataclass(frozen=True, kw_only=True)
+class Load:
+    """How much of something is taken on its fullest day."""
+
+    key: str
+    name: str
+    most_count: int
+    of_count: int
+    date: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Schedule(Reply):
+    """Reply of `schedules`."""
+
+    batches: tuple[ScheduledBatch, ...]
+    fullest: tuple[Load, ...]
+    objective: str
+    proven_optimal: bool
+    stamp: str
+    notes: tuple[str, ...]
 
 
 T = typing.TypeVar("T")

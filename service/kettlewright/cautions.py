@@ -58,6 +58,7 @@ class Entry:
 _LYE = frozenset({"lye", "scaling", "blends", "batches"})
 _BATCH = frozenset({"batches"})
 _SOAP = frozenset({"cuts", "batches"})
+_CURE = frozenset({"cure"})
 _SHEETS = "read: safety data sheets"
 _OWN, _TRADE = "own decision", "common practice, no source"
 
@@ -87,15 +88,15 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
     Entry("clean-up-gloves", "info", "Tools, buckets and cloths stay caustic until washed: gloves on to the end.",
           _TRADE, "pouring", _BATCH | {"portions"}),
     Entry("raw-soap-gloves", "info", "Fresh soap is caustic for the first day or days: gloves to unmould and to cut.",
-          _TRADE, "unmoulding", _SOAP),
+          _TRADE, "unmoulding", _SOAP | _CURE | {"schedules"}),
     Entry("ph-not-proof", "info",
           "pH paper or a tongue proves neither safety nor the absence of free alkali; a titration does (ISO 456).",
-          _OWN, "unmoulding", _BATCH),
+          _OWN, "unmoulding", _BATCH | _CURE),
     Entry("poison-centre-number", "info", "Write the number of your local poison centre on the sheet before you start.",
           _OWN, "lye", _BATCH),
     Entry("local-law", "info",
           "Soap that is sold is regulated. What is said here is information; local law, your safety assessor and the "
-          "certificates of your suppliers decide.", _OWN, "label", _BATCH | {"labels", "costs"}),
+          "certificates of your suppliers decide.", _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
     Entry("lye-hot", "warning", "The lye gets hot enough to burn.", "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning", "Strong lye is thick and hot and may crystallise as it cools.",
           "own decision; solubility read in producers' data", "lye"),

@@ -21,9 +21,11 @@ __all__ = [
     "BROKEN_PCT",
     "CAVITIES_COUNT",
     "COVERAGE",
+    "CURE_DAYS",
     "DEPTH_OFF",
     "DISPERSION_PCT",
     "DOSE",
+    "DRYING_DAY",
     "FACTOR",
     "FAT_DENSITY",
     "FEE_PCT",
@@ -42,11 +44,14 @@ __all__ = [
     "MASS",
     "MONTHS",
     "NAME_LENGTH_MAX",
+    "NEAR_END_PCT",
     "OVERHEAD_PCT",
+    "PACKING_DAYS",
     "PACKS_COUNT",
     "PART_PCT",
     "PCT_OF_FATS",
     "PIECES_MAX",
+    "POURS_COUNT",
     "PROPERTY",
     "PURITY_PCT",
     "READABILITY",
@@ -61,12 +66,14 @@ __all__ = [
     "TEMPERATURE",
     "TOLERANCE_PCT",
     "UNIT",
+    "UNMOULD_DAYS",
     "USES",
     "VALUE_TOLERANCE",
     "VOLUME",
     "WATER_PCT_OF_FATS",
     "WATER_TO_ALKALI",
     "WORK_HOURS",
+    "YEARS",
     "Bounds",
 ]
 
@@ -169,6 +176,17 @@ FEE_PCT = Bounds("A fee in percent of the gross price", 0, 90, "from 0 to 90")
 BARS_PER_ORDER = Bounds("A number of bars in an order", 1, 10_000, "from 1 to 10,000")
 BATCHES_COUNT = Bounds("A number of batches", 1, 10_000, "from 1 to 10,000")
 PACKS_COUNT = Bounds("A number of packs", 1, 100_000, "from 1 to 100,000")
+
+UNMOULD_DAYS = Bounds("A number of days in the mould", 0, 60, "from 0 to 60")
+CURE_DAYS = Bounds("A number of days of cure", 0, 1_500, "from 0 to 1,500")
+PACKING_DAYS = Bounds("A number of days of packing", 0, 60, "from 0 to 60")
+DRYING_DAY = Bounds("A day of the cure", 0, 1_500, "from 0 to 1,500, counted from day 0")
+NEAR_END_PCT = Bounds("A distance from the end in percent", 0.001, 50, "from 0.001 to 50")
+BATCHES_COUNT = Bounds("A number of batches", 1, 200, "from 1 to 200")
+POURS_COUNT = Bounds("A number of pours a day", 1, 100, "from 1 to 100")
+
+YEARS = (2000, 2199)
+"""First and last year of the calendar; a date outside is a typing mistake."""
 
 PIECES_MAX = 5_000
 """Pieces one answer of the cutting plan may list; more is no workshop's slab but a typing mistake."""

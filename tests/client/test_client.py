@@ -120,6 +120,34 @@ def test_the_sheet_and_the_picture_come_as_text(client: Client) -> None:
     assert client.cut_face(**BATCH).startswith("<svg")
 
 
+def test_cure_and_calendar_come_back_typed(client: Client) -> None:
+    weighings = [{"day": day, "mass": mass} for day, mass in ((0, 140), (14, 130), (28, 125))]
+    found = client.cure(dates={"release": "2027-03-20", "packing_days": 3}, weighings=weighings, on=[{"day": 42}])
+    assert found.dates is not None
+    assert (found.dates.pour, found.dates.in_mould_days) == ("2027-02-02", 1)
+    assert found.curve is not None
+    assert found.curve.equilibrium_mass == pytest.approx(120)
+    assert found.curve.errors is None
+    assert (found.on[0].mass, found.on[0].band) == (pytest.approx(122.5), None)
+    assert found.until is found.promise is None
+    assert client.picture("cure", weighings=weighings).startswith("<svg")
+    file = client.calendar("cure", dates={"release": "2027-03-20"})
+    assert file.startswith("BEGIN:VCALENDAR\r\n")
+
+
+def test_schedules_come_back_typed_and_say_what_is_missing(client: Client) -> None:
+    asked: dict[str, Any] = {"batches": [{"name": "red", "count": 2, "mould": "slab", "release": "2027-03-20"}],
+                             "moulds": [{"name": "slab"}]}
+    found = client.schedules(earliest="2027-01-04", **asked)
+    assert [batch.dates.pour for batch in found.batches] == ["2027-02-04", "2027-02-05"]
+    assert found.proven_optimal
+    assert found.fullest[0].most_count == 1
+    assert "Release of red" in client.calendar("schedules", earliest="2027-01-04", **asked)
+    with pytest.raises(InvalidInput) as caught:
+        client.schedules(earliest="2027-02-05", **asked)
+    assert ("/earliest", "2027-02-04 or earlier") in [(fault.pointer, fault.allowed) for fault in caught.value.errors]
+
+
 def test_the_tables_can_be_read(client: Client) -> None:
     assert [fat.key for fat in client.fats(search="olive").fats] == ["olive", "olive_pomace"]
     assert len(client.fats(kind="wax_ester").fats) == 3
@@ -134,7 +162,7 @@ def test_the_tables_can_be_read(client: Client) -> None:
 def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
     operations = {told["operationId"] for item in DOCUMENT["paths"].values() for told in item.values()}
     methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
-    assert methods == operations | {"batch_sheet", "cut_face", "picture", "close"}
+    assert methods == operations | {"batch_sheet", "calendar", "cut_face", "picture", "close"}
 
 
 @pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
@@ -142,6 +170,7 @@ def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
                                             ("BatchesReply", "Batch"), ("BlendsReply", "Blend"),
                                             ("LabelsReply", "Labels"), ("FadesReply", "Fade"),
                                             ("CostsReply", "Costs"), ("PurchasesReply", "Purchases"),
+                                            ("CureReply", "Cure"), ("SchedulesReply", "Schedule"),
                                             ("FatLine", "FatEntry")])
 def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
     import dataclasses

@@ -30,7 +30,9 @@ PICTURES: list[tuple[str, str, dict[str, Any]]] = [
             {"name": "a", "share_pct": 60}, {"name": "b", "share_pct": 40}]}),
     ("a bowl", "/v1/moulds", {"mould": {"shape": "bowl", "diameter": 70, "depth": 35}, "fill": {"depth": 20}}),
     ("a cut plan", "/v1/cuts", {"block": {"length": 400, "width": 320, "height": 60}, "loaf": {"width": 75},
-                                "bar": {"thickness": 25}, "kerf": 1})]
+                                "bar": {"thickness": 25}, "kerf": 1}),
+    ("a drying curve", "/v1/cure", {"weighings": [{"day": day, "mass": mass} for day, mass in (
+        (0, 128.4), (7, 121.2), (14, 118.3), (28, 114.9), (35, 114.2))], "on": [{"day": 60}]})]
 
 
 def browser(*options: str) -> str:

@@ -15,6 +15,7 @@ import difflib
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from typing import Any, ClassVar
 
 from marshmallow import RAISE, Schema, ValidationError, fields, post_load
@@ -24,8 +25,8 @@ from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
 from kettlewright.errors import DomainError, Faults
 
-__all__ = ["Choice", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "QueryNumber", "Strict",
-           "Temperature", "Text", "Union", "Volume", "Whole"]
+__all__ = ["Choice", "Day", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "QueryNumber",
+           "Strict", "Temperature", "Text", "Union", "Volume", "Whole", "read_day"]
 
 _NEEDED = "is needed here."
 _NOT_NULL = "null is no value; leave the field out where there is none."
@@ -243,6 +244,43 @@ class Choice(fields.Field[str]):
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> str | None:
         return None if value is None else str(value)
+
+
+class Day(fields.Field[date]):
+    """A day of the calendar, without a time of day."""
+
+    default_error_messages = {"required": _NEEDED, "null": _NOT_NULL}
+
+    def __init__(self, *, about: str = "", example: object = "2027-03-20", **more: Any) -> None:
+        super().__init__(**more)
+        self.metadata = _metadata(about, example)
+
+    def _deserialize(self, value: object, attr: str | None, data: object, **_: Any) -> date:
+        if not isinstance(value, str):
+            raise ValidationError(f"{_shown(value)} is not a date; write it in quotes, such as \"2027-03-20\".")
+        return read_day(value)
+
+    def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> str | None:
+        return None if value is None else str(value.isoformat())
+
+
+def read_day(text: str) -> date:
+    """A day as ISO 8601 writes it, year-month-day (`text`). [day]
+
+    Raises
+    ------
+    ValidationError : no such day, another form, a year that must be a slip of the pen.
+    """
+    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+        raise ValidationError(f"{_shown(text)} is not a date; write year-month-day, such as 2027-03-20.")
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        raise ValidationError(f"{_shown(text)} is no day of the calendar; look at the month and its length.") from None
+    first, last = limits.YEARS
+    if not first <= day.year <= last:
+        raise ValidationError(f"{_shown(text)} lies outside the years {first} to {last}.")
+    return day
 
 
 class Flag(fields.Boolean):

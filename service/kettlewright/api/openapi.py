@@ -19,7 +19,7 @@ from marshmallow import Schema
 
 from kettlewright import __version__
 from kettlewright.api import routes
-from kettlewright.api.fields import Choice, ListOf, Number, Quantity, Strict, Text, Union, Whole
+from kettlewright.api.fields import Choice, Day, ListOf, Number, Quantity, Strict, Text, Union, Whole
 from kettlewright.api.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.problems import KINDS
 from kettlewright.api.schemas.envelope import Told
@@ -68,6 +68,8 @@ def _ours(self: OpenAPIConverter, field: Any, **_: Any) -> dict[str, Any]:
         return _numeric(field)
     if isinstance(field, Choice):
         return {"enum": [*field.choices, None] if field.allow_none else list(field.choices)}
+    if isinstance(field, Day):
+        return {"format": "date"}
     if isinstance(field, Text) and _is_asked(field):
         found: dict[str, Any] = {"minLength": 1, "maxLength": NAME_LENGTH_MAX}
         return {**found, "pattern": f"^{field.pattern}$"} if field.pattern else found
@@ -119,7 +121,7 @@ def document() -> dict[str, Any]:
                    security=[])
     converter = plugin.converter
     assert converter is not None
-    for kind in (Number, *_below(Number), Text, Choice):
+    for kind in (Number, *_below(Number), Text, Choice, Day):
         named = "integer" if issubclass(kind, Whole) else "number" if issubclass(kind, Number) else "string"
         converter.map_to_openapi_type(kind, named, None)
     spec.components.schema("Problem", _PROBLEM)

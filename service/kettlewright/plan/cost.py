@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.errors import DomainError, gather
+from kettlewright.names import slug
 from kettlewright.plan.batch import Plan
+from kettlewright.pour import MadeDispersion, WeighedAddition
 from kettlewright.release import Bucket, Cost, CostRow, CostWishes, cost_of
 
 __all__ = ["CostPlan", "cost_rows", "plan_cost", "plan_cost_of_rows"]
@@ -57,9 +59,10 @@ def plan_cost(plan: Plan, wishes: CostWishes) -> CostPlan:
     pieces = plan.pieces
     count = told or wishes.bars_count or (pieces.count if pieces is not None else 1)
     division = plan.division
+    kept = 0.0 if division.kept_back is None else division.kept_back.weigh_g
     buckets = [Bucket(portion.key, portion.name, portion.weigh_g) for portion in division.portions]
     return _told(cost_of(cost_rows(plan), wishes, bars_count=count, buckets=buckets,
-                         residue_g=division.residue_mass_g), wishes)
+                         residue_g=division.residue_mass_g + kept), wishes)
 
 
 def plan_cost_of_rows(rows: tuple[CostRow, ...], wishes: CostWishes) -> CostPlan:
@@ -105,7 +108,8 @@ def cost_rows(plan: Plan) -> tuple[CostRow, ...]:
     Notes
     -----
     Ice is water. A stock has a key of its own ("NaOH_stock"), since the dry alkali has another price. What is sprayed
-    on the whole batch is shared by the portions, and none of it stays in the pot.
+    on the whole batch is shared by the portions, and none of it stays in the pot. A dispersion costs what its jar
+    holds, its spare too, shared by what the doses take. What a bucket lends is counted where it was mixed.
     """
     return tuple(_rows(plan))
 
@@ -121,14 +125,24 @@ def _rows(plan: Plan) -> Iterator[CostRow]:
         yield CostRow(key, name, alkali.weigh_g)
     yield CostRow("water", "water", lye.water.weigh_g)
     plain = math.fsum(portion.weigh_g for portion in division.portions)
+    jars = {jar.key: jar for jar in plan.bench.dispersions}
     for addition in division.additions:
         if addition.addition.in_batter:
-            yield CostRow(addition.key, addition.name, addition.weigh_g)
+            yield from _of_addition(addition, jars.get(addition.key), None)
             continue
         for portion in division.portions:
             yield CostRow(addition.key, addition.name, addition.weigh_g * portion.weigh_g / plain, portion.key)
     for portion in division.portions:
         for addition in portion.additions:
-            yield CostRow(addition.key, addition.name, addition.weigh_g, portion.key)
+            yield from _of_addition(addition, jars.get(addition.key), portion.key)
         if portion.dusting is not None:
             yield CostRow(portion.dusting.key, portion.dusting.name, portion.dusting.weigh_g, portion.key)
+
+
+def _of_addition(addition: WeighedAddition, jar: MadeDispersion | None, portion: str | None) -> Iterator[CostRow]:
+    if jar is None or not jar.used_g:
+        yield CostRow(addition.key, addition.name, addition.weigh_g, portion)
+        return
+    part = addition.weigh_g / jar.used_g
+    yield CostRow(addition.key, addition.name, jar.dry_weigh_g * part, portion)
+    yield CostRow(slug(jar.carrier_name), jar.carrier_name, jar.carrier_weigh_g * part, portion)

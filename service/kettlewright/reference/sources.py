@@ -58,6 +58,11 @@ SOURCES: Mapping[str, Source] = MappingProxyType({source.key: source for source 
            "memory, but for three salt names read"),
     Source("iso_4217", "ISO 4217, codes of currencies and their minor units; list of the maintenance agency, 2026",
            "second-hand, by a library that carries the list"),
+    Source("first_order_drying", "First-order (thin-layer) drying to an equilibrium; least squares with the linear "
+           "approximation of the band", "memory; agrees with an independent fit"),
+    Source("cure_practice", "18 to 24 hours in the mould, 4 to 6 weeks of cure", "common practice, no source"),
+    Source("iso_8601", "ISO 8601-1, calendar dates; whole days are counted", "memory"),
+    Source("integer_program", "Integer program by a library (HiGHS), bounded by nodes", "computed"),
     Source("own_density_rules", "Own decision: volumes add, everything at 40 °C, fats 0.905 g/mL where not known",
            "own decision"),
 )})

@@ -1,9 +1,9 @@
 """The operations, in the order of the document."""
 
 # not sorted: to import them is to register them, and the document keeps that order
-from kettlewright.api.routes import lye, scaling, moulds, portions, fades, cuts, blends, batches, labels  # noqa: I001
-from kettlewright.api.routes import costs, purchases
+from kettlewright.api.routes import lye, scaling, moulds, portions, fades, cuts, cure, schedules, blends, batches  # noqa: I001
+from kettlewright.api.routes import labels, costs, purchases
 from kettlewright.api.routes import fats, cautions, service
 
-__all__ = ["batches", "blends", "cautions", "costs", "cuts", "fades", "fats", "labels", "lye", "moulds", "portions",
-           "purchases", "scaling", "service"]
+__all__ = ["batches", "blends", "cautions", "costs", "cure", "cuts", "fades", "fats", "labels", "lye", "moulds",
+           "portions", "purchases", "scaling", "schedules", "service"]

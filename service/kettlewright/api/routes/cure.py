@@ -1,0 +1,48 @@
+"""POST /v1/cure."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from kettlewright.api.operations import Face, operation
+from kettlewright.api.schemas.cure import CureReply, CureRequest
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.release.cure import CURE_PRACTICE, Cured
+from kettlewright.release.cure import cure as find_cure
+from kettlewright.views import cure_calendar, cure_curve
+
+__all__ = ["cure"]
+
+
+@operation("POST", "/v1/cure", name="cure", takes=CureRequest, gives=CureReply,
+           summary="Dates of one batch, its drying curve, and what a bar weighs on a day",
+           description="From a release backward or from a pour forward: the days of pouring, unmoulding and cutting, "
+           "curing, packing. From your own weighings: a drying curve with how sure it is, the mass on any day, when it "
+           "is dry, and what to make wet for a promised mass. Without weighings only the most a bar can lose, and "
+           "common practice. Cure is not only weight.",
+           faces={"svg": Face("image/svg+xml", cure_curve), "ics": Face("text/calendar", cure_calendar)})
+def cure(name: str | None = None, stamp: date | None = None, batter_mass_g: float | None = None,
+         water_mass_g: float | None = None, **more: Any) -> object:
+    """What is known of a cure (the loaded request)."""
+    found = find_cure(batter_g=batter_mass_g, water_g=water_mass_g, **more)
+    curve = found.drying
+    return answer(
+        "cure", sources=_sources(found), name=name, dates=found.dates, day_zero=found.day_zero,
+        stamp=None if found.dates is None else stamp or found.dates.pour,
+        curve=None if curve is None else {
+            "start_mass_g": curve.start_g, "equilibrium_mass_g": curve.equilibrium_g,
+            "to_lose_mass_g": curve.to_lose_g, "rate_per_day": curve.rate_per_day,
+            "half_life_days": curve.half_life_days, "scatter_mass_g": curve.scatter_g, "weighings": curve.weighings,
+            "errors": None if curve.errors is None else dict(zip(
+                ("equilibrium_mass_g", "to_lose_mass_g", "rate_per_day"), curve.errors, strict=True)),
+            "course": found.course},
+        loss_bound_pct=found.bound_pct, on=found.days,
+        until=None if found.losing is None and found.within is None else {"daily_loss": found.losing,
+                                                                         "within": found.within},
+        promise=found.wet, practice=CURE_PRACTICE, notes=found.notes)
+
+
+def _sources(found: Cured) -> tuple[str, ...]:
+    return (*(("iso_8601",) if found.dates is not None else ()),
+            *(("first_order_drying",) if found.drying is not None else ()), "cure_practice")

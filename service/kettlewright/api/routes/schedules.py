@@ -1,0 +1,30 @@
+"""POST /v1/schedules."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from kettlewright.api.operations import Face, operation
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.api.schemas.schedules import SchedulesReply, SchedulesRequest
+from kettlewright.release.schedules import make_schedule
+from kettlewright.views import schedule_calendar
+
+__all__ = ["schedules"]
+
+
+@operation("POST", "/v1/schedules", name="schedules", takes=SchedulesRequest, gives=SchedulesReply,
+           summary="A calendar of several batches before their releases",
+           description="Which batch is poured on which day, so that each is cured and packed for its release, within "
+           "the pours of a day, the moulds, the places for curing bars and the days that are open. Where there is no "
+           "such calendar the problem says how many batches fit, and what one more of each thing alone would do. "
+           "Solved exactly up to 1,000 pour days to choose from, within a limit of nodes; proven_optimal says whether "
+           "it was proven.", faces={"ics": Face("text/calendar", schedule_calendar)})
+def schedules(batches: list[Any], moulds: list[Any], earliest: date, stamp: date | None = None,
+              pours_per_day_count: int = 1, **more: Any) -> object:
+    """A calendar of several batches (the loaded request)."""
+    found = make_schedule(batches, moulds=moulds, earliest=earliest, pours_per_day=pours_per_day_count, **more)
+    return answer("schedules", sources=("integer_program", "iso_8601", "cure_practice"), batches=found.batches,
+                  fullest=found.fullest, objective=found.objective, proven_optimal=found.proven_optimal,
+                  stamp=stamp or earliest, notes=found.notes)

@@ -1,0 +1,226 @@
+"""Request and reply of /v1/cure."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, Day, Flag, ListOf, Mass, Number, Part, Strict, Text
+from kettlewright.api.schemas.dates import DatesAsked, DatesTold
+from kettlewright.api.schemas.envelope import Answer, Request, Told
+from kettlewright.errors import DomainError
+from kettlewright.release.cure import DayAsked, Promise, Weighed
+from kettlewright.release.drying import WEIGHINGS_MAX
+
+__all__ = ["CureReply", "CureRequest"]
+
+
+class DayFields(Strict):
+    """A day of the cure, by exactly one of the two."""
+
+    day = Number(bounds=limits.DRYING_DAY, about="Counted from day 0", unit="days", example=28)
+    date = Day(about="By the calendar", example="2027-03-17")
+
+
+class DayOfCureAsked(DayFields):
+    """A day of the cure, by exactly one of the two."""
+
+    builds = DayAsked
+
+
+class WeighingAsked(DayFields):
+    """A bar on the scale; all by day, or all by date: then day 0 is the first of them."""
+
+    mass_g = Mass(required=True, bounds=limits.MASS, about="Of the same bar each time, or the mean of the same bars",
+                  example=121.6)
+
+    @staticmethod
+    def builds(mass_g: float, **when: Any) -> Weighed:
+        """The weighing and its day."""
+        return Weighed(DayAsked(**when), mass_g)
+
+
+class UntilAsked(Strict):
+    """What counts as dry, by one or both."""
+
+    daily_loss_g = Mass(bounds=limits.MASS, about="When a bar loses less than this a day", example=0.1)
+    within_pct = Number(bounds=limits.NEAR_END_PCT, about="When a bar is this near to the mass it ends at", unit="% of "
+                        "that mass", example=1)
+
+    @staticmethod
+    def builds(daily_loss_g: float | None = None, within_pct: float | None = None) -> dict[str, float | None]:
+        """Both, where they are told."""
+        if daily_loss_g is None and within_pct is None:
+            raise DomainError('Say what counts as dry: "daily_loss", "within_pct" or both.', field=("daily_loss",))
+        return {"daily_loss_g": daily_loss_g, "within_pct": within_pct}
+
+
+class PromiseAsked(DayFields):
+    """A mass promised on a day; without one on the release of `dates`, else at the end of the curve."""
+
+    mass_g = Mass(required=True, bounds=limits.MASS, about="Of the cured bar", example=110)
+
+    @staticmethod
+    def builds(mass_g: float, **when: Any) -> Promise:
+        """The promise."""
+        return Promise(mass_g, DayAsked(**when) if when else None)
+
+
+class CureRequest(Request):
+    """Dates of a batch, weighings of a bar, and what is asked of them; each part alone will do."""
+
+    name = Text(about="Your name for the batch; it stands in the calendar", example="deep red")
+    dates = Part(DatesAsked, about="Its release or its pour: gives its dates. With weighings by day, day 0 is the day "
+                 "of the cut")
+    weighings = ListOf(Part(WeighingAsked), at_least=1, at_most=WEIGHINGS_MAX, about="Three give a curve without an "
+                       "error, four or more also how sure it is")
+    on = ListOf(Part(DayOfCureAsked), at_most=100, about="Days on which the mass is wanted; needs weighings")
+    until = Part(UntilAsked, about="When a bar is dry; needs weighings")
+    promise = Part(PromiseAsked, about="What to make wet for a mass on the day")
+    batter_mass_g = Mass(bounds=limits.MASS, about="The whole batter; with water_mass the most a bar can lose",
+                         example=1410)
+    water_mass_g = Mass(bounds=limits.MASS, about="The water in it", example=280)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss told in place of weighings, for a promise",
+                               unit="% of the fresh mass", example=11.5)
+    stamp = Day(about="The day a calendar file counts as written on; the day of the pour where not given",
+                example="2026-11-30")
+
+    @staticmethod
+    def builds(weighings: tuple[Weighed, ...] = (), on: tuple[DayAsked, ...] = (),
+               until: dict[str, float | None] | None = None, **more: Any) -> dict[str, Any]:
+        """What the view takes."""
+        return {"weighed": weighings, "asked": on, **(until or {}), **more}
+
+
+class MassBandTold(Told):
+    """Where a weighing would lie (95 %)."""
+
+    min_g = Mass(attribute="min", about="Lower end", example=113.46)
+    max_g = Mass(attribute="max", about="Upper end", example=113.54)
+
+
+class CureDayTold(Told):
+    """What a bar weighs on a day."""
+
+    day = Number(attribute="found.day", about="Counted from day 0", unit="days", example=42)
+    date = Day(allow_none=True, about="By the calendar; null where the date of day 0 is not known",
+               example="2027-03-17")
+    mass_g = Mass(attribute="found.mass_g", about="By the curve", example=113.5)
+    band = Part(MassBandTold, attribute="found.band", allow_none=True, about="Where a weighing on that day would "
+                "lie (95 %); null where three weighings allow no error")
+    loss_pct = Number(attribute="found.loss_pct", about="Since day 0; takes the place of expected_loss_pct elsewhere",
+                      unit="% of the mass on day 0", example=11.33)
+    daily_loss_g = Mass(attribute="found.daily_loss_g", about="Lost a day by then", example=0.0425)
+    beyond = Flag(attribute="found.beyond", about="After the last weighing: the curve carried on", example=False)
+
+
+class CurveErrorsTold(Told):
+    """Standard errors."""
+
+    equilibrium_mass_g = Mass(about="Of the mass it ends at", example=0.0123)
+    to_lose_mass_g = Mass(about="Of what it loses from day 0 on", example=0.0141)
+    rate_per_day = Number(about="Of the rate", unit="1/day", example=0.000191)
+
+
+class CoursePointTold(Told):
+    """A point of the curve."""
+
+    day = Number(about="Counted from day 0", unit="days", example=21)
+    mass_g = Mass(about="By the curve", example=115.8)
+    band = Part(MassBandTold, allow_none=True, about="95 %; null where no error can be given")
+
+
+class WeighingTold(Told):
+    """A weighing."""
+
+    day = Number(about="Counted from day 0", unit="days", example=7)
+    mass_g = Mass(about="As told", example=121.6)
+
+
+class CurveTold(Told):
+    """The curve equilibrium + to_lose x exp(-rate x day)."""
+
+    start_mass_g = Mass(about="On day 0", example=128)
+    equilibrium_mass_g = Mass(about="Where it ends", example=112.97)
+    to_lose_mass_g = Mass(about="From day 0 to the end", example=15.04)
+    rate_per_day = Number(about="How fast it dries", unit="1/day", example=0.0794)
+    half_life_days = Number(about="In which half of what is still to lose is lost", unit="days", example=8.73)
+    errors = Part(CurveErrorsTold, allow_none=True, about="Standard errors; null with three weighings, where none can "
+                  "be given")
+    scatter_mass_g = Mass(allow_none=True, about="Standard deviation of the weighings about the curve; null with three "
+                          "weighings", example=0.0102)
+    weighings = ListOf(Part(WeighingTold), about="By day")
+    course = ListOf(Part(CoursePointTold), about="Points for whoever draws it")
+
+
+class WhenTold(Told):
+    """When something is reached."""
+
+    day = Number(about="Counted from day 0", unit="days", example=31.2)
+    date = Day(allow_none=True, about="The first whole day by which it is; null where the date of day 0 is not known",
+               example="2027-03-07")
+
+
+class UntilTold(Told):
+    """When a bar is dry."""
+
+    daily_loss = Part(WhenTold, allow_none=True, about="When it loses less than asked a day; null where not asked")
+    within = Part(WhenTold, allow_none=True, about="When it is as near to its end as asked; null where not asked")
+
+
+class PromiseTold(Told):
+    """What to make wet."""
+
+    mass_g = Mass(attribute="promised_g", about="Promised", example=110)
+    wet_mass_g = Mass(attribute="wet_g", about="What the bar must weigh on day 0", example=124.29)
+    loss_pct = Number(about="Between the two", unit="% of the wet mass", example=11.5)
+    basis = Choice(["told", "curve", "curve_end", "bound"], about="What the loss is: as told, the curve's on the day, "
+                   "the curve's at its end, or all the water there is")
+    day = Number(allow_none=True, about="Of the promise; null where the loss is not the curve's on a day", unit="days",
+                 example=45)
+    wet_for_band_mass_g = Mass(attribute="wet_for_band_g", allow_none=True, about="What it must weigh for the lower "
+                               "end of the band to keep the promise; null without a band", example=124.35)
+
+
+class HoursRange(Told):
+    """A range of hours."""
+
+    min = Number(about="Lower end", unit="hours", example=18)
+    max = Number(about="Upper end", unit="hours", example=24)
+
+
+class DaysRange(Told):
+    """A range of days."""
+
+    min = Number(about="Lower end", unit="days", example=28)
+    max = Number(about="Upper end", unit="days", example=42)
+
+
+class PracticeTold(Told):
+    """What workshops usually do."""
+
+    unmould_hours = Part(HoursRange, about="From the pour to unmoulding")
+    cure_days = Part(DaysRange, about="From the cut to the sale")
+    text = Text(about="What to know of it", example="Unmould after 18 to 24 hours.")
+    basis = Text(about="What it rests on", example="common practice, no source")
+
+
+class CureReply(Answer):
+    """Dates, drying curve, masses, wet target: what was asked for."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("until", "promise")
+
+    name = Text(allow_none=True, about="As told; null where not", example="deep red")
+    dates = Part(DatesTold, allow_none=True, about="Of the batch; null where not asked")
+    stamp = Day(allow_none=True, about="The day a calendar file counts as written on; null without dates",
+                example="2026-11-30")
+    day_zero = Day(allow_none=True, about="The date of day 0, where it is known", example="2027-02-03")
+    curve = Part(CurveTold, allow_none=True, about="Null without weighings")
+    loss_bound_pct = Number(allow_none=True, about="The most a bar can lose: all its water. Null where batter and "
+                            "water are not told", unit="% of the batter", example=19.86)
+    on = ListOf(Part(CureDayTold), about="In the order asked")
+    until = Part(UntilTold, about="Where it was asked")
+    promise = Part(PromiseTold, about="Where it was asked")
+    practice = Part(PracticeTold, about="Common practice, no source: nobody has measured it for your soap")
+    notes = ListOf(Text(example="Cure is not only weight."), about="What to know of all this")
+

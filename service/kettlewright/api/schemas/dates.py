@@ -1,0 +1,73 @@
+"""Dates of a batch in requests and replies."""
+
+from __future__ import annotations
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, Day, ListOf, Part, Strict, Text, Whole
+from kettlewright.api.schemas.envelope import Told
+from kettlewright.release.dates import WEEKDAYS, ClosedDays, DateWish, Span
+
+__all__ = ["BatchDaysTold", "ClosedAsked", "DatesAsked", "DatesTold", "StepsAsked"]
+
+
+class SpanAsked(Strict):
+    """Days in a row."""
+
+    builds = Span
+
+    first = Day(required=True, about="The first of them", example="2027-02-15")
+    last = Day(required=True, about="The last of them", example="2027-02-19")
+
+
+class ClosedAsked(Strict):
+    """Days on which nobody pours, cuts, packs or sells."""
+
+    builds = ClosedDays
+
+    weekdays = ListOf(Choice(WEEKDAYS, example="sunday"), at_most=7, about="Every week")
+    dates = ListOf(Day(example="2027-01-01"), at_most=400, about="Single days")
+    spans = ListOf(Part(SpanAsked), at_most=100, about="Days in a row")
+
+
+class StepsAsked(Strict):
+    """How long the steps from the pour to the release take."""
+
+    unmould_days = Whole(bounds=limits.UNMOULD_DAYS, about="From the pour to unmoulding and cutting; 1 where not "
+                         "given, for 18 to 24 hours (common practice, no source)", unit="days", example=1)
+    cure_days = Whole(bounds=limits.CURE_DAYS, about="From the cut to packing; 42 where not given, the longer end of "
+                      "4 to 6 weeks (common practice, no source)", unit="days", example=42)
+    packing_days = Whole(bounds=limits.PACKING_DAYS, about="Working days of packing before the release; 0 where not "
+                         "given: packed on the day of the release", unit="days", example=3)
+
+
+class DatesAsked(StepsAsked):
+    """Dates of a batch, by exactly one of release and pour."""
+
+    builds = DateWish
+
+    release = Day(about="The day it is sold from: all else is reckoned backward, as late as possible")
+    pour = Day(about="The day it is poured: all else is reckoned forward", example="2027-02-02")
+    closed = Part(ClosedAsked, about="When nobody works: what falls on such a day moves earlier when reckoned "
+                  "backward, later when reckoned forward; the day given stays, and is refused on a closed day")
+    earliest = Day(about="No pour before this day: today, say. A release that comes too soon is refused with the "
+                   "earliest that is possible", example="2026-11-30")
+
+
+class BatchDaysTold(Told):
+    """The days of a batch."""
+
+    pour = Day(about="Poured", example="2027-02-02")
+    unmould = Day(about="Unmoulded and cut", example="2027-02-03")
+    cure_until = Day(about="Cured as long as asked; cure is not only weight", example="2027-03-17")
+    pack_from = Day(about="Packing begins", example="2027-03-17")
+    release = Day(about="Sold from")
+    in_mould_days = Whole(about="From the pour to unmoulding, as it turns out", unit="days", example=1)
+    curing_days = Whole(about="From the cut to packing, as it turns out", unit="days", example=42)
+
+
+class DatesTold(BatchDaysTold):
+    """The days of a batch, and what to know of them."""
+
+    assumed = ListOf(Text(example="cure_days"), about="What was not told and was assumed")
+    notes = ListOf(Text(example="Cure is not only weight."), about="What to know of these dates")
+

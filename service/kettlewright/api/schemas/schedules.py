@@ -1,0 +1,125 @@
+"""Request and reply of /v1/schedules."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from marshmallow import ValidationError
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, Day, Flag, ListOf, Part, Strict, Text, Whole, read_day
+from kettlewright.api.schemas.dates import BatchDaysTold, ClosedAsked, StepsAsked
+from kettlewright.api.schemas.envelope import Answer, Request, Told
+from kettlewright.errors import DomainError
+from kettlewright.release.schedules import SCHEDULE_OBJECTIVES
+from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
+
+__all__ = ["SchedulesReply", "SchedulesRequest"]
+
+_LIKE_A_DATE = r"[0-9]{1,4}[-./][0-9]{1,2}[-./][0-9]{1,4}"
+
+
+class MouldKindAsked(Strict):
+    """Moulds that are alike."""
+
+    builds = MouldKind
+
+    name = Text(required=True, about="Your name for them", example="slab")
+    count = Whole(bounds=limits.CAVITIES_COUNT, about="How many there are; one where not given", unit="moulds",
+                  example=2)
+
+
+class PlacesAsked(Strict):
+    """Room for bars that cure, by exactly one of the two."""
+
+    builds = CuringPlaces
+
+    batches_count = Whole(bounds=limits.BATCHES_COUNT, about="Batches that lie there at once", unit="batches",
+                          example=6)
+    bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars that lie there at once", unit="bars", example=300)
+
+
+class ReleaseAsked(Strict):
+    """A release with a name."""
+
+    builds = ReleaseDay
+
+    name = Text(required=True, about="Your name for it", example="spring")
+    release = Day(required=True, about="The day its bars are sold from")
+
+
+class BatchOfDesignAsked(StepsAsked):
+    """Batches of one design."""
+
+    name = Text(required=True, about="Your name for it", example="deep red")
+    count = Whole(bounds=limits.BATCHES_COUNT, about="How many batches; one where not given", unit="batches", example=3)
+    mould = Text(required=True, about="Name of the moulds it takes", example="slab")
+    moulds_count = Whole(bounds=limits.CAVITIES_COUNT, about="How many moulds each batch takes; one where not given",
+                         unit="moulds", example=1)
+    bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars of each batch; needed where places are counted by bars",
+                       unit="bars", example=48)
+    release = Text(about="The day it is sold from, or the name of a release; the only one where there is one",
+                   example="spring")
+
+    @staticmethod
+    def builds(release: str | None = None, **more: Any) -> BatchWish:
+        """The wish, its release as a day where it is one."""
+        day: Any = release
+        if release is not None and re.fullmatch(_LIKE_A_DATE, release):
+            try:
+                day = read_day(release)
+            except ValidationError as error:
+                raise DomainError(f"release {error.messages[0]}", field=("release",), value=release) from None
+        return BatchWish(release=day, **more)
+
+
+class SchedulesRequest(Request):
+    """Batches of several designs, and what there is to make them with."""
+
+    batches = ListOf(Part(BatchOfDesignAsked), required=True, at_least=1, at_most=40, about="What is made")
+    moulds = ListOf(Part(MouldKindAsked), required=True, at_least=1, at_most=12, about="What there is to pour into")
+    releases = ListOf(Part(ReleaseAsked), at_most=20, about="Releases with a name")
+    earliest = Day(required=True, about="No pour before this day: today, say", example="2026-11-30")
+    pours_per_day_count = Whole(bounds=limits.POURS_COUNT, about="Batches that can be poured on one day; one where not "
+                                "given", unit="batches", example=2)
+    places = Part(PlacesAsked, about="Room for bars that cure; as much as is needed where not given")
+    closed = Part(ClosedAsked, about="When nobody pours, cuts, packs or sells")
+    objective = Choice(SCHEDULE_OBJECTIVES, about="Pours as late as possible (where not given): fresh bars, money "
+                       "bound briefly; or as early as possible: time to spare")
+    stamp = Day(about="The day a calendar file counts as written on; the earliest day where not given",
+                example="2026-11-30")
+
+
+class ScheduledBatchTold(Told):
+    """A batch in the calendar."""
+
+    key = Text(about="A slug of the name", example="deep_red")
+    name = Text(about="Your name for the design", example="deep red")
+    number = Whole(about="Which of its design, by the day of the pour", unit="batches", example=1)
+    of_count = Whole(about="Of how many", unit="batches", example=3)
+    mould = Text(about="Moulds it takes", example="slab")
+    moulds_count = Whole(about="How many of them", unit="moulds", example=1)
+    release_name = Text(allow_none=True, about="Name of the release; null where it has none", example="spring")
+    dates = Part(BatchDaysTold, about="Its days")
+
+
+class LoadTold(Told):
+    """How much of something is taken on its fullest day."""
+
+    key = Text(about='"pours", "places", or a slug of the moulds\' name', example="slab")
+    name = Text(about="What it is", example="slab")
+    most_count = Whole(about="Taken on that day", unit="pours, moulds, batches or bars", example=2)
+    of_count = Whole(about="How much there is", unit="the same", example=2)
+    date = Day(about="The first such day", example="2027-02-02")
+
+
+class SchedulesReply(Answer):
+    """A calendar that keeps every release."""
+
+    batches = ListOf(Part(ScheduledBatchTold), about="By the day they are poured, then in the order asked")
+    fullest = ListOf(Part(LoadTold), about="Pours, moulds and places on their fullest day")
+    objective = Choice(SCHEDULE_OBJECTIVES, about="What it was made for")
+    proven_optimal = Flag(about="No better calendar exists; false where the limit of nodes was reached", example=True)
+    stamp = Day(about="The day a calendar file counts as written on", example="2026-11-30")
+    notes = ListOf(Text(example="A mould is free again on the day of unmoulding."), about="What to know of it")

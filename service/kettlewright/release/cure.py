@@ -1,0 +1,387 @@
+"""Cure: the dates of a batch, its drying curve, what a bar weighs on the day, what to make wet for a promised mass."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from kettlewright import limits
+from kettlewright.errors import DomainError, gather
+from kettlewright.ranges import Range
+from kettlewright.release.dates import BatchDates, DateWish, batch_dates
+from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
+
+__all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayAsked", "Practice", "Promise", "Weighed", "WetTarget", "When",
+           "cure"]
+
+_COURSE = 48  # pieces of the curve for whoever draws it
+_NOT_ONLY_WEIGHT = ("Cure is not only weight: a bar that has stopped losing weight goes on changing in lather and "
+                    "mildness (common practice, no source).")
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """What workshops usually do; nobody has measured it for your soap.
+
+    Parameters
+    ----------
+    unmould_hours : Range
+        From the pour to unmoulding. [h]
+    cure_days : Range
+        From the cut to the sale. [days]
+    text, basis : str
+        What to know of it, and what it rests on. [text]
+    """
+
+    unmould_hours: Range
+    cure_days: Range
+    text: str
+    basis: str
+
+
+CURE_PRACTICE = Practice(
+    Range(18.0, 24.0), Range(28.0, 42.0),
+    "Unmould after 18 to 24 hours, later with much olive oil or little alkali; cut while it is firm and still plastic; "
+    "cure for 4 to 6 weeks where air moves.", "common practice, no source")
+
+
+@dataclass(frozen=True, slots=True)
+class DayAsked:
+    """A day of the cure, by its number or by the calendar.
+
+    Parameters
+    ----------
+    day : float, optional
+        Counted from day 0. [days]
+    date : date, optional
+        In its place. [day]
+
+    Raises
+    ------
+    DomainError : none or both of them, a day out of its bounds.
+    """
+
+    day: float | None = None
+    date: date | None = None
+
+    def __post_init__(self) -> None:
+        if (self.day is None) == (self.date is None):
+            raise DomainError('Tell the day by "day" (counted from day 0) or by "date", exactly one.', field=("day",))
+        if self.day is not None:
+            limits.DRYING_DAY.check(self.day, "day")
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A weighing as the maker tells it.
+
+    Parameters
+    ----------
+    when : DayAsked
+        Its day. [days]
+    mass_g : float
+        What the scale showed. [g]
+    """
+
+    when: DayAsked
+    mass_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """A mass promised on a day.
+
+    Parameters
+    ----------
+    mass_g : float
+        Of the cured bar. [g]
+    when : DayAsked, optional
+        The day of the release where there are dates; else the end of the curve. [days]
+    """
+
+    mass_g: float
+    when: DayAsked | None = None
+
+    def __post_init__(self) -> None:
+        limits.MASS.check(self.mass_g, "mass")
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """When something is reached.
+
+    Parameters
+    ----------
+    day : float
+        Counted from day 0. [days]
+    date : date, optional
+        The first whole day by which it is, where the date of day 0 is known. [day]
+    """
+
+    day: float
+    date: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class CureDay:
+    """A day asked for.
+
+    Parameters
+    ----------
+    found : MassOnDay
+        What a bar weighs. [g]
+    date : date, optional
+        Where the date of day 0 is known. [day]
+    """
+
+    found: MassOnDay
+    date: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class WetTarget:
+    """What a bar must weigh fresh.
+
+    Parameters
+    ----------
+    promised_g, wet_g : float
+        On the day, and so on day 0. [g]
+    loss_pct : float
+        Between the two. [% of the fresh mass]
+    basis : str
+        What the loss is: "told", "curve", "curve_end" or "bound". [key]
+    day : float, optional
+        Of the promise, where the loss is the curve's on a day. [days]
+    wet_for_band_g : float, optional
+        For the lower end of the band as well; none where there is no band. [g]
+    """
+
+    promised_g: float
+    wet_g: float
+    loss_pct: float
+    basis: str
+    day: float | None = None
+    wet_for_band_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cured:
+    """What is known of a cure.
+
+    Parameters
+    ----------
+    dates : BatchDates, optional
+        Where they were asked. [days]
+    day_zero : date, optional
+        The date of day 0, where it is known. [day]
+    drying : Drying, optional
+        Of weighings. [g]
+    bound_pct : float, optional
+        The most a bar can lose, where the water is told. [% of the batter]
+    days : tuple of CureDay
+        In the order asked. [g]
+    losing, within : When, optional
+        When the daily loss is small enough, and when the end is near, where asked. [days]
+    wet : WetTarget, optional
+        For a promised mass. [g]
+    notes : tuple of str
+        What to know of it. [text]
+    """
+
+    dates: BatchDates | None
+    day_zero: date | None
+    drying: Drying | None
+    bound_pct: float | None
+    days: tuple[CureDay, ...]
+    losing: When | None
+    within: When | None
+    wet: WetTarget | None
+    notes: tuple[str, ...]
+
+    @property
+    def course(self) -> tuple[MassOnDay, ...]:
+        """Points of the curve from day 0 past the last weighing and every day asked. [g]"""
+        if self.drying is None:
+            return ()
+        end = max(self.drying.last_day, *(day.found.day for day in self.days), 1.0)
+        return tuple(self.drying.on_day(end * number / _COURSE) for number in range(_COURSE + 1))
+
+
+def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, asked: Sequence[DayAsked] = (),
+         daily_loss_g: float | None = None, within_pct: float | None = None, promise: Promise | None = None,
+         batter_g: float | None = None, water_g: float | None = None,
+         expected_loss_pct: float | None = None) -> Cured:
+    """What is known of a cure.
+
+    Parameters
+    ----------
+    weighed : sequence of Weighed
+        Of one bar, all by day or all by date; day 0 is then the date of the first. [g]
+    dates : DateWish, optional
+        Dates of the batch; where weighings are told by day, day 0 is the day of the cut. [days]
+    asked : sequence of DayAsked
+        Days on which the mass is wanted. [days]
+    daily_loss_g, within_pct : float, optional
+        A loss that is small enough; a distance from the end that is near enough. [g/day, %]
+    promise : Promise, optional
+        A mass on a day. [g]
+    batter_g, water_g : float, optional
+        Of the whole batter, both or none: the bound of the loss. [g]
+    expected_loss_pct : float, optional
+        A loss told in place of weighings. [%]
+
+    Returns
+    -------
+    Cured : [days, g]
+
+    Raises
+    ------
+    Faults, DomainError : what dates and fit refuse; a question that needs weighings or a date of day 0.
+
+    References
+    ----------
+    .. [1] First-order drying: standard form, from memory. 18 to 24 h, 4 to 6 weeks: common practice, no source.
+    """
+    bound = found_dates = drying = zero = None
+    with gather() as checks:
+        with checks.at():
+            bound = _bound(batter_g, water_g)
+        with checks.at("dates"):
+            found_dates = None if dates is None else batch_dates(dates)
+        with checks.at():
+            if expected_loss_pct is not None and weighed:
+                raise DomainError('The loss follows from the weighings: leave out "expected_loss_pct", or them.',
+                                  field=("expected_loss_pct",))
+        with checks.at():
+            _needs_weighings(weighed, asked=bool(asked), until=(daily_loss_g, within_pct))
+    with gather() as checks, checks.at("weighings"):
+        if weighed:
+            zero, rows = _days_of(weighed)
+            drying = fit_drying(rows, bound_pct=bound)
+    if zero is None and found_dates is not None:
+        zero = found_dates.unmould
+    with gather() as checks:
+        days: list[CureDay] = []
+        wet = losing = within = None
+        for index, one in enumerate(asked):
+            with checks.at("on", index):
+                assert drying is not None
+                found = drying.on_day(_number(one, zero))
+                days.append(CureDay(found, _date(zero, found.day)))
+        with checks.at("until"):
+            losing = None if drying is None or daily_loss_g is None else _when(
+                zero, drying.days_until_losing(daily_loss_g))
+        with checks.at("until"):
+            within = None if drying is None or within_pct is None else _when(zero, drying.days_until_within(within_pct))
+        with checks.at("promise"):
+            wet = None if promise is None else _wet(promise, drying, zero=zero, dates=found_dates, bound=bound,
+                                                    told=expected_loss_pct)
+    return Cured(found_dates, zero, drying, bound, tuple(days), losing, within, wet,
+                 tuple(_notes(drying, days, bound, losing is not None or within is not None)))
+
+
+def _bound(batter_g: float | None, water_g: float | None) -> float | None:
+    if batter_g is None and water_g is None:
+        return None
+    if batter_g is None or water_g is None:
+        name = "batter_mass" if batter_g is None else "water_mass"
+        raise DomainError(f'The most a bar can lose needs both "batter_mass" and "water_mass"; "{name}" is missing.',
+                          field=(name,))
+    return loss_bound(batter_g, water_g)
+
+
+def _needs_weighings(weighed: Sequence[Weighed], *, asked: bool, until: tuple[float | None, float | None]) -> None:
+    wanting = [name for name, wanted in (("on", asked), ("until", until != (None, None))) if wanted]
+    if wanting and not weighed:
+        raise DomainError("What a bar weighs on a day, and when it has dried, follow from weighings of your own: give "
+                          'three or more as "weighings".', field=(wanting[0],))
+
+
+def _days_of(weighed: Sequence[Weighed]) -> tuple[date | None, list[Weighing]]:
+    dated = [one.when.date for one in weighed if one.when.date is not None]
+    if not dated:
+        return None, [Weighing(one.when.day or 0.0, one.mass_g) for one in weighed]
+    if len(dated) < len(weighed):
+        raise DomainError('Tell all weighings by "day" or all by "date".')
+    zero = min(dated)
+    with gather() as checks:
+        rows = []
+        for index, (one, day) in enumerate(zip(weighed, dated, strict=True)):
+            with checks.at(index, "date"):
+                rows.append(Weighing(limits.DRYING_DAY.check(float((day - zero).days)), one.mass_g))
+    return zero, rows
+
+
+def _number(asked: DayAsked, zero: date | None) -> float:
+    if asked.date is None:
+        return asked.day or 0.0
+    if zero is None:
+        raise DomainError('A date can be answered only where the date of day 0 is known: tell the weighings by "date", '
+                          'or give "dates".', field=("date",))
+    days = float((asked.date - zero).days)
+    if days < 0:
+        raise DomainError(f"{asked.date} lies before day 0, which is {zero}.", field=("date",), value=str(asked.date),
+                          allowed=f"{zero} or later")
+    return limits.DRYING_DAY.check(days, "date")
+
+
+def _date(zero: date | None, day: float) -> date | None:
+    if zero is None or not day <= limits.DRYING_DAY.high:
+        return None
+    return zero + timedelta(days=math.ceil(day - 1e-9))
+
+
+def _when(zero: date | None, day: float) -> When:
+    return When(day, _date(zero, day))
+
+
+def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: BatchDates | None, bound: float | None,
+         told: float | None) -> WetTarget:
+    wanted = promise.mass_g
+    if drying is not None:
+        if promise.when is None and dates is None:
+            loss = 100 * drying.to_lose_g / drying.start_g
+            return WetTarget(wanted, _fresh(wanted, loss), loss, "curve_end")
+        when = DayAsked(date=dates.release) if promise.when is None and dates is not None else promise.when
+        assert when is not None
+        found = drying.on_day(_number(when, zero))
+        # at the lower end of the band the same bar has lost more
+        for_band = None if found.band is None or found.band.min <= 0 else wanted * drying.start_g / found.band.min
+        return WetTarget(wanted, _fresh(wanted, found.loss_pct), found.loss_pct, "curve", found.day, for_band)
+    if promise.when is not None:
+        raise DomainError("What is lost by a day follows from weighings: give three or more, or leave the day out.",
+                          field=("day" if promise.when.date is None else "date",))
+    known, basis = (told, "told") if told is not None else (bound, "bound")
+    if known is None:
+        raise DomainError("What to make wet follows from the loss in cure: give weighings, expected_loss_pct, or "
+                          "batter_mass with water_mass.", field=("mass",))
+    return WetTarget(wanted, _fresh(wanted, known), known, basis)
+
+
+def _fresh(cured_g: float, loss_pct: float) -> float:
+    return cured_g / (1 - loss_pct / 100)
+
+
+def _notes(drying: Drying | None, days: Sequence[CureDay], bound: float | None, dated: bool) -> list[str]:
+    notes = []
+    if drying is None:
+        notes.append("Without weighings only " + ("the most a bar can lose is known; soap and glycerol keep some of "
+                                                   "the water." if bound is not None else "common practice can be "
+                                                   "told.") + " Weigh a bar once a week from the day it is cut.")
+    else:
+        notes.append("Loss counts from day 0: what was lost before is not in it. Bars of another size, recipe or "
+                     "season dry in another way.")
+        count = len(drying.weighings)
+        if drying.scatter_g is None:
+            notes.append("Three weighings have exactly one curve: no error can be given. A fourth would tell.")
+        elif drying.scatter_g < 1e-6 * drying.start_g:
+            notes.append("The curve meets every weighing, so the band shows no scatter; the step of your scale is "
+                         "still in each of them.")
+        elif count - 3 <= 2:
+            notes.append(f"With {count} weighings the band is wide because little is known of the scatter; one more "
+                         "narrows it much.")
+        if any(day.found.beyond for day in days):
+            notes.append("After the last weighing the curve is carried on, as if nothing changed.")
+    return [*notes, *([_NOT_ONLY_WEIGHT] if dated else [])]

@@ -1,0 +1,342 @@
+"""The dates of one batch, backward from its release or forward from its pour.
+
+Whole calendar days, no time of day and no time zone. Hands are needed on the days of the pour, of unmoulding and
+cutting, of packing and of the release, so none of them falls on a day that is closed. A day that was given stays as it
+is; what is reckoned from it moves earlier on the way back and later on the way forward, so that neither the time in
+the mould nor the cure is ever shorter than asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from kettlewright import limits
+from kettlewright.errors import DomainError, Unsolvable, gather
+
+__all__ = ["CURE_DAYS", "UNMOULD_DAYS", "WEEKDAYS", "BatchDates", "ClosedDays", "DateWish", "NoOpenDay", "Span",
+           "batch_dates", "latest_cut", "packing_from"]
+
+UNMOULD_DAYS = 1
+"""Days in the mould where none are told: unmould after 18 to 24 hours (common practice, no source)."""
+CURE_DAYS = 42
+"""Days of cure where none are told: the longer end of 4 to 6 weeks (common practice, no source)."""
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+_DAY = timedelta(days=1)
+_LOOKED_AT_DAYS = 800  # how far an open day is looked for; nobody closes for longer
+_FIRST, _LAST = date(limits.YEARS[0], 1, 1), date(limits.YEARS[1], 12, 31)
+
+
+class NoOpenDay(Unsolvable):
+    """Nobody works for so long that no day can be found."""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Days in a row.
+
+    Parameters
+    ----------
+    first, last : date
+        Both are part of it. [day]
+
+    Raises
+    ------
+    DomainError : they stand the wrong way round.
+    """
+
+    first: date
+    last: date
+
+    def __post_init__(self) -> None:
+        if self.last < self.first:
+            raise DomainError(f"The closed days run from {self.first} back to {self.last}; give the earlier day as "
+                              "first.", field=("last",), value=str(self.last), allowed=f"{self.first} or later")
+
+
+@dataclass(frozen=True, slots=True)
+class ClosedDays:
+    """Days on which nobody works.
+
+    Parameters
+    ----------
+    weekdays : tuple of str
+        Of `WEEKDAYS`. [keys]
+    dates : tuple of date
+        Single days. [days]
+    spans : tuple of Span
+        Days in a row. [days]
+
+    Raises
+    ------
+    Unsolvable : all seven weekdays.
+    """
+
+    weekdays: tuple[str, ...] = ()
+    dates: tuple[date, ...] = ()
+    spans: tuple[Span, ...] = ()
+    _weekdays: frozenset[int] = field(init=False, repr=False, compare=False, default=frozenset())
+    _dates: frozenset[date] = field(init=False, repr=False, compare=False, default=frozenset())
+
+    def __post_init__(self) -> None:
+        if len(set(self.weekdays)) == len(WEEKDAYS):
+            raise Unsolvable("All seven days of the week are closed: no batch can be poured. Leave one open.",
+                             field=("weekdays",))
+        object.__setattr__(self, "_weekdays", frozenset(WEEKDAYS.index(day) for day in self.weekdays))
+        object.__setattr__(self, "_dates", frozenset(self.dates))
+
+    def holds(self, day: date) -> bool:
+        """Whether a day is closed (`day` [day]). [yes or no]"""
+        return (day.weekday() in self._weekdays or day in self._dates
+                or any(span.first <= day <= span.last for span in self.spans))
+
+    def open_from(self, day: date) -> date:
+        """The first open day, `day` or later (`day` [day]). [day]
+
+        Raises
+        ------
+        NoOpenDay : there is none for a very long time.
+        """
+        return self._open(day, _DAY)
+
+    def open_until(self, day: date) -> date:
+        """The last open day, `day` or earlier (`day` [day]). [day]
+
+        Raises
+        ------
+        NoOpenDay : there is none for a very long time.
+        """
+        return self._open(day, -_DAY)
+
+    def _open(self, day: date, step: timedelta) -> date:
+        found = day
+        for _ in range(_LOOKED_AT_DAYS):
+            if not _FIRST <= found <= _LAST:
+                break
+            if not self.holds(found):
+                return found
+            found += step
+        else:
+            raise NoOpenDay(f"Every day is closed for {_LOOKED_AT_DAYS} days {'after' if step > -step else 'before'} "
+                            f"{day}: open one.")
+        raise NoOpenDay(f"The dates leave the calendar kept here ({_FIRST} to {_LAST}).",
+                        allowed=f"{_FIRST} to {_LAST}")
+
+
+@dataclass(frozen=True, slots=True)
+class DateWish:
+    """What the dates of a batch follow from.
+
+    Parameters
+    ----------
+    release, pour : date, optional
+        The day it is sold from, or the day it is poured: exactly one. [day]
+    unmould_days : int, optional
+        From the pour to unmoulding and cutting; `UNMOULD_DAYS` where not told. [days]
+    cure_days : int, optional
+        From the cut to packing; `CURE_DAYS` where not told. [days]
+    packing_days : int
+        Working days of packing before the release; 0: packed on the day of the release. [days]
+    closed : ClosedDays
+        When nobody works. [days]
+    earliest : date, optional
+        No pour before it: today, as the maker tells it. [day]
+
+    Raises
+    ------
+    DomainError, Faults : none or both of release and pour, a number of days out of its bounds.
+    """
+
+    release: date | None = None
+    pour: date | None = None
+    unmould_days: int | None = None
+    cure_days: int | None = None
+    packing_days: int = 0
+    closed: ClosedDays = ClosedDays()
+    earliest: date | None = None
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            with checks.at():
+                if (self.release is None) == (self.pour is None):
+                    raise DomainError('Give "release" or "pour", exactly one: the other follows from it.',
+                                      field=("release",))
+            for name, bounds in (("unmould_days", limits.UNMOULD_DAYS), ("cure_days", limits.CURE_DAYS),
+                                 ("packing_days", limits.PACKING_DAYS)):
+                given = getattr(self, name)
+                with checks.at():
+                    if given is not None:
+                        bounds.check(given, name)
+
+
+@dataclass(frozen=True, slots=True)
+class BatchDates:
+    """The dates of one batch.
+
+    Parameters
+    ----------
+    pour, unmould, cure_until, pack_from, release : date
+        Poured; unmoulded and cut; cured as long as asked; packing begins; sold from. [day]
+    in_mould_days, curing_days : int
+        From the pour to unmoulding, from there to packing, as they turn out: never less than asked. [days]
+    assumed : tuple of str
+        What was not told and was assumed. [keys]
+    notes : tuple of str
+        What to know of them. [text]
+    """
+
+    pour: date
+    unmould: date
+    cure_until: date
+    pack_from: date
+    release: date
+    in_mould_days: int
+    curing_days: int
+    assumed: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def batch_dates(wish: DateWish) -> BatchDates:
+    """When a batch is poured, unmoulded and cut, cured, packed and sold.
+
+    Parameters
+    ----------
+    wish : DateWish
+        Its release or its pour, how long each step takes, closed days. [days]
+
+    Returns
+    -------
+    BatchDates : [days]
+
+    Raises
+    ------
+    Unsolvable : the day given is closed; the release comes before a pour is possible (the earliest is told); there is
+        no open day.
+
+    Notes
+    -----
+    release = pour + unmould + cure + packing, in whole days. Backward every day is the latest that is possible.
+
+    References
+    ----------
+    .. [1] 18 to 24 hours in the mould, 4 to 6 weeks of cure: common practice, no source.
+    """
+    try:
+        return _in_time(wish)
+    except NoOpenDay as error:
+        raise error.at("closed") from None
+
+
+def _in_time(wish: DateWish) -> BatchDates:
+    found = _backward(wish) if wish.release is not None else _forward(wish, wish.pour)
+    if wish.earliest is not None and found.pour < wish.earliest:
+        if wish.pour is not None:
+            raise Unsolvable(f"The pour on {wish.pour} lies before {wish.earliest}, the earliest day that was told.",
+                             field=("pour",), value=str(wish.pour), allowed=f"{wish.earliest} or later")
+        first = _forward(wish, wish.closed.open_from(wish.earliest))
+        raise Unsolvable(
+            f"For a release on {wish.release} the batch would have to be poured by {found.pour}, before "
+            f"{wish.earliest}. The earliest release is {first.release}.", field=("release",), value=str(wish.release),
+            allowed=f"{first.release} or later")
+    return found
+
+
+def packing_from(release: date, packing_days: int, closed: ClosedDays) -> date:
+    """The day packing begins, so that it is done before the release.
+
+    Parameters
+    ----------
+    release : date
+        When the bars are sold. [day]
+    packing_days : int
+        Working days it takes. [days]
+    closed : ClosedDays
+        When nobody works. [days]
+
+    Returns
+    -------
+    date : the release itself where packing takes no day. [day]
+    """
+    return _steps(release, packing_days, lambda day: closed.open_until(day - _DAY))
+
+
+def latest_cut(pack_from: date, cure_days: int, closed: ClosedDays) -> date:
+    """The last day for unmoulding and cutting, so that the bars are cured when packing begins.
+
+    Parameters
+    ----------
+    pack_from : date
+        When packing begins. [day]
+    cure_days : int
+        From the cut. [days]
+    closed : ClosedDays
+        When nobody works. [days]
+
+    Returns
+    -------
+    date : [day]
+    """
+    return closed.open_until(pack_from - timedelta(days=cure_days))
+
+
+def _steps(day: date, count: int, step: Callable[[date], date]) -> date:
+    for _ in range(count):
+        day = step(day)
+    return day
+
+
+def _refuse_closed(day: date, name: str, closed: ClosedDays) -> None:
+    if closed.holds(day):
+        near = f"{closed.open_until(day)} and {closed.open_from(day)}"
+        raise Unsolvable(f"The {name} on {day} falls on a day that is closed; the nearest open days are {near}.",
+                         field=(name,), value=str(day), allowed=near)
+
+
+def _days(wish: DateWish) -> tuple[int, int]:
+    return (UNMOULD_DAYS if wish.unmould_days is None else wish.unmould_days,
+            CURE_DAYS if wish.cure_days is None else wish.cure_days)
+
+
+def _backward(wish: DateWish) -> BatchDates:
+    assert wish.release is not None
+    unmould_days, cure_days = _days(wish)
+    _refuse_closed(wish.release, "release", wish.closed)
+    pack_from = packing_from(wish.release, wish.packing_days, wish.closed)
+    cut_by = latest_cut(pack_from, cure_days, wish.closed)
+    pour = wish.closed.open_until(cut_by - timedelta(days=unmould_days))
+    # no longer in the mould than closed days make it: a pour that had to move earlier is unmoulded earlier too
+    return _told(wish, pour, wish.closed.open_from(pour + timedelta(days=unmould_days)), pack_from, wish.release)
+
+
+def _forward(wish: DateWish, pour: date | None) -> BatchDates:
+    assert pour is not None
+    unmould_days, cure_days = _days(wish)
+    _refuse_closed(pour, "pour", wish.closed)
+    unmould = wish.closed.open_from(pour + timedelta(days=unmould_days))
+    pack_from = wish.closed.open_from(unmould + timedelta(days=cure_days))
+    release = _steps(pack_from, wish.packing_days, lambda day: wish.closed.open_from(day + _DAY))
+    return _told(wish, pour, unmould, pack_from, release)
+
+
+def _told(wish: DateWish, pour: date, unmould: date, pack_from: date, release: date) -> BatchDates:
+    unmould_days, cure_days = _days(wish)
+    in_mould, curing = (unmould - pour).days, (pack_from - unmould).days
+    assumed = tuple(name for name in ("unmould_days", "cure_days") if getattr(wish, name) is None)
+    notes = []
+    if "unmould_days" in assumed:
+        notes.append("Unmoulding after 18 to 24 hours is assumed (common practice, no source): longer with much olive "
+                     "oil or little alkali. Cut while it is firm and still plastic.")
+    if "cure_days" in assumed:
+        notes.append(f"A cure of {CURE_DAYS} days is assumed, the longer end of 4 to 6 weeks (common practice, no "
+                     "source).")
+    if in_mould > unmould_days:
+        notes.append(f"Closed days make it {in_mould} days in the mould, in place of {unmould_days}: it may be hard "
+                     "to cut by then.")
+    if curing > cure_days:
+        notes.append(f"Closed days make it {curing} days from the cut to packing, in place of {cure_days}.")
+    notes.append("Cure is not only weight: lather and mildness keep changing after a bar has dried (common practice, "
+                 "no source).")
+    return BatchDates(pour, unmould, unmould + timedelta(days=cure_days), pack_from, release, in_mould, curing,
+                      assumed, tuple(notes))

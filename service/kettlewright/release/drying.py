@@ -1,0 +1,409 @@
+"""The drying curve of a bar, from the maker's own weighings.
+
+First-order drying towards an equilibrium: w(t) = w_eq + (w_0 - w_eq) exp(-k t). Three weighings have exactly one such
+curve, so no error can be given; four or more are fitted by least squares, each parameter with its standard error.
+What no such curve fits is refused with the reason, never fitted anyway.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import brentq, curve_fit
+from scipy.stats import t as student
+
+from kettlewright import limits
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.ranges import Range
+
+__all__ = ["WEIGHINGS_MAX", "WEIGHINGS_MIN", "Drying", "MassOnDay", "Weighing", "fit_drying", "loss_bound"]
+
+WEIGHINGS_MIN, WEIGHINGS_MAX = 3, 200
+
+_SAME_DAY = 0.01  # a quarter of an hour
+_RISE_PART = 0.1  # of all that was lost: more is another bar or a slip of the pen, not a damp day
+_NO_CHANGE = 1e-5  # of the mass: no scale shows it
+_SLOWEST, _FASTEST = 0.02, 12.0  # k times all days; k times the first gap: beyond, an end of the curve is not seen
+_BACK = 30.0  # k times the first day: beyond, the curve carried back to day 0 is nonsense
+_RATES = 400
+_COVERAGE = 0.95
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """A bar on the scale.
+
+    Parameters
+    ----------
+    day : float
+        Counted from day 0. [days]
+    mass_g : float
+        What the scale showed. [g]
+
+    Raises
+    ------
+    Faults : a day or a mass out of its bounds.
+    """
+
+    day: float
+    mass_g: float
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            with checks.at():
+                limits.DRYING_DAY.check(self.day, "day")
+            with checks.at():
+                limits.MASS.check(self.mass_g, "mass")
+
+
+@dataclass(frozen=True, slots=True)
+class MassOnDay:
+    """What a bar weighs on a day.
+
+    Parameters
+    ----------
+    day : float
+        Counted from day 0. [days]
+    mass_g, daily_loss_g : float
+        By the curve; what it loses a day by then. [g]
+    band : Range, optional
+        Where a weighing on that day would lie (95 %); none where no error can be given. [g]
+    loss_pct : float
+        Since day 0. [% of the mass on day 0]
+    beyond : bool
+        After the last weighing: the curve carried on. [yes or no]
+    """
+
+    day: float
+    mass_g: float
+    daily_loss_g: float
+    band: Range | None
+    loss_pct: float
+    beyond: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Drying:
+    """The curve w(t) = w_eq + D exp(-k t), t in days from day 0.
+
+    Parameters
+    ----------
+    equilibrium_g, to_lose_g : float
+        w_eq, where it ends; D, what is lost from day 0 to the end. [g]
+    rate_per_day : float
+        k. [1/day]
+    weighings : tuple of Weighing
+        What it was fitted to, by day. [g]
+    errors : tuple of float, optional
+        Standard errors of equilibrium, loss and rate; none for three weighings. [g, g, 1/day]
+    scatter_g : float, optional
+        Standard deviation of the weighings about the curve, n - 3 degrees of freedom. [g]
+    squares_g2 : float
+        Sum of the squares of what the curve misses. [g2]
+    covariance : tuple of tuple of float, optional
+        Of the three, in their order. [g2, g/day, 1/day2]
+    """
+
+    equilibrium_g: float
+    to_lose_g: float
+    rate_per_day: float
+    weighings: tuple[Weighing, ...]
+    errors: tuple[float, float, float] | None
+    scatter_g: float | None
+    squares_g2: float
+    covariance: tuple[tuple[float, ...], ...] | None
+
+    @property
+    def start_g(self) -> float:
+        """The mass on day 0. [g]"""
+        return self.equilibrium_g + self.to_lose_g
+
+    @property
+    def half_life_days(self) -> float:
+        """In which half of what is still to lose is lost. [days]"""
+        return math.log(2) / self.rate_per_day
+
+    @property
+    def last_day(self) -> float:
+        """The day of the last weighing. [days]"""
+        return self.weighings[-1].day
+
+    def mass(self, day: float) -> float:
+        """What the bar weighs (`day` [days]). [g]"""
+        return self.equilibrium_g + self.to_lose_g * math.exp(-self.rate_per_day * day)
+
+    def loss_pct(self, day: float) -> float:
+        """What it has lost since day 0 (`day` [days]). [% of the mass on day 0]"""
+        return -100 * self.to_lose_g * math.expm1(-self.rate_per_day * day) / self.start_g
+
+    def on_day(self, day: float) -> MassOnDay:
+        """What the bar weighs on a day, with its band.
+
+        Parameters
+        ----------
+        day : float
+            Counted from day 0. [days]
+
+        Returns
+        -------
+        MassOnDay : [g, %]
+
+        Raises
+        ------
+        OutOfRange : the day is out of its bounds.
+
+        Notes
+        -----
+        Half the width of the band is t(0.975, n - 3) sqrt(J C J' + s2): how well the curve is known, and the scatter
+        of single weighings about it. It grows wide with few weighings, as it must.
+
+        References
+        ----------
+        .. [1] Prediction interval of non-linear least squares by the linear approximation (from memory).
+        """
+        limits.DRYING_DAY.check(day, "day")
+        mass, left = self.mass(day), math.exp(-self.rate_per_day * day)
+        band = None
+        if self.covariance is not None and self.scatter_g is not None:
+            slope = np.array([1.0, left, -self.to_lose_g * day * left])
+            variance = float(slope @ np.array(self.covariance) @ slope) + self.scatter_g ** 2
+            half = float(student.ppf((1 + _COVERAGE) / 2, len(self.weighings) - 3)) * math.sqrt(max(variance, 0.0))
+            band = Range(max(mass - half, 0.0), mass + half)
+        return MassOnDay(day, mass, self.to_lose_g * self.rate_per_day * left, band, self.loss_pct(day),
+                         day > self.last_day)
+
+    def days_until_losing(self, daily_loss_g: float) -> float:
+        """When the bar loses less than so much a day.
+
+        Parameters
+        ----------
+        daily_loss_g : float
+            The loss that is small enough. [g/day]
+
+        Returns
+        -------
+        float : ln(D k / x) / k; 0 where it loses no more from the start. [days]
+
+        Raises
+        ------
+        OutOfRange : no mass.
+        """
+        limits.MASS.check(daily_loss_g, "daily_loss")
+        return self._until(self.to_lose_g * self.rate_per_day, daily_loss_g)
+
+    def days_until_within(self, pct: float) -> float:
+        """When the bar is so near to where it ends.
+
+        Parameters
+        ----------
+        pct : float
+            Distance from the equilibrium. [% of the equilibrium]
+
+        Returns
+        -------
+        float : 0 where it is from the start. [days]
+
+        Raises
+        ------
+        OutOfRange : `pct` out of its bounds.
+        """
+        limits.NEAR_END_PCT.check(pct, "within_pct")
+        return self._until(self.to_lose_g, self.equilibrium_g * pct / 100)
+
+    def _until(self, at_first: float, enough: float) -> float:
+        return max(math.log(at_first / enough) / self.rate_per_day, 0.0)
+
+
+def loss_bound(batter_g: float, water_g: float) -> float:
+    """The most a bar can lose in cure: all of the water of its batter.
+
+    Parameters
+    ----------
+    batter_g, water_g : float
+        The whole batter, and the water in it. [g]
+
+    Returns
+    -------
+    float : an upper bound; soap and glycerol keep some of the water. [% of the batter]
+
+    Raises
+    ------
+    DomainError, Faults : a mass out of its bounds, more water than batter.
+    """
+    with gather() as checks:
+        with checks.at():
+            limits.MASS.check(batter_g, "batter_mass")
+        with checks.at():
+            limits.MASS.check(water_g, "water_mass")
+    if water_g >= batter_g:
+        raise DomainError(f"The water ({water_g:.6g} g) is not less than the batter it is part of ({batter_g:.6g} g).",
+                          field=("water_mass",), value=water_g, allowed=f"below {batter_g:.6g} g")
+    return 100 * water_g / batter_g
+
+
+def fit_drying(weighings: Sequence[Weighing], *, bound_pct: float | None = None) -> Drying:
+    """The drying curve through the maker's weighings.
+
+    Parameters
+    ----------
+    weighings : sequence of Weighing, length n >= 3
+        Of one bar, or each the mean of the same bars; in any order. [g]
+    bound_pct : float, optional
+        The most it can lose: the water of its batter. [%]
+
+    Returns
+    -------
+    Drying : through three weighings exactly, without errors; through more by least squares. [g, days]
+
+    Raises
+    ------
+    DomainError, Faults, Unsolvable : too few or too many weighings, a day twice, a rising mass, losses that do not
+        shrink, an end below what is possible.
+
+    Notes
+    -----
+    Three weighings an equal time apart have w_eq = (w1 w3 - w2^2) / (w1 + w3 - 2 w2); other times are solved for k.
+
+    References
+    ----------
+    .. [1] First-order (thin-layer) drying: standard form, from memory. The closed form: computed.
+    """
+    rows = _in_order(weighings)
+    found = _exact(rows) if len(rows) == WEIGHINGS_MIN else _least_squares(rows)
+    _check_end(found, bound_pct)
+    return found
+
+
+def _in_order(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
+    if not WEIGHINGS_MIN <= len(weighings) <= WEIGHINGS_MAX:
+        few = " Two say nothing of where it ends." if len(weighings) < WEIGHINGS_MIN else ""
+        raise OutOfRange(f"A drying curve needs {WEIGHINGS_MIN} to {WEIGHINGS_MAX} weighings, and four or more to say "
+                         f"how sure it is; here {'is' if len(weighings) == 1 else 'are'} {len(weighings)}.{few}",
+                         value=len(weighings), allowed=f"{WEIGHINGS_MIN} to {WEIGHINGS_MAX}")
+    places = sorted(range(len(weighings)), key=lambda place: weighings[place].day)
+    rows = tuple(weighings[place] for place in places)
+    with gather() as checks:
+        for (_, before), (place, now) in itertools.pairwise(zip(places, rows, strict=True)):
+            with checks.at(place):
+                if now.day - before.day < _SAME_DAY:
+                    raise DomainError(f"Day {now.day:.6g} is there twice: give one weighing a day, of several bars "
+                                      "their mean.", value=now.day)
+    lost = rows[0].mass_g - min(row.mass_g for row in rows)
+    if lost <= _NO_CHANGE * rows[0].mass_g:
+        raise Unsolvable(f"The bar loses nothing from day {rows[0].day:.6g} ({rows[0].mass_g:.6g} g) to day "
+                         f"{rows[-1].day:.6g} ({rows[-1].mass_g:.6g} g): there is no drying to fit. Start weighing on "
+                         "the day it is cut.")
+    allowed = 0.0 if len(rows) == WEIGHINGS_MIN else _RISE_PART * lost
+    with gather() as checks:
+        for (_, before), (place, now) in itertools.pairwise(zip(places, rows, strict=True)):
+            with checks.at(place):
+                if now.mass_g - before.mass_g > allowed:
+                    raise Unsolvable(
+                        f"From day {before.day:.6g} to day {now.day:.6g} the mass rises from {before.mass_g:.6g} to "
+                        f"{now.mass_g:.6g} g: another bar, or a slip of the pen? Leave one of the two out.",
+                        field=("mass",), value=now.mass_g)
+    return rows
+
+
+def _not_shrinking(rows: Sequence[Weighing]) -> Unsolvable:
+    return Unsolvable("What the bar loses a day does not shrink from weighing to weighing, so its end is not in sight: "
+                      f"weigh on beyond day {rows[-1].day:.6g}.")
+
+
+def _too_fast(rows: Sequence[Weighing]) -> Unsolvable:
+    return Unsolvable(f"All that the bar loses is lost before its second weighing (day {rows[1].day:.6g}): how fast it "
+                      "dries cannot be seen. Weigh sooner and more often at the start.")
+
+
+def _too_late(rows: Sequence[Weighing]) -> Unsolvable:
+    return Unsolvable(f"The first weighing, on day {rows[0].day:.6g}, comes too late to say what the bar weighed on "
+                      "day 0: weigh on day 0 too, or count the days from the first weighing.")
+
+
+def _exact(rows: Sequence[Weighing]) -> Drying:
+    (t1, w1), (t2, w2), (t3, w3) = ((row.day, row.mass_g) for row in rows)
+    first, whole = t2 - t1, t3 - t1
+    part = (w1 - w2) / (w1 - w3)  # of the loss up to the second weighing: above first / whole where losses shrink
+
+    def lost(rate: float) -> float:
+        return math.expm1(-rate * first) / math.expm1(-rate * whole) - part
+
+    slowest, fastest = _SLOWEST / whole, _FASTEST / first
+    if lost(slowest) >= 0:
+        raise _not_shrinking(rows)
+    if lost(fastest) <= 0:
+        raise _too_fast(rows)
+    if math.isclose(2 * first, whole, rel_tol=1e-9):
+        end = (w1 * w3 - w2 * w2) / (w1 + w3 - 2 * w2)
+        rate = math.log((w1 - end) / (w2 - end)) / first
+    else:
+        rate = float(brentq(lost, slowest, fastest, xtol=1e-15, rtol=1e-14))
+        end = w1 + (w1 - w3) / math.expm1(-rate * whole)
+    if rate * t1 > _BACK:
+        raise _too_late(rows)
+    return Drying(end, (w1 - end) * math.exp(rate * t1), rate, tuple(rows), None, None, 0.0, None)
+
+
+def _least_squares(rows: Sequence[Weighing]) -> Drying:
+    days = np.array([row.day for row in rows])
+    masses = np.array([row.mass_g for row in rows])
+    start, whole, size = days[0], days[-1] - days[0], masses[0] - masses.min()
+    times, parts = (days - start) / whole, (masses - masses.min()) / size  # all of the order of 1: a well-set problem
+
+    # for one rate the curve is linear in the two others, so the best of many rates is a straight line's work
+    rates = np.geomspace(_SLOWEST, _FASTEST / times[1], _RATES)
+    shapes = np.exp(-np.outer(rates, times))
+    leaning, lying = shapes - shapes.mean(axis=1, keepdims=True), parts - parts.mean()
+    mores = leaning @ lying / np.sum(leaning ** 2, axis=1)
+    ends = parts.mean() - mores * shapes.mean(axis=1)
+    best = int(np.argmin(np.sum((ends[:, None] + mores[:, None] * shapes - parts) ** 2, axis=1)))
+    guess = (ends[best], mores[best])
+    if best == 0 or guess[1] <= 0:
+        raise _not_shrinking(rows)
+    if best == _RATES - 1:
+        raise _too_fast(rows)
+    try:
+        with np.errstate(all="ignore"):
+            found, spread = curve_fit(lambda time, end, more, rate: end + more * np.exp(-rate * time), times, parts,
+                                      p0=[guess[0], guess[1], rates[best]], ftol=1e-14, xtol=1e-14, gtol=1e-14,
+                                      maxfev=20_000)
+    except RuntimeError:
+        raise _not_shrinking(rows) from None
+    return _in_grams(rows, found, spread, start=float(start), whole=float(whole), size=float(size),
+                     low=float(masses.min()))
+
+
+def _in_grams(rows: Sequence[Weighing], found: np.ndarray, spread: np.ndarray, *, start: float, whole: float,
+              size: float, low: float) -> Drying:
+    """Back from parts to grams and days; what is lost is counted from day 0 and not from the first weighing."""
+    end, more, rate = low + size * float(found[0]), size * float(found[1]), float(found[2]) / whole
+    if not (rate > 0 and more > 0 and np.all(np.isfinite(spread))):
+        raise _not_shrinking(rows)
+    if rate * start > _BACK:
+        raise _too_late(rows)
+    back = math.exp(rate * start)
+    turn = np.array([[size, 0.0, 0.0], [0.0, size * back, more * back * start / whole], [0.0, 0.0, 1 / whole]])
+    covariance = turn @ spread @ turn.T
+    missed = [row.mass_g - end - more * math.exp(-rate * (row.day - start)) for row in rows]
+    squares = math.fsum(miss * miss for miss in missed)
+    errors = [math.sqrt(max(float(value), 0.0)) for value in np.diag(covariance)]
+    return Drying(end, more * back, rate, tuple(rows), (errors[0], errors[1], errors[2]),
+                  math.sqrt(squares / (len(rows) - 3)), squares,
+                  tuple(tuple(float(value) for value in row) for row in covariance))
+
+
+def _check_end(found: Drying, bound_pct: float | None) -> None:
+    most = limits.LOSS_PCT.high if bound_pct is None else bound_pct
+    loss = 100 * found.to_lose_g / found.start_g
+    if loss > most:
+        why = ("all the water of its batter" if bound_pct is not None else "what any bar can lose")
+        first = found.weighings[0].day
+        back = (f" The curve is carried back from day {first:.6g} to day 0: weigh on day 0 too, or count the days from "
+                "the first weighing.") if first > 0 else ""
+        raise Unsolvable(f"The curve would end at {found.equilibrium_g:.6g} g, {loss:.3g} % below day 0; {most:.3g} % "
+                         f"is {why}. Weigh on until the losses are small, or look at the weighings again.{back}",
+                         value=loss, allowed=f"at most {most:.6g} %")

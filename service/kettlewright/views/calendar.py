@@ -1,0 +1,128 @@
+"""The calendar (iCalendar, RFC 5545): the days on which hands are needed, as events that last the whole day.
+
+The same reply gives the same bytes: what an event is called and when it counts as written follow from the reply alone.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
+
+from icalendar import Calendar, Event
+
+from kettlewright.cautions import CATALOGUE
+from kettlewright.errors import Unsolvable
+
+__all__ = ["DayEvent", "cure_calendar", "schedule_calendar"]
+
+
+@dataclass(frozen=True, slots=True)
+class DayEvent:
+    """An event of whole days.
+
+    Parameters
+    ----------
+    step, summary, words : str
+        Which step of the batch; what stands in the calendar; what stands behind it. [text]
+    first, last : date
+        Its days, both included. [day]
+    """
+
+    step: str
+    summary: str
+    words: str
+    first: date
+    last: date
+
+
+def cure_calendar(reply: Mapping[str, Any]) -> str:
+    """The days of one batch.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/cure. [as in JSON]
+
+    Returns
+    -------
+    str : iCalendar, in UTF-8 lines that end as RFC 5545 wants
+
+    Raises
+    ------
+    Unsolvable : no dates were asked.
+    """
+    if reply["dates"] is None:
+        raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
+    name = reply["name"] or "the batch"
+    return _written(reply, [(name, [*_steps(reply["dates"], name), _release(reply["dates"]["release"], name)])])
+
+
+def schedule_calendar(reply: Mapping[str, Any]) -> str:
+    """The days of several batches, and one event for each release.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/schedules. [as in JSON]
+
+    Returns
+    -------
+    str : iCalendar, in UTF-8 lines that end as RFC 5545 wants
+    """
+    named = []
+    sold: dict[str, list[str]] = {}
+    titles: dict[str, str] = {}
+    for batch in reply["batches"]:
+        name = batch["name"] if batch["of_count"] == 1 else f"{batch['name']} {batch['number']}/{batch['of_count']}"
+        named.append((name, list(_steps(batch["dates"], name))))
+        day = batch["dates"]["release"]
+        names = sold.setdefault(day, [])
+        if batch["name"] not in names:
+            names.append(batch["name"])
+        if batch["release_name"]:
+            titles[day] = f"{batch['release_name']}: "
+    named += [(day, [_release(day, titles.get(day, "") + ", ".join(names))]) for day, names in sorted(sold.items())]
+    return _written(reply, named)
+
+
+def _steps(dates: Mapping[str, Any], name: str) -> Iterator[DayEvent]:
+    day = {key: date.fromisoformat(dates[key]) for key in ("pour", "unmould", "cure_until", "pack_from", "release")}
+    yield DayEvent("pour", f"Pour {name}", CATALOGUE["alkali-corrosive"].text, day["pour"], day["pour"])
+    yield DayEvent("unmould", f"Unmould and cut {name}", CATALOGUE["raw-soap-gloves"].text, day["unmould"],
+                   day["unmould"])
+    yield DayEvent("cured", f"{name}: cured as long as asked, weigh a bar",
+                   "Cure is not only weight. " + CATALOGUE["ph-not-proof"].text, day["cure_until"], day["cure_until"])
+    # packing ends the day before the release, unless it is packed on that day
+    last = max(day["pack_from"], day["release"] - timedelta(days=1))
+    yield DayEvent("pack", f"Pack {name}", "", day["pack_from"], last)
+
+
+def _release(day: str, name: str) -> DayEvent:
+    return DayEvent("release", f"Release of {name}", CATALOGUE["local-law"].text, date.fromisoformat(day),
+                    date.fromisoformat(day))
+
+
+def _written(reply: Mapping[str, Any], named: list[tuple[str, list[DayEvent]]]) -> str:
+    told = Calendar()
+    told.add("prodid", f"-//Kettlewright//Kettlewright {reply['meta']['version']}//EN")
+    told.add("version", "2.0")
+    stamp = datetime.combine(date.fromisoformat(reply["stamp"]), time(), tzinfo=UTC)
+    whole = hashlib.sha256(json.dumps([reply.get("name"), reply.get("dates"), reply.get("batches")],
+                                      sort_keys=True).encode()).hexdigest()[:24]
+    for number, (_, events) in enumerate(named):
+        for one in events:
+            event = Event()
+            event.add("uid", f"{whole}-{number}-{one.step}@kettlewright")
+            event.add("dtstamp", stamp)
+            event.add("dtstart", one.first)
+            event.add("dtend", one.last + timedelta(days=1))
+            event.add("summary", one.summary)
+            if one.words:
+                event.add("description", one.words)
+            event.add("transp", "TRANSPARENT")
+            told.add_component(event)
+    return str(told.to_ical().decode("utf-8"))
