@@ -17,7 +17,7 @@ from icalendar import Calendar, Event
 from kettlewright.cautions import CATALOGUE
 from kettlewright.errors import Unsolvable
 
-__all__ = ["DayEvent", "cure_calendar", "schedule_calendar"]
+__all__ = ["DayEvent", "batch_calendar", "cure_calendar", "schedule_calendar"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,28 @@ def cure_calendar(reply: Mapping[str, Any]) -> str:
         raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
     name = reply["name"] or "the batch"
     return _written(reply, [(name, [*_steps(reply["dates"], name), _release(reply["dates"]["release"], name)])])
+
+
+def batch_calendar(reply: Mapping[str, Any]) -> str:
+    """The days of one planned batch.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/batches. [as in JSON]
+
+    Returns
+    -------
+    str : iCalendar, in UTF-8 lines that end as RFC 5545 wants
+
+    Raises
+    ------
+    Unsolvable : no dates were asked.
+    """
+    if "dates" not in reply:
+        raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
+    return cure_calendar({"meta": reply["meta"], "dates": reply["dates"], "stamp": reply["dates"]["pour"],
+                          "name": f"batch {reply.get('batch_number') or reply['identity']}"})
 
 
 def schedule_calendar(reply: Mapping[str, Any]) -> str:
