@@ -188,3 +188,22 @@ def test_what_cannot_be_is_told_at_its_place(client: FlaskClient, change: dict[s
     place = next((one for one in told if one.startswith(pointer)), None)
     assert place is not None, told
     assert words in told[place], told
+
+
+def test_the_sheet_has_days_label_and_cost_and_room_to_write(client: FlaskClient) -> None:
+    page = client.post("/v1/batches?format=html", json={**BATCH, **SALE}).text
+    for words in ("Batch <b>N-7</b>", "planned 2027-02-02", "Unmould and cut: 2027-02-03", "on sale <b>2027-03-20</b>",
+                  "Draft of the label (EU)", "Ingredients: Olea Europaea Fruit Oil", "What it costs, EUR",
+                  "Local poison centre, telephone", "Lye at mixing", "Covered:", "centre only", "Weighed on",
+                  "Safety assessment", "Cure is not only weight"):
+        assert words in page, words
+    plain = client.post("/v1/batches?format=html", json=BATCH).text
+    for words in ("Draft of the label", "What it costs", "on sale"):
+        assert words not in plain
+
+
+def test_prices_that_are_missing_are_named_on_the_sheet(client: FlaskClient) -> None:
+    some = {"ingredients": SALE["prices"]["ingredients"][:1]}
+    page = client.post("/v1/batches?format=html", json={**BATCH, "prices": some}).text
+    assert "No price told for:" in page
+    assert "coconut oil" in page[page.index("No price told for:"):]
