@@ -75,6 +75,6 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         jars=_rows(reply, "jar"), aside=_rows(reply, "aside"),
         fade=reply.get("fade"), strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sprays=[row for row in reply["weigh_list"] if row["where"] == "spray/pot"],
-        code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES, cautions=_cautions_by_place(reply), style=Markup(_style()),
-        face=Markup(cut_face(reply)),
+        code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
+        cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply)),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else ""))
