@@ -21,11 +21,11 @@ from kettlewright_client.errors import (
     TooLarge,
     Unreachable,
 )
-from kettlewright_client.money import Costs, Money, Purchases
 from kettlewright_client.price_list import PriceList, PriceListError, parse_prices, read_prices
 from kettlewright_client.results import (
     Batch,
     Blend,
+    Costs,
     Cure,
     Cuts,
     Fade,
@@ -33,8 +33,10 @@ from kettlewright_client.results import (
     Fats,
     Labels,
     Lye,
+    Money,
     Mould,
     Portions,
+    Purchases,
     Scaled,
     Schedule,
     WorkingLine,

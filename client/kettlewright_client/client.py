@@ -12,10 +12,10 @@ from urllib.parse import quote
 import requests
 
 from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable, problem_of
-from kettlewright_client.money import Costs, Purchases
 from kettlewright_client.results import (
     Batch,
     Blend,
+    Costs,
     Cure,
     Cuts,
     Fade,
@@ -25,6 +25,7 @@ from kettlewright_client.results import (
     Lye,
     Mould,
     Portions,
+    Purchases,
     Scaled,
     Schedule,
     read,
