@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import io
 import json
 from collections.abc import Callable, Mapping
 from decimal import Decimal
@@ -17,7 +18,7 @@ from api.bodies import BATCH, BOX, BY_SHARE, CUTS, LYE, PORTIONS
 from flask.testing import FlaskClient
 from kettlewright.app import create_app
 from kettlewright_client import Busy, Client, InvalidInput, NotFound, ServerFault, TimedOut, TooLarge, Unreachable
-from kettlewright_client import client as client_module
+from kettlewright_client import wire as wire_module
 from kettlewright_client.results import read
 from requests.adapters import BaseAdapter
 
@@ -47,7 +48,7 @@ class Wire(BaseAdapter):
 
 def made(request: requests.PreparedRequest, status: int, body: bytes, headers: Mapping[str, str]) -> requests.Response:
     reply = requests.Response()
-    reply.status_code, reply._content, reply.url, reply.request = status, body, str(request.url), request
+    reply.status_code, reply.raw, reply.url, reply.request = status, io.BytesIO(body), str(request.url), request
     reply.headers.update(headers)
     reply.encoding = "utf-8"
     return reply
@@ -75,7 +76,7 @@ def client() -> Client:
 @pytest.fixture(autouse=True)
 def no_waiting(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     pauses: list[float] = []
-    monkeypatch.setattr(client_module.time, "sleep", pauses.append)
+    monkeypatch.setattr(wire_module.time, "sleep", pauses.append)
     return pauses
 
 
@@ -162,7 +163,7 @@ def test_the_tables_can_be_read(client: Client) -> None:
 def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
     operations = {told["operationId"] for item in DOCUMENT["paths"].values() for told in item.values()}
     methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
-    assert methods == operations | {"batch_sheet", "calendar", "cut_face", "picture", "close"}
+    assert methods == operations | {"batch_sheet", "calendar", "cut_face", "picture", "form", "plan_many", "close"}
 
 
 @pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
@@ -262,7 +263,7 @@ def test_there_is_always_a_timeout() -> None:
         raise requests.ReadTimeout("late")
 
     client, wire = over(late)
-    with pytest.raises(TimedOut, match="late"):
+    with pytest.raises(TimedOut, match="in time"):
         client.healthz()
     assert wire.timeouts == [(3.05, 10.0)]
 

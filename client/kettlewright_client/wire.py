@@ -1,0 +1,228 @@
+"""One request on its way: sent, waited for, made again; a whole reply comes back or an exception, in bounded time."""
+
+from __future__ import annotations
+
+import contextlib
+import contextvars
+import http.client
+import queue
+import threading
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from http.cookiejar import DefaultCookiePolicy
+
+import requests
+from requests.adapters import HTTPAdapter
+
+from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable
+from kettlewright_client.retries import REPEATABLE, pause_before
+
+__all__ = ["Answer", "CutOff", "Request", "Wire", "new_session"]
+
+LARGEST_BYTES = 64 * 1024 * 1024  # a reply of the service has at most a few hundred thousand
+_PIECE = 65536
+_CONNECTIONS = 32  # as many as plan_many may have workers
+# what urllib3 raises; of some garbage requests lets it through as it is
+_OF_URLLIB3: type[Exception] = requests.exceptions.BaseHTTPError  # type: ignore[attr-defined]  # only the stubs hide it
+_BROKEN = (requests.ConnectionError, requests.exceptions.ChunkedEncodingError,
+           requests.exceptions.ContentDecodingError)
+
+
+class CutOff(Exception):
+    """A reply that is not whole; whoever finds out raises it, and the request is made again."""
+
+
+class _Overdue(Exception):
+    """The time for everything together is up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What is sent.
+
+    Parameters
+    ----------
+    method, url : str
+        Of HTTP. [text]
+    headers, params : mapping
+        Headers, and what stands in the address. [text]
+    data : bytes, optional
+        The body. [bytes]
+    """
+
+    method: str
+    url: str
+    headers: Mapping[str, str]
+    params: Mapping[str, str] = field(default_factory=dict)
+    data: bytes | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A whole reply.
+
+    Parameters
+    ----------
+    status : int
+        Of HTTP. [code]
+    headers : mapping
+        Headers, in any case. [text]
+    content : bytes
+        The body, unpacked. [bytes]
+    """
+
+    status: int
+    headers: Mapping[str, str]
+    content: bytes
+
+
+def new_session() -> requests.Session:
+    """A session that threads may share, since it remembers nothing: no cookies, only connections."""
+    session = requests.Session()
+    session.cookies.set_policy(DefaultCookiePolicy(allowed_domains=[]))
+    for scheme in ("http://", "https://"):
+        session.mount(scheme, HTTPAdapter(pool_maxsize=_CONNECTIONS))
+    return session
+
+
+class Wire:
+    """Sends requests over a session.
+
+    Parameters
+    ----------
+    session : requests.Session
+        Whose connections are used. [session]
+    address : str
+        What to call the other side in messages. [text]
+    timeout : tuple of float
+        To connect, and between two parts of a reply. [s]
+    retries : int
+        How often a request may be made again. [times]
+    patience : float
+        For everything together. [s]
+    """
+
+    def __init__(self, session: requests.Session, address: str, *, timeout: tuple[float, float], retries: int,
+                 patience: float) -> None:
+        self._session = session
+        self._address = address
+        self._timeout = timeout
+        self._retries = retries
+        self._patience = patience
+
+    def send(self, request: Request, accept: Callable[[Answer], None]) -> Answer:
+        """A whole reply, whatever its status.
+
+        Parameters
+        ----------
+        request : Request
+            What to send. [request]
+        accept : callable
+            Looks at a success; raises `CutOff` where it is not whole. [function]
+
+        Returns
+        -------
+        Answer
+
+        Raises
+        ------
+        Unreachable, TimedOut, ProblemError, ClientError : see the table in DEVELOPERS.md.
+        """
+        deadline = time.monotonic() + self._patience
+        for attempt in range(self._retries + 1):
+            found = self._attempt(request, accept, deadline)
+            again = isinstance(found, ClientError) or found.status in REPEATABLE
+            pause = pause_before(attempt, None if isinstance(found, ClientError) else found.headers)
+            if not again or attempt == self._retries or time.monotonic() + pause >= deadline:
+                break
+            time.sleep(pause)
+        if isinstance(found, ClientError):
+            raise found
+        return found
+
+    def _attempt(self, request: Request, accept: Callable[[Answer], None], deadline: float) -> Answer | ClientError:
+        """A reply, or what went wrong where it may go better next time; what will not is raised."""
+        try:
+            answer = self._within(deadline, request)
+            if answer.status == 200:
+                accept(answer)
+        except (OSError, ValueError, http.client.HTTPException, _OF_URLLIB3, CutOff, _Overdue) as error:
+            fault, hopeless = self._told(error)
+            if hopeless:
+                raise fault from error
+            fault.__cause__ = error
+            return fault
+        return answer
+
+    def _within(self, deadline: float, request: Request) -> Answer:
+        """A reply before the deadline.
+
+        A timeout of requests holds between two parts of a reply, so a server that sends a letter now and then could
+        keep it waiting for ever. Therefore another thread waits, and is left behind when the time is up.
+        """
+        done: queue.SimpleQueue[Answer | BaseException] = queue.SimpleQueue()
+        coming: list[requests.Response] = []
+
+        def wait() -> None:
+            try:
+                done.put(self._once(request, deadline, coming))
+            except BaseException as error:
+                done.put(error)
+
+        threading.Thread(target=contextvars.copy_context().run, args=(wait,), daemon=True,
+                         name="kettlewright-request").start()
+        try:
+            found = done.get(timeout=max(deadline - time.monotonic(), 0.001))
+        except queue.Empty:
+            for reply in coming:
+                with contextlib.suppress(Exception):  # older urllib3 cannot; then the thread ends with the connection
+                    reply.raw.shutdown()
+            raise _Overdue from None
+        if isinstance(found, BaseException):
+            raise found
+        return found
+
+    def _once(self, request: Request, deadline: float, coming: list[requests.Response]) -> Answer:
+        connect, between = self._timeout
+        left = max(deadline - time.monotonic(), 0.001)
+        with self._session.request(request.method, request.url, params=request.params, data=request.data,
+                                   headers=request.headers, timeout=(min(connect, left), min(between, left)),
+                                   allow_redirects=False, stream=True) as reply:
+            coming.append(reply)
+            content = bytearray()
+            for piece in reply.iter_content(_PIECE):
+                content += piece
+                if time.monotonic() > deadline:
+                    raise _Overdue
+                if len(content) > LARGEST_BYTES:
+                    raise ServerFault(reply.status_code, detail="the reply is larger than any of this service",
+                                      request_id=reply.headers.get("X-Request-ID", ""))
+            told = reply.headers.get("Content-Length", "")
+            measured = not {"Content-Encoding", "Transfer-Encoding"} & {name.title() for name in reply.headers}
+            if measured and told.isascii() and told.isdigit() and int(told) != len(content):
+                raise CutOff(f"{len(content)} of {told} bytes came")
+            return Answer(reply.status_code, reply.headers, bytes(content))
+
+    def _told(self, error: Exception) -> tuple[ClientError, bool]:
+        """What went wrong, and whether trying again is hopeless."""
+        why = _root(error)
+        connect, between = self._timeout
+        if isinstance(error, requests.ConnectTimeout):
+            return TimedOut(f"No connection to {self._address} in time ({connect:g} s)."), False
+        if isinstance(error, _Overdue | requests.Timeout) or isinstance(why, TimeoutError):
+            # whoever computes for so long would only get the same to compute once more
+            return TimedOut(f"No whole reply from {self._address} in time ({between:g} s between two parts of it, "
+                            f"{self._patience:g} s for all)."), True
+        if isinstance(error, requests.exceptions.SSLError):
+            return Unreachable(f"No safe connection to {self._address}: {why}"), True
+        if isinstance(error, requests.RequestException) and not isinstance(error, _BROKEN):
+            return ClientError(f"The request to {self._address} could not be made: {why}"), True
+        return Unreachable(f"No whole reply from {self._address}: {why or type(why).__name__}"), False
+
+
+def _root(error: BaseException) -> BaseException:
+    """The innermost cause, which has the plainest words."""
+    while (inner := error.__cause__ or error.__context__) is not None:
+        error = inner
+    return error
