@@ -29,7 +29,7 @@ def pause_before(attempt: int, headers: Mapping[str, str] | None = None) -> floa
     -------
     float : twice as long each time, with jitter, and no shorter than the service asks; never beyond a ceiling. [s]
     """
-    own = _FIRST_PAUSE_S * 2.0 ** min(attempt, 20) * random.uniform(0.5, 1.0)
+    own = min(_FIRST_PAUSE_S * 2.0 ** min(attempt, 20), LONGEST_PAUSE_S) * random.uniform(0.5, 1.0)
     return min(max(own, asked_pause(headers or {})), LONGEST_PAUSE_S)
 
 

@@ -11,14 +11,17 @@ import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from http.cookiejar import DefaultCookiePolicy
+from typing import TypeVar
 
 import requests
 from requests.adapters import HTTPAdapter
 
-from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable
+from kettlewright_client.errors import ClientError, ProblemError, ServerFault, TimedOut, Unreachable
 from kettlewright_client.retries import REPEATABLE, pause_before
 
 __all__ = ["Answer", "CutOff", "Request", "Wire", "new_session"]
+
+Taken = TypeVar("Taken")
 
 LARGEST_BYTES = 64 * 1024 * 1024  # a reply of the service has at most a few hundred thousand
 _PIECE = 65536
@@ -26,11 +29,20 @@ _CONNECTIONS = 32  # as many as plan_many may have workers
 # what urllib3 raises; of some garbage requests lets it through as it is
 _OF_URLLIB3: type[Exception] = requests.exceptions.BaseHTTPError  # type: ignore[attr-defined]  # only the stubs hide it
 _BROKEN = (requests.ConnectionError, requests.exceptions.ChunkedEncodingError,
-           requests.exceptions.ContentDecodingError)
+           requests.exceptions.ContentDecodingError, requests.exceptions.InvalidHeader)  # the last: of two lengths
 
 
 class CutOff(Exception):
     """A reply that is not whole; whoever finds out raises it, and the request is made again."""
+
+
+class _Again(Exception):
+    """What went wrong where it may go better next time."""
+
+    def __init__(self, fault: ClientError, headers: Mapping[str, str]) -> None:
+        super().__init__(str(fault))
+        self.fault = fault
+        self.headers = headers
 
 
 class _Overdue(Exception):
@@ -111,49 +123,53 @@ class Wire:
         self._retries = retries
         self._patience = patience
 
-    def send(self, request: Request, accept: Callable[[Answer], None]) -> Answer:
-        """A whole reply, whatever its status.
+    def send(self, request: Request, take: Callable[[Answer], Taken]) -> Taken:
+        """What `take` makes of a whole reply.
 
         Parameters
         ----------
         request : Request
             What to send. [request]
-        accept : callable
-            Looks at a success; raises `CutOff` where it is not whole. [function]
+        take : callable
+            Gets a whole reply of any status; raises `CutOff` where it sees that it is not whole after all, and a
+            `ProblemError` where it is no success. [function]
 
         Returns
         -------
-        Answer
+        what `take` returns
 
         Raises
         ------
         Unreachable, TimedOut, ProblemError, ClientError : see the table in DEVELOPERS.md.
         """
         deadline = time.monotonic() + self._patience
-        for attempt in range(self._retries + 1):
-            found = self._attempt(request, accept, deadline)
-            again = isinstance(found, ClientError) or found.status in REPEATABLE
-            pause = pause_before(attempt, None if isinstance(found, ClientError) else found.headers)
-            if not again or attempt == self._retries or time.monotonic() + pause >= deadline:
-                break
+        attempt = 0
+        while True:
+            try:
+                return self._attempt(request, take, deadline)
+            except _Again as again:
+                fault, pause = again.fault, pause_before(attempt, again.headers)
+            if attempt == self._retries or time.monotonic() + pause >= deadline:
+                raise fault
             time.sleep(pause)
-        if isinstance(found, ClientError):
-            raise found
-        return found
+            attempt += 1
 
-    def _attempt(self, request: Request, accept: Callable[[Answer], None], deadline: float) -> Answer | ClientError:
-        """A reply, or what went wrong where it may go better next time; what will not is raised."""
+    def _attempt(self, request: Request, take: Callable[[Answer], Taken], deadline: float) -> Taken:
+        headers: Mapping[str, str] = {}
         try:
             answer = self._within(deadline, request)
-            if answer.status == 200:
-                accept(answer)
+            headers = answer.headers
+            return take(answer)
+        except ProblemError as error:
+            if error.status in REPEATABLE:
+                raise _Again(error, headers) from None
+            raise
         except (OSError, ValueError, http.client.HTTPException, _OF_URLLIB3, CutOff, _Overdue) as error:
             fault, hopeless = self._told(error)
             if hopeless:
                 raise fault from error
             fault.__cause__ = error
-            return fault
-        return answer
+            raise _Again(fault, {}) from None
 
     def _within(self, deadline: float, request: Request) -> Answer:
         """A reply before the deadline.
