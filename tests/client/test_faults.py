@@ -470,3 +470,16 @@ def test_what_is_no_json_is_not_sent(mass: object) -> None:
 def test_an_operation_that_is_none_is_told_with_those_there_are() -> None:
     with pytest.raises(ClientError, match='"soap" is no operation; there are lye, scaling'):
         Client().form("soap", "svg", {})
+
+
+def test_nothing_stays_behind_of_a_reply_that_took_too_long() -> None:
+    def waiting() -> list[threading.Thread]:
+        return [thread for thread in threading.enumerate() if thread.name == "kettlewright-request"]
+    before = len(waiting())
+    with server(drips(reply(b"{", length=10_000_000), b" ")) as slow:
+        with pytest.raises(TimedOut):
+            asked(slow.url, patience=0.2)
+        until = time.monotonic() + SOON
+        while len(waiting()) > before and time.monotonic() < until:
+            time.sleep(0.01)
+        assert len(waiting()) == before  # though the server still sends
