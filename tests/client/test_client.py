@@ -289,7 +289,7 @@ def test_what_is_public_is_said() -> None:
         assert sorted(set(module.__all__)) == sorted(module.__all__), found.name
         for name in module.__all__:
             thing = getattr(module, name)
-            assert not inspect.isroutine(thing) and not inspect.isclass(thing) or inspect.getdoc(thing), name
+            assert (not inspect.isroutine(thing) and not inspect.isclass(thing)) or inspect.getdoc(thing), name
             if inspect.isfunction(thing):
                 told = inspect.getdoc(thing) or ""
                 for argument in inspect.signature(thing).parameters:
