@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-import contextvars
 import http.client
-import queue
-import threading
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -16,6 +13,7 @@ from typing import TypeVar
 import requests
 from requests.adapters import HTTPAdapter
 
+from kettlewright_client.bounded import Bounded, Overdue
 from kettlewright_client.errors import ClientError, ProblemError, ServerFault, TimedOut, Unreachable
 from kettlewright_client.retries import REPEATABLE, pause_before
 
@@ -43,10 +41,6 @@ class _Again(Exception):
         super().__init__(str(fault))
         self.fault = fault
         self.headers = headers
-
-
-class _Overdue(Exception):
-    """The time for everything together is up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +111,7 @@ class Wire:
 
     def __init__(self, session: requests.Session, address: str, *, timeout: tuple[float, float], retries: int,
                  patience: float) -> None:
+        self._bounded = Bounded()
         self._session = session
         self._address = address
         self._timeout = timeout
@@ -164,7 +159,7 @@ class Wire:
             if error.status in REPEATABLE:
                 raise _Again(error, headers) from None
             raise
-        except (OSError, ValueError, http.client.HTTPException, _OF_URLLIB3, CutOff, _Overdue) as error:
+        except (OSError, ValueError, http.client.HTTPException, _OF_URLLIB3, CutOff, Overdue) as error:
             fault, hopeless = self._told(error)
             if hopeless:
                 raise fault from error
@@ -177,31 +172,18 @@ class Wire:
         A timeout of requests holds between two parts of a reply, so a server that sends a letter now and then could
         keep it waiting for ever. Therefore another thread waits, and is left behind when the time is up.
         """
-        done: queue.SimpleQueue[Answer | BaseException] = queue.SimpleQueue()
         coming: list[requests.Response] = []
-
-        def wait() -> None:
-            try:
-                done.put(self._once(request, deadline, coming))
-            except BaseException as error:
-                done.put(error)
-
-        threading.Thread(target=contextvars.copy_context().run, args=(wait,), daemon=True,
-                         name="kettlewright-request").start()
         try:
-            found = done.get(timeout=max(deadline - time.monotonic(), 0.001))
-        except queue.Empty:
+            return self._bounded.call(lambda: self._once(request, deadline, coming), _left(deadline))
+        except Overdue:
             for reply in coming:
                 with contextlib.suppress(Exception):  # older urllib3 cannot; then the thread ends with the connection
                     reply.raw.shutdown()
-            raise _Overdue from None
-        if isinstance(found, BaseException):
-            raise found
-        return found
+            raise
 
     def _once(self, request: Request, deadline: float, coming: list[requests.Response]) -> Answer:
         connect, between = self._timeout
-        left = max(deadline - time.monotonic(), 0.001)
+        left = _left(deadline)
         with self._session.request(request.method, request.url, params=request.params, data=request.data,
                                    headers=request.headers, timeout=(min(connect, left), min(between, left)),
                                    allow_redirects=False, stream=True) as reply:
@@ -210,7 +192,7 @@ class Wire:
             for piece in reply.iter_content(_PIECE):
                 content += piece
                 if time.monotonic() > deadline:
-                    raise _Overdue
+                    raise Overdue
                 if len(content) > LARGEST_BYTES:
                     raise ServerFault(reply.status_code, detail="the reply is larger than any of this service",
                                       request_id=reply.headers.get("X-Request-ID", ""))
@@ -226,7 +208,7 @@ class Wire:
         connect, between = self._timeout
         if isinstance(error, requests.ConnectTimeout):
             return TimedOut(f"No connection to {self._address} in time ({connect:g} s)."), False
-        if isinstance(error, _Overdue | requests.Timeout) or isinstance(why, TimeoutError):
+        if isinstance(error, Overdue | requests.Timeout) or isinstance(why, TimeoutError):
             # whoever computes for so long would only get the same to compute once more
             return TimedOut(f"No whole reply from {self._address} in time ({between:g} s between two parts of it, "
                             f"{self._patience:g} s for all)."), True
@@ -235,6 +217,10 @@ class Wire:
         if isinstance(error, requests.RequestException) and not isinstance(error, _BROKEN):
             return ClientError(f"The request to {self._address} could not be made: {why}"), True
         return Unreachable(f"No whole reply from {self._address}: {why or type(why).__name__}"), False
+
+
+def _left(deadline: float) -> float:
+    return max(deadline - time.monotonic(), 0.001)
 
 
 def _root(error: BaseException) -> BaseException:
