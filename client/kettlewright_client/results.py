@@ -843,8 +843,21 @@ class Cuts(CutsCore, Reply):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Links:
+    """Address of a plan, relative to the service: it opens the batch sheet in a browser and holds the recipe.
+
+    A plan too long for a link has a `note` instead.
+    """
+
+    self: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Batch(Division, Reply):
     """Reply of `batches`; `recipe` can be sent again as it stands."""
+
+    links: Links
 
     recipe: Mapping[str, Any]
     lye: LyeCore

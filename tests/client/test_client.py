@@ -160,7 +160,9 @@ def test_the_tables_can_be_read(client: Client) -> None:
 
 
 def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
-    operations = {told["operationId"] for item in DOCUMENT["paths"].values() for told in item.values()}
+    # what can be posted need not be asked by a link as well
+    operations = {told["operationId"] for item in DOCUMENT["paths"].values() for told in item.values()
+                  if told["tags"] != ["link"]}
     methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
     assert methods == operations | {"batch_sheet", "calendar", "cut_face", "picture", "close"}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import plan
+from kettlewright.api.links import link_of_plan
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.routes.fades import SOURCES_OF_FADES
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
@@ -21,7 +22,8 @@ __all__ = ["batches"]
            summary="One whole batch: what to weigh, pour and cut",
            description="From a recipe and a mould to everything on the batch sheet. Fats by share are sized to fill "
            "the mould to its headspace; fats by mass must fit, and a mould they do not fill is told as a caution.",
-           faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face)})
+           faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face)},
+           self_link=link_of_plan)
 def batches(recipe: Recipe, mould: Mould, scale: Scale, **more: Any) -> object:
     """One whole batch (the loaded request)."""
     found = plan.plan_batch(recipe, mould, scale, **more)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Volume, Whole
+from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Text, Volume, Whole
 from kettlewright.api.schemas.cuts import CutAsked, CutsTold
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.fades import BatchFadeAsked, FadeTold
@@ -87,5 +87,18 @@ class BatchTold(DivisionTold):
     workings = ListOf(Part(WorkingTold), about="Of the lye, line by line, where it was asked")
 
 
+class LinksTold(Told):
+    """Addresses."""
+
+    omitted = ("self", "note")
+
+    self_link = Text(data_key="self", attribute="self", about="Of this plan, relative to the service; it holds the "
+                     "whole body, a recipe that whoever has the link can read. Left out where it would be too long",
+                     example="/v1/batches?plan=1eJyr")
+    note = Text(about="Why there is none", example="This plan is too long for a link.")
+
+
 class BatchesReply(Answer, BatchTold):
     """Everything of one batch, with cautions and sources."""
+
+    links = Part(LinksTold, about="This plan as an address: GET opens it again, in a browser as the batch sheet")
