@@ -28,7 +28,7 @@ def address() -> Iterator[str]:
 
 
 def block(language: str, number: int = 0) -> str:
-    return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)[number]
+    return re.findall(rf"^```{language}\n(.*?)^```", README, re.DOTALL | re.MULTILINE)[number]
 
 
 def test_the_curl_line_gives_the_figures_that_stand_below_it(address: str) -> None:
@@ -55,6 +55,12 @@ def test_the_workings_snippet_prints_what_it_shows(address: str, capsys: pytest.
     printed = capsys.readouterr().out
     assert "pure NaOH\n    share * needed * M\n    1 * 3.21233246 * 39.9971 = 128.484 g\n" in printed
     assert "certificate with the lot's value would narrow" in printed
+
+
+def test_the_address_answers_the_figure_that_stands_below_it(address: str) -> None:
+    link = block("")
+    reply = requests.get(link.strip().replace("http://127.0.0.1:8000", address), timeout=10)
+    assert f"answers `{reply.text}` and nothing else" in README
 
 
 def test_every_path_of_the_contract_stands_in_the_table() -> None:

@@ -24,7 +24,9 @@ def options_reply() -> Response | None:
         methods = ["GET", "HEAD", "OPTIONS", "POST"]
     if not methods:
         return None
-    return Response(status=204, headers={"Allow": ", ".join(methods), "Cache-Control": "no-store"})
+    reply = Response(status=204, headers={"Allow": ", ".join(methods), "Cache-Control": "no-store"})
+    del reply.headers["Content-Type"]  # there is no content
+    return reply
 
 
 def shared(reply: Response, origins: tuple[str, ...]) -> Response:

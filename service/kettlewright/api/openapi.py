@@ -19,6 +19,7 @@ from marshmallow import Schema
 
 from kettlewright import __version__
 from kettlewright.api import routes
+from kettlewright.api.description import DESCRIPTION
 from kettlewright.api.fields import Choice, Day, ListOf, Number, Quantity, Strict, Text, Union, Whole
 from kettlewright.api.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.problems import KINDS
@@ -26,15 +27,6 @@ from kettlewright.api.schemas.envelope import Told
 from kettlewright.limits import NAME_LENGTH_MAX
 
 __all__ = ["as_yaml", "document", "examples_of"]
-
-_ABOUT = """Formulation maths for a small cold-process soap workshop. Stateless: nothing is stored, and the same body
-gives the same bytes, so every POST is safe to repeat. `units` governs every quantity of a request and of its reply;
-percentages end in `_pct`. Every 4xx and 5xx is a problem of RFC 9457, with all faults at once. Results are estimates
-for a trained person: lye burns, cautions stand in every reply, and local law and the certificates of your suppliers
-decide.
-
-"""
-
 
 _FIELDS = {"plan": "worst_severity", "link": "worst_severity", "reference": "meta.data_version", "service": "version"}
 
@@ -118,7 +110,7 @@ def document() -> dict[str, Any]:
     plugin = MarshmallowPlugin(schema_name_resolver=_name)
     plugin.Converter = _Converter
     spec = APISpec(title="Kettlewright", version=__version__, openapi_version="3.1.0", plugins=[plugin],
-                   info={"description": " ".join(_ABOUT.split()), "license": {"name": "MIT", "identifier": "MIT"}},
+                   info={"description": DESCRIPTION, "license": {"name": "MIT", "identifier": "MIT"}},
                    servers=[{"url": "/", "description": "this service"}],
                    tags=[{"name": "plan", "description": "Calculations: POST, pure, safe to repeat"},
                          {"name": "link", "description": "The same calculations by GET, asked by an address alone"},
