@@ -58,7 +58,7 @@ def test_the_workings_snippet_prints_what_it_shows(address: str, capsys: pytest.
 
 
 def test_the_address_answers_the_figure_that_stands_below_it(address: str) -> None:
-    link = block("")
+    link = block("text")
     reply = requests.get(link.strip().replace("http://127.0.0.1:8000", address), timeout=10)
     assert f"answers `{reply.text}` and nothing else" in README
 
