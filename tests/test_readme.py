@@ -31,7 +31,7 @@ def address() -> Iterator[str]:
 
 
 def block(language: str, number: int = 0) -> str:
-    return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)[number]
+    return re.findall(rf"^```{language}\n(.*?)^```", README, re.DOTALL | re.MULTILINE)[number]
 
 
 def test_the_curl_line_gives_the_figures_that_stand_below_it(address: str) -> None:
@@ -92,6 +92,12 @@ def test_the_lines_of_the_command_run(address: str, tmp_path: Path) -> None:
     for picture in ("face.svg", "plan.svg"):
         assert (tmp_path / picture).read_text(encoding="utf-8").startswith("<svg")
     assert json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))["portions"]
+
+
+def test_the_address_answers_the_figure_that_stands_below_it(address: str) -> None:
+    link = block("text")
+    reply = requests.get(link.strip().replace("http://127.0.0.1:8000", address), timeout=10)
+    assert f"answers `{reply.text}` and nothing else" in README
 
 
 def test_every_path_of_the_contract_stands_in_the_table() -> None:

@@ -16,7 +16,7 @@ from kettlewright_client.results.moulds import MouldCore
 from kettlewright_client.results.portions import Division
 from kettlewright_client.results.recipe import LyeCore
 
-__all__ = ["Batch", "Comparison", "Mixes", "Moved", "Pieces", "Resolved", "ResolvedLine"]
+__all__ = ["Batch", "Comparison", "Links", "Mixes", "Moved", "Pieces", "Resolved", "ResolvedLine"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,6 +79,17 @@ class Comparison:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Links:
+    """Address of a plan, relative to the service: it opens the batch sheet in a browser and holds the recipe.
+
+    A plan too long for a link has a `note` instead.
+    """
+
+    self: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Batch(Division, Reply):
     """Reply of `batches`; `recipe` can be sent again as it stands."""
 
@@ -95,6 +106,7 @@ class Batch(Division, Reply):
     fade: FadeCore | None = None
     workings: tuple[WorkingLine, ...] = ()
     identity: str
+    links: Links
     batch_number: str | None = None
     dates: BatchDates | None = None
     label: Label | None = None
