@@ -18,6 +18,7 @@ from kettlewright.release.naming import Namer
 from kettlewright.release.net_quantity import NetQuantity, net_quantity
 from kettlewright.release.pot import pot_of
 from kettlewright.release.wishes import LabelWish
+from kettlewright.said import Said
 
 __all__ = ["BarLabel", "Element", "Label", "Missing", "NamedByList", "make_label"]
 
@@ -137,7 +138,7 @@ class Label:
         Of the US, as answered. [key]
     soap_part_pct : float
         Salts of fatty acids in what is not water. [% by mass]
-    what_follows : str, optional
+    what_follows : Said, optional
         Of the US: what follows from soap or cosmetic. [text]
     notes : tuple of str
         What to know. [text]
@@ -154,7 +155,7 @@ class Label:
     loss_assumed: bool
     sold_as: str | None
     soap_part_pct: float
-    what_follows: str | None
+    what_follows: Said | None
     notes: tuple[str, ...]
 
 

@@ -9,6 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from kettlewright.said import Said, sentences
+
 __all__ = ["MARKETS", "SOLD_AS", "ElementRule", "Market", "elements_for", "soap_or_cosmetic"]
 
 SOLD_AS = ("soap", "cosmetic")
@@ -40,8 +42,10 @@ class Market:
 
     Parameters
     ----------
-    key, name : str
-        Key and name. [text]
+    key : str
+        Key. [text]
+    name : Said
+        Name, as it stands after "in". [text]
     water, perfume : str
         How an ingredient list there calls water and a scent. [text]
     tolerances : str
@@ -57,7 +61,7 @@ class Market:
     """
 
     key: str
-    name: str
+    name: Said
     water: str
     perfume: str
     tolerances: str
@@ -84,7 +88,7 @@ _AVERAGE = ("Average quantity (Directive 76/211/EEC): tolerable errors read up t
             "taken as 2.5 %, from memory.")
 
 _EU = Market(
-    "EU", "the European Union", "Aqua", "Parfum", "EU_76_211_TNE",
+    "EU", Said("the European Union"), "Aqua", "Parfum", "EU_76_211_TNE",
     (ElementRule("responsible_person", "name and address of the responsible person", "always",
                  'Give "responsible_person": a name and an address in the EU.'),
      _NET, _LASTS, _PRECAUTIONS, _BATCH_NUMBER, _FUNCTION),
@@ -99,7 +103,7 @@ _EU = Market(
     ("eu_1223_2009", "eu_2023_1545", "eu_76_211", "label_names_table"))
 
 _GB = Market(
-    "GB", "Great Britain", "Aqua", "Parfum", "EU_76_211_TNE",
+    "GB", Said("Great Britain"), "Aqua", "Parfum", "EU_76_211_TNE",
     (ElementRule("responsible_person", "name and address of the responsible person", "always",
                  'Give "responsible_person": a name and an address in the United Kingdom.'),
      _NET, _LASTS, _PRECAUTIONS, _BATCH_NUMBER, _FUNCTION),
@@ -112,7 +116,7 @@ _GB = Market(
     ("gb_schedule_34", "eu_1223_2009", "eu_2023_1545", "eu_76_211", "label_names_table"))
 
 _US = Market(
-    "US", "the United States", "Water", "Fragrance", "US_HB133_MAV",
+    "US", Said("the United States"), "Water", "Fragrance", "US_HB133_MAV",
     (ElementRule("responsible_person", "name and place of business of maker, packer or distributor", "always",
                  'Give "responsible_person": a name and a place of business.'),
      _NET, ElementRule("function", "statement of identity, such as soap", "always", 'Give "function", such as "soap".'),
@@ -152,7 +156,7 @@ def elements_for(market: Market, *, sold_as: str | None = None) -> tuple[Element
     return market.elements
 
 
-def soap_or_cosmetic(sold_as: str | None, soap_part_pct: float) -> str:
+def soap_or_cosmetic(sold_as: str | None, soap_part_pct: float) -> Said:
     """What follows in the US from being sold as soap or as a cosmetic.
 
     Parameters
@@ -164,22 +168,25 @@ def soap_or_cosmetic(sold_as: str | None, soap_part_pct: float) -> str:
 
     Returns
     -------
-    str : sentences for the maker. [text]
+    Said : sentences for the maker. [text]
 
     References
     ----------
     .. [1] 21 CFR 701.20: soap is what is mostly alkali salts of fatty acids (of its non-volatile matter), washes by
        them, and is labelled, sold and represented only as soap. Read.
     """
-    bulk = f"Of what is not water {soap_part_pct:.0f} % is soap here"
     if sold_as == "soap":
-        kept = "which 21 CFR 701.20 asks the bulk to be" if soap_part_pct > 50 else \
-            "and 21 CFR 701.20 asks the bulk to be: this bar is no soap by that rule"
-        return (f"{bulk}, {kept}. Sold and described only as soap, it is no cosmetic: an ingredient list is not asked "
-                "for there, and no word on the label or in the shop may promise more than washing.")
+        only_soap = Said("Sold and described only as soap, it is no cosmetic: an ingredient list is not asked for "
+                         "there, and no word on the label or in the shop may promise more than washing.")
+        if soap_part_pct > 50:
+            return sentences(Said("Of what is not water {part:.0f} % is soap here, which 21 CFR 701.20 asks the bulk "
+                                  "to be.", part=soap_part_pct), only_soap)
+        return sentences(Said("Of what is not water {part:.0f} % is soap here, and 21 CFR 701.20 asks the bulk to be: "
+                              "this bar is no soap by that rule.", part=soap_part_pct), only_soap)
     if sold_as == "cosmetic":
-        return ("A cosmetic: the ingredient list is needed, every colour additive has to be listed for cosmetics, and "
-                "the duties of cosmetics hold (from memory).")
-    return (f"{bulk}. Does anything on the label or in the shop say more than that it is soap (moisturising, scented "
-            'to calm)? If not, answer "sold_as": "soap"; if so, "cosmetic". Until then the duties of a cosmetic are '
-            "told (21 CFR 701.20).")
+        return Said("A cosmetic: the ingredient list is needed, every colour additive has to be listed for cosmetics, "
+                    "and the duties of cosmetics hold (from memory).")
+    return Said("Of what is not water {part:.0f} % is soap here. Does anything on the label or in the shop say more "
+                'than that it is soap (moisturising, scented to calm)? If not, answer "sold_as": "soap"; if so, '
+                '"cosmetic". '
+                "Until then the duties of a cosmetic are told (21 CFR 701.20).", part=soap_part_pct)
