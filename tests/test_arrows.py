@@ -11,9 +11,10 @@ import kettlewright_client
 import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
-GROUND = {"errors", "limits", "ranges", "names", "digits", "money", "prices"}
+GROUND = {"errors", "identity", "limits", "ranges", "names", "digits", "money", "prices"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors"}, "ranges": {"errors"}, "names": set(), "digits": set(),
+    "identity": {"digits"},
     "money": {"errors"}, "prices": {"errors", "limits", "money"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},

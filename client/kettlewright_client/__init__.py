@@ -8,6 +8,7 @@
             print(row.where, row.name, row.weigh, row.unit)
 """
 
+from kettlewright_client.batch import Batch
 from kettlewright_client.client import Client
 from kettlewright_client.errors import (
     Busy,
@@ -24,7 +25,6 @@ from kettlewright_client.errors import (
 from kettlewright_client.money import Costs, Money, Purchases
 from kettlewright_client.price_list import PriceList, PriceListError, parse_prices, read_prices
 from kettlewright_client.results import (
-    Batch,
     Blend,
     Cure,
     Cuts,

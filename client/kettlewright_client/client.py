@@ -11,10 +11,10 @@ from urllib.parse import quote
 
 import requests
 
+from kettlewright_client.batch import Batch
 from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable, problem_of
 from kettlewright_client.money import Costs, Purchases
 from kettlewright_client.results import (
-    Batch,
     Blend,
     Cure,
     Cuts,

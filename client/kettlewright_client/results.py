@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-__all__ = ["Addition", "Alkali", "Areas", "Bars", "Batch", "BatchDates", "BatchDays", "Batter", "Caution",
+__all__ = ["Addition", "Alkali", "Areas", "Bars", "BatchDates", "BatchDays", "Batter", "Caution",
            "CoursePoint", "Cure", "CureDay", "CurveErrors", "Cuts", "DryingCurve", "Dusting", "Fat", "FatEntry",
            "Fats", "Figure", "Fill", "Ingredient", "Labels", "Layer", "Load", "Loaves", "Lye", "LyeSolution", "Mould",
            "Offcut", "Portion", "Portions", "Positions", "Practice", "Range", "Reply", "Scaled", "Schedule",
@@ -840,24 +840,6 @@ class CutsCore:
 @dataclass(frozen=True, kw_only=True)
 class Cuts(CutsCore, Reply):
     """Reply of `cuts`."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Batch(Division, Reply):
-    """Reply of `batches`; `recipe` can be sent again as it stands."""
-
-    recipe: Mapping[str, Any]
-    lye: LyeCore
-    vessels: Vessels
-    mould: MouldCore
-    arrangement: str
-    cuts: CutsCore | None
-    loss_for_limits_pct: float
-    weigh_list: tuple[WeighRow, ...]
-    pieces: Pieces | None = None
-    mixes: Mixes | None = None
-    fade: FadeCore | None = None
-    workings: tuple[WorkingLine, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

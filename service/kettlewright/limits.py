@@ -14,6 +14,7 @@ from kettlewright.errors import OutOfRange
 __all__ = [
     "ACID_VALUE",
     "ADDITION_DENSITY",
+    "ANY_VALUE",
     "BARS_COUNT",
     "BARS_PER_ORDER",
     "BATCHES_COUNT",
@@ -154,6 +155,7 @@ COVERAGE = Bounds("The coverage of a dusting", 0.001, 5_000, "above 0 (from 0.00
 LIMIT_PCT = Bounds("A limit in percent of the cured bar", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
 LOSS_PCT = Bounds("A loss in cure in percent", 0, 60, "from 0 to 60")
 MONTHS = Bounds("A period after opening", 1, 120, "from 1 to 120 months")
+ANY_VALUE = Bounds("A value of an earlier plan", -1e12, 1e12, "from -1e12 to 1e12")
 FACTOR = Bounds("A factor", 1e-6, 10_000, "above 0 (from 0.000001) and at most 10,000")
 BARS_COUNT = Bounds("A number of bars", 1, 100_000, "from 1 to 100,000")
 SIDES = Bounds("A number of sides", 3, 100, "from 3 to 100")

@@ -59,6 +59,13 @@ def findings(html: str, folder: Path) -> list[str]:
     return found
 
 
+def pages_printed(html: str, folder: Path) -> int:
+    """How many pages a sheet takes."""
+    (folder / "sheet.html").write_text(html, encoding="utf-8")
+    browser("--no-pdf-header-footer", f"--print-to-pdf={folder / 'sheet.pdf'}", (folder / "sheet.html").as_uri())
+    return len(re.findall(rb"/Type\s*/Page\b", (folder / "sheet.pdf").read_bytes()))
+
+
 def main() -> None:
     """Check everything; the exit code tells."""
     if shutil.which(CHROMIUM) is None:
@@ -70,6 +77,10 @@ def main() -> None:
         for demo in ("kiln_dusk", "ember_round"):
             body = json.loads((ROOT / "client" / "examples" / f"{demo}.json").read_text(encoding="utf-8"))
             pages[f"sheet of {demo}"] = client.post("/v1/batches?format=html", json=body).text
+        examples = json.loads(resources.files("kettlewright.api").joinpath("examples", "batches.json").read_text(
+            encoding="utf-8"))
+        for example in examples[1:]:
+            pages[f"sheet: {example['title']}"] = client.post("/v1/batches?format=html", json=example["body"]).text
         for title, path, body in PICTURES:
             svg = client.post(f"{path}?format=svg", json=body).text
             pages[title] = (f'<!doctype html><html lang="en"><head><title>{title}</title></head><body><main>'
@@ -79,12 +90,11 @@ def main() -> None:
             bad += len(found)
             print(f"{title}: {'nothing found' if not found else ''}", *found, sep="\n  " if found else "")
             if title.startswith("sheet"):
-                (folder / "sheet.html").write_text(html, encoding="utf-8")
-                browser("--no-pdf-header-footer", f"--print-to-pdf={folder / 'sheet.pdf'}",
-                        (folder / "sheet.html").as_uri())
-                count = len(re.findall(rb"/Type\s*/Page\b", (folder / "sheet.pdf").read_bytes()))
-                print(f"  prints on {count} pages")
-                bad += not 1 <= count <= 3
+                costs = 'class="costs"' in html  # on a page of its own
+                for paper in ("A4", "Letter"):
+                    count = pages_printed(html.replace("<style>", f"<style>@page {{ size: {paper}; }}"), folder)
+                    print(f"  prints on {count} pages of {paper}{', the costs one of them' if costs else ''}")
+                    bad += not 1 <= count <= 3 + costs
     sys.exit(1 if bad else 0)
 
 

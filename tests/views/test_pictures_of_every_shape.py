@@ -188,6 +188,7 @@ def test_hostile_names_stay_words(client: FlaskClient, name: str) -> None:
 def test_the_sheet_holds_face_and_plan(client: FlaskClient) -> None:
     body = {"recipe": RECIPE, "mould": MOULDS[0], "portions": PORTIONS, "cut": {"bar": {"thickness": 25}}}
     html = client.post("/v1/batches?format=html", json=body).text
-    assert html.count("<svg") - html.count('<svg class="swatch"') == 2
+    assert html.count("<svg") - html.count('<svg class="swatch"') == 3  # face, plan and the code of the identity
+    assert html.count('class="qr"') == 1
     assert html.count('<svg class="swatch"') == 3  # bucket, height mark and picture stand in one row
     assert html.index("The cut face") < html.index("The cut plan, from above")

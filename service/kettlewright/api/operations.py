@@ -66,6 +66,8 @@ class Operation:
         Other forms of the reply, by the word of `format`. [faces]
     statuses : tuple of int
         Problems it can answer. [codes]
+    named_by_body : bool
+        The view gets the body too, as `asked`: what it replies is named after it. [yes or no]
     """
 
     method: str
@@ -80,6 +82,7 @@ class Operation:
     view: Callable[..., Any]
     faces: Mapping[str, Face] = field(default_factory=dict)
     statuses: tuple[int, ...] = ()
+    named_by_body: bool = False
 
     @property
     def forms(self) -> dict[str, str]:
@@ -93,14 +96,15 @@ _UNITS, _OWN_FAT = UnitsChoice(), OwnFatAsked()
 
 def operation(method: str, path: str, *, name: str, gives: type[Schema], summary: str, description: str = "",
               tag: str = "plan", takes: type[Schema] | None = None, query: type[Schema] | None = None,
-              faces: Mapping[str, Face] | None = None,
-              statuses: tuple[int, ...] = ()) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+              faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
+              named_by_body: bool = False) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
         of_method = (400, 406, 413, 414, 415, 422) if method == "POST" else (406, 414, 422)
         OPERATIONS[name] = Operation(
             method, path, name, summary, description, tag, takes() if takes else None, gives(),
-            query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})))
+            query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
+            named_by_body)
         return view
     return register
 
@@ -129,7 +133,8 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     units = _units_of(body.get("units")) if found.takes else default_units
     with using(units), speaking(_locale_of(body.get("locale"))), using_own_fats(_own_fats_of(body, schema)):
         loaded = schema.load(body) if schema is not None else {}
-        dumped: dict[str, Any] = found.gives.dump(found.view(**loaded, **(parts or {})))
+        asked = {"asked": body} if found.named_by_body else {}
+        dumped: dict[str, Any] = found.gives.dump(found.view(**loaded, **asked, **(parts or {})))
     return dumped
 
 

@@ -7,11 +7,15 @@ from kettlewright.plan.cost import CostPlan, cost_rows, plan_cost, plan_cost_of_
 from kettlewright.plan.fade import FadeLine, FadePlan, FadeWish, MadeSwatch, OtherEnd, plan_fade
 from kettlewright.plan.label import label_of
 from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
+from kettlewright.plan.resolved import RESTS_ON, Comparison, Resolved, ResolvedLine, compare, resolve
+from kettlewright.plan.to_sale import ToSale, plan_to_sale
 
 __all__ = [
+    "RESTS_ON",
     "BatchFade",
     "Bench",
     "Blended",
+    "Comparison",
     "CostPlan",
     "CutWish",
     "FadeLine",
@@ -25,8 +29,12 @@ __all__ = [
     "Pieces",
     "Plan",
     "PortionPlan",
+    "Resolved",
+    "ResolvedLine",
     "Scaled",
     "Target",
+    "ToSale",
+    "compare",
     "cost_rows",
     "label_of",
     "plan_batch",
@@ -36,5 +44,7 @@ __all__ = [
     "plan_fade",
     "plan_lye",
     "plan_portions",
+    "plan_to_sale",
+    "resolve",
     "scale_recipe",
 ]

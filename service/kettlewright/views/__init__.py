@@ -1,10 +1,10 @@
 """What a person looks at, made of the JSON reply, so that sheet and reply cannot part."""
 
-from kettlewright.views.calendar import cure_calendar, schedule_calendar
+from kettlewright.views.calendar import batch_calendar, cure_calendar, schedule_calendar
 from kettlewright.views.cure_curve import cure_curve
 from kettlewright.views.picture import cut_face, cut_plan, mould_section, portions_section
 from kettlewright.views.sheet import batch_sheet, sheet_policy
 from kettlewright.views.strip import fade_strip
 
-__all__ = ["batch_sheet", "cure_calendar", "cure_curve", "cut_face", "cut_plan", "fade_strip", "mould_section",
-           "portions_section", "schedule_calendar", "sheet_policy"]
+__all__ = ["batch_calendar", "batch_sheet", "cure_calendar", "cure_curve", "cut_face", "cut_plan", "fade_strip",
+           "mould_section", "portions_section", "schedule_calendar", "sheet_policy"]

@@ -19,7 +19,7 @@ from kettlewright.errors import Unsolvable
 from kettlewright.languages import current_locale, in_its_language, spoken
 from kettlewright.said import Said, sentences
 
-__all__ = ["DayEvent", "cure_calendar", "schedule_calendar"]
+__all__ = ["DayEvent", "batch_calendar", "cure_calendar", "schedule_calendar"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +62,29 @@ def cure_calendar(reply: Mapping[str, Any]) -> str:
         raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
     name = reply["name"] or spoken(Said("the batch"))
     return _written(reply, [(name, [*_steps(reply["dates"], name), _release(reply["dates"]["release"], name)])])
+
+
+@in_its_language
+def batch_calendar(reply: Mapping[str, Any]) -> str:
+    """The days of one planned batch.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/batches. [as in JSON]
+
+    Returns
+    -------
+    str : iCalendar, in UTF-8 lines that end as RFC 5545 wants
+
+    Raises
+    ------
+    Unsolvable : no dates were asked.
+    """
+    if "dates" not in reply:
+        raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
+    name = spoken(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
+    return cure_calendar({"meta": reply["meta"], "dates": reply["dates"], "stamp": reply["dates"]["pour"], "name": name})
 
 
 @in_its_language

@@ -14,6 +14,7 @@ from markupsafe import Markup
 from kettlewright.cautions import CATALOGUE, SEVERITIES
 from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
+from kettlewright.views.identity_code import identity_code
 from kettlewright.views.picture import UNCOLOURED, cut_face, cut_plan
 from kettlewright.views.strip import fade_strip
 
@@ -74,6 +75,6 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         jars=_rows(reply, "jar"), aside=_rows(reply, "aside"),
         fade=reply.get("fade"), strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sprays=[row for row in reply["weigh_list"] if row["where"] == "spray/pot"],
-        uncoloured=UNCOLOURED, hatches_count=HATCHES, cautions=_cautions_by_place(reply), style=Markup(_style()),
-        face=Markup(cut_face(reply)),
+        code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
+        cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply)),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else ""))

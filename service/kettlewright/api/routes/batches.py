@@ -1,34 +1,64 @@
-"""POST /v1/batches: JSON, or by Accept or format= the batch sheet (HTML) and the cut face (SVG)."""
+"""POST /v1/batches: JSON, or by Accept or format= the sheet (HTML), the cut face (SVG) and the days (iCalendar)."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from kettlewright import plan
+from kettlewright import __version__, plan
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.routes.fades import SOURCES_OF_FADES
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
 from kettlewright.api.schemas.batches import BatchesReply, BatchesRequest
+from kettlewright.api.schemas.costs import cost_told
 from kettlewright.api.schemas.envelope import answer
+from kettlewright.identity import identity_of
+from kettlewright.plan import Plan, Resolved, ToSale
 from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
-from kettlewright.views import batch_sheet, cut_face, sheet_policy
+from kettlewright.reference import DATA_VERSION
+from kettlewright.release import CostWishes, DateWish, LabelWish
+from kettlewright.views import batch_calendar, batch_sheet, cut_face, sheet_policy
 
-__all__ = ["batches"]
+__all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
+
+NO_FIGURE_DEPENDS_ON = ("locale", "workings", "compare_to")
 
 
-@operation("POST", "/v1/batches", name="batches", takes=BatchesRequest, gives=BatchesReply,
-           summary="One whole batch: what to weigh, pour and cut",
+@operation("POST", "/v1/batches", name="batches", takes=BatchesRequest, gives=BatchesReply, named_by_body=True,
+           summary="One whole batch: what to weigh, pour and cut, when, how to label it, what it costs",
            description="From a recipe and a mould to everything on the batch sheet. Fats by share are sized to fill "
-           "the mould to its headspace; fats by mass must fit, and a mould they do not fill is told as a caution.",
-           faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face)})
-def batches(recipe: Recipe, mould: Mould, scale: Scale, **more: Any) -> object:
+           "the mould to its headspace; fats by mass must fit, and a mould they do not fill is told as a caution. "
+           "`resolved` holds every value the plan rests on; sent again as compare_to it tells what has moved since.",
+           faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
+                  "ics": Face("text/calendar", batch_calendar)})
+def batches(recipe: Recipe, mould: Mould, scale: Scale, asked: Mapping[str, Any], batch_number: str | None = None,
+            dates: DateWish | None = None, label: LabelWish | None = None, prices: CostWishes | None = None,
+            compare_to: Resolved | None = None, **more: Any) -> object:
     """One whole batch (the loaded request)."""
     found = plan.plan_batch(recipe, mould, scale, **more)
-    return answer("batches", found.cautions, sources=SOURCES_OF_LYE + (SOURCES_OF_FADES if found.fade else ()),
+    sale = plan.plan_to_sale(found, dates=dates, label=label, prices=prices, batch_number=batch_number)
+    identity = identity_of(asked, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
+    resolved = plan.resolve(found, identity=identity, version=__version__, data_version=DATA_VERSION,
+                            request=identity_of(asked, "", leave_out=NO_FIGURE_DEPENDS_ON))
+    return answer("batches", (*found.cautions, *sale.cautions), sources=_sources(found, sale),
                   more_sources=found.lye.sources, recipe=found.recipe,
                   stage={"lye": found.lye, "batter": found.batter}, vessels=found.vessels,
                   filled={"mould": mould, "areas": mould.areas, "fill": found.fill}, arrangement=found.arrangement,
                   cuts=found.cuts, loss_for_limits_pct=found.division.loss_pct, weigh_list=found.weigh_list,
                   division=found.division, pieces=found.pieces, mixes=found.mixes, workings=found.workings or None,
-                  bench=found.bench, fade=None if found.fade is None else {"fade": found.fade})
+                  bench=found.bench, fade=None if found.fade is None else {"fade": found.fade},
+                  identity=identity, batch_number=batch_number, dates=sale.dates, label=sale.label,
+                  cost=None if sale.cost is None else cost_told(sale.cost), resolved=resolved,
+                  comparison=None if compare_to is None else plan.compare(compare_to, resolved))
+
+
+def _sources(found: Plan, sale: ToSale) -> tuple[str, ...]:
+    keys = [*SOURCES_OF_LYE, *(SOURCES_OF_FADES if found.fade is not None else ())]
+    if sale.dates is not None:
+        keys += ["iso_8601", "cure_practice"]
+    if sale.label is not None:
+        keys += sale.label.market.sources
+    if sale.cost is not None:
+        keys.append("iso_4217")
+    return tuple(dict.fromkeys(keys))

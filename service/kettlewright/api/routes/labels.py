@@ -8,7 +8,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright import plan
 from kettlewright.api.operations import operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.labelled_batches import LabelsReply, LabelsRequest
+from kettlewright.api.schemas.labels import LabelsReply, LabelsRequest
 from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
 from kettlewright.release import LabelWish

@@ -4,88 +4,38 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Volume, Whole
-from kettlewright.api.schemas.cuts import CutAsked, CutsTold
-from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
-from kettlewright.api.schemas.fades import BatchFadeAsked, FadeTold
-from kettlewright.api.schemas.lye import LyeCoreTold, Vessels, WeighRowTold, WorkingTold
-from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
-from kettlewright.api.schemas.own_fats import OwnFatAsked
-from kettlewright.api.schemas.portions import (
-    ADDITIONS_MAX,
-    PORTIONS_MAX,
-    AdditionAsked,
-    DivisionTold,
-    PortionAsked,
-    ResidueAsked,
-)
-from kettlewright.api.schemas.recipe import RecipeAsked
-from kettlewright.api.schemas.recipe_told import RecipeTold
-from kettlewright.pour import ARRANGEMENTS
+from kettlewright.api.fields import Part, Text
+from kettlewright.api.schemas.costs import CostTold, PricesAsked
+from kettlewright.api.schemas.dates import DatesAsked, DatesTold
+from kettlewright.api.schemas.envelope import Answer
+from kettlewright.api.schemas.labels import LabelAsked, LabelTold
+from kettlewright.api.schemas.planned import BatchTold, PlannedRequest
+from kettlewright.api.schemas.resolved import ComparisonTold, ResolvedAsked, ResolvedTold
 
-__all__ = ["BatchTold", "BatchesReply", "BatchesRequest"]
+__all__ = ["BatchesReply", "BatchesRequest"]
 
 
-class BatchesRequest(Request):
-    """One whole batch."""
+class BatchesRequest(PlannedRequest):
+    """One whole batch, from the recipe to the day it is sold."""
 
-    recipe = Part(RecipeAsked, required=True, about="By share: the mould gives the size. By mass: it must fit")
-    mould = MouldAsked(required=True)
-    portions = ListOf(Part(PortionAsked), at_least=1, at_most=PORTIONS_MAX, about="Buckets, in pour order from the "
-                      "bottom; without any the batch is one portion")
-    additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="The batch's own, into the pot")
-    residue = Part(ResidueAsked, about="What stays behind")
-    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
-                         "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
-    fade = Part(BatchFadeAsked, about="Doses of a colourant for the portions, from your own swatches")
-    cut = Part(CutAsked, about="How the block is cut; for a box mould")
-    scale = Part(ScaleSteps, about="Steps of the scales")
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass; where not given, all "
-                               "water counts as gone for the limits", unit="%", example=11)
-    batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
-                            unit="g/mL", example=0.99)
-    overflow_mould = MouldAsked(about="Takes what is above the mould's fill limit; of fats by mass")
-    pot_volume_ml = Volume(bounds=limits.VOLUME, about="What the pot at hand holds to its brim; two thirds of it are "
-                           "used, and a larger batch is mixed in equal goes", example=6000)
-    workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
-    own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
-
-
-class PiecesTold(Told):
-    """What a batch that is not cut comes to: one piece for each cavity."""
-
-    count = Whole(about="How many", unit="pieces", example=6)
-    mass_g = Mass(about="Wet, of one, where all are filled alike", example=114)
-    cured_mass_g = Mass(allow_none=True, about="After the loss in cure; null where that is not given", example=101)
-
-
-class MixesTold(Told):
-    """The batch in equal goes, since the pot does not hold it at once."""
-
-    count = Whole(about="How many", unit="mixes", example=2)
-    weigh_list = ListOf(Part(WeighRowTold), about="For each go: jug and pot, alkali computed anew")
-
-
-class BatchTold(DivisionTold):
-    """Everything of one batch."""
-
-    omitted: ClassVar[tuple[str, ...]] = ("workings", "overflow", "mixes", "pieces", "fade", "kept_back")
-
-    recipe = Part(RecipeTold, about="At the size made, unrounded")
-    lye = Part(LyeCoreTold, attribute="stage", about="What to weigh for the pot and the jug, as at /v1/lye")
-    vessels = Part(Vessels, about="The smallest pot, additions included, and jug")
-    mould = Part(MouldTold, attribute="filled", about="The mould and how far it is filled, as at /v1/moulds")
-    arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
-    cuts = Part(CutsTold, allow_none=True, about="How the block is cut, as at /v1/cuts; null where no cut was asked")
-    loss_for_limits_pct = Number(about="Loss in cure the limits were judged with: expected_loss_pct, else all water "
-                                 "of the batter", unit="% of batter", example=11)
-    weigh_list = ListOf(Part(WeighRowTold), about="Everything to weigh, in bench order")
-    pieces = Part(PiecesTold, about="Where no cut was asked: one piece for each cavity")
-    mixes = Part(MixesTold, about="Where pot_volume is told")
-    fade = Part(FadeTold, about="Where one was asked: its colours, and a ladder for each bucket")
-    workings = ListOf(Part(WorkingTold), about="Of the lye, line by line, where it was asked")
+    batch_number = Text(about="Yours, for sheet and label", example="KD-27-03")
+    dates = Part(DatesAsked, about="By its release or its pour")
+    label = Part(LabelAsked, about="What is asked of its label")
+    prices = Part(PricesAsked, about="Prices, packaging, work, losses, and how a bar is to be priced")
+    compare_to = Part(ResolvedAsked, about="`resolved` of an earlier plan, to be held beside this one")
 
 
 class BatchesReply(Answer, BatchTold):
     """Everything of one batch, with cautions and sources."""
+
+    omitted: ClassVar[tuple[str, ...]] = (*BatchTold.omitted, "batch_number", "dates", "label", "cost", "comparison")
+
+    identity = Text(about="A short digest of the request and the data: the same plan has the same, on any machine. "
+                    "locale, workings and compare_to do not count", example="7KQ4D-X2M9F")
+    batch_number = Text(about="Yours, where it was told", example="KD-27-03")
+    dates = Part(DatesTold, about="Where they were asked")
+    label = Part(LabelTold, about="Where it was asked")
+    cost = Part(CostTold, about="Where prices were told")
+    resolved = Part(ResolvedTold, about="Every value the plan rests on: keep it, and a remake years later can be held "
+                    "beside it")
+    comparison = Part(ComparisonTold, about="Where compare_to was told: what moved, and why")

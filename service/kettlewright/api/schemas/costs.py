@@ -8,9 +8,9 @@ from typing import Any, ClassVar
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
 from kettlewright.api.own_fats import current_own_fats
-from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.envelope import Answer, Told
 from kettlewright.api.schemas.moulds import MouldAsked
+from kettlewright.api.schemas.planned import PlannedRequest
 from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked, amount_text
 from kettlewright.api.schemas.recipe import RecipeAsked
 from kettlewright.errors import DomainError, Faults, gather
@@ -154,7 +154,7 @@ class CostRowAsked(Strict):
         return CostRow(key or slug(name), name, mass_g)
 
 
-class CostsRequest(BatchesRequest):
+class CostsRequest(PlannedRequest):
     """A batch as at /v1/batches, or its ingredients as rows; and prices."""
 
     recipe = Part(RecipeAsked, about="By share: the mould gives the size. By mass: it must fit")

@@ -7,7 +7,8 @@ from typing import ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
-from kettlewright.api.schemas.envelope import MassRange, Told
+from kettlewright.api.schemas.envelope import Answer, MassRange, Told
+from kettlewright.api.schemas.planned import PlannedRequest
 from kettlewright.errors import DomainError
 from kettlewright.release import LabelWish, OwnName
 from kettlewright.release.allergens import LISTS
@@ -15,7 +16,7 @@ from kettlewright.release.ingredients import GROUPS, ROLES
 from kettlewright.release.markets import MARKETS, SOLD_AS
 from kettlewright.release.wishes import NAMINGS
 
-__all__ = ["LabelAsked", "LabelTold", "OwnNameAsked"]
+__all__ = ["LabelAsked", "LabelTold", "LabelsReply", "LabelsRequest", "OwnNameAsked"]
 
 _REQUIRED = ("always", "if_any", "unless_clear")
 _STATUSES = ("stated", "listed", "not_listed", "not_shown")
@@ -203,3 +204,15 @@ class LabelTold(Told):
                            about="What has to be done and is no arithmetic")
     notes = ListOf(Text(example="Information, no legal advice: local law and your safety assessor decide."),
                    about="What to know, and how well it is known")
+
+
+class LabelsRequest(PlannedRequest):
+    """A batch, and what is asked of its label."""
+
+    label = Part(LabelAsked, required=True, about="What is asked of the label")
+
+
+class LabelsReply(Answer):
+    """The labels of a batch, with cautions and sources."""
+
+    label = Part(LabelTold, about="The labels")

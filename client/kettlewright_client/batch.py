@@ -1,0 +1,93 @@
+"""The frozen result of a whole batch."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from kettlewright_client.money import Cost
+from kettlewright_client.results import (
+    BatchDates,
+    CutsCore,
+    Division,
+    FadeCore,
+    Label,
+    LyeCore,
+    Mixes,
+    MouldCore,
+    Pieces,
+    Reply,
+    Vessels,
+    WeighRow,
+    WorkingLine,
+)
+
+__all__ = ["Batch", "Comparison", "Moved", "Resolved", "ResolvedLine"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ResolvedLine:
+    """A value a plan rests on."""
+
+    what: str
+    value: float
+    unit: str
+    rests_on: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Resolved:
+    """Every value a plan rests on: keep it, and send it with a remake as `compare_to`."""
+
+    identity: str
+    request: str
+    version: str
+    data_version: str
+    lines: tuple[ResolvedLine, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Moved:
+    """A value that is not what it was."""
+
+    what: str
+    unit: str
+    then: float | None
+    now: float | None
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Comparison:
+    """A plan beside an earlier one."""
+
+    identity: str
+    said: str
+    moved: tuple[Moved, ...]
+    unmoved_count: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Batch(Division, Reply):
+    """Reply of `batches`; `recipe` can be sent again as it stands."""
+
+    recipe: Mapping[str, Any]
+    lye: LyeCore
+    vessels: Vessels
+    mould: MouldCore
+    arrangement: str
+    cuts: CutsCore | None
+    loss_for_limits_pct: float
+    weigh_list: tuple[WeighRow, ...]
+    pieces: Pieces | None = None
+    mixes: Mixes | None = None
+    fade: FadeCore | None = None
+    workings: tuple[WorkingLine, ...] = ()
+    identity: str
+    batch_number: str | None = None
+    dates: BatchDates | None = None
+    label: Label | None = None
+    cost: Cost | None = None
+    resolved: Resolved
+    comparison: Comparison | None = None

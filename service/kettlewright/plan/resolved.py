@@ -1,0 +1,257 @@
+"""Every value a plan rests on, in plain lines: so that a remake years later can be held beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kettlewright.plan.batch import Plan
+from kettlewright.pour import WeighedAddition
+from kettlewright.recipe.weighed import WeighedAlkali, WeighedFat
+
+__all__ = ["LINE_UNITS", "RESTS_ON", "Comparison", "Moved", "Resolved", "ResolvedLine", "compare", "resolve"]
+
+LINE_UNITS = ("g", "mL", "mm", "g/mL", "mg KOH/g", "%", "% of batter", "bars")
+RESTS_ON = ("request", "table", "assumed", "computed")
+_NAMED = 4
+_ALIKE = 1e-7  # replies carry nine digits: what differs by less is their rounding
+
+
+@dataclass(frozen=True, slots=True)
+class ResolvedLine:
+    """A value.
+
+    Parameters
+    ----------
+    what : str
+        Dotted name of it. [text]
+    value : float
+        In its unit. [unit of the line]
+    unit : str
+        One of `LINE_UNITS`, whatever the units of the request. [key]
+    rests_on : str
+        One of `RESTS_ON`. [key]
+    """
+
+    what: str
+    value: float
+    unit: str
+    rests_on: str
+
+
+@dataclass(frozen=True, slots=True)
+class Resolved:
+    """What a plan rests on.
+
+    Parameters
+    ----------
+    identity, request : str
+        Of the plan, and of its request alone, whatever the tables. [text]
+    version, data_version : str
+        Of the service and of its tables. [text]
+    lines : tuple of ResolvedLine
+        In the order of the hands. [lines]
+    """
+
+    identity: str
+    request: str
+    version: str
+    data_version: str
+    lines: tuple[ResolvedLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A value that is not what it was.
+
+    Parameters
+    ----------
+    what, unit : str
+        Which. [text]
+    then, now : float, optional
+        Both values; none where a plan has none. [unit of the line]
+    why : str
+        Why it moved. [text]
+    """
+
+    what: str
+    unit: str
+    then: float | None
+    now: float | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """A plan beside an earlier one.
+
+    Parameters
+    ----------
+    identity : str
+        Of the earlier one. [text]
+    said : str
+        Whether request and tables are the same, in words. [text]
+    moved : tuple of Moved
+        In the order of the hands. [lines]
+    unmoved_count : int
+        Values that are what they were. [values]
+    """
+
+    identity: str
+    said: str
+    moved: tuple[Moved, ...]
+    unmoved_count: int
+
+
+def resolve(plan: Plan, *, identity: str, request: str, version: str, data_version: str) -> Resolved:
+    """What a plan rests on.
+
+    Parameters
+    ----------
+    plan : Plan
+        The batch. [plan]
+    identity, request, version, data_version : str
+        Of the plan, its request alone, the service and its tables. [text]
+
+    Returns
+    -------
+    Resolved : [lines]
+    """
+    return Resolved(identity, request, version, data_version, tuple(_lines(plan)))
+
+
+def _lines(plan: Plan) -> Iterator[ResolvedLine]:
+    lye, division = plan.lye, plan.division
+    for weighed in lye.fats:
+        yield from _of_fat(weighed)
+    for alkali in lye.alkalis:
+        yield from _of_alkali(alkali)
+    for acid in lye.acids:
+        yield ResolvedLine(f"acids.{acid.key}.weigh", acid.weigh_g, "g", "computed")
+    for liquid in lye.liquids:
+        yield ResolvedLine(f"liquids.{liquid.key}.weigh", liquid.weigh_g, "g", "computed")
+    yield ResolvedLine("water.weigh", lye.water.weigh_g, "g", "computed")
+    found = lye.superfat
+    for what, value in (("achieved", found.achieved_pct), ("likely.min", found.likely_pct.min),
+                        ("likely.max", found.likely_pct.max), ("worst_case.min", found.worst_case_pct.min),
+                        ("worst_case.max", found.worst_case_pct.max)):
+        yield ResolvedLine(f"superfat.{what}", value, "%", "computed")
+    yield ResolvedLine("lye.concentration", lye.solution.concentration_pct, "%", "computed")
+    yield ResolvedLine("batter.density", plan.batter.density, "g/mL", "computed")
+    yield ResolvedLine("batter.mass", plan.batter.mass_g, "g", "computed")
+    yield ResolvedLine("mould.volume", division.mould.volume_ml if division.mould is not None else 0.0, "mL",
+                       "computed")
+    if division.loss_pct is not None:
+        yield ResolvedLine("loss_for_limits", division.loss_pct, "% of batter",
+                           "assumed" if plan.expected_loss_pct is None else "request")
+    for addition in division.additions:
+        yield from _of_addition(addition, "additions")
+    for portion in division.portions:
+        at = f"portions.{portion.key}"
+        yield ResolvedLine(f"{at}.weigh", portion.weigh_g, "g", "computed")
+        if portion.layer is not None:
+            yield ResolvedLine(f"{at}.layer.top", portion.layer.top_mm, "mm", "computed")
+        for addition in portion.additions:
+            yield from _of_addition(addition, f"{at}.additions")
+        if portion.dusting is not None:
+            yield ResolvedLine(f"{at}.dusting.weigh", portion.dusting.weigh_g, "g", "computed")
+    if plan.cuts is not None:
+        bars = plan.cuts.bars
+        yield ResolvedLine("cuts.bars.count", float(bars.count), "bars", "computed")
+        if bars.mass is not None:
+            yield ResolvedLine("cuts.bars.mass", bars.mass.mid_g, "g", "computed")
+
+
+def _of_fat(weighed: WeighedFat) -> Iterator[ResolvedLine]:
+    fat, at = weighed.fat, f"fats.{weighed.key}" + (f".lot_{weighed.lot}" if weighed.lot else "")
+    value_from = "request" if fat.own else "table"
+    for end in ("min", "mid", "max"):
+        yield ResolvedLine(f"{at}.saponification_value.{end}", getattr(fat.saponification_value, end), "mg KOH/g",
+                           value_from)
+    yield ResolvedLine(f"{at}.density", fat.density, "g/mL", "assumed" if fat.density_assumed else value_from)
+    yield ResolvedLine(f"{at}.weigh", weighed.weigh_g, "g", "computed")
+
+
+def _of_alkali(alkali: WeighedAlkali) -> Iterator[ResolvedLine]:
+    portion, at = alkali.portion, f"alkalis.{alkali.key}"
+    told = (portion.purity_pct, portion.purity_at_least_pct) != (None, None) or portion.stock is not None
+    strength = portion.strength_range
+    for end, value in (("min", strength.min), ("used", portion.strength), ("max", strength.max)):
+        yield ResolvedLine(f"{at}.strength.{end}", 100 * value, "%", "request" if told else "assumed")
+    yield ResolvedLine(f"{at}.weigh", alkali.weigh_g, "g", "computed")
+
+
+def _of_addition(weighed: WeighedAddition, at: str) -> Iterator[ResolvedLine]:
+    yield ResolvedLine(f"{at}.{weighed.key}.weigh", weighed.weigh_g, "g", "computed")
+
+
+def compare(then: Resolved, now: Resolved) -> Comparison:
+    """Hold a plan beside an earlier one.
+
+    Parameters
+    ----------
+    then, now : Resolved
+        What both rest on. [lines]
+
+    Returns
+    -------
+    Comparison : [lines]
+    """
+    before = {line.what: line for line in then.lines}
+    after = {line.what: line for line in now.lines}
+    keys = list(dict.fromkeys([*after, *before]))
+    moved_inputs = [what for what in keys if _differs(before.get(what), after.get(what))
+                    and _line(before, after, what).rests_on != "computed"]
+    moved = [Moved(what, _line(before, after, what).unit, _value(before.get(what)), _value(after.get(what)),
+                   _why(before.get(what), after.get(what), then, now, moved_inputs))
+             for what in keys if _differs(before.get(what), after.get(what))]
+    return Comparison(then.identity, _same(then, now), tuple(moved), len(keys) - len(moved))
+
+
+def _line(before: dict[str, ResolvedLine], after: dict[str, ResolvedLine], what: str) -> ResolvedLine:
+    return after[what] if what in after else before[what]
+
+
+def _value(line: ResolvedLine | None) -> float | None:
+    return None if line is None else line.value
+
+
+def _differs(one: ResolvedLine | None, other: ResolvedLine | None) -> bool:
+    if one is None or other is None or one.unit != other.unit:
+        return True
+    return abs(one.value - other.value) > _ALIKE * max(abs(one.value), abs(other.value))
+
+
+def _why(then: ResolvedLine | None, now: ResolvedLine | None, earlier: Resolved, this: Resolved,
+         moved_inputs: list[str]) -> str:
+    if then is None or now is None:
+        return "Only this plan has it." if then is None else "Only the earlier plan has it."
+    if then.rests_on != now.rests_on:
+        return f"It came from the {then.rests_on} then and comes from the {now.rests_on} now." \
+            if {then.rests_on, now.rests_on} <= {"request", "table"} else \
+            f"It was {_said(then)} then and is {_said(now)} now."
+    if now.rests_on == "request":
+        return "It is asked otherwise now."
+    if now.rests_on == "table":
+        return f"The tables say otherwise now (data {this.data_version}, then {earlier.data_version})." \
+            if this.data_version != earlier.data_version else "The tables are the same; the earlier line was changed."
+    if now.rests_on == "assumed":
+        return "What is assumed where nothing is told has changed."
+    if moved_inputs:
+        more = " and others" if len(moved_inputs) > _NAMED else ""
+        return f"It follows from what moved: {', '.join(moved_inputs[:_NAMED])}{more}."
+    if earlier.request != this.request:
+        return "It follows from a request that asks otherwise."
+    return f"The same request on the same data: the calculation has changed (version {this.version}, then " \
+           f"{earlier.version})."
+
+
+def _said(line: ResolvedLine) -> str:
+    return {"request": "told", "table": "of the tables", "assumed": "assumed", "computed": "computed"}[line.rests_on]
+
+
+def _same(then: Resolved, now: Resolved) -> str:
+    asked = "The same request" if then.request == now.request else "Another request"
+    data = "the same data" if then.data_version == now.data_version else \
+        f"other data ({now.data_version}, then {then.data_version})"
+    return f"{asked}, on {data}."

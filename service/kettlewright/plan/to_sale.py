@@ -1,0 +1,77 @@
+"""From a planned batch to its sale: its days, its label, what it costs, as far as each is asked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from kettlewright import cautions as caution_texts
+from kettlewright.cautions import Caution
+from kettlewright.errors import gather
+from kettlewright.plan.batch import Plan
+from kettlewright.plan.cost import plan_cost
+from kettlewright.plan.label import label_of
+from kettlewright.release import BatchDates, Cost, CostWishes, DateWish, Label, LabelWish, batch_dates
+
+__all__ = ["ToSale", "plan_to_sale"]
+
+
+@dataclass(frozen=True, slots=True)
+class ToSale:
+    """What a batch needs until it is sold.
+
+    Parameters
+    ----------
+    dates : BatchDates, optional
+        Its days. [day]
+    label : Label, optional
+        Its labels. [label]
+    cost : Cost, optional
+        What it costs. [currency]
+    cautions : tuple of Caution
+        What these bring on. [cautions]
+    """
+
+    dates: BatchDates | None
+    label: Label | None
+    cost: Cost | None
+    cautions: tuple[Caution, ...]
+
+
+def plan_to_sale(plan: Plan, *, dates: DateWish | None = None, label: LabelWish | None = None,
+                 prices: CostWishes | None = None, batch_number: str | None = None) -> ToSale:
+    """Days, label and cost of a planned batch.
+
+    Parameters
+    ----------
+    plan : Plan
+        The batch. [plan]
+    dates : DateWish, optional
+        By its release or its pour. [days]
+    label : LabelWish, optional
+        What is asked of the label; sold on the release, and of this batch number, where it does not say. [label]
+    prices : CostWishes, optional
+        Prices, and how a bar is to be priced. [currency]
+    batch_number : str, optional
+        The maker's. [text]
+
+    Returns
+    -------
+    ToSale : [days, label, currency]
+
+    Raises
+    ------
+    Faults : whatever each of them refuses, at its place.
+    """
+    when = told = cost = None
+    with gather() as checks, checks.at("dates"):
+        when = None if dates is None else batch_dates(dates)
+    if label is not None:
+        label = replace(label, batch_number=label.batch_number or batch_number,
+                        sold_on=label.sold_on or (None if when is None else when.release.isoformat()))
+    with gather() as checks:
+        with checks.at():
+            told = None if label is None else label_of(plan, label)
+        with checks.at("prices"):
+            cost = None if prices is None else plan_cost(plan, prices)
+    return ToSale(when, told, None if cost is None else cost.cost, (
+        *(() if told is None else caution_texts.of_label(told)), *(() if cost is None else cost.cautions)))
