@@ -6,6 +6,7 @@ import gettext as catalogues
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from datetime import date
 from decimal import Decimal
 from functools import cache, lru_cache, wraps
 from importlib import resources
@@ -13,14 +14,15 @@ from io import BytesIO
 from typing import Any
 
 from babel import Locale
+from babel.dates import format_date
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from babel.numbers import format_decimal
 
 from kettlewright.said import Said, worded
 
-__all__ = ["DOMAINS", "LOCALES", "current_locale", "default_locale", "figure", "gettext", "in_its_language",
-           "ngettext", "speaking", "spoken", "warm_up"]
+__all__ = ["DOMAINS", "LOCALES", "current_locale", "day_on_paper", "default_locale", "figure", "gettext",
+           "in_its_language", "ngettext", "speaking", "spoken", "warm_up"]
 
 LOCALES = ("en", "de")
 """The first is that of the templates and needs no catalogue."""
@@ -113,3 +115,11 @@ def _figure(digits: str, locale: str) -> str:
     places = -int(number.as_tuple().exponent)
     pattern = ("#,##0" if "," in digits else "0") + ("." + "0" * places if places > 0 else "")
     return str(format_decimal(number, pattern, locale=Locale.parse(locale)))
+
+
+def day_on_paper(day: str) -> str:
+    """A day of a reply as people there write it, in English as it stands in the reply (`day`: ISO 8601). [text]"""
+    locale = current_locale.get()
+    if locale == default_locale:
+        return day
+    return str(format_date(date.fromisoformat(day), "medium", Locale.parse(locale)))

@@ -84,7 +84,8 @@ def batch_calendar(reply: Mapping[str, Any]) -> str:
     if "dates" not in reply:
         raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
     name = spoken(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
-    return cure_calendar({"meta": reply["meta"], "dates": reply["dates"], "stamp": reply["dates"]["pour"], "name": name})
+    return cure_calendar({"meta": reply["meta"], "dates": reply["dates"], "stamp": reply["dates"]["pour"],
+                          "name": name})
 
 
 @in_its_language

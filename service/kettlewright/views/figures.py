@@ -8,7 +8,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from kettlewright.languages import current_locale, figure, gettext, ngettext, spoken
+from kettlewright.languages import current_locale, day_on_paper, figure, gettext, ngettext, spoken
 from kettlewright.said import Said
 
 __all__ = ["floored", "measured", "on_scale", "plain", "sign", "span", "template"]
@@ -65,7 +65,8 @@ _environment.policies["ext.i18n.trimmed"] = True
 # "newstyle": values are put in by the template and escaped there, whatever the catalogue says
 _environment.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]
 _environment.globals["language"] = current_locale.get
-_environment.filters.update(plain=plain, floored=floored, measured=measured, on_scale=on_scale, sign=sign)
+_environment.filters.update(plain=plain, floored=floored, measured=measured, on_scale=on_scale, sign=sign,
+                            amount=figure, day=day_on_paper)
 
 
 def template(name: str) -> Any:
