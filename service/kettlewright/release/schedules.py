@@ -322,10 +322,12 @@ def _fullest(groups: Sequence[Group], resources: Sequence[Resource], placed: Pla
                     taken[day] = taken.get(day, 0) + amount * count
         if taken:
             fullest = min(taken, key=lambda day: (-taken[day], day))
-            key, name = names.get(resource.key, (resource.key, {"pours": "pours of a day",
-                                                               "places": "places for curing"}.get(resource.key, "")))
+            key, name = names.get(resource.key, (resource.key, _COUNTED.get(resource.key, "")))
             told.append(Load(key, name, taken[fullest], resource.limit, date.fromordinal(fullest)))
     return tuple(told)
+
+
+_COUNTED = {"pours": Said("pours of a day"), "places": Said("places for curing")}
 
 
 def _notes(batches: Sequence[BatchWish]) -> tuple[Said, ...]:

@@ -16,7 +16,7 @@ from kettlewright.languages import LOCALES, current_locale
 from kettlewright.recipe import Scale
 from kettlewright.reference import DATA_VERSION, SOURCES, Source
 
-__all__ = ["Answer", "CautionTold", "MassRange", "Meta", "PctRange", "Request", "ScaleSteps", "SourceTold",
+__all__ = ["GOVERNING", "Answer", "CautionTold", "MassRange", "Meta", "PctRange", "Request", "ScaleSteps", "SourceTold",
            "TemperatureRange", "Told", "UnitsChoice", "answer", "scale_of"]
 
 _STEPS: Mapping[str, tuple[float, float, float]] = MappingProxyType({
@@ -55,7 +55,7 @@ class ScaleSteps(Strict):
     dose_readability_g = Mass(bounds=limits.READABILITY, about="Step for acids, additions and powders", example=0.1)
 
 
-_GOVERNING = ("units", "locale", "own_fats")  # set around the whole load, by `operations`
+GOVERNING = ("units", "locale", "own_fats")  # set around the whole load, by `operations`
 
 
 class Request(Strict):
@@ -68,7 +68,7 @@ class Request(Strict):
     def build(self, data: dict[str, Any]) -> Any:
         """Leave out what governs by itself, and fill in the usual scale where the body may have one (`data`)."""
         usual = {"scale": scale_of()} if "scale" in self.load_fields else {}
-        return super().build({**usual, **{name: data[name] for name in data if name not in _GOVERNING}})
+        return super().build({**usual, **{name: data[name] for name in data if name not in GOVERNING}})
 
 
 class Told(Schema):
