@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from catalogues import FOREIGN, HOUSE, braces, catalogue, is_of_a_page, of_the_code, pairs, percents
+from catalogues import FOREIGN, HOUSE, braces, catalogue, in_step, is_of_a_page, of_the_code, pairs, percents
 from kettlewright.cautions import CATALOGUE
 from kettlewright.languages import DOMAINS, speaking, spoken
 from kettlewright.said import worded
@@ -31,6 +31,12 @@ def test_every_text_of_the_code_is_translated_and_no_other(locale: str, domain: 
     assert not catalogue(locale, domain).obsolete
     assert not [one.id for one in told.values()
                 if not all((one.string,) if isinstance(one.string, str) else one.string)]
+
+
+@pytest.mark.parametrize(("locale", "domain"), EACH)
+def test_a_catalogue_lies_as_it_would_be_written_anew(locale: str, domain: str) -> None:
+    held = (HOUSE / "locale" / locale / "LC_MESSAGES" / f"{domain}.po").read_bytes()
+    assert held == in_step(locale, domain), "run: make texts"
 
 
 @pytest.mark.parametrize(("locale", "domain"), EACH)
