@@ -38,6 +38,13 @@ def test_a_name_with_braces_or_percent_signs_is_only_a_name(name: str) -> None:
     assert Said("({inner})", inner=Said("[{name}]", name=name)) == f"([{name}])"
 
 
+@given(some.floats(-1e6, 1e6), some.text(max_size=9), some.lists(some.text(max_size=5), max_size=4))
+def test_english_is_what_its_template_says(number: float, name: str, names: list[str]) -> None:
+    values = {"number": number, "name": name, "names": tuple(names), "inner": Said("<{name}>", name=name)}
+    for template in ("{number:.3g} {name}", "{names:; }|{inner}", "{{{number:,.0f}}}", "{name}{name}", ""):
+        assert Said(template, **values) == worded(template, values)
+
+
 def test_what_is_empty_is_left_out_of_sentences() -> None:
     one, two = Said("One."), Said("Two {n}.", n=2)
     assert sentences(one, UNSAID, two) == "One. Two 2."

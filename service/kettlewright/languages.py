@@ -80,7 +80,8 @@ def warm_up() -> None:
 def gettext(text: str) -> str:
     """A text of ours in the language that governs; in English where there is none (`text`). [text]"""
     # the empty text is the key of a catalogue's header
-    return _translations(current_locale.get()).gettext(text) if text else ""
+    locale = current_locale.get()
+    return text if locale == default_locale or not text else _translations(locale).gettext(text)
 
 
 def ngettext(one: str, many: str, count: int) -> str:
