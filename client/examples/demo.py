@@ -134,7 +134,7 @@ def main() -> None:
     with service() as client:
         for title, name in (("Kiln Dusk (invented)", "kiln_dusk"), ("Ember Round (invented)", "ember_round")):
             body = json.loads((HERE / f"{name}.json").read_text(encoding="utf-8"))
-            sale = HERE / f"{name}_sale.json"
+            sale = HERE / "sale" / f"{name}.json"
             if sale.exists():
                 body |= json.loads(sale.read_text(encoding="utf-8"))
                 body["prices"] = {**WORKSHOP, "ingredients": read_prices(HERE / "invented_prices.csv").ingredients}
