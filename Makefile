@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages serve bench contract lint types fuzz clean
+.PHONY: help demo test test-pages serve bench contract texts lint types fuzz clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -36,6 +36,9 @@ test-pages: $(READY) ## sheet and pictures in Chromium: axe, pages printed (not 
 
 contract: $(READY) ## write openapi.yaml anew from the schemas
 	$(BIN)/python -m kettlewright.api.openapi > openapi.yaml
+
+texts: $(READY) ## bring the catalogues of translations in step with the texts of the code
+	$(BIN)/python tests/catalogues.py
 
 lint: $(READY) ## ruff: style, imports, likely bugs
 	$(BIN)/ruff check service client tests

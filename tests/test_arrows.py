@@ -12,19 +12,22 @@ import kettlewright_client
 import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
-GROUND = {"errors", "identity", "limits", "ranges", "names", "digits", "money", "prices"}
+GROUND = {"errors", "identity", "limits", "ranges", "names", "digits", "money", "prices", "said"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors"}, "ranges": {"errors"}, "names": set(), "digits": set(),
     "identity": {"digits"},
     "money": {"errors"}, "prices": {"errors", "limits", "money"},
+    "said": set(),
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},
     "plan": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions"},
-    "views": GROUND | {"cautions"},
+    "languages": {"said"},
+    "views": GROUND | {"cautions", "languages"},
 }
-MATHS = sorted(MAY_IMPORT.keys() - {"views"})
-FOREIGN = {"flask", "marshmallow", "werkzeug", "apispec", "requests", "gunicorn", "yaml", "jinja2", "icalendar"}
+MATHS = sorted(MAY_IMPORT.keys() - {"views", "languages"})
+FOREIGN = {"flask", "marshmallow", "werkzeug", "apispec", "requests", "gunicorn", "yaml", "jinja2", "icalendar",
+           "babel", "gettext"}
 IMPURE = {"os", "time", "datetime", "random", "uuid", "logging", "socket", "subprocess"}
 
 

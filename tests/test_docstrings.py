@@ -13,8 +13,8 @@ from typing import Any
 import kettlewright
 import pytest
 
-ROOMS = ("errors", "limits", "ranges", "names", "digits", "money", "prices", "reference", "recipe", "pour",
-         "release", "weigh_list", "cautions", "plan", "views")
+ROOMS = ("errors", "limits", "ranges", "names", "digits", "money", "prices", "said", "languages", "reference",
+         "recipe", "pour", "release", "weigh_list", "cautions", "plan", "views")
 
 
 def _modules() -> Iterator[Any]:

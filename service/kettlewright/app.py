@@ -10,6 +10,7 @@ from flask import Flask, Response, g, request
 from kettlewright.api import cross_origin, documents, routes
 from kettlewright.api.operations import OPERATIONS, register_operations
 from kettlewright.api.problems import Problem, register_problems
+from kettlewright.languages import warm_up
 from kettlewright.settings import Settings, read_settings
 
 __all__ = ["create_app"]
@@ -61,6 +62,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         reply.headers.setdefault("Content-Security-Policy", _POLICY)
         return cross_origin.shared(reply, chosen.cors_origins)
 
+    warm_up()
     register_problems(app)
     assert routes  # importing them registered their operations
     register_operations(app, chosen)

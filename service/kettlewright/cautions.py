@@ -16,6 +16,7 @@ from types import MappingProxyType
 from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
 from kettlewright.recipe import Lye
 from kettlewright.release import Label
+from kettlewright.said import UNSAID, Said, sentences
 
 __all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_label", "of_lye",
            "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
@@ -49,7 +50,7 @@ class Entry:
 
     key: str
     severity: str
-    text: str
+    text: Said
     basis: str
     place: str
     standing_for: frozenset[str] = frozenset()
@@ -64,107 +65,133 @@ _OWN, _TRADE = "own decision", "common practice, no source"
 
 CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in (
     Entry("alkali-corrosive", "danger",
-          "Sodium and potassium hydroxide destroy skin and eyes (H290, H314; potassium hydroxide also H302 if "
-          "swallowed). Goggles, gloves and long sleeves on before the lid comes off; do not breathe the dust or mist.",
-          f"{_SHEETS}; classes partly from memory", "lye", _LYE),
+          Said("Sodium and potassium hydroxide destroy skin and eyes (H290, H314; potassium hydroxide also H302 if "
+               "swallowed). Goggles, gloves and long sleeves on before the lid comes off; do not breathe the dust or "
+               "mist."), f"{_SHEETS}; classes partly from memory", "lye", _LYE),
     Entry("alkali-into-water", "danger",
-          "Alkali into cold water, slowly and stirring; never water onto alkali. It heats up within seconds and can "
-          "spit or boil.", f"{_SHEETS}; common practice", "lye", _LYE),
+          Said("Alkali into cold water, slowly and stirring; never water onto alkali. It heats up within seconds and "
+               "can spit or boil."), f"{_SHEETS}; common practice", "lye", _LYE),
     Entry("no-reactive-metal", "warning",
-          "No aluminium, zinc, galvanised ware, tin or brass: lye eats them and sets free hydrogen. Stainless steel "
-          "or polypropylene.", "read: producers' data, safety data sheets", "lye", _LYE | {"moulds", "portions"}),
-    Entry("ventilate", "warning", "Mix where air moves, face turned away: the mist irritates the airways.", _SHEETS,
-          "lye", _LYE),
+          Said("No aluminium, zinc, galvanised ware, tin or brass: lye eats them and sets free hydrogen. Stainless "
+               "steel or polypropylene."), "read: producers' data, safety data sheets", "lye",
+          _LYE | {"moulds", "portions"}),
+    Entry("ventilate", "warning",
+          Said("Mix where air moves, face turned away: the mist irritates the airways."), _SHEETS, "lye", _LYE),
     Entry("first-aid-water", "danger",
-          "On skin or in eyes: take off what is soaked, flush with plenty of running water for at least 15 minutes, "
-          "get medical help. Swallowed: rinse the mouth, do not bring on vomiting, call for help at once.",
-          _SHEETS, "lye", _LYE | _SOAP),
+          Said("On skin or in eyes: take off what is soaked, flush with plenty of running water for at least 15 "
+               "minutes, get medical help. Swallowed: rinse the mouth, do not bring on vomiting, call for help at "
+               "once."), _SHEETS, "lye", _LYE | _SOAP),
     Entry("no-vinegar-on-skin", "warning",
-          "Never vinegar on a lye burn: the reaction heats the wound and costs time. Water only.",
+          Said("Never vinegar on a lye burn: the reaction heats the wound and costs time. Water only."),
           "read: first-aid texts", "lye", _LYE),
     Entry("lye-unattended", "warning",
-          "Lye that cools is never left alone: door closed, labelled, out of reach of children and animals.",
+          Said("Lye that cools is never left alone: door closed, labelled, out of reach of children and animals."),
           _TRADE, "lye", _LYE),
-    Entry("clean-up-gloves", "info", "Tools, buckets and cloths stay caustic until washed: gloves on to the end.",
-          _TRADE, "pouring", _BATCH | {"portions"}),
-    Entry("raw-soap-gloves", "info", "Fresh soap is caustic for the first day or days: gloves to unmould and to cut.",
-          _TRADE, "unmoulding", _SOAP | _CURE | {"schedules"}),
+    Entry("clean-up-gloves", "info",
+          Said("Tools, buckets and cloths stay caustic until washed: gloves on to the end."), _TRADE, "pouring",
+          _BATCH | {"portions"}),
+    Entry("raw-soap-gloves", "info",
+          Said("Fresh soap is caustic for the first day or days: gloves to unmould and to cut."), _TRADE, "unmoulding",
+          _SOAP | _CURE | {"schedules"}),
     Entry("ph-not-proof", "info",
-          "pH paper or a tongue proves neither safety nor the absence of free alkali; a titration does (ISO 456).",
+          Said("pH paper or a tongue proves neither safety nor the absence of free alkali; a titration does (ISO "
+               "456)."),
           _OWN, "unmoulding", _BATCH | _CURE),
-    Entry("poison-centre-number", "info", "Write the number of your local poison centre on the sheet before you start.",
-          _OWN, "lye", _BATCH),
+    Entry("poison-centre-number", "info",
+          Said("Write the number of your local poison centre on the sheet before you start."), _OWN, "lye", _BATCH),
     Entry("local-law", "info",
-          "Soap that is sold is regulated. What is said here is information; local law, your safety assessor and the "
-          "certificates of your suppliers decide.", _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
-    Entry("lye-hot", "warning", "The lye gets hot enough to burn.", "computed, an upper estimate", "lye"),
-    Entry("lye-strong", "warning", "Strong lye is thick and hot and may crystallise as it cools.",
+          Said("Soap that is sold is regulated. What is said here is information; local law, your safety assessor and "
+               "the certificates of your suppliers decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
+    Entry("lye-hot", "warning",
+          Said("The lye gets hot enough to burn."), "computed, an upper estimate", "lye"),
+    Entry("lye-strong", "warning",
+          Said("Strong lye is thick and hot and may crystallise as it cools."),
           "own decision; solubility read in producers' data", "lye"),
     Entry("store-lye", "info",
-          "Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from 20 °C up; "
-          "strong stock crystallises in the cold. Mix it through before weighing.", f"{_SHEETS}; partly from memory",
-          "lye"),
-    Entry("stock-may-crystallise", "warning", "Strong stock crystallises in the cold; what is liquid is weaker.",
+          Said("Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from 20 °C "
+               "up; strong stock crystallises in the cold. Mix it through before weighing."),
+          f"{_SHEETS}; partly from memory", "lye"),
+    Entry("stock-may-crystallise", "warning",
+          Said("Strong stock crystallises in the cold; what is liquid is weaker."),
           "read and from memory: 50 % freezes near 12 to 14 °C, 38 to 41 % near 15 °C", "lye"),
-    Entry("mixing-out-of-reach", "info", "The lye cannot bring the batter to the temperature asked.", "computed",
-          "pot"),
-    Entry("dispersion-oil-free", "info", "The oil of a portion's addition gets no alkali and stays free.", "computed",
-          "pot"),
-    Entry("superfat-negative", "danger", "More alkali than the fats can take: not for skin.", "computed", "pot"),
-    Entry("superfat-may-be-negative", "warning", "This batch may turn out lye-heavy.", "computed", "pot"),
-    Entry("superfat-margin-thin", "info", "Lye-heavy only if everything errs the same way.", "computed", "pot"),
+    Entry("mixing-out-of-reach", "info",
+          Said("The lye cannot bring the batter to the temperature asked."), "computed", "pot"),
+    Entry("dispersion-oil-free", "info",
+          Said("The oil of a portion's addition gets no alkali and stays free."), "computed", "pot"),
+    Entry("superfat-negative", "danger",
+          Said("More alkali than the fats can take: not for skin."), "computed", "pot"),
+    Entry("superfat-may-be-negative", "warning",
+          Said("This batch may turn out lye-heavy."), "computed", "pot"),
+    Entry("superfat-margin-thin", "info",
+          Said("Lye-heavy only if everything errs the same way."), "computed", "pot"),
     Entry("rebatch-or-discard", "danger",
-          "Lye-heavy soap is rebatched by calculation or discarded, never thinned by eye.", _OWN, "pot"),
-    Entry("density-assumed", "info", "A density is not known and was assumed.", _OWN, "pot"),
-    Entry("range-widened", "info", "The table has one figure or nearly one; it was taken as 1 % either way.", _OWN,
-          "pot"),
-    Entry("value-taken-as-exact", "info", "An own saponification value without a range is taken as exact.", _OWN,
-          "pot"),
-    Entry("figure-from-memory", "info", "A figure of the table is from memory and was not read again.", _OWN, "pot"),
-    Entry("lot-value-needed", "info", "The table's range says little here; the certificate of the lot does.", _OWN,
-          "pot"),
-    Entry("purity-implausible", "warning", "Alkali is rarely sold this weak; look at the label again.", _OWN, "lye"),
-    Entry("acid-eats-lye", "info", "The recipe has an acid; its alkali is in the figure.", "computed", "lye"),
-    Entry("scale-too-coarse", "warning", "The scale is too coarse for this batch.", "computed", "pot"),
-    Entry("mould-underfilled", "info", "The batch does not reach the fill limit.", "computed", "pouring"),
-    Entry("layer-thin", "info", "A layer this thin is hard to pour even.", _TRADE, "pouring"),
-    Entry("height-estimated", "info", "Heights in a measured mould are estimates, as if its walls were upright.", _OWN,
-          "pouring"),
-    Entry("heavy-slab", "warning", "Heavy: lift it with two people or with a trolley.", _OWN, "unmoulding"),
+          Said("Lye-heavy soap is rebatched by calculation or discarded, never thinned by eye."), _OWN, "pot"),
+    Entry("density-assumed", "info",
+          Said("A density is not known and was assumed."), _OWN, "pot"),
+    Entry("range-widened", "info",
+          Said("The table has one figure or nearly one; it was taken as 1 % either way."), _OWN, "pot"),
+    Entry("value-taken-as-exact", "info",
+          Said("An own saponification value without a range is taken as exact."), _OWN, "pot"),
+    Entry("figure-from-memory", "info",
+          Said("A figure of the table is from memory and was not read again."), _OWN, "pot"),
+    Entry("lot-value-needed", "info",
+          Said("The table's range says little here; the certificate of the lot does."), _OWN, "pot"),
+    Entry("purity-implausible", "warning",
+          Said("Alkali is rarely sold this weak; look at the label again."), _OWN, "lye"),
+    Entry("acid-eats-lye", "info",
+          Said("The recipe has an acid; its alkali is in the figure."), "computed", "lye"),
+    Entry("scale-too-coarse", "warning",
+          Said("The scale is too coarse for this batch."), "computed", "pot"),
+    Entry("mould-underfilled", "info",
+          Said("The batch does not reach the fill limit."), "computed", "pouring"),
+    Entry("layer-thin", "info",
+          Said("A layer this thin is hard to pour even."), _TRADE, "pouring"),
+    Entry("height-estimated", "info",
+          Said("Heights in a measured mould are estimates, as if its walls were upright."), _OWN, "pouring"),
+    Entry("heavy-slab", "warning",
+          Said("Heavy: lift it with two people or with a trolley."), _OWN, "unmoulding"),
     Entry("alcohol-spray", "warning",
-          "Alcohol burns and irritates the eyes (H225, H319; isopropanol also H336): no flame, no hot plate, air.",
+          Said("Alcohol burns and irritates the eyes (H225, H319; isopropanol also H336): no flame, no hot plate, "
+               "air."),
           _SHEETS, "pouring"),
     Entry("fragrance-flammable", "warning",
-          "Fragrance and essential oils are often flammable and can sensitise skin (H317): read their safety data "
-          "sheet for its flash point, no flame near, gloves on.", "from memory", "pot"),
-    Entry("fragrance-limit-exceeded", "warning", "Above the supplier's limit for the cured bar.",
-          "computed from the limit given", "pot"),
-    Entry("fragrance-limit-in-portion", "info", "Above the limit in one portion by itself, in no bar as it is cut.",
-          "computed from the limit given", "pot"),
-    Entry("dose-too-fine", "info", "A dose is too small for the scale: dilute it to weigh it.", _OWN, "pot"),
-    Entry("thickens-fast", "warning", "A fragrance that thickens the batter fast goes in last.", _TRADE, "pot"),
+          Said("Fragrance and essential oils are often flammable and can sensitise skin (H317): read their safety "
+               "data sheet for its flash point, no flame near, gloves on."), "from memory", "pot"),
+    Entry("fragrance-limit-exceeded", "warning",
+          Said("Above the supplier's limit for the cured bar."), "computed from the limit given", "pot"),
+    Entry("fragrance-limit-in-portion", "info",
+          Said("Above the limit in one portion by itself, in no bar as it is cut."), "computed from the limit given",
+          "pot"),
+    Entry("dose-too-fine", "info",
+          Said("A dose is too small for the scale: dilute it to weigh it."), _OWN, "pot"),
+    Entry("thickens-fast", "warning",
+          Said("A fragrance that thickens the batter fast goes in last."), _TRADE, "pot"),
     Entry("fragrance-limit-unknown", "info",
-          "No limit given: ask the supplier for the certificate (IFRA, category 9).", "read: IFRA categories", "pot"),
+          Said("No limit given: ask the supplier for the certificate (IFRA, category 9)."), "read: IFRA categories",
+          "pot"),
     Entry("colourant-status-unknown", "info",
-          "No colour index number given: it may not be lawful in a cosmetic where you sell.", _OWN, "pot"),
-    Entry("dust", "info", "Fine powder: mask on, no draught, wet it before it goes into the batter.", "from memory",
-          "sifting"),
-    Entry("natural-colour-stains", "info", "Plant colours may bleed, fade or shift with the alkali and with light.",
-          _TRADE, "pot"),
-    Entry("label-name-unknown", "info", "A name on the label is not known here: your own word stands for it.", _OWN,
-          "label"),
-    Entry("label-name-uncertain", "info", "The name of a soap is not known well enough: its fat is told as added.",
-          _OWN, "label"),
+          Said("No colour index number given: it may not be lawful in a cosmetic where you sell."), _OWN, "pot"),
+    Entry("dust", "info",
+          Said("Fine powder: mask on, no draught, wet it before it goes into the batter."), "from memory", "sifting"),
+    Entry("natural-colour-stains", "info",
+          Said("Plant colours may bleed, fade or shift with the alkali and with light."), _TRADE, "pot"),
+    Entry("label-name-unknown", "info",
+          Said("A name on the label is not known here: your own word stands for it."), _OWN, "label"),
+    Entry("label-name-uncertain", "info",
+          Said("The name of a soap is not known well enough: its fat is told as added."), _OWN, "label"),
     Entry("allergen-prohibited", "danger",
-          "The scent holds a substance that cosmetics may no longer hold: do not sell this where it is prohibited.",
-          "Regulation (EC) 1223/2009, Annex II, partly from memory", "label"),
-    Entry("net-quantity-short", "info", "Some bars will weigh less than the label promises.", "computed", "label"),
-    Entry("no-soap-by-rule", "warning", "Too little of it is soap to be sold as soap in the United States.",
-          "read: 21 CFR 701.20", "label"),
-    Entry("overheating", "warning", "Sugar, honey and milk heat the batter: watch it, keep it cool, do not cover it.",
-          _TRADE, "pouring"),
-    Entry("price-missing", "warning", "An ingredient has no price: the cost is not complete.", _OWN, "label"),
-    Entry("pack-missing", "warning", "Nobody told a pack of something that must be bought.", _OWN, "label"),
+          Said("The scent holds a substance that cosmetics may no longer hold: do not sell this where it is "
+               "prohibited."), "Regulation (EC) 1223/2009, Annex II, partly from memory", "label"),
+    Entry("net-quantity-short", "info",
+          Said("Some bars will weigh less than the label promises."), "computed", "label"),
+    Entry("no-soap-by-rule", "warning",
+          Said("Too little of it is soap to be sold as soap in the United States."), "read: 21 CFR 701.20", "label"),
+    Entry("overheating", "warning",
+          Said("Sugar, honey and milk heat the batter: watch it, keep it cool, do not cover it."), _TRADE, "pouring"),
+    Entry("price-missing", "warning",
+          Said("An ingredient has no price: the cost is not complete."), _OWN, "label"),
+    Entry("pack-missing", "warning",
+          Said("Nobody told a pack of something that must be bought."), _OWN, "label"),
 )})
 
 
@@ -174,13 +201,15 @@ class Caution:
 
     Parameters
     ----------
-    key, severity, message, pointer : str
-        Of the catalogue; as it is here; what holds here; the part of the request, as a JSON Pointer. [text]
+    key, severity, pointer : str
+        Of the catalogue; as it is here; the part of the request, as a JSON Pointer. [text]
+    message : Said
+        What holds here. [text]
     """
 
     key: str
     severity: str
-    message: str
+    message: Said
     pointer: str = ""
 
 
@@ -194,7 +223,7 @@ def worst_severity(cautions: Iterable[Caution]) -> str:
     return max((caution.severity for caution in cautions), key=SEVERITIES.index, default="none")
 
 
-def _caution(key: str, message: str, pointer: str = "", severity: str | None = None) -> Caution:
+def _caution(key: str, message: Said, pointer: str = "", severity: str | None = None) -> Caution:
     entry = CATALOGUE[key]
     return Caution(key, severity or entry.severity, message or entry.text, pointer)
 
@@ -216,11 +245,12 @@ def of_lye(lye: Lye, *, at: str = "") -> tuple[Caution, ...]:
     return (*_heat(lye, at), *_strength(lye, at), *_superfat(lye, at), *_mixing(lye, at), *_figures(lye, at))
 
 
-def _degrees(*temperatures_c: float) -> str:
+def _degrees(low_c: float, high_c: float | None = None) -> Said:
     """Both scales at once: a caution is read by whoever stands there, whatever the units of the request."""
-    celsius = " to ".join(f"{value:.0f}" for value in temperatures_c)
-    fahrenheit = " to ".join(f"{value * 9 / 5 + 32:.0f}" for value in temperatures_c)
-    return f"{celsius} °C, {fahrenheit} °F"
+    if high_c is None:
+        return Said("{celsius:.0f} °C, {fahrenheit:.0f} °F", celsius=low_c, fahrenheit=low_c * 9 / 5 + 32)
+    return Said("{low_c:.0f} to {high_c:.0f} °C, {low_f:.0f} to {high_f:.0f} °F", low_c=low_c, high_c=high_c,
+                low_f=low_c * 9 / 5 + 32, high_f=high_c * 9 / 5 + 32)
 
 
 def _heat(lye: Lye, at: str) -> Iterator[Caution]:
@@ -228,25 +258,31 @@ def _heat(lye: Lye, at: str) -> Iterator[Caution]:
     if peak is None or peak.range.max < _HOT_C:
         return
     hot = peak.range.max
-    said = (f"The lye may reach {_degrees(peak.range.min, hot)} (an upper estimate: nothing lost to the room; "
-            f"{_degrees(peak.after_heat_loss.min, peak.after_heat_loss.max)} with a tenth lost).")
+    told = [Said("The lye may reach {reached} (an upper estimate: nothing lost to the room; {after_loss} with a tenth "
+                 "lost).", reached=_degrees(peak.range.min, hot),
+                 after_loss=_degrees(peak.after_heat_loss.min, peak.after_heat_loss.max))]
     if peak.with_half_ice is not None:
-        said += f" Half of the water as ice: {_degrees(peak.with_half_ice.min, peak.with_half_ice.max)}."
+        told.append(Said("Half of the water as ice: {reached}.",
+                         reached=_degrees(peak.with_half_ice.min, peak.with_half_ice.max)))
     if peak.basis == "upper_bound":
-        said += " Of potassium hydroxide only an upper bound is known."
+        told.append(Said("Of potassium hydroxide only an upper bound is known."))
     if lye.acids:
-        said += " The heat of the acids comes on top and is not counted."
+        told.append(Said("The heat of the acids comes on top and is not counted."))
     pointer = f"{at}/temperatures/water"
     # an upper bound alone is no reason to call every potash lye a danger: there the lower figure must be near as well
     if (peak.range.min if peak.basis == "upper_bound" else hot) >= peak.boiling_c - _NEAR_BOILING_C:
-        yield _caution("lye-hot", f"{said} It boils at about {_degrees(peak.boiling_c)}: never all the alkali at once. "
-                       "Use ice for part of the water, pauses, or a stock made the day before.", pointer, "danger")
+        told.append(Said("It boils at about {boiling}: never all the alkali at once. Use ice for part of the water, "
+                         "pauses, or a stock made the day before.", boiling=_degrees(peak.boiling_c)))
+        yield _caution("lye-hot", sentences(*told), pointer, "danger")
     elif hot >= _VERY_HOT_C:
-        half = " and at most half full" if hot > _HALF_FULL_C else ""
-        yield _caution("lye-hot", f"{said} Heavy polypropylene or stainless steel{half}, never glass or thin plastic; "
-                       "in the sink, in portions, with pauses.", pointer, "warning")
+        told.append(Said("Heavy polypropylene or stainless steel and at most half full, never glass or thin plastic; "
+                         "in the sink, in portions, with pauses.") if hot > _HALF_FULL_C else
+                    Said("Heavy polypropylene or stainless steel, never glass or thin plastic; in the sink, in "
+                         "portions, with pauses."))
+        yield _caution("lye-hot", sentences(*told), pointer, "warning")
     else:
-        yield _caution("lye-hot", f"{said} It burns skin by heat as well.", pointer, "info")
+        told.append(Said("It burns skin by heat as well."))
+        yield _caution("lye-hot", sentences(*told), pointer, "info")
 
 
 def _mixing(lye: Lye, at: str) -> Iterator[Caution]:
@@ -256,61 +292,69 @@ def _mixing(lye: Lye, at: str) -> Iterator[Caution]:
     peak = lye.solution.peak_temperature
     hottest = 100.0 if peak is None else peak.range.max
     if needed > hottest:
-        yield _caution("mixing-out-of-reach", f"For the batter asked the lye would need {_degrees(needed)}, more than "
-                       "it reaches: warm the fats further.", f"{at}/temperatures/pour")
+        yield _caution("mixing-out-of-reach", Said(
+            "For the batter asked the lye would need {needed}, more than it reaches: warm the fats further.",
+            needed=_degrees(needed)), f"{at}/temperatures/pour")
     elif needed < 0:
-        yield _caution("mixing-out-of-reach", "For the batter asked the lye would have to be ice: let the fats cool "
-                       "first.", f"{at}/temperatures/pour")
+        yield _caution("mixing-out-of-reach", Said("For the batter asked the lye would have to be ice: let the fats "
+                                                   "cool first."), f"{at}/temperatures/pour")
 
 
 def _strength(lye: Lye, at: str) -> Iterator[Caution]:
     pure = lye.solution.concentration_pure_pct
     if pure > _STRONG_PCT:
-        yield _caution("lye-strong", f"The lye holds {pure:.1f} % pure alkali; above {_STRONG_PCT:.0f} % it is thick "
-                       "and hot and may crystallise as it cools.", f"{at}/water")
+        yield _caution("lye-strong", Said(
+            "The lye holds {pure:.1f} % pure alkali; above {strong:.0f} % it is thick and hot and may crystallise as "
+            "it cools.", pure=pure, strong=_STRONG_PCT), f"{at}/water")
     for index, alkali in enumerate(lye.alkalis):
         stock = alkali.portion.stock
         if stock is not None:
-            yield _caution("store-lye", "", f"{at}/alkalis/{index}/stock")
+            yield _caution("store-lye", UNSAID, f"{at}/alkalis/{index}/stock")
             if alkali.key == "NaOH" and stock.concentration_pct >= _CRYSTALLISES_FROM_PCT \
                     and stock.temperature_c is not None and stock.temperature_c < _CRYSTALLISES_BELOW_C:
-                yield _caution("stock-may-crystallise", f"A stock of {stock.concentration_pct:.9g} % at "
-                               f"{_degrees(stock.temperature_c)} may have crystallised: what is still liquid is weaker "
-                               f"than its label. Warm it to {_degrees(_CRYSTALLISES_BELOW_C)} and mix it through "
-                               "before weighing.", f"{at}/alkalis/{index}/stock/temperature")
+                yield _caution("stock-may-crystallise", Said(
+                    "A stock of {strength:.9g} % at {stored} may have crystallised: what is still liquid is weaker "
+                    "than its label. Warm it to {warm} and mix it through before weighing.",
+                    strength=stock.concentration_pct, stored=_degrees(stock.temperature_c),
+                    warm=_degrees(_CRYSTALLISES_BELOW_C)), f"{at}/alkalis/{index}/stock/temperature")
         for name in ("purity_pct", "purity_at_least_pct"):
             purity = getattr(alkali.portion, name)
             if purity is not None and purity < _SOLD_FROM_PCT[alkali.key]:
-                yield _caution("purity-implausible", f"{alkali.name} of {purity:.9g} % is rarely sold (usual: from "
-                               f"{_SOLD_FROM_PCT[alkali.key]:.0f} %); look at the label again.",
-                               f"{at}/alkalis/{index}/{name}")
+                yield _caution("purity-implausible", Said(
+                    "{alkali} of {purity:.9g} % is rarely sold (usual: from {usual:.0f} %); look at the label again.",
+                    alkali=alkali.name, purity=purity, usual=_SOLD_FROM_PCT[alkali.key]),
+                    f"{at}/alkalis/{index}/{name}")
     for index, acid in enumerate(lye.acids):
-        yield _caution("acid-eats-lye", f"The alkali that {acid.name} eats is added on top of the fats' alkali.",
-                       f"{at}/acids/{index}")
+        yield _caution("acid-eats-lye", Said("The alkali that {acid} eats is added on top of the fats' alkali.",
+                                             acid=acid.name), f"{at}/acids/{index}")
 
 
 def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
     found = lye.superfat
     floor = lye.recipe.superfat_at_least_pct is not None
     pointer = f"{at}/superfat_at_least_pct" if floor else f"{at}/superfat_pct"
-    remedy = "" if found.dominant is None else f" {found.dominant.text}"
+    remedy = UNSAID if found.dominant is None else found.dominant.text
     if found.achieved_pct < 0:
-        yield _caution("superfat-negative", f"A superfat of {found.achieved_pct:.2f} % is more alkali than the fats "
-                       "can take: not for skin.", pointer)
-        yield _caution("rebatch-or-discard", "", pointer)
+        yield _caution("superfat-negative", Said(
+            "A superfat of {superfat:.2f} % is more alkali than the fats can take: not for skin.",
+            superfat=found.achieved_pct), pointer)
+        yield _caution("rebatch-or-discard", UNSAID, pointer)
     elif found.likely_pct.min <= 0:
         enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + 0.25)) / 2
-        yield _caution("superfat-may-be-negative", f"The superfat likely lies between {found.likely_pct.min:.1f} and "
-                       f"{found.likely_pct.max:.1f} %, so this batch may be lye-heavy. Ask for {enough:.9g} % or more."
-                       f"{remedy}", pointer)
+        yield _caution("superfat-may-be-negative", sentences(Said(
+            "The superfat likely lies between {low:.1f} and {high:.1f} %, so this batch may be lye-heavy. Ask for "
+            "{enough:.9g} % or more.", low=found.likely_pct.min, high=found.likely_pct.max, enough=enough), remedy),
+            pointer)
     elif found.worst_case_pct.min <= 0:
-        yield _caution("superfat-margin-thin", "Only if every fat, weight and purity errs the same way is the batch "
-                       f"lye-heavy ({found.worst_case_pct.min:.1f} %).", pointer)
+        yield _caution("superfat-margin-thin", Said(
+            "Only if every fat, weight and purity errs the same way is the batch lye-heavy ({worst:.1f} %).",
+            worst=found.worst_case_pct.min), pointer)
     over = found.achieved_pct - found.asked_pct
     if over >= _COARSE_POINTS and not floor:
-        yield _caution("scale-too-coarse", f"Rounding the alkali down leaves {over:.1f} points more superfat than "
-                       f"asked: use a scale with a step of {_step_below(lye, over):.9g} g for the alkali, or make at "
-                       f"least {lye.fats_mass_g * over / _COARSE_POINTS:,.0f} g of fats.", f"{at}/alkalis")
+        yield _caution("scale-too-coarse", Said(
+            "Rounding the alkali down leaves {over:.1f} points more superfat than asked: use a scale with a step of "
+            "{step:.9g} g for the alkali, or make at least {fats:,.0f} g of fats.", over=over,
+            step=_step_below(lye, over), fats=lye.fats_mass_g * over / _COARSE_POINTS), f"{at}/alkalis")
 
 
 def _step_below(lye: Lye, over_points: float) -> float:
@@ -323,23 +367,31 @@ def _figures(lye: Lye, at: str) -> Iterator[Caution]:
     for index, weighed in enumerate(lye.fats):
         fat, pointer = weighed.fat, f"{at}/fats/{index}"
         if fat.lot_value_needed:
-            yield _caution("lot-value-needed", f"What {fat.name} takes up varies too much for a table: give the value "
-                           "on the certificate of the lot as a fat of your own.", pointer)
+            yield _caution("lot-value-needed", Said(
+                "What {fat} takes up varies too much for a table: give the value on the certificate of the lot as a "
+                "fat of your own.", fat=fat.name), pointer)
         if fat.own and fat.saponification_value.half_width == 0:
-            yield _caution("value-taken-as-exact", f"The saponification value of {fat.name} has no range and is taken "
-                           "as exact; the certificate's tolerance would make the superfat range honest.", pointer)
+            yield _caution("value-taken-as-exact", Said(
+                "The saponification value of {fat} has no range and is taken as exact; the certificate's tolerance "
+                "would make the superfat range honest.", fat=fat.name), pointer)
         if fat.range_widened:
-            yield _caution("range-widened", f"The table's range for {fat.name} is narrower than 1 % either way and "
-                           f"was widened to that: {fat.saponification_value.min:.1f} to "
-                           f"{fat.saponification_value.max:.1f} mg KOH/g.", pointer)
-        remembered = [what for what, is_so in (("saponification value", fat.value_from_memory),
-                                               ("density", fat.density_from_memory)) if is_so]
-        if remembered:
-            yield _caution("figure-from-memory", f"{fat.name}: the {' and the '.join(remembered)} of the table "
-                           f"{'is' if len(remembered) == 1 else 'are'} from memory.", pointer)
+            yield _caution("range-widened", Said(
+                "The table's range for {fat} is narrower than 1 % either way and was widened to that: {low:.1f} to "
+                "{high:.1f} mg KOH/g.", fat=fat.name, low=fat.saponification_value.min,
+                high=fat.saponification_value.max), pointer)
+        if fat.value_from_memory and fat.density_from_memory:
+            yield _caution("figure-from-memory", Said("{fat}: the saponification value and the density of the table "
+                                                      "are from memory.", fat=fat.name), pointer)
+        elif fat.value_from_memory:
+            yield _caution("figure-from-memory", Said("{fat}: the saponification value of the table is from memory.",
+                                                      fat=fat.name), pointer)
+        elif fat.density_from_memory:
+            yield _caution("figure-from-memory", Said("{fat}: the density of the table is from memory.", fat=fat.name),
+                           pointer)
         if fat.density_assumed:
-            yield _caution("density-assumed", f"The density of {fat.name} is not known; {fat.density:.3f} g/mL at "
-                           "40 °C was assumed. It moves the height of the pour, not the lye.", pointer)
+            yield _caution("density-assumed", Said(
+                "The density of {fat} is not known; {density:.3f} g/mL at 40 °C was assumed. It moves the height of "
+                "the pour, not the lye.", fat=fat.name, density=fat.density), pointer)
 
 
 def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
@@ -364,7 +416,7 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
         found += _of_additions(portion.additions, f"/portions/{index}/additions")
         found += _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
-            found.append(_caution("dust", "", f"/portions/{index}/dusting"))
+            found.append(_caution("dust", UNSAID, f"/portions/{index}/dusting"))
     found += _of_limits(division, limits)
     found += _of_mould(division, sized_to_mould)
     return tuple(_told_once(found))
@@ -376,67 +428,79 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
         if weighed.dilution is not None:
             yield _caution("dose-too-fine", _how_to_dilute(weighed), pointer)
         elif weighed.weigh_g == 0:
-            yield _caution("dose-too-fine", f"{weighed.mass_g:.3g} g of {addition.name} cannot be weighed on this "
-                           "scale, nor with one dilution: make a weaker dispersion, or a larger batch.", pointer)
+            yield _caution("dose-too-fine", Said(
+                "{mass:.3g} g of {addition} cannot be weighed on this scale, nor with one dilution: make a weaker "
+                "dispersion, or a larger batch.", mass=weighed.mass_g, addition=addition.name), pointer)
         if addition.thickens_fast:
-            yield _caution("thickens-fast", f"{addition.name} thickens the batter fast: everything else first, then "
-                           "it, and pour at once.", pointer)
+            yield _caution("thickens-fast", Said("{addition} thickens the batter fast: everything else first, then it, "
+                                                 "and pour at once.", addition=addition.name), pointer)
         if addition.kind == "fragrance":
-            yield _caution("fragrance-flammable", "", pointer)
+            yield _caution("fragrance-flammable", UNSAID, pointer)
             if addition.limit_pct is None:
-                yield _caution("fragrance-limit-unknown", f"{addition.name}: no limit given; ask the supplier for the "
-                               "certificate (IFRA, category 9).", pointer)
+                yield _caution("fragrance-limit-unknown", Said(
+                    "{addition}: no limit given; ask the supplier for the certificate (IFRA, category 9).",
+                    addition=addition.name), pointer)
         if addition.kind == "spray":
-            yield _caution("alcohol-spray", "", pointer)
+            yield _caution("alcohol-spray", UNSAID, pointer)
         if addition.kind in ("colourant", "clay"):
-            yield _caution("dust", "", pointer)
+            yield _caution("dust", UNSAID, pointer)
         if addition.kind == "colourant" and addition.inci is None:
-            yield _caution("colourant-status-unknown", f"{addition.name} has no colour index number: it may not be "
-                           "lawful in a cosmetic where you sell. Whether a colour is permitted there is yours to "
-                           "check.", pointer)
+            yield _caution("colourant-status-unknown", Said(
+                "{addition} has no colour index number: it may not be lawful in a cosmetic where you sell. Whether a "
+                "colour is permitted there is yours to check.", addition=addition.name), pointer)
         # mineral pigments stand at CI 77000 and above (from memory); the rest may be of plants
         if addition.kind == "botanical" or (addition.kind == "colourant" and not (addition.inci or "").startswith(
                 "CI 77")):
-            yield _caution("natural-colour-stains", "", pointer)
+            yield _caution("natural-colour-stains", UNSAID, pointer)
         if addition.kind == "sugar" or (any(word in addition.name.casefold() for word in ("honey", "milk")) \
                 and addition.kind != "fragrance"):
-            yield _caution("overheating", "", pointer)
+            yield _caution("overheating", UNSAID, pointer)
 
 
-def _how_to_dilute(weighed: WeighedAddition) -> str:
+def _how_to_dilute(weighed: WeighedAddition) -> Said:
     dilution = weighed.dilution
     assert dilution is not None
-    return (f"{weighed.mass_g:.3g} g of {weighed.name} is too little for this scale: stir {dilution.weigh_g:.6g} g "
-            f"into {dilution.carrier_g:.6g} g of oil, water or glycerol, as it disperses, and weigh "
-            f"{dilution.take_weigh_g:.6g} g of that. Of oil {dilution.carrier_in_take_g:.3g} g come along; they get no "
-            "alkali and stay free beside the superfat.")
+    return Said("{mass:.3g} g of {addition} is too little for this scale: stir {weigh:.6g} g into {carrier:.6g} g of "
+                "oil, water or glycerol, as it disperses, and weigh {take:.6g} g of that. Of oil {along:.3g} g come "
+                "along; they get no alkali and stay free beside the superfat.", mass=weighed.mass_g,
+                addition=weighed.name, weigh=dilution.weigh_g, carrier=dilution.carrier_g, take=dilution.take_weigh_g,
+                along=dilution.carrier_in_take_g)
 
 
 def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Caution]:
     for check in limits:
         pointer = _place_of(division, check.key)
-        limit = f"its limit of {check.limit_pct:.9g} % of the cured bar"
         if check.exceeded:
-            where = f'"{check.portion_name}"' if check.bar is None else check.bar
-            doses = "; ".join(_largest(division, dose.portion, dose.dose, dose.basis, dose.mass_g)
-                              for dose in check.largest)
-            yield _caution("fragrance-limit-exceeded", f"{check.name}: {where} holds {check.decides_pct:.4g} %, "
-                           f"above {limit}. Largest dose that keeps within: {doses}.", pointer)
-        elif check.portion_alone_exceeds:
-            yield _caution("fragrance-limit-in-portion", f'{check.name}: "{check.portion_name}" by itself holds '
-                           f"{check.portion_pct:.4g} %, above {limit}; {check.bar} holds {check.bar_pct:.4g} % at "
-                           "most, if it is as drawn. A bar cut otherwise, or swirled unevenly, may be above.", pointer)
+            where = Said('"{portion}"', portion=check.portion_name) if check.bar is None else check.bar
+            doses = tuple(_largest(division, dose.portion, dose.dose, dose.basis, dose.mass_g)
+                          for dose in check.largest)
+            yield _caution("fragrance-limit-exceeded", Said(
+                "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar. Largest "
+                "dose that keeps within: {doses:; }.", addition=check.name, where=where, part=check.decides_pct,
+                limit=check.limit_pct, doses=doses), pointer)
+        elif check.portion_alone_exceeds and check.bar is not None and check.bar_pct is not None:
+            yield _caution("fragrance-limit-in-portion", Said(
+                '{addition}: "{portion}" by itself holds {part:.4g} %, above its limit of {limit:.9g} % of the cured '
+                "bar; {bar} holds {in_bar:.4g} % at most, if it is as drawn. A bar cut otherwise, or swirled unevenly, "
+                "may be above.", addition=check.name, portion=check.portion_name, part=check.portion_pct,
+                limit=check.limit_pct, bar=check.bar, in_bar=check.bar_pct), pointer)
 
 
-def _largest(division: Division, portion: str | None, dose: float, basis: str, mass_g: float) -> str:
+def _largest(division: Division, portion: str | None, dose: float, basis: str, mass_g: float) -> Said:
     """Down to four digits, so that the words never allow more than the figure."""
     digits = 3 - math.floor(math.log10(dose)) if dose > 0 else 0
     down = math.floor(dose * 10.0 ** digits) / 10.0 ** digits
     names = {one.key: one.name for one in division.portions}
-    where = "in the pot" if portion is None else f'in "{names[portion]}"'
-    unit = {"pct_of_fats": "% of the fats", "pct_of_batter": "% of the batter", "g_per_kg_fats": "g per kg of fats",
-            "g_per_kg_batter": "g per kg of batter"}.get(basis)
-    return f"{down:.6g} g {where}" if unit is None else f"{down:.6g} {unit} ({mass_g:.4g} g) {where}"
+    where = Said("in the pot") if portion is None else Said('in "{portion}"', portion=names[portion])
+    unit = _UNITS_OF_DOSES.get(basis)
+    if unit is None:
+        return Said("{dose:.6g} g {where}", dose=down, where=where)
+    return Said("{dose:.6g} {unit} ({mass:.4g} g) {where}", dose=down, unit=unit, mass=mass_g, where=where)
+
+
+_UNITS_OF_DOSES: Mapping[str, Said] = MappingProxyType({
+    "pct_of_fats": Said("% of the fats"), "pct_of_batter": Said("% of the batter"),
+    "g_per_kg_fats": Said("g per kg of fats"), "g_per_kg_batter": Said("g per kg of batter")})
 
 
 def _place_of(division: Division, key: str) -> str:
@@ -454,8 +518,9 @@ def _place_of(division: Division, key: str) -> str:
 def _of_free_oil(portion: WeighedPortion, at: str) -> Iterator[Caution]:
     for index, weighed in enumerate(portion.additions):
         if weighed.oil_g:
-            yield _caution("dispersion-oil-free", f"The {weighed.oil_g:.3g} g of oil in {weighed.name} get no alkali: "
-                           "in this portion they are free fat beside the superfat asked.", f"{at}/{index}")
+            yield _caution("dispersion-oil-free", Said(
+                "The {oil:.3g} g of oil in {addition} get no alkali: in this portion they are free fat beside the "
+                "superfat asked.", oil=weighed.oil_g, addition=weighed.name), f"{at}/{index}")
 
 
 def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
@@ -466,20 +531,23 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
     if sized_to_mould:
         pass
     elif missing is not None and missing > _UNDERFILLED_MM:
-        yield _caution("mould-underfilled", f"The batch ends {missing:.1f} mm below the fill limit.", "/mould")
+        yield _caution("mould-underfilled", Said("The batch ends {missing:.1f} mm below the fill limit.",
+                                                 missing=missing), "/mould")
     elif missing is None and division.mould_volume_ml < mould.volume_ml * (1 - _UNDERFILLED_SHARE):
-        yield _caution("mould-underfilled", f"The batch leaves {mould.volume_ml - division.mould_volume_ml:.0f} mL of "
-                       "the mould empty.", "/mould")
+        yield _caution("mould-underfilled", Said("The batch leaves {missing:.0f} mL of the mould empty.",
+                                                 missing=mould.volume_ml - division.mould_volume_ml), "/mould")
     for index, portion in enumerate(division.portions):
         if portion.layer is not None and portion.layer.top_mm - portion.layer.bottom_mm < _THIN_MM:
             thick = portion.layer.top_mm - portion.layer.bottom_mm
-            yield _caution("layer-thin", f'"{portion.name}" is {thick:.1f} mm thick; below {_THIN_MM:.0f} mm a layer '
-                           "is hard to pour even.", f"/portions/{index}")
+            yield _caution("layer-thin", Said(
+                '"{portion}" is {thick:.1f} mm thick; below {thin:.0f} mm a layer is hard to pour even.',
+                portion=portion.name, thick=thick, thin=_THIN_MM), f"/portions/{index}")
     if isinstance(mould.shape, Measured) and mould.fill_height_mm is not None:
-        yield _caution("height-estimated", "", "/mould")
+        yield _caution("height-estimated", UNSAID, "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:
-        yield _caution("heavy-slab", f"A filled mould holds {each / 1000:.1f} kg: lift it with two people.", "/mould")
+        yield _caution("heavy-slab", Said("A filled mould holds {mass_kg:.1f} kg: lift it with two people.",
+                                          mass_kg=each / 1000), "/mould")
 
 
 def _told_once(found: Sequence[Caution]) -> Iterator[Caution]:
@@ -514,29 +582,33 @@ def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]
     for line in lines:
         pointer = next(iter(line.pointers), "/label")
         if line.named_by == "fallback" and line.colour_status is None:
-            found.append(_caution("label-name-unknown", f'No label name of "{line.name}" is known here: your own word '
-                                  'for it is printed. Give its "inci".', pointer))
+            found.append(_caution("label-name-unknown", Said(
+                'No label name of "{name}" is known here: your own word for it is printed. Give its "inci".',
+                name=line.name), pointer))
         found += [_caution("label-name-uncertain", doubt, pointer) for doubt in line.doubts]
         if line.colour_status in ("not_shown", "not_listed"):
             found.append(_caution(
-                "colourant-status-unknown", f"{line.name} is not shown as permitted in {label.market.name}: "
-                f'{line.remarks[-1]} Ask its supplier for the colour index number and for where it is permitted, '
-                'and give them as "inci" and "permitted_in".', pointer,
+                "colourant-status-unknown", Said(
+                    "{name} is not shown as permitted in {place}: {why} Ask its supplier for the colour index number "
+                    'and for where it is permitted, and give them as "inci" and "permitted_in".', name=line.name,
+                    place=label.market.name, why=line.remarks[-1]), pointer,
                 "warning" if line.colour_status == "not_listed" else None))
     for bar in label.bars:
         for one in bar.allergens:
             if one.prohibited and label.market.key != "US":
-                found.append(_caution("allergen-prohibited", f"{one.name} ({one.concentration_pct:.3g} % of the cured "
-                                      "bar) is prohibited in cosmetics in the EU and in Great Britain: this may not be "
-                                      "sold there. Ask for a scent without it.", "/label/market"))
+                found.append(_caution("allergen-prohibited", Said(
+                    "{allergen} ({part:.3g} % of the cured bar) is prohibited in cosmetics in the EU and in Great "
+                    "Britain: this may not be sold there. Ask for a scent without it.", allergen=one.name,
+                    part=one.concentration_pct), "/label/market"))
         net = bar.net_quantity
         if net is not None and net.asked and net.short_count:
-            found.append(_caution("net-quantity-short", f"About {net.short_count} of {bar.count} bars "
-                                  f"({net.short_share_pct:.1f} %) will weigh less than {net.text}, which the rules of "
-                                  f"average quantity let pass. Every bar holds {net.every_bar_g:.6g} g.",
-                                  "/label/net_quantity"))
+            found.append(_caution("net-quantity-short", Said(
+                "About {short} of {count} bars ({share:.1f} %) will weigh less than {promise}, which the rules of "
+                "average quantity let pass. Every bar holds {every:.6g} g.", short=net.short_count,
+                count=bar.count or 0, share=net.short_share_pct, promise=net.text or "", every=net.every_bar_g),
+                "/label/net_quantity"))
     if label.sold_as == "soap" and label.soap_part_pct <= 50:
-        found.append(_caution("no-soap-by-rule", label.what_follows or "", "/label/sold_as"))
+        found.append(_caution("no-soap-by-rule", label.what_follows or UNSAID, "/label/sold_as"))
     return tuple(_told_once(found))
 
 
@@ -546,7 +618,8 @@ def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
     each = None if mass is None else mass / cuts.blocks_count * 100 / cuts.volume_yield_pct
     if each is None or each <= _HEAVY_G:
         return ()
-    return (_caution("heavy-slab", f"The block weighs {each / 1000:.1f} kg: lift it with two people.", "/block"),)
+    return (_caution("heavy-slab", Said("The block weighs {mass_kg:.1f} kg: lift it with two people.",
+                                        mass_kg=each / 1000), "/block"),)
 
 
 def of_missing_prices(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,
@@ -567,8 +640,9 @@ def of_missing_prices(missing: Iterable[tuple[str, str]], told: Iterable[str] = 
     tuple of Caution : none, or one. [cautions]
     """
     named = _named(missing, told)
-    return (_caution("price-missing", f"No price of {named}: the true cost is higher, and without it no selling price "
-                     "is told. Give each a price; 0 for what costs nothing.", at),) if named else ()
+    return (_caution("price-missing", Said(
+        "No price of {named:, }: the true cost is higher, and without it no selling price is told. Give each a price; "
+        "0 for what costs nothing.", named=named), at),) if named else ()
 
 
 def of_missing_packs(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,
@@ -580,15 +654,19 @@ def of_missing_packs(missing: Iterable[tuple[str, str]], told: Iterable[str] = (
     tuple of Caution : none, or one. [cautions]
     """
     named = _named(missing, told)
-    return (_caution("pack-missing", f"No pack of {named}: the true cost is higher. Tell the packs each is sold in, or "
-                     "that there is enough at hand.", at),) if named else ()
+    return (_caution("pack-missing", Said(
+        "No pack of {named:, }: the true cost is higher. Tell the packs each is sold in, or that there is enough at "
+        "hand.", named=named), at),) if named else ()
 
 
-def _named(things: Iterable[tuple[str, str]], told: Iterable[str]) -> str:
+def _named(things: Iterable[tuple[str, str]], told: Iterable[str]) -> tuple[str, ...]:
     known = list(dict.fromkeys(told))
-    found = []
+    found: list[str] = []
     for key, name in things:
         near = difflib.get_close_matches(key, known, n=1, cutoff=0.6)
-        meant = f'the key is "{key}", and there is one of "{near[0]}"' if near else "" if name == key else key
-        found.append(f"{name} ({meant})" if meant else name)
-    return ", ".join(found)
+        if near:
+            found.append(Said('{name} (the key is "{key}", and there is one of "{near}")', name=name, key=key,
+                              near=near[0]))
+        else:
+            found.append(name if name == key else Said("{name} ({key})", name=name, key=key))
+    return tuple(found)

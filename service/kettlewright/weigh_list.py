@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from kettlewright.names import slug
 from kettlewright.pour import Division, MadeDispersion, WeighedAddition
 from kettlewright.recipe import Lye, Scale
+from kettlewright.recipe.weighed import WeighedAlkali
+from kettlewright.said import Said
 
 __all__ = ["WeighRow", "weigh_list"]
 
@@ -62,12 +64,12 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
     """
     coarse, fine = scale.readability_g, scale.dose_readability_g
     ice = 0.0 if lye.ice is None else lye.ice.weigh_g
-    rows = [WeighRow("water", "water", None, "jug", lye.water.weigh_g - ice, coarse)]
-    rows += [WeighRow("ice", "ice, of water", None, "jug", ice, coarse)] if ice else []
+    rows = [WeighRow("water", Said("water"), None, "jug", lye.water.weigh_g - ice, coarse)]
+    rows += [WeighRow("ice", Said("ice, of water"), None, "jug", ice, coarse)] if ice else []
     rows += [WeighRow(liquid.key, liquid.name, liquid.lot, "jug", liquid.weigh_g, coarse) for liquid in lye.liquids]
     rows += [WeighRow(acid.key, acid.name, acid.lot, "jug", acid.weigh_g, fine, fine=True)
              for acid in lye.acids if not acid.acid.fatty]
-    rows += [WeighRow(alkali.key, f"{alkali.name} stock" if alkali.stock else alkali.name, alkali.lot, "jug",
+    rows += [WeighRow(alkali.key, _of_alkali(alkali), alkali.lot, "jug",
                       alkali.weigh_g, scale.alkali_readability_g) for alkali in lye.alkalis]
     rows += [WeighRow(fat.key, fat.name, fat.lot, "pot", fat.weigh_g, coarse) for fat in lye.fats]
     rows += [WeighRow(acid.key, acid.name, acid.lot, "pot", acid.weigh_g, fine, fine=True)
@@ -75,17 +77,20 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
     if division is None:
         return tuple(rows)
     for jar in dispersions:
-        rows += [WeighRow(jar.key, f"{jar.name}, dry", jar.lot, f"jar/{jar.key}", jar.dry_weigh_g, fine, fine=True),
-                 WeighRow(slug(jar.carrier_name), f"{jar.carrier_name} for {jar.name}", None, f"jar/{jar.key}",
-                          jar.carrier_weigh_g, fine, fine=True)]
+        rows += [WeighRow(jar.key, Said("{addition}, dry", addition=jar.name), jar.lot, f"jar/{jar.key}",
+                          jar.dry_weigh_g, fine, fine=True),
+                 WeighRow(slug(jar.carrier_name), Said("{carrier} for {addition}", carrier=jar.carrier_name,
+                                                       addition=jar.name),
+                          None, f"jar/{jar.key}", jar.carrier_weigh_g, fine, fine=True)]
     rows += _additions(division.additions, fine, "pot", "pot")
     if division.kept_back is not None:
-        rows.append(WeighRow("kept_back", "plain batter to keep back", None, "aside", division.kept_back.weigh_g,
+        rows.append(WeighRow("kept_back", Said("plain batter to keep back"), None, "aside", division.kept_back.weigh_g,
                              coarse))
     for portion in division.portions:
         bucket = f"bucket/{portion.key}"
-        rows.append(WeighRow(portion.key, f"batter for {portion.name}", None, bucket, portion.weigh_g, coarse))
-        rows += [WeighRow(one.key, f"batter out of {one.name}", None, bucket, one.weigh_g, coarse)
+        rows.append(WeighRow(portion.key, Said("batter for {portion}", portion=portion.name), None, bucket,
+                             portion.weigh_g, coarse))
+        rows += [WeighRow(one.key, Said("batter out of {portion}", portion=one.name), None, bucket, one.weigh_g, coarse)
                  for one in portion.borrowed]
         rows += _additions(portion.additions, fine, bucket, portion.key)
         if portion.dusting is not None:
@@ -94,9 +99,13 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
     return tuple(rows)
 
 
+def _of_alkali(alkali: WeighedAlkali) -> str:
+    return Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name
+
+
 def _additions(additions: Iterable[WeighedAddition], step_g: float, where: str, sprayed_on: str) -> list[WeighRow]:
     return [WeighRow(addition.key, addition.name if addition.addition.dispersion is None else
-                     f"{addition.name}, dispersed", addition.addition.lot,
+                     Said("{addition}, dispersed", addition=addition.name), addition.addition.lot,
                      where if addition.addition.in_batter else f"spray/{sprayed_on}", addition.weigh_g, step_g,
                      fine=True)
             for addition in additions]

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from kettlewright.app import create_app
+from kettlewright.languages import LOCALES
 
 ROOT = Path(__file__).resolve().parents[2]
 CHROMIUM = os.environ.get("CHROMIUM", "chromium")
@@ -76,11 +77,15 @@ def main() -> None:
         pages = {}
         for demo in ("kiln_dusk", "ember_round"):
             body = json.loads((ROOT / "client" / "examples" / f"{demo}.json").read_text(encoding="utf-8"))
-            pages[f"sheet of {demo}"] = client.post("/v1/batches?format=html", json=body).text
+            for locale in LOCALES:
+                pages[f"sheet of {demo}, {locale}"] = client.post("/v1/batches?format=html",
+                                                                  json={**body, "locale": locale}).text
         examples = json.loads(resources.files("kettlewright.api").joinpath("examples", "batches.json").read_text(
             encoding="utf-8"))
         for example in examples[1:]:
-            pages[f"sheet: {example['title']}"] = client.post("/v1/batches?format=html", json=example["body"]).text
+            for locale in LOCALES:
+                pages[f"sheet: {example['title']}, {locale}"] = client.post(
+                    "/v1/batches?format=html", json={**example["body"], "locale": locale}).text
         for title, path, body in PICTURES:
             svg = client.post(f"{path}?format=svg", json=body).text
             pages[title] = (f'<!doctype html><html lang="en"><head><title>{title}</title></head><body><main>'
@@ -91,7 +96,8 @@ def main() -> None:
             print(f"{title}: {'nothing found' if not found else ''}", *found, sep="\n  " if found else "")
             if title.startswith("sheet"):
                 costs = 'class="costs"' in html  # on a page of its own
-                for paper in ("A4", "Letter"):
+                # German takes more room than English, and its readers print on A4
+                for paper in ("A4", "Letter") if '<html lang="en">' in html else ("A4",):
                     count = pages_printed(html.replace("<style>", f"<style>@page {{ size: {paper}; }}"), folder)
                     print(f"  prints on {count} pages of {paper}{', the costs one of them' if costs else ''}")
                     bad += not 1 <= count <= 3 + costs

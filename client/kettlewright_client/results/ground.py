@@ -81,5 +81,6 @@ class Reply:
     standing_cautions: tuple[str, ...]
     worst_severity: str
     units: Mapping[str, str]
+    locale: str = "en"
     meta: Mapping[str, Any]
     raw: Mapping[str, Any] = field(repr=False)

@@ -24,6 +24,7 @@ from kettlewright import limits
 from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
 from kettlewright.errors import DomainError, Faults
+from kettlewright.languages import spoken
 
 __all__ = ["Choice", "Day", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "QueryNumber",
            "Strict", "Temperature", "Text", "Union", "Volume", "Whole", "read_day"]
@@ -221,7 +222,7 @@ class Text(fields.Field[str]):
         return value
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> str | None:
-        return None if value is None else str(value)
+        return None if value is None else spoken(value if isinstance(value, str) else str(value))
 
 
 class Choice(fields.Field[str]):

@@ -4,9 +4,9 @@
     def cuts(block: Block, bar: BarCut, **rest: Any) -> object:
         return answer("cuts", ...)
 
-The view gets what the request's schema loads and returns what the reply's schema dumps; both run under the units of
-the request. A calculation may also be asked by its address (`operation_by_link`): that makes the same body. Nothing is
-stored and no clock is read: the same body gives the same bytes.
+The view gets what the request's schema loads and returns what the reply's schema dumps; both run under the units and
+the language of the request. A calculation may also be asked by its address (`operation_by_link`): that makes the same
+body. Nothing is stored and no clock is read: the same body gives the same bytes.
 """
 
 from __future__ import annotations
@@ -30,6 +30,7 @@ from kettlewright.api.strict_json import read_object
 from kettlewright.api.tables import MAIN_TABLES, Table, tables_of
 from kettlewright.api.units import Units, default_units, using
 from kettlewright.errors import DomainError, Faults
+from kettlewright.languages import LOCALES, default_locale, speaking
 from kettlewright.settings import Settings
 
 __all__ = ["BY_LINK", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link",
@@ -174,7 +175,7 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     """
     schema = found.takes or found.query
     units = _units_of(body.get("units")) if found.takes else default_units
-    with using(units), using_own_fats(_own_fats_of(body, schema)):
+    with using(units), speaking(_locale_of(body.get("locale"))), using_own_fats(_own_fats_of(body, schema)):
         loaded = schema.load(body) if schema is not None else {}
         asked = {"asked": body} if found.named_by_body else {}
         result = found.view(**loaded, **asked, **(parts or {}))
@@ -193,6 +194,11 @@ def _units_of(given: object) -> Units:
             return default_units
         return units
     return default_units
+
+
+def _locale_of(given: object) -> str:
+    """The language of a request; one that is not known is refused by the load, in English as every problem is."""
+    return given if isinstance(given, str) and given in LOCALES else default_locale
 
 
 def _own_fats_of(body: Mapping[str, Any], schema: Schema | None) -> dict[str, OwnFat]:

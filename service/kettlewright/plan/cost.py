@@ -13,6 +13,7 @@ from kettlewright.names import slug
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import MadeDispersion, WeighedAddition
 from kettlewright.release import Bucket, Cost, CostRow, CostWishes, cost_of
+from kettlewright.said import Said
 
 __all__ = ["CostPlan", "cost_rows", "plan_cost", "plan_cost_of_rows"]
 
@@ -120,10 +121,10 @@ def _rows(plan: Plan) -> Iterator[CostRow]:
     yield from (CostRow(acid.key, acid.name, acid.weigh_g) for acid in lye.acids)
     yield from (CostRow(liquid.key, liquid.name, liquid.weigh_g) for liquid in lye.liquids)
     for alkali in lye.alkalis:
-        key, name = (alkali.key, alkali.name) if alkali.stock is None else (f"{alkali.key}_stock",
-                                                                          f"{alkali.name} stock")
+        key, name = (alkali.key, alkali.name) if alkali.stock is None else (
+            f"{alkali.key}_stock", Said("{alkali} stock", alkali=alkali.name))
         yield CostRow(key, name, alkali.weigh_g)
-    yield CostRow("water", "water", lye.water.weigh_g)
+    yield CostRow("water", Said("water"), lye.water.weigh_g)
     plain = math.fsum(portion.weigh_g for portion in division.portions)
     jars = {jar.key: jar for jar in plan.bench.dispersions}
     for addition in division.additions:

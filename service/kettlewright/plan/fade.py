@@ -14,6 +14,7 @@ from kettlewright.pour.colours import Colour, difference
 from kettlewright.pour.fades import Fade, FadeStep, fade
 from kettlewright.pour.swatches import CAVEATS, Material, MoreColour, Swatch, fit_swatches, more_colour
 from kettlewright.prices import Price
+from kettlewright.said import Said
 
 __all__ = ["FadeLine", "FadePlan", "FadeWish", "Fitted", "FittedSwatch", "MadeSwatch", "OtherEnd", "bucket_lines",
            "find_fade", "fit_wish", "notes_of", "plan_fade"]
@@ -204,7 +205,7 @@ class FadePlan:
         How the swatches were fitted. [g/kg]
     state, gelled : str
         Of the swatches, and so of what is predicted. [key]
-    notes : tuple of str
+    notes : tuple of Said
         What to know of it. [text]
     colourant_g, equal_doses_g : float, optional
         In all portions, and what steps of equal dose between the same ends would take. [g]
@@ -221,7 +222,7 @@ class FadePlan:
     other_fit: Fitted | None
     state: str
     gelled: str
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
     colourant_g: float | None = None
     equal_doses_g: float | None = None
     cost: FadeCost | None = None
@@ -426,7 +427,7 @@ def _equal_doses(steps: Sequence[FadeStep], masses_g: Sequence[float]) -> float:
                      for index, mass in enumerate(masses_g))
 
 
-def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, *, state: str, gelled: str) -> tuple[str, ...]:
+def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, *, state: str, gelled: str) -> tuple[Said, ...]:
     """What to know of a prediction.
 
     Parameters
@@ -442,27 +443,27 @@ def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, *, state: s
 
     Returns
     -------
-    tuple of str : in words. [text]
+    tuple of Said : in words. [text]
     """
     notes = [CAVEATS[wish.kind]]
     if state == "wet":
-        notes.append("Predicted of wet batter, since the swatches are wet: nothing is said of the cured colour.")
-    notes.append({"yes": "Predicted of gelled soap; without gel phase it stays lighter.",
-                  "no": "Predicted of soap that did not gel; gel phase makes it darker.",
-                  "unknown": "Whether the swatches gelled is not told; gel phase makes soap darker."}[gelled])
+        notes.append(Said("Predicted of wet batter, since the swatches are wet: nothing is said of the cured colour."))
+    notes.append({"yes": Said("Predicted of gelled soap; without gel phase it stays lighter."),
+                  "no": Said("Predicted of soap that did not gel; gel phase makes it darker."),
+                  "unknown": Said("Whether the swatches gelled is not told; gel phase makes soap darker.")}[gelled])
     smallest = min((step.to_next for step in steps if step.to_next is not None), default=None)
     if fit.error is None:
-        notes.append("Two swatches are fitted exactly: no error can be given. A third one would tell.")
+        notes.append(Said("Two swatches are fitted exactly: no error can be given. A third one would tell."))
     else:
-        notes.append(f"The fit misses its swatches by CIEDE2000 {fit.error:.1f} (root mean square).")
+        notes.append(Said("The fit misses its swatches by CIEDE2000 {error:.1f} (root mean square).", error=fit.error))
         if len(fit.swatches) < _SWATCHES_ENOUGH:
-            notes.append("So few swatches tell little of how far the next one may be off: the band is wide, and one or "
-                         "two more would narrow it a good deal.")
+            notes.append(Said("So few swatches tell little of how far the next one may be off: the band is wide, and "
+                              "one or two more would narrow it a good deal."))
         if smallest is not None and fit.error > smallest:
-            notes.append("That is more than the smallest step of this fade: its steps cannot be promised. More "
-                         "swatches, or fewer portions.")
+            notes.append(Said("That is more than the smallest step of this fade: its steps cannot be promised. More "
+                              "swatches, or fewer portions."))
     if wish.carry_over:
-        notes.append("Carrying over takes as much colourant as dyeing each bucket by itself; it saves weighings.")
-        notes += [f'"{step.name}" is plain: nothing carried over goes into it, it gets plain batter of its own.'
-                  for step in steps if step.dose == 0]
-    return (*notes, "Screens are not swatches: hold the strip beside a cured bar before you trust it.")
+        notes.append(Said("Carrying over takes as much colourant as dyeing each bucket by itself; it saves weighings."))
+        notes += [Said('"{portion}" is plain: nothing carried over goes into it, it gets plain batter of its own.',
+                       portion=step.name) for step in steps if step.dose == 0]
+    return (*notes, Said("Screens are not swatches: hold the strip beside a cured bar before you trust it."))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import WeighedAddition
 from kettlewright.recipe.weighed import WeighedAlkali, WeighedFat
+from kettlewright.said import Said
 
 __all__ = ["LINE_UNITS", "RESTS_ON", "Comparison", "Moved", "Resolved", "ResolvedLine", "compare", "resolve"]
 
@@ -70,7 +71,7 @@ class Moved:
         Which. [text]
     then, now : float, optional
         Both values; none where a plan has none. [unit of the line]
-    why : str
+    why : Said
         Why it moved. [text]
     """
 
@@ -78,7 +79,7 @@ class Moved:
     unit: str
     then: float | None
     now: float | None
-    why: str
+    why: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,7 @@ class Comparison:
     ----------
     identity : str
         Of the earlier one. [text]
-    said : str
+    said : Said
         Whether request and tables are the same, in words. [text]
     moved : tuple of Moved
         In the order of the hands. [lines]
@@ -98,7 +99,7 @@ class Comparison:
     """
 
     identity: str
-    said: str
+    said: Said
     moved: tuple[Moved, ...]
     unmoved_count: int
 
@@ -223,35 +224,41 @@ def _differs(one: ResolvedLine | None, other: ResolvedLine | None) -> bool:
 
 
 def _why(then: ResolvedLine | None, now: ResolvedLine | None, earlier: Resolved, this: Resolved,
-         moved_inputs: list[str]) -> str:
+         moved_inputs: list[str]) -> Said:
     if then is None or now is None:
-        return "Only this plan has it." if then is None else "Only the earlier plan has it."
+        return Said("Only this plan has it.") if then is None else Said("Only the earlier plan has it.")
     if then.rests_on != now.rests_on:
-        return f"It came from the {then.rests_on} then and comes from the {now.rests_on} now." \
-            if {then.rests_on, now.rests_on} <= {"request", "table"} else \
-            f"It was {_said(then)} then and is {_said(now)} now."
+        if {then.rests_on, now.rests_on} <= {"request", "table"}:
+            return Said("It came from the request then and comes from the table now.") if then.rests_on == "request" \
+                else Said("It came from the table then and comes from the request now.")
+        return Said("It was {then} then and is {now} now.", then=_RESTED[then.rests_on], now=_RESTED[now.rests_on])
     if now.rests_on == "request":
-        return "It is asked otherwise now."
+        return Said("It is asked otherwise now.")
     if now.rests_on == "table":
-        return f"The tables say otherwise now (data {this.data_version}, then {earlier.data_version})." \
-            if this.data_version != earlier.data_version else "The tables are the same; the earlier line was changed."
+        return Said("The tables say otherwise now (data {now}, then {then}).", now=this.data_version,
+                    then=earlier.data_version) if this.data_version != earlier.data_version else Said(
+                        "The tables are the same; the earlier line was changed.")
     if now.rests_on == "assumed":
-        return "What is assumed where nothing is told has changed."
+        return Said("What is assumed where nothing is told has changed.")
     if moved_inputs:
-        more = " and others" if len(moved_inputs) > _NAMED else ""
-        return f"It follows from what moved: {', '.join(moved_inputs[:_NAMED])}{more}."
+        named = tuple(moved_inputs[:_NAMED])
+        return Said("It follows from what moved: {named:, }.", named=named) if len(moved_inputs) <= _NAMED else Said(
+            "It follows from what moved: {named:, } and others.", named=named)
     if earlier.request != this.request:
-        return "It follows from a request that asks otherwise."
-    return f"The same request on the same data: the calculation has changed (version {this.version}, then " \
-           f"{earlier.version})."
+        return Said("It follows from a request that asks otherwise.")
+    return Said("The same request on the same data: the calculation has changed (version {now}, then {then}).",
+                now=this.version, then=earlier.version)
 
 
-def _said(line: ResolvedLine) -> str:
-    return {"request": "told", "table": "of the tables", "assumed": "assumed", "computed": "computed"}[line.rests_on]
+_RESTED = {"request": Said("told"), "table": Said("of the tables"), "assumed": Said("assumed"),
+           "computed": Said("computed")}
 
 
-def _same(then: Resolved, now: Resolved) -> str:
-    asked = "The same request" if then.request == now.request else "Another request"
-    data = "the same data" if then.data_version == now.data_version else \
-        f"other data ({now.data_version}, then {then.data_version})"
-    return f"{asked}, on {data}."
+def _same(then: Resolved, now: Resolved) -> Said:
+    same_request = then.request == now.request
+    if then.data_version == now.data_version:
+        return Said("The same request, on the same data.") if same_request else Said(
+            "Another request, on the same data.")
+    versions = {"now": now.data_version, "then": then.data_version}
+    return Said("The same request, on other data ({now}, then {then}).", **versions) if same_request else Said(
+        "Another request, on other data ({now}, then {then}).", **versions)

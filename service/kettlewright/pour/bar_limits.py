@@ -9,6 +9,7 @@ from kettlewright.pour.additions import Addition
 from kettlewright.pour.cured_mix import Mix, together
 from kettlewright.pour.division import Division, WeighedPortion
 from kettlewright.pour.pieces import Cuts
+from kettlewright.said import Said
 
 __all__ = ["BarMix", "LargestDose", "LimitCheck", "bars_of", "judge_limits"]
 
@@ -19,13 +20,13 @@ class BarMix:
 
     Parameters
     ----------
-    name : str
+    name : Said
         Which bar, in words. [text]
     mix : Mix
         In any mass: only its shares matter. [g]
     """
 
-    name: str
+    name: Said
     mix: Mix
 
 
@@ -65,7 +66,7 @@ class LimitCheck:
         Of the portion that holds most. [text]
     portion_pct : float
         What that holds. [% of cured portion]
-    bar : str, optional
+    bar : Said, optional
         The bar that holds most, in words; none where bars are not known. [text]
     bar_pct : float, optional
         What that holds. [% of cured bar]
@@ -80,7 +81,7 @@ class LimitCheck:
     portion: str
     portion_name: str
     portion_pct: float
-    bar: str | None
+    bar: Said | None
     bar_pct: float | None
     largest: tuple[LargestDose, ...]
 
@@ -119,19 +120,19 @@ def bars_of(division: Division, *, arrangement: str, cuts: Cuts | None = None) -
     portions = division.portions
     found: list[BarMix] = []
     if arrangement == "separate":
-        return tuple(BarMix(f'the piece "{portion.name}"', portion.mix) for portion in portions)
+        return tuple(BarMix(Said('the piece "{portion}"', portion=portion.name), portion.mix) for portion in portions)
     by_volume = {portion.key: _per_ml(portion) for portion in portions}
     if cuts is not None and any(kind.layers for kind in cuts.kinds):
-        found += [BarMix("the bar" if len(cuts.kinds) == 1 else
-                         f"a bar like number {kind.first_bar} of loaf {kind.first_loaf}",
+        found += [BarMix(Said("the bar") if len(cuts.kinds) == 1 else
+                         Said("a bar like number {bar} of loaf {loaf}", bar=kind.first_bar, loaf=kind.first_loaf),
                          together(by_volume[layer.key].times(layer.share_pct) for layer in kind.layers))
                   for kind in cuts.kinds]
     else:
         main = [(portion, portion.mould_volume_ml - portion.overflow_volume_ml) for portion in portions]
-        found.append(BarMix("the bar" if cuts is not None else "the piece",
+        found.append(BarMix(Said("the bar") if cuts is not None else Said("the piece"),
                             together(by_volume[portion.key].times(volume) for portion, volume in main)))
     if division.overflow is not None:
-        found.append(BarMix("the piece of the overflow mould", together(
+        found.append(BarMix(Said("the piece of the overflow mould"), together(
             by_volume[portion.key].times(portion.overflow_volume_ml) for portion in portions)))
     return tuple(found)
 

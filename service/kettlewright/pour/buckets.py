@@ -12,6 +12,7 @@ from kettlewright.names import slug
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.moulds import Mould
+from kettlewright.said import Said
 
 __all__ = ["Borrowing", "Bucket", "Dusting", "Portion", "Poured", "Residue", "check_distinct", "pour_exactly",
            "whole_batch"]
@@ -247,7 +248,7 @@ class _Pot:
 
 def whole_batch() -> tuple[Portion, ...]:
     """The one portion of a batch that names none. [portions]"""
-    return (Portion(name="batter", share_pct=100.0),)
+    return (Portion(name=Said("batter"), share_pct=100.0),)
 
 
 def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,

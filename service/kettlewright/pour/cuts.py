@@ -29,6 +29,7 @@ from kettlewright.pour.pieces import (
 )
 from kettlewright.pour.shapes import Box
 from kettlewright.pour.solids import Interval, RoundBlock, SlantedBlock, Solid, bevel_volume
+from kettlewright.said import Said
 
 __all__ = ["cut_block"]
 
@@ -127,7 +128,7 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
     kinds = _kinds(solid, across, along, tolerance, density, blocks_count, shaved, regions)
     bars = _bars(across, along, solid.height_mm - finish.planing_mm, kinds, expected_loss_pct, blocks_count)
     offcuts = tuple(itertools.chain.from_iterable(
-        _offcuts(solid, across, along, density, f"block {number}, " if blocks_count > 1 else "")
+        _offcuts(solid, across, along, density, number if blocks_count > 1 else None)
         for number in range(1, blocks_count + 1)))
     whole = ((0.0, solid.length_mm), (0.0, solid.width_mm))
     total = solid.volume_between(*whole) * blocks_count
@@ -296,21 +297,26 @@ def _bars(across: _Run, along: _Run, height: float, kinds: Sequence[BarKind], lo
     return Bars(count, across.piece, along.piece, height, mass, cured)
 
 
-def _offcuts(solid: Solid, across: _Run, along: _Run, density: float | None, prefix: str) -> list[Offcut]:
-    def piece(name: str, x: Interval, y: Interval) -> list[Offcut]:
+def _offcuts(solid: Solid, across: _Run, along: _Run, density: float | None, block: int | None) -> list[Offcut]:
+    def piece(name: Said, x: Interval, y: Interval) -> list[Offcut]:
         if x[1] - x[0] <= 0 or y[1] - y[0] <= 0:
             return []
         volume = solid.volume_between(x, y)
-        return [Offcut(prefix + name, x[1] - x[0], y[1] - y[0], solid.height_mm,
+        whole = name if block is None else Said("block {block}, {piece}", block=block, piece=name)
+        return [Offcut(whole, x[1] - x[0], y[1] - y[0], solid.height_mm,
                        None if density is None else volume * density, volume)]
 
     long, wide = solid.length_mm, solid.width_mm
-    found = piece("first side trim", (0.0, long), (0.0, across.start))
+    found = piece(Said("first side trim"), (0.0, long), (0.0, across.start))
     for number in range(across.count):
-        loaf = f"loaf {number + 1}, " if across.count > 1 else ""
         y = across.place(number)
-        found += piece(f"{loaf}first end trim", (0.0, along.start), y)
-        found += piece(f"{loaf}rest", (long - along.end - along.rest, long - along.end), y)
-        found += piece(f"{loaf}last end trim", (long - along.end, long), y)
-    found += piece("side rest", (0.0, long), (wide - across.end - across.rest, wide - across.end))
-    return found + piece("last side trim", (0.0, long), (wide - across.end, wide))
+        loaf = None if across.count == 1 else number + 1
+        found += piece(_of_loaf(loaf, Said("first end trim")), (0.0, along.start), y)
+        found += piece(_of_loaf(loaf, Said("rest")), (long - along.end - along.rest, long - along.end), y)
+        found += piece(_of_loaf(loaf, Said("last end trim")), (long - along.end, long), y)
+    found += piece(Said("side rest"), (0.0, long), (wide - across.end - across.rest, wide - across.end))
+    return found + piece(Said("last side trim"), (0.0, long), (wide - across.end, wide))
+
+
+def _of_loaf(loaf: int | None, piece: Said) -> Said:
+    return piece if loaf is None else Said("loaf {loaf}, {piece}", loaf=loaf, piece=piece)

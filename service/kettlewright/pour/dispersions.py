@@ -10,8 +10,12 @@ from kettlewright.errors import Unsolvable
 from kettlewright.pour.additions import Addition, Dispersion, WeighedAddition
 from kettlewright.pour.division import Division
 from kettlewright.recipe.weighing import round_nearest, round_up
+from kettlewright.said import Said
 
 __all__ = ["MadeDispersion", "check_dispersions", "dispersions_of"]
+
+
+_CARRIERS = {"oil": Said("oil"), "water": Said("water"), "glycerol": Said("glycerol")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +53,7 @@ class MadeDispersion:
     @property
     def carrier_name(self) -> str:
         """The same in words, the oil by its key where that is told. [text]"""
-        return self.dispersion.fat.replace("_", " ") if self.dispersion.fat else self.dispersion.carrier
+        return self.dispersion.fat.replace("_", " ") if self.dispersion.fat else _CARRIERS[self.dispersion.carrier]
 
     @property
     def made_g(self) -> float:

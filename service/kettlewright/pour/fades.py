@@ -12,6 +12,7 @@ from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.colours import Colour, difference
 from kettlewright.pour.swatches import Band, Material
+from kettlewright.said import Said
 
 __all__ = ["STEPS", "Fade", "FadeStep", "fade"]
 
@@ -64,12 +65,12 @@ class Fade:
     ----------
     steps : tuple of FadeStep
         In the order of the portions. [g/kg]
-    notes : tuple of str
+    notes : tuple of Said
         What to know of it, in words. [text]
     """
 
     steps: tuple[FadeStep, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 class _Path:
@@ -260,15 +261,18 @@ class _Row:
 
 def _told(portions: Sequence[str], rows: Sequence[_Row]) -> Fade:
     colours = [row.material.colour(row.dose) for row in rows]
-    steps, notes = [], []
+    steps: list[FadeStep] = []
+    notes: list[Said] = []
     for index, (name, row) in enumerate(zip(portions, rows, strict=True)):
         to_next = difference(colours[index], colours[index + 1]) if index + 1 < len(rows) else None
         steps.append(FadeStep(name, row.end, row.dose, _darker(rows, index), colours[index],
                               row.material.band(row.dose), to_next))
         if to_next is not None and to_next < _ALIKE:
-            notes.append(f"Portions {index + 1} and {index + 2} will hardly be told apart (CIEDE2000 {to_next:.1f}).")
+            notes.append(Said("Portions {one} and {next} will hardly be told apart (CIEDE2000 {apart:.1f}).",
+                              one=index + 1, next=index + 2, apart=to_next))
         if row.dose == 0 and 0 < index < len(rows) - 1 and rows[index - 1].end == rows[index + 1].end:
-            notes.append(f'"{name}" has no colourant between two that have: a plain stripe in the fade.')
+            notes.append(Said('"{portion}" has no colourant between two that have: a plain stripe in the fade.',
+                              portion=name))
     return Fade(tuple(steps), tuple(notes))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kettlewright.pour.division import Division, WeighedPortion
+from kettlewright.said import Said
 
 __all__ = ["MixingStep", "mixing_order"]
 
@@ -54,9 +55,9 @@ def mixing_order(division: Division) -> tuple[MixingStep, ...]:
             and not any(portion.borrowed for portion in division.portions):
         return ()
     pot_slow, pot_fast = _names(division, fast=False), _names(division, fast=True)
-    steps = [MixingStep(None, "pot", pot_slow, (), "ahead")] if pot_slow else []
+    steps = [MixingStep(None, Said("pot"), pot_slow, (), "ahead")] if pot_slow else []
     # what is in the pot is in every bucket: there the clock runs from the moment it goes in
-    steps += [MixingStep(None, "pot", pot_fast, (), "at_pour")] if pot_fast else []
+    steps += [MixingStep(None, Said("pot"), pot_fast, (), "at_pour")] if pot_fast else []
     when = "at_pour" if pot_fast else "ahead"
     for portion in _lenders_first(division.portions):
         slow = tuple(one.name for one in portion.additions if one.addition.in_batter

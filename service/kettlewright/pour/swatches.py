@@ -13,6 +13,7 @@ from scipy.special import stdtrit
 from kettlewright import limits
 from kettlewright.errors import OutOfRange, Unsolvable, gather
 from kettlewright.pour.colours import Colour, difference, from_linear
+from kettlewright.said import Said
 
 __all__ = ["CAVEATS", "Band", "Material", "MoreColour", "Scatter", "Swatch", "fit_swatches", "more_colour"]
 
@@ -22,13 +23,13 @@ _LIGHTEST = 1e-4  # K/S of a reflectance of 0.986: above that a step of K/S woul
 _LIKELY = 0.975  # of Student's distribution: 95 % lie between both ends
 
 CAVEATS = {
-    "mineral": "Mineral pigments keep their colour; gel phase darkens them all the same.",
-    "plant": "Natural dyes shift with the alkali, with light and in cure: make the swatch as the batch is made, and "
-             "cure it.",
-    "white": "Titanium dioxide scatters light: the model, in which the colourant only absorbs, does not hold for it, "
-             "nor in a batter that has some in it already.",
-    "mica": "Mica glitters and is no diffuse colour: a swatch says little of it.",
-    "other": "How this colourant ages is not known here.",
+    "mineral": Said("Mineral pigments keep their colour; gel phase darkens them all the same."),
+    "plant": Said("Natural dyes shift with the alkali, with light and in cure: make the swatch as the batch is made, "
+                  "and cure it."),
+    "white": Said("Titanium dioxide scatters light: the model, in which the colourant only absorbs, does not hold for "
+                  "it, nor in a batter that has some in it already."),
+    "mica": Said("Mica glitters and is no diffuse colour: a swatch says little of it."),
+    "other": Said("How this colourant ages is not known here."),
 }
 """What to keep in mind of each kind of colourant; common practice, no source."""
 

@@ -40,11 +40,12 @@ from kettlewright.recipe.weighed import (
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
 from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import M_KOH, M_NAOH, MG_KOH_PER_MOL
+from kettlewright.said import Said
 
 __all__ = ["make_lye"]
 
 _MOLAR_MASS = {"NaOH": M_NAOH, "KOH": M_KOH}
-_ALKALI_NAMES = {"NaOH": "sodium hydroxide", "KOH": "potassium hydroxide"}
+_ALKALI_NAMES = {"NaOH": Said("sodium hydroxide"), "KOH": Said("potassium hydroxide")}
 _STRONGEST_LYE = 0.50
 _AT_40_C = 40.0
 _MISSING_WATER_STEPS = 1e-9
@@ -212,9 +213,10 @@ def _fats_in_pot(recipe: Recipe, fats: Sequence[Fat], masses: _Masses,
              for mass, fat in zip(masses.fats, fats, strict=True)]
     for mass, portion in zip(masses.liquids, recipe.liquids, strict=True):
         if portion.fat_value is not None:
-            found.append(FatInPot(portion.key, f"the fat in {portion.name}", mass, portion.fat_value,
-                                  portion.fat_pct / 100))
-    return found + [FatInPot(one.key, f"the oil in {one.name}", one.mass_g, one.value) for one in dispersed]
+            found.append(FatInPot(portion.key, Said("the fat in {liquid}", liquid=portion.name), mass,
+                                  portion.fat_value, portion.fat_pct / 100))
+    return found + [FatInPot(one.key, Said("the oil in {addition}", addition=one.name), one.mass_g, one.value)
+                    for one in dispersed]
 
 
 def _batch(recipe: Recipe, fats: Sequence[Fat], masses: _Masses, dispersed: Sequence[DispersedFat],
@@ -398,9 +400,10 @@ def _floor_cost(recipe: Recipe, found: Superfat, fats_g: float) -> FloorCost | N
         return None
     extra = found.achieved_pct - recipe.superfat_at_least_pct
     free = fats_g * extra / 100
-    return FloorCost(extra, free, f"Kept at {recipe.superfat_at_least_pct:.9g} % over the whole declared range, the "
-                     f"superfat is {found.achieved_pct:.1f} % on average: {extra:.1f} points, or about {free:.0f} g of "
-                     "fat, more than asked.")
+    return FloorCost(extra, free, Said(
+        "Kept at {floor:.9g} % over the whole declared range, the superfat is {average:.1f} % on average: {extra:.1f} "
+        "points, or about {free:.0f} g of fat, more than asked.", floor=recipe.superfat_at_least_pct,
+        average=found.achieved_pct, extra=extra, free=free))
 
 
 def _blend(fat_g: Sequence[float], fats: Sequence[Fat]) -> Range:

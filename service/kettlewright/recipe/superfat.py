@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from kettlewright.ranges import Range
 from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import MG_KOH_PER_MOL
+from kettlewright.said import Said
 
 __all__ = ["AcidInPot", "AlkaliInPot", "Dominant", "FatInPot", "FloorCost", "InputShare", "Superfat", "superfat"]
 
@@ -125,7 +126,7 @@ class Dominant:
         As in `InputShare`. [text, %]
     likely_pct_if_known : Range
         The likely superfat if this input were exactly at its middle: the calculation done again. [% of full demand]
-    text : str
+    text : Said
         The same in words, with the remedy. [text]
     """
 
@@ -133,7 +134,7 @@ class Dominant:
     key: str
     variance_share_pct: float
     likely_pct_if_known: Range
-    text: str
+    text: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,13 +147,13 @@ class FloorCost:
         Superfat above the one asked, on average. [points]
     extra_free_fat_mass_g : float
         The same as fat without alkali. [g]
-    text : str
+    text : Said
         In words. [text]
     """
 
     extra_superfat_pct: float
     extra_free_fat_mass_g: float
-    text: str
+    text: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,8 +260,8 @@ def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Seq
     found = []
     for index, alkali in enumerate(alkalis):
         found.append(weighing("alkali_weighing", alkali, "alkali", index, alkali_error, 1))
-        found.append(_Input("strength", alkali.key, f"{alkali.name} stock" if alkali.stock else alkali.name, "strength",
-                            index, alkali.strength_range, 1))
+        name = Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name
+        found.append(_Input("strength", alkali.key, name, "strength", index, alkali.strength_range, 1))
     for index, fat in enumerate(fats):
         found.append(_Input("saponification_value", fat.key, fat.name, "value", index, fat.value, -1))
         found.append(weighing("fat_weighing", fat, "fat", index, fat_error, -1))
@@ -334,15 +335,17 @@ def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
         Range(lowest, highest), variances)
 
 
-def _told(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> str:
+def _told(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> Said:
     # adding 0 turns a -0.0 into 0.0
-    ends = [round(end, 1) + 0.0 for end in (likely.min, likely.max, narrowed.min, narrowed.max)]
-    from_to = "{:.1f}-{:.1f} % to {:.1f}-{:.1f} %".format(*ends)
+    low, high, less_low, less_high = (round(end, 1) + 0.0 for end in (likely.min, likely.max, narrowed.min,
+                                                                      narrowed.max))
+    from_to = Said("{low:.1f}-{high:.1f} % to {less_low:.1f}-{less_high:.1f} %", low=low, high=high, less_low=less_low,
+                   less_high=less_high)
     if one.kind == "saponification_value":
-        return (f"The range of the saponification value of {one.name} makes {share_pct:.0f} % of the spread: a "
-                f"certificate with the lot's value would narrow {from_to}.")
+        return Said("The range of the saponification value of {name} makes {share:.0f} % of the spread: a certificate "
+                    "with the lot's value would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)
     if one.kind == "strength":
-        return (f"How strong the {one.name} really is makes {share_pct:.0f} % of the spread: a certificate of the lot, "
-                f"or a titration, would narrow {from_to}.")
-    return (f"The step of the scale for {one.name} makes {share_pct:.0f} % of the spread: a finer scale, or a larger "
-            f"batch, would narrow {from_to}.")
+        return Said("How strong the {name} really is makes {share:.0f} % of the spread: a certificate of the lot, or a "
+                    "titration, would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)
+    return Said("The step of the scale for {name} makes {share:.0f} % of the spread: a finer scale, or a larger batch, "
+                "would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kettlewright.errors import Unsolvable
 from kettlewright.reference import allergens as allergen_table
 from kettlewright.release.contents import Content
+from kettlewright.said import Said, sentences
 
 __all__ = ["LISTS", "LONG_LIST_BINDS_FROM", "LONG_LIST_ENDS_OLD_STOCK", "AllergenFound", "ChosenList", "allergens_in",
            "choose_list"]
@@ -26,12 +27,12 @@ class ChosenList:
     ----------
     key : str
         One of `LISTS`, or "none" where no list binds. [key]
-    reason : str
+    reason : Said
         Why. [text]
     """
 
     key: str
-    reason: str
+    reason: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,12 +92,14 @@ def choose_list(market: str, *, sold_on: str | None, asked: str | None) -> Chose
        placed before may be made available until 31 July 2028. Read.
     """
     if market == "US":
-        return ChosenList("none", "No list of fragrance allergens that binds on labels in the United States is known "
-                          "here.")
+        return ChosenList("none", Said("No list of fragrance allergens that binds on labels in the United States is "
+                                       "known here."))
     if market == "GB":
-        return ChosenList(asked or "long", "Which list binds in Great Britain, and from when, is not known here: "
-                          + ("you chose this one." if asked else
-                             "the longer one is taken; the other is told beside it."))
+        if asked:
+            return ChosenList(asked, Said("Which list binds in Great Britain, and from when, is not known here: you "
+                                          "chose this one."))
+        return ChosenList("long", Said("Which list binds in Great Britain, and from when, is not known here: the "
+                                       "longer one is taken; the other is told beside it."))
     if asked == "first_26" and (sold_on is None or sold_on >= LONG_LIST_BINDS_FROM):
         said = "and no day is given" if sold_on is None else f"and {sold_on} is not before that"
         raise Unsolvable("In the EU the longer list binds for what is placed on the market from "
@@ -104,12 +107,14 @@ def choose_list(market: str, *, sold_on: str | None, asked: str | None) -> Chose
                          '"sold_on".',
                          field=("allergen_list",), value=asked, allowed="long")
     if asked is None and sold_on is not None and sold_on < LONG_LIST_BINDS_FROM:
-        return ChosenList("first_26", f"Placed on the market before {LONG_LIST_BINDS_FROM}: the 26 of 2003 bind, and "
-                          f"it may be sold until {LONG_LIST_ENDS_OLD_STOCK}. The longer list may be used already.")
+        return ChosenList("first_26", Said(
+            "Placed on the market before {binds_from}: the 26 of 2003 bind, and it may be sold until {sold_until}. The "
+            "longer list may be used already.", binds_from=LONG_LIST_BINDS_FROM, sold_until=LONG_LIST_ENDS_OLD_STOCK))
     if asked is not None:
-        return ChosenList(asked, "You chose this one.")
-    return ChosenList("long", f"It binds for what is placed on the market from {LONG_LIST_BINDS_FROM}."
-                      + ("" if sold_on else ' No day is given, so the longer list is taken; give "sold_on".'))
+        return ChosenList(asked, Said("You chose this one."))
+    binds = Said("It binds for what is placed on the market from {binds_from}.", binds_from=LONG_LIST_BINDS_FROM)
+    return ChosenList("long", binds if sold_on else sentences(binds, Said(
+        'No day is given, so the longer list is taken; give "sold_on".')))
 
 
 def allergens_in(content: Content, *, loss_pct: float) -> tuple[AllergenFound, ...]:

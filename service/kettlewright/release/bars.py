@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from kettlewright.pour import BarKind, BarMass, Cuts, Division
 from kettlewright.release.contents import Content, together
+from kettlewright.said import Said
 
 __all__ = ["BarContent", "bars_of"]
 
@@ -22,7 +23,7 @@ class BarContent:
     ----------
     count : int
         How many; 0 where it is not known. [bars]
-    where : str
+    where : Said
         Which, in words. [text]
     holds : tuple of str
         Keys of the portions in them. [keys]
@@ -33,7 +34,7 @@ class BarContent:
     """
 
     count: int
-    where: str
+    where: Said
     holds: tuple[str, ...]
     content: Content
     mass: BarMass | None
@@ -81,7 +82,7 @@ def bars_of(division: Division, buckets: Mapping[str, tuple[Content, Content]], 
     found = _pieces(filled, division, arrangement, piece_tolerance_pct) if cuts is None else _cut(filled, cuts)
     over = [one for one in filled if one.over_ml > _NOTHING * (one.main_ml + one.over_ml)]
     if over:
-        found.append(BarContent(0, "what is in the overflow mould", tuple(one.key for one in over),
+        found.append(BarContent(0, Said("what is in the overflow mould"), tuple(one.key for one in over),
                                 together(one.over for one in over), None))
     return tuple(found)
 
@@ -116,22 +117,23 @@ def _cut(filled: Sequence[_Filled], cuts: Cuts) -> list[BarContent]:
     return found
 
 
-def _where(kind: BarKind, cuts: Cuts) -> str:
+def _where(kind: BarKind, cuts: Cuts) -> Said:
     if kind.count == cuts.bars.count:
-        return "all bars"
+        return Said("all bars")
     a_loaf = cuts.bars.count // cuts.loaves.count
     if kind.first_bar == 1 and kind.count == a_loaf:
-        return f"the {a_loaf} bars of loaf {kind.first_loaf}"
-    return f"{kind.count} bars, the first of them bar {kind.first_bar} of loaf {kind.first_loaf}"
+        return Said("the {count} bars of loaf {loaf}", count=a_loaf, loaf=kind.first_loaf)
+    return Said("{count} bars, the first of them bar {bar} of loaf {loaf}", count=kind.count, bar=kind.first_bar,
+                loaf=kind.first_loaf)
 
 
 def _pieces(filled: Sequence[_Filled], division: Division, arrangement: str, tolerance_pct: float) -> list[BarContent]:
     if arrangement == "separate":
-        return [BarContent(1, f'the cavity of "{one.name}"', (one.key,), one.main,
+        return [BarContent(1, Said('the cavity of "{portion}"', portion=one.name), (one.key,), one.main,
                            _around(one.main.mass_g, tolerance_pct)) for one in filled]
     count = 1 if division.mould is None else division.mould.count
     inside = [one for one in filled if one.main_ml > _NOTHING]
-    return [BarContent(count, "all pieces", tuple(one.key for one in inside),
+    return [BarContent(count, Said("all pieces"), tuple(one.key for one in inside),
                        together(one.main for one in inside).times(1 / count),
                        _around(division.mould_mass_g / count, tolerance_pct))]
 

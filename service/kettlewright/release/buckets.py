@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from kettlewright.pour import Division, WeighedPortion
 from kettlewright.release.contents import Content, Piece, coloured_pieces, content_of_addition, together
 from kettlewright.release.naming import Namer, names_a_colour
+from kettlewright.said import Said
 
 __all__ = ["LeftOut", "buckets_of", "left_out"]
 
@@ -17,12 +18,14 @@ class LeftOut:
 
     Parameters
     ----------
-    name, reason : str
-        What, and why. [text]
+    name : str
+        What. [text]
+    reason : Said
+        Why. [text]
     """
 
     name: str
-    reason: str
+    reason: Said
 
 
 def buckets_of(division: Division, pot: Content, namer: Namer) -> dict[str, tuple[Content, Content]]:
@@ -76,5 +79,6 @@ def left_out(division: Division) -> tuple[LeftOut, ...]:
     sprays = [one.name for one in (*division.additions, *(addition for portion in division.portions
                                                           for addition in portion.additions))
               if not one.addition.in_batter]
-    return tuple(LeftOut(name, "A spray on top is taken to fly off: what does not stay in the bar is no ingredient. If "
-                         "it leaves anything behind, add that by hand.") for name in dict.fromkeys(sprays))
+    flown = Said("A spray on top is taken to fly off: what does not stay in the bar is no ingredient. If it leaves "
+                 "anything behind, add that by hand.")
+    return tuple(LeftOut(name, flown) for name in dict.fromkeys(sprays))

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from kettlewright.pour import WeighedAddition
 from kettlewright.release.naming import Named, Namer, names_a_colour
+from kettlewright.said import UNSAID, Said, sentences
 
 __all__ = ["Content", "Piece", "coloured_pieces", "content_of_addition", "mass_in_g", "together"]
 
@@ -40,8 +41,8 @@ class Piece:
     pointer: str
     role: str = "ingredient"
     colour_status: str = ""
-    colour_remark: str = ""
-    doubt: str = ""
+    colour_remark: Said = UNSAID
+    doubt: Said = UNSAID
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,8 +134,8 @@ def _stirred_in(weighed: WeighedAddition, namer: Namer, mass_g: float, pointer: 
     if addition.kind == "colourant" or names_a_colour(named.text):
         return coloured_pieces(addition.name, addition.inci, namer, mass_g, pointer)
     if addition.kind == "soap_pieces":
-        named = replace(named, remark=f"{named.remark} Soap pieces have ingredients of their own: add them by "
-                        "hand.".strip())
+        named = replace(named, remark=sentences(named.remark, Said(
+            "Soap pieces have ingredients of their own: add them by hand.")))
     return [Piece(named, mass_g, addition.name, pointer)]
 
 
@@ -157,6 +158,6 @@ def coloured_pieces(name: str, inci: str | None, namer: Namer, mass_g: float, po
     list of Piece, length n >= 1 : [g]
     """
     colours = namer.colours(name, inci)
-    shared = " How its parts share the mass is not known; equal parts are taken." if len(colours) > 1 else ""
+    shared = Said("How its parts share the mass is not known; equal parts are taken.") if len(colours) > 1 else UNSAID
     return [Piece(colour.named, mass_g / len(colours), name, pointer, "colourant", colour.status,
-                  colour.remark + shared) for colour in colours]
+                  sentences(colour.remark, shared)) for colour in colours]

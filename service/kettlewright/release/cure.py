@@ -12,13 +12,14 @@ from kettlewright.errors import DomainError, gather
 from kettlewright.ranges import Range
 from kettlewright.release.dates import BatchDates, DateWish, batch_dates
 from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
+from kettlewright.said import Said
 
 __all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayAsked", "Practice", "Promise", "Weighed", "WetTarget", "When",
            "cure"]
 
 _COURSE = 48  # pieces of the curve for whoever draws it
-_NOT_ONLY_WEIGHT = ("Cure is not only weight: a bar that has stopped losing weight goes on changing in lather and "
-                    "mildness (common practice, no source).")
+_NOT_ONLY_WEIGHT = Said("Cure is not only weight: a bar that has stopped losing weight goes on changing in lather and "
+                        "mildness (common practice, no source).")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +32,20 @@ class Practice:
         From the pour to unmoulding. [h]
     cure_days : Range
         From the cut to the sale. [days]
-    text, basis : str
+    text, basis : Said
         What to know of it, and what it rests on. [text]
     """
 
     unmould_hours: Range
     cure_days: Range
-    text: str
-    basis: str
+    text: Said
+    basis: Said
 
 
 CURE_PRACTICE = Practice(
     Range(18.0, 24.0), Range(28.0, 42.0),
-    "Unmould after 18 to 24 hours, later with much olive oil or little alkali; cut while it is firm and still plastic; "
-    "cure for 4 to 6 weeks where air moves.", "common practice, no source")
+    Said("Unmould after 18 to 24 hours, later with much olive oil or little alkali; cut while it is firm and still "
+         "plastic; cure for 4 to 6 weeks where air moves."), Said("common practice, no source"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +187,7 @@ class Cured:
         When the daily loss is small enough, and when the end is near, where asked. [days]
     wet : WetTarget, optional
         For a promised mass. [g]
-    notes : tuple of str
+    notes : tuple of Said
         What to know of it. [text]
     """
 
@@ -198,7 +199,7 @@ class Cured:
     losing: When | None
     within: When | None
     wet: WetTarget | None
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
     @property
     def course(self) -> tuple[MassOnDay, ...]:
@@ -364,24 +365,25 @@ def _fresh(cured_g: float, loss_pct: float) -> float:
     return cured_g / (1 - loss_pct / 100)
 
 
-def _notes(drying: Drying | None, days: Sequence[CureDay], bound: float | None, dated: bool) -> list[str]:
-    notes = []
+def _notes(drying: Drying | None, days: Sequence[CureDay], bound: float | None, dated: bool) -> list[Said]:
+    notes: list[Said] = []
     if drying is None:
-        notes.append("Without weighings only " + ("the most a bar can lose is known; soap and glycerol keep some of "
-                                                   "the water." if bound is not None else "common practice can be "
-                                                   "told.") + " Weigh a bar once a week from the day it is cut.")
+        notes.append(Said("Without weighings only the most a bar can lose is known; soap and glycerol keep some of the "
+                          "water. Weigh a bar once a week from the day it is cut.") if bound is not None else
+                     Said("Without weighings only common practice can be told. Weigh a bar once a week from the day it "
+                          "is cut."))
     else:
-        notes.append("Loss counts from day 0: what was lost before is not in it. Bars of another size, recipe or "
-                     "season dry in another way.")
+        notes.append(Said("Loss counts from day 0: what was lost before is not in it. Bars of another size, recipe or "
+                          "season dry in another way."))
         count = len(drying.weighings)
         if drying.scatter_g is None:
-            notes.append("Three weighings have exactly one curve: no error can be given. A fourth would tell.")
+            notes.append(Said("Three weighings have exactly one curve: no error can be given. A fourth would tell."))
         elif drying.scatter_g < 1e-6 * drying.start_g:
-            notes.append("The curve meets every weighing, so the band shows no scatter; the step of your scale is "
-                         "still in each of them.")
+            notes.append(Said("The curve meets every weighing, so the band shows no scatter; the step of your scale is "
+                              "still in each of them."))
         elif count - 3 <= 2:
-            notes.append(f"With {count} weighings the band is wide because little is known of the scatter; one more "
-                         "narrows it much.")
+            notes.append(Said("With {count} weighings the band is wide because little is known of the scatter; one "
+                              "more narrows it much.", count=count))
         if any(day.found.beyond for day in days):
-            notes.append("After the last weighing the curve is carried on, as if nothing changed.")
+            notes.append(Said("After the last weighing the curve is carried on, as if nothing changed."))
     return [*notes, *([_NOT_ONLY_WEIGHT] if dated else [])]

@@ -14,6 +14,7 @@ from datetime import date, timedelta
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.said import Said
 
 __all__ = ["CURE_DAYS", "UNMOULD_DAYS", "WEEKDAYS", "BatchDates", "ClosedDays", "DateWish", "NoOpenDay", "Span",
            "batch_dates", "latest_cut", "packing_from"]
@@ -183,7 +184,7 @@ class BatchDates:
         From the pour to unmoulding, from there to packing, as they turn out: never less than asked. [days]
     assumed : tuple of str
         What was not told and was assumed. [keys]
-    notes : tuple of str
+    notes : tuple of Said
         What to know of them. [text]
     """
 
@@ -195,7 +196,7 @@ class BatchDates:
     in_mould_days: int
     curing_days: int
     assumed: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
 
 
 def batch_dates(wish: DateWish) -> BatchDates:
@@ -326,17 +327,18 @@ def _told(wish: DateWish, pour: date, unmould: date, pack_from: date, release: d
     assumed = tuple(name for name in ("unmould_days", "cure_days") if getattr(wish, name) is None)
     notes = []
     if "unmould_days" in assumed:
-        notes.append("Unmoulding after 18 to 24 hours is assumed (common practice, no source): longer with much olive "
-                     "oil or little alkali. Cut while it is firm and still plastic.")
+        notes.append(Said("Unmoulding after 18 to 24 hours is assumed (common practice, no source): longer with much "
+                          "olive oil or little alkali. Cut while it is firm and still plastic."))
     if "cure_days" in assumed:
-        notes.append(f"A cure of {CURE_DAYS} days is assumed, the longer end of 4 to 6 weeks (common practice, no "
-                     "source).")
+        notes.append(Said("A cure of {days} days is assumed, the longer end of 4 to 6 weeks (common practice, no "
+                          "source).", days=CURE_DAYS))
     if in_mould > unmould_days:
-        notes.append(f"Closed days make it {in_mould} days in the mould, in place of {unmould_days}: it may be hard "
-                     "to cut by then.")
+        notes.append(Said("Closed days make it {days} days in the mould, in place of {asked}: it may be hard to cut by "
+                          "then.", days=in_mould, asked=unmould_days))
     if curing > cure_days:
-        notes.append(f"Closed days make it {curing} days from the cut to packing, in place of {cure_days}.")
-    notes.append("Cure is not only weight: lather and mildness keep changing after a bar has dried (common practice, "
-                 "no source).")
+        notes.append(Said("Closed days make it {days} days from the cut to packing, in place of {asked}.", days=curing,
+                          asked=cure_days))
+    notes.append(Said("Cure is not only weight: lather and mildness keep changing after a bar has dried (common "
+                      "practice, no source)."))
     return BatchDates(pour, unmould, unmould + timedelta(days=cure_days), pack_from, release, in_mould, curing,
                       assumed, tuple(notes))

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from kettlewright.release.contents import Content, Piece
+from kettlewright.said import Said
 
 __all__ = ["GROUPS", "ROLES", "Ingredient", "ingredient_list"]
 
@@ -14,6 +16,7 @@ GROUPS = ("ordered", "any_order", "colourants")
 ROLES = ("ingredient", "perfume", "allergen", "colourant")
 _FROM_PCT = 1.0
 _NOISE = 1e-9
+Words = TypeVar("Words", bound=str)
 _LEAST_SURE = ("market", "table", "you", "fallback")
 
 
@@ -35,11 +38,11 @@ class Ingredient:
         "you", "table", "market" or "fallback". [key]
     made_of : tuple of str
         The maker's words for what it comes of. [text]
-    remarks : tuple of str
+    remarks : tuple of Said
         What to know of it. [text]
     pointers : tuple of str
         Where it stands in the request, as JSON Pointers. [text]
-    doubts : tuple of str
+    doubts : tuple of Said
         Why something in it is told as added, where its salt was asked for. [text]
     colour_status : str, optional
         Of a colourant: "stated", "listed", "not_listed" or "not_shown". [key]
@@ -51,9 +54,9 @@ class Ingredient:
     role: str
     named_by: str
     made_of: tuple[str, ...]
-    remarks: tuple[str, ...]
+    remarks: tuple[Said, ...]
     pointers: tuple[str, ...]
-    doubts: tuple[str, ...]
+    doubts: tuple[Said, ...]
     colour_status: str | None
 
 
@@ -113,5 +116,5 @@ def _group(share_pct: float, role: str) -> str:
     return "ordered" if share_pct >= _FROM_PCT * (1 - _NOISE) else "any_order"
 
 
-def _once(words: Iterable[str]) -> tuple[str, ...]:
+def _once(words: Iterable[Words]) -> tuple[Words, ...]:
     return tuple(dict.fromkeys(words))

@@ -18,6 +18,7 @@ from kettlewright.release.naming import Namer
 from kettlewright.release.net_quantity import NetQuantity, net_quantity
 from kettlewright.release.pot import pot_of
 from kettlewright.release.wishes import LabelWish
+from kettlewright.said import Said
 
 __all__ = ["BarLabel", "Element", "Label", "Missing", "NamedByList", "make_label"]
 
@@ -28,8 +29,10 @@ class Element:
 
     Parameters
     ----------
-    key, name : str
-        Key, and what it is. [text]
+    key : str
+        Key. [key]
+    name : Said
+        What it is. [text]
     required : str
         "always", "if_any" or "unless_clear". [key]
     text : str, optional
@@ -37,7 +40,7 @@ class Element:
     """
 
     key: str
-    name: str
+    name: Said
     required: str
     text: str | None
 
@@ -48,12 +51,14 @@ class Missing:
 
     Parameters
     ----------
-    key, message : str
-        Which, and what to do. [text]
+    key : str
+        Which. [key]
+    message : Said
+        What to do. [text]
     """
 
     key: str
-    message: str
+    message: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,9 +142,9 @@ class Label:
         Of the US, as answered. [key]
     soap_part_pct : float
         Salts of fatty acids in what is not water. [% by mass]
-    what_follows : str, optional
+    what_follows : Said, optional
         Of the US: what follows from soap or cosmetic. [text]
-    notes : tuple of str
+    notes : tuple of Said
         What to know. [text]
     """
 
@@ -154,8 +159,8 @@ class Label:
     loss_assumed: bool
     sold_as: str | None
     soap_part_pct: float
-    what_follows: str | None
-    notes: tuple[str, ...]
+    what_follows: Said | None
+    notes: tuple[Said, ...]
 
 
 def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: str, cuts: Cuts | None = None,
@@ -290,30 +295,32 @@ def _missing(wish: LabelWish, market: Market, elements: Sequence[Element],
     asks = {rule.key: rule.ask for rule in market.elements}
     found = [Missing(one.key, asks[one.key]) for one in elements if one.text is None and asks[one.key]]
     if market.key == "US" and wish.sold_as is None:
-        found.append(Missing("sold_as", 'Soap or cosmetic? Answer "sold_as"; what follows from it stands beside.'))
+        found.append(Missing("sold_as", Said(
+            'Soap or cosmetic? Answer "sold_as"; what follows from it stands beside.')))
     for name in dict.fromkeys(line.name for bar in bars for line in bar.ingredients if line.named_by == "fallback"):
-        found.append(Missing("inci", f'A label name for "{name}": give its "inci", or a line in "names".'))
+        found.append(Missing("inci", Said('A label name for "{name}": give its "inci", or a line in "names".',
+                                           name=name)))
     if any(bar.net_quantity is None for bar in bars):
-        found.append(Missing("net_quantity", "How many bars the overflow mould makes is not told: weigh them on the "
-                             "day of packing."))
+        found.append(Missing("net_quantity", Said(
+            "How many bars the overflow mould makes is not told: weigh them on the day of packing.")))
     return tuple(dict.fromkeys(found))
 
 
 def _notes(wish: LabelWish, market: Market, bars: Sequence[BarLabel], cuts: Cuts | None,
-           loss_assumed: bool) -> tuple[str, ...]:
+           loss_assumed: bool) -> tuple[Said, ...]:
     notes = list(market.notes)
     if loss_assumed:
-        notes.append("No loss in cure is told: all water is taken as gone. Bars weigh more than told here, and "
-                     'allergens stand higher than they will. Give "expected_loss_pct".')
+        notes.append(Said("No loss in cure is told: all water is taken as gone. Bars weigh more than told here, and "
+                          'allergens stand higher than they will. Give "expected_loss_pct".'))
     if cuts is None:
-        notes.append(f"Pieces that are not cut are taken to be {wish.piece_tolerance_pct:.9g} % off at most, either "
-                     'way (own decision, no source); weigh ten and give "piece_tolerance_pct".')
-    notes.append("How many bars fall short is an estimate: masses spread as a triangle over their range (own "
-                 "decision). Weigh bars on the day of packing.")
+        notes.append(Said("Pieces that are not cut are taken to be {off:.9g} % off at most, either way (own decision, "
+                          'no source); weigh ten and give "piece_tolerance_pct".', off=wish.piece_tolerance_pct))
+    notes.append(Said("How many bars fall short is an estimate: masses spread as a triangle over their range (own "
+                      "decision). Weigh bars on the day of packing."))
     if wish.naming == "as_reacted":
-        notes.append("As reacted: shares are of the batter once all alkali has turned fat to soap. The EU's text "
-                     "counts ingredients at the time they are added; both ways are seen. Ask your assessor.")
+        notes.append(Said("As reacted: shares are of the batter once all alkali has turned fat to soap. The EU's text "
+                          "counts ingredients at the time they are added; both ways are seen. Ask your assessor."))
     if any(line.role == "perfume" for bar in bars for line in bar.ingredients):
-        notes.append(f"A scent and what it is mixed of are called {market.perfume}; names given for scents are "
-                     "not printed.")
+        notes.append(Said("A scent and what it is mixed of are called {perfume}; names given for scents are not "
+                          "printed.", perfume=market.perfume))
     return tuple(notes)

@@ -9,6 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from kettlewright.said import UNSAID, Said, sentences
+
 __all__ = ["MARKETS", "SOLD_AS", "ElementRule", "Market", "elements_for", "soap_or_cosmetic"]
 
 SOLD_AS = ("soap", "cosmetic")
@@ -20,18 +22,20 @@ class ElementRule:
 
     Parameters
     ----------
-    key, name : str
-        The field of the request that fills it, and what it is. [text]
+    key : str
+        The field of the request that fills it. [key]
+    name : Said
+        What it is. [text]
     required : str
         "always", "if_any" or "unless_clear". [key]
-    ask : str
+    ask : Said
         What to do where it is not told; empty where it may be left out. [text]
     """
 
     key: str
-    name: str
+    name: Said
     required: str
-    ask: str
+    ask: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,94 +44,104 @@ class Market:
 
     Parameters
     ----------
-    key, name : str
-        Key and name. [text]
+    key : str
+        Key. [text]
+    name : Said
+        Name, as it stands after "in". [text]
     water, perfume : str
         How an ingredient list there calls water and a scent. [text]
     tolerances : str
         Key of the table of net contents. [key]
     elements : tuple of ElementRule
         What a label bears beside its ingredients. [rules]
-    steps_outside : tuple of str
+    steps_outside : tuple of Said
         What has to be done and is no arithmetic. [text]
-    notes : tuple of str
+    notes : tuple of Said
         What to know, and how well it is known. [text]
     sources : tuple of str
         Keys of the sources. [keys]
     """
 
     key: str
-    name: str
+    name: Said
     water: str
     perfume: str
     tolerances: str
     elements: tuple[ElementRule, ...]
-    steps_outside: tuple[str, ...]
-    notes: tuple[str, ...]
+    steps_outside: tuple[Said, ...]
+    notes: tuple[Said, ...]
     sources: tuple[str, ...]
 
 
-_NET = ElementRule("net_quantity", "net quantity at the time of packing", "always",
-                   "Cut plan or mould do not tell the mass of a bar: weigh bars on the day of packing.")
-_BATCH_NUMBER = ElementRule("batch_number", "batch number", "always", 'Give "batch_number", or print one on each bar.')
-_PRECAUTIONS = ElementRule("precautions", "precautions for use", "if_any",
-                           "Ask your safety assessor which precautions this bar needs.")
-_FUNCTION = ElementRule("function", "what it is for", "unless_clear",
-                        'Needed unless its looks say that it is soap; give "function".')
-_LASTS = ElementRule("lasts", "date of minimum durability, or the period after opening", "always",
-                     'Give "durability" (it keeps 30 months or less) or "period_after_opening_months" (longer).')
-_DEFER = "Information, no legal advice: local law and your safety assessor decide."
-_NAMES = ("Names of fats, acids and their salts are from memory but for three (avocado, sesame, mango soap): look each "
-          "up in the EU's glossary of ingredient names before printing.")
-_OTHER_ELEMENTS = "The elements beside the ingredient list (Article 19(1)) are from memory."
-_AVERAGE = ("Average quantity (Directive 76/211/EEC): tolerable errors read up to 1 kg; the small share below them is "
-            "taken as 2.5 %, from memory.")
+_NET = ElementRule("net_quantity", Said("net quantity at the time of packing"), "always",
+                   Said("Cut plan or mould do not tell the mass of a bar: weigh bars on the day of packing."))
+_BATCH_NUMBER = ElementRule("batch_number", Said("batch number"), "always", Said('Give "batch_number", or print one on '
+                                                                           "each bar."))
+_PRECAUTIONS = ElementRule("precautions", Said("precautions for use"), "if_any",
+                           Said("Ask your safety assessor which precautions this bar needs."))
+_FUNCTION = ElementRule("function", Said("what it is for"), "unless_clear",
+                        Said('Needed unless its looks say that it is soap; give "function".'))
+_LASTS = ElementRule("lasts", Said("date of minimum durability, or the period after opening"), "always",
+                     Said('Give "durability" (it keeps 30 months or less) or "period_after_opening_months" (longer).'))
+_DEFER = Said("Information, no legal advice: local law and your safety assessor decide.")
+_NAMES = (Said("Names of fats, acids and their salts are from memory but for three (avocado, sesame, mango soap): "
+               "look each up in the EU's glossary of ingredient names before printing."))
+_OTHER_ELEMENTS = Said("The elements beside the ingredient list (Article 19(1)) are from memory.")
+_AVERAGE = (Said("Average quantity (Directive 76/211/EEC): tolerable errors read up to 1 kg; the small share below "
+                 "them is taken as 2.5 %, from memory."))
 
 _EU = Market(
-    "EU", "the European Union", "Aqua", "Parfum", "EU_76_211_TNE",
-    (ElementRule("responsible_person", "name and address of the responsible person", "always",
-                 'Give "responsible_person": a name and an address in the EU.'),
+    "EU", Said("the European Union"), "Aqua", "Parfum", "EU_76_211_TNE",
+    (ElementRule("responsible_person", Said("name and address of the responsible person"), "always",
+                 Said('Give "responsible_person": a name and an address in the EU.')),
      _NET, _LASTS, _PRECAUTIONS, _BATCH_NUMBER, _FUNCTION),
-    ("Safety assessment by a qualified assessor, and a product information file, before it is sold.",
-     "Notification to the EU's portal for cosmetic products before it is sold.",
-     "The label in the language the country of sale asks for; the country of origin of imported goods."),
+    (Said("Safety assessment by a qualified assessor, and a product information file, before it is sold."),
+     Said("Notification to the EU's portal for cosmetic products before it is sold."),
+     Said("The label in the language the country of sale asks for; the country of origin of imported goods.")),
     (_DEFER,
-     "Order, names below 1 %, parfum and colourants: Regulation (EC) 1223/2009, Article 19(1)(g), read in quotes.",
-     "Allergens: Regulation (EU) 2023/1545, limits and dates read; the list agreed in two transcriptions.",
+     Said("Order, names below 1 %, parfum and colourants: Regulation (EC) 1223/2009, Article 19(1)(g), read in "
+          "quotes."),
+     Said("Allergens: Regulation (EU) 2023/1545, limits and dates read; the list agreed in two transcriptions."),
      _OTHER_ELEMENTS, _NAMES, _AVERAGE,
-     "Listing of colourants (Annex IV) is from memory; its purity rules are not looked at."),
+     Said("Listing of colourants (Annex IV) is from memory; its purity rules are not looked at.")),
     ("eu_1223_2009", "eu_2023_1545", "eu_76_211", "label_names_table"))
 
 _GB = Market(
-    "GB", "Great Britain", "Aqua", "Parfum", "EU_76_211_TNE",
-    (ElementRule("responsible_person", "name and address of the responsible person", "always",
-                 'Give "responsible_person": a name and an address in the United Kingdom.'),
+    "GB", Said("Great Britain"), "Aqua", "Parfum", "EU_76_211_TNE",
+    (ElementRule("responsible_person", Said("name and address of the responsible person"), "always",
+                 Said('Give "responsible_person": a name and an address in the United Kingdom.')),
      _NET, _LASTS, _PRECAUTIONS, _BATCH_NUMBER, _FUNCTION),
-    ("Safety assessment by a qualified assessor, and a product information file, before it is sold.",
-     "Notification to the portal of Great Britain before it is sold; Northern Ireland follows the EU."),
-    (_DEFER, "Retained law of the same structure as the EU's (Schedule 34 of the 2019 regulations): all from memory.",
-     "Whether and from when the longer list of allergens binds in Great Britain is not known here: both are told.",
-     _NAMES, _AVERAGE.replace("Average quantity (", "Average quantity as in the EU (from memory; "),
-     "Listing of colourants is taken as in the EU, from memory."),
+    (Said("Safety assessment by a qualified assessor, and a product information file, before it is sold."),
+     Said("Notification to the portal of Great Britain before it is sold; Northern Ireland follows the EU.")),
+    (_DEFER, Said("Retained law of the same structure as the EU's (Schedule 34 of the 2019 regulations): all from "
+                  "memory."),
+     Said("Whether and from when the longer list of allergens binds in Great Britain is not known here: both are "
+          "told."),
+     _NAMES, Said("Average quantity as in the EU (from memory; Directive 76/211/EEC): tolerable errors read up to 1 "
+          "kg; the small share below them is taken as 2.5 %, from memory."),
+     Said("Listing of colourants is taken as in the EU, from memory.")),
     ("gb_schedule_34", "eu_1223_2009", "eu_2023_1545", "eu_76_211", "label_names_table"))
 
 _US = Market(
-    "US", "the United States", "Water", "Fragrance", "US_HB133_MAV",
-    (ElementRule("responsible_person", "name and place of business of maker, packer or distributor", "always",
-                 'Give "responsible_person": a name and a place of business.'),
-     _NET, ElementRule("function", "statement of identity, such as soap", "always", 'Give "function", such as "soap".'),
-     ElementRule("precautions", "warnings, and of a cosmetic a contact for reports of harm", "if_any",
-                 "Ask which warnings this bar needs; the contact for reports is from memory."),
-     ElementRule("batch_number", "batch number", "if_any", "")),
-    ("Of a cosmetic: safety substantiation, registration of the facility and listing of the product (from memory).",
-     "A claim to treat or prevent anything makes it a drug, with rules of its own."),
-    (_DEFER, "Order and fragrance: 21 CFR 701.3, read; ingredients of 1 % or less and colour additives second-hand.",
-     "Fragrance allergens: no list that binds on labels there is known here; none is printed.",
-     "Names of plants stand in English as well on US labels, such as Olea Europaea (Olive) Fruit Oil; the table has "
-     "the Latin ones. They are from memory.",
-     "Listing of colour additives (21 CFR 73) is from memory; some need certified lots.",
-     "Net quantity: ounces and metric are both needed (16 CFR 500, read); their form is from memory.",
-     "Allowable variations (NIST Handbook 133, table 2-5) are from memory but for one row: verify before use."),
+    "US", Said("the United States"), "Water", "Fragrance", "US_HB133_MAV",
+    (ElementRule("responsible_person", Said("name and place of business of maker, packer or distributor"), "always",
+                 Said('Give "responsible_person": a name and a place of business.')),
+     _NET, ElementRule("function", Said("statement of identity, such as soap"), "always",
+                       Said('Give "function", such as "soap".')),
+     ElementRule("precautions", Said("warnings, and of a cosmetic a contact for reports of harm"), "if_any",
+                 Said("Ask which warnings this bar needs; the contact for reports is from memory.")),
+     ElementRule("batch_number", Said("batch number"), "if_any", UNSAID)),
+    (Said("Of a cosmetic: safety substantiation, registration of the facility and listing of the product (from "
+          "memory)."),
+     Said("A claim to treat or prevent anything makes it a drug, with rules of its own.")),
+    (_DEFER, Said("Order and fragrance: 21 CFR 701.3, read; ingredients of 1 % or less and colour additives "
+                  "second-hand."),
+     Said("Fragrance allergens: no list that binds on labels there is known here; none is printed."),
+     Said("Names of plants stand in English as well on US labels, such as Olea Europaea (Olive) Fruit Oil; the "
+          "table has the Latin ones. They are from memory."),
+     Said("Listing of colour additives (21 CFR 73) is from memory; some need certified lots."),
+     Said("Net quantity: ounces and metric are both needed (16 CFR 500, read); their form is from memory."),
+     Said("Allowable variations (NIST Handbook 133, table 2-5) are from memory but for one row: verify before use.")),
     ("us_21_cfr_701", "us_16_cfr_500", "us_hb133", "label_names_table"))
 
 MARKETS: Mapping[str, Market] = MappingProxyType({market.key: market for market in (_EU, _GB, _US)})
@@ -152,7 +166,7 @@ def elements_for(market: Market, *, sold_as: str | None = None) -> tuple[Element
     return market.elements
 
 
-def soap_or_cosmetic(sold_as: str | None, soap_part_pct: float) -> str:
+def soap_or_cosmetic(sold_as: str | None, soap_part_pct: float) -> Said:
     """What follows in the US from being sold as soap or as a cosmetic.
 
     Parameters
@@ -164,22 +178,25 @@ def soap_or_cosmetic(sold_as: str | None, soap_part_pct: float) -> str:
 
     Returns
     -------
-    str : sentences for the maker. [text]
+    Said : sentences for the maker. [text]
 
     References
     ----------
     .. [1] 21 CFR 701.20: soap is what is mostly alkali salts of fatty acids (of its non-volatile matter), washes by
        them, and is labelled, sold and represented only as soap. Read.
     """
-    bulk = f"Of what is not water {soap_part_pct:.0f} % is soap here"
     if sold_as == "soap":
-        kept = "which 21 CFR 701.20 asks the bulk to be" if soap_part_pct > 50 else \
-            "and 21 CFR 701.20 asks the bulk to be: this bar is no soap by that rule"
-        return (f"{bulk}, {kept}. Sold and described only as soap, it is no cosmetic: an ingredient list is not asked "
-                "for there, and no word on the label or in the shop may promise more than washing.")
+        only_soap = Said("Sold and described only as soap, it is no cosmetic: an ingredient list is not asked for "
+                         "there, and no word on the label or in the shop may promise more than washing.")
+        if soap_part_pct > 50:
+            return sentences(Said("Of what is not water {part:.0f} % is soap here, which 21 CFR 701.20 asks the bulk "
+                                  "to be.", part=soap_part_pct), only_soap)
+        return sentences(Said("Of what is not water {part:.0f} % is soap here, and 21 CFR 701.20 asks the bulk to be: "
+                              "this bar is no soap by that rule.", part=soap_part_pct), only_soap)
     if sold_as == "cosmetic":
-        return ("A cosmetic: the ingredient list is needed, every colour additive has to be listed for cosmetics, and "
-                "the duties of cosmetics hold (from memory).")
-    return (f"{bulk}. Does anything on the label or in the shop say more than that it is soap (moisturising, scented "
-            'to calm)? If not, answer "sold_as": "soap"; if so, "cosmetic". Until then the duties of a cosmetic are '
-            "told (21 CFR 701.20).")
+        return Said("A cosmetic: the ingredient list is needed, every colour additive has to be listed for cosmetics, "
+                    "and the duties of cosmetics hold (from memory).")
+    return Said("Of what is not water {part:.0f} % is soap here. Does anything on the label or in the shop say more "
+                'than that it is soap (moisturising, scented to calm)? If not, answer "sold_as": "soap"; if so, '
+                '"cosmetic". '
+                "Until then the duties of a cosmetic are told (21 CFR 701.20).", part=soap_part_pct)

@@ -18,6 +18,7 @@ from kettlewright.reference import (
 )
 from kettlewright.reference import fat as table_fat
 from kettlewright.release.markets import MARKETS, Market
+from kettlewright.said import UNSAID, Said
 
 __all__ = ["Colour", "Named", "Namer", "OwnName", "names_a_colour"]
 
@@ -68,13 +69,13 @@ class Named:
         The name. [text]
     by : str
         "you", "table", "market" (a word of the law) or "fallback" (no label name is known). [key]
-    remark : str
+    remark : Said
         What to know of it; empty where nothing. [text]
     """
 
     text: str
     by: str
-    remark: str = ""
+    remark: Said = UNSAID
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +88,13 @@ class Colour:
         Its name. [name]
     status : str
         "stated" (the maker says so), "listed" (in our table), "not_listed" (our table says no) or "not_shown". [key]
-    remark : str
+    remark : Said
         What stands behind it. [text]
     """
 
     named: Named
     status: str
-    remark: str
+    remark: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +151,8 @@ class Namer:
             return Named(own.inci, "you")
         names = _table_names(key if name is None else slug(name))
         if names is not None and names.inci_name:
-            taken = "" if name is None else f'Your "{name}" is taken by its name for that of the table.'
+            taken = UNSAID if name is None else Said(
+                'Your "{name}" is taken by its name for that of the table.', name=name)
             return Named(self._of_market(names.inci_name), "table", taken)
         return _fallback(name or key or "")
 
@@ -238,16 +240,20 @@ class Namer:
         named = Named(shown, whole.by, whole.remark)
         where = self.market.name
         if whole.by == "fallback":
-            return Colour(named, "not_shown", f"{name} has no colour index number or listed name.")
+            return Colour(named, "not_shown", Said(
+                "{name} has no colour index number or listed name.", name=name))
         if stated:
-            return Colour(named, "stated", f"You state that it is permitted in {where}.")
+            return Colour(named, "stated", Said("You state that it is permitted in {place}.", place=where))
         if record is None:
-            return Colour(named, "not_shown", f"{text} is not in the table of colourants; whether it is permitted in "
-                          f"{where} is not shown.")
+            return Colour(named, "not_shown", Said(
+                "{name} is not in the table of colourants; whether it is permitted in {place} is not shown.", name=text,
+                place=where))
         if record.us_permitted if us else record.in_annex_iv:
-            listing = record.us_listing if us else "Annex IV"
-            return Colour(named, "listed", f"{record.common_name}: {listing}, from memory.")
-        return Colour(named, "not_listed", f"{record.common_name}: not listed for cosmetics in {where}, from memory.")
+            listing = record.us_listing if us else Said("Annex IV")
+            return Colour(named, "listed", Said("{name}: {listing}, from memory.", name=record.common_name,
+                                                listing=listing))
+        return Colour(named, "not_listed", Said("{name}: not listed for cosmetics in {place}, from memory.",
+                                                name=record.common_name, place=where))
 
     def _own(self, key: str | None, name: str | None) -> OwnName | None:
         for one in (key, name):
@@ -286,8 +292,8 @@ def _table_names(key: str | None) -> LabelNames | None:
 
 
 def _fallback(name: str) -> Named:
-    return Named(name, "fallback", f'No label name of "{name}" is known here: your own word for it is printed. Give '
-                 'its "inci".')
+    return Named(name, "fallback", Said(
+        'No label name of "{name}" is known here: your own word for it is printed. Give its "inci".', name=name))
 
 
 def _well_known(names: LabelNames | None, alkali: str) -> Named | None:

@@ -14,6 +14,7 @@ from kettlewright.reference import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PE
 from kettlewright.reference import fat as table_fat
 from kettlewright.release.contents import Content, Piece, content_of_addition, mass_in_g, together
 from kettlewright.release.naming import Named, Namer
+from kettlewright.said import UNSAID, Said, sentences
 
 __all__ = ["pot_of"]
 
@@ -32,7 +33,7 @@ class _FatInPot:
     made_of: str
     pointer: str
 
-    def piece(self, mass_g: float, doubt: str = "") -> Piece:
+    def piece(self, mass_g: float, doubt: Said = UNSAID) -> Piece:
         return Piece(self.named, mass_g, self.made_of, self.pointer, doubt=doubt)
 
 
@@ -112,7 +113,7 @@ def _added(lye: Lye, fats: Sequence[_FatInPot], namer: Namer) -> Iterable[Piece]
     yield _water(lye, namer)
 
 
-def _acid(acid: WeighedAcid, index: int, namer: Namer, doubt: str = "") -> Piece:
+def _acid(acid: WeighedAcid, index: int, namer: Namer, doubt: Said = UNSAID) -> Piece:
     return Piece(namer.acid(acid.key), acid.weigh_g * acid.strength, acid.name, f"/recipe/acids/{index}", doubt=doubt)
 
 
@@ -124,7 +125,7 @@ def _water(lye: Lye, namer: Namer) -> Piece:
     in_acids = math.fsum(acid.weigh_g * (1 - acid.strength) for acid in lye.acids)
     in_alkalis = math.fsum(alkali.weigh_g - alkali.weigh_pure_g for alkali in lye.alkalis
                            if alkali.portion.brings_water)
-    return Piece(namer.water, lye.water.weigh_g + in_acids + in_alkalis, "water", "/recipe/water")
+    return Piece(namer.water, lye.water.weigh_g + in_acids + in_alkalis, Said("water"), "/recipe/water")
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,24 +187,24 @@ def _reacted(lye: Lye, fats: Sequence[_FatInPot], namer: Namer) -> list[Piece]:
     all_mol = math.fsum(mol.values())
     pot = _Pot(namer, {key: one / all_mol for key, one in mol.items()})
     for fat in fats:
-        doubt = (f"The name of the soap of {fat.made_of} is not known well enough here: told as added. Look it up and "
-                 'give it as "inci_as_reacted".')
+        doubt = Said("The name of the soap of {fat} is not known well enough here: told as added. Look it up and give "
+                     'it as "inci_as_reacted".', fat=fat.made_of)
         names = {key: namer.salt(fat.portion, fat.key, fat.name, key) for key in pot.shares}
         if pot.salts(names, _of_fat(fat.fat), fat.piece(fat.fat.mass_g, doubt)):
             pot.pieces.append(fat.piece(fat.fat.mass_g * (1 - fat.fat.share)))
     for index, acid in enumerate(lye.acids):
-        piece = _acid(acid, index, namer, f"The name of the salt of {acid.name} is not known well enough here: told as "
-                      "added.")
+        piece = _acid(acid, index, namer, Said("The name of the salt of {acid} is not known well enough here: told as "
+                                               "added.", acid=acid.name))
         eaten = piece.mass_g * acid.acid.mol_per_g
         pot.salts({key: namer.acid_salt(acid.key, key) for key in pot.shares},
                   _Formed(eaten, piece.mass_g - eaten * M_WATER, 0.0, eaten * M_WATER), piece)
     for index, liquid in enumerate(lye.liquids):
         pot.pieces.append(_reacted_liquid(liquid, _liquid(liquid, index, namer), _turned(lye), pot))
-    pot.pieces.append(Piece(namer.glycerin, pot.glycerol_g, "set free by the fats", "/recipe/fats"))
+    pot.pieces.append(Piece(namer.glycerin, pot.glycerol_g, Said("set free by the fats"), "/recipe/fats"))
     water = _water(lye, namer)
     pot.pieces.append(replace(water, mass_g=water.mass_g + pot.water_g))
     if lye.superfat.achieved_pct < 0:
-        pot.alkali(all_mol - pot.used_mol, "alkali that found no fat", "/recipe/alkalis")
+        pot.alkali(all_mol - pot.used_mol, Said("alkali that found no fat"), "/recipe/alkalis")
     return pot.pieces
 
 
@@ -214,6 +215,6 @@ def _reacted_liquid(liquid: WeighedLiquid, piece: Piece, turned: float, pot: _Po
         return piece
     formed = _of_fat(Saponified(liquid.fat_mass_g, value.mid / MG_KOH_PER_MOL, "triglyceride", turned))
     pot.count(formed)
-    remark = f"{piece.named.remark} The soap of its fat is counted in it.".strip()
+    remark = sentences(piece.named.remark, Said("The soap of its fat is counted in it."))
     return replace(piece, mass_g=piece.mass_g + pot.alkali_g(formed.alkali_mol) - formed.glycerol_g - formed.water_g,
                    named=replace(piece.named, remark=remark))

@@ -29,6 +29,7 @@ from kettlewright.release.dates import (
 from kettlewright.release.missing import whats_missing
 from kettlewright.release.pour_days import Choice, Group, Placing, Resource, best_days
 from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
+from kettlewright.said import Said
 
 __all__ = ["CHOICES_MAX", "HORIZON_DAYS_MAX", "SCHEDULE_OBJECTIVES", "Load", "Schedule", "ScheduledBatch",
            "make_schedule"]
@@ -107,7 +108,7 @@ class Schedule:
         What it was made for. [key]
     proven_optimal : bool
         No better calendar exists; else none was found within the limit of nodes. [yes or no]
-    notes : tuple of str
+    notes : tuple of Said
         What to know of it. [text]
     """
 
@@ -115,7 +116,7 @@ class Schedule:
     fullest: tuple[Load, ...]
     objective: str
     proven_optimal: bool
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], earliest: date,
@@ -321,18 +322,22 @@ def _fullest(groups: Sequence[Group], resources: Sequence[Resource], placed: Pla
                     taken[day] = taken.get(day, 0) + amount * count
         if taken:
             fullest = min(taken, key=lambda day: (-taken[day], day))
-            key, name = names.get(resource.key, (resource.key, {"pours": "pours of a day",
-                                                               "places": "places for curing"}.get(resource.key, "")))
+            key, name = names.get(resource.key, (resource.key, _COUNTED.get(resource.key, "")))
             told.append(Load(key, name, taken[fullest], resource.limit, date.fromordinal(fullest)))
     return tuple(told)
 
 
-def _notes(batches: Sequence[BatchWish]) -> tuple[str, ...]:
-    notes = ["A mould is free again on the day of unmoulding; a place is taken from the cut until packing begins."]
+_COUNTED = {"pours": Said("pours of a day"), "places": Said("places for curing")}
+
+
+def _notes(batches: Sequence[BatchWish]) -> tuple[Said, ...]:
+    notes = [Said("A mould is free again on the day of unmoulding; a place is taken from the cut until packing "
+                  "begins.")]
     if any(wish.unmould_days is None for wish in batches):
-        notes.append("Unmoulding after 18 to 24 hours is assumed where it is not told (common practice, no source).")
+        notes.append(Said("Unmoulding after 18 to 24 hours is assumed where it is not told (common practice, no "
+                          "source)."))
     if any(wish.cure_days is None for wish in batches):
-        notes.append(f"A cure of {CURE_DAYS} days is assumed where it is not told, the longer end of 4 to 6 weeks "
-                     "(common practice, no source).")
-    return (*notes, "Cure is not only weight: lather and mildness keep changing after a bar has dried (common "
-            "practice, no source).")
+        notes.append(Said("A cure of {days} days is assumed where it is not told, the longer end of 4 to 6 weeks "
+                          "(common practice, no source).", days=CURE_DAYS))
+    return (*notes, Said("Cure is not only weight: lather and mildness keep changing after a bar has dried (common "
+                         "practice, no source)."))

@@ -16,6 +16,8 @@ from icalendar import Calendar, Event
 
 from kettlewright.cautions import CATALOGUE
 from kettlewright.errors import Unsolvable
+from kettlewright.languages import current_locale, in_its_language, spoken
+from kettlewright.said import Said, sentences
 
 __all__ = ["DayEvent", "batch_calendar", "cure_calendar", "schedule_calendar"]
 
@@ -39,6 +41,7 @@ class DayEvent:
     last: date
 
 
+@in_its_language
 def cure_calendar(reply: Mapping[str, Any]) -> str:
     """The days of one batch.
 
@@ -57,10 +60,11 @@ def cure_calendar(reply: Mapping[str, Any]) -> str:
     """
     if reply["dates"] is None:
         raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
-    name = reply["name"] or "the batch"
+    name = reply["name"] or spoken(Said("the batch"))
     return _written(reply, [(name, [*_steps(reply["dates"], name), _release(reply["dates"]["release"], name)])])
 
 
+@in_its_language
 def batch_calendar(reply: Mapping[str, Any]) -> str:
     """The days of one planned batch.
 
@@ -79,10 +83,12 @@ def batch_calendar(reply: Mapping[str, Any]) -> str:
     """
     if "dates" not in reply:
         raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
+    name = spoken(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
     return cure_calendar({"meta": reply["meta"], "dates": reply["dates"], "stamp": reply["dates"]["pour"],
-                          "name": f"batch {reply.get('batch_number') or reply['identity']}"})
+                          "name": name})
 
 
+@in_its_language
 def schedule_calendar(reply: Mapping[str, Any]) -> str:
     """The days of several batches, and one event for each release.
 
@@ -113,24 +119,26 @@ def schedule_calendar(reply: Mapping[str, Any]) -> str:
 
 def _steps(dates: Mapping[str, Any], name: str) -> Iterator[DayEvent]:
     day = {key: date.fromisoformat(dates[key]) for key in ("pour", "unmould", "cure_until", "pack_from", "release")}
-    yield DayEvent("pour", f"Pour {name}", CATALOGUE["alkali-corrosive"].text, day["pour"], day["pour"])
-    yield DayEvent("unmould", f"Unmould and cut {name}", CATALOGUE["raw-soap-gloves"].text, day["unmould"],
-                   day["unmould"])
-    yield DayEvent("cured", f"{name}: cured as long as asked, weigh a bar",
-                   "Cure is not only weight. " + CATALOGUE["ph-not-proof"].text, day["cure_until"], day["cure_until"])
+    yield DayEvent("pour", spoken(Said("Pour {batch}", batch=name)), spoken(CATALOGUE["alkali-corrosive"].text),
+                   day["pour"], day["pour"])
+    yield DayEvent("unmould", spoken(Said("Unmould and cut {batch}", batch=name)),
+                   spoken(CATALOGUE["raw-soap-gloves"].text), day["unmould"], day["unmould"])
+    yield DayEvent("cured", spoken(Said("{batch}: cured as long as asked, weigh a bar", batch=name)),
+                   spoken(sentences(Said("Cure is not only weight."), CATALOGUE["ph-not-proof"].text)),
+                   day["cure_until"], day["cure_until"])
     # packing ends the day before the release, unless it is packed on that day
     last = max(day["pack_from"], day["release"] - timedelta(days=1))
-    yield DayEvent("pack", f"Pack {name}", "", day["pack_from"], last)
+    yield DayEvent("pack", spoken(Said("Pack {batch}", batch=name)), "", day["pack_from"], last)
 
 
 def _release(day: str, name: str) -> DayEvent:
-    return DayEvent("release", f"Release of {name}", CATALOGUE["local-law"].text, date.fromisoformat(day),
-                    date.fromisoformat(day))
+    return DayEvent("release", spoken(Said("Release of {batch}", batch=name)), spoken(CATALOGUE["local-law"].text),
+                    date.fromisoformat(day), date.fromisoformat(day))
 
 
 def _written(reply: Mapping[str, Any], named: list[tuple[str, list[DayEvent]]]) -> str:
     told = Calendar()
-    told.add("prodid", f"-//Kettlewright//Kettlewright {reply['meta']['version']}//EN")
+    told.add("prodid", f"-//Kettlewright//Kettlewright {reply['meta']['version']}//{current_locale.get().upper()}")
     told.add("version", "2.0")
     stamp = datetime.combine(date.fromisoformat(reply["stamp"]), time(), tzinfo=UTC)
     whole = hashlib.sha256(json.dumps([reply.get("name"), reply.get("dates"), reply.get("batches")],

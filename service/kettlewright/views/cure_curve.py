@@ -9,6 +9,8 @@ from typing import Any
 
 from kettlewright.digits import nine_digits
 from kettlewright.errors import Unsolvable
+from kettlewright.languages import in_its_language, spoken
+from kettlewright.said import Said
 from kettlewright.views.figures import plain, sign, template
 
 __all__ = ["Mark", "cure_curve"]
@@ -34,6 +36,7 @@ class Mark:
     words: str
 
 
+@in_its_language
 def cure_curve(reply: Mapping[str, Any]) -> str:
     """The drying curve with its weighings; it reads in grey, by shape and by line.
 
@@ -86,24 +89,28 @@ def cure_curve(reply: Mapping[str, Any]) -> str:
         left=_LEFT, top=_TOP, wide=_WIDE, tall=_TALL, unit=unit, band=line(band),
         curve=line([(point["day"], point["mass"]) for point in before]),
         carried=line([(point["day"], point["mass"]) for point in after]) if len(after) > 1 else "",
-        points=[Mark(x(point["day"]), y(point["mass"]), f"day {plain(point['day'], 4)}: {plain(point['mass'], 6)} "
-                     f"{unit}") for point in curve["weighings"]],
-        asked=[Mark(x(row["day"]), y(row["mass"]), f"day {plain(row['day'], 4)}: {plain(row['mass'], 5)} {unit}, "
-                    f"{row['loss_pct']:.1f} % lost") for row in reply["on"]],
-        end=Mark(_LEFT, y(curve["equilibrium_mass"]), f"ends at {plain(curve['equilibrium_mass'], 5)} {unit}"),
+        points=[Mark(x(point["day"]), y(point["mass"]), spoken(Said(
+            "day {day}: {mass} {unit}", day=plain(point["day"], 4), mass=plain(point["mass"], 6), unit=unit)))
+                for point in curve["weighings"]],
+        asked=[Mark(x(row["day"]), y(row["mass"]), spoken(Said(
+            "day {day}: {mass} {unit}, {lost:.1f} % lost", day=plain(row["day"], 4), mass=plain(row["mass"], 5),
+            unit=unit, lost=row["loss_pct"]))) for row in reply["on"]],
+        end=Mark(_LEFT, y(curve["equilibrium_mass"]), spoken(Said(
+            "ends at {mass} {unit}", mass=plain(curve["equilibrium_mass"], 5), unit=unit))),
         across=[Mark(x(step), _TOP + _TALL, plain(step, 4)) for step in _ticks(0, last)],
         upward=[Mark(_LEFT, y(step), plain(step, 6)) for step in _ticks(low, high)],
-        words=f"{len(curve['weighings'])} weighings; half of what is still to lose is lost every "
-        f"{plain(curve['half_life_days'], 3)} days.",
-        ends=f"From {plain(curve['start_mass'], 5)} {unit} on day 0 towards "
-        f"{plain(curve['equilibrium_mass'], 5)} {unit}.",
+        words=spoken(Said("{count} weighings; half of what is still to lose is lost every {days} days.",
+                          count=len(curve["weighings"]), days=plain(curve["half_life_days"], 3))),
+        ends=spoken(Said("From {start} {unit} on day 0 towards {end} {unit}.", start=plain(curve["start_mass"], 5),
+                         end=plain(curve["equilibrium_mass"], 5), unit=unit)),
         sure=_sure(banded, wider=max(beyond_low, beyond_high) > 0.6 * drop)))
 
 
 def _sure(banded: bool, *, wider: bool) -> str:
     if not banded:
-        return "Three weighings have exactly one curve: no error can be given."
-    return "The grey band is where a weighing would lie (95 %)" + ("; it is wider than the picture." if wider else ".")
+        return spoken(Said("Three weighings have exactly one curve: no error can be given."))
+    return spoken(Said("The grey band is where a weighing would lie (95 %); it is wider than the picture.")
+                  if wider else Said("The grey band is where a weighing would lie (95 %)."))
 
 
 def _ticks(low: float, high: float) -> list[float]:

@@ -1,4 +1,4 @@
-"""Numbers and words of the reply as a person reads them on paper."""
+"""Numbers and words of the reply as a person reads them on paper, in the language that governs."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ from decimal import Decimal
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from kettlewright.languages import current_locale, day_on_paper, figure, gettext, ngettext, spoken
+from kettlewright.said import Said
 
 __all__ = ["floored", "measured", "on_scale", "plain", "sign", "span", "template"]
 
@@ -17,13 +20,13 @@ def plain(value: float | None, digits: int = 6) -> str:
         return "–"
     places = max(digits - 1 - (math.floor(math.log10(abs(value))) if value else 0), 0)
     text = f"{value:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return figure(text.rstrip("0").rstrip(".") if "." in text else text)
 
 
 def on_scale(value: float, step: float) -> str:
     """A mass with the decimals the scale shows, a last zero too (`value`, `step` [same unit]). [text]"""
     exponent = Decimal(f"{step:.9g}").normalize().as_tuple().exponent
-    return f"{value:.{max(-int(exponent), 0)}f}"
+    return figure(f"{value:.{max(-int(exponent), 0)}f}")
 
 
 _LENGTH_DECIMALS = {"mm": 1, "cm": 2, "in": 2}
@@ -32,14 +35,18 @@ _SIGNS = {"degC": "°C", "degF": "°F", "us_fl_oz": "US fl oz"}
 
 def measured(length: float, unit: str) -> str:
     """A length as a ruler shows it, its unit behind it (`length`, `unit` [key of the unit]). [text]"""
-    return f"{length:.{_LENGTH_DECIMALS[unit]}f} {unit}"
+    return f"{_length(length, unit)} {unit}"
+
+
+def _length(length: float, unit: str) -> str:
+    return figure(f"{length:.{_LENGTH_DECIMALS[unit]}f}")
 
 
 def span(low: float, high: float, unit: str) -> str:
     """From one length to another, the unit told once: "0.0 to 14.2 mm" (`low`, `high`, `unit` [key of the unit]).
     [text]
     """
-    return f"{low:.{_LENGTH_DECIMALS[unit]}f} to {measured(high, unit)}"
+    return spoken(Said("{low} to {high}", low=_length(low, unit), high=measured(high, unit)))
 
 
 def sign(unit: str) -> str:
@@ -49,12 +56,17 @@ def sign(unit: str) -> str:
 
 def floored(value: float) -> str:
     """A percentage rounded down to a tenth, so that paper never promises more than there is (`value` [%]). [text]"""
-    return f"{math.floor(value * 10 + 1e-9) / 10:.1f}"
+    return figure(f"{math.floor(value * 10 + 1e-9) / 10:.1f}")
 
 
 _environment = Environment(loader=PackageLoader("kettlewright.views"), autoescape=True, undefined=StrictUndefined,
-                           trim_blocks=True, lstrip_blocks=True)
-_environment.filters.update(plain=plain, floored=floored, measured=measured, on_scale=on_scale, sign=sign)
+                           trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.i18n"])
+_environment.policies["ext.i18n.trimmed"] = True
+# "newstyle": values are put in by the template and escaped there, whatever the catalogue says
+_environment.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]
+_environment.globals["language"] = current_locale.get
+_environment.filters.update(plain=plain, floored=floored, measured=measured, on_scale=on_scale, sign=sign,
+                            amount=figure, day=day_on_paper)
 
 
 def template(name: str) -> Any:

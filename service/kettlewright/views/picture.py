@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright.digits import nine_digits
+from kettlewright.languages import in_its_language, spoken
+from kettlewright.said import Said
 from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, width_at
 from kettlewright.views.figures import measured, span, template
 
@@ -103,18 +105,18 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
             each = wide / frame.scale / len(portions)
             outline = column((number + _WALL) * each, (number + 1 - _WALL) * each, layer["top"], left=frame.left,
                              ground=frame.ground, scale=frame.scale)
-            label = f"a cavity of its own, {measured(layer['top'], unit)} high"
+            label = spoken(Said("a cavity of its own, {height} high", height=measured(layer["top"], unit)))
         elif stand is not None:
             outline = column(stand["start"], stand["end"], depth, left=frame.left, ground=frame.ground,
                              scale=frame.scale)
-            label = f"{span(stand['start'], stand['end'], unit)} across"
+            label = spoken(Said("{span} across", span=span(stand["start"], stand["end"], unit)))
         else:
             share = portion["mass"] / total
             outline = Outline(((across, frame.ground), (across + share * wide, frame.ground),
                                (across + share * wide, frame.ground - depth * frame.scale),
                                (across, frame.ground - depth * frame.scale)))
             across += share * wide
-            label = f"{share:.0%} of the mass"
+            label = spoken(Said("{share:.0f}% of the mass", share=100 * share))
         _, y, _, h = outline.box
         label_y = min(label_y - _LABEL_GAP, y + h / 2) if stacked else _TOP + 14 + number * _LABEL_GAP
         stripes.append(Stripe(portion["name"], label, portion["colour"] or UNCOLOURED, number % HATCHES, outline,
@@ -129,17 +131,17 @@ def _edge(frame: _Frame, y: float) -> float:
     return nine_digits(frame.middle + width_at(frame.profile, (frame.ground - y) / frame.scale) * frame.scale / 2)
 
 
-_NOTES = {"mingled": "; strips show shares: where a swirl runs is in your hand",
-          "columns": "; dividers stand upright", "separate": "; each portion in a cavity of its own"}
+_NOTES = {"mingled": Said("strips show shares: where a swirl runs is in your hand"),
+          "columns": Said("dividers stand upright"), "separate": Said("each portion in a cavity of its own")}
 
 
-def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], title: str, below: str) -> str:
+def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], title: Said, below: Said) -> str:
     lowest = max([stripe.label_y for stripe in stripes], default=_TOP)
     highest = min([stripe.label_y for stripe in stripes], default=_TOP)
     lift = max(0.0, _TOP - 8 - highest)  # many thin layers at the top: give their labels room above
     return str(template("section.svg.j2").render(
         stripes=stripes, right=nine_digits(frame.right), left=nine_digits(frame.left),
-        ground=nine_digits(frame.ground), title=title, below=below, lift=nine_digits(lift), rims=rims,
+        ground=nine_digits(frame.ground), title=spoken(title), below=spoken(below), lift=nine_digits(lift), rims=rims,
         full_height=nine_digits(max(frame.ground + 44, lowest + 34) + lift)))
 
 
@@ -149,7 +151,7 @@ def _empty_profile(depth: float | None) -> Profile:
     return [(0.0, side), (side, side)]
 
 
-def _with_layers(reply: Mapping[str, Any], mould: Mapping[str, Any] | None, arrangement: str, title: str,
+def _with_layers(reply: Mapping[str, Any], mould: Mapping[str, Any] | None, arrangement: str, title: Said,
                  face_width: float | None) -> str:
     """A section with the portions of a reply."""
     portions, unit = reply["portions"], reply["units"]["length"]
@@ -159,18 +161,19 @@ def _with_layers(reply: Mapping[str, Any], mould: Mapping[str, Any] | None, arra
     depth = fill if fill is not None else max(tops, default=None)
     if face_width is not None and depth is not None:
         profile: Profile = [(0.0, face_width), (depth, face_width)]
-        below = f"{measured(face_width, unit)} wide, {measured(depth, unit)} high"
+        below = Said("{width} wide, {height} high", width=measured(face_width, unit), height=measured(depth, unit))
     elif known is not None and depth is not None:
         profile = known
-        below = f"section of the mould, {measured(max(width for _, width in known), unit)} wide, filled "\
-                f"{measured(depth, unit)} high"
+        below = Said("section of the mould, {width} wide, filled {height} high",
+                     width=measured(max(width for _, width in known), unit), height=measured(depth, unit))
     else:
         profile = _empty_profile(depth)
-        below = "section of the mould, width not to scale" + (f", {measured(depth, unit)} high" if depth else "")
+        below = Said("section of the mould, width not to scale, {height} high", height=measured(depth, unit)) \
+            if depth else Said("section of the mould, width not to scale")
     frame = _frame(profile)
     stripes = _stripes(portions, frame, arrangement, depth or profile[-1][0], unit)
     return _section(stripes, frame, [] if face_width is not None else _rims(frame, len(portions), arrangement), title,
-                    below + _NOTES.get(arrangement, ""))
+                    Said("{below}; {note}", below=below, note=_NOTES[arrangement]) if arrangement in _NOTES else below)
 
 
 def _rims(frame: _Frame, count: int, arrangement: str) -> list[Outline]:
@@ -183,6 +186,7 @@ def _rims(frame: _Frame, count: int, arrangement: str) -> list[Outline]:
                    scale=frame.scale) for number in range(count)]
 
 
+@in_its_language
 def cut_face(reply: Mapping[str, Any]) -> str:
     """The face of a bar, or the section of a mould that is not cut or whose loaves slant.
 
@@ -201,10 +205,11 @@ def cut_face(reply: Mapping[str, Any]) -> str:
     as_it_stood = cuts is not None and abs(
         cuts["block"]["height"] - (reply["mould"]["fill"]["depth"] or 0)) < 1e-6 * cuts["block"]["height"]
     face = cuts["bars"]["length"] if upright and as_it_stood and reply["arrangement"] in ("layers", "mingled") else None
-    title = "The cut face" if face else "The filled mould"
+    title = Said("The cut face") if face else Said("The filled mould")
     return _with_layers(reply, reply["mould"], reply["arrangement"], title, face)
 
 
+@in_its_language
 def portions_section(reply: Mapping[str, Any]) -> str:
     """The section of a mould with its portions; without a mould, their shares side by side.
 
@@ -218,9 +223,10 @@ def portions_section(reply: Mapping[str, Any]) -> str:
     str : SVG with title and description, without script, style or anything from elsewhere
     """
     mould = reply.get("mould")
-    return _with_layers(reply, mould, reply["arrangement"] if mould else "mingled", "The filled mould", None)
+    return _with_layers(reply, mould, reply["arrangement"] if mould else "mingled", Said("The filled mould"), None)
 
 
+@in_its_language
 def mould_section(reply: Mapping[str, Any]) -> str:
     """The section of a mould, filled as far as was asked; one of no known form is as wide as it is high, and says so.
 
@@ -238,12 +244,12 @@ def mould_section(reply: Mapping[str, Any]) -> str:
     profile = known or _empty_profile(depth)
     frame = _frame(profile)
     stripes = [] if not depth else _stripes(
-        [{"name": "batter", "mass": 1.0, "layer": {"bottom": 0.0, "top": depth}, "colour": None}], frame, "layers",
-        depth, unit)
-    below = "section of the mould, width not to scale" if known is None else (
-        f"section of the mould, {measured(max(width for _, width in known), unit)} wide, "
-        f"{measured(known[-1][0], unit)} deep")
-    return _section(stripes, frame, _rims(frame, 1, "layers"), "The mould", below)
+        [{"name": spoken(Said("batter")), "mass": 1.0, "layer": {"bottom": 0.0, "top": depth}, "colour": None}],
+        frame, "layers", depth, unit)
+    below = Said("section of the mould, width not to scale") if known is None else Said(
+        "section of the mould, {width} wide, {depth} deep", width=measured(max(width for _, width in known), unit),
+        depth=measured(known[-1][0], unit))
+    return _section(stripes, frame, _rims(frame, 1, "layers"), Said("The mould"), below)
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,6 +280,7 @@ def _number(bar: int, loaf: int | None, wide: float, tall: float) -> str:
     return str(bar) if wide >= _READABLE or (wide >= 3 and bar % 5 == 0) else ""
 
 
+@in_its_language
 def cut_plan(reply: Mapping[str, Any]) -> str:
     """The block from above with its cuts, bars numbered loaf by loaf; what is hatched is no bar.
 
@@ -293,9 +300,12 @@ def cut_plan(reply: Mapping[str, Any]) -> str:
     cells = [Cell(nine_digits(40 + x * scale), nine_digits(_TOP + y * scale), nine_digits(wide), nine_digits(tall),
                   _number(bar, loaf if len(loaves) > 1 else None, wide, tall))
              for loaf, y in enumerate(loaves, 1) for bar, x in enumerate(starts, 1)]
-    below = (f"{measured(block['length'], unit)} along, {measured(block['width'], unit)} across; "
-             f"{bars['count']} bars {measured(bars['thickness'], unit)} thick, {measured(bars['length'], unit)} long; "
-             f"{reply['loaves']['count']} {'loaf' if reply['loaves']['count'] == 1 else 'loaves'}")
+    below = spoken(Said(
+        "{along} along, {across} across; {bars} bars {thickness} thick, {length} long; {loaves}",
+        along=measured(block["length"], unit), across=measured(block["width"], unit), bars=bars["count"],
+        thickness=measured(bars["thickness"], unit), length=measured(bars["length"], unit),
+        loaves=Said("1 loaf") if reply["loaves"]["count"] == 1 else Said("{count} loaves",
+                                                                        count=reply["loaves"]["count"])))
     return str(template("cut_plan.svg.j2").render(
         cells=cells, below=below, top=_TOP, left=40, wide=nine_digits(block["length"] * scale),
         tall=nine_digits(block["width"] * scale), along=measured(block["length"], unit),

@@ -12,6 +12,8 @@ from typing import Any
 from markupsafe import Markup
 
 from kettlewright.cautions import CATALOGUE, SEVERITIES
+from kettlewright.languages import in_its_language, spoken
+from kettlewright.said import Said
 from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
@@ -20,6 +22,7 @@ from kettlewright.views.strip import fade_strip
 
 __all__ = ["batch_sheet", "sheet_policy"]
 
+_WORDS = {"danger": Said("danger"), "warning": Said("warning"), "info": Said("info"), "always": Said("always")}
 _PLACES = ("lye", "pot", "sifting", "pouring", "unmoulding", "label")
 
 
@@ -40,21 +43,25 @@ def _cautions_by_place(reply: Mapping[str, Any]) -> dict[str, list[dict[str, str
     """What holds always and what this batch brings on, where the hand is; the gravest first."""
     placed: dict[str, list[dict[str, str]]] = {place: [] for place in _PLACES}
     for caution in reply["cautions"]:
-        placed[CATALOGUE[caution["key"]].place].append(
-            {"severity": caution["severity"], "text": caution["message"], "key": caution["key"]})
+        placed[CATALOGUE[caution["key"]].place].append(_told(caution["key"], caution["severity"], caution["message"]))
     for key in reply["standing_cautions"]:
         entry = CATALOGUE[key]
         if key != "poison-centre-number":  # the sheet has a line for it
-            placed[entry.place].append({"severity": "always", "text": entry.text, "key": key})
+            placed[entry.place].append(_told(key, "always", spoken(entry.text)))
     for told in placed.values():
         told.sort(key=lambda item: -SEVERITIES.index(item["severity"]) if item["severity"] in SEVERITIES else 0)
     return placed
+
+
+def _told(key: str, severity: str, text: str) -> dict[str, str]:
+    return {"key": key, "severity": severity, "word": spoken(_WORDS[severity]), "text": text}
 
 
 def _rows(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
     return [row for row in reply["weigh_list"] if row["where"].split("/")[0] in vessels]
 
 
+@in_its_language
 def batch_sheet(reply: Mapping[str, Any]) -> str:
     """The batch sheet of a planned batch.
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright.digits import nine_digits
+from kettlewright.languages import figure, in_its_language, spoken
+from kettlewright.said import Said
 from kettlewright.views.figures import plain, template
 
 __all__ = ["Patch", "SwatchDrawn", "fade_strip"]
@@ -58,7 +60,7 @@ def _lightness(portion: Mapping[str, Any], *, banded: bool) -> str:
     band = portion["band"]
     if band is None or not banded:
         return f"L* {portion['lab']['lightness']:.0f}"
-    return f"L* {band['lightness_min']:.0f} to {band['lightness_max']:.0f}"
+    return spoken(Said("L* {low:.0f} to {high:.0f}", low=band["lightness_min"], high=band["lightness_max"]))
 
 
 def _swatches(fade: Mapping[str, Any]) -> list[SwatchDrawn]:
@@ -69,6 +71,10 @@ def _swatches(fade: Mapping[str, Any]) -> list[SwatchDrawn]:
             for number, swatch in enumerate(told[:_SWATCHES_MAX])]
 
 
+_PREDICTED = {"cured": Said("Predicted of cured soap"), "wet": Said("Predicted of wet soap")}
+
+
+@in_its_language
 def fade_strip(fade: Mapping[str, Any]) -> str:
     """A fade as it should look, darkest first, with doses, lightness, steps and the swatches it rests on.
 
@@ -88,10 +94,12 @@ def fade_strip(fade: Mapping[str, Any]) -> str:
     fits = [fade["fit"], *([fade["other_fit"]] if fade["other_fit"] else [])]
     banded = all(len(fit["swatches"]) >= _BANDED_FROM for fit in fits)
     patches = [Patch(portion["name"], portion["colour"], f"{plain(portion['dose'], 3)} g/kg",
-                     "" if portion["to_next"] is None else f"{portion['to_next']:.1f}",
+                     "" if portion["to_next"] is None else figure(f"{portion['to_next']:.1f}"),
                      _lightness(portion, banded=banded), nine_digits(_LEFT + number * each), nine_digits(each))
                for number, portion in enumerate(portions)]
     return str(template("strip.svg.j2").render(
-        patches=patches, top=_TOP, tall=_TALL, left=_LEFT, room=int(each / 6.5), state=fade["state"],
+        patches=patches, top=_TOP, tall=_TALL, left=_LEFT, room=int(each / 6.5),
+        predicted=spoken(_PREDICTED[fade["state"]]),
         swatches=_swatches(fade), swatch_wide=_SWATCH_WIDE, band=banded,
-        reach=f"swatches from {plain(fade['fit']['dose_min'], 3)} to {plain(fade['fit']['dose_max'], 3)} g/kg"))
+        reach=spoken(Said("swatches from {low} to {high} g/kg", low=plain(fade["fit"]["dose_min"], 3),
+                          high=plain(fade["fit"]["dose_max"], 3)))))

@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
 from kettlewright.api.own_fats import current_own_fats
-from kettlewright.api.schemas.envelope import Answer, Told
+from kettlewright.api.schemas.envelope import GOVERNING, Answer, Told
 from kettlewright.api.schemas.moulds import MouldAsked
 from kettlewright.api.schemas.planned import PlannedRequest
 from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked, amount_text
@@ -166,7 +166,7 @@ class CostsRequest(PlannedRequest):
     def build(self, data: dict[str, Any]) -> Any:
         """Either a batch or rows (`data`)."""
         if "rows" in data:
-            of_a_batch = [name for name in data if name not in ("rows", "prices", "units", "own_fats", "scale")]
+            of_a_batch = [name for name in data if name not in ("rows", "prices", "scale", *GOVERNING)]
             if of_a_batch:
                 raise Faults([DomainError(f'"{name}" belongs to a batch that is planned; give the batch or "rows", '
                                           "not both.", field=(name,)) for name in of_a_batch])

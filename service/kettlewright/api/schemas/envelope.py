@@ -1,4 +1,4 @@
-"""What stands around every calculation: units, scale, cautions, sources."""
+"""What stands around every calculation: units, language, scale, cautions, sources."""
 
 from __future__ import annotations
 
@@ -12,10 +12,11 @@ from kettlewright import __version__, limits
 from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
 from kettlewright.api.units import OPTIONS, Units, current_units
 from kettlewright.cautions import SEVERITIES, Caution, standing, worst_severity
+from kettlewright.languages import LOCALES, current_locale
 from kettlewright.recipe import Scale
 from kettlewright.reference import DATA_VERSION, SOURCES, Source
 
-__all__ = ["Answer", "CautionTold", "MassRange", "Meta", "PctRange", "Request", "ScaleSteps", "SourceTold",
+__all__ = ["GOVERNING", "Answer", "CautionTold", "MassRange", "Meta", "PctRange", "Request", "ScaleSteps", "SourceTold",
            "TemperatureRange", "Told", "UnitsChoice", "answer", "scale_of"]
 
 _STEPS: Mapping[str, tuple[float, float, float]] = MappingProxyType({
@@ -54,18 +55,20 @@ class ScaleSteps(Strict):
     dose_readability_g = Mass(bounds=limits.READABILITY, about="Step for acids, additions and powders", example=0.1)
 
 
-_GOVERNING = ("units", "own_fats")  # set around the whole load, by `operations`
+GOVERNING = ("units", "locale", "own_fats")  # set around the whole load, by `operations`
 
 
 class Request(Strict):
     """A body: what it may always have."""
 
     units = Part(UnitsChoice, about="Units that govern the request and the reply")
+    locale = Choice(LOCALES, about="Language of what the reply says to people, and of its sheet; numbers in JSON and "
+                    "problems stay as they are. en where not given")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Leave out what governs by itself, and fill in the usual scale where the body may have one (`data`)."""
         usual = {"scale": scale_of()} if "scale" in self.load_fields else {}
-        return super().build({**usual, **{name: data[name] for name in data if name not in _GOVERNING}})
+        return super().build({**usual, **{name: data[name] for name in data if name not in GOVERNING}})
 
 
 class Told(Schema):
@@ -153,6 +156,7 @@ class Answer(Told):
     standing_cautions = ListOf(Text(example="alkali-corrosive"), about="Keys of what always holds here")
     worst_severity = Choice(list(SEVERITIES), about="The gravest of the cautions", example="warning")
     units = Part(UnitsChoice, about="The units of every quantity of this reply")
+    locale = Choice(LOCALES, about="The language of its texts")
     meta = Part(Meta, about="Which service and which data made the numbers")
 
 
@@ -180,5 +184,6 @@ def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[s
     told = tuple(found)
     return {**parts, "cautions": told, "standing_cautions": standing(operation),
             "worst_severity": worst_severity(told), "units": current_units.get(),
+            "locale": current_locale.get(),
             "meta": {"version": __version__, "data_version": DATA_VERSION,
                      "sources": (*(SOURCES[key] for key in sources), *more_sources)}}

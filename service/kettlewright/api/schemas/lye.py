@@ -13,6 +13,7 @@ from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeAsked
 from kettlewright.api.units import current_units, from_base
 from kettlewright.digits import nine_digits
+from kettlewright.languages import spoken
 from kettlewright.recipe import Recipe
 from kettlewright.weigh_list import WeighRow
 
@@ -246,7 +247,7 @@ class WeighRowTold(Schema):
 
 def _row(row: WeighRow) -> dict[str, Any]:
     kind = "dose" if row.fine else "mass"
-    return {"key": row.key, "name": row.name, "lot": row.lot, "where": row.where,
+    return {"key": row.key, "name": spoken(row.name), "lot": row.lot, "where": row.where,
             "weigh": nine_digits(from_base(row.weigh_g, kind)), "step": nine_digits(from_base(row.step_g, kind)),
             "unit": getattr(current_units.get(), kind)}
 

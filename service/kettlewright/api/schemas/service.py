@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
-from kettlewright.api.fields import Choice, ListOf, Part, Text
+from kettlewright.api.fields import Choice, ListOf, Part, Strict, Text
 from kettlewright.api.schemas.envelope import Meta, Told
 from kettlewright.cautions import SEVERITIES
+from kettlewright.languages import LOCALES
 
-__all__ = ["CautionsReply", "StateReply", "VersionReply"]
+__all__ = ["CautionsQuery", "CautionsReply", "StateReply", "VersionReply"]
+
+
+class CautionsQuery(Strict):
+    """In which language the cautions are told."""
+
+    locale = Choice(LOCALES, about="Language of the texts; en where not given")
 
 
 class CautionEntryTold(Told):
@@ -24,6 +31,7 @@ class CautionsReply(Told):
     """All cautions."""
 
     cautions = ListOf(Part(CautionEntryTold), about="In the order of the hands")
+    locale = Choice(LOCALES, about="The language of the texts")
     meta = Part(Meta, about="Which service and which data")
 
 

@@ -1,0 +1,126 @@
+"""Languages at the edge. The maths says everything in English, as templates with values; here it is said anew."""
+
+from __future__ import annotations
+
+import gettext as catalogues
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from datetime import date
+from decimal import Decimal
+from functools import cache, lru_cache, wraps
+from importlib import resources
+from io import BytesIO
+from typing import Any
+
+from babel import Locale
+from babel.dates import format_date
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po
+from babel.numbers import format_decimal
+
+from kettlewright.said import Said, worded
+
+__all__ = ["DOMAINS", "LOCALES", "current_locale", "day_on_paper", "default_locale", "figure", "gettext",
+           "in_its_language", "ngettext", "speaking", "spoken", "warm_up"]
+
+LOCALES = ("en", "de")
+"""The first is that of the templates and needs no catalogue."""
+DOMAINS = ("safety", "sheet")
+"""Catalogues: what cautions say, and all the rest."""
+
+default_locale = LOCALES[0]
+current_locale: ContextVar[str] = ContextVar("current_locale", default=default_locale)
+
+
+@contextmanager
+def speaking(locale: str) -> Iterator[None]:
+    """Let this language govern what is said inside the block (`locale`: one of `LOCALES` [key])."""
+    token = current_locale.set(locale)
+    try:
+        yield
+    finally:
+        current_locale.reset(token)
+
+
+def in_its_language(render: Callable[[Mapping[str, Any]], str]) -> Callable[[Mapping[str, Any]], str]:
+    """Make a view of a reply speak the reply's language (`render`); part of a reply speaks as the whole. [function]"""
+    @wraps(render)
+    def rendered(reply: Mapping[str, Any]) -> str:
+        with speaking(reply.get("locale", current_locale.get())):
+            return render(reply)
+
+    return rendered
+
+
+@cache
+def _translations(locale: str) -> catalogues.NullTranslations:
+    """All catalogues of a language, the safety texts first; compiled here, so that no binary lies in the project."""
+    found = catalogues.NullTranslations()
+    if locale == default_locale:
+        return found
+    folder = resources.files("kettlewright").joinpath("locale", locale, "LC_MESSAGES")
+    for domain in reversed(DOMAINS):
+        compiled = BytesIO()
+        with folder.joinpath(f"{domain}.po").open("rb") as file:
+            write_mo(compiled, read_po(file, locale=locale))
+        compiled.seek(0)
+        one = catalogues.GNUTranslations(compiled)
+        one.add_fallback(found)
+        found = one
+    return found
+
+
+def warm_up() -> None:
+    """Read every catalogue, so that one that cannot be read stops the start and not a request."""
+    for locale in LOCALES:
+        _translations(locale)
+
+
+def gettext(text: str) -> str:
+    """A text of ours in the language that governs; in English where there is none (`text`). [text]"""
+    # the empty text is the key of a catalogue's header
+    locale = current_locale.get()
+    return text if locale == default_locale or not text else _translations(locale).gettext(text)
+
+
+def ngettext(one: str, many: str, count: int) -> str:
+    """The same of a text that depends on a number (`one`, `many` [text], `count`). [text]"""
+    return _translations(current_locale.get()).ngettext(one, many, count)
+
+
+def spoken(text: str) -> str:
+    """What the maths said, in the language that governs; any other text, such as a name, stays as it is (`text`).
+    [text]
+    """
+    if not isinstance(text, Said):
+        return text
+    if current_locale.get() == default_locale:
+        return str(text)
+    return worded(gettext(text.template), text.values, say=spoken, number=figure)
+
+
+def figure(digits: str) -> str:
+    """A number that has its digits, with the signs of the language that governs (`digits`: such as "1,234.50"). [text]
+    """
+    locale = current_locale.get()
+    return digits if locale == default_locale else _figure(digits, locale)
+
+
+@lru_cache(maxsize=4096)
+def _figure(digits: str, locale: str) -> str:
+    plain = digits.replace(",", "")
+    number = Decimal(plain)
+    if not number.is_finite():
+        return digits
+    places = -int(number.as_tuple().exponent)
+    pattern = ("#,##0" if "," in digits else "0") + ("." + "0" * places if places > 0 else "")
+    return str(format_decimal(number, pattern, locale=Locale.parse(locale)))
+
+
+def day_on_paper(day: str) -> str:
+    """A day of a reply as people there write it, in English as it stands in the reply (`day`: ISO 8601). [text]"""
+    locale = current_locale.get()
+    if locale == default_locale:
+        return day
+    return str(format_date(date.fromisoformat(day), "medium", Locale.parse(locale)))
