@@ -15,6 +15,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from kettlewright.app import create_app
 from kettlewright.names import slug
+from kettlewright.settings import Settings
 
 from api.addresses import address
 from api.test_bad_input import faults, problem
@@ -24,7 +25,7 @@ OPERATIONS = ("lye", "scaling", "moulds", "portions", "cuts", "cure")
 EXAMPLES = [(name, told["title"], told["body"]) for name in OPERATIONS
             for told in json.loads((EXAMPLES_AT / f"{name}.json").read_text(encoding="utf-8"))]
 DOCUMENT = yaml.safe_load((Path(__file__).parents[2] / "openapi.yaml").read_text(encoding="utf-8"))
-APP = create_app().test_client()
+APP = create_app(Settings(max_url_length=8_000)).test_client()  # the names made here are longer than a maker's
 LYE = "/v1/lye?fat=olive,mass:700&fat=coconut,mass:300&superfat_pct=5&alkali=NaOH,purity:98&water=water_to_alkali:2"
 
 
