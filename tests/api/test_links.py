@@ -141,7 +141,8 @@ def test_one_number_for_a_range_is_a_range_without_width(client: FlaskClient) ->
 WRONG = [
     ("a bare number", "fat=olive,700", "/fat/0", "Name every part: fat=olive,mass:700"),
     ("bare numbers after colons", "alkali=NaOH:98:70", "/alkali/0", "alkali=NaOH,purity:98"),
-    ("one bare number after a colon", "fat=olive:700", "/fat/0", "said first, without a name"),
+    ("one bare number after a colon", "fat=olive:700", "/fat/0", '"olive:700" does not say what "700" is.'),
+    ("a first word left out", "fat=mass:700", "/fat/0", "said first, without a name, what this is"),
     ("decimals after a comma", "fat=olive,mass:52,5", "/fat/0", "write a point for decimals: mass:52.5."),
     ("thousands after a comma", "fat=olive,mass:1,500", "/fat/0", "if it parts thousands, mass:1500"),
     ("decimals after a comma of a single value", "superfat_pct=5,5", "/superfat_pct", "5.5."),
@@ -180,7 +181,7 @@ WRONG = [
     ("a unit of nothing", "units=speed:g", "/units", "nothing that has a unit"),
     ("a unit of another kind", "units=mass:mm", "/units", "it is one of g, kg, oz, lb"),
     ("an escape that hides a comma", "fat=olive%2C700", "/fat/0", "has no name"),
-    ("an escape of an escape", "fat=olive%252Cmass:700", "/fat/0", "said first, without a name"),
+    ("an escape of an escape", "fat=olive%252Cmass:700", "/fat/0", "does not say what"),
 ]
 
 

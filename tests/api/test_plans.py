@@ -128,7 +128,7 @@ def test_no_plan_breaks_the_service(plan: str, version: str) -> None:
 
 
 def bomb(size: int) -> bytes:
-    """What inflates to so many spaces, a thousandth of them long: deflate cannot do better (RFC 1951, 258 to a code)."""
+    """What inflates to so many spaces, a thousandth as long; deflate can do no better (RFC 1951: 258 to a code)."""
     deflating = zlib.compressobj(9, wbits=-15)
     of_a_megabyte = deflating.compress(b" " * (1 << 20)) + deflating.flush(zlib.Z_FULL_FLUSH)
     return b"\x78\xda" + of_a_megabyte * (size >> 20)
