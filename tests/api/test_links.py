@@ -240,6 +240,12 @@ def test_broken_escapes_are_unreadable(client: FlaskClient, query: str, words: s
     assert words in problem(client.get(f"/v1/lye?{query}"), 400)["detail"]
 
 
+@pytest.mark.parametrize("path", [LYE, "/v1/cure", "/v1/fats"])
+def test_a_body_that_would_not_be_read_is_refused(client: FlaskClient, path: str) -> None:
+    assert "Send a body as POST" in problem(client.get(path, json={"superfat_pct": 3}), 400)["detail"]
+    assert client.get(path, data=b"").status_code == 200
+
+
 def test_percent_encoding_changes_nothing(client: FlaskClient) -> None:
     plain = client.get(LYE)
     path, query = LYE.split("?")
