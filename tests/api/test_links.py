@@ -25,7 +25,7 @@ OPERATIONS = ("lye", "scaling", "moulds", "portions", "cuts", "cure")
 EXAMPLES = [(name, told["title"], told["body"]) for name in OPERATIONS
             for told in json.loads((EXAMPLES_AT / f"{name}.json").read_text(encoding="utf-8"))]
 DOCUMENT = yaml.safe_load((Path(__file__).parents[2] / "openapi.yaml").read_text(encoding="utf-8"))
-APP = create_app(Settings(max_url_length=8_000)).test_client()  # the names made here are longer than a maker's
+APP = create_app(Settings(max_url_length=8_000)).test_client()  # for names longer than makers give
 LYE = "/v1/lye?fat=olive,mass:700&fat=coconut,mass:300&superfat_pct=5&alkali=NaOH,purity:98&water=water_to_alkali:2"
 
 
