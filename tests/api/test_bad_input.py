@@ -252,7 +252,7 @@ def test_an_unknown_fat_at_its_own_address_names_the_nearest(client: FlaskClient
 
 
 def test_a_wrong_method_names_the_right_one(client: FlaskClient) -> None:
-    reply = client.get("/v1/lye")
+    reply = client.get("/v1/labels")
     assert "it takes" in problem(reply, 405)["detail"]
     assert "POST" in reply.headers["Allow"]
     assert client.delete("/v1/fats").status_code == 405
@@ -276,7 +276,7 @@ def test_the_query_is_as_strict_as_the_body(client: FlaskClient) -> None:
 
 def test_an_address_too_long(client: FlaskClient) -> None:
     told = problem(client.get("/v1/fats?search=" + "x" * 2100), 414)
-    assert "at most 2048 are taken" in told["detail"]
+    assert "at most 2,048 are taken" in told["detail"]
     assert client.get("/v1/fats?search=" + "x" * 190).status_code == 200
 
 

@@ -235,6 +235,9 @@ def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], settings
         if pairs:
             raise ValidationError({key: ["is not known in this address; put it into the body."] for key, _ in pairs})
         return run(found, read_object(_body(settings)), parts)
+    if request.content_length or "Transfer-Encoding" in request.headers:
+        raise Problem(400, "A GET is asked by its address alone, and this one has a body that would not be read. Send "
+                           "a body as POST, or leave it out.")
     if found.link is None:
         if pairs and found.query is None:
             raise ValidationError({key: ["is not known in this address."] for key, _ in pairs})

@@ -181,6 +181,11 @@ def _said(link: Link, key: Key, pieces: Sequence[Piece]) -> tuple[str, list[_Sai
                 head = piece.text
                 continue
             name = next((known for known in (piece.name, f"{piece.name}_pct") if known in parts), None)
+            if number == 0 and key.head and name is None:
+                with checks.at():
+                    raise DomainError(f"{shown(f'{piece.name}:{piece.text}')} does not say what {shown(piece.text)} "
+                                      f"is. Name every part, with commas between: {key.name}={key.example}.")
+                return "", []
             with checks.at(*([piece.name[:60]] if piece.name else [])):
                 if not piece.name:
                     raise DomainError(_nameless(key, pieces, number))
