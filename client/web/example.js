@@ -4,5 +4,5 @@ const element = document.querySelector("kettlewright-batch");
 element.strings = { pot: "First, the pot" };
 element.extra = { residue: { pot: 15, portion: 4 } };
 element.addEventListener("batch-planned", ({ detail }) => {
-  document.title = `Hollow Step Soap: batch ${detail.identity}`;
+  document.title = `Hollow Step Soap: ${detail.weigh_list.length} things to weigh`;
 });
