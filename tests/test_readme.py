@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import subprocess
+import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -28,7 +31,7 @@ def address() -> Iterator[str]:
 
 
 def block(language: str, number: int = 0) -> str:
-    return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)[number]
+    return re.findall(rf"^```{language}\n(.*?)^```", README, re.DOTALL | re.MULTILINE)[number]
 
 
 def test_the_curl_line_gives_the_figures_that_stand_below_it(address: str) -> None:
@@ -55,6 +58,46 @@ def test_the_workings_snippet_prints_what_it_shows(address: str, capsys: pytest.
     printed = capsys.readouterr().out
     assert "pure NaOH\n    share * needed * M\n    1 * 3.21233246 * 39.9971 = 128.484 g\n" in printed
     assert "certificate with the lot's value would narrow" in printed
+
+
+def test_the_snippet_of_many_plans_prints_a_pot_for_each_example(
+        address: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    exec(compile(block("python", 2).replace("http://127.0.0.1:8000", address), "README.md", "exec"), {})
+    pots = [float(line) for line in capsys.readouterr().out.split()]
+    assert len(pots) == len(list((ROOT / "client" / "examples").glob("*.json")))
+    assert min(pots) > 0
+
+
+def test_the_snippet_of_the_stub_passes_its_own_tests() -> None:
+    names: dict[str, Callable[..., object]] = {}
+    exec(compile(block("python", 3), "README.md", "exec"), names)
+    tests = [thing for name, thing in names.items() if name.startswith("test_")]
+    assert len(tests) == 2
+    for each in tests:
+        each()
+
+
+def test_the_lines_of_the_command_run(address: str, tmp_path: Path) -> None:
+    (tmp_path / "client").symlink_to(ROOT / "client")
+    example = json.loads((ROOT / "service/kettlewright/api/examples/cuts.json").read_text(encoding="utf-8"))[0]["body"]
+    (tmp_path / "cuts.json").write_text(json.dumps(example), encoding="utf-8")
+    lines = block("sh", 1).replace("http://127.0.0.1:8000", address)
+    here = {**os.environ, "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}", "NO_PROXY": "*"}
+    found = subprocess.run(["sh", "-eu", "-c", lines], cwd=tmp_path, env=here, capture_output=True, text=True,
+                           timeout=120, check=False)
+    assert found.returncode == 0, found.stderr
+    assert [fat["key"] for fat in json.loads(found.stdout)["fats"]] == ["olive", "olive_pomace"]
+    assert (tmp_path / "sheet.html").read_text(encoding="utf-8").startswith("<!doctype html>")
+    for picture in ("face.svg", "plan.svg"):
+        assert (tmp_path / picture).read_text(encoding="utf-8").startswith("<svg")
+    assert json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))["portions"]
+
+
+def test_the_address_answers_the_figure_that_stands_below_it(address: str) -> None:
+    link = block("text")
+    reply = requests.get(link.strip().replace("http://127.0.0.1:8000", address), timeout=10)
+    assert f"answers `{reply.text}` and nothing else" in README
 
 
 def test_every_path_of_the_contract_stands_in_the_table() -> None:

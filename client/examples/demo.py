@@ -18,10 +18,13 @@ from collections.abc import Iterator
 from pathlib import Path
 from types import FrameType
 
-from kettlewright_client import Batch, Client, ClientError
+from kettlewright_client import Batch, Client, ClientError, read_prices
 
 HERE = Path(__file__).resolve().parent
 START_S = 20.0
+WORKSHOP = {"packaging": [{"name": "band", "per_bar": {"amount": "0.35", "currency": "EUR"}}],
+            "labour": {"work_hours": 3.5, "per_hour": {"amount": "18.00", "currency": "EUR"}}, "overhead_pct": 12,
+            "broken_pct": 2, "kept_back_count": 1, "selling": {"margin_pct": 40}}
 
 
 def free_port() -> int:
@@ -101,6 +104,17 @@ def print_plan(title: str, plan: Batch) -> None:
         if bars.cured_mass is not None:
             print(f"  a cured bar: {bars.cured_mass.mid:.0f} {mass} ({bars.cured_mass.min:.0f} to "
                   f"{bars.cured_mass.max:.0f})")
+    if plan.dates is not None:
+        print(f"\nPour on {plan.dates.pour}, cut on {plan.dates.unmould}, in cure until {plan.dates.cure_until}, "
+              f"on sale {plan.dates.release}")
+    if plan.label is not None:
+        for bar in plan.label.labels:
+            quantity = "" if bar.net_quantity is None else f" {bar.net_quantity.text}"
+            print(f"\nDraft of the label ({plan.label.market})\n  {bar.text}{quantity}")
+    if plan.cost is not None:
+        print(f"\nA bar that is sold costs {plan.cost.bar.total.amount} {plan.cost.currency}"
+              + "".join(f"; with {one.by} of {one.asked_pct:g} % asked its tag is {one.tag.amount}"
+                        for one in plan.cost.selling))
     print("\nCautions")
     for caution in plan.cautions:
         print(f"  {caution.severity}: {caution.message}")
@@ -120,6 +134,10 @@ def main() -> None:
     with service() as client:
         for title, name in (("Kiln Dusk (invented)", "kiln_dusk"), ("Ember Round (invented)", "ember_round")):
             body = json.loads((HERE / f"{name}.json").read_text(encoding="utf-8"))
+            sale = HERE / "sale" / f"{name}.json"
+            if sale.exists():
+                body |= json.loads(sale.read_text(encoding="utf-8"))
+                body["prices"] = {**WORKSHOP, "ingredients": read_prices(HERE / "invented_prices.csv").ingredients}
             print_plan(title, client.batches(**body))
             sheet = folder / f"{name}.html"
             sheet.write_text(client.batch_sheet(**body), encoding="utf-8")

@@ -8,7 +8,6 @@
             print(row.where, row.name, row.weigh, row.unit)
 """
 
-from kettlewright_client.batch import Batch
 from kettlewright_client.client import Client
 from kettlewright_client.errors import (
     Busy,
@@ -22,10 +21,11 @@ from kettlewright_client.errors import (
     TooLarge,
     Unreachable,
 )
-from kettlewright_client.money import Costs, Money, Purchases
 from kettlewright_client.price_list import PriceList, PriceListError, parse_prices, read_prices
 from kettlewright_client.results import (
+    Batch,
     Blend,
+    Costs,
     Cure,
     Cuts,
     Fade,
@@ -33,8 +33,10 @@ from kettlewright_client.results import (
     Fats,
     Labels,
     Lye,
+    Money,
     Mould,
     Portions,
+    Purchases,
     Scaled,
     Schedule,
     WorkingLine,

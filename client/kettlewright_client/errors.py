@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from http import HTTPStatus
 from typing import Any
 
 __all__ = ["Busy", "ClientError", "Fault", "InvalidInput", "NotFound", "ProblemError", "ServerFault", "TimedOut",
            "TooLarge", "Unreachable", "problem_of"]
 
+_SHOWN = 500  # of a text that came from who knows where
+
 
 class ClientError(Exception):
-    """Anything this client raises."""
+    """Anything this client raises; by itself: the request could not be made of what was given."""
 
 
 class Unreachable(ClientError):
@@ -86,7 +89,7 @@ class Busy(ProblemError):
 
 
 class ServerFault(ProblemError):
-    """The service, or something before it, failed: 5xx and whatever is not HTTP as agreed."""
+    """The service, or something before it, failed: 5xx, a redirect, and whatever is not HTTP or JSON as agreed."""
 
 
 _BY_STATUS = {400: InvalidInput, 406: InvalidInput, 415: InvalidInput, 422: InvalidInput, 404: NotFound, 405: NotFound,
@@ -110,10 +113,30 @@ def problem_of(status: int, body: Any, headers: Mapping[str, str]) -> ProblemErr
     ProblemError
     """
     problem = body if isinstance(body, dict) else {}
-    faults = tuple(Fault(str(told.get("pointer", "")), str(told.get("detail", "")), str(told.get("code", "")),
-                         str(told.get("allowed", "")))
-                   for told in problem.get("errors", ()) if isinstance(told, dict))
+    told = problem.get("errors")
+    faults = tuple(Fault(_text(fault, "pointer"), _text(fault, "detail"), _text(fault, "code"), _text(fault, "allowed"))
+                   for fault in (told if isinstance(told, list) else ()) if isinstance(fault, dict))
     return _BY_STATUS.get(status, ServerFault)(
-        status, type=str(problem.get("type", "")), title=str(problem.get("title", "")),
-        detail=str(problem.get("detail", "the reply is none of this service")), errors=faults,
-        request_id=headers.get("X-Request-ID", ""))
+        status, type=_text(problem, "type"), title=_text(problem, "title") or _phrase(status),
+        detail=_text(problem, "detail") or _instead(status, headers), errors=faults,
+        request_id=headers.get("X-Request-ID", "")[:_SHOWN])
+
+
+def _text(problem: Mapping[str, Any], key: str) -> str:
+    told = problem.get(key)
+    return told if isinstance(told, str) else ""
+
+
+def _phrase(status: int) -> str:
+    try:
+        return HTTPStatus(status).phrase
+    except ValueError:
+        return ""
+
+
+def _instead(status: int, headers: Mapping[str, str]) -> str:
+    if 300 <= status < 400:
+        there = headers.get("Location", "somewhere else")[:_SHOWN]
+        return (f"the address sends on to {there}. That is not followed, since a recipe goes only where it was sent: "
+                "if it is the service's own address, give it to the client.")
+    return "the reply is none of this service"

@@ -7,8 +7,8 @@ import uuid
 
 from flask import Flask, Response, g, request
 
-from kettlewright.api import documents, routes
-from kettlewright.api.operations import register_operations
+from kettlewright.api import cross_origin, documents, routes
+from kettlewright.api.operations import OPERATIONS, register_operations
 from kettlewright.api.problems import Problem, register_problems
 from kettlewright.settings import Settings, read_settings
 
@@ -41,13 +41,17 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined]  # the default provider has it
 
     @app.before_request
-    def _take_in() -> None:
+    def _take_in() -> Response | None:
         given = request.headers.get("X-Request-ID", "")
         g.request_id = given if _REQUEST_ID.fullmatch(given) else uuid.uuid4().hex
+        if request.method == "OPTIONS":
+            return cross_origin.options_reply()
         length = len(request.environ.get("RAW_URI") or request.full_path)
         if length > chosen.max_url_length:
-            raise Problem(414, f"The address has {length} characters; at most {chosen.max_url_length} are taken. Send "
-                          "it as POST with a JSON body.")
+            known = request.path in {found.path for found in OPERATIONS.values() if found.method == "POST"}
+            raise Problem(414, f"The address has {length:,} characters; at most {chosen.max_url_length:,} are taken. "
+                          f"Send it as POST{f' {request.path}' if known else ''} with a JSON body.")
+        return None
 
     @app.after_request
     def _give_out(reply: Response) -> Response:
@@ -55,7 +59,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         reply.headers["X-Content-Type-Options"] = "nosniff"
         reply.headers["Referrer-Policy"] = "no-referrer"
         reply.headers.setdefault("Content-Security-Policy", _POLICY)
-        return reply
+        return cross_origin.shared(reply, chosen.cors_origins)
 
     register_problems(app)
     assert routes  # importing them registered their operations

@@ -38,11 +38,26 @@ class _NoProbes(logging.Filter):
         return not (isinstance(args, dict) and args.get("U") in ("/healthz", "/readyz"))
 
 
+class _NoQueries(logging.Filter):
+    """Cuts off what stands behind a question mark: gunicorn quotes the line of a request that it cannot read."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        text = record.getMessage()
+        if "?" in text:
+            record.msg, record.args = f"{text.partition('?')[0]}?...", ()
+        return True
+
+
 def when_ready(server: Any) -> None:
     """Called by gunicorn once it listens (`server`)."""
-    server.log.access_log.addFilter(_NoProbes())
+    _add_filters(server.log)
 
 
 def post_fork(server: Any, worker: Any) -> None:
     """Called by gunicorn in each worker (`server`, `worker`)."""
-    worker.log.access_log.addFilter(_NoProbes())
+    _add_filters(worker.log)
+
+
+def _add_filters(log: Any) -> None:
+    log.access_log.addFilter(_NoProbes())
+    log.error_log.addFilter(_NoQueries())

@@ -30,6 +30,9 @@ class Settings:
         KETTLEWRIGHT_MAX_URL_LENGTH: longest address taken, path and query. [characters]
     log_level : str
         KETTLEWRIGHT_LOG_LEVEL: debug, info, warning or error. [text]
+    cors_origins : tuple of str
+        KETTLEWRIGHT_CORS_ORIGINS: whose pages may read replies, with commas between; * for all. None by default.
+        [origins]
     """
 
     listen: str = "127.0.0.1:8000"
@@ -38,10 +41,12 @@ class Settings:
     max_body_bytes: int = 262_144
     max_url_length: int = 2_048
     log_level: str = "info"
+    cors_origins: tuple[str, ...] = ()
 
 
 _WHOLE = {"workers": (1, 64), "threads": (1, 64), "max_body_bytes": (1_024, 16_777_216),
           "max_url_length": (256, 8_000)}
+_ORIGIN = re.compile(r"https?://([a-z0-9.-]+|\[[0-9a-f:]+\])(:[0-9]{1,5})?")
 _LEVELS = ("debug", "info", "warning", "error")
 
 
@@ -62,7 +67,7 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
     BadSetting : names the variable, the value and what is allowed.
     """
     given = os.environ if environment is None else environment
-    found: dict[str, str | int] = {}
+    found: dict[str, str | int | tuple[str, ...]] = {}
     for name, (low, high) in _WHOLE.items():
         text = given.get(f"KETTLEWRIGHT_{name.upper()}")
         if text is None:
@@ -80,4 +85,15 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
         if level not in _LEVELS:
             raise BadSetting(f"KETTLEWRIGHT_LOG_LEVEL is {level!r}; it must be one of {', '.join(_LEVELS)}")
         found["log_level"] = level
+    origins = given.get("KETTLEWRIGHT_CORS_ORIGINS")
+    if origins is not None:
+        found["cors_origins"] = _origins(origins)
     return Settings(**found)  # type: ignore[arg-type]  # each value was checked against its own field above
+
+
+def _origins(text: str) -> tuple[str, ...]:
+    origins = tuple(part.strip() for part in text.split(",") if part.strip())
+    if origins != ("*",) and not all(_ORIGIN.fullmatch(origin) for origin in origins):
+        raise BadSetting(f"KETTLEWRIGHT_CORS_ORIGINS is {text!r}; it must be * or origins in lower case with commas "
+                         "between, without a path, such as https://soap.example,http://127.0.0.1:5000")
+    return origins

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,8 @@ from flask.testing import FlaskClient
 from kettlewright.api.openapi import as_yaml
 from kettlewright.app import create_app
 from openapi_spec_validator import validate
+
+from api.bodies import LYE
 
 COMMITTED = Path(__file__).parents[2] / "openapi.yaml"
 DOCUMENT: dict[str, Any] = yaml.safe_load(COMMITTED.read_text(encoding="utf-8"))
@@ -106,8 +109,38 @@ def test_every_asked_number_has_bounds_on_both_sides() -> None:
 
 def test_every_refusal_a_post_can_give_is_listed() -> None:
     for path, method, told in OPERATIONS:
-        wanted = {"200", "400", "406", "413", "414", "415", "422"} if method == "post" else {"200", "304", "406", "414"}
+        wanted = {"200", "400", "406", "413", "414", "415", "422"} if method == "post" else {
+            "200", "304", "400", "406", "414", "422"}
         assert wanted <= told["responses"].keys(), path
+
+
+@pytest.mark.parametrize("path", ["/v1/lye", "/v1/scaling", "/v1/moulds", "/v1/portions", "/v1/cuts", "/v1/cure",
+                                  "/v1/batches"])
+def test_a_calculation_by_link_gives_what_the_post_gives(path: str) -> None:
+    asked, posted = DOCUMENT["paths"][path]["get"], DOCUMENT["paths"][path]["post"]
+    assert asked["operationId"] == f"{posted['operationId']}_by_link"
+    assert asked["tags"] == ["link"]
+    assert {kind: told["schema"] for kind, told in asked["responses"]["200"]["content"].items()} == {
+        kind: told["schema"] for kind, told in posted["responses"]["200"]["content"].items()}
+
+
+def test_what_the_contract_says_of_addresses_is_so(client: FlaskClient) -> None:
+    said = re.findall(r"`([^`]*)`", DOCUMENT["info"]["description"])
+    rest = "&superfat_pct=5"
+    fats, alkali, water, mould, bare = said[1 + said.index("_pct"):][:5]
+    got = client.get(f"/v1/lye?{fats}&{alkali}&{water}{rest}")
+    assert got.status_code == 200
+    assert client.get(f"/v1/moulds?{mould}").status_code == 200
+    assert client.get(f"/v1/lye?{fats}&alkali={bare}&{water}{rest}").status_code == 422
+    own = client.get(f"/v1/lye?fat=mine,mass:700,{said[said.index('sv:180-185')]}&{alkali}&{water}{rest}").json
+    assert own is not None
+    assert own["saponification_value"] == {"min": 180, "mid": 182.5, "max": 185}
+    units = client.get(f"/v1/lye?{fats}&{alkali}&{water}{rest}&{said[said.index('units=oz,in')]}").json
+    assert units is not None
+    assert (units["units"]["mass"], units["units"]["length"], units["units"]["dose"]) == ("oz", "in", "g")
+    pointed, named = said[said.index("alkalis.0.weigh")], said[said.index("alkalis.NaOH.weigh")]
+    figures = {client.post(f"/v1/lye?field={field}", json=LYE).text for field in (pointed, named)}
+    assert len(figures) == 1
 
 
 def test_both_forms_of_the_document_are_the_same(client: FlaskClient) -> None:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
+import logging
 import re
+from types import SimpleNamespace
 
 import pytest
 from flask.testing import FlaskClient
+from kettlewright import gunicorn_conf
 from kettlewright.api.routes import service
 from kettlewright.app import create_app
 from kettlewright.settings import BadSetting, Settings, read_settings
@@ -59,7 +62,7 @@ def test_tables_may_be_kept_and_are_not_sent_twice(client: FlaskClient) -> None:
 def test_head_is_like_get_and_options_is_never_refused(client: FlaskClient) -> None:
     assert client.head("/v1/fats").headers["ETag"] == client.get("/v1/fats").headers["ETag"]
     assert client.head("/v1/fats").data == b""
-    assert client.options("/v1/lye").status_code == 200
+    assert client.options("/v1/lye").status_code == 204
 
 
 def test_the_docs_run_under_a_policy_without_inline_script_or_style(client: FlaskClient) -> None:
@@ -84,6 +87,22 @@ def test_a_form_asked_for_in_the_address_overrides_accept(client: FlaskClient) -
     assert client.get("/v1/fats?format=json", headers={"Accept": "image/png"}).mimetype == "application/json"
     assert client.get("/v1/fats", headers={"Accept": "*/*"}).mimetype == "application/json"
     assert client.get("/v1/fats", headers={"Accept": "text/html, application/json;q=0.5"}).status_code == 200
+
+
+@pytest.mark.parametrize(("said", "kept"), [
+    (("Invalid request from ip=127.0.0.1: Invalid HTTP request line: 'GET /v1/lye?fat=oliven\u00f6l HTTP/1.1'",),
+     "Invalid request from ip=127.0.0.1: Invalid HTTP request line: 'GET /v1/lye?..."),
+    (("Error handling request %s", "/v1/lye?fat=olive,mass:700%25"), "Error handling request /v1/lye?..."),
+    (("Listening at: %s", "http://127.0.0.1:8000"), "Listening at: http://127.0.0.1:8000")])
+def test_no_query_reaches_the_log(said: tuple[str, ...], kept: str) -> None:
+    log, held = logging.getLogger("test.gunicorn.error"), logging.Handler()
+    held.records = []  # type: ignore[attr-defined]
+    held.emit = lambda record: held.records.append(record.getMessage())  # type: ignore[attr-defined, method-assign]
+    log.addHandler(held)
+    gunicorn_conf.when_ready(SimpleNamespace(log=SimpleNamespace(access_log=logging.getLogger("test.gunicorn.access"),
+                                                                 error_log=log)))
+    log.error(*said)
+    assert held.records == [kept]  # type: ignore[attr-defined]
 
 
 def test_settings_come_from_the_environment() -> None:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import importlib
 import inspect
 import json
-from collections.abc import Callable, Mapping
+import pkgutil
+import re
+from collections.abc import Mapping
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -14,57 +17,16 @@ import pytest
 import requests
 import yaml
 from api.bodies import BATCH, BOX, BY_SHARE, CUTS, LYE, PORTIONS
-from flask.testing import FlaskClient
+from client.in_process import in_process, made, over
 from kettlewright.app import create_app
 from kettlewright_client import Busy, Client, InvalidInput, NotFound, ServerFault, TimedOut, TooLarge, Unreachable
-from kettlewright_client import client as client_module
+from kettlewright_client import wire as wire_module
+from kettlewright_client.operations import FATS_BY, MEDIA_TYPES, OPERATIONS
 from kettlewright_client.results import read
-from requests.adapters import BaseAdapter
+from kettlewright_client.testing import recorded
 
 ROOT = Path(__file__).parents[2]
 DOCUMENT = yaml.safe_load((ROOT / "openapi.yaml").read_text(encoding="utf-8"))
-Answer = Callable[[requests.PreparedRequest], requests.Response]
-
-
-class Wire(BaseAdapter):
-    """Answers requests by a function instead of a network."""
-
-    def __init__(self, answer: Answer) -> None:
-        super().__init__()
-        self.answer = answer
-        self.sent: list[requests.PreparedRequest] = []
-        self.timeouts: list[Any] = []
-
-    def send(self, request: requests.PreparedRequest, stream: bool = False, timeout: Any = None, *args: Any,
-             **more: Any) -> requests.Response:
-        self.sent.append(request)
-        self.timeouts.append(timeout)
-        return self.answer(request)
-
-    def close(self) -> None:
-        pass
-
-
-def made(request: requests.PreparedRequest, status: int, body: bytes, headers: Mapping[str, str]) -> requests.Response:
-    reply = requests.Response()
-    reply.status_code, reply._content, reply.url, reply.request = status, body, str(request.url), request
-    reply.headers.update(headers)
-    reply.encoding = "utf-8"
-    return reply
-
-
-def in_process(app: FlaskClient) -> Answer:
-    def answer(request: requests.PreparedRequest) -> requests.Response:
-        body = request.body.encode() if isinstance(request.body, str) else request.body
-        got = app.open(request.path_url, method=request.method, data=body, headers=dict(request.headers))
-        return made(request, got.status_code, got.data, dict(got.headers))
-    return answer
-
-
-def over(answer: Answer, **options: Any) -> tuple[Client, Wire]:
-    wire, session = Wire(answer), requests.Session()
-    session.mount("http://", wire)
-    return Client("http://kettlewright.test/", session=session, **options), wire
 
 
 @pytest.fixture
@@ -75,7 +37,7 @@ def client() -> Client:
 @pytest.fixture(autouse=True)
 def no_waiting(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     pauses: list[float] = []
-    monkeypatch.setattr(client_module.time, "sleep", pauses.append)
+    monkeypatch.setattr(wire_module.time, "sleep", pauses.append)
     return pauses
 
 
@@ -159,10 +121,43 @@ def test_the_tables_can_be_read(client: Client) -> None:
     assert client.version()["data_version"]
 
 
+def told_operations() -> dict[str, tuple[str, str, dict[str, Any]]]:
+    """Method, path and operation of the document, by name; a GET of what is posted to is a twin and left out."""
+    return {told["operationId"]: (method.upper(), path, told) for path, item in DOCUMENT["paths"].items()
+            for method, told in item.items() if method == "post" or "post" not in item}
+
+
+def words_of(told: Mapping[str, Any]) -> list[str]:
+    words: list[str] = next(part for part in told["parameters"] if part["name"] == "format")["schema"]["enum"]
+    return words
+
+
 def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
-    operations = {told["operationId"] for item in DOCUMENT["paths"].values() for told in item.values()}
     methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
-    assert methods == operations | {"batch_sheet", "calendar", "cut_face", "picture", "close"}
+    assert methods == told_operations().keys() | {"batch_sheet", "calendar", "cut_face", "picture", "form", "plan_many",
+                                                  "close"}
+
+
+def test_the_table_of_operations_is_that_of_the_contract() -> None:
+    assert {name: (operation.method, operation.path) for name, operation in OPERATIONS.items()} == \
+        {name: (method, path) for name, (method, path, _) in told_operations().items()}
+    for name, (_, _, told) in told_operations().items():
+        words = words_of(told)
+        assert {MEDIA_TYPES[word] for word in words} == set(told["responses"]["200"]["content"]), name
+        assert set(OPERATIONS[name].forms) == set(words) - {"json", "csv", "text"}, name
+    assert {part["name"] for part in told_operations()["fats"][2]["parameters"]} - {"format", "table", "field"} == set(FATS_BY)
+
+
+@pytest.mark.parametrize("name", OPERATIONS)
+def test_every_form_of_a_reply_can_be_asked_for(name: str) -> None:
+    client, _ = over(in_process(create_app().test_client()))
+    body = recorded()[name].body
+    for word in set(words_of(told_operations()[name][2])) - {"text"}:  # a text is of a field
+        found = client.form(name, word, body, **({"key": "olive"} if name == "fat" else {}))
+        assert found
+        assert (word == "json") == found.startswith("{")
+    assert client.form(name, "json", json.dumps(recorded()[name].body).encode(),
+                       **({"key": "olive"} if name == "fat" else {})).startswith("{")
 
 
 @pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
@@ -262,7 +257,7 @@ def test_there_is_always_a_timeout() -> None:
         raise requests.ReadTimeout("late")
 
     client, wire = over(late)
-    with pytest.raises(TimedOut, match="late"):
+    with pytest.raises(TimedOut, match="in time"):
         client.healthz()
     assert wire.timeouts == [(3.05, 10.0)]
 
@@ -287,3 +282,16 @@ def test_the_demo_batches_are_bodies_of_the_contract(client: Client) -> None:
 def test_what_is_public_is_said() -> None:
     for name in kettlewright_client.__all__:
         assert getattr(kettlewright_client, name).__doc__
+    for found in pkgutil.walk_packages(kettlewright_client.__path__, "kettlewright_client."):
+        if found.name == "kettlewright_client.__main__":
+            continue
+        module = importlib.import_module(found.name)
+        assert module.__doc__
+        assert sorted(set(module.__all__)) == sorted(module.__all__), found.name
+        for name in module.__all__:
+            thing = getattr(module, name)
+            assert (not inspect.isroutine(thing) and not inspect.isclass(thing)) or inspect.getdoc(thing), name
+            if inspect.isfunction(thing):
+                told = inspect.getdoc(thing) or ""
+                for argument in inspect.signature(thing).parameters:
+                    assert re.search(rf"\b{argument}\b", told), f"{found.name}.{name} does not tell {argument}"

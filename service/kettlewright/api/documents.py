@@ -10,8 +10,8 @@ import flask_swagger_ui
 from flask import Flask, Response, abort, request, send_from_directory
 
 from kettlewright.api.openapi import as_yaml, document
-from kettlewright.api.operations import cached, dumps
 from kettlewright.api.problems import KINDS
+from kettlewright.api.replies import cached, dumps
 
 __all__ = ["register"]
 

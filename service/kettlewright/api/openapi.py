@@ -19,6 +19,7 @@ from marshmallow import Schema
 
 from kettlewright import __version__
 from kettlewright.api import routes
+from kettlewright.api.description import DESCRIPTION
 from kettlewright.api.fields import Choice, Day, ListOf, Number, Quantity, Strict, Text, Union, Whole
 from kettlewright.api.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.problems import KINDS
@@ -27,11 +28,7 @@ from kettlewright.limits import NAME_LENGTH_MAX
 
 __all__ = ["as_yaml", "document", "examples_of"]
 
-_ABOUT = """Formulation maths for a small cold-process soap workshop. Stateless: nothing is stored, and the same body
-gives the same bytes, so every POST is safe to repeat. `units` governs every quantity of a request and of its reply;
-percentages end in `_pct`. Every 4xx and 5xx is a problem of RFC 9457, with all faults at once. Results are estimates
-for a trained person: lye burns, cautions stand in every reply, and local law and the certificates of your suppliers
-decide."""
+_FIELDS = {"plan": "worst_severity", "link": "worst_severity", "reference": "meta.data_version", "service": "version"}
 
 
 class _Converter(OpenAPIConverter):
@@ -113,9 +110,10 @@ def document() -> dict[str, Any]:
     plugin = MarshmallowPlugin(schema_name_resolver=_name)
     plugin.Converter = _Converter
     spec = APISpec(title="Kettlewright", version=__version__, openapi_version="3.1.0", plugins=[plugin],
-                   info={"description": " ".join(_ABOUT.split()), "license": {"name": "MIT", "identifier": "MIT"}},
+                   info={"description": DESCRIPTION, "license": {"name": "MIT", "identifier": "MIT"}},
                    servers=[{"url": "/", "description": "this service"}],
                    tags=[{"name": "plan", "description": "Calculations: POST, pure, safe to repeat"},
+                         {"name": "link", "description": "The same calculations by GET, asked by an address alone"},
                          {"name": "reference", "description": "Tables: GET, may be cached"},
                          {"name": "service", "description": "The service itself"}],
                    security=[])
@@ -165,8 +163,9 @@ def _operation(found: Operation) -> dict[str, Any]:
         content[JSON_TYPE]["examples"] = {
             _slug(example["title"]): {"summary": example["title"], "value": run(found, example["body"])}
             for example in examples}
-    for face in found.faces.values():
-        content[face.media_type] = {"schema": {"type": "string"}}
+    for word, media_type in found.forms.items():
+        if word != "json":
+            content[media_type] = {"schema": {"type": "string"}}
     made["responses"] = {"200": {"description": found.summary, "content": content}}
     if found.method == "GET":
         made["responses"]["304"] = {"description": "Not changed since the ETag that was sent"}
@@ -189,9 +188,23 @@ def _parameters(found: Operation) -> list[dict[str, Any]]:
                 schema |= {"minLength": 1, "maxLength": NAME_LENGTH_MAX}
             parameters.append({"name": name, "in": "query", "required": False, "schema": schema,
                                "description": field.metadata.get("description", "")})
-    parameters.append({"name": "format", "in": "query", "required": False, "description": "Form of the answer; it "
-                       "overrides Accept", "schema": {"type": "string", "enum": list(found.forms),
-                                                      "examples": ["json"]}})
+    if found.link is not None:
+        parameters += found.link.parameters()
+    return [*parameters, *_parameters_of_forms(found)]
+
+
+def _parameters_of_forms(found: Operation) -> list[dict[str, Any]]:
+    parameters: list[dict[str, Any]] = [{
+        "name": "format", "in": "query", "required": False, "description": "Form of the answer; it overrides Accept",
+        "schema": {"type": "string", "enum": list(found.forms), "examples": ["json"]}}, {
+        "name": "field", "in": "query", "required": False, "description": "Path of one figure of the answer, which "
+        "then is that figure alone, as text",
+        "schema": {"type": "string", "minLength": 1, "examples": [_FIELDS.get(found.tag, _FIELDS["plan"])]}}]
+    if "csv" in found.forms:
+        parameters.append({
+            "name": "table", "in": "query", "required": False, "description": "Which table of the answer the CSV is; "
+            f"{next(iter(found.tables))} where not given",
+            "schema": {"type": "string", "enum": list(found.tables), "examples": [next(iter(found.tables))]}})
     return parameters
 
 

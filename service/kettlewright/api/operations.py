@@ -5,29 +5,39 @@
         return answer("cuts", ...)
 
 The view gets what the request's schema loads and returns what the reply's schema dumps; both run under the units of
-the request. Nothing is stored and no clock is read: the same body gives the same bytes.
+the request. A calculation may also be asked by its address (`operation_by_link`): that makes the same body. Nothing is
+stored and no clock is read: the same body gives the same bytes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
-from flask import Flask, Response, current_app, json, request
+from flask import Flask, Response, request
 from marshmallow import Schema, ValidationError
 
+from kettlewright.api.address import Pairs, read_address
+from kettlewright.api.links import Reader
 from kettlewright.api.own_fats import OwnFat, using_own_fats
-from kettlewright.api.problems import Problem
+from kettlewright.api.problems import Problem, wrong_input
+from kettlewright.api.replies import JSON_TYPE, read_shape, reply_in, single
 from kettlewright.api.schemas.envelope import UnitsChoice
 from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.strict_json import read_object
+from kettlewright.api.tables import MAIN_TABLES, Table, tables_of
 from kettlewright.api.units import Units, default_units, using
+from kettlewright.errors import DomainError, Faults
 from kettlewright.settings import Settings
 
-__all__ = ["OPERATIONS", "Face", "Operation", "operation", "register_operations", "run"]
+__all__ = ["BY_LINK", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link",
+           "register_operations", "run"]
 
-JSON_TYPE = "application/json"
+SelfLink = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+BY_LINK = "_by_link"
+"""What the name of a calculation asked by its address ends in. [text]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +59,7 @@ class Face:
     policy: Callable[[], str] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Operation:
     """One operation of the contract.
 
@@ -67,6 +77,10 @@ class Operation:
         Problems it can answer. [codes]
     named_by_body : bool
         The view gets the body too, as `asked`: what it replies is named after it. [yes or no]
+    link : Reader, optional
+        Makes the body of the address: of a calculation that is asked by GET. [reader]
+    self_link : callable, optional
+        What the reply says of its own address, of the body. [function]
     """
 
     method: str
@@ -82,11 +96,20 @@ class Operation:
     faces: Mapping[str, Face] = field(default_factory=dict)
     statuses: tuple[int, ...] = ()
     named_by_body: bool = False
+    link: Reader | None = None
+    self_link: SelfLink | None = None
 
     @property
     def forms(self) -> dict[str, str]:
         """Media types by the word of `format`. [text]"""
-        return {"json": JSON_TYPE, **{word: face.media_type for word, face in self.faces.items()}}
+        tables = {"csv": "text/csv"} if self.tag != "service" else {}
+        return {"json": JSON_TYPE, **{word: face.media_type for word, face in self.faces.items()}, **tables,
+                "text": "text/plain"}
+
+    @cached_property  # which is why this class has no slots
+    def tables(self) -> Mapping[str, Table]:
+        """Tables of the reply, by name; the main one first. [tables]"""
+        return tables_of(self.gives, main=MAIN_TABLES.get(self.name.removesuffix(BY_LINK)))
 
 
 OPERATIONS: dict[str, Operation] = {}
@@ -96,16 +119,37 @@ _UNITS, _OWN_FAT = UnitsChoice(), OwnFatAsked()
 def operation(method: str, path: str, *, name: str, gives: type[Schema], summary: str, description: str = "",
               tag: str = "plan", takes: type[Schema] | None = None, query: type[Schema] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
-              named_by_body: bool = False) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+              named_by_body: bool = False,
+              self_link: SelfLink | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
-        of_method = (400, 406, 413, 414, 415, 422) if method == "POST" else (406, 414, 422)
+        of_method = (400, 406, 413, 414, 415, 422) if method == "POST" else (400, 406, 414, 422)
         OPERATIONS[name] = Operation(
             method, path, name, summary, description, tag, takes() if takes else None, gives(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
-            named_by_body)
+            self_link=self_link, named_by_body=named_by_body)
         return view
     return register
+
+
+def operation_by_link(name: str, link: Reader, *, description: str, statuses: tuple[int, ...] = ()) -> None:
+    """Let a calculation be asked by its address alone, with the same reply.
+
+    Parameters
+    ----------
+    name : str
+        Of the operation. [text]
+    link : Reader
+        What makes its body of the address. [reader]
+    description : str
+        What to know of the address. [text]
+    statuses : tuple of int
+        Problems it can answer beyond the usual. [codes]
+    """
+    of = OPERATIONS[name]
+    OPERATIONS[name + BY_LINK] = replace(
+        of, method="GET", name=name + BY_LINK, summary=f"{of.summary}: by a link", description=description, tag="link",
+        link=link, statuses=tuple(sorted({400, 406, 414, 422, *statuses})))
 
 
 def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | None = None) -> dict[str, Any]:
@@ -133,7 +177,10 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     with using(units), using_own_fats(_own_fats_of(body, schema)):
         loaded = schema.load(body) if schema is not None else {}
         asked = {"asked": body} if found.named_by_body else {}
-        dumped: dict[str, Any] = found.gives.dump(found.view(**loaded, **asked, **(parts or {})))
+        result = found.view(**loaded, **asked, **(parts or {}))
+        if found.self_link is not None:
+            result = {**result, "links": found.self_link(body)}
+        dumped: dict[str, Any] = found.gives.dump(result)
     return dumped
 
 
@@ -171,42 +218,26 @@ def register_operations(app: Flask, settings: Settings) -> None:
 
 def _endpoint(found: Operation, settings: Settings) -> Callable[..., Response]:
     def endpoint(**parts: str) -> Response:
-        query = _query()
-        form = _form(found, query)
-        if found.method == "POST":
-            if query:
-                raise ValidationError({key: ["is not known in this address; put it into the body."] for key in query})
-            document = run(found, read_object(_body(settings)), parts)
-        else:
-            if query and found.query is None:
-                raise ValidationError({key: ["is not known in this address."] for key in query})
-            document = run(found, query, parts)
-        return _reply(found, form, document)
+        shape, pairs = read_shape(found, read_address(request.query_string))
+        return reply_in(found, shape, _document(found, pairs, parts, settings))
 
     return endpoint
 
 
-def _query() -> dict[str, str]:
-    doubled = [key for key, values in request.args.lists() if len(values) > 1]
-    if doubled:
-        raise ValidationError({key: ["stands twice in the address; give it once."] for key in doubled})
-    return request.args.to_dict()
-
-
-def _form(found: Operation, query: dict[str, str]) -> str:
-    """The word of `format` (taken out of the query), else the first form that Accept takes."""
-    forms = found.forms
-    asked = query.pop("format", None)
-    if asked is not None:
-        if asked not in forms:
-            raise ValidationError({"format": [f'"{asked[:40]}" is not one of {", ".join(forms)}.']})
-        return asked
-    if not request.accept_mimetypes.provided:
-        return "json"
-    best = request.accept_mimetypes.best_match(list(forms.values()))
-    if best is None:
-        raise Problem(406, f"This answer comes as {', '.join(forms.values())}; the Accept header takes none of them.")
-    return next(word for word, media_type in forms.items() if media_type == best)
+def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], settings: Settings) -> dict[str, Any]:
+    if found.method == "POST":
+        if pairs:
+            raise ValidationError({key: ["is not known in this address; put it into the body."] for key, _ in pairs})
+        return run(found, read_object(_body(settings)), parts)
+    if found.link is None:
+        if pairs and found.query is None:
+            raise ValidationError({key: ["is not known in this address."] for key, _ in pairs})
+        return run(found, dict(single(pairs)), parts)
+    told = found.link.read(pairs, limit_bytes=settings.max_body_bytes)
+    try:
+        return run(found, told.body, parts)
+    except (ValidationError, DomainError, Faults) as error:
+        raise wrong_input(error, told.place) from None
 
 
 def _body(settings: Settings) -> bytes:
@@ -222,31 +253,3 @@ def _body(settings: Settings) -> bytes:
     if len(body) > limit:
         raise too_large
     return body
-
-
-def _reply(found: Operation, form: str, document: dict[str, Any]) -> Response:
-    if form == "json":
-        text = current_app.json.dumps(document, ensure_ascii=False, separators=(",", ":"))
-        reply = Response(text, mimetype=JSON_TYPE)
-    else:
-        face = found.faces[form]
-        reply = Response(face.render(document), mimetype=face.media_type)
-        if face.policy is not None:
-            reply.headers["Content-Security-Policy"] = face.policy()
-    if found.method == "POST":
-        reply.headers["Cache-Control"] = "no-store"
-        return reply
-    return cached(reply)
-
-
-def cached(reply: Response) -> Response:
-    """A GET reply that caches may keep, with a strong ETag and 304 where the caller has it (`reply`)."""
-    reply.headers["Cache-Control"] = "public, max-age=3600"
-    reply.vary.add("Accept")
-    reply.add_etag()
-    return reply.make_conditional(request)  # type: ignore[return-value]  # werkzeug types it as its own Response
-
-
-def dumps(document: object) -> str:
-    """A JSON text for people (`document`). [text]"""
-    return json.dumps(document, ensure_ascii=False, indent=2)

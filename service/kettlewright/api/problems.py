@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -18,7 +18,9 @@ from werkzeug.exceptions import HTTPException
 from kettlewright.api.strict_json import UnreadableBody
 from kettlewright.errors import DomainError, Faults
 
-__all__ = ["KINDS", "Kind", "Problem", "register_problems"]
+__all__ = ["KINDS", "Kind", "Problem", "register_problems", "wrong_input"]
+
+Path = tuple[Any, ...]
 
 _log = logging.getLogger("kettlewright")
 
@@ -43,7 +45,8 @@ class Kind:
 
 KINDS: Mapping[int, Kind] = MappingProxyType({kind.status: kind for kind in (
     Kind("unreadable-body", 400, "The request cannot be read",
-         "The body is not JSON that can be read in one way only. Send one UTF-8 JSON object without doubled keys."),
+         "The body is not JSON that can be read in one way only: send one UTF-8 JSON object without doubled keys. Or "
+         "the address is broken: an escape cut short, text that is not UTF-8, a plan that was altered."),
     Kind("not-found", 404, "There is nothing here", "No operation or item has this address. The list is at /docs."),
     Kind("wrong-method", 405, "Not by this method",
          "The address exists, but not for this method: see the Allow header."),
@@ -52,8 +55,9 @@ KINDS: Mapping[int, Kind] = MappingProxyType({kind.status: kind for kind in (
     Kind("address-too-long", 414, "The address is too long", "Send the request as POST with a JSON body."),
     Kind("wrong-media-type", 415, "Not JSON", "Send Content-Type: application/json, UTF-8, uncompressed."),
     Kind("wrong-input", 422, "The input is wrong",
-         "The body is readable, but a value is missing, unknown, out of its bounds, or has no answer together with "
-         "the others. `errors` lists every fault with a JSON Pointer, what is allowed and what to do."),
+         "The request is readable, but a value is missing, unknown, out of its bounds, or has no answer together with "
+         "the others. `errors` lists every fault with a JSON Pointer into the body (of an address: key, which of "
+         "the repeated ones counted from 0, part), what is allowed and what to do."),
     Kind("internal", 500, "The service failed", "The fault is ours. Tell the operator the request id."),
     Kind("not-ready", 503, "Not ready", "The service is starting, or a known calculation does not agree. Try later."),
 )})
@@ -100,18 +104,37 @@ def _fault(path: tuple[object, ...], told: object) -> dict[str, str]:
     return {"pointer": _pointer(path), "detail": named, "code": "wrong_value", "allowed": ""}
 
 
-def _faults(messages: object, path: tuple[object, ...] = ()) -> Iterator[dict[str, str]]:
+def _faults(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
     if isinstance(messages, dict) and not {"detail", "code"} <= messages.keys():
         for key, inner in messages.items():
             yield from _faults(inner, path if key == "_schema" else (*path, key))
     elif isinstance(messages, list):
         for told in messages:
-            yield from _faults(told, path) if isinstance(told, list) else (_fault(path, told),)
+            yield from _faults(told, path) if isinstance(told, list) else ((path, told),)
     else:
-        yield _fault(path, messages)
+        yield path, messages
 
 
-def _wrong_input(errors: list[dict[str, str]]) -> Problem:
+def wrong_input(error: ValidationError | DomainError | Faults,
+                place: Callable[[Path], Path] = lambda path: path) -> Problem:
+    """A wrong input as a problem.
+
+    Parameters
+    ----------
+    error : ValidationError, DomainError or Faults
+        What was found. [error]
+    place : callable
+        Where the request says what stands at a path of the body: the same place, but in an address. [function]
+
+    Returns
+    -------
+    Problem
+    """
+    if isinstance(error, ValidationError):
+        errors = [_fault(place(path), told) for path, told in _faults(error.messages)]
+    else:
+        errors = [{"pointer": _pointer(place(fault.field)), "detail": fault.detail, "code": fault.code,
+                   "allowed": fault.allowed} for fault in (error.faults if isinstance(error, Faults) else (error,))]
     more = f" ({len(errors) - 1} more below)" if len(errors) > 1 else ""
     return Problem(422, errors[0]["detail"] + more, errors=errors)
 
@@ -121,12 +144,8 @@ def _as_problem(error: Exception) -> Problem:
         return error
     if isinstance(error, UnreadableBody):
         return Problem(400, str(error))
-    if isinstance(error, ValidationError):
-        return _wrong_input(list(_faults(error.messages)))
-    if isinstance(error, (DomainError, Faults)):
-        faults = error.faults if isinstance(error, Faults) else (error,)
-        return _wrong_input([{"pointer": _pointer(fault.field), "detail": fault.detail, "code": fault.code,
-                              "allowed": fault.allowed} for fault in faults])
+    if isinstance(error, (ValidationError, DomainError, Faults)):
+        return wrong_input(error)
     if isinstance(error, HTTPException):
         return _of_framework(error)
     _log.exception("unexpected failure")

@@ -9,8 +9,9 @@ from kettlewright.pour.additions import WeighedAddition
 from kettlewright.pour.buckets import Portion
 from kettlewright.pour.cured_mix import Mix
 from kettlewright.pour.moulds import Mould
+from kettlewright.recipe.weighed import Weighing
 
-__all__ = ["Borrowed", "Column", "Division", "KeptBack", "Layer", "Overflow", "OverflowLayer", "WeighedDusting",
+__all__ = ["Borrowed", "Column", "Division", "Layer", "Overflow", "OverflowLayer", "WeighedDusting",
            "WeighedPortion"]
 
 
@@ -123,20 +124,6 @@ class Borrowed:
 
 
 @dataclass(frozen=True, slots=True)
-class KeptBack:
-    """Plain batter set aside, the batch's additions in it.
-
-    Parameters
-    ----------
-    mass_g, weigh_g : float
-        Exact, and on the scale. [g]
-    """
-
-    mass_g: float
-    weigh_g: float
-
-
-@dataclass(frozen=True, slots=True)
 class WeighedPortion:
     """One bucket to fill.
 
@@ -230,8 +217,8 @@ class Division:
         Loss in cure that the limits are judged with, where any has one. [% of batter]
     overflow : Overflow, optional
         What did not go into the mould. [g]
-    kept_back : KeptBack, optional
-        Set aside out of the pot. [g]
+    kept_back : Weighing, optional
+        Plain batter set aside out of the pot, the batch's additions in it. [g]
     """
 
     pot_mass_g: float
@@ -245,4 +232,4 @@ class Division:
     missing_depth_mm: float | None
     loss_pct: float | None
     overflow: Overflow | None = None
-    kept_back: KeptBack | None = None
+    kept_back: Weighing | None = None

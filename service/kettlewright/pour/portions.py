@@ -14,7 +14,6 @@ from kettlewright.pour.division import (
     Borrowed,
     Column,
     Division,
-    KeptBack,
     Layer,
     Overflow,
     OverflowLayer,
@@ -24,6 +23,7 @@ from kettlewright.pour.division import (
 from kettlewright.pour.moulds import Mould
 from kettlewright.pour.shapes import Box
 from kettlewright.recipe.ingredients import check_shares
+from kettlewright.recipe.weighed import Weighing
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
 
 __all__ = ["ARRANGEMENTS", "check_fits", "divide"]
@@ -123,7 +123,7 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
     top = max(tops) if tops else \
         (mould.height_of(main_ml) if mould is not None and mould.fill_height_mm is not None else None)
     missing = None if top is None or mould is None or mould.fill_height_mm is None else mould.fill_height_mm - top
-    kept = None if not residue.kept_back_g else KeptBack(
+    kept = None if not residue.kept_back_g else Weighing(
         residue.kept_back_g, round_nearest(residue.kept_back_g, scale.readability_g))
     return Division(
         pot_mass_g=exact.pot_g, pot_volume_ml=exact.pot_ml, additions=weighed_additions, portions=tuple(weighed),

@@ -4,6 +4,7 @@
 from kettlewright.api.routes import lye, scaling, moulds, portions, fades, cuts, cure, schedules, blends, batches  # noqa: I001
 from kettlewright.api.routes import labels, costs, purchases
 from kettlewright.api.routes import fats, cautions, service
+from kettlewright.api.routes import links
 
-__all__ = ["batches", "blends", "cautions", "costs", "cure", "cuts", "fades", "fats", "labels", "lye", "moulds",
-           "portions", "purchases", "scaling", "schedules", "service"]
+__all__ = ["batches", "blends", "cautions", "costs", "cure", "cuts", "fades", "fats", "labels", "links", "lye",
+           "moulds", "portions", "purchases", "scaling", "schedules", "service"]

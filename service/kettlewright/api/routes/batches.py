@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from kettlewright import __version__, plan
+from kettlewright.api.links import link_of_plan
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.routes.fades import SOURCES_OF_FADES
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
@@ -31,7 +32,7 @@ NO_FIGURE_DEPENDS_ON = ("locale", "workings", "compare_to")
            "the mould to its headspace; fats by mass must fit, and a mould they do not fill is told as a caution. "
            "`resolved` holds every value the plan rests on; sent again as compare_to it tells what has moved since.",
            faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
-                  "ics": Face("text/calendar", batch_calendar)})
+                  "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan)
 def batches(recipe: Recipe, mould: Mould, scale: Scale, asked: Mapping[str, Any], batch_number: str | None = None,
             dates: DateWish | None = None, label: LabelWish | None = None, prices: CostWishes | None = None,
             compare_to: Resolved | None = None, **more: Any) -> object:

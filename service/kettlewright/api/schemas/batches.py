@@ -7,7 +7,7 @@ from typing import ClassVar
 from kettlewright.api.fields import Part, Text
 from kettlewright.api.schemas.costs import CostTold, PricesAsked
 from kettlewright.api.schemas.dates import DatesAsked, DatesTold
-from kettlewright.api.schemas.envelope import Answer
+from kettlewright.api.schemas.envelope import Answer, Told
 from kettlewright.api.schemas.labels import LabelAsked, LabelTold
 from kettlewright.api.schemas.planned import BatchTold, PlannedRequest
 from kettlewright.api.schemas.resolved import ComparisonTold, ResolvedAsked, ResolvedTold
@@ -25,6 +25,17 @@ class BatchesRequest(PlannedRequest):
     compare_to = Part(ResolvedAsked, about="`resolved` of an earlier plan, to be held beside this one")
 
 
+class LinksTold(Told):
+    """Addresses."""
+
+    omitted = ("self", "note")
+
+    self_link = Text(data_key="self", attribute="self", about="Of this plan, relative to the service; it holds the "
+                     "whole body, a recipe that whoever has the link can read. Left out where it would be too long",
+                     example="/v1/batches?plan=1eJyr")
+    note = Text(about="Why there is none", example="This plan is too long for a link.")
+
+
 class BatchesReply(Answer, BatchTold):
     """Everything of one batch, with cautions and sources."""
 
@@ -39,3 +50,4 @@ class BatchesReply(Answer, BatchTold):
     resolved = Part(ResolvedTold, about="Every value the plan rests on: keep it, and a remake years later can be held "
                     "beside it")
     comparison = Part(ComparisonTold, about="Where compare_to was told: what moved, and why")
+    links = Part(LinksTold, about="This plan as an address: GET opens it again, in a browser as the batch sheet")

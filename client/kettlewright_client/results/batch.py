@@ -1,4 +1,4 @@
-"""The frozen result of a whole batch."""
+"""Reply of `batches`."""
 
 from __future__ import annotations
 
@@ -6,24 +6,34 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from kettlewright_client.money import Cost
-from kettlewright_client.results import (
-    BatchDates,
-    CutsCore,
-    Division,
-    FadeCore,
-    Label,
-    LyeCore,
-    Mixes,
-    MouldCore,
-    Pieces,
-    Reply,
-    Vessels,
-    WeighRow,
-    WorkingLine,
-)
+from kettlewright_client.results.cure import BatchDates
+from kettlewright_client.results.cuts import CutsCore
+from kettlewright_client.results.fades import FadeCore
+from kettlewright_client.results.ground import Reply, Vessels, WeighRow, WorkingLine
+from kettlewright_client.results.labels import Label
+from kettlewright_client.results.money import Cost
+from kettlewright_client.results.moulds import MouldCore
+from kettlewright_client.results.portions import Division
+from kettlewright_client.results.recipe import LyeCore
 
-__all__ = ["Batch", "Comparison", "Moved", "Resolved", "ResolvedLine"]
+__all__ = ["Batch", "Comparison", "Links", "Mixes", "Moved", "Pieces", "Resolved", "ResolvedLine"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pieces:
+    """What a batch that is not cut comes to."""
+
+    count: int
+    mass: float
+    cured_mass: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mixes:
+    """The batch in equal goes."""
+
+    count: int
+    weigh_list: tuple[WeighRow, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,6 +79,17 @@ class Comparison:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Links:
+    """Address of a plan, relative to the service: it opens the batch sheet in a browser and holds the recipe.
+
+    A plan too long for a link has a `note` instead.
+    """
+
+    self: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Batch(Division, Reply):
     """Reply of `batches`; `recipe` can be sent again as it stands."""
 
@@ -85,6 +106,7 @@ class Batch(Division, Reply):
     fade: FadeCore | None = None
     workings: tuple[WorkingLine, ...] = ()
     identity: str
+    links: Links
     batch_number: str | None = None
     dates: BatchDates | None = None
     label: Label | None = None

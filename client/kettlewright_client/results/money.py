@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from kettlewright_client.results import Reply
+from kettlewright_client.results.ground import Reply
 
-__all__ = ["Bought", "Cost", "CostLine", "CostParts", "Costs", "GoodBars", "Money", "Packs", "PortionCost", "Purchases",
-           "Selling", "SupplierOrder", "TimesMade", "Unpriced"]
+__all__ = ["Bought", "Cost", "CostLine", "CostParts", "Costs", "GoodBars", "Money", "Packs", "PortionCost",
+           "Purchases", "Selling", "SupplierOrder", "TimesMade", "Unpriced"]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,0 +1,84 @@
+"""The operations of the service and the forms of their replies, told once for the client, the command and the stub."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any
+
+from kettlewright_client.results import (
+    Batch,
+    Blend,
+    Costs,
+    Cure,
+    Cuts,
+    Fade,
+    FatEntry,
+    Fats,
+    Labels,
+    Lye,
+    Mould,
+    Portions,
+    Purchases,
+    Scaled,
+    Schedule,
+)
+
+__all__ = ["FATS_BY", "MEDIA_TYPES", "OPERATIONS", "Operation"]
+
+MEDIA_TYPES: Mapping[str, str] = MappingProxyType({
+    "json": "application/json", "html": "text/html", "svg": "image/svg+xml", "ics": "text/calendar",
+    "csv": "text/csv", "text": "text/plain"})
+FATS_BY = ("search", "kind", "saponification_value_min", "saponification_value_max", "iodine_value_min",
+           "iodine_value_max", "fatty_acid", "fatty_acid_min_pct", "fatty_acid_max_pct")
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """An operation of the service.
+
+    Parameters
+    ----------
+    method, path : str
+        Of HTTP; a part of the path in braces is filled in. [text]
+    summary : str
+        What it is for. [text]
+    gives : type, optional
+        What its JSON becomes; a plain mapping where there is none. [class]
+    forms : tuple of str
+        Other forms of its reply, by the words of `format`. [words]
+    needs : mapping
+        Of a reply that stays a plain mapping: what must be in it, and of which type. [classes]
+    """
+
+    method: str
+    path: str
+    summary: str
+    gives: type[Any] | None = None
+    forms: tuple[str, ...] = ()
+    needs: Mapping[str, type[Any]] = field(default_factory=dict)
+
+
+OPERATIONS: Mapping[str, Operation] = MappingProxyType({
+    "lye": Operation("POST", "/v1/lye", "what to weigh for a recipe", Lye),
+    "scaling": Operation("POST", "/v1/scaling", "a recipe at another size", Scaled),
+    "moulds": Operation("POST", "/v1/moulds", "what a mould holds, or which to fill", Mould, ("svg",)),
+    "portions": Operation("POST", "/v1/portions", "what goes into each bucket", Portions, ("svg",)),
+    "fades": Operation("POST", "/v1/fades", "doses of a fade", Fade, ("svg",)),
+    "cuts": Operation("POST", "/v1/cuts", "a block cut into bars", Cuts, ("svg",)),
+    "cure": Operation("POST", "/v1/cure", "dates of a batch, its drying curve", Cure, ("svg", "ics")),
+    "schedules": Operation("POST", "/v1/schedules", "a calendar of several batches", Schedule, ("ics",)),
+    "blends": Operation("POST", "/v1/blends", "shares of the fats at hand under wishes", Blend),
+    "batches": Operation("POST", "/v1/batches", "one whole batch", Batch, ("html", "svg", "ics")),
+    "labels": Operation("POST", "/v1/labels", "what labels must list and may promise", Labels),
+    "costs": Operation("POST", "/v1/costs", "what a batch and a bar cost", Costs),
+    "purchases": Operation("POST", "/v1/purchases", "which packs to buy", Purchases),
+    "fats": Operation("GET", "/v1/fats", "the table of fats", Fats),
+    "fat": Operation("GET", "/v1/fats/{key}", "everything known of a fat", FatEntry),
+    "cautions": Operation("GET", "/v1/cautions", "every caution there is", needs={"cautions": list}),
+    "healthz": Operation("GET", "/healthz", "whether the service is alive", needs={"status": str}),
+    "readyz": Operation("GET", "/readyz", "whether it is ready", needs={"status": str}),
+    "version": Operation("GET", "/version", "versions of service and data",
+                         needs={"version": str, "data_version": str}),
+})

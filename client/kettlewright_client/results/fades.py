@@ -1,0 +1,119 @@
+"""Replies of `fades`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kettlewright_client.results.ground import Reply
+
+__all__ = ["CarryOver", "ColourBand", "Fade", "FadeCore", "FadeCost", "FadeStep", "Fit", "FittedSwatch", "Lab",
+           "MoreColour"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lab:
+    """A colour of CIELAB."""
+
+    lightness: float
+    a: float
+    b: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class ColourBand:
+    """Between which colours a swatch is likely to lie."""
+
+    darkest: str
+    lightest: str
+    lightness_min: float
+    lightness_max: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FadeStep:
+    """A portion of a fade."""
+
+    key: str
+    name: str
+    end: int
+    dose: float
+    colour: str
+    lab: Lab
+    band: ColourBand | None
+    colourant_mass: float | None
+    dispersion_mass: float | None
+    darker_by_mass: float | None
+    to_next: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class FittedSwatch:
+    """A swatch beside what the fit makes of it."""
+
+    dose: float
+    colour: str
+    predicted: str
+    off: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fit:
+    """How swatches were fitted."""
+
+    error: float | None
+    swatches: tuple[FittedSwatch, ...]
+    dose_min: float
+    dose_max: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class CarryOver:
+    """A step of the carry-over."""
+
+    key: str
+    plain_mass: float
+    colourant_mass: float
+    make_mass: float
+    pour_mass: float
+    keep_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class MoreColour:
+    """What a bucket needs."""
+
+    now_dose: float
+    wanted_dose: float
+    colourant_mass: float
+    plain_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FadeCost:
+    """What the colourant of a fade costs."""
+
+    amount: str
+    equal_doses_amount: str
+    currency: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class FadeCore:
+    """A fade."""
+
+    portions: tuple[FadeStep, ...]
+    fit: Fit
+    other_fit: Fit | None
+    state: str
+    gelled: str
+    colourant_mass: float | None
+    equal_doses_mass: float | None
+    notes: tuple[str, ...]
+    cost: FadeCost | None = None
+    carry_over: tuple[CarryOver, ...] | None = None
+    more: MoreColour | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fade(FadeCore, Reply):
+    """Reply of `fades`."""

@@ -1,0 +1,42 @@
+"""Replies of `fats` and `fat`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+__all__ = ["FatEntry", "Fats", "Figure"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Figure:
+    """A range of the table and how it is known; an end may not be."""
+
+    min: float | None
+    max: float | None
+    verified: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class FatEntry:
+    """A fat of the table; everything else known of it is in `raw`."""
+
+    key: str
+    name: str
+    kind: str
+    saponification_value: Figure
+    iodine_value: Figure | None
+    source: str
+    verified: str
+    meta: Mapping[str, Any] = field(default_factory=dict)
+    raw: Mapping[str, Any] = field(default_factory=dict, repr=False)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fats:
+    """Reply of `fats`."""
+
+    fats: tuple[FatEntry, ...]
+    meta: Mapping[str, Any]
+    raw: Mapping[str, Any] = field(repr=False)

@@ -1,0 +1,85 @@
+"""What many replies have in common."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+__all__ = ["Caution", "Range", "Reply", "Spread", "Vessels", "WeighRow", "WorkingLine"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Range:
+    """Two ends."""
+
+    min: float
+    max: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spread:
+    """Two ends and the middle."""
+
+    min: float
+    mid: float
+    max: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Caution:
+    """A caution this request brings on."""
+
+    key: str
+    severity: str
+    message: str
+    pointer: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class WeighRow:
+    """One weighing, in its own unit."""
+
+    key: str
+    name: str
+    lot: str | None
+    where: str
+    weigh: float
+    step: float
+    unit: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Vessels:
+    """The smallest pot and jug."""
+
+    pot: float
+    jug: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class WorkingLine:
+    """A line of the calculation; `print` shows it as one reads it."""
+
+    figure: str
+    formula: str
+    numbers: str
+    result: float
+    unit: str
+    source: str
+
+    def __str__(self) -> str:
+        return (f"{self.figure}\n    {self.formula}\n    {self.numbers} = {self.result:.6g} {self.unit}"
+                f"\n    {self.source}")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reply:
+    """What every reply of a calculation has."""
+
+    cautions: tuple[Caution, ...]
+    standing_cautions: tuple[str, ...]
+    worst_severity: str
+    units: Mapping[str, str]
+    meta: Mapping[str, Any]
+    raw: Mapping[str, Any] = field(repr=False)

@@ -1,0 +1,153 @@
+"""Many plans at a time: order, bounds, faults, the bar."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+import sys
+import threading
+import time
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+from api.bodies import BATCH
+from client.in_process import in_process, over
+from client.misbehaving import reply, says, server, stalls
+from kettlewright.app import create_app
+from kettlewright_client import Batch, Client, ClientError, InvalidInput, TimedOut, Unreachable
+from kettlewright_client.testing import StubClient, recorded
+
+PLAN = recorded()["batches"].replies["json"]
+
+
+def client_of(answer: Any) -> Client:
+    return StubClient({"batches": answer})
+
+
+def named(body: Any) -> Mapping[str, Any]:
+    """A plan that tells which body it belongs to; later ones come sooner."""
+    time.sleep(0.001 * (20 - body["number"]))
+    return {**PLAN, "arrangement": str(body["number"])}
+
+
+@pytest.mark.parametrize("workers", [1, 4, 32])
+def test_plans_come_in_the_order_asked(workers: int) -> None:
+    found = client_of(named).plan_many(({"number": number} for number in range(20)), workers=workers)
+    assert [plan.arrangement for plan in found if isinstance(plan, Batch)] == [str(number) for number in range(20)]
+
+
+def test_a_bad_body_spoils_nothing_but_itself() -> None:
+    client, _ = over(in_process(create_app().test_client()))
+    no_mould = {"recipe": BATCH["recipe"]}
+    found = client.plan_many([BATCH, no_mould, BATCH, {**BATCH, "mould": float("nan")}, [], "soap", BATCH])
+    kinds = [type(each) for each in found]
+    assert kinds == [Batch, InvalidInput, Batch, ClientError, InvalidInput, InvalidInput, Batch]
+    assert isinstance(found[1], InvalidInput)
+    assert [fault.pointer for fault in found[1].errors] == ["/mould"]
+    first, last = found[0], found[-1]
+    assert isinstance(first, Batch)
+    assert isinstance(last, Batch)
+    assert first.raw == last.raw == client.batches(**BATCH).raw
+
+
+@pytest.mark.parametrize("workers", [1, 3])
+def test_no_more_are_asked_for_at_a_time_than_allowed(workers: int) -> None:
+    lock, now, most = threading.Lock(), [0], [0]
+
+    def count(body: Any) -> Mapping[str, Any]:
+        with lock:
+            now[0] += 1
+            most[0] = max(most[0], now[0])
+        time.sleep(0.02)
+        with lock:
+            now[0] -= 1
+        return PLAN
+
+    client_of(count).plan_many([{}] * 12, workers=workers)
+    assert most == [workers]
+
+
+def test_each_fault_stands_at_its_place() -> None:
+    def answer(body: Any) -> Any:
+        return {"a": PLAN, "b": TimedOut("late"), "c": Unreachable("gone")}[body["which"]]
+    found = client_of(answer).plan_many([{"which": which} for which in "abcab"])
+    assert [type(each) for each in found] == [Batch, TimedOut, Unreachable, Batch, TimedOut]
+
+
+def test_none_is_none() -> None:
+    told: list[tuple[int, int]] = []
+    assert StubClient().plan_many([], progress=lambda done, of: told.append((done, of))) == ()
+    assert told == [(0, 0)]
+
+
+@pytest.mark.parametrize("workers", [0, -1, 33, 2.5, True, None])
+def test_workers_have_bounds(workers: Any) -> None:
+    with pytest.raises(ClientError, match="from 1 to 32"):
+        StubClient().plan_many([BATCH], workers=workers)
+
+
+def test_progress_is_told_one_by_one_in_the_thread_of_the_caller() -> None:
+    told: list[tuple[int, int]] = []
+    threads = set()
+
+    def tell(done: int, of: int) -> None:
+        told.append((done, of))
+        threads.add(threading.current_thread())
+    client_of(PLAN).plan_many([{}] * 5, progress=tell)
+    assert told == [(number, 5) for number in range(6)]
+    assert threads == {threading.current_thread()}
+
+
+def test_a_caller_who_stops_is_not_kept() -> None:
+    asked: list[object] = []
+
+    def slow(body: Any) -> Mapping[str, Any]:
+        asked.append(body)
+        time.sleep(0.02)
+        return PLAN
+
+    def stop(done: int, of: int) -> None:
+        if done == 2:
+            raise KeyboardInterrupt
+    with pytest.raises(KeyboardInterrupt):
+        client_of(slow).plan_many([{}] * 100, workers=2, progress=stop)
+    assert len(asked) < 10  # what had not begun does not begin
+
+
+class Screen(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_the_bar_stands_on_stderr_where_it_is_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    for screen, shown in ((Screen(), True), (io.StringIO(), False)):
+        monkeypatch.setattr(sys, "stderr", screen)
+        client_of(PLAN).plan_many([{}] * 3, progress=True)
+        lines = screen.getvalue().split("\r")[1:]
+        assert [re.sub(r"\[.*\]", "", line) for line in lines] == \
+            ([" 0 of 3 batches", " 1 of 3 batches", " 2 of 3 batches", " 3 of 3 batches\n"] if shown else [])
+        assert [line.count("#") for line in lines] == ([0, 10, 20, 30] if shown else [])
+    for quiet in (None, False):
+        monkeypatch.setattr(sys, "stderr", screen := Screen())
+        client_of(PLAN).plan_many([{}], progress=quiet)
+        assert screen.getvalue() == ""
+
+
+def test_many_plans_over_a_wire_that_fails_now_and_then(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_PROXY", "*")
+    fine = says(reply(json.dumps(PLAN).encode()))
+    with server(fine, says(b""), fine, says(b"HTTP/1.1 20"), fine) as shaky, Client(shaky.url) as client:
+        found = client.plan_many([{}] * 8, workers=4)
+    assert [type(each) for each in found] == [Batch] * 8
+    assert len(shaky.requests) == 10
+
+
+def test_a_service_that_never_answers_does_not_keep_many_for_ever(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_PROXY", "*")
+    with server(stalls()) as silent, Client(silent.url, timeout=(1, 0.2)) as client:
+        began = time.monotonic()
+        found = client.plan_many([{}] * 4, workers=4)
+        assert time.monotonic() - began < 2
+    assert [type(each) for each in found] == [TimedOut] * 4
