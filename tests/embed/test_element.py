@@ -488,10 +488,26 @@ def test_a_batch_without_a_picture_is_still_a_batch(bench: Bench, reply: dict[st
 
 
 def test_pressing_twice_adds_once(bench: Bench) -> None:
+    held: list[Route] = []
+    bench.page.route("**/v1/fats", lambda route: held.append(route))  # the service takes its time
+    bench.page.reload()
     bench.box("Fat").fill("olive")
     bench.box("Share").fill("70")
     bench.page.get_by_role("button", name="Add").dblclick()
-    expect(bench.page.get_by_text("olive oil (virgin, refined): 70 %")).to_have_count(1)
+    bench.page.unroute("**/v1/fats")  # lets go of what is held
+    assert held
+    expect(bench.page.get_by_text("olive oil (virgin, refined): 70 %")).to_be_visible()
+    bench.add("coconut oil: 30 %", Fat="coconut", Share="30")
+    expect(bench.page.get_by_role("button", name="Remove")).to_have_count(2)
+
+
+def test_a_picture_is_let_go_of_with_its_step(bench: Bench) -> None:
+    bench.to_the_mould()
+    bench.mould()
+    old = bench.page.get_by_role("img").get_attribute("src")
+    bench.press("Change something")
+    assert bench.page.evaluate("""(src) => new Promise((done) => { const image = new Image();
+        image.onload = () => done("kept"); image.onerror = () => done("gone"); image.src = src; })""", old) == "gone"
 
 
 # the page around it
@@ -548,6 +564,21 @@ def test_words_of_the_host_stand_in_place_of_ours_and_stay_text(bench: Bench) ->
     expect(bench.page.get_by_role("button", name="Weiter")).to_be_visible()
     expect(bench.page.get_by_text(HOSTILE)).to_be_visible()
     assert bench.page.title() == "A page"
+
+
+def test_words_and_parts_of_the_request_may_be_given_before_the_module_has_come(bench: Bench) -> None:
+    bench.page.add_init_script("""new MutationObserver(() => {
+        const element = document.querySelector("kettlewright-batch");
+        if (!element || element.matches(":defined")) return;
+        element.strings = { pot: "Early words" }; element.extra = { residue: { pot: 12 } };
+    }).observe(document, { childList: true, subtree: true });""")
+    bench.page.reload()
+    bench.pot(pot="Early words")
+    bench.jug()
+    bench.buckets()
+    bench.mould()
+    bench.heading("What to weigh")
+    assert bench.sent()["residue"] == {"pot": 12}
 
 
 def test_parts_colours_and_slots_are_open_to_the_host(bench: Bench) -> None:
