@@ -1,0 +1,55 @@
+"""The formulas of the workbook: how cells become an address, and a figure of its answer becomes a number.
+
+Functions of Excel 2013 and later are written with `_xlfn.` before them, as the file format asks for (ECMA-376 names
+future functions so); programs show them without it. Commas part arguments in the file whatever the locale.
+"""
+
+from __future__ import annotations
+
+__all__ = ["count_of_lines", "escaped", "figure", "number", "part", "quoted", "told", "word"]
+
+
+def number(cell: str) -> str:
+    """A cell's number with a decimal point in every locale; a text goes as it was typed, so that the service judges it.
+
+    Only a number's sign is changed: in a text, 1,500 may be meant as 1.5 or as 1500, and nobody shall guess.
+    """
+    return f'IF(ISNUMBER({cell}),SUBSTITUTE({cell}&"",decimal_sign,"."),{part(cell)})'
+
+
+def escaped(cell: str) -> str:
+    r"""A text as it may stand inside a part of an address: \\ \, \: for what has a meaning there."""
+    return f'SUBSTITUTE(SUBSTITUTE(SUBSTITUTE({cell},"\\","\\\\"),",","\\,"),":","\\:")'
+
+
+def part(cell: str) -> str:
+    """A name or another text inside a part, percent-encoded."""
+    return f'IF({cell}="","",_xlfn.ENCODEURL({escaped(cell)}))'
+
+
+def word(cell: str) -> str:
+    """A text that is a whole value, percent-encoded; some programs make an error of an empty one."""
+    return f'IF({cell}="","",_xlfn.ENCODEURL({cell}))'
+
+
+def told(field: str) -> str:
+    """One text of the answer; `field` is a piece of formula, such as a quoted path."""
+    return f'_xlfn.WEBSERVICE(recipe_address&"&field="&{field})'
+
+
+def figure(field: str) -> str:
+    """One number of the answer, or words that say there is none; never asked while the recipe is not answered at all.
+
+    The point is named as the decimal sign, so a locale with commas reads 143.6 as what it is.
+    """
+    return f'IF(ISNUMBER(answered),IFERROR(_xlfn.NUMBERVALUE({told(field)},".",","),no_figure),no_figure)'
+
+
+def count_of_lines(cell: str) -> str:
+    """Lines of a CSV text under its header."""
+    return f'LEN({cell})-LEN(SUBSTITUTE({cell},CHAR(10),""))-1'
+
+
+def quoted(text: str) -> str:
+    """A text inside a formula."""
+    return f'"{text}"'
