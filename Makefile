@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed serve bench contract texts lint types fuzz clean
+.PHONY: help demo test test-pages test-embed workbook serve bench contract texts lint types fuzz clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -34,10 +34,15 @@ test-pages: $(READY) ## sheet and pictures in Chromium: axe, pages printed (not 
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[pages]'
 	$(BIN)/python tests/pages/check_pages.py
 
-test-embed: $(READY) ## the element in Chromium, page and service on two origins; apt-get installs Chromium (700 MB) where it is missing (not part of make test)
+test-embed: $(READY) ## the element in Chromium, the workbook in LibreOffice; apt-get installs what is missing, 700 and 440 MB (not part of make test)
 	@command -v "$${CHROMIUM:-chromium}" >/dev/null || { echo "No Chromium here: apt-get installs it (about 700 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends chromium; }
+	@command -v soffice >/dev/null && $${UNO_PYTHON:-/usr/bin/python3} -c 'import uno' || { echo "No LibreOffice Calc with UNO here: apt-get installs it (about 440 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends libreoffice-calc python3-uno; }
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[embed]'
 	$(BIN)/python -m pytest tests/embed
+
+workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service on 127.0.0.1:8000
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt openpyxl
+	$(BIN)/python client/examples/workbook/build_workbook.py
 
 contract: $(READY) ## write openapi.yaml anew from the schemas
 	$(BIN)/python -m kettlewright.api.openapi > openapi.yaml

@@ -21,15 +21,14 @@ from com.sun.star.table.CellContentType import VALUE
 START_S = 90
 
 
-def desktop(pipe: str):
-    """The program's desktop, once it listens."""
+def program(pipe: str):
+    """The program's context, once it listens."""
     local = uno.getComponentContext()
     resolver = local.ServiceManager.createInstanceWithContext("com.sun.star.bridge.UnoUrlResolver", local)
     end = time.monotonic() + START_S
     while True:
         try:
-            there = resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
-            return there.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", there)
+            return resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
         except NoConnectException:
             if time.monotonic() > end:
                 raise
@@ -46,8 +45,12 @@ class Hands:
     """What can be done to one open workbook."""
 
     def __init__(self, pipe: str) -> None:
-        self.desktop = desktop(pipe)
+        self.context = program(pipe)
+        self.desktop = self._service("com.sun.star.frame.Desktop")
         self.book = None
+
+    def _service(self, name: str):
+        return self.context.ServiceManager.createInstanceWithContext(name, self.context)
 
     def cell(self, place: str):
         """A cell by `Sheet.B2`, or by a name of the workbook."""
@@ -82,7 +85,7 @@ class Hands:
         """What a person sees in every place."""
         return [self.cell(place).String for place in places]
 
-    def used(self, sheet: str) -> list[list[object]]:
+    def errors(self, sheet: str) -> list[list[object]]:
         """Place and error code of every cell of a sheet that holds an error."""
         cursor = self.book.Sheets.getByName(sheet).createCursor()
         cursor.gotoEndOfUsedArea(False)
@@ -91,6 +94,11 @@ class Hands:
         at = self.book.Sheets.getByName(sheet)
         return [[at.getCellByPosition(column, row).AbsoluteName, at.getCellByPosition(column, row).getError()]
                 for row, column in cells if at.getCellByPosition(column, row).getError()]
+
+    def update_links(self) -> None:
+        """As the menu does: Edit, Links, Update."""
+        frame = self.book.CurrentController.Frame
+        self._service("com.sun.star.frame.DispatchHelper").executeDispatch(frame, ".uno:UpdateTableLinks", "", 0, ())
 
     def pdf(self, path: str) -> None:
         self.book.storeToURL(Path(path).as_uri(), (option("FilterName", "calc_pdf_Export"),))

@@ -25,11 +25,13 @@ def address_sheet(sheet: Worksheet) -> None:
     last = first + len(ALKALI_ROWS) - 1
     pieces = "&".join(f"B{row}" for row in range(4, last + 1))
     long = f'"This recipe makes an address of "&LEN(recipe_address)&" characters; {LONGEST_ADDRESS:,} are the most."'
+    # a text inside a formula ends at 255 characters in some programs, so the longer ones are in two pieces
     silent = ('"No figures: weigh nothing. Open the link below in a browser: it tells every fault of the recipe. "&'
               '"If it shows no fault, let this program update links to external data. If it does not open at all, the '
-              'service does not run at the address above."')  # a text in a formula ends at 255 characters
-    some = ('"Some figures did not come: weigh nothing. Update the external links, or close and open the workbook; "&'
-            '"if they stay away, the service has stopped."')
+              'service does not run at the address above. When it does, type a number beside Ask again."')
+    some = ('"Some figures did not come: weigh nothing. Type another number beside Ask again; if they stay away, the "&'
+            '"service has stopped."')
+    listed = formulas.fetched('recipe_address&"&format=csv&table=cautions"')
     broken = '"No figures: weigh nothing. A cell of the recipe holds an error of its own: type a figure into it."'
     danger = '"DANGER: do not make this batch as it is. Read the cautions."'
     missing = (f"COUNTIF(Plan!B{FIGURE_ROW}:B47,no_figure)+COUNTIF(Plan!E{FAT_ROWS[0]}:E{ALKALI_ROWS[-1]},no_figure)"
@@ -38,6 +40,7 @@ def address_sheet(sheet: Worksheet) -> None:
         ("decimal_sign", "decimal sign of this locale", "=MID(1/2,2,1)"),
         ("service", "service", '=IF(RIGHT(service_address,1)="/",LEFT(service_address,LEN(service_address)-1),'
          "service_address)"),
+        ("again", "end of every address that is asked", '=IF(ask_again="","","#"&ask_again)'),
         ("recipe_address", "address of the recipe", f'=service&"/v1/lye?units="&{formulas.word("mass_unit")}'
          f'&"&superfat_pct="&IF(ISNUMBER(superfat),{formulas.number("superfat")},{formulas.word("superfat")})'
          f'&"&water="&{formulas.part("water_told_as")}&":"&{formulas.number("water_figure")}'
@@ -45,8 +48,7 @@ def address_sheet(sheet: Worksheet) -> None:
         ("answered", "mass of the batter: a number where the service answers",
          f'=IFERROR(_xlfn.NUMBERVALUE({formulas.told(formulas.quoted("batter.mass"))},".",","),no_figure)'),
         ("no_figure", "stands where a figure is missing", "no figure"),
-        ("cautions_list", "cautions, as CSV", '=IF(ISNUMBER(answered),IFERROR(_xlfn.WEBSERVICE(recipe_address&'
-         '"&format=csv&table=cautions"),no_figure),no_figure)'),
+        ("cautions_list", "cautions, as CSV", f'=IF(ISNUMBER(answered),IFERROR({listed},no_figure),no_figure)'),
         ("cautions_count", "their count", f'=IF(LEFT(cautions_list,4)="key,",{formulas.count_of_lines("cautions_list")}'
          ",no_figure)"),
         ("missing", "figures that did not come", f"={missing}"),

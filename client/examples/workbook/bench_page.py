@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import formulas
 from cells import ALKALI_ROWS, CAUTION_ROWS, FAT_ROWS, FIGURE_ROW, STANDING, WRAP, font, paper
 from openpyxl.styles import Alignment
 from openpyxl.worksheet.worksheet import Worksheet
@@ -48,8 +49,8 @@ def print_sheet(page: Worksheet) -> None:
     page[f"A{row}"] = '="Beware: cautions of this recipe: "&IF(ISNUMBER(cautions_count),cautions_count,"not known")'
     own = "&".join(f'IF(Plan!A{at}="","","{number}.  "&Plan!A{at}&CHAR(10))'
                    for number, at in enumerate(CAUTION_ROWS, 1))
-    fetched = "&".join(f'IFERROR(_xlfn.WEBSERVICE(service&"/v1/cautions?field=cautions.{key}.text")&CHAR(10),"")'
-                       for key in STANDING)
+    fetched = "&".join(f"IFERROR({formulas.fetched(text)}&CHAR(10),\"\")" for text in (
+        f'service&"/v1/cautions?field=cautions.{key}.text"' for key in STANDING))
     always = ('"Always: goggles, gloves and long sleeves on; alkali into water, never the other way round."&CHAR(10)&'
               f'{fetched}&"Estimates for a trained person. Local law and the certificates of your suppliers decide."')
     page[f"A{row}"].font = font(bold=True, size=16)

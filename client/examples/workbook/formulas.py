@@ -6,7 +6,7 @@ future functions so); programs show them without it. Commas part arguments in th
 
 from __future__ import annotations
 
-__all__ = ["count_of_lines", "escaped", "figure", "number", "part", "quoted", "told", "word"]
+__all__ = ["count_of_lines", "escaped", "fetched", "figure", "number", "part", "quoted", "told", "word"]
 
 
 def number(cell: str) -> str:
@@ -32,9 +32,18 @@ def word(cell: str) -> str:
     return f'IF({cell}="","",_xlfn.ENCODEURL({cell}))'
 
 
+def fetched(address: str) -> str:
+    """What an address answers.
+
+    A spreadsheet program keeps what an address answered while the workbook is open, and remembers for some seconds that
+    one did not. `again` is empty, or a fragment, which is never sent (RFC 3986, 3.5) but makes another address of it.
+    """
+    return f"_xlfn.WEBSERVICE({address}&again)"
+
+
 def told(field: str) -> str:
     """One text of the answer; `field` is a piece of formula, such as a quoted path."""
-    return f'_xlfn.WEBSERVICE(recipe_address&"&field="&{field})'
+    return fetched(f'recipe_address&"&field="&{field}')
 
 
 def figure(field: str) -> str:

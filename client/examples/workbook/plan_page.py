@@ -77,11 +77,12 @@ def plan_sheet(plan: Worksheet, body: Mapping[str, Any], service: str, title: st
     plan["A2"].alignment = WRAP
     plan.row_dimensions[2].height = 32
     labels = ("Name of the batch", "Address of the service", "Unit of mass", "Superfat, %", "Water, told as",
-              "   its figure", "Temperature of the water, °C (may be empty)")
+              "   its figure", "Temperature of the water, °C (may be empty)", "Ask again (type another number)")
     for row, text in enumerate(labels, 4):
         plan[f"A{row}"] = text
     fill_in(plan, "B4", title)
     fill_in(plan, "B5", service)
+    fill_in(plan, "B11", None)
     plan.merge_cells("B5:D5")
     plan["C7"] = '=IF(ISNUMBER(superfat),IF(AND(superfat>0,superfat<1),"Less than 1 %: for 5 % type 5, not 5%.",""),"")'
     plan["C7"].font = font(bold=True, color="9C1C00")
@@ -97,9 +98,10 @@ def plan_sheet(plan: Worksheet, body: Mapping[str, Any], service: str, title: st
         plan[f"E{row}"] = _weighed("alkalis", at, "alkali")
     for row in (*FAT_ROWS, *ALKALI_ROWS):
         plan[f"E{row}"].font, plan[f"E{row}"].alignment = font(bold=True), Alignment(horizontal="right")
-    for row, text in ((30, "=what_to_do"), (31, '=IF(ISNUMBER(answered),"",IF(ISERROR(recipe_address),"",IFERROR(HYPERLINK(recipe_address,"Open what '
-                       'the service says"),"Copy this address into a browser:")))'), (32, '=IF(ISNUMBER(answered),"",'
-                       'IFERROR(recipe_address,""))')):
+    link = ('=IF(OR(ISNUMBER(answered),ISERROR(recipe_address)),"",IFERROR(HYPERLINK(recipe_address,"Open what the '
+            'service says"),"Copy this address into a browser:"))')
+    address = '=IF(ISNUMBER(answered),"",IFERROR(recipe_address,""))'
+    for row, text in ((30, "=what_to_do"), (31, link), (32, address)):
         plan[f"A{row}"] = text
         plan.merge_cells(f"A{row}:E{row}")
         plan[f"A{row}"].alignment = WRAP
