@@ -236,6 +236,30 @@ def test_without_a_service_there_is_no_figure_until_it_runs_and_is_asked_again(o
     assert calc.read(places=["Plan.E14", "Plan.B35"]) == [NONE, NONE]
 
 
+def own_fats(name: str) -> dict[str, Any]:
+    """A recipe of ten own fats, each of which brings a caution, as its density is not known."""
+    return {**EXAMPLE, "fats": [{"name": f"{name} {number}", "saponification_value": {"min": 180, "max": 190},
+                                 "mass": 100 + number} for number in range(10)]}
+
+
+def test_more_cautions_than_there_are_rows_are_told_of(opened: Callable[..., None], calc: Calc, host: Host) -> None:
+    body = own_fats("pressed at home")
+    cautions = host.post(body)["cautions"]
+    assert len(cautions) > 6
+    opened(body)
+    assert calc.read(places=["cautions_count", *(f"Plan.A{row}" for row in range(50, 56))]) == [
+        len(cautions), *(caution["message"] for caution in cautions[:5]),
+        "There are more: open the address on the sheet Addresses."]
+
+
+def test_an_address_that_is_too_long_is_told_of(opened: Callable[..., None], calc: Calc) -> None:
+    opened(own_fats("pressed at home " + "ü" * 60))
+    assert calc.read(places=["Plan.E14", "Plan.B35"]) == [NONE, NONE]
+    [said, address] = calc.read(places=["Plan.A30", "Plan.A32"])
+    assert said == f"This recipe makes an address of {len(address)} characters; 2,048 are the most."
+    assert len(address) > 2_048
+
+
 def test_a_dangerous_batch_is_called_one_on_both_pages(opened: Callable[..., None], calc: Calc, host: Host) -> None:
     body = {**EXAMPLE, "water": {"lye_concentration_pct": 45}, "temperatures": {"water": 60}}
     assert host.post(body)["worst_severity"] == "danger"
@@ -326,3 +350,12 @@ def test_what_has_no_cell_is_refused_and_nothing_is_written(tmp_path: Path, more
         written(tmp_path, {**EXAMPLE, **more}, "http://127.0.0.1:8000", tmp_path / "book.xlsx")
     assert words in refused.value.stderr.decode()
     assert not (tmp_path / "book.xlsx").exists()
+
+
+def test_the_addresses_of_the_papers_are_answered(host: Host) -> None:
+    papers = BUILDER.with_name("README.md").read_text(encoding="utf-8")
+    addresses = re.findall(r"https://maths\.example(/[^\"\s]+)", papers)
+    assert addresses
+    for address in addresses:
+        with urllib.request.urlopen(host.address + address, timeout=20) as reply:
+            assert reply.read().decode().splitlines()[0].startswith("key,name,lot,where,weigh [g]")

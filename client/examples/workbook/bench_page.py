@@ -14,7 +14,7 @@ def print_sheet(page: Worksheet) -> None:
     page["A1"].font = font(bold=True, size=26)
     page["A2"] = ('=IF(missing+IF(ISNUMBER(answered),0,1)=0,IF(Plan!B47="danger",what_to_do,"Superfat asked: "'
                   '&superfat&" %. Tick each line when it is weighed."),"NO FIGURES. Do not weigh from this page.")')
-    page["A2"].font = font(bold=True, size=14)
+    page["A2"].font = font(bold=True, size=18)
     row = 4
     for title, lines in (
             ("Jug: water first, then the alkali into it", [
@@ -28,7 +28,7 @@ def print_sheet(page: Worksheet) -> None:
             row += 1
             page[f"A{row}"], page[f"B{row}"] = name, weigh
             page[f"C{row}"] = f'=IF({used},IF(ISNUMBER(B{row}),mass_unit,""),"")'
-            page[f"D{row}"] = f'=IF({used},"☐","")'
+            page[f"D{row}"] = f'=IF({used},IF(ISNUMBER(B{row}),"☐",""),"")'
             for column, size in zip("ABCD", (20, 28, 16, 20), strict=True):
                 page[f"{column}{row}"].font = font(size=size, bold=column == "B")
             page.row_dimensions[row].height = 34
@@ -56,7 +56,7 @@ def print_sheet(page: Worksheet) -> None:
     page[f"A{row}"].font = font(bold=True, size=16)
     for text, rows, bold in ((own, 8, True), (always, 7, False)):
         page[f"A{row + 1}"] = f"={text}"
-        page[f"A{row + 1}"].alignment, page[f"A{row + 1}"].font = WRAP, font(13, bold=bold)
+        page[f"A{row + 1}"].alignment, page[f"A{row + 1}"].font = WRAP, font(14, bold=bold)
         page.merge_cells(f"A{row + 1}:D{row + rows}")
         for line in range(row + 1, row + rows + 1):
             page.row_dimensions[line].height = 30

@@ -51,7 +51,7 @@ def fill_in(sheet: Worksheet, cell: str, value: object) -> None:
         sheet[cell].data_type = "s"  # a name that begins with = is a name
     sheet[cell].border, sheet[cell].fill, sheet[cell].font = FRAME, PAPER, font()
     sheet[cell].protection = Protection(locked=False)
-    sheet[cell].alignment = Alignment(horizontal="left" if isinstance(value, str) else "right", vertical="top")
+    sheet[cell].alignment = Alignment(horizontal="left" if isinstance(value, str) else "right", vertical="center")
 
 
 def head(sheet: Worksheet, row: int, *words: str) -> None:
@@ -72,6 +72,7 @@ def paper(sheet: Worksheet, area: str, widths: Mapping[str, float]) -> None:
     """One sheet of A4, as wide as these columns."""
     for column, width in widths.items():
         sheet.column_dimensions[column].width = width
+    sheet.sheet_format.defaultRowHeight, sheet.sheet_format.customHeight = 16, True
     sheet.print_area = area
     sheet.page_setup.paperSize = sheet.PAPERSIZE_A4
     sheet.page_setup.orientation = sheet.ORIENTATION_PORTRAIT
