@@ -124,7 +124,8 @@ def the_same(calc: Calc, reply: dict[str, Any], fats: list[int], alkalis: list[i
     expected |= {f"Plan.E{row}": alkali["weigh"] for row, alkali in zip(alkalis, reply["alkalis"], strict=True)}
     expected["Plan.B47"] = reply["worst_severity"]
     expected["cautions_count"] = len(reply["cautions"])
-    for row, caution in enumerate(reply["cautions"], 50):
+    gravest_first = sorted(reply["cautions"], key=lambda one: one["severity"] != reply["worst_severity"])
+    for row, caution in enumerate(gravest_first, 50):
         expected[f"Plan.A{row}"] = caution["message"]
     expected["missing"] = 0
     assert dict(zip(expected, calc.read(places=list(expected)), strict=True)) == expected
@@ -242,10 +243,13 @@ def own_fats(name: str) -> dict[str, Any]:
                                  "mass": 100 + number} for number in range(10)]}
 
 
-def test_more_cautions_than_there_are_rows_are_told_of(opened: Callable[..., None], calc: Calc, host: Host) -> None:
-    body = own_fats("pressed at home")
+def test_more_cautions_than_rows_are_told_of_and_the_gravest_stands_first(opened: Callable[..., None], calc: Calc,
+                                                                         host: Host) -> None:
+    body = {**own_fats("pressed at home"), "superfat_pct": 0, "alkalis": [{"alkali": "NaOH", "purity_pct": 60}]}
     cautions = host.post(body)["cautions"]
     assert len(cautions) > 6
+    assert [caution["severity"] for caution in cautions[:3]] == ["info", "warning", "warning"]
+    cautions[:2] = cautions[1::-1]  # the gravest stands first
     opened(body)
     assert calc.read(places=["cautions_count", *(f"Plan.A{row}" for row in range(50, 56))]) == [
         len(cautions), *(caution["message"] for caution in cautions[:5]),

@@ -51,6 +51,8 @@ def address_sheet(sheet: Worksheet) -> None:
         ("cautions_list", "cautions, as CSV", f'=IF(ISNUMBER(answered),IFERROR({listed},no_figure),no_figure)'),
         ("cautions_count", "their count", f'=IF(LEFT(cautions_list,4)="key,",{formulas.count_of_lines("cautions_list")}'
          ",no_figure)"),
+        ("gravest", "number of the gravest", f'=IFERROR({formulas.line_with(",danger,", "cautions_list")},'
+         f'IFERROR({formulas.line_with(",warning,", "cautions_list")},0))'),
         ("missing", "figures that did not come", f"={missing}"),
         ("what_to_do", "what to do", f'=IF(ISNUMBER(answered),IF(missing>0,{some},IF(Plan!B47="danger",{danger},'
          f'"The service answers; these are the figures of this recipe.")),IF(ISERROR(recipe_address),{broken},'

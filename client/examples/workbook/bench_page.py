@@ -15,6 +15,7 @@ def print_sheet(page: Worksheet) -> None:
     page["A2"] = ('=IF(missing+IF(ISNUMBER(answered),0,1)=0,IF(Plan!B47="danger",what_to_do,"Superfat asked: "'
                   '&superfat&" %. Tick each line when it is weighed."),"NO FIGURES. Do not weigh from this page.")')
     page["A2"].font = font(bold=True, size=18)
+    page.row_dimensions[1].height, page.row_dimensions[2].height = 38, 28
     row = 4
     for title, lines in (
             ("Jug: water first, then the alkali into it", [

@@ -6,7 +6,7 @@ future functions so); programs show them without it. Commas part arguments in th
 
 from __future__ import annotations
 
-__all__ = ["count_of_lines", "escaped", "fetched", "figure", "number", "part", "quoted", "told", "word"]
+__all__ = ["count_of_lines", "escaped", "fetched", "figure", "line_with", "number", "part", "quoted", "told", "word"]
 
 
 def number(cell: str) -> str:
@@ -62,3 +62,9 @@ def count_of_lines(cell: str) -> str:
 def quoted(text: str) -> str:
     """A text inside a formula."""
     return f'"{text}"'
+
+
+def line_with(mark: str, cell: str) -> str:
+    """Number of the first line under the header of a CSV text, from 0, that holds a mark; an error where none does."""
+    before = f'LEFT({cell},FIND("{mark}",{cell}))'
+    return f'LEN({before})-LEN(SUBSTITUTE({before},CHAR(10),""))-1'

@@ -143,7 +143,8 @@ def _weighed(many: str, at: int, kind: str) -> str:
 
 def _caution(at: int) -> str:
     """One caution. That there is none is known from a list that came; a text that did not come says so."""
-    asked = formulas.told(f'"cautions.{at}.message"')
+    number = f"IF(gravest>={at},{at - 1},{at})" if at else "gravest"  # told first, the others as they come
+    asked = formulas.told(f'"cautions."&{number}&".message"')
     unknown = '"The cautions did not come: do not weigh before you have read them (what to do stands above)."'
     if at == len(CAUTION_ROWS) - 1:
         asked = f'IF(cautions_count>{at + 1},"There are more: open the address on the sheet Addresses.",{asked})'
