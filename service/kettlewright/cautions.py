@@ -10,20 +10,21 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
 from kettlewright.recipe import Lye
 from kettlewright.release import Label
 
-__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_label", "of_lye",
+__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_label", "of_lye",
            "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
 _HOT_C, _VERY_HOT_C, _HALF_FULL_C, _NEAR_BOILING_C = 50.0, 70.0, 90.0, 5.0
 _STRONG_PCT = 40.0
+_DISSOLVES_PCT = 50.0 + 1e-6
 _CRYSTALLISES_FROM_PCT, _CRYSTALLISES_BELOW_C = 38.0, 20.0
 _COARSE_POINTS = 0.5
 _HEAVY_G = 12_000.0
@@ -55,9 +56,9 @@ class Entry:
     standing_for: frozenset[str] = frozenset()
 
 
-_LYE = frozenset({"lye", "scaling", "blends", "batches"})
-_BATCH = frozenset({"batches"})
-_SOAP = frozenset({"cuts", "batches"})
+_LYE = frozenset({"lye", "scaling", "blends", "batches", "actuals"})
+_BATCH = frozenset({"batches", "actuals"})
+_SOAP = frozenset({"cuts", "batches", "actuals"})
 _CURE = frozenset({"cure"})
 _SHEETS = "read: safety data sheets"
 _OWN, _TRADE = "own decision", "common practice, no source"
@@ -165,6 +166,16 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           _TRADE, "pouring"),
     Entry("price-missing", "warning", "An ingredient has no price: the cost is not complete.", _OWN, "label"),
     Entry("pack-missing", "warning", "Nobody told a pack of something that must be bought.", _OWN, "label"),
+    Entry("superfat-not-kept", "warning", "The batch as weighed does not keep the superfat asked.", "computed", "pot"),
+    Entry("lye-of-plan-outdated", "warning", "The alkali of the plan does not fit what was weighed.", "computed",
+          "lye"),
+    Entry("lye-left-over", "warning",
+          "Lye that is left over stays caustic: closed, labelled, locked away, in polypropylene or polyethylene. How "
+          "it may be used up or disposed of is told by its safety data sheet and by local rules.",
+          f"{_SHEETS}; own decision", "lye"),
+    Entry("lye-not-dissolved", "danger",
+          "More alkali than the water dissolves: solid alkali and a very hot lye. Do not use it.",
+          "solubility read in producers' data", "lye"),
 )})
 
 
@@ -547,6 +558,71 @@ def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
     if each is None or each <= _HEAVY_G:
         return ()
     return (_caution("heavy-slab", f"The block weighs {each / 1000:.1f} kg: lift it with two people.", "/block"),)
+
+
+_OF_PLANNING = frozenset({"superfat-negative", "superfat-may-be-negative", "superfat-margin-thin",
+                          "rebatch-or-discard", "scale-too-coarse"})
+
+
+def of_actuals(lye: Lye, *, kept: bool = True, rescued: bool = False, left_over: bool = False,
+               with_lye_of_plan_pct: float | None = None, division: Division | None = None,
+               limits: Sequence[LimitCheck] = (), sized_to_mould: bool = True,
+               plan_at: str = "/plan") -> tuple[Caution, ...]:
+    """What a batch brings on as it was weighed; words of planning, such as what to ask for, are left out.
+
+    Parameters
+    ----------
+    lye : Lye
+        Of what was weighed. [lye]
+    kept : bool
+        It keeps the superfat asked. [yes or no]
+    rescued, left_over : bool
+        Fat is to be added; a part of the lye is left over. [yes or no]
+    with_lye_of_plan_pct : float, optional
+        The superfat that the alkali of the plan would give, where it does not fit. [% of full demand]
+    division, limits : Division, sequence of LimitCheck
+        The buckets as they are, and ingredients held to their limits. [g, % of cured bar]
+    sized_to_mould : bool
+        It fills the mould as it was meant to. [yes or no]
+    plan_at : str
+        Where the plan stands in the request, as a JSON Pointer. [text]
+
+    Returns
+    -------
+    tuple of Caution : [cautions]
+    """
+    found = lye.superfat
+    told = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in _OF_PLANNING]
+    if lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
+        told.append(_caution("lye-not-dissolved", "", "/weighed"))
+    if with_lye_of_plan_pct is not None:
+        told.append(_caution("lye-of-plan-outdated", "With the alkali of the plan the superfat would be "
+                             f"{with_lye_of_plan_pct:.2f} %: weigh what is told here in its place.", "/weighed",
+                             "danger" if with_lye_of_plan_pct < 0 else None))
+    if found.achieved_pct < 0:
+        told.append(_caution("superfat-negative", f"As weighed the superfat is {found.achieved_pct:.2f} %, more alkali "
+                             "than the fats can take: not for skin.", "/weighed"))
+        told.append(_caution("rebatch-or-discard", "", "/weighed"))
+    elif found.likely_pct.min <= 0:
+        told.append(_caution("superfat-may-be-negative", "As weighed the superfat likely lies between "
+                             f"{found.likely_pct.min:.1f} and {found.likely_pct.max:.1f} %, so this batch may be "
+                             "lye-heavy.", "/weighed"))
+    elif found.worst_case_pct.min <= 0:
+        told.append(_caution("superfat-margin-thin", "Only if every fat, weight and purity errs the same way is the "
+                             f"batch lye-heavy ({found.worst_case_pct.min:.1f} %).", "/weighed"))
+    if rescued and found.achieved_pct >= 0:
+        told.append(_caution("rebatch-or-discard", "", "/weighed", "warning"))
+    if not kept and found.achieved_pct >= 0:
+        least = lye.recipe.superfat_at_least_pct is not None
+        told.append(_caution("superfat-not-kept", f"Asked was {'at least ' if least else ''}{found.asked_pct:.9g} %; "
+                             f"as weighed it is {found.achieved_pct:.2f} %, and {found.worst_case_pct.min:.2f} % if "
+                             "every input errs the harmful way.", "/weighed", None if least else "info"))
+    if left_over:
+        told.append(_caution("lye-left-over", "", "/weighed"))
+    if division is not None:
+        told += [replace(caution, pointer=plan_at + caution.pointer)
+                 for caution in of_division(division, limits, sized_to_mould=sized_to_mould)]
+    return tuple(_told_once(told))
 
 
 def of_missing_prices(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,

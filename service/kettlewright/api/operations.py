@@ -17,6 +17,7 @@ from typing import Any
 from flask import Flask, Response, current_app, json, request
 from marshmallow import Schema, ValidationError
 
+from kettlewright.api.fields import Part
 from kettlewright.api.own_fats import OwnFat, using_own_fats
 from kettlewright.api.problems import Problem
 from kettlewright.api.schemas.envelope import UnitsChoice
@@ -67,6 +68,8 @@ class Operation:
         Problems it can answer. [codes]
     named_by_body : bool
         The view gets the body too, as `asked`: what it replies is named after it. [yes or no]
+    governed_by : str
+        Part of the body whose units and own fats govern all of it; empty where they stand at top level. [key]
     """
 
     method: str
@@ -82,6 +85,7 @@ class Operation:
     faces: Mapping[str, Face] = field(default_factory=dict)
     statuses: tuple[int, ...] = ()
     named_by_body: bool = False
+    governed_by: str = ""
 
     @property
     def forms(self) -> dict[str, str]:
@@ -96,14 +100,14 @@ _UNITS, _OWN_FAT = UnitsChoice(), OwnFatAsked()
 def operation(method: str, path: str, *, name: str, gives: type[Schema], summary: str, description: str = "",
               tag: str = "plan", takes: type[Schema] | None = None, query: type[Schema] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
-              named_by_body: bool = False) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+              named_by_body: bool = False, governed_by: str = "") -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
         of_method = (400, 406, 413, 414, 415, 422) if method == "POST" else (406, 414, 422)
         OPERATIONS[name] = Operation(
             method, path, name, summary, description, tag, takes() if takes else None, gives(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
-            named_by_body)
+            named_by_body, governed_by)
         return view
     return register
 
@@ -129,12 +133,23 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     ValidationError, DomainError, Faults : a wrong input.
     """
     schema = found.takes or found.query
-    units = _units_of(body.get("units")) if found.takes else default_units
-    with using(units), using_own_fats(_own_fats_of(body, schema)):
+    governing, its_schema = _governing(found, body, schema)
+    units = _units_of(governing.get("units")) if found.takes else default_units
+    with using(units), using_own_fats(_own_fats_of(governing, its_schema)):
         loaded = schema.load(body) if schema is not None else {}
         asked = {"asked": body} if found.named_by_body else {}
         dumped: dict[str, Any] = found.gives.dump(found.view(**loaded, **asked, **(parts or {})))
     return dumped
+
+
+def _governing(found: Operation, body: Mapping[str, Any],
+               schema: Schema | None) -> tuple[Mapping[str, Any], Schema | None]:
+    """The object whose units and own fats govern a body, and its schema."""
+    if not found.governed_by or schema is None:
+        return body, schema
+    part, given = schema.load_fields[found.governed_by], body.get(found.governed_by)
+    assert isinstance(part, Part)
+    return given if isinstance(given, dict) else {}, part.schema
 
 
 def _units_of(given: object) -> Units:

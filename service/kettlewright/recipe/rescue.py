@@ -69,7 +69,7 @@ def part_of_lye(planned: Lye, on_scale: OnScale) -> OnScale | None:
                            at_least=recipe.superfat_at_least_pct is not None)
 
     most = int(jug / step * (1 + 1e-12)) + 1  # one beyond, so that the whole jug is among them
-    first_bad = _first(too_much, most)
+    first_bad = _first_between(too_much, 0, most + 1)
     return None if first_bad <= 1 else of(first_bad - 1)
 
 
@@ -118,7 +118,11 @@ def _first(holds: Callable[[int], bool], most: int) -> int:
     low, high = 0, 1  # it does not hold at `low`
     while high <= most and not holds(high):
         low, high = high, high * 2
-    high = min(high, most + 1)
+    return _first_between(holds, low, min(high, most + 1))
+
+
+def _first_between(holds: Callable[[int], bool], low: int, high: int) -> int:
+    """The first above `low`, where it does not hold, up to `high`, where it does."""
     while high - low > 1:
         middle = (low + high) // 2
         if holds(middle):
