@@ -8,6 +8,7 @@
             print(row.where, row.name, row.weigh, row.unit)
 """
 
+from kettlewright_client.actuals import Actuals
 from kettlewright_client.batch import Batch
 from kettlewright_client.client import Client
 from kettlewright_client.errors import (
@@ -43,6 +44,7 @@ from kettlewright_client.results import (
 __version__ = "0.1.0"
 
 __all__ = [
+    "Actuals",
     "Batch",
     "Blend",
     "Busy",

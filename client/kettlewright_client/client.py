@@ -11,6 +11,7 @@ from urllib.parse import quote
 
 import requests
 
+from kettlewright_client.actuals import Actuals
 from kettlewright_client.batch import Batch
 from kettlewright_client.errors import ClientError, ServerFault, TimedOut, Unreachable, problem_of
 from kettlewright_client.money import Costs, Purchases
@@ -119,6 +120,13 @@ class Client:
         batter_density, own_fats). [units] Raises as `lye` does.
         """
         return self._post(Batch, "/v1/batches", {"recipe": recipe, "mould": mould, **more})
+
+    def actuals(self, *, plan: Body, identity: str, stage: str, **more: Any) -> Actuals:
+        """What was really weighed of a batch so far, and the next thing to do (`plan`: the body sent to `batches`;
+        `identity`: of its reply; `stage`: fats, lye_made, in_pot, poured or cut; `more`: weighed, rescue_with, bars,
+        weighings, data_version). [units of the plan] Raises as `lye` does.
+        """
+        return self._post(Actuals, "/v1/batches/actuals", {"plan": plan, "identity": identity, "stage": stage, **more})
 
     def batch_sheet(self, *, recipe: Body, mould: Body, **more: Any) -> str:
         """The batch sheet as HTML, with the arguments of `batches`. Raises as `lye` does."""

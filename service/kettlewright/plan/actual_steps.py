@@ -194,8 +194,8 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
     heavy = "Do not pour all of it into the fats: that would be lye-heavy. " if lye.superfat.achieved_pct < 0 else ""
     text = (f"{heavy}Use {say(use)} of the {say(jug)} of lye and leave {say(jug - use)} "
             f"({_off(told, stages, say) or 'as weighed the superfat asked is not kept'}). With all of it the superfat "
-            f"would be {lye.superfat.achieved_pct:.2f} %, with this part it is {_superfat(after)}. Stir the lye before you "
-            f"weigh it out. {_GUARDED} {_BY_SCALE}")
+            f"would be {lye.superfat.achieved_pct:.2f} %, with this part it is {_superfat(after)}. Stir the lye before "
+            f"you weigh it out. {_GUARDED} {_BY_SCALE}")
     return Step("use_part_of_lye", text, lye, key="lye", weigh_g=use, after=after)
 
 

@@ -41,7 +41,7 @@ class WeighedRowAsked(Strict):
         return ToldWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), lot)
 
 
-class BarsAsked(Strict):
+class BarsCutAsked(Strict):
     """Bars as they were cut."""
 
     builds = BarsTold
@@ -64,7 +64,7 @@ class ActualsRequest(Strict):
                      "told counts as planned")
     rescue_with = Text(about="Key of the fat to add if one is needed; the first of the recipe where not told",
                        example="olive")
-    bars = Part(BarsAsked, about="At stage cut")
+    bars = Part(BarsCutAsked, about="At stage cut")
     weighings = ListOf(Part(WeighingAsked), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
                        "from three on they give its drying curve")
 
