@@ -560,11 +560,12 @@ def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
     return (_caution("heavy-slab", f"The block weighs {each / 1000:.1f} kg: lift it with two people.", "/block"),)
 
 
+_OF_THE_JUG = frozenset({"lye-hot", "lye-strong", "store-lye", "stock-may-crystallise", "mixing-out-of-reach"})
 _OF_PLANNING = frozenset({"superfat-negative", "superfat-may-be-negative", "superfat-margin-thin",
                           "rebatch-or-discard", "scale-too-coarse"})
 
 
-def of_actuals(lye: Lye, *, kept: bool = True, rescued: bool = False, left_over: bool = False,
+def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: bool = False, left_over: bool = False,
                with_lye_of_plan_pct: float | None = None, division: Division | None = None,
                limits: Sequence[LimitCheck] = (), sized_to_mould: bool = True,
                plan_at: str = "/plan") -> tuple[Caution, ...]:
@@ -574,6 +575,8 @@ def of_actuals(lye: Lye, *, kept: bool = True, rescued: bool = False, left_over:
     ----------
     lye : Lye
         Of what was weighed. [lye]
+    in_jug : bool
+        The lye is not in the pot yet: its heat and strength still matter. [yes or no]
     kept : bool
         It keeps the superfat asked. [yes or no]
     rescued, left_over : bool
@@ -592,13 +595,15 @@ def of_actuals(lye: Lye, *, kept: bool = True, rescued: bool = False, left_over:
     tuple of Caution : [cautions]
     """
     found = lye.superfat
-    told = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in _OF_PLANNING]
-    if lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
+    past = _OF_PLANNING if in_jug else _OF_PLANNING | _OF_THE_JUG
+    told = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in past]
+    if in_jug and lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
         told.append(_caution("lye-not-dissolved", "", "/weighed"))
     if with_lye_of_plan_pct is not None:
         told.append(_caution("lye-of-plan-outdated", "With the alkali of the plan the superfat would be "
                              f"{with_lye_of_plan_pct:.2f} %: weigh what is told here in its place.", "/weighed",
-                             "danger" if with_lye_of_plan_pct < 0 else None))
+                             "danger" if with_lye_of_plan_pct < 0 else
+                             None if with_lye_of_plan_pct < found.asked_pct else "info"))
     if found.achieved_pct < 0:
         told.append(_caution("superfat-negative", f"As weighed the superfat is {found.achieved_pct:.2f} %, more alkali "
                              "than the fats can take: not for skin.", "/weighed"))

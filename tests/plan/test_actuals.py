@@ -21,7 +21,7 @@ from kettlewright.plan import (
     plan_batch,
 )
 from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, Residue
-from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
+from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Temperatures, WaterRule
 from kettlewright.release.cure import DayAsked, Weighed
 from recipes import own_fat, recipe
 
@@ -115,6 +115,21 @@ def test_more_batter_than_the_mould_holds_is_told_and_stays_in_the_pot() -> None
     assert found.pour.over_g == pytest.approx(found.batter.mass_g - plan.batter.mass_g, abs=1)
     assert "have another one ready" in found.step.text
     assert found.pour.remains_g == pytest.approx(10 + found.pour.over_g, abs=1)
+
+
+def test_what_happened_to_the_lye_is_past_once_it_is_in_the_pot() -> None:
+    hot = replace(by_share(), temperatures=Temperatures(water_c=20.0))
+    plan = slab(hot)
+    of_stage = {stage: {one.key for one in told(plan, stage).cautions} for stage in ("lye_made", "in_pot", "poured")}
+    assert "lye-hot" in of_stage["lye_made"]
+    assert "lye-hot" not in of_stage["in_pot"] | of_stage["poured"]
+
+
+def test_the_alkali_of_the_plan_is_as_grave_as_what_it_would_do() -> None:
+    plan = slab()
+    grave = {off: next(one.severity for one in told(plan, "fats", row(plan, "coconut", off)).cautions
+                       if one.key == "lye-of-plan-outdated") for off in (40.0, -20.0, -90.0)}
+    assert grave == {40.0: "info", -20.0: "warning", -90.0: "danger"}
 
 
 def test_doses_follow_the_batch_as_long_as_they_are_not_weighed() -> None:
@@ -330,6 +345,7 @@ def test_a_lot_tells_rows_of_one_fat_apart() -> None:
     ("in_pot", [("pot", "lye", 150.0), ("pot", "lye", 151.0)], ("weighed", 1, "key"), "stands here twice"),
     ("in_pot", [("pot", "lye", 15000.0)], ("weighed",), "in the jug"),
     ("fats", [("pot", "olive", 0.0)], ("weighed", 0, "mass"), "above 0"),
+    ("fats", [("pot", "olive", 1e6), ("pot", "coconut", 1e6)], ("weighed",), "at most 1,000 kg are one batch"),
 ])
 def test_what_the_plan_does_not_have_is_refused(stage: str, rows: list[tuple[str, str, float]], field: tuple[object],
                                                 words: str) -> None:

@@ -23,6 +23,7 @@ from kettlewright.recipe import (
     part_of_lye,
     with_more_fat,
 )
+from kettlewright.recipe.weighing import round_nearest, round_up
 
 __all__ = ["ACTIONS", "SLIGHT_POINTS", "MassWords", "Step", "at_fats", "at_lye", "in_mould", "in_pot"]
 
@@ -288,9 +289,12 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
     left = [one for one in pour.portions if not one.told]
     if pour.reason:
         return Step("go_on", f"{pour.reason} The superfat is {_superfat(lye)}.", lye)
-    over = f" {say(pour.over_g)} have no room in the mould: have another one ready." if pour.over_g >= 0.5 else ""
+    step_g = lye.scale.readability_g
+    over = "" if pour.over_g < step_g else (f" {say(round_up(pour.over_g, step_g))} have no room in the mould: have "
+                                            "another one ready.")
     if not left:
-        return Step("go_on", f"All buckets are weighed; {say(pour.remains_g)} remain in the pot.{over}", lye)
+        remains = say(round_nearest(pour.remains_g, step_g))
+        return Step("go_on", f"All buckets are weighed; {remains} remain in the pot.{over}", lye)
     one = left[0]
     layer = "" if one.layer is None else f" and lies from {one.layer.bottom_mm:.1f} to {one.layer.top_mm:.1f} mm"
     if one.weigh_g <= 0:

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright import cautions as caution_texts
+from kettlewright import limits
 from kettlewright.cautions import Caution
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.plan.actual_bars import BarsMade, BarsTold, compare_bars
 from kettlewright.plan.actual_pour import ActualPour, PourSettings, pour_as_weighed
 from kettlewright.plan.actual_rows import (
@@ -27,6 +28,7 @@ from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
 from kettlewright.recipe.outcome import PutIn
+from kettlewright.recipe.weighing import round_up
 from kettlewright.release import Cured, cure
 from kettlewright.release.cure import Weighed
 from kettlewright.weigh_list import WeighRow, weigh_list
@@ -125,7 +127,9 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
     with gather() as checks, checks.at("weighed"):
         on_scale = _on_scale(plan, told)
         lye = lye_as_weighed(plan.lye, on_scale, expected_loss_pct=plan.expected_loss_pct)
-        batter_of(lye, measured_density=settings.batter_density)
+        if lye.mass_g > limits.MASS.high:
+            raise OutOfRange(f"What was weighed adds up to {lye.mass_g / 1000:,.0f} kg; at most 1,000 kg are one "
+                             "batch. Is each row in its own unit?", value=lye.mass_g, allowed=limits.MASS.words)
     with gather() as checks, checks.at("plan", "recipe"):
         step = _step(plan, stage, told, on_scale, lye, rescue, say)
         now = step.lye
@@ -135,17 +139,18 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         pour = pour_as_weighed(plan, batter_of(later, measured_density=settings.batter_density), told, settings,
                                additions_in=STAGES.index(stage) >= STAGES.index("in_pot"))
     cured = None if not weighings else cure(weighings, batter_g=now.mass_g, water_g=now.water_mass_g)
+    over = round_up(pour.over_g, plan.lye.scale.readability_g)
     if settled:
         step = in_mould(stage, now, step, pour, made, say=say)
     elif pour.reason:
         step = replace(step, text=f"{step.text} {pour.reason}")
     elif pour.over_g > plan.lye.scale.readability_g:
-        step = replace(step, text=f"{step.text} Of the batter {say(pour.over_g)} have no room in the mould: "
-                       "have another one ready.")
+        step = replace(step, text=f"{step.text} Of the batter {say(over)} have no room in the mould: have "
+                       "another one ready.")
     return Actuals(
         stage, now, batter, step, told.differences, _still_to_weigh(plan, stage, told, step, later, pour), pour, made,
         cured, caution_texts.of_actuals(
-            now, kept=_about_kept(now),
+            now, in_jug=stage in ("fats", "lye_made"), kept=_about_kept(now),
             rescued=step.what in ("add_fat", "do_not_pour", "rebatch_or_discard"),
             left_over=step.what in ("use_part_of_lye", "make_lye_anew") or (
                 stage == "in_pot" and on_scale.lye_part < 1),

@@ -108,7 +108,7 @@ def fat_to_add(planned: Lye, on_scale: OnScale, index: int) -> float | None:
         likely = lye_as_weighed(planned, with_more_fat(on_scale, index, steps * step)).superfat.likely_pct.min
         return likely > 0 and (floor_pct is None or likely >= floor_pct - _NOISE_POINTS)
 
-    most = int(limits.MASS.high / step)
+    most = int((limits.MASS.high - lye_as_weighed(planned, on_scale).mass_g) / step)
     found = _first(enough, most)
     return None if found > most else found * step
 
