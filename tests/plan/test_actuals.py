@@ -414,3 +414,40 @@ def test_whatever_was_weighed_there_is_an_answer_and_a_safe_one(data: st.DataObj
     if found.pour.division is not None:
         weighed = sum(one.weigh_g for one in found.pour.portions)
         assert weighed + found.pour.remains_g == pytest.approx(found.pour.in_pot_g)
+
+
+def test_a_bucket_that_was_weighed_keeps_the_additions_it_got() -> None:
+    clay = Addition("white clay", "clay", 5.0, "pct_of_batter")
+    plan = slab(portions=(Portion("slate", share_pct=60, additions=(clay,)), Portion("chalk", share_pct=40)))
+    found = told(plan, "poured", row(plan, "slate", -200.0))
+    assert found.pour.division is not None
+    assert plan.division.portions[0].additions[0].weigh_g > 40
+    assert found.pour.division.portions[0].additions[0].weigh_g == pytest.approx(
+        plan.division.portions[0].additions[0].weigh_g)
+
+
+def test_buckets_that_borrow_are_poured_again_as_planned() -> None:
+    lent = (Portion("a", share_pct=50), Portion("b", share_pct=50, borrows=(Borrowing("a", 30.0),)))
+    plan = slab(portions=lent)
+    found = told(plan, "poured")
+    for now, then in zip(found.pour.portions, plan.division.portions, strict=True):
+        assert now.weigh_g == then.weigh_g
+        assert now.layer is not None
+        assert then.layer is not None
+        assert (now.layer.bottom_mm, now.layer.top_mm) == pytest.approx((then.layer.bottom_mm, then.layer.top_mm))
+
+
+def test_the_fat_that_is_to_be_added_is_poured_with_the_rest() -> None:
+    plan = slab(additions=(SCENT,))
+    found = told(plan, "in_pot", row(plan, "coconut", -100.0))
+    assert found.step.what == "do_not_pour"
+    assert found.step.weigh_g is not None
+    scent = plan.division.additions[0].weigh_g  # weighed by the plan: it does not shrink with the fats
+    assert found.pour.in_pot_g == pytest.approx(found.lye.mass_g + found.step.weigh_g + scent)
+
+
+def test_of_a_floor_not_even_a_step_is_overlooked() -> None:
+    plan = slab(by_share(superfat_pct=None, superfat_at_least_pct=1.0))  # type: ignore[arg-type]  # one of the two
+    spare = plan.lye.superfat.worst_case_pct.min - 1
+    assert spare < 0.1
+    assert told(plan, "lye_made", row(plan, "NaOH", 0.1)).step.what == "use_part_of_lye"

@@ -120,6 +120,7 @@ def test_acid_in_the_jug_is_left_behind_with_the_lye_and_acid_in_the_pot_is_not(
     told = with_alkali(on_scale, 150.0, water_g=300.0)
     found = part_of_lye(lye, told)
     assert found is not None
+    assert jug_mass(lye, told) == 450  # without the stearic acid
     # by hand: f x 150 / 39.9971 - 20 / 284.478 = 0.95 E
     assert found.lye_part == pytest.approx((0.95 * demand + 20 / 284.478) / (150 / M_NAOH), rel=1e-5)
 
