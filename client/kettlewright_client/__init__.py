@@ -23,6 +23,7 @@ from kettlewright_client.errors import (
 )
 from kettlewright_client.price_list import PriceList, PriceListError, parse_prices, read_prices
 from kettlewright_client.results import (
+    Actuals,
     Batch,
     Blend,
     Costs,
@@ -45,6 +46,7 @@ from kettlewright_client.results import (
 __version__ = "0.1.0"
 
 __all__ = [
+    "Actuals",
     "Batch",
     "Blend",
     "Busy",

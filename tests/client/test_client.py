@@ -110,6 +110,20 @@ def test_schedules_come_back_typed_and_say_what_is_missing(client: Client) -> No
     assert ("/earliest", "2027-02-04 or earlier") in [(fault.pointer, fault.allowed) for fault in caught.value.errors]
 
 
+def test_what_was_weighed_comes_back_typed(client: Client) -> None:
+    plan = client.batches(**BATCH)
+    naoh = next(row for row in plan.weigh_list if row.key == "NaOH")
+    found = client.actuals(plan=BATCH, identity=plan.identity, stage="lye_made",
+                           weighed=[{"where": "jug", "key": "NaOH", "mass": naoh.weigh + 40}])
+    assert (found.next_action.what, found.next_action.key) == ("use_part_of_lye", "lye")
+    assert found.after is not None
+    assert found.after.superfat.achieved_pct >= 5 > found.as_weighed.superfat.achieved_pct
+    off = next(row for row in found.difference if row.state == "off")
+    assert (off.key, off.weighed) == ("NaOH", pytest.approx(naoh.weigh + 40))
+    assert found.pour.portions[0].weigh > 0
+    assert found.bars is found.drying is None
+
+
 def test_the_tables_can_be_read(client: Client) -> None:
     assert [fat.key for fat in client.fats(search="olive").fats] == ["olive", "olive_pomace"]
     assert len(client.fats(kind="wax_ester").fats) == 3
@@ -164,6 +178,7 @@ def test_every_form_of_a_reply_can_be_asked_for(name: str) -> None:
 @pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
                                             ("PortionsReply", "Portions"), ("CutsReply", "Cuts"),
                                             ("BatchesReply", "Batch"), ("BlendsReply", "Blend"),
+                                            ("ActualsReply", "Actuals"),
                                             ("LabelsReply", "Labels"), ("FadesReply", "Fade"),
                                             ("CostsReply", "Costs"), ("PurchasesReply", "Purchases"),
                                             ("CureReply", "Cure"), ("SchedulesReply", "Schedule"),
