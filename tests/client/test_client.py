@@ -273,6 +273,17 @@ def test_what_a_newer_service_says_is_kept_and_ignored(client: Client) -> None:
     assert read(kettlewright_client.Lye, raw).raw["something_new"] == 1
 
 
+EXAMPLES = sorted((ROOT / "service" / "kettlewright" / "api" / "examples").glob("*.json"))
+
+
+@pytest.mark.parametrize("file", EXAMPLES, ids=[file.stem for file in EXAMPLES])
+def test_every_example_of_the_contract_comes_back_typed(client: Client, file: Path) -> None:
+    for example in json.loads(file.read_text(encoding="utf-8")):
+        found = getattr(client, file.stem)(**example["body"])
+        assert isinstance(found, OPERATIONS[file.stem].gives or dict)
+        assert found.meta["sources"] is found.raw["meta"]["sources"]
+
+
 def test_the_demo_batches_are_bodies_of_the_contract(client: Client) -> None:
     for name in ("kiln_dusk", "ember_round"):
         body = json.loads((ROOT / "client" / "examples" / f"{name}.json").read_text(encoding="utf-8"))
