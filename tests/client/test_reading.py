@@ -31,8 +31,8 @@ class Outer:
 
 
 GOOD: dict[str, Any] = {"name": "red", "count": 3, "proven": True, "inner": {"mass": 2.5},
-                        "rows": [{"mass": 1}, {"mass": 2}], "edges": [0, 1.5], "units": {"mass": "g"}, "anything": [None], "lot": None,
-                        "new": 1}
+                        "rows": [{"mass": 1}, {"mass": 2}], "edges": [0, 1.5], "units": {"mass": "g"},
+                        "anything": [None], "lot": None, "new": 1}
 
 
 def test_each_value_comes_to_its_place() -> None:
