@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import http.client
 import json
 import socket
 import threading
@@ -14,6 +15,7 @@ from typing import Any
 
 import pytest
 import requests
+from client.in_process import over
 from client.misbehaving import Doing, drips, floods, reply, resets, says, server, stalls
 from hypothesis import given
 from hypothesis import strategies as st
@@ -144,6 +146,17 @@ def test_what_breaks_off_once_is_answered_the_second_time(doing: Doing) -> None:
     with server(doing, GOOD) as broken:
         assert asked(broken.url, retries=1) == {"status": "ok"}
     assert len(broken.requests) == 2
+
+
+@pytest.mark.parametrize("error", [requests.exceptions.BaseHTTPError("odd"), http.client.BadStatusLine("odd"),
+                                   OSError("odd"), ValueError("odd"), requests.exceptions.ProxyError("odd")])
+def test_an_error_from_below_that_requests_lets_through_is_told_as_our_own(error: Exception) -> None:
+    def odd(request: requests.PreparedRequest) -> requests.Response:
+        raise error
+    client, wire = over(odd)
+    with pytest.raises(Unreachable, match="odd"):
+        client.healthz()
+    assert len(wire.sent) == 3
 
 
 def test_bytes_left_over_from_a_reply_are_never_taken_for_the_next() -> None:
