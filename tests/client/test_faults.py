@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 import requests
-from client.in_process import over
+from client.in_process import made, over
 from client.misbehaving import Doing, drips, floods, reply, resets, says, server, stalls
 from hypothesis import given
 from hypothesis import strategies as st
@@ -395,6 +395,30 @@ def test_a_figure_of_another_type_is_no_answer(at: tuple[Any, ...], other: objec
     inner[at[-1]] = None
     with pytest.raises(ServerFault, match=str(at[-1])):
         taken(OPERATIONS["lye"], "json", Answer(200, headers, json.dumps(changed).encode()))
+
+
+@pytest.mark.parametrize("word", ["NaN", "Infinity", "-Infinity"])
+def test_a_figure_that_is_no_number_of_json_is_no_answer(word: str) -> None:
+    content = json.dumps(LYE.replies["json"]).replace('"weigh": ', f'"weigh": {word}, "was": ', 1).encode()
+    with pytest.raises(CutOff, match=f"{word} is no number"):
+        taken(OPERATIONS["lye"], "json", Answer(200, {"Content-Type": "application/json"}, content))
+
+
+@pytest.mark.parametrize("packed", [
+    reply(gzip.compress(FINE), headers="Content-Encoding: gzip\r\n"),
+    reply(gzip.compress(FINE), length=None, headers="Content-Encoding: gzip\r\n"),
+    chunked(FINE[:3], FINE[3:]), reply(FINE, length=None), reply(FINE, kind="application/json; charset=utf-8")])
+def test_a_whole_reply_is_an_answer_however_it_is_sent(packed: bytes) -> None:
+    with server(says(packed)) as fine:
+        assert asked(fine.url, retries=0) == {"status": "ok"}
+
+
+def test_nobody_waits_longer_below_than_the_patience_allows() -> None:
+    client, wire = over(lambda request: made(request, 200, FINE, {}), patience=1.0, timeout=(3.0, 10.0))
+    client.healthz()
+    (connect, between), = wire.timeouts
+    assert 0 < connect <= 1
+    assert 0 < between <= 1
 
 
 # ---- whatever stands between
