@@ -242,6 +242,16 @@ def test_retry_after_is_read_as_seconds_and_in_the_three_forms_of_a_date(told: s
     assert asked_pause({"Retry-After": told, "Date": "Sun, 06 Nov 1994 08:49:37 GMT"}) == pause
 
 
+def test_a_date_is_in_universal_time_wherever_the_machine_stands(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TZ", "XXX-9")  # nine hours east of Greenwich, in the form of POSIX
+    time.tzset()
+    try:  # the oldest form names no zone
+        assert asked_pause({"Retry-After": "Sun Nov  6 08:49:42 1994", "Date": "Sun, 06 Nov 1994 08:49:37 GMT"}) == 5
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+
+
 def test_without_a_date_of_the_reply_the_own_clock_serves(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(retries_module.time, "time", lambda: 784111777.0)  # 1994-11-06 08:49:37, as above
     assert asked_pause({"Retry-After": "Sun, 06 Nov 1994 08:49:42 GMT"}) == 5
