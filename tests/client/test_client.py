@@ -159,8 +159,8 @@ def test_the_table_of_operations_is_that_of_the_contract() -> None:
         words = words_of(told)
         assert {MEDIA_TYPES[word] for word in words} == set(told["responses"]["200"]["content"]), name
         assert set(OPERATIONS[name].forms) == set(words) - {"json", "csv", "text"}, name
-    asked_by_all = {"format", "table", "field"}
-    assert {part["name"] for part in told_operations()["fats"][2]["parameters"]} - asked_by_all == set(FATS_BY)
+    of_fats = {part["name"] for part in told_operations()["fats"][2]["parameters"]}
+    assert of_fats - {"format", "table", "field"} == set(FATS_BY)
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
@@ -287,6 +287,17 @@ def test_a_reply_that_is_not_as_agreed_is_never_taken_for_an_answer(body: bytes)
 def test_what_a_newer_service_says_is_kept_and_ignored(client: Client) -> None:
     raw = {**client.lye(**LYE).raw, "something_new": 1}
     assert read(kettlewright_client.Lye, raw).raw["something_new"] == 1
+
+
+EXAMPLES = sorted((ROOT / "service" / "kettlewright" / "api" / "examples").glob("*.json"))
+
+
+@pytest.mark.parametrize("file", EXAMPLES, ids=[file.stem for file in EXAMPLES])
+def test_every_example_of_the_contract_comes_back_typed(client: Client, file: Path) -> None:
+    for example in json.loads(file.read_text(encoding="utf-8")):
+        found = getattr(client, file.stem)(**example["body"])
+        assert isinstance(found, OPERATIONS[file.stem].gives or dict)
+        assert found.meta["sources"] is found.raw["meta"]["sources"]
 
 
 def test_the_demo_batches_are_bodies_of_the_contract(client: Client) -> None:
