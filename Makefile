@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages serve bench contract texts lint types fuzz clean
+.PHONY: help demo test test-pages test-embed serve bench contract texts lint types fuzz clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -33,6 +33,11 @@ fuzz: $(READY) ## a longer schemathesis run in process (not part of make test)
 test-pages: $(READY) ## sheet and pictures in Chromium: axe, pages printed (not part of make test)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[pages]'
 	$(BIN)/python tests/pages/check_pages.py
+
+test-embed: $(READY) ## the element in Chromium, page and service on two origins; apt-get installs Chromium (700 MB) where it is missing (not part of make test)
+	@command -v "$${CHROMIUM:-chromium}" >/dev/null || { echo "No Chromium here: apt-get installs it (about 700 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends chromium; }
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[embed]'
+	$(BIN)/python -m pytest tests/embed
 
 contract: $(READY) ## write openapi.yaml anew from the schemas
 	$(BIN)/python -m kettlewright.api.openapi > openapi.yaml

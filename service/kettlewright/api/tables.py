@@ -25,7 +25,7 @@ FIGURES = "figures"
 """The table of all single figures of a reply, one in a line. [name]"""
 
 MAIN_TABLES: Mapping[str, str] = MappingProxyType({
-    "scaling": "lye.weigh_list", "moulds": FIGURES, "cuts": "kinds", "cure": FIGURES, "portions": "portions",
+    "actuals": "difference", "scaling": "lye.weigh_list", "moulds": FIGURES, "cuts": "kinds", "cure": FIGURES, "portions": "portions",
     "fades": "portions", "blends": "fats", "schedules": "batches", "batches": "weigh_list", "lye": "weigh_list",
     "labels": "label.labels.ingredients", "costs": "cost.ingredients", "purchases": "ingredients.packs",
     "fats": "fats", "fat": "fatty_acids", "cautions": "cautions"})
