@@ -118,8 +118,8 @@ def test_the_service_takes_all_three_and_the_label_shows_them(client: Client) ->
     text = " ".join(each.text for each in label.label.labels)
     for name in ("Butyrospermum Parkii Butter", "Kaolin", "CI 77007", "Linalool"):
         assert name in text
-    # rinsed off, a label names what the bar holds more than 0.01 % of (Regulation (EC) 1223/2009, Annex III); 0.6 % of a
-    # scent of less than 3 % in half of the bar is less than 0.009 %
+    # rinsed off, a label names what the bar holds more than 0.01 % of (Regulation (EC) 1223/2009, Annex III, from
+    # memory); 0.6 % of a scent of less than 3 % in half of the bar is less than 0.009 %
     known = {one.name: one.above_limit for each in label.label.labels for one in each.allergens}
     assert known == {"Linalool": True, "Limonene": False}
     without = client.labels(**{**BATCH, "own_fats": parse_fats(FATS).own_fats}, label={"market": "EU"}).label

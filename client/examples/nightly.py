@@ -1,0 +1,159 @@
+"""Plans every product of a shop anew and tells what moved since the last run.
+
+    python client/examples/nightly.py shop/products.csv figures.csv --prices invented_prices.csv
+
+`figures.csv` is what a shop reads: net quantity, cost, price tag, ingredient list and identity of each product, a row
+for each label that differs. The run compares with the figures that stand there and puts the new ones in their place.
+A product that cannot be planned keeps its old figures, and `trouble` says why: do not print labels of it.
+
+It ends with 0 where nothing moved, 1 where something did, 2 where a product (or a file) could not be read or planned.
+Figures are drafts: what a label must say is decided by local law and by whoever assesses the product.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from kettlewright_client import (
+    AllergenList,
+    Batch,
+    Client,
+    ClientError,
+    parse_allergens,
+    read_allergens,
+    read_names,
+    read_prices,
+)
+from shop_files import (
+    Product,
+    ShopFault,
+    body_of,
+    in_one_line,
+    needed_of,
+    parser,
+    read_products,
+    read_rows,
+    safe,
+    with_fats,
+    write_rows,
+)
+
+WATCHED = ("name", "net_quantity", "cost", "tag", "currency", "label", "missing", "identity")
+COLUMNS = ("sku", "bars", *WATCHED, "trouble")
+NO_FRAGRANCES = parse_allergens("fragrance,pct\n")
+Figures = Mapping[str, str]
+
+
+def whole_body(product: Product, asked: Any, fragrances: AllergenList) -> dict[str, Any]:
+    """The batch of a product with the maker's lists in it (`product`, `asked` on the command line, `fragrances`)."""
+    body = fragrances.put_into(with_fats(body_of(product), asked.fats))
+    if asked.prices is not None:
+        ingredients = needed_of(read_prices(asked.prices).ingredients, body)
+        body["prices"] = {"ingredients": ingredients, **body.get("prices", {})}
+    if asked.names is not None and "label" in body:
+        told = list(body["label"].get("names", ()))
+        there = {line["key"] for line in told}
+        told += [line for line in needed_of(read_names(asked.names).names, body) if line["key"] not in there]
+        body["label"] = {**body["label"], "names": told}
+    return body
+
+
+def figures_of(product: Product, plan: Batch, *, untold: Sequence[str]) -> list[dict[str, str]]:
+    """What a shop wants of a plan (`product`, `plan`, `untold`: fragrances of which no substance is told)."""
+    missing = [f"substances of {name}" for name in untold]
+    row = {"sku": product.sku, "bars": "", "name": product.name, "net_quantity": "", "cost": "", "tag": "",
+           "currency": "", "label": "", "identity": plan.identity, "trouble": ""}
+    if plan.cost is not None:
+        row |= {"cost": plan.cost.bar.total.amount, "currency": plan.cost.currency}
+        row["tag"] = plan.cost.selling[0].tag.amount if plan.cost.selling else ""
+        missing += [f"price of {one.name}" for one in plan.cost.missing]
+    if plan.label is not None:
+        missing += [f"label: {one.key}" for one in plan.label.missing]
+    row["missing"] = "; ".join(missing)
+    return [{**row, "bars": "; ".join(bars.where), "label": bars.text,
+             "net_quantity": bars.net_quantity.text or "" if bars.net_quantity else ""}
+            for bars in plan.label.labels] if plan.label is not None else [row]
+
+
+def moved(then: Sequence[Figures], now: Sequence[Figures]) -> list[str]:
+    """A line for each figure that is another one (`then`, `now`; what could not be planned now is left out)."""
+    failed = {row["sku"] for row in now if row["trouble"]}
+    before = {(row["sku"], row["bars"]): row for row in then if row["identity"] and row["sku"] not in failed}
+    after = {(row["sku"], row["bars"]): row for row in now if row["sku"] not in failed}
+    lines = []
+    for key in [*after, *(key for key in before if key not in after)]:
+        where = f"{key[0]} ({key[1]})" if key[1] else key[0]
+        if key not in before or key not in after:
+            lines.append(f"{where}: {'new' if key in after else 'gone'}")
+            continue
+        lines += [f"{where}: {name}: {before[key][name]} -> {after[key][name]}"
+                  for name in WATCHED if before[key][name] != after[key][name]]
+    return lines
+
+
+def last_figures(path: Path) -> list[Figures]:
+    """The figures of the last run (`path`); none where there was none."""
+    if not path.exists():
+        return []
+    rows = read_rows(path, needed=(), known=COLUMNS, faults_of=lambda row: iter(()))
+    return [{name: row[name] for name in COLUMNS} for row in rows]
+
+
+def run(asked: Any, client: Client) -> int:
+    """All products (`asked` on the command line, `client`). [exit code]"""
+    figures = Path(asked.figures)
+    then = last_figures(figures)
+    fragrances = NO_FRAGRANCES if asked.allergens is None else read_allergens(asked.allergens)
+    products = read_products(asked.products)
+    bodies: dict[str, dict[str, Any]] = {}
+    found: dict[str, Batch | ClientError] = {}
+    for sku, product in products.items():
+        try:
+            bodies[sku] = whole_body(product, asked, fragrances)
+        except ShopFault as error:  # this product's own files; the others go on
+            found[sku] = error
+    found |= zip(bodies, client.plan_many(bodies.values(), workers=asked.workers, progress=True), strict=True)
+    now: list[Figures] = []
+    failed = 0
+    for sku, product in products.items():
+        plan = found[sku]
+        if isinstance(plan, Batch):
+            now += [{name: safe(" ".join(cell.split())) for name, cell in row.items()}
+                    for row in figures_of(product, plan, untold=fragrances.untold(bodies[sku]))]
+            continue
+        failed += 1
+        trouble = safe(in_one_line(plan))
+        print(f"{sku}: {trouble}", file=sys.stderr)
+        kept = [row for row in then if row["sku"] == sku] or [dict.fromkeys(COLUMNS, "") | {
+            "sku": sku, "name": product.name}]
+        now += [{**row, "trouble": trouble} for row in kept]
+    lines = moved(then, now)
+    write_rows(figures, COLUMNS, now)
+    print("\n".join(lines or ["Nothing moved."]))
+    return 2 if failed else 1 if lines else 0
+
+
+def main(arguments: Sequence[str] | None = None, *, client: Client | None = None) -> int:
+    """One run (`arguments` of the command line, `client` of your own). [exit code]"""
+    asked = parser("Plan every product anew, and tell what moved.")
+    asked.add_argument("figures", help="CSV that is compared with and then written anew")
+    asked.add_argument("--prices", help="CSV of your prices")
+    asked.add_argument("--names", help="CSV of your label names")
+    asked.add_argument("--allergens", help="CSV of what is in your fragrances")
+    asked.add_argument("--workers", type=int, default=4, help="how many are planned at a time (%(default)s)")
+    told = asked.parse_args(arguments)
+    try:
+        if client is not None:
+            return run(told, client)
+        with Client(told.url) as own:
+            return run(told, own)
+    except (ClientError, OSError) as error:
+        print(f"Nothing was written: {error}", file=sys.stderr)
+        return 2
+
+
+if __name__ == "__main__":
+    sys.exit(main())
