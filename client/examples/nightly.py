@@ -13,7 +13,8 @@ Figures are drafts: what a label must say is decided by local law and by whoever
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -22,8 +23,8 @@ from kettlewright_client import (
     Batch,
     Client,
     ClientError,
-    parse_allergens,
     read_allergens,
+    read_fats,
     read_names,
     read_prices,
 )
@@ -32,33 +33,56 @@ from shop_files import (
     ShopFault,
     body_of,
     in_one_line,
-    needed_of,
     parser,
+    part_of,
+    read_list,
     read_products,
     read_rows,
     safe,
-    with_fats,
+    with_lines,
     write_rows,
 )
 
 WATCHED = ("name", "net_quantity", "cost", "tag", "currency", "label", "missing", "identity")
 COLUMNS = ("sku", "bars", *WATCHED, "trouble")
-NO_FRAGRANCES = parse_allergens("fragrance,pct\n")
 Figures = Mapping[str, str]
 
 
-def whole_body(product: Product, asked: Any, fragrances: AllergenList) -> dict[str, Any]:
-    """The batch of a product with the maker's lists in it (`product`, `asked` on the command line, `fragrances`)."""
-    body = fragrances.put_into(with_fats(body_of(product), asked.fats))
-    if asked.prices is not None:
-        ingredients = needed_of(read_prices(asked.prices).ingredients, body)
-        body["prices"] = {"ingredients": ingredients, **body.get("prices", {})}
-    if asked.names is not None and "label" in body:
-        told = list(body["label"].get("names", ()))
-        there = {line["key"] for line in told}
-        told += [line for line in needed_of(read_names(asked.names).names, body) if line["key"] not in there]
-        body["label"] = {**body["label"], "names": told}
+@dataclass(frozen=True, kw_only=True)
+class Lists:
+    """The maker's own lists; those that were not given are empty."""
+
+    fats: Sequence[Mapping[str, Any]]
+    names: Sequence[Mapping[str, Any]]
+    prices: Sequence[Mapping[str, Any]]
+    fragrances: AllergenList
+
+
+def read_lists(asked: Any) -> Lists:
+    """The lists that were given (`asked` on the command line)."""
+    return Lists(fats=read_list(read_fats, asked.fats).own_fats if asked.fats else (),
+                 names=read_list(read_names, asked.names).names if asked.names else (),
+                 prices=read_list(read_prices, asked.prices).ingredients if asked.prices else (),
+                 fragrances=read_list(read_allergens, asked.allergens) if asked.allergens else AllergenList(()))
+
+
+def whole_body(product: Product, lists: Lists) -> dict[str, Any]:
+    """The batch of a product with the maker's lists in it (`product`, `lists`)."""
+    plain = body_of(product)
+    body = with_lines(lists.fragrances.put_into(plain), "own_fats", lists.fats, speaks_in=plain)
+    if lists.prices:
+        body["prices"] = with_lines(part_of(body, "prices"), "ingredients", lists.prices, speaks_in=plain)
+    if part_of(body, "label"):
+        body["label"] = with_lines(part_of(body, "label"), "names", lists.names, speaks_in=plain)
     return body
+
+
+def check_units(bodies: Iterable[Mapping[str, Any]]) -> None:
+    """Refuse plans (`bodies`) in several units of mass: a list of prices stands in one, and nothing says in which."""
+    units = sorted({str(part_of(body, "units").get("mass", "g")) for body in bodies if "prices" in body})
+    if len(units) > 1:
+        raise ShopFault(f"Plans with prices stand in {' and '.join(units)}; a list of prices has one unit of mass. "
+                        "Run the products of each unit by themselves, each with a list in that unit.")
 
 
 def figures_of(product: Product, plan: Batch, *, untold: Sequence[str]) -> list[dict[str, str]]:
@@ -106,15 +130,16 @@ def run(asked: Any, client: Client) -> int:
     """All products (`asked` on the command line, `client`). [exit code]"""
     figures = Path(asked.figures)
     then = last_figures(figures)
-    fragrances = NO_FRAGRANCES if asked.allergens is None else read_allergens(asked.allergens)
+    lists = read_lists(asked)
     products = read_products(asked.products)
     bodies: dict[str, dict[str, Any]] = {}
     found: dict[str, Batch | ClientError] = {}
     for sku, product in products.items():
         try:
-            bodies[sku] = whole_body(product, asked, fragrances)
+            bodies[sku] = whole_body(product, lists)
         except ShopFault as error:  # this product's own files; the others go on
             found[sku] = error
+    check_units(bodies.values())
     found |= zip(bodies, client.plan_many(bodies.values(), workers=asked.workers, progress=True), strict=True)
     now: list[Figures] = []
     failed = 0
@@ -122,7 +147,7 @@ def run(asked: Any, client: Client) -> int:
         plan = found[sku]
         if isinstance(plan, Batch):
             now += [{name: safe(" ".join(cell.split())) for name, cell in row.items()}
-                    for row in figures_of(product, plan, untold=fragrances.untold(bodies[sku]))]
+                    for row in figures_of(product, plan, untold=lists.fragrances.untold(bodies[sku]))]
             continue
         failed += 1
         trouble = safe(in_one_line(plan))
@@ -140,7 +165,7 @@ def main(arguments: Sequence[str] | None = None, *, client: Client | None = None
     """One run (`arguments` of the command line, `client` of your own). [exit code]"""
     asked = parser("Plan every product anew, and tell what moved.")
     asked.add_argument("figures", help="CSV that is compared with and then written anew")
-    asked.add_argument("--prices", help="CSV of your prices")
+    asked.add_argument("--prices", help="CSV of your prices, in the plans' unit of mass")
     asked.add_argument("--names", help="CSV of your label names")
     asked.add_argument("--allergens", help="CSV of what is in your fragrances")
     asked.add_argument("--workers", type=int, default=4, help="how many are planned at a time (%(default)s)")

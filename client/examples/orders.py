@@ -4,10 +4,10 @@
         --earliest 2027-01-04 --out build/orders
 
 Orders are a CSV of date, sku and bars: so many good bars are to be on sale that day. Bars left over of a batch go to
-the next order of the same product, so batches are counted over all orders up to each date. What a batch keeps back and
-what breaks of it stand in the product's `prices`, how long it takes in its `dates`; moulds, closed days, curing places
-and suppliers stand in the workshop's file. How many batches that takes, what to buy and when to pour is for the service
-to reckon.
+the next order of the same product, so batches are counted over all orders up to each date. What a batch keeps back,
+and what breaks of the rest, stand in the product's `prices`, how long it takes in its `dates`; moulds, closed days,
+curing places and suppliers stand in the workshop's file. How many batches that takes, what to buy and when to pour is
+for the service to reckon.
 
 It writes batches.csv, purchases.csv, calendar.csv and calendar.ics, and ends with 0, with 1 where something that is
 needed has no pack, and with 2 where there is no plan or no calendar; what could be reckoned is written all the same.
@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from kettlewright_client import Batch, Client, ClientError, InvalidInput, Purchases, read_prices
+from kettlewright_client import Batch, Client, ClientError, InvalidInput, Purchases, read_fats, read_prices
 from kettlewright_client.own_table import Row, above_zero
 from shop_files import (
     Product,
@@ -32,10 +32,12 @@ from shop_files import (
     body_of,
     in_one_line,
     parser,
+    part_of,
+    read_list,
     read_products,
     read_rows,
     whole,
-    with_fats,
+    with_lines,
     write_rows,
 )
 
@@ -89,7 +91,9 @@ def read_orders(path: str, products: Mapping[str, Product]) -> dict[str, dict[st
 
 def designs(products: Sequence[Product], asked: Any, client: Client) -> list[Design]:
     """One batch of each product, planned (`products`, `asked` on the command line, `client`)."""
-    bodies = [with_fats(body_of(product), asked.fats) for product in products]
+    own = read_list(read_fats, asked.fats).own_fats if asked.fats else ()
+    plain = [body_of(product) for product in products]
+    bodies = [with_lines(body, "own_fats", own, speaks_in=body) for body in plain]
     sale = ("prices", "dates", "label")
     plans = client.plan_many({name: told for name, told in body.items() if name not in sale} for body in bodies)
     faults = [f"{product.sku}: {in_one_line(plan)}" for product, plan in zip(products, plans, strict=True)
@@ -99,14 +103,16 @@ def designs(products: Sequence[Product], asked: Any, client: Client) -> list[Des
         if not isinstance(plan, Batch):
             continue
         made = plan.cuts.bars.count if plan.cuts is not None else plan.pieces.count if plan.pieces is not None else 0
-        kept = body.get("prices", {}).get("kept_back_count", 0)
-        if made - kept < 1:
+        prices, dates = part_of(body, "prices"), part_of(body, "dates")
+        kept = prices.get("kept_back_count", 0)
+        if not isinstance(kept, int) or not 0 <= kept < made:
             faults.append(f"{product.sku}: a batch makes {made} bars and keeps back {kept}; nothing is left to sell")
+            continue
         if not product.mould:
             faults.append(f"{product.sku}: no mould is told in the table of products")
         found.append(Design(product=product, weigh_list=plan.raw["weigh_list"], bars_count=made - kept,
-                            broken_pct=body.get("prices", {}).get("broken_pct", 0),
-                            steps={name: body["dates"][name] for name in STEPS if name in body.get("dates", {})}))
+                            broken_pct=prices.get("broken_pct", 0),
+                            steps={name: dates[name] for name in STEPS if name in dates}))
     if faults:
         raise ShopFault("\n".join(faults))
     return found
@@ -146,7 +152,7 @@ def buy(plan: Sequence[Pour], workshop: Mapping[str, Any], asked: Any, client: C
         rows = read_rows(asked.at_hand, needed=("key", "mass"), known=("key", "mass"),
                          faults_of=lambda row: above_zero(row, "mass", like="1250"))
         more["at_hand"] = [{"key": row["key"], "mass": float(row["mass"])} for row in rows]
-    return client.purchases(packs=read_prices(asked.packs).packs, **more, batches=[
+    return client.purchases(packs=read_list(read_prices, asked.packs).packs, **more, batches=[
         {"weigh_list": lists[sku], "batches_count": count} for sku, count in totals.items()])
 
 
@@ -220,8 +226,8 @@ def main(arguments: Sequence[str] | None = None, *, client: Client | None = None
     asked = parser("Orders to batches, purchases and a calendar.")
     asked.add_argument("orders", help="CSV: date, sku, bars")
     asked.add_argument("workshop", help="JSON: moulds, and what else schedules and purchases take")
-    asked.add_argument("packs", help="CSV of packs you can buy")
-    asked.add_argument("--at-hand", help="CSV: key, mass of what is there")
+    asked.add_argument("packs", help="CSV of packs you can buy, pack_mass in g")
+    asked.add_argument("--at-hand", help="CSV: key, mass in g of what is there")
     asked.add_argument("--earliest", required=True, help="no pour before this day, such as 2027-01-04")
     asked.add_argument("--out", default="build/orders", help="folder for the files (%(default)s)")
     told = asked.parse_args(arguments)

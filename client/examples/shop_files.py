@@ -9,11 +9,12 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
-from kettlewright_client import ClientError, ProblemError, read_fats
+from kettlewright_client import ClientError, ProblemError
 from kettlewright_client.own_table import Layout, Row, key_of, read_text, rows_of
 
+List = TypeVar("List")
 UNSPOKEN = {"water", "naoh_stock", "koh_stock"}  # keys of a weigh list that stand in no body as they are
 
 
@@ -89,14 +90,31 @@ def needed_of(own: Sequence[Mapping[str, Any]], body: Mapping[str, Any]) -> list
     return [line for line in own if key_of(str(line["key"])) in words]
 
 
-def with_fats(body: dict[str, Any], path: str | None) -> dict[str, Any]:
-    """A batch (`body`) with the fats it names out of the maker's file (`path`); its own `own_fats` go first."""
-    if path is None:
-        return body
-    told = list(body.get("own_fats", ()))
-    there = {line["key"] for line in told}
-    told += [line for line in needed_of(read_fats(path).own_fats, body) if line["key"] not in there]
-    return {**body, **({"own_fats": told} if told else {})}
+def with_lines(body: Mapping[str, Any], name: str, own: Sequence[Mapping[str, Any]], *,
+               speaks_in: Mapping[str, Any]) -> dict[str, Any]:
+    """A part of a batch with the lines of the maker's list that are needed in a list of it.
+
+    `body` is the part, `name` its list, `own` the maker's, `speaks_in` the whole batch. What the part tells itself
+    goes before a line with the same key.
+    """
+    told = list(body.get(name, ()))
+    there = {line.get("key") for line in told if isinstance(line, dict)}
+    told += [line for line in needed_of(own, speaks_in) if line["key"] not in there]
+    return {**body, **({name: told} if told else {})}
+
+
+def read_list(read: Callable[[str], List], path: str) -> List:
+    """A list of the maker's (`read` by the client, from `path`); faults are told with the file's name."""
+    try:
+        return read(path)
+    except ClientError as error:
+        raise ShopFault(f"{path}: {error}") from None
+
+
+def part_of(body: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    """An object in a batch (`body`, `name`); an empty one where there is none."""
+    found = body.get(name)
+    return found if isinstance(found, dict) else {}
 
 
 def _texts(told: Any) -> Iterator[str]:
