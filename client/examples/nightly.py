@@ -4,6 +4,7 @@
 
 `figures.csv` is what a shop reads: net quantity, cost, price tag, ingredient list and identity of each product, a row
 for each label that differs. The run compares with the figures that stand there and puts the new ones in their place.
+`cautions` has the keys of warnings and dangers of the batch (the service tells their texts at `/v1/cautions`).
 A product that cannot be planned keeps its old figures, and `trouble` says why: do not print labels of it.
 
 It ends with 0 where nothing moved, 1 where something did, 2 where a product (or a file) could not be read or planned.
@@ -29,6 +30,7 @@ from kettlewright_client import (
     read_prices,
 )
 from shop_files import (
+    TOLD,
     Product,
     ShopFault,
     body_of,
@@ -43,7 +45,7 @@ from shop_files import (
     write_rows,
 )
 
-WATCHED = ("name", "net_quantity", "cost", "tag", "currency", "label", "missing", "identity")
+WATCHED = ("name", "net_quantity", "cost", "tag", "currency", "label", "missing", "cautions", "identity")
 COLUMNS = ("sku", "bars", *WATCHED, "trouble")
 Figures = Mapping[str, str]
 
@@ -91,12 +93,14 @@ def figures_of(product: Product, plan: Batch, *, untold: Sequence[str]) -> list[
     row = {"sku": product.sku, "bars": "", "name": product.name, "net_quantity": "", "cost": "", "tag": "",
            "currency": "", "label": "", "identity": plan.identity, "trouble": ""}
     if plan.cost is not None:
-        row |= {"cost": plan.cost.bar.total.amount, "currency": plan.cost.currency}
+        # a sum with prices missing would look like a cost, only a low one
+        row |= {"cost": plan.cost.bar.total.amount if plan.cost.complete else "", "currency": plan.cost.currency}
         row["tag"] = plan.cost.selling[0].tag.amount if plan.cost.selling else ""
         missing += [f"price of {one.name}" for one in plan.cost.missing]
     if plan.label is not None:
         missing += [f"label: {one.key}" for one in plan.label.missing]
     row["missing"] = "; ".join(missing)
+    row["cautions"] = "; ".join(dict.fromkeys(caution.key for caution in plan.cautions if caution.severity in TOLD))
     return [{**row, "bars": "; ".join(bars.where), "label": bars.text,
              "net_quantity": bars.net_quantity.text or "" if bars.net_quantity else ""}
             for bars in plan.label.labels] if plan.label is not None else [row]
@@ -157,7 +161,7 @@ def run(asked: Any, client: Client) -> int:
         now += [{**row, "trouble": trouble} for row in kept]
     lines = moved(then, now)
     write_rows(figures, COLUMNS, now)
-    print("\n".join(lines or ["Nothing moved."]))
+    print("\n".join(lines or [f"Nothing moved{' of what could be planned' if failed else ''}."]))
     return 2 if failed else 1 if lines else 0
 
 

@@ -27,6 +27,7 @@ from typing import Any
 from kettlewright_client import Batch, Client, ClientError, InvalidInput, Purchases, read_fats, read_prices
 from kettlewright_client.own_table import Row, above_zero
 from shop_files import (
+    TOLD,
     Product,
     ShopFault,
     body_of,
@@ -102,6 +103,9 @@ def designs(products: Sequence[Product], asked: Any, client: Client) -> list[Des
     for product, body, plan in zip(products, bodies, plans, strict=True):
         if not isinstance(plan, Batch):
             continue
+        told = [f"{caution.severity}: {caution.message}" for caution in plan.cautions if caution.severity in TOLD]
+        for words in dict.fromkeys(told):
+            print(f"{product.sku}: {words}", file=sys.stderr)
         made = plan.cuts.bars.count if plan.cuts is not None else plan.pieces.count if plan.pieces is not None else 0
         prices, dates = part_of(body, "prices"), part_of(body, "dates")
         kept = prices.get("kept_back_count", 0)

@@ -15,6 +15,7 @@ from kettlewright_client import ClientError, ProblemError
 from kettlewright_client.own_table import Layout, Row, key_of, read_text, rows_of
 
 List = TypeVar("List")
+TOLD = ("warning", "danger")  # cautions that both scripts tell; the others stand on the batch sheet
 UNSPOKEN = {"water", "naoh_stock", "koh_stock"}  # keys of a weigh list that stand in no body as they are
 
 

@@ -131,7 +131,7 @@ def test_a_product_that_fails_keeps_its_figures_and_says_why(nightly: Main, clie
     assert "superfat" in hearth["trouble"]
     assert {**hearth, "trouble": ""} == before[1]
     assert told.err == f"HB-090: {hearth['trouble']}\n"
-    assert told.out == "Nothing moved.\n"
+    assert told.out == "Nothing moved of what could be planned.\n"
     again = nightly(NIGHTLY, client=client)
     assert (again, table("figures.csv")) == (2, [kiln, hearth])  # no id of a request in it: the same each night
     change("shop/plans/hearth_bar.json", '"superfat_pct": 60', '"superfat_pct": 6')
@@ -172,7 +172,9 @@ def test_what_is_missing_for_a_label_or_a_cost_is_named(nightly: Main, client: C
     change("invented_prices.csv", "kaolin,kaolin,", "clay,clay,")
     assert nightly([word for word in NIGHTLY if word not in ("--allergens", "shop/fragrances.csv")],
                    client=client) == 1
-    missing = [row["missing"].split("; ") for row in table("figures.csv")]
+    rows = table("figures.csv")
+    assert [(row["cost"], row["tag"]) for row in rows] == [("", "")] * 2  # no sum of half the prices
+    missing = [row["missing"].split("; ") for row in rows]
     assert missing[0] == ["substances of cedar and lavender", "price of kaolin"]
     assert missing[1][:2] == missing[0]
     assert len(missing[1]) == 3
@@ -222,6 +224,21 @@ def test_a_list_that_is_wrong_stops_the_night_before_anything_is_written(
     assert told.startswith("Nothing was written: ")
     assert words in told
     assert not Path("figures.csv").exists()
+
+
+def test_warnings_of_a_batch_are_told_by_both(nightly: Main, orders: Main, client: Client, capsys: Captured) -> None:
+    nightly(NIGHTLY, client=client)
+    before = [row["cautions"].split("; ") for row in table("figures.csv")]
+    assert before[1] == ["fragrance-flammable"]  # and not "dust", which is no more than information
+    capsys.readouterr()
+    change("shop/plans/hearth_bar.json", '"limit_pct": 2.8', '"limit_pct": 0.8')  # 2.5 % of the fats are more
+    assert nightly(NIGHTLY, client=client) == 1
+    assert [row["cautions"].split("; ") for row in table("figures.csv")] == [
+        before[0], ["fragrance-flammable", "fragrance-limit-exceeded"]]
+    told = "HB-090 (all bars): cautions: fragrance-flammable -> fragrance-flammable; fragrance-limit-exceeded"
+    assert told in capsys.readouterr().out.splitlines()
+    assert orders([*ORDERS, "2027-01-04"], client=client) == 0
+    assert "HB-090: warning: cedar and lavender: the bar holds " in capsys.readouterr().err
 
 
 def test_no_cell_is_a_formula_and_that_does_not_count_as_moved(nightly: Main, client: Client) -> None:
@@ -348,7 +365,8 @@ def test_the_lines_of_the_examples_run_as_they_stand(address: str) -> None:
         "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"}}
     script = lines.replace("\npython orders.py", '\necho "ended with $?"\npython orders.py')
     found = [subprocess.run(["sh", "-uc", script], **here) for _ in range(2)]
-    assert [(each.returncode, each.stderr) for each in found] == [(0, ""), (0, "")]
+    assert [each.returncode for each in found] == [0, 0]
+    assert all(line.startswith(("KD-100: warning: ", "HB-090: warning: ")) for line in found[0].stderr.splitlines())
     assert "ended with 1\n7 batches to pour.\n" in found[0].stdout
     assert "Nothing moved.\nended with 0\n7 batches to pour.\n" in found[1].stdout
     assert Path("orders/calendar.ics").exists()
