@@ -34,7 +34,8 @@ STABLE_KEYS = [
     "fragrance-limit-exceeded", "fragrance-limit-in-portion", "dose-too-fine", "thickens-fast",
     "fragrance-limit-unknown", "colourant-status-unknown", "dust",
     "natural-colour-stains", "label-name-unknown", "label-name-uncertain", "allergen-prohibited", "net-quantity-short",
-    "no-soap-by-rule", "overheating", "price-missing", "pack-missing"]
+    "no-soap-by-rule", "overheating", "price-missing", "pack-missing", "superfat-not-kept", "lye-of-plan-outdated",
+    "lye-left-over", "lye-not-dissolved"]
 
 
 def keys(asked: Recipe, scale: Scale | None = None) -> dict[str, Caution]:

@@ -8,6 +8,12 @@
             print(row.where, row.name, row.weigh, row.unit)
 """
 
+from kettlewright_client.allergen_list import (
+    AllergenList,
+    AllergenListError,
+    parse_allergens,
+    read_allergens,
+)
 from kettlewright_client.client import Client
 from kettlewright_client.errors import (
     Busy,
@@ -21,8 +27,11 @@ from kettlewright_client.errors import (
     TooLarge,
     Unreachable,
 )
+from kettlewright_client.fat_list import FatList, FatListError, parse_fats, read_fats
+from kettlewright_client.name_list import NameList, NameListError, parse_names, read_names
 from kettlewright_client.price_list import PriceList, PriceListError, parse_prices, read_prices
 from kettlewright_client.results import (
+    Actuals,
     Batch,
     Blend,
     Costs,
@@ -45,6 +54,9 @@ from kettlewright_client.results import (
 __version__ = "0.1.0"
 
 __all__ = [
+    "Actuals",
+    "AllergenList",
+    "AllergenListError",
     "Batch",
     "Blend",
     "Busy",
@@ -55,6 +67,8 @@ __all__ = [
     "Cuts",
     "Fade",
     "FatEntry",
+    "FatList",
+    "FatListError",
     "Fats",
     "Fault",
     "InvalidInput",
@@ -62,6 +76,8 @@ __all__ = [
     "Lye",
     "Money",
     "Mould",
+    "NameList",
+    "NameListError",
     "NotFound",
     "Portions",
     "PriceList",
@@ -75,6 +91,12 @@ __all__ = [
     "TooLarge",
     "Unreachable",
     "WorkingLine",
+    "parse_allergens",
+    "parse_fats",
+    "parse_names",
     "parse_prices",
+    "read_allergens",
+    "read_fats",
+    "read_names",
     "read_prices",
 ]

@@ -16,6 +16,7 @@ from kettlewright_client.given import MOST_RETRIES, address_shown, json_bytes, s
 from kettlewright_client.many import plan_all
 from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
 from kettlewright_client.results import (
+    Actuals,
     Batch,
     Blend,
     Costs,
@@ -174,6 +175,13 @@ class Client:
         """
         found = self._ask(operation, word, body, address)
         return found if isinstance(found, str) else json.dumps(getattr(found, "raw", found), ensure_ascii=False)
+
+    def actuals(self, *, plan: Body, identity: str, stage: str, **more: Any) -> Actuals:
+        """What was really weighed of a batch so far, and the next thing to do (`plan`: the body sent to `batches`;
+        `identity`: of its reply; `stage`: fats, lye_made, in_pot, poured or cut; `more`: weighed, rescue_with, bars,
+        weighings, data_version). [units of the plan] Raises as `lye` does.
+        """
+        return self._result(Actuals, "actuals", {"plan": plan, "identity": identity, "stage": stage, **more})
 
     def batch_sheet(self, *, recipe: Body, mould: Body, **more: Any) -> str:
         """The batch sheet as HTML, with the arguments of `batches`. Raises as `lye` does."""

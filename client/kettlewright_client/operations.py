@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from kettlewright_client.results import (
+    Actuals,
     Batch,
     Blend,
     Costs,
@@ -71,6 +72,7 @@ OPERATIONS: Mapping[str, Operation] = MappingProxyType({
     "schedules": Operation("POST", "/v1/schedules", "a calendar of several batches", Schedule, ("ics",)),
     "blends": Operation("POST", "/v1/blends", "shares of the fats at hand under wishes", Blend),
     "batches": Operation("POST", "/v1/batches", "one whole batch", Batch, ("html", "svg", "ics")),
+    "actuals": Operation("POST", "/v1/batches/actuals", "what was really weighed, and what to do next", Actuals),
     "labels": Operation("POST", "/v1/labels", "what labels must list and may promise", Labels),
     "costs": Operation("POST", "/v1/costs", "what a batch and a bar cost", Costs),
     "purchases": Operation("POST", "/v1/purchases", "which packs to buy", Purchases),

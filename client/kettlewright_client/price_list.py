@@ -12,24 +12,23 @@ countries save them, are read as well; there a comma may stand for the point of 
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
 from kettlewright_client.errors import ClientError
+from kettlewright_client.own_table import Layout, Row, read_text, rows_of
 
 __all__ = ["PriceList", "PriceListError", "PriceRow", "parse_prices", "read_prices"]
 
-_NEEDED = ("key", "pack_mass", "price", "currency")
-_KNOWN = ("key", "name", "pack_mass", "price", "currency", "supplier", "at_most")
-
-
 class PriceListError(ClientError):
     """A file of prices that cannot be read; every fault at once, each with its line."""
+
+
+_LAYOUT = Layout(needed=("key", "pack_mass", "price", "currency"), error=PriceListError,
+                 known=("key", "name", "pack_mass", "price", "currency", "supplier", "at_most"))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,10 +83,7 @@ def read_prices(path: str | Path) -> PriceList:
     PriceListError : columns or values that are missing or wrong, with their lines.
     OSError : the file cannot be opened.
     """
-    try:
-        return parse_prices(Path(path).read_bytes().decode("utf-8-sig"))
-    except UnicodeDecodeError:
-        raise PriceListError("The file is not UTF-8; save it from the spreadsheet as CSV UTF-8.") from None
+    return parse_prices(read_text(path, error=PriceListError))
 
 
 def parse_prices(text: str) -> PriceList:
@@ -97,60 +93,21 @@ def parse_prices(text: str) -> PriceList:
     ------
     PriceListError : as `read_prices` does.
     """
-    head = text.removeprefix("\ufeff").lstrip().partition("\n")[0]
-    between = next((mark for mark in ("\t", ";") if mark in head), ",")
-    table = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), delimiter=between, strict=True)
-    faults: list[str] = []
-    rows: list[PriceRow] = []
-    try:
-        columns: list[str] | None = None
-        for cells in table:
-            if not any(cell.strip() for cell in cells):
-                continue
-            if columns is None:
-                columns = [cell.strip().casefold() for cell in cells]
-                _check_columns(columns)
-                continue
-            found = list(_faults(columns, cells, comma=between != ","))
-            faults += [f"line {table.line_num}: {fault}" for fault in found]
-            if not found:
-                rows.append(_row(dict(zip(columns, cells, strict=True)), comma=between != ","))
-    except csv.Error as error:
-        raise PriceListError(f"line {table.line_num}: {error}") from None
-    if columns is None:
-        raise PriceListError(f"The file is empty; its first line names the columns {', '.join(_NEEDED)}.")
-    if faults:
-        raise PriceListError("; ".join(faults))
-    return PriceList(tuple(rows))
+    return PriceList(tuple(_price_row(row) for row in rows_of(text, _LAYOUT, _faults)))
 
 
-def _check_columns(columns: list[str]) -> None:
-    faults = [f'no column "{name}"' for name in _NEEDED if name not in columns]
-    faults += [f'"{name}" is no column known here' for name in columns if name not in _KNOWN]
-    faults += [f'column "{name}" stands twice' for name in dict.fromkeys(columns) if columns.count(name) > 1]
-    if faults:
-        raise PriceListError(f"line 1: {'; '.join(faults)}. Columns are {', '.join(_KNOWN)}.")
-
-
-def _faults(columns: list[str], cells: list[str], *, comma: bool) -> Iterator[str]:
-    if len(cells) != len(columns):
-        yield f"{len(cells)} cells for {len(columns)} columns"
-        return
-    row = {name: cell.strip() for name, cell in zip(columns, cells, strict=True)}
-    for name in _NEEDED:
-        if not row[name]:
-            yield f"{name} is empty"
+def _faults(row: Row) -> Iterator[str]:
     for name in ("pack_mass", "price"):
-        number = _number(row[name], comma=comma)
+        number = _number(row[name], comma=not row.parted_by_comma)
         if row[name] and (number is None or number < 0 or (name == "pack_mass" and number == 0)):
             yield f'{name} "{row[name]}" is no number such as 32.00'
-    at_most = row.get("at_most", "")
-    if (at_most and not at_most.isascii()) or (at_most and not at_most.isdecimal()):
+    at_most = row["at_most"]
+    if at_most and not (at_most.isascii() and at_most.isdecimal()):
         yield f'at_most "{at_most}" is no whole number'
 
 
 def _number(text: str, *, comma: bool) -> Decimal | None:
-    plain = text.strip()
+    plain = text
     if comma and "." not in plain:
         plain = plain.replace(",", ".", 1)
     if not plain.isascii() or not plain.replace(".", "", 1).isdecimal():
@@ -161,11 +118,11 @@ def _number(text: str, *, comma: bool) -> Decimal | None:
         return None
 
 
-def _row(cells: Mapping[str, str], *, comma: bool) -> PriceRow:
-    row = {name: cell.strip() for name, cell in cells.items()}
+def _price_row(row: Row) -> PriceRow:
+    comma = not row.parted_by_comma
     mass, price = _number(row["pack_mass"], comma=comma), _number(row["price"], comma=comma)
     assert mass is not None
     assert price is not None
-    return PriceRow(key=row["key"], name=row.get("name", ""), pack_mass=float(mass), price=f"{price:f}",
-                    currency=row["currency"].upper(), supplier=row.get("supplier") or None,
-                    at_most=int(row["at_most"]) if row.get("at_most") else None)
+    return PriceRow(key=row["key"], name=row["name"], pack_mass=float(mass), price=f"{price:f}",
+                    currency=row["currency"].upper(), supplier=row["supplier"] or None,
+                    at_most=int(row["at_most"]) if row["at_most"] else None)

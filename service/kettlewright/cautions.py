@@ -10,7 +10,7 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
@@ -18,13 +18,14 @@ from kettlewright.recipe import Lye
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
-__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_cuts", "of_division", "of_label", "of_lye",
+__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_label", "of_lye",
            "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
 _HOT_C, _VERY_HOT_C, _HALF_FULL_C, _NEAR_BOILING_C = 50.0, 70.0, 90.0, 5.0
 _STRONG_PCT = 40.0
+_DISSOLVES_PCT = 50.0 + 1e-6
 _CRYSTALLISES_FROM_PCT, _CRYSTALLISES_BELOW_C = 38.0, 20.0
 _COARSE_POINTS = 0.5
 _HEAVY_G = 12_000.0
@@ -56,9 +57,9 @@ class Entry:
     standing_for: frozenset[str] = frozenset()
 
 
-_LYE = frozenset({"lye", "scaling", "blends", "batches"})
-_BATCH = frozenset({"batches"})
-_SOAP = frozenset({"cuts", "batches"})
+_LYE = frozenset({"lye", "scaling", "blends", "batches", "actuals"})
+_BATCH = frozenset({"batches", "actuals"})
+_SOAP = frozenset({"cuts", "batches", "actuals"})
 _CURE = frozenset({"cure"})
 _SHEETS = "read: safety data sheets"
 _OWN, _TRADE = "own decision", "common practice, no source"
@@ -192,6 +193,17 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("An ingredient has no price: the cost is not complete."), _OWN, "label"),
     Entry("pack-missing", "warning",
           Said("Nobody told a pack of something that must be bought."), _OWN, "label"),
+    Entry("superfat-not-kept", "warning",
+          Said("The batch as weighed does not keep the superfat asked."), "computed", "pot"),
+    Entry("lye-of-plan-outdated", "warning",
+          Said("The alkali of the plan does not fit what was weighed."), "computed", "lye"),
+    Entry("lye-left-over", "warning",
+          Said("Lye that is left over stays caustic: closed, labelled, locked away, in polypropylene or polyethylene. "
+               "How it may be used up or disposed of is told by its safety data sheet and by local rules."),
+          f"{_SHEETS}; own decision", "lye"),
+    Entry("lye-not-dissolved", "danger",
+          Said("More alkali than the water dissolves: solid alkali and a very hot lye. Do not use it."),
+          "solubility read in producers' data", "lye"),
 )})
 
 
@@ -620,6 +632,82 @@ def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
         return ()
     return (_caution("heavy-slab", Said("The block weighs {mass_kg:.1f} kg: lift it with two people.",
                                         mass_kg=each / 1000), "/block"),)
+
+
+_OF_THE_JUG = frozenset({"lye-hot", "lye-strong", "store-lye", "stock-may-crystallise", "mixing-out-of-reach"})
+_OF_PLANNING = frozenset({"superfat-negative", "superfat-may-be-negative", "superfat-margin-thin",
+                          "rebatch-or-discard", "scale-too-coarse"})
+
+
+def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: bool = False, left_over: bool = False,
+               with_lye_of_plan_pct: float | None = None, division: Division | None = None,
+               limits: Sequence[LimitCheck] = (), sized_to_mould: bool = True,
+               plan_at: str = "/plan") -> tuple[Caution, ...]:
+    """What a batch brings on as it was weighed; words of planning, such as what to ask for, are left out.
+
+    Parameters
+    ----------
+    lye : Lye
+        Of what was weighed. [lye]
+    in_jug : bool
+        The lye is not in the pot yet: its heat and strength still matter. [yes or no]
+    kept : bool
+        It keeps the superfat asked. [yes or no]
+    rescued, left_over : bool
+        Fat is to be added; a part of the lye is left over. [yes or no]
+    with_lye_of_plan_pct : float, optional
+        The superfat that the alkali of the plan would give, where it does not fit. [% of full demand]
+    division, limits : Division, sequence of LimitCheck
+        The buckets as they are, and ingredients held to their limits. [g, % of cured bar]
+    sized_to_mould : bool
+        It fills the mould as it was meant to. [yes or no]
+    plan_at : str
+        Where the plan stands in the request, as a JSON Pointer. [text]
+
+    Returns
+    -------
+    tuple of Caution : [cautions]
+    """
+    found = lye.superfat
+    past = _OF_PLANNING if in_jug else _OF_PLANNING | _OF_THE_JUG
+    told = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in past]
+    if in_jug and lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
+        told.append(_caution("lye-not-dissolved", UNSAID, "/weighed"))
+    if with_lye_of_plan_pct is not None:
+        told.append(_caution("lye-of-plan-outdated", Said(
+            "With the alkali of the plan the superfat would be {superfat:.2f} %: weigh what is told here in its place.",
+            superfat=with_lye_of_plan_pct), "/weighed",
+                             "danger" if with_lye_of_plan_pct < 0 else
+                             None if with_lye_of_plan_pct < found.asked_pct else "info"))
+    if found.achieved_pct < 0:
+        told.append(_caution("superfat-negative", Said(
+            "As weighed the superfat is {superfat:.2f} %, more alkali than the fats can take: not for skin.",
+            superfat=found.achieved_pct), "/weighed"))
+        told.append(_caution("rebatch-or-discard", UNSAID, "/weighed"))
+    elif found.likely_pct.min <= 0:
+        told.append(_caution("superfat-may-be-negative", Said(
+            "As weighed the superfat likely lies between {low:.1f} and {high:.1f} %, so this batch may be lye-heavy.",
+            low=found.likely_pct.min, high=found.likely_pct.max), "/weighed"))
+    elif found.worst_case_pct.min <= 0:
+        told.append(_caution("superfat-margin-thin", Said(
+            "Only if every fat, weight and purity errs the same way is the batch lye-heavy ({worst:.1f} %).",
+            worst=found.worst_case_pct.min), "/weighed"))
+    if rescued and found.achieved_pct >= 0:
+        told.append(_caution("rebatch-or-discard", UNSAID, "/weighed", "warning"))
+    if not kept and found.achieved_pct >= 0:
+        least = lye.recipe.superfat_at_least_pct is not None
+        figures = {"asked": found.asked_pct, "superfat": found.achieved_pct, "worst": found.worst_case_pct.min}
+        told.append(_caution("superfat-not-kept", Said(
+            "Asked was at least {asked:.9g} %; as weighed it is {superfat:.2f} %, and {worst:.2f} % if every input "
+            "errs the harmful way.", **figures) if least else Said(
+            "Asked was {asked:.9g} %; as weighed it is {superfat:.2f} %, and {worst:.2f} % if every input errs the "
+            "harmful way.", **figures), "/weighed", None if least else "info"))
+    if left_over:
+        told.append(_caution("lye-left-over", UNSAID, "/weighed"))
+    if division is not None:
+        told += [replace(caution, pointer=plan_at + caution.pointer)
+                 for caution in of_division(division, limits, sized_to_mould=sized_to_mould)]
+    return tuple(_told_once(told))
 
 
 def of_missing_prices(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,

@@ -16,6 +16,7 @@ __all__ = [
     "ADDITION_DENSITY",
     "ANY_VALUE",
     "BARS_COUNT",
+    "BARS_MADE",
     "BARS_PER_ORDER",
     "BATCHES_COUNT",
     "BORROWED_PCT",
@@ -73,6 +74,7 @@ __all__ = [
     "VOLUME",
     "WATER_PCT_OF_FATS",
     "WATER_TO_ALKALI",
+    "WEIGHED",
     "WORK_HOURS",
     "YEARS",
     "Bounds",
@@ -122,6 +124,7 @@ class Bounds:
 
 
 MASS = Bounds("A mass", 1e-6, 1e6, "above 0 (from 0.000001 g) and at most 1,000 kg")
+WEIGHED = Bounds("A weighing", 1e-9, 1e6, "above 0, in the unit of its row; leave out what was not weighed")
 KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, "from 0 to 1,000 kg")
 LENGTH = Bounds("A length", 0.001, 10_000, "above 0 (from 0.001 mm) and at most 10 m")
 DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, "from 0 to 10 m")
@@ -158,6 +161,7 @@ MONTHS = Bounds("A period after opening", 1, 120, "from 1 to 120 months")
 ANY_VALUE = Bounds("A value of an earlier plan", -1e12, 1e12, "from -1e12 to 1e12")
 FACTOR = Bounds("A factor", 1e-6, 10_000, "above 0 (from 0.000001) and at most 10,000")
 BARS_COUNT = Bounds("A number of bars", 1, 100_000, "from 1 to 100,000")
+BARS_MADE = Bounds("A number of bars made", 0, 100_000, "from 0 to 100,000")
 SIDES = Bounds("A number of sides", 3, 100, "from 3 to 100")
 SWATCH_DOSE = Bounds("A dose of colourant", 0, 500, "from 0 to 500 g per kg of batter")
 LIGHTNESS = Bounds("A lightness L*", 0, 100, "from 0 to 100")

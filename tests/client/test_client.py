@@ -110,6 +110,20 @@ def test_schedules_come_back_typed_and_say_what_is_missing(client: Client) -> No
     assert ("/earliest", "2027-02-04 or earlier") in [(fault.pointer, fault.allowed) for fault in caught.value.errors]
 
 
+def test_what_was_weighed_comes_back_typed(client: Client) -> None:
+    plan = client.batches(**BATCH)
+    naoh = next(row for row in plan.weigh_list if row.key == "NaOH")
+    found = client.actuals(plan=BATCH, identity=plan.identity, stage="lye_made",
+                           weighed=[{"where": "jug", "key": "NaOH", "mass": naoh.weigh + 40}])
+    assert (found.next_action.what, found.next_action.key) == ("use_part_of_lye", "lye")
+    assert found.after is not None
+    assert found.after.superfat.achieved_pct >= 5 > found.as_weighed.superfat.achieved_pct
+    off = next(row for row in found.difference if row.state == "off")
+    assert (off.key, off.weighed) == ("NaOH", pytest.approx(naoh.weigh + 40))
+    assert found.pour.portions[0].weigh > 0
+    assert found.bars is found.drying is None
+
+
 def test_the_tables_can_be_read(client: Client) -> None:
     assert [fat.key for fat in client.fats(search="olive").fats] == ["olive", "olive_pomace"]
     assert len(client.fats(kind="wax_ester").fats) == 3
@@ -145,8 +159,8 @@ def test_the_table_of_operations_is_that_of_the_contract() -> None:
         words = words_of(told)
         assert {MEDIA_TYPES[word] for word in words} == set(told["responses"]["200"]["content"]), name
         assert set(OPERATIONS[name].forms) == set(words) - {"json", "csv", "text"}, name
-    asked_by_all = {"format", "table", "field"}
-    assert {part["name"] for part in told_operations()["fats"][2]["parameters"]} - asked_by_all == set(FATS_BY)
+    of_fats = {part["name"] for part in told_operations()["fats"][2]["parameters"]}
+    assert of_fats - {"format", "table", "field"} == set(FATS_BY)
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
@@ -164,6 +178,7 @@ def test_every_form_of_a_reply_can_be_asked_for(name: str) -> None:
 @pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
                                             ("PortionsReply", "Portions"), ("CutsReply", "Cuts"),
                                             ("BatchesReply", "Batch"), ("BlendsReply", "Blend"),
+                                            ("ActualsReply", "Actuals"),
                                             ("LabelsReply", "Labels"), ("FadesReply", "Fade"),
                                             ("CostsReply", "Costs"), ("PurchasesReply", "Purchases"),
                                             ("CureReply", "Cure"), ("SchedulesReply", "Schedule"),
@@ -272,6 +287,17 @@ def test_a_reply_that_is_not_as_agreed_is_never_taken_for_an_answer(body: bytes)
 def test_what_a_newer_service_says_is_kept_and_ignored(client: Client) -> None:
     raw = {**client.lye(**LYE).raw, "something_new": 1}
     assert read(kettlewright_client.Lye, raw).raw["something_new"] == 1
+
+
+EXAMPLES = sorted((ROOT / "service" / "kettlewright" / "api" / "examples").glob("*.json"))
+
+
+@pytest.mark.parametrize("file", EXAMPLES, ids=[file.stem for file in EXAMPLES])
+def test_every_example_of_the_contract_comes_back_typed(client: Client, file: Path) -> None:
+    for example in json.loads(file.read_text(encoding="utf-8")):
+        found = getattr(client, file.stem)(**example["body"])
+        assert isinstance(found, OPERATIONS[file.stem].gives or dict)
+        assert found.meta["sources"] is found.raw["meta"]["sources"]
 
 
 def test_the_demo_batches_are_bodies_of_the_contract(client: Client) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import http.client
 import json
 import socket
 import threading
@@ -14,6 +15,7 @@ from typing import Any
 
 import pytest
 import requests
+from client.in_process import made, over
 from client.misbehaving import Doing, drips, floods, reply, resets, says, server, stalls
 from hypothesis import given
 from hypothesis import strategies as st
@@ -103,7 +105,7 @@ def test_a_connection_nobody_takes_ends_with_the_timeout_to_connect() -> None:
 def test_retries_and_pauses_count_into_the_patience(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(retries_module, "_FIRST_PAUSE_S", 0.4)
     with server(says(reply(PAGE, status="502 Bad Gateway", kind="text/html"))) as bad, within(0.1, 1.0), \
-            pytest.raises(ServerFault):
+            pytest.raises((ServerFault, TimedOut)):  # late, where the last pause left next to no time
         asked(bad.url, retries=10, patience=1.0)
     assert 2 <= len(bad.requests) <= 4
 
@@ -144,6 +146,17 @@ def test_what_breaks_off_once_is_answered_the_second_time(doing: Doing) -> None:
     with server(doing, GOOD) as broken:
         assert asked(broken.url, retries=1) == {"status": "ok"}
     assert len(broken.requests) == 2
+
+
+@pytest.mark.parametrize("error", [requests.exceptions.BaseHTTPError("odd"), http.client.BadStatusLine("odd"),
+                                   OSError("odd"), ValueError("odd"), requests.exceptions.ProxyError("odd")])
+def test_an_error_from_below_that_requests_lets_through_is_told_as_our_own(error: Exception) -> None:
+    def odd(request: requests.PreparedRequest) -> requests.Response:
+        raise error
+    client, wire = over(odd)
+    with pytest.raises(Unreachable, match="odd"):
+        client.healthz()
+    assert len(wire.sent) == 3
 
 
 def test_bytes_left_over_from_a_reply_are_never_taken_for_the_next() -> None:
@@ -227,6 +240,16 @@ def test_a_pause_that_would_take_all_the_patience_is_not_begun() -> None:
 def test_retry_after_is_read_as_seconds_and_in_the_three_forms_of_a_date(told: str, pause: float) -> None:
     # RFC 9110: 10.2.3 for Retry-After, 5.6.7 for the forms of a date and its example, here five seconds later
     assert asked_pause({"Retry-After": told, "Date": "Sun, 06 Nov 1994 08:49:37 GMT"}) == pause
+
+
+def test_a_date_is_in_universal_time_wherever_the_machine_stands(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TZ", "XXX-9")  # nine hours east of Greenwich, in the form of POSIX
+    time.tzset()
+    try:  # the oldest form names no zone
+        assert asked_pause({"Retry-After": "Sun Nov  6 08:49:42 1994", "Date": "Sun, 06 Nov 1994 08:49:37 GMT"}) == 5
+    finally:
+        monkeypatch.undo()
+        time.tzset()
 
 
 def test_without_a_date_of_the_reply_the_own_clock_serves(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -337,6 +360,13 @@ def test_a_problem_in_another_shape_is_still_told(problem: object) -> None:
     assert "(request abc)" in str(told.value)
 
 
+def test_a_problem_that_cannot_be_read_is_told_by_its_status() -> None:
+    for body in (b"[" * 100_000, b"\xff", b'{"detail": "cut', b""):
+        with server(says(reply(body, status="422 Unprocessable Content"))) as strange, \
+                pytest.raises(InvalidInput, match="none of this service"):
+            asked(strange.url)
+
+
 # ---- whatever happens, no wrong answer
 
 LYE = recorded()["lye"]
@@ -382,6 +412,30 @@ def test_a_figure_of_another_type_is_no_answer(at: tuple[Any, ...], other: objec
     inner[at[-1]] = None
     with pytest.raises(ServerFault, match=str(at[-1])):
         taken(OPERATIONS["lye"], "json", Answer(200, headers, json.dumps(changed).encode()))
+
+
+@pytest.mark.parametrize("word", ["NaN", "Infinity", "-Infinity"])
+def test_a_figure_that_is_no_number_of_json_is_no_answer(word: str) -> None:
+    content = json.dumps(LYE.replies["json"]).replace('"weigh": ', f'"weigh": {word}, "was": ', 1).encode()
+    with pytest.raises(CutOff, match=f"{word} is no number"):
+        taken(OPERATIONS["lye"], "json", Answer(200, {"Content-Type": "application/json"}, content))
+
+
+@pytest.mark.parametrize("packed", [
+    reply(gzip.compress(FINE), headers="Content-Encoding: gzip\r\n"),
+    reply(gzip.compress(FINE), length=None, headers="Content-Encoding: gzip\r\n"),
+    chunked(FINE[:3], FINE[3:]), reply(FINE, length=None), reply(FINE, kind="application/json; charset=utf-8")])
+def test_a_whole_reply_is_an_answer_however_it_is_sent(packed: bytes) -> None:
+    with server(says(packed)) as fine:
+        assert asked(fine.url, retries=0) == {"status": "ok"}
+
+
+def test_nobody_waits_longer_below_than_the_patience_allows() -> None:
+    client, wire = over(lambda request: made(request, 200, FINE, {}), patience=1.0, timeout=(3.0, 10.0))
+    client.healthz()
+    (connect, between), = wire.timeouts
+    assert 0 < connect <= 1
+    assert 0 < between <= 1
 
 
 # ---- whatever stands between

@@ -323,6 +323,18 @@ def test_a_fault_the_service_finds_stands_beside_its_field(bench: Bench) -> None
     expect(bench.box("Superfat, %")).not_to_have_attribute("aria-invalid", "true")
     bench.press("Go on")
     bench.heading("The jug")
+    bench.press("Back")
+    bench.heading("The pot")
+    expect(bench.box("Superfat, %")).not_to_have_attribute("aria-invalid", "true")
+
+
+def test_a_fault_of_a_whole_part_stands_at_its_first_field(bench: Bench) -> None:
+    bench.to_the_mould()
+    fails(bench, "**/v1/batches*", status=422, content_type="application/problem+json",
+          body='{"detail": "x", "errors": [{"pointer": "/mould", "detail": "It does not hold the batch."}]}')
+    bench.mould()
+    expect(bench.box("Shape")).to_be_focused()
+    expect(bench.box("Shape")).to_have_accessible_description("It does not hold the batch.")
 
 
 def test_all_faults_stand_at_once_each_in_its_own_step(bench: Bench) -> None:

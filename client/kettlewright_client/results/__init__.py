@@ -6,6 +6,7 @@ stays in `raw`; words this client does not know stay words.
 
 from __future__ import annotations
 
+from kettlewright_client.results.actuals import Actuals
 from kettlewright_client.results.batch import Batch
 from kettlewright_client.results.blends import Blend
 from kettlewright_client.results.cure import (
@@ -49,10 +50,10 @@ from kettlewright_client.results.recipe import (
 )
 from kettlewright_client.results.schedules import Load, Schedule, ScheduledBatch
 
-__all__ = ["Addition", "Alkali", "Areas", "Bars", "Batch", "BatchDates", "BatchDays", "Batter", "Blend", "Caution",
-           "Cost", "Costs", "CoursePoint", "Cure", "CureDay", "CurveErrors", "Cuts", "CutsCore", "DryingCurve",
-           "Dusting", "Fade", "FadeCore", "Fat", "FatEntry", "Fats", "Figure", "Fill", "Ice", "Ingredient", "Label",
-           "Labels", "Layer", "Load", "Loaves", "Lye", "LyeCore", "LyeSolution", "LyeWithList", "Money", "Mould",
-           "MouldCore", "Offcut", "Portion", "Portions", "Positions", "Practice", "Purchases", "Range", "Reply",
-           "Scaled", "Schedule", "ScheduledBatch", "Soap", "Spread", "Stock", "Superfat", "Until", "Vessels", "Water",
-           "WeighRow", "WeighedOn", "WetTarget", "When", "WorkingLine", "read"]
+__all__ = ["Actuals", "Addition", "Alkali", "Areas", "Bars", "Batch", "BatchDates", "BatchDays", "Batter", "Blend",
+           "Caution", "Cost", "Costs", "CoursePoint", "Cure", "CureDay", "CurveErrors", "Cuts", "CutsCore",
+           "DryingCurve", "Dusting", "Fade", "FadeCore", "Fat", "FatEntry", "Fats", "Figure", "Fill", "Ice",
+           "Ingredient", "Label", "Labels", "Layer", "Load", "Loaves", "Lye", "LyeCore", "LyeSolution", "LyeWithList",
+           "Money", "Mould", "MouldCore", "Offcut", "Portion", "Portions", "Positions", "Practice", "Purchases",
+           "Range", "Reply", "Scaled", "Schedule", "ScheduledBatch", "Soap", "Spread", "Stock", "Superfat", "Until",
+           "Vessels", "Water", "WeighRow", "WeighedOn", "WetTarget", "When", "WorkingLine", "read"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import types
 import typing
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Any
 
@@ -33,62 +33,105 @@ def read(kind: type[T], data: Mapping[str, Any]) -> T:
     KeyError : something it needs is missing.
     TypeError : something is there that it cannot be, such as a text for a mass.
     """
-    return typing.cast(T, _object(kind, data, ""))
+    try:
+        return typing.cast(T, _reader(typing.cast(Any, kind))(data))
+    except _Other as other:
+        where = other.where.lstrip(".") or "the reply"
+        raise TypeError(f"{where} is {other.found} where {other.wanted} was agreed") from None
+    except _Missing as missing:
+        raise KeyError(missing.where.lstrip('.')) from None
+
+
+class _AtPlace(Exception):
+    """Something about a place of the reply; the place is put together on the way out."""
+
+    where = ""
+
+    def inside(self, key: str | int) -> _AtPlace:
+        self.where = f"[{key}]{self.where}" if isinstance(key, int) else f".{key}{self.where}"
+        return self
+
+
+class _Missing(_AtPlace):
+    """It is not there."""
+
+
+class _Other(_AtPlace):
+    """It is there and is something else."""
+
+    def __init__(self, wanted: str, value: Any) -> None:
+        super().__init__()
+        self.wanted = wanted
+        self.found = "null" if value is None else f"{value!r}"[:40]
+
+
+Reader = Callable[[Any], Any]
 
 
 @cache
-def _hints(kind: Any) -> dict[str, Any]:
-    return typing.get_type_hints(kind)
-
-
-def _object(kind: Any, data: Any, where: str) -> Any:
-    if not isinstance(data, Mapping):
-        raise _other(where, "an object", data)
-    hints = _hints(kind)
-    known: dict[str, Any] = {}
-    for entry in dataclasses.fields(kind):
-        place = f"{where}.{entry.name}".lstrip(".")
-        if entry.name == "raw":
-            known["raw"] = data
-        elif entry.name in data:
-            known[entry.name] = _value(hints[entry.name], data[entry.name], place)
-        elif entry.default is dataclasses.MISSING and entry.default_factory is dataclasses.MISSING:
-            if type(None) not in typing.get_args(hints[entry.name]):
-                raise KeyError(place)
-            known[entry.name] = None
-    return kind(**known)
-
-
-def _value(hint: Any, value: Any, where: str) -> Any:
-    if hint is Any:
-        return value
-    if typing.get_origin(hint) in (typing.Union, types.UnionType):
-        if value is None:
-            return None
-        hint = next(part for part in typing.get_args(hint) if part is not type(None))
-    if typing.get_origin(hint) is tuple:
-        if not isinstance(value, list | tuple):
-            raise _other(where, "a list", value)
-        return tuple(_value(typing.get_args(hint)[0], item, f"{where}[{at}]") for at, item in enumerate(value))
+def _reader(hint: Any) -> Reader:
+    """What reads a value of a type; made once for each type."""
+    origin, parts = typing.get_origin(hint), typing.get_args(hint)
+    if origin in (typing.Union, types.UnionType):
+        inner = _reader(next(part for part in parts if part is not type(None)))
+        return lambda value: None if value is None else inner(value)
+    if origin is tuple:
+        return _list_of(_reader(parts[0]))
     if dataclasses.is_dataclass(hint):
-        return _object(hint, value, where)
-    return _plain(hint, value, where)
+        return _object_of(hint)
+    if origin is Mapping:
+        return _plain((Mapping,), "an object")
+    plain = {float: _plain((float, int), "a number"), int: _plain((int,), "a whole number"),
+             bool: _plain((bool,), "true or false"), str: _plain((str,), "a text")}
+    return plain.get(hint, lambda value: value)
 
 
-def _plain(hint: Any, value: Any, where: str) -> Any:
-    if typing.get_origin(hint) is Mapping:
-        fits, wanted = isinstance(value, Mapping), "an object"
-    elif hint is float:  # JSON knows one kind of number; True is none
-        fits, wanted = isinstance(value, int | float) and not isinstance(value, bool), "a number"
-    elif hint is int:
-        fits, wanted = isinstance(value, int) and not isinstance(value, bool), "a whole number"
-    else:
-        fits, wanted = isinstance(value, hint), {str: "a text", bool: "true or false"}.get(hint, str(hint))
-    if not fits:
-        raise _other(where, wanted, value)
-    return value
+def _object_of(kind: Any) -> Reader:
+    hints = typing.get_type_hints(kind)
+    fields = [(entry.name, _reader(hints[entry.name]), type(None) in typing.get_args(hints[entry.name]),
+               entry.default is not dataclasses.MISSING or entry.default_factory is not dataclasses.MISSING)
+              for entry in dataclasses.fields(kind) if entry.name != "raw"]
+    with_raw = any(entry.name == "raw" for entry in dataclasses.fields(kind))
+
+    def read_object(data: Any) -> Any:
+        if not isinstance(data, Mapping):
+            raise _Other("an object", data)
+        known: dict[str, Any] = {"raw": data} if with_raw else {}
+        for name, reader, may_be_null, has_default in fields:
+            try:
+                if name in data:
+                    known[name] = reader(data[name])
+                elif not has_default:
+                    if not may_be_null:
+                        raise _Missing
+                    known[name] = None
+            except _AtPlace as error:
+                raise error.inside(name) from None
+        return kind(**known)
+
+    return read_object
 
 
-def _other(where: str, wanted: str, value: Any) -> TypeError:
-    found = "null" if value is None else f"{value!r}"[:40]
-    return TypeError(f"{where or 'the reply'} is {found} where {wanted} was agreed")
+def _list_of(reader: Reader) -> Reader:
+    def read_list(data: Any) -> tuple[Any, ...]:
+        if not isinstance(data, list | tuple):
+            raise _Other("a list", data)
+        found = []
+        for at, item in enumerate(data):
+            try:
+                found.append(reader(item))
+            except _AtPlace as error:
+                raise error.inside(at) from None
+        return tuple(found)
+
+    return read_list
+
+
+def _plain(kinds: tuple[type, ...], wanted: str) -> Reader:
+    def read_plain(value: Any) -> Any:
+        # True is an int to Python and no number to JSON
+        if not isinstance(value, kinds) or (value.__class__ is bool and bool not in kinds):
+            raise _Other(wanted, value)
+        return value
+
+    return read_plain

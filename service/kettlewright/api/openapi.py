@@ -24,6 +24,7 @@ from kettlewright.api.fields import Choice, Day, ListOf, Number, Quantity, Stric
 from kettlewright.api.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.problems import KINDS
 from kettlewright.api.schemas.envelope import Told
+from kettlewright.api.snippets import snippets_of
 from kettlewright.limits import NAME_LENGTH_MAX
 
 __all__ = ["as_yaml", "document", "examples_of"]
@@ -150,8 +151,11 @@ def _name(schema: Schema | type[Schema] | str) -> str:
 def _operation(found: Operation) -> dict[str, Any]:
     examples = examples_of(found.name)
     made: dict[str, Any] = {"operationId": found.name, "summary": found.summary, "tags": [found.tag]}
-    if found.description:
-        made["description"] = found.description
+    said = [found.description] if found.description else []
+    if found.link is None and found.tag != "service":
+        said.append(snippets_of(found.name, found.method, found.path))
+    if said:
+        made["description"] = "\n\n".join(said)
     made["parameters"] = _parameters(found)
     if found.takes is not None:
         made["requestBody"] = {"required": True, "content": {JSON_TYPE: {

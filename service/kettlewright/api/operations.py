@@ -20,6 +20,7 @@ from flask import Flask, Response, request
 from marshmallow import Schema, ValidationError
 
 from kettlewright.api.address import Pairs, read_address
+from kettlewright.api.fields import Part
 from kettlewright.api.links import Reader
 from kettlewright.api.own_fats import OwnFat, using_own_fats
 from kettlewright.api.problems import Problem, wrong_input
@@ -82,6 +83,8 @@ class Operation:
         Makes the body of the address: of a calculation that is asked by GET. [reader]
     self_link : callable, optional
         What the reply says of its own address, of the body. [function]
+    governed_by : str
+        Part of the body whose units and own fats govern all of it; empty where they stand at top level. [key]
     """
 
     method: str
@@ -99,6 +102,7 @@ class Operation:
     named_by_body: bool = False
     link: Reader | None = None
     self_link: SelfLink | None = None
+    governed_by: str = ""
 
     @property
     def forms(self) -> dict[str, str]:
@@ -120,7 +124,7 @@ _UNITS, _OWN_FAT = UnitsChoice(), OwnFatAsked()
 def operation(method: str, path: str, *, name: str, gives: type[Schema], summary: str, description: str = "",
               tag: str = "plan", takes: type[Schema] | None = None, query: type[Schema] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
-              named_by_body: bool = False,
+              named_by_body: bool = False, governed_by: str = "",
               self_link: SelfLink | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
@@ -128,7 +132,7 @@ def operation(method: str, path: str, *, name: str, gives: type[Schema], summary
         OPERATIONS[name] = Operation(
             method, path, name, summary, description, tag, takes() if takes else None, gives(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
-            self_link=self_link, named_by_body=named_by_body)
+            self_link=self_link, named_by_body=named_by_body, governed_by=governed_by)
         return view
     return register
 
@@ -174,8 +178,9 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     ValidationError, DomainError, Faults : a wrong input.
     """
     schema = found.takes or found.query
-    units = _units_of(body.get("units")) if found.takes else default_units
-    with using(units), speaking(_locale_of(body.get("locale"))), using_own_fats(_own_fats_of(body, schema)):
+    governing, its_schema = _governing(found, body, schema)
+    units = _units_of(governing.get("units")) if found.takes else default_units
+    with using(units), speaking(_locale_of(body.get("locale"))), using_own_fats(_own_fats_of(governing, its_schema)):
         loaded = schema.load(body) if schema is not None else {}
         asked = {"asked": body} if found.named_by_body else {}
         result = found.view(**loaded, **asked, **(parts or {}))
@@ -183,6 +188,16 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
             result = {**result, "links": found.self_link(body)}
         dumped: dict[str, Any] = found.gives.dump(result)
     return dumped
+
+
+def _governing(found: Operation, body: Mapping[str, Any],
+               schema: Schema | None) -> tuple[Mapping[str, Any], Schema | None]:
+    """The object whose units and own fats govern a body, and its schema."""
+    if not found.governed_by or schema is None:
+        return body, schema
+    part, given = schema.load_fields[found.governed_by], body.get(found.governed_by)
+    assert isinstance(part, Part)
+    return given if isinstance(given, dict) else {}, part.schema
 
 
 def _units_of(given: object) -> Units:

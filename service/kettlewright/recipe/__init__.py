@@ -2,11 +2,13 @@
 
 from kettlewright.recipe.acids import ACIDS, Acid, AcidPortion
 from kettlewright.recipe.alkalis import AlkaliPortion, Stock
+from kettlewright.recipe.as_weighed import OnScale, jug_mass, lye_as_weighed, planned_masses
 from kettlewright.recipe.fats import Fat, FatPortion
 from kettlewright.recipe.ingredients import Recipe, Temperatures
 from kettlewright.recipe.liquids import LiquidPortion
-from kettlewright.recipe.lye import make_lye
+from kettlewright.recipe.lye import make_lye, make_lye_for
 from kettlewright.recipe.own_fats import Certificate, Profile
+from kettlewright.recipe.rescue import fat_to_add, is_kept, part_of_lye, with_more_fat
 from kettlewright.recipe.scaling import BarsWanted, Limiting
 from kettlewright.recipe.water import WaterRule
 from kettlewright.recipe.weighed import DispersedFat, Lye
@@ -28,6 +30,7 @@ __all__ = [
     "Limiting",
     "LiquidPortion",
     "Lye",
+    "OnScale",
     "Profile",
     "Recipe",
     "Scale",
@@ -35,5 +38,13 @@ __all__ = [
     "Temperatures",
     "WaterRule",
     "WorkingLine",
+    "fat_to_add",
+    "is_kept",
+    "jug_mass",
+    "lye_as_weighed",
     "make_lye",
+    "make_lye_for",
+    "part_of_lye",
+    "planned_masses",
+    "with_more_fat",
 ]

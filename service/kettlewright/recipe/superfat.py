@@ -325,6 +325,8 @@ def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
                               "superfat with every input at its middle")
     lowest = pot.superfat_pct(corner(1), book, "superfat, worst case, lower end")
     highest = pot.superfat_pct(corner(-1), book, "superfat, worst case, upper end")
+    # acids that eat more than there is leave over 100 % free: there more fat lowers the figure, and the corners turn
+    lowest, highest = min(lowest, middle, highest), max(lowest, middle, highest)
     variances = [(pot.slope_pct(one) * one.range.half_width) ** 2 / 3 for one in inputs]
     u = book.work("standard uncertainty of the superfat", _SPREAD, "points", _GUM, squares=variances)
     return _Ranges(

@@ -94,7 +94,7 @@ def _addition(*within: str) -> Key:
 
 
 _LYE = Link("lye", LyeRequest(), (
-    *_recipe(), *_values(LyeRequest, "batter_density", "expected_loss_pct", "workings"), _SCALE, _UNITS))
+    *_recipe(), *_values(LyeRequest, "batter_density", "expected_loss_pct", "workings", "locale"), _SCALE, _UNITS))
 
 _SCALING = Link("scaling", ScalingRequest(), (
     *_recipe("recipe"),
@@ -106,7 +106,7 @@ _SCALING = Link("scaling", ScalingRequest(), (
     Key(name="limiting", into=("target", "limiting"), head="key", example="coconut,kind:fat,mass:450", about="All that "
         "is left of one thing"),
     _addition(),
-    *_values(ScalingRequest, "batter_density", "expected_loss_pct", "workings"), _SCALE, _UNITS),
+    *_values(ScalingRequest, "batter_density", "expected_loss_pct", "workings", "locale"), _SCALE, _UNITS),
     always=("recipe", "target"))
 
 _AT_HAND = {name: ("mould", name) for shape in SHAPES.values() for name in node_at(shape, ())}
@@ -117,7 +117,7 @@ _MOULDS = Link("moulds", MouldsRequest(), (
     Key(name="at_hand", into=("moulds",), many=True, head="name", deeper=_AT_HAND, about="In place of mould: one of "
         "those at hand, by your name for it", example="long loaf,shape:box,length:250,width:100,depth:65,at_most:4"),
     Key(name="order", into=("order",), example="volume:9000", about="With at_hand: how much is to be moulded"),
-    *_values(MouldsRequest, "objective"), _UNITS))
+    *_values(MouldsRequest, "objective", "locale"), _UNITS))
 
 _PORTIONS = Link("portions", PortionsRequest(), (
     Key(name="batter", into=("batter",), example="mass:5000,density:1,fats_mass:3500", about="The batter before any "
@@ -131,7 +131,7 @@ _PORTIONS = Link("portions", PortionsRequest(), (
         "bucket, for the portion named by to", example="red,to:plain,share:40"),
     Key(name="residue", into=("residue",), example="pot:15,portion:4", about="What stays behind"),
     Key(name="mould", into=("mould",), head="shape", example=_MOULD_EXAMPLE, about="Where it goes"),
-    *_values(PortionsRequest, "arrangement", "expected_loss_pct"), _SCALE, _UNITS))
+    *_values(PortionsRequest, "arrangement", "expected_loss_pct", "locale"), _SCALE, _UNITS))
 
 _CUTS = Link("cuts", CutsRequest(), (
     Key(name="block", into=("block",), example="length:400,width:320,height:60", about="The block"),
@@ -140,7 +140,7 @@ _CUTS = Link("cuts", CutsRequest(), (
     Key(name="bar", into=("bar",), example="thickness:25", about="The bars"),
     Key(name="trim", into=("trim",), example="start:4,end:4", about="Cut off the ends first"),
     Key(name="tolerance", into=("tolerance",), example="length:1,width:1,height:2", about="How far a cut may be off"),
-    *_values(CutsRequest, "kerf", "planing", "bevel", "density", "expected_loss_pct"), _UNITS))
+    *_values(CutsRequest, "kerf", "planing", "bevel", "density", "expected_loss_pct", "locale"), _UNITS))
 
 _CURE = Link("cure", CureRequest(), (
     *_values(CureRequest, "name"),
@@ -152,7 +152,7 @@ _CURE = Link("cure", CureRequest(), (
     Key(name="on", into=("on",), many=True, example="day:28", about="A day on which the mass is wanted"),
     Key(name="until", into=("until",), example="daily_loss:0.1,within:1", about="When a bar is dry"),
     Key(name="promise", into=("promise",), example="mass:110", about="What to make wet for a mass on the day"),
-    *_values(CureRequest, "batter_mass", "water_mass", "expected_loss_pct", "stamp"), _UNITS))
+    *_values(CureRequest, "batter_mass", "water_mass", "expected_loss_pct", "stamp", "locale"), _UNITS))
 
 LINKS: Mapping[str, Link] = MappingProxyType({link.operation: link for link in (
     _LYE, _SCALING, _MOULDS, _PORTIONS, _CUTS, _CURE)})

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from kettlewright.api.operations import Face, operation
-from kettlewright.api.schemas.cure import CureReply, CureRequest
+from kettlewright.api.schemas.cure import CureReply, CureRequest, curve_told
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.release.cure import CURE_PRACTICE, Cured
 from kettlewright.release.cure import cure as find_cure
@@ -26,17 +26,10 @@ def cure(name: str | None = None, stamp: date | None = None, batter_mass_g: floa
          water_mass_g: float | None = None, **more: Any) -> object:
     """What is known of a cure (the loaded request)."""
     found = find_cure(batter_g=batter_mass_g, water_g=water_mass_g, **more)
-    curve = found.drying
     return answer(
         "cure", sources=_sources(found), name=name, dates=found.dates, day_zero=found.day_zero,
         stamp=None if found.dates is None else stamp or found.dates.pour,
-        curve=None if curve is None else {
-            "start_mass_g": curve.start_g, "equilibrium_mass_g": curve.equilibrium_g,
-            "to_lose_mass_g": curve.to_lose_g, "rate_per_day": curve.rate_per_day,
-            "half_life_days": curve.half_life_days, "scatter_mass_g": curve.scatter_g, "weighings": curve.weighings,
-            "errors": None if curve.errors is None else dict(zip(
-                ("equilibrium_mass_g", "to_lose_mass_g", "rate_per_day"), curve.errors, strict=True)),
-            "course": found.course},
+        curve=curve_told(found),
         loss_bound_pct=found.bound_pct, on=found.days,
         until=None if found.losing is None and found.within is None else {"daily_loss": found.losing,
                                                                          "within": found.within},

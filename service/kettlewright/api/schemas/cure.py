@@ -9,10 +9,10 @@ from kettlewright.api.fields import Choice, Day, Flag, ListOf, Mass, Number, Par
 from kettlewright.api.schemas.dates import DatesAsked, DatesTold
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.errors import DomainError
-from kettlewright.release.cure import DayAsked, Promise, Weighed
+from kettlewright.release.cure import Cured, DayAsked, Promise, Weighed
 from kettlewright.release.drying import WEIGHINGS_MAX
 
-__all__ = ["CureReply", "CureRequest"]
+__all__ = ["CureReply", "CureRequest", "CurveTold", "WeighingAsked", "curve_told"]
 
 
 class DayFields(Strict):
@@ -151,6 +151,19 @@ class CurveTold(Told):
                           "weighings", example=0.0102)
     weighings = ListOf(Part(WeighingTold), about="By day")
     course = ListOf(Part(CoursePointTold), about="Points for whoever draws it")
+
+
+def curve_told(found: Cured) -> dict[str, Any] | None:
+    """What `CurveTold` dumps of a cure, where it has a curve (`found`)."""
+    curve = found.drying
+    if curve is None:
+        return None
+    return {"start_mass_g": curve.start_g, "equilibrium_mass_g": curve.equilibrium_g,
+            "to_lose_mass_g": curve.to_lose_g, "rate_per_day": curve.rate_per_day,
+            "half_life_days": curve.half_life_days, "scatter_mass_g": curve.scatter_g, "weighings": curve.weighings,
+            "errors": None if curve.errors is None else dict(zip(
+                ("equilibrium_mass_g", "to_lose_mass_g", "rate_per_day"), curve.errors, strict=True)),
+            "course": found.course}
 
 
 class WhenTold(Told):

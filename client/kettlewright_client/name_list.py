@@ -1,0 +1,105 @@
+"""A maker's own file of label names, as requests take them.
+
+The file is a table (CSV, UTF-8) with a row for each ingredient and these columns, in any order:
+
+    key,inci,inci_as_reacted,permitted_in
+    kaolin,Kaolin,,
+    own_shea,Butyrospermum Parkii Butter,Sodium Shea Butterate,
+    sea blue powder,CI 77007,,EU GB
+
+`key` is the key of a fat, or your name of a liquid, addition or powder. `permitted_in` is for colourants: the markets
+in which the supplier's papers permit it, with spaces between them. Columns may stand between semicolons or tabs.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from kettlewright_client.errors import ClientError
+from kettlewright_client.own_table import Layout, Row, key_of, read_text, rows_of
+
+__all__ = ["NameList", "NameListError", "NameRow", "parse_names", "read_names"]
+
+_SAYS = ("inci", "inci_as_reacted", "permitted_in")
+
+
+class NameListError(ClientError):
+    """A file of label names that cannot be read; every fault at once, each with its line."""
+
+
+_LAYOUT = Layout(needed=("key",), error=NameListError, known=("key", *_SAYS))
+
+
+@dataclass(frozen=True, kw_only=True)
+class NameRow:
+    """What an ingredient is called on a label."""
+
+    key: str
+    inci: str | None = None
+    inci_as_reacted: str | None = None
+    permitted_in: tuple[str, ...] = ()
+
+    @property
+    def as_name(self) -> dict[str, Any]:
+        """The line as requests take it."""
+        return {"key": self.key, **({"inci": self.inci} if self.inci else {}),
+                **({"inci_as_reacted": self.inci_as_reacted} if self.inci_as_reacted else {}),
+                **({"permitted_in": list(self.permitted_in)} if self.permitted_in else {})}
+
+
+@dataclass(frozen=True)
+class NameList:
+    """All label names of a file, in its order."""
+
+    rows: tuple[NameRow, ...]
+
+    @property
+    def names(self) -> list[dict[str, Any]]:
+        """For `names` of `label`."""
+        return [row.as_name for row in self.rows]
+
+
+def read_names(path: str | Path) -> NameList:
+    """A file of label names (`path`).
+
+    Raises
+    ------
+    NameListError : columns or values that are missing or wrong, with their lines.
+    OSError : the file cannot be opened.
+    """
+    return parse_names(read_text(path, error=NameListError))
+
+
+def parse_names(text: str) -> NameList:
+    """A file of label names that was read already (`text`).
+
+    Raises
+    ------
+    NameListError : as `read_names` does.
+    """
+    return NameList(tuple(_name_row(row) for row in rows_of(text, _LAYOUT, _faults_of())))
+
+
+def _faults_of() -> Callable[[Row], Iterator[str]]:
+    lines: dict[str, int] = {}
+
+    def faults(row: Row) -> Iterator[str]:
+        key = key_of(row["key"])
+        if row["key"] and not key:
+            yield f'key "{row["key"]}" holds no letter and no digit'
+        if key and lines.setdefault(key, row.line) != row.line:
+            yield f'key "{row["key"]}" stands on line {lines[key]} already'
+        if not any(row[name] for name in _SAYS):
+            yield f"nothing is told; give {', '.join(_SAYS[:-1])} or {_SAYS[-1]}"
+
+    return faults
+
+
+def _name_row(row: Row) -> NameRow:
+    markets = tuple(dict.fromkeys(market.upper() for market in re.split(r"[\s,;]+", row["permitted_in"]) if market))
+    return NameRow(key=row["key"], inci=row["inci"] or None, inci_as_reacted=row["inci_as_reacted"] or None,
+                   permitted_in=markets)

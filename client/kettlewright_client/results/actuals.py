@@ -1,0 +1,115 @@
+"""The frozen result of what was really weighed of a batch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kettlewright_client.results.cure import DryingCurve
+from kettlewright_client.results.ground import Reply, Spread, WeighRow
+from kettlewright_client.results.portions import Column, Layer
+from kettlewright_client.results.recipe import LyeCore, Superfat
+
+__all__ = ["ActualPortion", "ActualPour", "Actuals", "After", "BarsMade", "Difference", "Drying", "NextAction"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class NextAction:
+    """What to do next; `what` is do_not_pour or rebatch_or_discard where the batch is lye-heavy."""
+
+    what: str
+    key: str | None
+    weigh: float | None
+    unit: str
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class After:
+    """The batch once the next action is done."""
+
+    superfat: Superfat
+    batter_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Difference:
+    """A row of the weigh list beside what was weighed, in its own unit."""
+
+    where: str
+    key: str
+    name: str
+    lot: str | None
+    planned: float
+    weighed: float | None
+    off: float | None
+    off_pct: float | None
+    step: float
+    unit: str
+    state: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ActualPortion:
+    """A bucket as it is, or as it will be."""
+
+    key: str
+    name: str
+    told: bool
+    planned_weigh: float
+    weigh: float
+    planned_layer: Layer | None
+    layer: Layer | None
+    column: Column | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ActualPour:
+    """How the batter that is there fills buckets and mould."""
+
+    portions: tuple[ActualPortion, ...]
+    in_pot_mass: float
+    remains_mass: float
+    over_mass: float
+    missing_depth: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BarsMade:
+    """Bars made beside bars planned."""
+
+    planned_count: int
+    count: int
+    off_count: int
+    yield_pct: float
+    planned_mass: Spread | None
+    min_mass: float | None
+    mean_mass: float | None
+    max_mass: float | None
+    total_mass: float | None
+    weighed_count: int
+    outside_count: int | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drying:
+    """How a bar dries."""
+
+    curve: DryingCurve
+    loss_bound_pct: float
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Actuals(Reply):
+    """Reply of `actuals`."""
+
+    identity: str
+    stage: str
+    next_action: NextAction
+    as_weighed: LyeCore
+    after: After | None = None
+    difference: tuple[Difference, ...]
+    still_to_weigh: tuple[WeighRow, ...]
+    pour: ActualPour
+    bars: BarsMade | None = None
+    drying: Drying | None = None

@@ -1,0 +1,71 @@
+"""POST /v1/batches/actuals."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from kettlewright import plan as plans
+from kettlewright.api.operations import operation
+from kettlewright.api.routes.batches import NO_FIGURE_DEPENDS_ON
+from kettlewright.api.routes.lye import SOURCES_OF_LYE
+from kettlewright.api.schemas.actuals import ActualsReply, ActualsRequest
+from kettlewright.api.schemas.cure import curve_told
+from kettlewright.api.schemas.envelope import answer
+from kettlewright.api.units import current_units, from_base
+from kettlewright.errors import DomainError, gather
+from kettlewright.identity import data_version_behind, identity_of
+from kettlewright.pour import Residue, batter_of
+from kettlewright.reference import DATA_VERSION
+
+__all__ = ["actuals"]
+
+_TO_SALE = ("batch_number", "dates", "label", "prices", "compare_to")  # they change no mass
+
+
+@operation("POST", "/v1/batches/actuals", name="actuals", takes=ActualsRequest, gives=ActualsReply, named_by_body=True,
+           governed_by="plan", summary="What was really weighed so far: what the batch is, and the next thing to do",
+           description="Send the body of /v1/batches again with the identity its reply told, the stage, and the rows "
+           "that were weighed. The service plans anew, puts the weighings in and tells the superfat of this batch with "
+           "its ranges, what is off, what to weigh from here on, and the next action: new alkali while the lye is not "
+           "made, a part of the lye once it is, fat to add in the pot, new layers, bars and drying. What is lye-heavy "
+           "is never to be poured.")
+def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[str, Any],
+            data_version: str | None = None, **told: Any) -> object:
+    """What a batch really is (the loaded request)."""
+    _check_identity(identity, asked["plan"], data_version)
+    body = {name: value for name, value in plan.items() if name not in _TO_SALE}
+    with gather() as checks, checks.at("plan"):
+        planned = plans.plan_batch(**body)
+    density = body.get("batter_density")
+    found = plans.plan_actuals(planned, stage, settings=plans.PourSettings(
+        body.get("residue") or Residue(), body.get("overflow_mould"), density), say=_in_words, **told)
+    step, after = found.step, found.step.after
+    cured = found.cured
+    return answer(
+        "actuals", found.cautions, sources=(*SOURCES_OF_LYE, *(() if cured is None else ("first_order_drying",))),
+        more_sources=planned.lye.sources, identity=identity, stage=stage,
+        next_action={"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
+                     "text": step.text},
+        as_weighed={"lye": found.lye, "batter": found.batter},
+        after=None if after is None else {"lye": after, "batter": batter_of(after, measured_density=density)},
+        difference=found.differences, still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
+        drying=None if cured is None else {"curve": curve_told(cured), "loss_bound_pct": cured.bound_pct,
+                                           "notes": cured.notes})
+
+
+def _in_words(mass_g: float) -> str:
+    """A mass in the unit of the scale it is weighed on (`mass_g` [g]). [text]"""
+    return f"{from_base(mass_g, 'mass'):.6g} {current_units.get().mass}"
+
+
+def _check_identity(identity: str, asked: Mapping[str, Any], data_version: str | None) -> None:
+    now = identity_of(asked, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
+    if identity == now:
+        return
+    other = data_version_behind(identity, asked, DATA_VERSION, told=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
+    why = "this body is not the one it was planned with. Send that body exactly, or the identity that belongs to it" \
+        if other is None else f"the request is the same, but it was planned with data {other} and this service has " \
+        f"{DATA_VERSION}. Plan it anew at /v1/batches (compare_to tells what moved) and send the identity told there"
+    raise DomainError(f"These are actuals of another plan: {identity} was told, and this plan is {now}; {why}.",
+                      field=("identity",), value=identity, allowed=now)

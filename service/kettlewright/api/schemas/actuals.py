@@ -1,0 +1,193 @@
+"""Request and reply of /v1/batches/actuals."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from marshmallow import Schema
+
+from kettlewright import limits
+from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.schemas.batches import BatchesRequest
+from kettlewright.api.schemas.cure import CurveTold, WeighingAsked
+from kettlewright.api.schemas.envelope import Answer, MassRange, Told
+from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold
+from kettlewright.api.schemas.portions import ColumnTold, LayerTold
+from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
+from kettlewright.digits import nine_digits
+from kettlewright.plan import ACTIONS, STAGES, BarsTold, ToldWeighing
+from kettlewright.plan.actual_rows import Difference
+from kettlewright.release.drying import WEIGHINGS_MAX
+
+__all__ = ["ActualsReply", "ActualsRequest"]
+
+WEIGHED_MAX = 1_000
+STATES = ("as_planned", "off", "not_told")
+
+
+class WeighedRowAsked(Strict):
+    """A row of the weigh list as it was really weighed."""
+
+    where = Text(required=True, about="As in the weigh list", example="pot")
+    key = Text(required=True, about='As in the weigh list; from stage in_pot on also "lye" in "pot": the part of the '
+               "lye that went in", example="olive")
+    mass = Number(required=True, bounds=limits.WEIGHED, about="What the scale showed; what was added later is added "
+                  "up with it", unit="in the unit of that row of the weigh list", example=512)
+    lot = Text(about="Lot really taken; it tells rows of one key apart", example="L-7")
+
+    @staticmethod
+    def builds(where: str, key: str, mass: float, lot: str | None = None) -> ToldWeighing:
+        """The weighing in both units it may be in: which one is told by its row."""
+        return ToldWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), lot)
+
+
+class BarsCutAsked(Strict):
+    """Bars as they were cut."""
+
+    builds = BarsTold
+
+    count = Whole(required=True, bounds=limits.BARS_MADE, about="Good ones", unit="bars", example=44)
+    masses_g = ListOf(Mass(bounds=limits.MASS), at_most=limits.PIECES_MAX, about="Of all or some of them, fresh "
+                      "[in the unit of units.mass]")
+
+
+class ActualsRequest(Strict):
+    """A plan, and what was really weighed so far. The units and own fats of the plan govern all of it."""
+
+    plan = Part(BatchesRequest, required=True, about="The body of /v1/batches, as it was sent")
+    identity = Text(required=True, about="Of the plan, as the reply of /v1/batches told it", example="7KQ4D-X2M9F")
+    data_version = Text(about="Of the plan, from its meta; only to say so where nothing but the data is other",
+                        example="2026.3")
+    stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
+                   "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
+    weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed; what is not "
+                     "told counts as planned")
+    rescue_with = Text(about="Key of the fat to add if one is needed; the first of the recipe where not told",
+                       example="olive")
+    bars = Part(BarsCutAsked, about="At stage cut")
+    weighings = ListOf(Part(WeighingAsked), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
+                       "from three on they give its drying curve")
+
+
+class NextActionTold(Told):
+    """What to do next."""
+
+    what = Choice(ACTIONS, about="In one word; do_not_pour and rebatch_or_discard stand where it is lye-heavy")
+    key = Text(allow_none=True, about="What is weighed for it: a fat, an alkali, lye, or a portion; null where nothing "
+               "is", example="olive")
+    weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=34)
+    unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
+    text = Text(about="In words, masses in that unit", example="Pour. The superfat is 5.02 %.")
+
+
+class AfterTold(Told):
+    """The batch once the next action is done."""
+
+    superfat = Part(SuperfatTold, attribute="lye.superfat", about="Then")
+    batter_mass_g = Mass(attribute="batter.mass_g", about="Then", example=1424)
+
+
+class DifferenceTold(Schema):
+    """A row beside what was weighed; it names its own unit."""
+
+    where = Text(about="As in the weigh list", example="pot")
+    key = Text(about="Key", example="olive")
+    name = Text(about="Name", example="olive oil (virgin, refined)")
+    lot = Text(allow_none=True, about="Lot really taken, else the plan's", example="L-7")
+    planned = Number(about="By the weigh list", unit="in this row's unit", example=500)
+    weighed = Number(allow_none=True, about="As told; null where it was not and counts as planned",
+                     unit="in this row's unit", example=512)
+    off = Number(allow_none=True, signed=True, about="Weighed less planned; null where not told",
+                 unit="in this row's unit", example=12)
+    off_pct = Number(allow_none=True, signed=True, about="The same of the planned; null where not told",
+                     unit="% of planned", example=2.4)
+    step = Number(about="Step of the scale it is weighed on", unit="in this row's unit", example=1)
+    unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
+    state = Choice(STATES, about="as_planned: within one step of the scale")
+
+    def dump(self, obj: Any, *, many: bool | None = None) -> Any:
+        """One row, or several (`obj`, `many`), in their own units."""
+        return [_difference(one) for one in obj] if many else _difference(obj)
+
+
+def _difference(one: Difference) -> dict[str, Any]:
+    row = one.row
+    kind = "dose" if row.fine else "mass"
+
+    def told(mass_g: float | None) -> float | None:
+        return None if mass_g is None else nine_digits(from_base(mass_g, kind))
+
+    return {"where": row.where, "key": row.key, "name": row.name, "lot": one.lot, "planned": told(row.weigh_g),
+            "weighed": told(one.weighed_g), "off": told(one.off_g),
+            "off_pct": None if one.off_pct is None else nine_digits(one.off_pct), "step": told(row.step_g),
+            "unit": getattr(current_units.get(), kind), "state": one.state}
+
+
+class ActualPortionTold(Told):
+    """A bucket as it is, or as it will be."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("column",)
+
+    key = Text(about="A slug of the name", example="deep_red")
+    name = Text(about="Your name for it", example="deep red")
+    told = Flag(about="Whether its bucket was weighed", example=False)
+    planned_weigh_g = Mass(about="Plain batter by the plan", example=1596)
+    weigh_g = Mass(about="Plain batter as weighed, or its part of what is left", example=1580)
+    planned_layer = Part(LayerTold, allow_none=True, about="Where it was to lie; null where heights are not known")
+    layer = Part(LayerTold, allow_none=True, about="Where it lies now; null where heights are not known")
+    column = Part(ColumnTold, about="Where it stands, between dividers in a box")
+
+
+class ActualPourTold(Told):
+    """How the batter that is there fills buckets and mould, once the next action is done."""
+
+    portions = ListOf(Part(ActualPortionTold), about="In pour order; empty where it cannot be shared out")
+    in_pot_mass_g = Mass(attribute="in_pot_g", about="Batter and what is stirred into the pot", example=5320)
+    remains_mass_g = Mass(attribute="remains_g", about="What no bucket gets", example=15)
+    over_mass_g = Mass(attribute="over_g", about="What mould and overflow do not hold", example=0)
+    missing_depth_mm = Length(allow_none=True, signed=True, about="From the top to the fill limit, below 0 where it "
+                              "stands above; null where heights are not known", example=0.1)
+
+
+class BarsMadeTold(Told):
+    """Bars made beside bars planned."""
+
+    planned_count = Whole(about="By the plan", unit="bars", example=45)
+    count = Whole(about="Made", unit="bars", example=44)
+    off_count = Whole(signed=True, about="Made less planned", unit="bars", example=-1)
+    yield_pct = Number(about="Made, of the planned", unit="%", example=97.8)
+    planned_mass = Part(MassRange, allow_none=True, about="What a bar may weigh fresh; null where not known")
+    min_mass_g = Mass(attribute="min_g", allow_none=True, about="Of those weighed; null where none was", example=118)
+    mean_mass_g = Mass(attribute="mean_g", allow_none=True, about="Of those weighed", example=124.2)
+    max_mass_g = Mass(attribute="max_g", allow_none=True, about="Of those weighed", example=131)
+    total_mass_g = Mass(attribute="total_g", allow_none=True, about="Of those weighed", example=5465)
+    weighed_count = Whole(about="How many were weighed", unit="bars", example=44)
+    outside_count = Whole(allow_none=True, about="Of them, lighter or heavier than the tolerances of the plan allow; "
+                          "null where nothing can be said", unit="bars", example=0)
+
+
+class DryingTold(Told):
+    """How a bar dries."""
+
+    curve = Part(CurveTold, about="Fitted to the weighings, as at /v1/cure")
+    loss_bound_pct = Number(about="The most a bar can lose: all water of the batter as weighed", unit="% of the batter",
+                            example=19.86)
+    notes = ListOf(Text(example="Cure is not only weight."), about="What to know of it")
+
+
+class ActualsReply(Answer):
+    """What the batch really is, and the next thing to do."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("after", "bars", "drying")
+
+    identity = Text(about="Of the plan", example="7KQ4D-X2M9F")
+    stage = Choice(STAGES, about="As told")
+    next_action = Part(NextActionTold, about="What to do next")
+    as_weighed = Part(LyeCoreTold, about="The batch of what was weighed, as `lye` at /v1/batches; what was not told "
+                      "counts as planned. At stage fats with the lye that is to be made")
+    after = Part(AfterTold, about="Where the next action changes the batch: what it is then")
+    difference = ListOf(Part(DifferenceTold), about="Rows of the weigh list so far, in bench order")
+    still_to_weigh = ListOf(Part(WeighRowTold), about="Rows to come, as they are now; in place of those of the plan")
+    pour = Part(ActualPourTold, about="Buckets and layers of the batter that is there")
+    bars = Part(BarsMadeTold, about="Where they were told")
+    drying = Part(DryingTold, about="Where weighings in cure were told")

@@ -1,0 +1,303 @@
+"""The next thing to do with a batch that was weighed otherwise, stage by stage; what is lye-heavy is never poured."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from kettlewright.plan.actual_bars import BarsMade
+from kettlewright.plan.actual_pour import ActualPour
+from kettlewright.plan.actual_rows import Weighings
+from kettlewright.plan.batch import Plan
+from kettlewright.plan.lye import dispersed_oil
+from kettlewright.recipe import (
+    DispersedFat,
+    Lye,
+    OnScale,
+    Recipe,
+    fat_to_add,
+    is_kept,
+    jug_mass,
+    lye_as_weighed,
+    make_lye_for,
+    part_of_lye,
+    with_more_fat,
+)
+from kettlewright.recipe.weighing import round_nearest, round_up
+
+__all__ = ["ACTIONS", "SLIGHT_POINTS", "MassWords", "Step", "at_fats", "at_lye", "in_mould", "in_pot"]
+
+ACTIONS = ("go_on", "weigh", "use_part_of_lye", "make_lye_anew", "add_fat", "pour", "do_not_pour", "hold_back",
+           "rebatch_or_discard")
+MassWords = Callable[[float], str]
+"""How a mass [g] is written where a text is read: with the unit of the scale it is weighed on."""
+
+SLIGHT_POINTS = 0.5  # what the rounding of a scale may cost before it is called too coarse
+_DISSOLVES_PCT = 50.0 + 1e-6
+_GUARDED = "Goggles and gloves stay on: raw lye and raw soap burn."
+_BY_SCALE = "Weigh it, never thin by eye; when in doubt discard the batch as local rules say."
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What to do next.
+
+    Parameters
+    ----------
+    what : str
+        One of `ACTIONS`. [key]
+    text : str
+        The same in words. [text]
+    lye : Lye
+        The batch as it is. [lye]
+    key : str, optional
+        What is weighed for it, where something is. [key]
+    weigh_g : float, optional
+        How much of it. [g]
+    after : Lye, optional
+        The batch once it is done, where it changes it. [lye]
+    with_lye_of_plan_pct : float, optional
+        The superfat that the alkali of the plan would give, where it does not fit. [% of full demand]
+    """
+
+    what: str
+    text: str
+    lye: Lye
+    key: str | None = None
+    weigh_g: float | None = None
+    after: Lye | None = None
+    with_lye_of_plan_pct: float | None = None
+
+    @property
+    def stops(self) -> bool:
+        """Nothing else is weighed before this is settled. [yes or no]"""
+        return self.what in ("do_not_pour", "rebatch_or_discard")
+
+
+def _kept(lye: Lye) -> bool:
+    recipe = lye.recipe
+    return is_kept(lye.superfat, recipe.asked_pct, at_least=recipe.superfat_at_least_pct is not None)
+
+
+def _slight(plan: Plan, told: Weighings, stages: Sequence[str], lye: Lye) -> bool:
+    """Nothing is off by more than a step, and a step matters little here; a floor is kept to the letter."""
+    return (not told.off_at(stages) and plan.lye.recipe.superfat_at_least_pct is None
+            and lye.superfat.achieved_pct >= max(lye.superfat.asked_pct - SLIGHT_POINTS, 0.0))
+
+
+def _off(told: Weighings, stages: Sequence[str], say: MassWords) -> str:
+    """What is off, in words."""
+    rows = {id(row.row) for row in told.rows if row.stage in stages}
+    named = [f"{one.row.name} {say(abs(one.off_g or 0.0))} {'over' if (one.off_g or 0.0) > 0 else 'short'}"
+             for one in told.differences if one.state == "off" and id(one.row) in rows]
+    return ", ".join(named)
+
+
+def _superfat(lye: Lye) -> str:
+    found = lye.superfat
+    least = "at least " if lye.recipe.superfat_at_least_pct is not None else ""
+    return (f"{found.achieved_pct:.2f} % (likely {found.likely_pct.min:.1f} to {found.likely_pct.max:.1f} %, asked "
+            f"{least}{found.asked_pct:.9g} %)")
+
+
+def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
+    """The fats are weighed and the lye is not made: it is computed anew for what lies in the pot.
+
+    Parameters
+    ----------
+    plan, told, on_scale : Plan, Weighings, OnScale
+        As planned, and as weighed. [g]
+    lye : Lye
+        With the fats as weighed and the alkali of the plan. [lye]
+    say : MassWords
+        How a mass is written. [text]
+
+    Returns
+    -------
+    Step : "go_on" or "weigh"; its lye is the one to make. [g]
+
+    Raises
+    ------
+    Unsolvable : alkali that the scale does not show, a lye that cannot be.
+    """
+    if (_kept(lye) and not told.off_at(("fats",))) or _slight(plan, told, ("fats",), lye):
+        return Step("go_on", f"The fats are as planned: make the lye as planned. The superfat is {_superfat(lye)}.",
+                    lye)
+    new = _lye_for(plan, on_scale)
+    parts = [(f"{alkali.name}{' stock' if alkali.stock else ''}", alkali.weigh_g, was.weigh_g)
+             for alkali, was in zip(new.alkalis, plan.lye.alkalis, strict=True)]
+    parts.append(("water", new.water.weigh_g, plan.lye.water.weigh_g))
+    weighed = ", ".join(f"{say(mass)} of {name} (planned {say(was)})" for name, mass, was in parts)
+    off = _off(told, ("fats",), say) or "the superfat asked is not kept"
+    text = (f"Do not weigh the alkali of the plan ({off}). For what lies in the pot weigh {weighed}; alkali is rounded "
+            f"down. The superfat is then {_superfat(new)}.")
+    if plan.lye.acids or plan.lye.liquids:
+        text += " Acids and liquids told in percent of the fats follow the fats; those told by mass stay."
+    added = [*plan.division.additions, *(one for portion in plan.division.portions for one in portion.additions)]
+    if any(one.addition.basis != "mass" for one in added):
+        text += " Doses on fats or batter follow the batch."
+    return Step("weigh", text, new, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g,
+                with_lye_of_plan_pct=lye.superfat.achieved_pct)
+
+
+def _lye_for(plan: Plan, on_scale: OnScale) -> Lye:
+    """A lye made for the fats that lie in the pot."""
+    recipe = _with_fats(plan.lye.recipe, on_scale.put_in.fats)
+    scale = plan.lye.scale
+    dispersed: tuple[DispersedFat, ...] = plan.lye.dispersed
+    if dispersed:
+        dispersed = dispersed_oil(recipe, scale, [one.addition for one in plan.division.additions])
+    fatty = {index: mass for index, mass in enumerate(on_scale.put_in.acids) if plan.lye.acids[index].acid.fatty}
+    return make_lye_for(recipe, scale, on_scale.put_in.fats, fatty_acids_g=fatty, dispersed=dispersed,
+                        expected_loss_pct=plan.expected_loss_pct)
+
+
+def _with_fats(recipe: Recipe, fats_g: Sequence[float]) -> Recipe:
+    return replace(recipe, fats=tuple(replace(fat, mass_g=mass, share_pct=None)
+                                      for fat, mass in zip(recipe.fats, fats_g, strict=True)))
+
+
+def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
+    """The lye is made: how much of it goes into the pot.
+
+    Parameters
+    ----------
+    plan, told, on_scale : Plan, Weighings, OnScale
+        As planned, and as weighed. [g]
+    lye : Lye
+        With all of the lye. [lye]
+    say : MassWords
+        How a mass is written. [text]
+
+    Returns
+    -------
+    Step : "go_on", "use_part_of_lye" or "make_lye_anew". [g]
+    """
+    stages = ("fats", "lye_made")
+    if lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
+        return _anew(plan, on_scale, lye, say, "Do not use this lye: it holds "
+                     f"{lye.solution.concentration_pure_pct:.1f} % pure alkali, more than dissolves.")
+    if _kept(lye) or _slight(plan, told, stages, lye):
+        off = _off(told, stages, say)
+        text = f"Use all of the lye. The superfat is {_superfat(lye)}."
+        if off:
+            text = f"Use all of the lye, although something is off ({off}). The superfat is {_superfat(lye)}"
+            short = lye.superfat.achieved_pct - plan.lye.superfat.achieved_pct >= SLIGHT_POINTS
+            text += ": too little alkali for the superfat planned, so more fat stays free." if short else "."
+        return Step("go_on", text, lye)
+    part = part_of_lye(plan.lye, on_scale)
+    if part is None:
+        return _anew(plan, on_scale, lye, say, "Do not use this lye: not one step of the scale of it keeps the "
+                     "superfat asked.")
+    after = lye_as_weighed(plan.lye, part, expected_loss_pct=plan.expected_loss_pct)
+    jug = jug_mass(plan.lye, on_scale)
+    use = part.lye_part * jug
+    heavy = "Do not pour all of it into the fats: that would be lye-heavy. " if lye.superfat.achieved_pct < 0 else ""
+    text = (f"{heavy}Use {say(use)} of the {say(jug)} of lye and leave {say(jug - use)} "
+            f"({_off(told, stages, say) or 'as weighed the superfat asked is not kept'}). With all of it the superfat "
+            f"would be {lye.superfat.achieved_pct:.2f} %, with this part it is {_superfat(after)}. Stir the lye before "
+            f"you weigh it out. {_GUARDED} {_BY_SCALE}")
+    return Step("use_part_of_lye", text, lye, key="lye", weigh_g=use, after=after)
+
+
+def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: str) -> Step:
+    new = _lye_for(plan, on_scale)
+    text = (f"{why} Set it aside, closed and labelled, and make lye anew for what lies in the pot: "
+            f"{', '.join(f'{say(one.weigh_g)} of {one.name}' for one in new.alkalis)}, {say(new.water.weigh_g)} of "
+            f"water. {_GUARDED} "
+            "It is disposed of as its safety data sheet and local rules say.")
+    return Step("make_lye_anew", text, lye, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g, after=new)
+
+
+def in_pot(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWords) -> Step:
+    """Everything is in the pot: pour it, or bring the lower edge of the likely superfat back.
+
+    Parameters
+    ----------
+    plan, on_scale : Plan, OnScale
+        As planned, and as weighed. [g]
+    lye : Lye
+        As weighed. [lye]
+    rescue : int
+        Which fat of the recipe is added. [place]
+    say : MassWords
+        How a mass is written. [text]
+
+    Returns
+    -------
+    Step : "pour", "add_fat" or, where it is lye-heavy, "do_not_pour"; the last two with the fat that sets it right. [g]
+    """
+    found, least = lye.superfat, plan.lye.recipe.superfat_at_least_pct
+    if found.likely_pct.min > 0 and (least is None or found.likely_pct.min >= least - 1e-9):
+        text = f"Pour. The superfat is {_superfat(lye)}."
+        if least is not None and not _kept(lye):
+            text += (f" Over the whole range it is no longer kept: {found.worst_case_pct.min:.2f} % if every input "
+                     "errs the harmful way.")
+        return Step("pour", text, lye)
+    heavy = found.achieved_pct < 0
+    what = "do_not_pour" if heavy else "add_fat"
+    said = "Do not pour: it is lye-heavy." if heavy else "Do not pour yet: it may be lye-heavy." \
+        if found.likely_pct.min <= 0 else "Do not pour yet: the superfat that was to be kept is not."
+    fat = plan.lye.fats[rescue]
+    mass = fat_to_add(plan.lye, on_scale, rescue)
+    if mass is None:
+        return Step("do_not_pour", f"{said} The superfat is {_superfat(lye)}. No mass of {fat.name} that a workshop "
+                    f"holds sets it right: discard it as local rules say. {_GUARDED}", lye)
+    after = lye_as_weighed(plan.lye, with_more_fat(on_scale, rescue, mass), expected_loss_pct=plan.expected_loss_pct)
+    goal = "above 0" if least is None or least == 0 else f"at {least:.9g} % or above"
+    text = (f"{said} The superfat is {_superfat(lye)}. While it is fluid, stir in {say(mass)} of {fat.name}; that "
+            f"brings the lower likely edge {goal}: {_superfat(after)}. Once it sets it can only be rebatched with that "
+            f"fat, or discarded. {_GUARDED} {_BY_SCALE}")
+    return Step(what, text, lye, key=fat.key, weigh_g=mass, after=after)
+
+
+def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade | None, *, say: MassWords) -> Step:
+    """Poured or cut: what is left to do, and what must not be sold.
+
+    Parameters
+    ----------
+    stage : str
+        "poured" or "cut". [key]
+    lye : Lye
+        As weighed. [lye]
+    step : Step
+        What would have been done in the pot. [g]
+    pour : ActualPour
+        The buckets. [g, mm]
+    bars : BarsMade, optional
+        As cut. [bars]
+    say : MassWords
+        How a mass is written. [text]
+
+    Returns
+    -------
+    Step : "rebatch_or_discard" where it is lye-heavy, "hold_back" where it may be, else "weigh" (the next bucket) or
+        "go_on". [g]
+    """
+    if lye.superfat.achieved_pct < 0:
+        fat = "" if step.weigh_g is None else (f" A rebatch by calculation takes {say(step.weigh_g)} of {step.key} "
+                                               "for the whole batch.")
+        return replace(step, what="rebatch_or_discard", text=f"Not for skin and not for sale: the superfat is "
+                       f"{_superfat(lye)}.{fat} {_GUARDED} {_BY_SCALE}")
+    if lye.superfat.likely_pct.min <= 0:
+        return Step("hold_back", f"The superfat is {_superfat(lye)}, so this batch may be lye-heavy: keep it back "
+                    f"until a titration (ISO 456) shows no free alkali; pH paper proves nothing. {_GUARDED}", lye)
+    if stage == "cut":
+        made = "" if bars is None else f"{bars.count} bars of {bars.planned_count} planned. "
+        return Step("go_on", f"{made}The superfat is {_superfat(lye)}. Cure the bars where air moves and weigh one "
+                    "once a week.", lye)
+    left = [one for one in pour.portions if not one.told]
+    if pour.reason:
+        return Step("go_on", f"{pour.reason} The superfat is {_superfat(lye)}.", lye)
+    step_g = lye.scale.readability_g
+    over = "" if pour.over_g < step_g else (f" {say(round_up(pour.over_g, step_g))} have no room in the mould: have "
+                                            "another one ready.")
+    if not left:
+        remains = say(round_nearest(pour.remains_g, step_g))
+        return Step("go_on", f"All buckets are weighed; {remains} remain in the pot.{over}", lye)
+    one = left[0]
+    layer = "" if one.layer is None else f" and lies from {one.layer.bottom_mm:.1f} to {one.layer.top_mm:.1f} mm"
+    if one.weigh_g <= 0:
+        return Step("go_on", f'Nothing is left for "{one.name}": leave it out.{over}', lye)
+    return Step("weigh", f'Next is "{one.name}": it gets {say(one.weigh_g)} (planned {say(one.planned_weigh_g)})'
+                f"{layer}. What the other buckets get stands beside it.{over}", lye, key=one.key, weigh_g=one.weigh_g)

@@ -1,0 +1,249 @@
+"""What was really weighed so far: what the batch really is, and the next thing to do.
+
+Safety comes first: what is lye-heavy is never to be poured, whatever else is off. What was not told counts as planned.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from kettlewright import cautions as caution_texts
+from kettlewright import limits
+from kettlewright.cautions import Caution
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.plan.actual_bars import BarsMade, BarsTold, compare_bars
+from kettlewright.plan.actual_pour import ActualPour, PourSettings, pour_as_weighed
+from kettlewright.plan.actual_rows import (
+    STAGES,
+    Difference,
+    ToldWeighing,
+    Weighings,
+    rows_of,
+    sort_weighings,
+)
+from kettlewright.plan.actual_steps import SLIGHT_POINTS, MassWords, Step, at_fats, at_lye, in_mould, in_pot
+from kettlewright.plan.batch import Plan
+from kettlewright.pour import Batter, batter_of
+from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
+from kettlewright.recipe.outcome import PutIn
+from kettlewright.recipe.weighing import round_up
+from kettlewright.release import Cured, cure
+from kettlewright.release.cure import Weighed
+from kettlewright.weigh_list import WeighRow, weigh_list
+
+__all__ = ["Actuals", "plan_actuals"]
+
+
+@dataclass(frozen=True, slots=True)
+class Actuals:
+    """A batch as it really is.
+
+    Parameters
+    ----------
+    stage : str
+        How far it has come. [key]
+    lye, batter : Lye, Batter
+        Of what was weighed. [g]
+    step : Step
+        What to do next, and the lye after it. [g]
+    differences : tuple of Difference
+        Rows so far, beside the plan. [g]
+    still_to_weigh : tuple of WeighRow
+        Rows to come, as they are now. [g]
+    pour : ActualPour
+        How it fills buckets and mould once the next thing is done. [g, mm]
+    bars : BarsMade, optional
+        At stage "cut", where they were told. [bars, g]
+    cured : Cured, optional
+        Of weighings in cure. [g]
+    cautions : tuple of Caution
+        What it brings on. [cautions]
+    """
+
+    stage: str
+    lye: Lye
+    batter: Batter
+    step: Step
+    differences: tuple[Difference, ...]
+    still_to_weigh: tuple[WeighRow, ...]
+    pour: ActualPour
+    bars: BarsMade | None
+    cured: Cured | None
+    cautions: tuple[Caution, ...]
+
+
+def _grams(mass_g: float) -> str:
+    return f"{mass_g:.7g} g"
+
+
+def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *, settings: PourSettings,
+                 rescue_with: str | None = None, bars: BarsTold | None = None,
+                 weighings: Sequence[Weighed] = (), say: MassWords = _grams) -> Actuals:
+    """What a batch really is, and the next thing to do.
+
+    Parameters
+    ----------
+    plan : Plan
+        The batch as planned. [plan]
+    stage : str
+        How far it has come, one of `STAGES`. [key]
+    weighed : sequence of ToldWeighing
+        Rows of the weigh list as they were really weighed, and the lye that went into the pot. [g]
+    settings : PourSettings
+        What of the request the pour needs again. [g]
+    rescue_with : str, optional
+        Key of the fat to add if one is needed; the recipe's first where not told. [key]
+    bars : BarsTold, optional
+        As cut. [bars]
+    weighings : sequence of Weighed
+        Of a bar in cure. [g]
+    say : MassWords
+        How a mass is written in a text; in grams where not told. [text]
+
+    Returns
+    -------
+    Actuals : [g, mm, bars]
+
+    Raises
+    ------
+    Faults, DomainError : rows the plan does not have or that belong to a later stage, bars before the cut or without
+        one, a fat that is not in the recipe, weighings that no curve fits.
+    """
+    if stage not in STAGES:
+        raise DomainError(f'"{stage}" is no stage known here; it is one of {", ".join(STAGES)}.', field=("stage",),
+                          value=stage, allowed=", ".join(STAGES))
+    made: BarsMade | None = None
+    with gather() as checks:
+        with checks.at():
+            told = sort_weighings(plan, stage, weighed)
+        with checks.at("rescue_with"):
+            rescue = _rescue_fat(plan, rescue_with)
+        with checks.at():
+            _check_cut(plan, stage, bars=bars is not None, weighings=bool(weighings))
+        with checks.at():
+            made = None if bars is None or plan.cuts is None else compare_bars(plan.cuts, bars)
+    with gather() as checks, checks.at("weighed"):
+        on_scale = _on_scale(plan, told)
+        lye = lye_as_weighed(plan.lye, on_scale, expected_loss_pct=plan.expected_loss_pct)
+        if lye.mass_g > limits.MASS.high:
+            raise OutOfRange(f"What was weighed adds up to {lye.mass_g / 1000:,.0f} kg; at most 1,000 kg are one "
+                             "batch. Is each row in its own unit?", value=lye.mass_g, allowed=limits.MASS.words)
+    with gather() as checks, checks.at("plan", "recipe"):
+        step = _step(plan, stage, told, on_scale, lye, rescue, say)
+        now = step.lye
+        batter = batter_of(now, measured_density=settings.batter_density)
+        settled = stage in ("poured", "cut")  # what is in the mould is no longer changed
+        later = now if step.after is None or settled else step.after
+        pour = pour_as_weighed(plan, batter_of(later, measured_density=settings.batter_density), told, settings,
+                               additions_in=STAGES.index(stage) >= STAGES.index("in_pot"))
+    cured = None if not weighings else cure(weighings, batter_g=now.mass_g, water_g=now.water_mass_g)
+    over = round_up(pour.over_g, plan.lye.scale.readability_g)
+    if settled:
+        step = in_mould(stage, now, step, pour, made, say=say)
+    elif pour.reason:
+        step = replace(step, text=f"{step.text} {pour.reason}")
+    elif pour.over_g > plan.lye.scale.readability_g:
+        step = replace(step, text=f"{step.text} Of the batter {say(over)} have no room in the mould: have "
+                       "another one ready.")
+    return Actuals(
+        stage, now, batter, step, told.differences, _still_to_weigh(plan, stage, told, step, later, pour), pour, made,
+        cured, caution_texts.of_actuals(
+            now, in_jug=stage in ("fats", "lye_made"), kept=_about_kept(now),
+            rescued=step.what in ("add_fat", "do_not_pour", "rebatch_or_discard"),
+            left_over=step.what in ("use_part_of_lye", "make_lye_anew") or (
+                stage == "in_pot" and on_scale.lye_part < 1),
+            with_lye_of_plan_pct=step.with_lye_of_plan_pct, division=pour.division, limits=pour.limits,
+            sized_to_mould=not told.off_at(STAGES)))
+
+
+def _about_kept(lye: Lye) -> bool:
+    """A superfat aimed at is kept about as well as a scale can; one at the least is kept to the letter."""
+    found, least = lye.superfat, lye.recipe.superfat_at_least_pct is not None
+    return is_kept(found, found.asked_pct - (0.0 if least else SLIGHT_POINTS), at_least=least)
+
+
+def _step(plan: Plan, stage: str, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int,
+          say: MassWords) -> Step:
+    if stage == "fats":
+        return at_fats(plan, told, on_scale, lye, say=say)
+    if stage == "lye_made":
+        return at_lye(plan, told, on_scale, lye, say=say)
+    return in_pot(plan, on_scale, lye, rescue, say=say)
+
+
+def _rescue_fat(plan: Plan, key: str | None) -> int:
+    keys = [fat.key for fat in plan.lye.fats]
+    if key is None:
+        return 0
+    if key not in keys:
+        near = difflib.get_close_matches(key.casefold(), keys, n=1, cutoff=0.6)
+        meant = f' Did you mean "{near[0]}"?' if near else ""
+        raise DomainError(f'There is no "{key}" in this recipe to add.{meant} Its fats are {", ".join(keys)}.',
+                          value=key, allowed=", ".join(keys))
+    return keys.index(key)
+
+
+def _check_cut(plan: Plan, stage: str, *, bars: bool, weighings: bool) -> None:
+    with gather() as checks:
+        with checks.at():
+            if stage == "cut" and plan.cuts is None:
+                raise Unsolvable('The plan has no cut: plan the batch with a "cut", or stay at stage "poured".',
+                                 field=("stage",), value=stage)
+        for name, given in (("bars", bars), ("weighings", weighings)):
+            with checks.at(name):
+                if given and stage != "cut":
+                    raise Unsolvable(f'There are no bars before they are cut: "{name}" belongs to stage "cut", and '
+                                     f'this is stage "{stage}".', value=stage, allowed='stage "cut"')
+
+
+def _on_scale(plan: Plan, told: Weighings) -> OnScale:
+    planned, lye = planned_masses(plan.lye), plan.lye
+
+    def shown(kind: str, masses: Sequence[float]) -> tuple[float, ...]:
+        return tuple(mass if (found := told.told(kind, index)) is None else found
+                     for index, mass in enumerate(masses))
+
+    oil = {}
+    for index, one in enumerate(plan.division.additions):
+        mass = told.told("addition", index)
+        if mass is not None and one.weigh_g:
+            oil[one.key] = mass / one.weigh_g
+    water, ice = told.told("water", 0), told.told("ice", 0)
+    found = OnScale(
+        PutIn(shown("fat", planned.put_in.fats), shown("acid", planned.put_in.acids),
+              shown("liquid", planned.put_in.liquids)),
+        shown("alkali", planned.alkalis_g),
+        tuple(mass * oil.get(one.key, 1.0) for one, mass in zip(lye.dispersed, planned.dispersed_g, strict=True)),
+        planned.water_g if water is None else water, planned.ice_g if ice is None else ice)
+    if told.lye_g is None:
+        return found
+    jug, step = jug_mass(lye, found), lye.scale.readability_g
+    in_jug = sum(row.row.where == "jug" for row in told.rows)
+    if told.lye_g > jug + step * (in_jug + 1):
+        raise Unsolvable(f"{told.lye_g:.6g} g of lye went into the pot, and there are only {jug:.6g} g in the jug: was "
+                         "the jug weighed with it, or something in it not told?", value=told.lye_g,
+                         allowed=f"at most {jug:.6g} g")
+    return replace(found, lye_part=min(told.lye_g / jug, 1.0), lye_step_g=step)
+
+
+def _still_to_weigh(plan: Plan, stage: str, told: Weighings, step: Step, later: Lye,
+                    pour: ActualPour) -> tuple[WeighRow, ...]:
+    """Rows of the stages to come; of buckets those that were not weighed."""
+    if step.stops or stage == "cut":
+        return ()
+    anew = step.what == "make_lye_anew"
+    if pour.division is None:
+        rows = weigh_list(later, plan.lye.scale)
+        return tuple(row for row in rows if row.where == "jug") if stage == "fats" or anew else ()
+    now = replace(plan, lye=later, division=pour.division,
+                  bench=replace(plan.bench, dispersions=pour.dispersions),
+                  weigh_list=weigh_list(later, plan.lye.scale, pour.division, pour.dispersions))
+    filled = {one.key for one in pour.portions if one.told}
+    done = {(told.rows[place].row.where, told.rows[place].row.key) for place in told.weighed_g}
+    place = STAGES.index(stage)
+    return tuple(row.row for row in rows_of(now) if (
+        STAGES.index(row.stage) > place or (anew and row.stage == "lye_made")
+        or (stage == "poured" and row.stage == "poured" and (row.row.where, row.row.key) not in done
+            and row.row.where.partition("/")[2] not in filled)))

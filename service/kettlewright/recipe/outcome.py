@@ -1,0 +1,332 @@
+"""What comes of masses on a scale, whoever chose them: the lye, the superfat and its ranges, the soap, the batter."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from kettlewright.ranges import Range
+from kettlewright.recipe.acids import acid
+from kettlewright.recipe.alkalis import AlkaliPortion
+from kettlewright.recipe.fats import Fat
+from kettlewright.recipe.heat import (
+    AlkaliInJug,
+    Meeting,
+    PeakTemperature,
+    WaterInJug,
+    batter_temperature,
+    lye_heat_capacity,
+    lye_temperature_for,
+    peak_temperature,
+)
+from kettlewright.recipe.ingredients import Recipe
+from kettlewright.recipe.lye_solution import density_is_valid, lye_volume
+from kettlewright.recipe.soap import Saponified, Soap, mean_molar_mass, soap_made
+from kettlewright.recipe.superfat import AcidInPot, AlkaliInPot, FatInPot, FloorCost, Superfat, superfat
+from kettlewright.recipe.weighed import (
+    DispersedFat,
+    Lye,
+    LyeAt,
+    LyeSolution,
+    WeighedAcid,
+    WeighedAlkali,
+    WeighedFat,
+    WeighedLiquid,
+    WeighedStock,
+    Weighing,
+)
+from kettlewright.recipe.weighing import Scale
+from kettlewright.recipe.workings import SILENT, Book, Formula
+from kettlewright.reference import M_KOH, M_NAOH, MG_KOH_PER_MOL
+from kettlewright.said import Said
+
+__all__ = ["DEFINITION", "MOLAR_MASS", "InPot", "PutIn", "fats_in_pot", "in_pot_of", "lye_of"]
+
+MOLAR_MASS = {"NaOH": M_NAOH, "KOH": M_KOH}
+_ALKALI_NAMES = {"NaOH": Said("sodium hydroxide"), "KOH": Said("potassium hydroxide")}
+_AT_40_C = 40.0
+
+_LYE = Formula("alkali + water")
+_CONCENTRATION = Formula("100 * alkali / lye")
+_RATIO = Formula("water / alkali")
+_DENSITY = Formula("lye / volume")
+_BATTER = Formula("fats + acids + liquids + alkalis + added_water")
+DEFINITION = "definition"
+
+
+@dataclass(frozen=True, slots=True)
+class PutIn:
+    """What the maker puts in, exact or as weighed.
+
+    Parameters
+    ----------
+    fats, acids, liquids : tuple of float
+        Each in the order of the recipe. [g]
+    """
+
+    fats: tuple[float, ...]
+    acids: tuple[float, ...]
+    liquids: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class InPot:
+    """All masses of a batch, exact or as weighed.
+
+    Parameters
+    ----------
+    put_in : PutIn
+        Fats, acids, liquids. [g]
+    pure, alkalis : tuple of float
+        Pure alkali; alkali as bought, or the solution of a stock. [g]
+    counted : float
+        Alkali as the rule of the water counts it. [g]
+    water_all, water_added : float
+        All water of the lye; what is added as such, ice included. [g]
+    demand_mol, acids_mol : float
+        Full demand of the fats; what acids eat. [mol]
+    """
+
+    put_in: PutIn
+    pure: tuple[float, ...]
+    alkalis: tuple[float, ...]
+    counted: float
+    water_all: float
+    water_added: float
+    demand_mol: float
+    acids_mol: float
+
+    @property
+    def total(self) -> float:
+        """All of it. [g]"""
+        put_in = self.put_in
+        return math.fsum((*put_in.fats, *put_in.acids, *put_in.liquids, *self.alkalis, self.water_added))
+
+
+def in_pot_of(recipe: Recipe, fats: Sequence[Fat], put_in: PutIn, alkalis: tuple[float, ...], *, water_added: float,
+              dispersed: Sequence[DispersedFat]) -> InPot:
+    """All masses of a batch, where alkali and water are known too.
+
+    Parameters
+    ----------
+    recipe, fats : Recipe, sequence of Fat
+        As asked, and what is known of its fats. [recipe]
+    put_in, alkalis, water_added
+        As of `InPot`. [g]
+    dispersed : sequence of DispersedFat
+        Oil of additions. [g]
+
+    Returns
+    -------
+    InPot : [g]
+    """
+    pure = tuple(mass * portion.strength for mass, portion in zip(alkalis, recipe.alkalis, strict=True))
+    brings = [portion.brings_water for portion in recipe.alkalis]
+    water_all = water_added + math.fsum((
+        *(mass - pure[i] for i, mass in enumerate(alkalis) if brings[i]),
+        *(mass * (1 - one.strength_pct / 100) for mass, one in zip(put_in.acids, recipe.acids, strict=True)),
+        *(mass * one.water_pct / 100 for mass, one in zip(put_in.liquids, recipe.liquids, strict=True))))
+    takers = fats_in_pot(recipe, fats, put_in, dispersed)
+    return InPot(put_in, pure, alkalis, math.fsum(pure[i] if brings[i] else mass for i, mass in enumerate(alkalis)),
+                 water_all, water_added, math.fsum(one.mol(one.mass_g, one.value.mid) for one in takers),
+                 math.fsum(mass * one.strength_pct / 100 * acid(one.acid).mol_per_g
+                           for mass, one in zip(put_in.acids, recipe.acids, strict=True)))
+
+
+def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, weighed: InPot,
+           dispersed: Sequence[DispersedFat] = (), ice: Weighing | None = None,
+           expected_loss_pct: float | None = None, errors: Scale | None = None, book: Book = SILENT) -> Lye:
+    """Everything that follows from masses: no mass is chosen here.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        As asked. [recipe]
+    scale, errors : Scale
+        Steps of the scales; other steps to reckon the errors with, where it took more than one weighing. [g]
+    fats : sequence of Fat
+        What is known of each fat of the recipe. [fats]
+    exact, weighed : InPot
+        As asked, and as the scale shows it. [g]
+    dispersed : sequence of DispersedFat
+        Oil that additions bring. [g]
+    ice : Weighing, optional
+        The part of the water that is ice. [g]
+    expected_loss_pct : float, optional
+        Loss in cure. [% of batter]
+    book : Book
+        Keeps the lines. [lines]
+
+    Returns
+    -------
+    Lye : [g and the units of each part]
+    """
+    steps = errors or scale
+    asked, masses = exact.put_in, weighed.put_in
+    alkalis = tuple(_weighed_alkali(portion, exact.pure[i], exact.alkalis[i], weighed.alkalis[i])
+                    for i, portion in enumerate(recipe.alkalis))
+    liquids = tuple(WeighedLiquid(portion, asked.liquids[i], masses.liquids[i])
+                    for i, portion in enumerate(recipe.liquids))
+    solution = _solution(recipe, alkalis, liquids, ice, weighed, book)
+    all_weighed = math.fsum(masses.fats)
+    found = superfat(
+        fats_in_pot(recipe, fats, masses, dispersed),
+        [AlkaliInPot(alkali.key, alkali.name, alkali.weigh_g, alkali.portion.strength, alkali.portion.strength_range,
+                     MOLAR_MASS[alkali.key], alkali.stock is not None) for alkali in alkalis],
+        [AcidInPot(portion.acid, acid(portion.acid).name, mass,
+                   acid(portion.acid).mol_per_g * portion.strength_pct / 100)
+         for mass, portion in zip(masses.acids, recipe.acids, strict=True)],
+        asked_pct=recipe.asked_pct, readability_g=steps.readability_g,
+        alkali_readability_g=steps.alkali_readability_g, dose_readability_g=steps.dose_readability_g, book=book)
+    found = replace(found, floor_cost=_floor_cost(recipe, found, all_weighed))
+    batter = book.work("fresh batter", _BATTER, "g", "sum of what is weighed", fats=all_weighed,
+                       acids=math.fsum(masses.acids), liquids=math.fsum(masses.liquids),
+                       alkalis=math.fsum(weighed.alkalis), added_water=weighed.water_added)
+    return Lye(
+        recipe=recipe, scale=scale,
+        fats=tuple(WeighedFat(fat=fat, mass_g=asked.fats[i], weigh_g=masses.fats[i], lot=recipe.fats[i].lot,
+                              share_pct=100 * masses.fats[i] / all_weighed) for i, fat in enumerate(fats)),
+        acids=tuple(WeighedAcid(acid=acid(portion.acid), mass_g=asked.acids[i], weigh_g=masses.acids[i],
+                                strength=portion.strength_pct / 100, lot=portion.lot)
+                    for i, portion in enumerate(recipe.acids)),
+        liquids=liquids, dispersed=tuple(dispersed), alkalis=alkalis,
+        water=Weighing(exact.water_added, weighed.water_added), ice=ice, solution=solution, superfat=found,
+        saponification_value=_blend(masses.fats, fats),
+        soap=_soap(recipe, fats, alkalis, weighed, dispersed, found, solution, expected_loss_pct, book),
+        mass_g=batter, exact_mass_g=exact.total, meeting=_meeting(recipe, all_weighed, solution, book))
+
+
+def fats_in_pot(recipe: Recipe, fats: Sequence[Fat], masses: PutIn,
+                dispersed: Sequence[DispersedFat]) -> list[FatInPot]:
+    """Every fat the alkali can turn: the recipe's, those in liquids, those that additions bring.
+
+    Parameters
+    ----------
+    recipe, fats : Recipe, sequence of Fat
+        As asked, and what is known of its fats. [recipe]
+    masses : PutIn
+        Fats and liquids. [g]
+    dispersed : sequence of DispersedFat
+        Oil of additions. [g]
+
+    Returns
+    -------
+    list of FatInPot : [g]
+    """
+    found = [FatInPot(fat.key, fat.name, mass, fat.saponification_value)
+             for mass, fat in zip(masses.fats, fats, strict=True)]
+    for mass, portion in zip(masses.liquids, recipe.liquids, strict=True):
+        if portion.fat_value is not None:
+            found.append(FatInPot(portion.key, Said("the fat in {liquid}", liquid=portion.name), mass,
+                                  portion.fat_value, portion.fat_pct / 100))
+    return found + [FatInPot(one.key, Said("the oil in {addition}", addition=one.name), one.mass_g, one.value)
+                    for one in dispersed]
+
+
+def _weighed_alkali(portion: AlkaliPortion, pure_g: float, mass_g: float, weigh_g: float) -> WeighedAlkali:
+    weigh_pure = weigh_g * portion.strength
+    stock = None if portion.stock is None else WeighedStock(mass_g, weigh_g, weigh_g - weigh_pure)
+    return WeighedAlkali(key=portion.alkali, name=_ALKALI_NAMES[portion.alkali], mass_pure_g=pure_g, mass_g=mass_g,
+                         weigh_g=weigh_g, weigh_pure_g=weigh_pure, stock=stock, portion=portion)
+
+
+def _solution(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[WeighedLiquid], ice: Weighing | None,
+              weighed: InPot, book: Book) -> LyeSolution:
+    pure = {alkali.key: alkali.weigh_pure_g for alkali in alkalis}
+    water = weighed.water_all
+    mass = book.work("the lye", _LYE, "g", DEFINITION, alkali=weighed.counted, water=water)
+    volume = book.read_off("volume of the lye at 40 degC", lye_volume(pure, mass, _AT_40_C), "mL",
+                           "density tables of SOURCES.md; volumes add", f"at {100 * sum(pure.values()) / mass:.4g} %")
+    at = None
+    if recipe.temperatures.lye_c is not None:
+        told = recipe.temperatures.lye_c
+        there = lye_volume(pure, mass, told)
+        at = LyeAt(told, mass / there, there, all(
+            density_is_valid(alkali, math.fsum(pure.values()) / mass, told) for alkali in pure))
+    return LyeSolution(
+        mass_g=mass, water_mass_g=water,
+        concentration_pct=book.work("lye concentration", _CONCENTRATION, "%", DEFINITION, alkali=weighed.counted,
+                                    lye=mass),
+        concentration_pure_pct=book.work("lye concentration, pure alkali", _CONCENTRATION, "%", DEFINITION,
+                                         alkali=math.fsum(pure.values()), lye=mass),
+        water_to_alkali=book.work("water to alkali", _RATIO, "g/g", DEFINITION, water=water, alkali=weighed.counted),
+        density=book.work("density of the lye at 40 degC", _DENSITY, "g/mL", DEFINITION, lye=mass, volume=volume),
+        volume_ml=volume, peak_temperature=_peak(recipe, alkalis, liquids, ice, weighed, mass, book),
+        at_temperature=at, heat_capacity=lye_heat_capacity(pure, mass))
+
+
+def _peak(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[WeighedLiquid], ice: Weighing | None,
+          weighed: InPot, lye_g: float, book: Book) -> PeakTemperature | None:
+    water_c = recipe.temperatures.water_c
+    if water_c is None:
+        return None
+    waters = [WaterInJug(liquid.name, liquid.water_mass_g, 0.0 if liquid.portion.frozen else
+                         water_c if liquid.portion.temperature_c is None else liquid.portion.temperature_c,
+                         liquid.portion.frozen) for liquid in liquids]
+    if ice is not None:
+        waters.append(WaterInJug("ice", ice.weigh_g, 0.0, True))
+    in_jug = [AlkaliInJug(alkali.key, alkali.weigh_pure_g,
+                          None if alkali.portion.stock is None else alkali.portion.stock.concentration_pct,
+                          None if alkali.portion.stock is None else alkali.portion.stock.temperature_c)
+              for alkali in alkalis]
+    return peak_temperature(in_jug, waters, lye_g=lye_g, water_g=weighed.water_all, water_c=water_c,
+                            ice_can_be_g=weighed.water_added, book=book)
+
+
+def _meeting(recipe: Recipe, fats_g: float, solution: LyeSolution, book: Book) -> Meeting | None:
+    told = recipe.temperatures
+    if told.fats_c is None or (told.lye_c is None and told.pour_c is None):
+        return None
+    solid = fats_g * told.fats_solid_pct / 100
+    batter = None if told.lye_c is None else batter_temperature(
+        fats_g=fats_g, fats_c=told.fats_c, solid_g=solid, lye_g=solution.mass_g, lye_c=told.lye_c,
+        cp_lye=solution.heat_capacity, book=book)
+    needed = None if told.pour_c is None else lye_temperature_for(
+        pour_c=told.pour_c, fats_g=fats_g, fats_c=told.fats_c, solid_g=solid, lye_g=solution.mass_g,
+        cp_lye=solution.heat_capacity, book=book)
+    return Meeting(batter, needed)
+
+
+def _floor_cost(recipe: Recipe, found: Superfat, fats_g: float) -> FloorCost | None:
+    if recipe.superfat_at_least_pct is None:
+        return None
+    extra = found.achieved_pct - recipe.superfat_at_least_pct
+    free = fats_g * extra / 100
+    return FloorCost(extra, free, Said(
+        "Kept at {floor:.9g} % over the whole declared range, the superfat is {average:.1f} % on average: {extra:.1f} "
+        "points, or about {free:.0f} g of fat, more than asked.", floor=recipe.superfat_at_least_pct,
+        average=found.achieved_pct, extra=extra, free=free))
+
+
+def _blend(fat_g: Sequence[float], fats: Sequence[Fat]) -> Range:
+    total = math.fsum(fat_g)
+
+    def mean(end: str) -> float:
+        return math.fsum(mass * float(getattr(fat.saponification_value, end))
+                         for mass, fat in zip(fat_g, fats, strict=True)) / total
+
+    return Range(mean("min"), mean("max"))
+
+
+def _soap(recipe: Recipe, fats: Sequence[Fat], alkalis: Sequence[WeighedAlkali], weighed: InPot,
+          dispersed: Sequence[DispersedFat], found: Superfat, solution: LyeSolution, loss_pct: float | None,
+          book: Book) -> Soap:
+    mol = [alkali.weigh_pure_g / MOLAR_MASS[alkali.key] for alkali in alkalis]
+    turned = max(min((math.fsum(mol) - weighed.acids_mol) / weighed.demand_mol, 1.0), 0.0)
+    put_in = weighed.put_in
+    parts = [Saponified(mass, fat.saponification_value.mid / MG_KOH_PER_MOL, fat.kind, turned,
+                        fat.acid_value / MG_KOH_PER_MOL) for mass, fat in zip(put_in.fats, fats, strict=True)]
+    for mass, liquid in zip(put_in.liquids, recipe.liquids, strict=True):
+        if liquid.fat_value is not None:
+            parts.append(Saponified(mass * liquid.fat_pct / 100, liquid.fat_value.mid / MG_KOH_PER_MOL, "triglyceride",
+                                    turned))
+    parts += [Saponified(one.mass_g, one.value.mid / MG_KOH_PER_MOL, "triglyceride", turned) for one in dispersed]
+    for mass, portion in zip(put_in.acids, recipe.acids, strict=True):
+        kind = acid(portion.acid)
+        if kind.fatty:
+            parts.append(Saponified(mass * portion.strength_pct / 100, kind.mol_per_g, "fatty_acid", 1.0))
+    return soap_made(parts, alkali_molar_mass=mean_molar_mass(mol, [MOLAR_MASS[alkali.key] for alkali in alkalis]),
+                     batter_g=weighed.total, water_g=solution.water_mass_g, loss_pct=loss_pct,
+                     superfat_pct=found.achieved_pct, worst_superfat_pct=found.worst_case_pct.min,
+                     demand_mol=weighed.demand_mol, book=book)

@@ -1,0 +1,70 @@
+"""Results made of JSON: each type is what it is, each fault has its place."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+from kettlewright_client.results import read
+
+
+@dataclass(frozen=True, kw_only=True)
+class Inner:
+    mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outer:
+    name: str
+    count: int
+    proven: bool
+    inner: Inner
+    rows: tuple[Inner, ...]
+    edges: tuple[float, ...]
+    units: Mapping[str, str]
+    anything: Any
+    lot: str | None
+    later: Inner | None = None
+    raw: Mapping[str, Any] = field(repr=False)
+
+
+GOOD: dict[str, Any] = {"name": "red", "count": 3, "proven": True, "inner": {"mass": 2.5},
+                        "rows": [{"mass": 1}, {"mass": 2}], "edges": [0, 1.5], "units": {"mass": "g"},
+                        "anything": [None], "lot": None, "new": 1}
+
+
+def test_each_value_comes_to_its_place() -> None:
+    found = read(Outer, GOOD)
+    assert found == Outer(name="red", count=3, proven=True, inner=Inner(mass=2.5), rows=(Inner(mass=1), Inner(mass=2)),
+                          edges=(0, 1.5), units={"mass": "g"}, anything=[None], lot=None, later=None, raw=GOOD)
+    assert read(Outer, {key: value for key, value in GOOD.items() if key != "lot"}).lot is None
+    assert read(Outer, {**GOOD, "lot": "N-26", "later": {"mass": 1}}).later == Inner(mass=1)
+
+
+@pytest.mark.parametrize(("change", "place"), [
+    ({"name": 3}, "name is 3 where a text"), ({"name": None}, "name is null where a text"),
+    ({"count": 3.0}, "count is 3.0 where a whole number"), ({"count": True}, "count is True where a whole number"),
+    ({"proven": 1}, "proven is 1 where true or false"),
+    ({"inner": {"mass": "2.5"}}, "inner.mass is '2.5' where a number"),
+    ({"inner": {"mass": True}}, "inner.mass is True where a number"), ({"inner": []}, r"inner is \[\] where an object"),
+    ({"rows": [{"mass": 1}, {"mass": None}]}, r"rows\[1\]\.mass is null where a number"),
+    ({"rows": "ab"}, "rows is 'ab' where a list"), ({"rows": {"mass": 1}}, "rows is {'mass': 1} where a list"),
+    ({"edges": [0, "1"]}, r"edges\[1\] is '1' where a number"), ({"units": []}, r"units is \[\] where an object"),
+    ({"lot": 3}, "lot is 3 where a text"), ({"later": 3}, "later is 3 where an object")])
+def test_another_type_is_refused_with_its_place(change: dict[str, Any], place: str) -> None:
+    with pytest.raises(TypeError, match=f"^{place} was agreed$"):
+        read(Outer, {**GOOD, **change})
+
+
+def test_what_is_missing_is_told_with_its_place() -> None:
+    with pytest.raises(KeyError, match=r"^'rows\[0\]\.mass'$"):
+        read(Outer, {**GOOD, "rows": [{}]})
+    with pytest.raises(KeyError, match=r"^'count'$"):
+        read(Outer, {key: value for key, value in GOOD.items() if key != "count"})
+
+
+def test_what_is_no_object_is_refused() -> None:
+    with pytest.raises(TypeError, match="the reply is 3 where an object"):
+        read(Outer, 3)  # type: ignore[arg-type]  # that is what is tested
