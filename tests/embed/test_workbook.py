@@ -35,7 +35,7 @@ TWO_ALKALIS = {
     "superfat_pct": 3.25,
     "alkalis": [{"alkali": "KOH", "share_pct": 62.5, "purity_at_least_pct": 88.5},
                 {"alkali": "NaOH", "share_pct": 37.5, "purity_pct": 99.25}],
-    "water": {"water_to_alkali": 2.15}, "units": {"mass": "oz"}}
+    "water": {"water_to_alkali": 2.15}, "units": {"mass": "oz"}, "locale": "de"}
 NONE = "no figure"
 FIGURES = {  # the place of a figure: where POST tells it
     "Plan.B35": "water.weigh", "Plan.B36": "superfat.achieved_pct", "Plan.B37": "superfat.likely_pct.min",
@@ -305,11 +305,13 @@ def test_a_wrong_recipe_is_asked_once(opened: Callable[..., None], calc: Calc, h
     assert len({address for _, address in host.asked}) == 1
 
 
+@pytest.mark.parametrize("language", ["en", "de"])
 def test_the_page_to_print_has_what_to_weigh_and_the_cautions(opened: Callable[..., None], calc: Calc, host: Host,
-                                                              tmp_path: Path) -> None:
-    opened()
-    reply = host.post(EXAMPLE)
-    with urllib.request.urlopen(f"{host.address}/v1/cautions", timeout=20) as told:
+                                                              tmp_path: Path, language: str) -> None:
+    body = {**EXAMPLE, "locale": language}
+    opened(body)
+    reply = host.post(body)
+    with urllib.request.urlopen(f"{host.address}/v1/cautions?locale={language}", timeout=20) as told:
         texts = {caution["key"]: caution["text"] for caution in json.load(told)["cautions"]}
     page = calc.read(places=[f"Print.{column}{row}" for row in range(1, 50) for column in "AB"])
     assert page[0] == "evening batch"

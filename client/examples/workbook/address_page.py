@@ -42,7 +42,7 @@ def address_sheet(sheet: Worksheet) -> None:
          "service_address)"),
         ("again", "end of every address that is asked", '=IF(ask_again="","","#"&ask_again)'),
         ("recipe_address", "address of the recipe", f'=service&"/v1/lye?units="&{formulas.word("mass_unit")}'
-         f'&"&superfat_pct="&IF(ISNUMBER(superfat),{formulas.number("superfat")},{formulas.word("superfat")})'
+         f'&"&locale="&{formulas.word("language")}&"&superfat_pct="&IF(ISNUMBER(superfat),{formulas.number("superfat")},{formulas.word("superfat")})'
          f'&"&water="&{formulas.part("water_told_as")}&":"&{formulas.number("water_figure")}'
          f'&IF(water_temperature="","","&temperatures=water:"&{formulas.number("water_temperature")})&{pieces}'),
         ("answered", "mass of the batter: a number where the service answers",

@@ -34,7 +34,8 @@ def build(body: Mapping[str, Any], service: str, title: str) -> Workbook:
     plan.title = "Plan"
     page, addresses = book.create_sheet("Print"), book.create_sheet("Addresses")
     for word, cell in (("service_address", "B$5"), ("mass_unit", "B$6"), ("superfat", "B$7"), ("water_told_as", "B$8"),
-                       ("water_figure", "B$9"), ("water_temperature", "B$10"), ("ask_again", "B$11")):
+                       ("water_figure", "B$9"), ("water_temperature", "B$10"), ("ask_again", "B$11"),
+                       ("language", "B$12")):
         name(book, word, f"Plan!${cell}")
     plan_sheet(plan, body, service, title)
     print_sheet(page)

@@ -47,14 +47,14 @@ def rows_of(entries: list[Any], what: str, rows: range) -> list[Any]:
 
 def fill_recipe(plan: Worksheet, body: Mapping[str, Any]) -> None:
     """The example's recipe in the cells of the plan."""
-    fats, superfat, alkalis, water, temperatures, units = take(
-        body, "recipe", "fats", "superfat_pct", "alkalis", "water", "temperatures", "units")
+    fats, superfat, alkalis, water, temperatures, units, language = take(
+        body, "recipe", "fats", "superfat_pct", "alkalis", "water", "temperatures", "units", "locale")
     (unit,) = take(units or {}, "units", "mass")
     (water_temperature,) = take(temperatures or {}, "temperatures", "water")
     ways = take(water or {}, "water", *WATER_WAYS)
     way = next((at for at, value in enumerate(ways) if value is not None), 0)
     for cell, value in (("B6", unit or "g"), ("B7", superfat), ("B8", WATER_WAYS[way]), ("B9", ways[way]),
-                        ("B10", water_temperature)):
+                        ("B10", water_temperature), ("B12", language or "en")):
         fill_in(plan, cell, value)
     for row, fat in zip(FAT_ROWS, rows_of(fats, "fats", FAT_ROWS), strict=True):
         key, name, values, mass = take(fat, "fats", "fat", "name", "saponification_value", "mass")
@@ -77,7 +77,8 @@ def plan_sheet(plan: Worksheet, body: Mapping[str, Any], service: str, title: st
     plan["A2"].alignment = WRAP
     plan.row_dimensions[2].height = 32
     labels = ("Name of the batch", "Address of the service", "Unit of mass", "Superfat, %", "Water, told as",
-              "   its figure", "Temperature of the water, °C (may be empty)", "Ask again (type another number)")
+              "   its figure", "Temperature of the water, °C (may be empty)", "Ask again (type another number)",
+              "Language of the cautions")
     for row, text in enumerate(labels, 4):
         plan[f"A{row}"] = text
     fill_in(plan, "B4", title)
@@ -130,6 +131,7 @@ def plan_sheet(plan: Worksheet, body: Mapping[str, Any], service: str, title: st
         plan[f"A{row}"].alignment = WRAP
         plan.row_dimensions[row].height = 46 if at < 2 else 32
     choices(plan, "B6", "g,kg,oz,lb")
+    choices(plan, "B12", "en,de")
     choices(plan, "B8", ",".join(WATER_WAYS))
     choices(plan, f"A{ALKALI_ROWS[0]}:A{ALKALI_ROWS[-1]}", "NaOH,KOH")
     paper(plan, f"A1:E{CAUTION_ROWS[-1]}", {"A": 40, "B": 24, "C": 26, "D": 22, "E": 20})
