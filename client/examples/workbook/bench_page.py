@@ -55,7 +55,7 @@ def print_sheet(page: Worksheet) -> None:
     always = ('"Always: goggles, gloves and long sleeves on; alkali into water, never the other way round."&CHAR(10)&'
               f'{fetched}&"Estimates for a trained person. Local law and the certificates of your suppliers decide."')
     page[f"A{row}"].font = font(bold=True, size=16)
-    for text, rows, bold in ((own, 8, True), (always, 7, False)):
+    for text, rows, bold in ((own, 10, True), (always, 11, False)):
         page[f"A{row + 1}"] = f"={text}"
         page[f"A{row + 1}"].alignment, page[f"A{row + 1}"].font = WRAP, font(14, bold=bold)
         page.merge_cells(f"A{row + 1}:D{row + rows}")

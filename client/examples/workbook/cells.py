@@ -58,7 +58,7 @@ def head(sheet: Worksheet, row: int, *words: str) -> None:
     """Bold words over a table."""
     for column, text in enumerate(words, 1):
         at = sheet.cell(row, column, text)
-        at.font, at.alignment = font(bold=True), WRAP
+        at.font, at.alignment = font(bold=True), Alignment(wrap_text=True, vertical="bottom")
 
 
 def choices(sheet: Worksheet, cells: str, words: str) -> None:

@@ -129,7 +129,7 @@ def plan_sheet(plan: Worksheet, body: Mapping[str, Any], service: str, title: st
         plan[f"A{row}"] = _caution(at)
         plan.merge_cells(f"A{row}:E{row}")
         plan[f"A{row}"].alignment = WRAP
-        plan.row_dimensions[row].height = 46 if at < 2 else 32
+        plan.row_dimensions[row].height = 84 if at == 0 else 50  # German is longer
     choices(plan, "B6", "g,kg,oz,lb")
     choices(plan, "B12", "en,de")
     choices(plan, "B8", ",".join(WATER_WAYS))
