@@ -113,6 +113,70 @@ def test_the_units_of_the_plan_govern_rows_texts_and_reply(client: FlaskClient) 
         grams["as_weighed"]["batter"]["mass"] + 3 * 28.349523125, rel=2e-3)
 
 
+@pytest.mark.parametrize(("stage", "rows", "said"), [
+    ("fats", {}, "Die Fette sind wie geplant: Setzen Sie die Lauge wie geplant an. Die Überfettung beträgt"),
+    ("fats", {"coconut": 30}, "Wiegen Sie nicht die Alkalimenge des Plans ab (coconut oil: 30 g zu viel)"),
+    ("lye_made", {"NaOH": 30.5}, "Gießen Sie nicht die ganze Lauge in die Fette: Der Ansatz hätte dann "
+     "überschüssiges Alkali."),
+    ("lye_made", {"water": -200, "NaOH": 30.5}, "(Wasser: 200 g zu wenig; Natriumhydroxid: 30,5 g zu viel)"),
+    ("in_pot", {}, "Gießen Sie. Die Überfettung beträgt"),
+    ("in_pot", {"NaOH": 30.5}, "Gießen Sie nicht: Der Ansatz enthält überschüssiges Alkali."),
+    ("in_pot", {"NaOH": 30.5}, "Schutzbrille und Handschuhe bleiben an"),
+    ("poured", {"NaOH": 30.5}, "Nicht für die Haut und nicht für den Verkauf"),
+    ("poured", {"NaOH": 24}, "pH-Papier beweist nichts")])
+def test_the_next_action_is_said_in_the_language_of_the_request(client: FlaskClient, stage: str,
+                                                                rows: dict[str, float], said: str) -> None:
+    plan = planned(client, BATCH)
+    where = {row["key"]: row["where"] for row in plan["weigh_list"]}
+    more: dict[str, Any] = {"stage": stage, "weighed": [
+        {"where": where[key], "key": key, "mass": weigh(plan, key) + off} for key, off in rows.items()]}
+    english, german = (actuals(client, BATCH, **more, locale=locale) for locale in ("en", "de"))
+    assert said in german["next_action"]["text"]
+    assert german["locale"] == "de"
+    assert {**german["next_action"], "text": ""} == {**english["next_action"], "text": ""}
+    names = {row["key"]: row["name"] for row in german["difference"] + german["still_to_weigh"]}
+    assert names.get("water", "Wasser") == "Wasser"
+    assert "where" not in {key for one, other in zip(english["difference"], german["difference"], strict=True)
+                           for key in one if one[key] != other[key]}
+
+
+def test_names_of_rows_are_said_in_the_language_of_the_request(client: FlaskClient) -> None:
+    body = {**BATCH, "residue": {"pot": 10, "kept_back": 100}, "portions": [{"name": "only", "share_pct": 100}]}
+    found = actuals(client, body, stage="poured", locale="de")
+    told = {(row["where"], row["key"]): row["name"] for row in found["difference"]}
+    assert told["jug", "NaOH"] == "Natriumhydroxid"
+    assert told["bucket/only", "only"] == "Seifenleim für only"
+    assert "Seifenleim" in told["aside", "kept_back"]
+    assert told["pot", "coconut"] == "coconut oil"  # a name of the tables
+
+
+def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_english(client: FlaskClient) -> None:
+    parts = [{"name": "a", "share_pct": 60}, {"name": "b", "share_pct": 40}]
+    body = {**BATCH, "portions": parts}
+    found = actuals(client, body, stage="poured", locale="de",
+                    weighed=[{"where": "bucket/a", "key": "a", "mass": 9000.5}])
+    assert found["next_action"]["text"].startswith("Die gewogenen Becher nehmen 9000,5 g auf")
+    clay = {"name": "white clay", "kind": "clay", "dose": 5000, "basis": "mass"}
+    heavy = {**body, "portions": [{**parts[0], "additions": [clay]}, parts[1]]}
+    refused = client.post("/v1/batches", json={**heavy, "locale": "de"})
+    assert refused.status_code == 422
+    assert "more than its plain batter" in refused.json["errors"][0]["detail"]
+    over = actuals(client, {**heavy, "portions": [{**parts[0], "additions": [{**clay, "dose": 50}]}, parts[1]]},
+                   stage="poured", locale="de",
+                   weighed=[{"where": "bucket/a", "key": "white_clay", "mass": 5000}])
+    assert over["next_action"]["text"].startswith("Die Zusätze von „a“ wiegen 5000 g, mehr als der Seifenleim dafür")
+
+
+def test_the_language_stands_beside_the_plan_and_not_in_it(client: FlaskClient) -> None:
+    german_plan = {**BATCH, "locale": "de"}
+    found = actuals(client, german_plan, stage="in_pot")
+    assert (found["locale"], found["next_action"]["text"][:5]) == ("en", "Pour.")
+    assert found["identity"] == planned(client, BATCH)["identity"]
+    assert actuals(client, german_plan, stage="in_pot", locale="de")["next_action"]["text"].startswith("Gießen Sie.")
+    refused = actuals(client, BATCH, stage="in_pot", locale="fr")
+    assert (refused["status_code"], refused["errors"][0]["pointer"]) == (422, "/locale")
+
+
 def test_own_fats_of_the_plan_are_known(client: FlaskClient) -> None:
     body: dict[str, Any] = {
         **BATCH, "own_fats": [{"key": "press", "name": "own press", "saponification_value": {"min": 188, "max": 192}}],

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.errors import DomainError, Faults
+from kettlewright.languages import speaking, spoken
 from kettlewright.plan import (
     ACTIONS,
     STAGES,
@@ -23,6 +25,7 @@ from kettlewright.plan import (
 from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Temperatures, WaterRule
 from kettlewright.release.cure import DayAsked, Weighed
+from kettlewright.said import Said
 from recipes import own_fat, recipe
 
 BOX = Mould(Box(250, 80, 80), headspace_mm=5)
@@ -414,6 +417,33 @@ def test_whatever_was_weighed_there_is_an_answer_and_a_safe_one(data: st.DataObj
     if found.pour.division is not None:
         weighed = sum(one.weigh_g for one in found.pour.portions)
         assert weighed + found.pour.remains_g == pytest.approx(found.pour.in_pot_g)
+
+
+FORBIDS = re.compile(r"\b(do not|never|proves nothing|not for|leave it out)\b", re.IGNORECASE)
+VERBOTEN = re.compile(r"\b(nicht|nie|niemals|beweist nichts|weg)\b", re.IGNORECASE)
+
+
+def figures(text: str) -> list[str]:
+    return sorted(one.replace(",", ".") for one in re.findall(r"-?\d+(?:[.,]\d+)?", text))
+
+
+@given(st.data())
+def test_what_to_do_is_said_in_german_with_the_same_figures_and_no_ban_lost(data: st.DataObject) -> None:
+    plan = data.draw(st.sampled_from(PLANS))
+    stage = data.draw(st.sampled_from([one for one in STAGES if one != "cut" or plan.cuts is not None]))
+    rows = [ToldWeighing(one.where, one.key, mass, mass, one.lot) for one in plan.weigh_list
+            if data.draw(st.booleans())
+            for mass in [max(one.weigh_g, 0.1) * data.draw(st.sampled_from([0.001, 0.9, 0.97, 1.0, 1.03, 1.2]))]]
+    try:
+        text = told(plan, stage, *rows).step.text
+    except (DomainError, Faults):
+        return
+    assert isinstance(text, Said)
+    with speaking("de"):
+        german = spoken(text)
+    assert figures(german) == figures(text)
+    assert len(FORBIDS.findall(text)) <= len(VERBOTEN.findall(german)), german
+    assert not re.search(r"\b(the|of|is|it|and|planned|superfat)\b", german), german
 
 
 def test_a_bucket_that_was_weighed_keeps_the_additions_it_got() -> None:

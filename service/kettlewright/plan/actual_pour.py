@@ -26,6 +26,7 @@ from kettlewright.pour import (
     judge_limits,
 )
 from kettlewright.pour.buckets import Poured, pour_exactly
+from kettlewright.said import UNSAID, Said
 
 __all__ = ["ActualPortion", "ActualPour", "PourSettings", "pour_as_weighed"]
 
@@ -102,7 +103,7 @@ class ActualPour:
         Ingredients held to their limits. [% of cured bar]
     dispersions : tuple of MadeDispersion
         Jars. [g]
-    reason : str
+    reason : Said
         Why it cannot be shared out; empty where it can. [text]
     """
 
@@ -114,7 +115,7 @@ class ActualPour:
     division: Division | None
     limits: tuple[LimitCheck, ...] = ()
     dispersions: tuple[MadeDispersion, ...] = ()
-    reason: str = ""
+    reason: Said = UNSAID
 
 
 def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourSettings, *,
@@ -146,8 +147,13 @@ def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourS
     try:
         return _share_out(plan, batter, told, settings, additions, in_pot)
     except (DomainError, Faults) as error:
-        reason = error.faults[0].detail if isinstance(error, Faults) else error.detail
-        return ActualPour((), in_pot, in_pot, 0.0, None, None, reason=reason)
+        return ActualPour((), in_pot, in_pot, 0.0, None, None, reason=_told(error))
+
+
+def _told(error: DomainError | Faults) -> Said:
+    """Why, in words; what refuses a request in English only stays English."""
+    detail = error.faults[0].detail if isinstance(error, Faults) else error.detail
+    return detail if isinstance(detail, Said) else Said("{reason}", reason=detail)
 
 
 def _addition(asked: Addition, told_g: float | None, weighed_g: float | None) -> Addition:
@@ -164,7 +170,7 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
     plain = _plain_of(plan, weighed, in_pot_g, settings.residue)
     here = [index for index, mass in enumerate(plain) if mass > 0]
     if not here:
-        raise Unsolvable(f"What stays behind leaves nothing of the {in_pot_g:.6g} g in the pot.")
+        raise Unsolvable(Said("What stays behind leaves nothing of the {mass:.6g} g in the pot.", mass=in_pot_g))
     portions = [replace(planned[index].portion, additions=tuple(
         _addition(one.addition, told.told("addition", number, index), one.weigh_g if index in weighed else None)
         for number, one in enumerate(planned[index].additions))) for index in here]
@@ -181,7 +187,7 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
         # buckets keep a residue, so that the plain batter of a volume is found in steps
         part = 1 - over * math.fsum(masses) / math.fsum(masses[place] for place in free)
         if part <= 0:
-            raise Unsolvable("The buckets that were weighed fill the mould by themselves: nothing goes on top.")
+            raise Unsolvable(Said("The buckets that were weighed fill the mould by themselves: nothing goes on top."))
         masses = [mass * part if place in free else mass for place, mass in enumerate(masses)]
     _check_brim(poured, mould, settings.overflow, plan.arrangement)
     division = divide(batter, _by_share(portions, masses), additions, scale=plan.lye.scale, mould=mould,
@@ -209,8 +215,9 @@ def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue
     taken = math.fsum(weighed.values())
     holds = in_pot_g - residue.kept_back_g
     if taken > holds + step * (len(weighed) + 1):
-        raise Unsolvable(f"The buckets weighed take {taken:.6g} g, and there are only {holds:.6g} g of batter: was a "
-                         "bucket weighed with its own mass, or something in the pot not told?")
+        raise Unsolvable(Said(
+            "The buckets weighed take {taken:.6g} g, and there are only {holds:.6g} g of batter: was a bucket weighed "
+            "with its own mass, or something in the pot not told?", taken=taken, holds=holds))
     rest = [index for index in range(len(planned)) if index not in weighed]
     left = max(in_pot_g - residue.of_pot_g - taken, 0.0)
     asked = math.fsum(planned[index].batter_mass_g for index in rest)
@@ -233,11 +240,11 @@ def _by_share(portions: Sequence[Portion], masses: Sequence[float]) -> list[Port
     for place, portion in enumerate(portions):
         for one in portion.borrows:
             if one.key not in places:
-                raise Unsolvable(f'"{portion.name}" borrows from a bucket that gets nothing.')
+                raise Unsolvable(Said('"{portion}" borrows from a bucket that gets nothing.', portion=portion.name))
             poured[places[one.key]] -= one.share_pct / 100 * made[place]
     short = [portion.name for portion, mass in zip(portions, poured, strict=True) if mass <= 0]
     if short:
-        raise Unsolvable(f'"{short[0]}" holds less than other buckets are to borrow from it.')
+        raise Unsolvable(Said('"{portion}" holds less than other buckets are to borrow from it.', portion=short[0]))
     total = math.fsum(poured)
     return [replace(portion, share_pct=100 * mass / total, mass_g=None, layer_depth_mm=None)
             for portion, mass in zip(portions, poured, strict=True)]
@@ -261,5 +268,5 @@ def _check_brim(poured: Poured, mould: Mould | None, overflow: Mould | None, arr
     most = mould.brim_volume_ml if overflow is None else mould.volume_ml + overflow.brim_volume_ml
     fullest = max(bucket.mould_ml for bucket in poured.buckets) if arrangement == "separate" else 0.0
     if poured.mould_ml > most * (1 + _CLOSE) or fullest > mould.brim_volume_ml / mould.count * (1 + _CLOSE):
-        raise Unsolvable(f"The buckets hold {poured.mould_g:.6g} g, more than there is room for up to the rim: pour "
-                         "up to the mark, and the rest into another mould.")
+        raise Unsolvable(Said("The buckets hold {mass:.6g} g, more than there is room for up to the rim: pour up to "
+                              "the mark, and the rest into another mould.", mass=poured.mould_g))

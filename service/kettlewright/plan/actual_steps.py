@@ -24,18 +24,19 @@ from kettlewright.recipe import (
     with_more_fat,
 )
 from kettlewright.recipe.weighing import round_nearest, round_up
+from kettlewright.said import UNSAID, Said, sentences
 
 __all__ = ["ACTIONS", "SLIGHT_POINTS", "MassWords", "Step", "at_fats", "at_lye", "in_mould", "in_pot"]
 
 ACTIONS = ("go_on", "weigh", "use_part_of_lye", "make_lye_anew", "add_fat", "pour", "do_not_pour", "hold_back",
            "rebatch_or_discard")
-MassWords = Callable[[float], str]
+MassWords = Callable[[float], Said]
 """How a mass [g] is written where a text is read: with the unit of the scale it is weighed on."""
 
 SLIGHT_POINTS = 0.5  # what the rounding of a scale may cost before it is called too coarse
 _DISSOLVES_PCT = 50.0 + 1e-6
-_GUARDED = "Goggles and gloves stay on: raw lye and raw soap burn."
-_BY_SCALE = "Weigh it, never thin by eye; when in doubt discard the batch as local rules say."
+_GUARDED = Said("Goggles and gloves stay on: raw lye and raw soap burn.")
+_BY_SCALE = Said("Weigh it, never thin by eye; when in doubt discard the batch as local rules say.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,7 @@ class Step:
     ----------
     what : str
         One of `ACTIONS`. [key]
-    text : str
+    text : Said
         The same in words. [text]
     lye : Lye
         The batch as it is. [lye]
@@ -61,7 +62,7 @@ class Step:
     """
 
     what: str
-    text: str
+    text: Said
     lye: Lye
     key: str | None = None
     weigh_g: float | None = None
@@ -85,19 +86,26 @@ def _slight(plan: Plan, told: Weighings, stages: Sequence[str], lye: Lye) -> boo
             and lye.superfat.achieved_pct >= max(lye.superfat.asked_pct - SLIGHT_POINTS, 0.0))
 
 
-def _off(told: Weighings, stages: Sequence[str], say: MassWords) -> str:
-    """What is off, in words."""
+def _off(told: Weighings, stages: Sequence[str], say: MassWords) -> tuple[Said, ...]:
+    """What is off, each in words."""
     rows = {id(row.row) for row in told.rows if row.stage in stages}
-    named = [f"{one.row.name} {say(abs(one.off_g or 0.0))} {'over' if (one.off_g or 0.0) > 0 else 'short'}"
-             for one in told.differences if one.state == "off" and id(one.row) in rows]
-    return ", ".join(named)
+    return tuple(_over_or_short(one.row.name, one.off_g or 0.0, say)
+                 for one in told.differences if one.state == "off" and id(one.row) in rows)
 
 
-def _superfat(lye: Lye) -> str:
+def _over_or_short(name: str, off_g: float, say: MassWords) -> Said:
+    mass = say(abs(off_g))
+    return Said("{name} {mass} over", name=name, mass=mass) if off_g > 0 else \
+        Said("{name} {mass} short", name=name, mass=mass)
+
+
+def _superfat(lye: Lye) -> Said:
     found = lye.superfat
-    least = "at least " if lye.recipe.superfat_at_least_pct is not None else ""
-    return (f"{found.achieved_pct:.2f} % (likely {found.likely_pct.min:.1f} to {found.likely_pct.max:.1f} %, asked "
-            f"{least}{found.asked_pct:.9g} %)")
+    figures = {"superfat": found.achieved_pct, "low": found.likely_pct.min, "high": found.likely_pct.max,
+               "asked": found.asked_pct}
+    if lye.recipe.superfat_at_least_pct is not None:
+        return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, asked at least {asked:.9g} %)", **figures)
+    return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, asked {asked:.9g} %)", **figures)
 
 
 def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
@@ -121,22 +129,24 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Ma
     Unsolvable : alkali that the scale does not show, a lye that cannot be.
     """
     if (_kept(lye) and not told.off_at(("fats",))) or _slight(plan, told, ("fats",), lye):
-        return Step("go_on", f"The fats are as planned: make the lye as planned. The superfat is {_superfat(lye)}.",
-                    lye)
+        return Step("go_on", Said("The fats are as planned: make the lye as planned. The superfat is {superfat}.",
+                                  superfat=_superfat(lye)), lye)
     new = _lye_for(plan, on_scale)
-    parts = [(f"{alkali.name}{' stock' if alkali.stock else ''}", alkali.weigh_g, was.weigh_g)
+    parts = [(Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name, alkali.weigh_g, was.weigh_g)
              for alkali, was in zip(new.alkalis, plan.lye.alkalis, strict=True)]
-    parts.append(("water", new.water.weigh_g, plan.lye.water.weigh_g))
-    weighed = ", ".join(f"{say(mass)} of {name} (planned {say(was)})" for name, mass, was in parts)
-    off = _off(told, ("fats",), say) or "the superfat asked is not kept"
-    text = (f"Do not weigh the alkali of the plan ({off}). For what lies in the pot weigh {weighed}; alkali is rounded "
-            f"down. The superfat is then {_superfat(new)}.")
+    parts.append((Said("water"), new.water.weigh_g, plan.lye.water.weigh_g))
+    weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=say(mass), name=name, planned=say(was))
+                    for name, mass, was in parts)
+    off = _off(told, ("fats",), say) or (Said("the superfat asked is not kept"),)
+    text = [Said("Do not weigh the alkali of the plan ({off:, }). For what lies in the pot weigh {weighed:, }; alkali "
+                 "is rounded down. The superfat is then {superfat}.", off=off, weighed=weighed,
+                 superfat=_superfat(new))]
     if plan.lye.acids or plan.lye.liquids:
-        text += " Acids and liquids told in percent of the fats follow the fats; those told by mass stay."
+        text.append(Said("Acids and liquids told in percent of the fats follow the fats; those told by mass stay."))
     added = [*plan.division.additions, *(one for portion in plan.division.portions for one in portion.additions)]
     if any(one.addition.basis != "mass" for one in added):
-        text += " Doses on fats or batter follow the batch."
-    return Step("weigh", text, new, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g,
+        text.append(Said("Doses on fats or batter follow the batch."))
+    return Step("weigh", sentences(*text), new, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g,
                 with_lye_of_plan_pct=lye.superfat.achieved_pct)
 
 
@@ -175,37 +185,44 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
     """
     stages = ("fats", "lye_made")
     if lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
-        return _anew(plan, on_scale, lye, say, "Do not use this lye: it holds "
-                     f"{lye.solution.concentration_pure_pct:.1f} % pure alkali, more than dissolves.")
+        return _anew(plan, on_scale, lye, say, Said(
+            "Do not use this lye: it holds {pure:.1f} % pure alkali, more than dissolves.",
+            pure=lye.solution.concentration_pure_pct))
+    off = _off(told, stages, say)
     if _kept(lye) or _slight(plan, told, stages, lye):
-        off = _off(told, stages, say)
-        text = f"Use all of the lye. The superfat is {_superfat(lye)}."
-        if off:
-            text = f"Use all of the lye, although something is off ({off}). The superfat is {_superfat(lye)}"
-            short = lye.superfat.achieved_pct - plan.lye.superfat.achieved_pct >= SLIGHT_POINTS
-            text += ": too little alkali for the superfat planned, so more fat stays free." if short else "."
-        return Step("go_on", text, lye)
+        if not off:
+            return Step("go_on", Said("Use all of the lye. The superfat is {superfat}.", superfat=_superfat(lye)), lye)
+        short = lye.superfat.achieved_pct - plan.lye.superfat.achieved_pct >= SLIGHT_POINTS
+        return Step("go_on", Said(
+            "Use all of the lye, although something is off ({off:, }). The superfat is {superfat}: too little alkali "
+            "for the superfat planned, so more fat stays free.", off=off, superfat=_superfat(lye)) if short else Said(
+            "Use all of the lye, although something is off ({off:, }). The superfat is {superfat}.", off=off,
+            superfat=_superfat(lye)), lye)
     part = part_of_lye(plan.lye, on_scale)
     if part is None:
-        return _anew(plan, on_scale, lye, say, "Do not use this lye: not one step of the scale of it keeps the "
-                     "superfat asked.")
+        return _anew(plan, on_scale, lye, say, Said(
+            "Do not use this lye: not one step of the scale of it keeps the superfat asked."))
     after = lye_as_weighed(plan.lye, part, expected_loss_pct=plan.expected_loss_pct)
     jug = jug_mass(plan.lye, on_scale)
     use = part.lye_part * jug
-    heavy = "Do not pour all of it into the fats: that would be lye-heavy. " if lye.superfat.achieved_pct < 0 else ""
-    text = (f"{heavy}Use {say(use)} of the {say(jug)} of lye and leave {say(jug - use)} "
-            f"({_off(told, stages, say) or 'as weighed the superfat asked is not kept'}). With all of it the superfat "
-            f"would be {lye.superfat.achieved_pct:.2f} %, with this part it is {_superfat(after)}. Stir the lye before "
-            f"you weigh it out. {_GUARDED} {_BY_SCALE}")
-    return Step("use_part_of_lye", text, lye, key="lye", weigh_g=use, after=after)
+    heavy = Said("Do not pour all of it into the fats: that would be lye-heavy.") if lye.superfat.achieved_pct < 0 \
+        else UNSAID
+    why = off or (Said("as weighed the superfat asked is not kept"),)
+    part_of_it = Said(
+        "Use {use} of the {jug} of lye and leave {left} ({off:, }). With all of it the superfat would be {all:.2f} %, "
+        "with this part it is {superfat}. Stir the lye before you weigh it out.", use=say(use), jug=say(jug),
+        left=say(jug - use), off=why, all=lye.superfat.achieved_pct, superfat=_superfat(after))
+    return Step("use_part_of_lye", sentences(heavy, part_of_it, _GUARDED, _BY_SCALE), lye, key="lye", weigh_g=use,
+                after=after)
 
 
-def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: str) -> Step:
+def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: Said) -> Step:
     new = _lye_for(plan, on_scale)
-    text = (f"{why} Set it aside, closed and labelled, and make lye anew for what lies in the pot: "
-            f"{', '.join(f'{say(one.weigh_g)} of {one.name}' for one in new.alkalis)}, {say(new.water.weigh_g)} of "
-            f"water. {_GUARDED} "
-            "It is disposed of as its safety data sheet and local rules say.")
+    parts = [*((one.name, one.weigh_g) for one in new.alkalis), (Said("water"), new.water.weigh_g)]
+    weighed = tuple(Said("{mass} of {name}", mass=say(mass), name=name) for name, mass in parts)
+    aside = Said("Set it aside, closed and labelled, and make lye anew for what lies in the pot: {weighed:, }.",
+                 weighed=weighed)
+    text = sentences(why, aside, _GUARDED, Said("It is disposed of as its safety data sheet and local rules say."))
     return Step("make_lye_anew", text, lye, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g, after=new)
 
 
@@ -229,26 +246,28 @@ def in_pot(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWor
     """
     found, least = lye.superfat, plan.lye.recipe.superfat_at_least_pct
     if found.likely_pct.min > 0 and (least is None or found.likely_pct.min >= least - 1e-9):
-        text = f"Pour. The superfat is {_superfat(lye)}."
+        text = Said("Pour. The superfat is {superfat}.", superfat=_superfat(lye))
         if least is not None and not _kept(lye):
-            text += (f" Over the whole range it is no longer kept: {found.worst_case_pct.min:.2f} % if every input "
-                     "errs the harmful way.")
+            text = sentences(text, Said("Over the whole range it is no longer kept: {worst:.2f} % if every input errs "
+                                        "the harmful way.", worst=found.worst_case_pct.min))
         return Step("pour", text, lye)
     heavy = found.achieved_pct < 0
     what = "do_not_pour" if heavy else "add_fat"
-    said = "Do not pour: it is lye-heavy." if heavy else "Do not pour yet: it may be lye-heavy." \
-        if found.likely_pct.min <= 0 else "Do not pour yet: the superfat that was to be kept is not."
+    said = Said("Do not pour: it is lye-heavy.") if heavy else Said("Do not pour yet: it may be lye-heavy.") \
+        if found.likely_pct.min <= 0 else Said("Do not pour yet: the superfat that was to be kept is not.")
     fat = plan.lye.fats[rescue]
     mass = fat_to_add(plan.lye, on_scale, rescue)
     if mass is None:
-        return Step("do_not_pour", f"{said} The superfat is {_superfat(lye)}. No mass of {fat.name} that a workshop "
-                    f"holds sets it right: discard it as local rules say. {_GUARDED}", lye)
+        return Step("do_not_pour", sentences(said, Said(
+            "The superfat is {superfat}. No mass of {fat} that a workshop holds sets it right: discard it as local "
+            "rules say.", superfat=_superfat(lye), fat=fat.name), _GUARDED), lye)
     after = lye_as_weighed(plan.lye, with_more_fat(on_scale, rescue, mass), expected_loss_pct=plan.expected_loss_pct)
-    goal = "above 0" if least is None or least == 0 else f"at {least:.9g} % or above"
-    text = (f"{said} The superfat is {_superfat(lye)}. While it is fluid, stir in {say(mass)} of {fat.name}; that "
-            f"brings the lower likely edge {goal}: {_superfat(after)}. Once it sets it can only be rebatched with that "
-            f"fat, or discarded. {_GUARDED} {_BY_SCALE}")
-    return Step(what, text, lye, key=fat.key, weigh_g=mass, after=after)
+    goal = Said("above 0") if least is None or least == 0 else Said("at {least:.9g} % or above", least=least)
+    rescue_by = Said(
+        "The superfat is {superfat}. While it is fluid, stir in {mass} of {fat}; that brings the lower likely edge "
+        "{goal}: {after}. Once it sets it can only be rebatched with that fat, or discarded.", superfat=_superfat(lye),
+        mass=say(mass), fat=fat.name, goal=goal, after=_superfat(after))
+    return Step(what, sentences(said, rescue_by, _GUARDED, _BY_SCALE), lye, key=fat.key, weigh_g=mass, after=after)
 
 
 def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade | None, *, say: MassWords) -> Step:
@@ -275,29 +294,42 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
         "go_on". [g]
     """
     if lye.superfat.achieved_pct < 0:
-        fat = "" if step.weigh_g is None else (f" A rebatch by calculation takes {say(step.weigh_g)} of {step.key} "
-                                               "for the whole batch.")
-        return replace(step, what="rebatch_or_discard", text=f"Not for skin and not for sale: the superfat is "
-                       f"{_superfat(lye)}.{fat} {_GUARDED} {_BY_SCALE}")
+        fat = UNSAID if step.weigh_g is None or step.key is None else Said(
+            "A rebatch by calculation takes {mass} of {fat} for the whole batch.", mass=say(step.weigh_g), fat=step.key)
+        return replace(step, what="rebatch_or_discard", text=sentences(Said(
+            "Not for skin and not for sale: the superfat is {superfat}.", superfat=_superfat(lye)), fat, _GUARDED,
+            _BY_SCALE))
     if lye.superfat.likely_pct.min <= 0:
-        return Step("hold_back", f"The superfat is {_superfat(lye)}, so this batch may be lye-heavy: keep it back "
-                    f"until a titration (ISO 456) shows no free alkali; pH paper proves nothing. {_GUARDED}", lye)
+        return Step("hold_back", sentences(Said(
+            "The superfat is {superfat}, so this batch may be lye-heavy: keep it back until a titration (ISO 456) "
+            "shows no free alkali; pH paper proves nothing.", superfat=_superfat(lye)), _GUARDED), lye)
     if stage == "cut":
-        made = "" if bars is None else f"{bars.count} bars of {bars.planned_count} planned. "
-        return Step("go_on", f"{made}The superfat is {_superfat(lye)}. Cure the bars where air moves and weigh one "
-                    "once a week.", lye)
-    left = [one for one in pour.portions if not one.told]
+        made = UNSAID if bars is None else Said("{count} bars of {planned} planned.", count=bars.count,
+                                                planned=bars.planned_count)
+        return Step("go_on", sentences(made, Said(
+            "The superfat is {superfat}. Cure the bars where air moves and weigh one once a week.",
+            superfat=_superfat(lye))), lye)
     if pour.reason:
-        return Step("go_on", f"{pour.reason} The superfat is {_superfat(lye)}.", lye)
+        return Step("go_on", sentences(pour.reason, Said("The superfat is {superfat}.", superfat=_superfat(lye))), lye)
+    return _next_bucket(lye, pour, say)
+
+
+def _next_bucket(lye: Lye, pour: ActualPour, say: MassWords) -> Step:
+    left = [one for one in pour.portions if not one.told]
     step_g = lye.scale.readability_g
-    over = "" if pour.over_g < step_g else (f" {say(round_up(pour.over_g, step_g))} have no room in the mould: have "
-                                            "another one ready.")
+    over = UNSAID if pour.over_g < step_g else Said("{mass} have no room in the mould: have another one ready.",
+                                                    mass=say(round_up(pour.over_g, step_g)))
     if not left:
         remains = say(round_nearest(pour.remains_g, step_g))
-        return Step("go_on", f"All buckets are weighed; {remains} remain in the pot.{over}", lye)
+        return Step("go_on", sentences(Said("All buckets are weighed; {remains} remain in the pot.", remains=remains),
+                                       over), lye)
     one = left[0]
-    layer = "" if one.layer is None else f" and lies from {one.layer.bottom_mm:.1f} to {one.layer.top_mm:.1f} mm"
     if one.weigh_g <= 0:
-        return Step("go_on", f'Nothing is left for "{one.name}": leave it out.{over}', lye)
-    return Step("weigh", f'Next is "{one.name}": it gets {say(one.weigh_g)} (planned {say(one.planned_weigh_g)})'
-                f"{layer}. What the other buckets get stands beside it.{over}", lye, key=one.key, weigh_g=one.weigh_g)
+        return Step("go_on", sentences(Said('Nothing is left for "{portion}": leave it out.', portion=one.name), over),
+                    lye)
+    masses = {"portion": one.name, "mass": say(one.weigh_g), "planned": say(one.planned_weigh_g)}
+    gets = Said('Next is "{portion}": it gets {mass} (planned {planned}).', **masses) if one.layer is None else Said(
+        'Next is "{portion}": it gets {mass} (planned {planned}) and lies from {bottom:.1f} to {top:.1f} mm.',
+        **masses, bottom=one.layer.bottom_mm, top=one.layer.top_mm)
+    return Step("weigh", sentences(gets, Said("What the other buckets get stands beside it."), over), lye, key=one.key,
+                weigh_g=one.weigh_g)

@@ -31,9 +31,10 @@ from kettlewright.recipe.outcome import PutIn
 from kettlewright.recipe.weighing import round_up
 from kettlewright.release import Cured, cure
 from kettlewright.release.cure import Weighed
+from kettlewright.said import Said, sentences
 from kettlewright.weigh_list import WeighRow, weigh_list
 
-__all__ = ["Actuals", "plan_actuals"]
+__all__ = ["Actuals", "mass_in_words", "plan_actuals"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +75,25 @@ class Actuals:
     cautions: tuple[Caution, ...]
 
 
-def _grams(mass_g: float) -> str:
-    return f"{mass_g:.7g} g"
+def _grams(mass_g: float) -> Said:
+    return Said("{mass:.7g} g", mass=mass_g)
+
+
+def mass_in_words(mass: float, unit: str) -> Said:
+    """A mass in a unit of the maker's.
+
+    Parameters
+    ----------
+    mass : float
+        In that unit. [unit]
+    unit : str
+        Its sign, the same in every language. [text]
+
+    Returns
+    -------
+    Said : [text]
+    """
+    return Said("{mass:.6g} {unit}", mass=mass, unit=unit)
 
 
 def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *, settings: PourSettings,
@@ -143,10 +161,10 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
     if settled:
         step = in_mould(stage, now, step, pour, made, say=say)
     elif pour.reason:
-        step = replace(step, text=f"{step.text} {pour.reason}")
+        step = replace(step, text=sentences(step.text, pour.reason))
     elif pour.over_g > plan.lye.scale.readability_g:
-        step = replace(step, text=f"{step.text} Of the batter {say(over)} have no room in the mould: have "
-                       "another one ready.")
+        step = replace(step, text=sentences(step.text, Said(
+            "Of the batter {mass} have no room in the mould: have another one ready.", mass=say(over))))
     return Actuals(
         stage, now, batter, step, told.differences, _still_to_weigh(plan, stage, told, step, later, pour), pour, made,
         cured, caution_texts.of_actuals(

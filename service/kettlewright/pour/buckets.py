@@ -290,15 +290,15 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
                 added.append(addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g))
     in_pot = [(addition, mass) for addition, mass in zip(additions, added, strict=True) if addition.in_batter]
     if math.fsum(mass for _, mass in in_pot) > batter.mass_g:
-        raise Unsolvable("The additions of the batch weigh more than its batter; check the doses and their basis.",
-                         field=("additions",))
+        raise Unsolvable(Said("The additions of the batch weigh more than its batter; check the doses and their "
+                              "basis."), field=("additions",))
     pot_g = batter.mass_g + math.fsum(mass for _, mass in in_pot)
     pot_ml = batter.volume_ml + math.fsum(mass / (addition.density or batter.density) for addition, mass in in_pot)
     available = pot_g - residue.of_pot_g
     if available <= 0:
-        raise Unsolvable(f"What stays behind in the pot or is kept back ({residue.of_pot_g:.6g} g) leaves nothing of "
-                         f"the {pot_g:.6g} g in it.", field=("residue", "pot"), value=residue.of_pot_g,
-                         allowed=f"below {pot_g:.6g} g")
+        raise Unsolvable(Said("What stays behind in the pot or is kept back ({stays:.6g} g) leaves nothing of the "
+                              "{pot:.6g} g in it.", stays=residue.of_pot_g, pot=pot_g),
+                         field=("residue", "pot"), value=residue.of_pot_g, allowed=f"below {pot_g:.6g} g")
     pot = _Pot(None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g, pot_g / pot_ml)
     order = _lenders_first(portions)
     with gather() as checks:
@@ -437,15 +437,17 @@ def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[
     inside = [(addition, mass) for addition, mass in zip(portion.additions, own, strict=True) if addition.in_batter]
     added = math.fsum(mass for _, mass in inside)
     if plain <= 0 or added > plain:
-        raise Unsolvable(f'The additions of "{portion.name}" weigh {added:.6g} g, more than its plain batter '
-                         f"({max(plain, 0.0):.6g} g); check the doses and their basis.", field=("additions",))
+        raise Unsolvable(Said('The additions of "{portion}" weigh {added:.6g} g, more than its plain batter '
+                              "({plain:.6g} g); check the doses and their basis.", portion=portion.name, added=added,
+                              plain=max(plain, 0.0)), field=("additions",))
     borrowed = tuple(lender.mass_g * part for lender, part in lenders)
     mass = plain + added + math.fsum(borrowed)
     volume = plain / pot.density + math.fsum(m / (addition.density or pot.density) for addition, m in inside) \
         + math.fsum(lender.volume_ml * part for lender, part in lenders)
     out = mass * (poured_g / made_g)
     if stays_g >= out:
-        raise Unsolvable(f'A residue of {stays_g:.6g} g leaves nothing of the {out:.6g} g of "{portion.name}".',
-                         value=stays_g, allowed=f"a residue below {out:.6g} g")
+        raise Unsolvable(Said('A residue of {stays:.6g} g leaves nothing of the {out:.6g} g of "{portion}".',
+                              stays=stays_g, out=out, portion=portion.name), value=stays_g,
+                         allowed=f"a residue below {out:.6g} g")
     return Bucket(plain, fats, tuple(own), borrowed, mass, volume, mass - out, poured_g, out - stays_g,
                   volume * (out - stays_g) / mass)

@@ -25,6 +25,7 @@ from kettlewright.pour.shapes import Box
 from kettlewright.recipe.ingredients import check_shares
 from kettlewright.recipe.weighed import Weighing
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
+from kettlewright.said import Said
 
 __all__ = ["ARRANGEMENTS", "check_fits", "divide"]
 
@@ -192,7 +193,8 @@ def _check_separate(portions: Sequence[Portion], mould: Mould | None) -> list[Un
         return [Unsolvable('One portion for each cavity needs the mould, its "count" being the number of portions.',
                            field=("mould",))]
     if mould.count != len(portions):
-        return [Unsolvable(f"{len(portions)} portions do not go one each into {mould.count} cavities.",
+        return [Unsolvable(Said("{count} portions do not go one each into {cavities} cavities.",
+                                count=len(portions), cavities=mould.count),
                            field=("mould", "count"), value=mould.count, allowed=f"{len(portions)}")]
     return []
 
@@ -248,16 +250,18 @@ def check_fits(batter: Batter, portions: Sequence[Portion], additions: Sequence[
     holds = mould.volume_ml + (0.0 if overflow is None else overflow.volume_ml)
     over_g = (exact.mould_ml - holds) * exact.mould_g / exact.mould_ml
     if over_g > scale.readability_g * (1 + 1e-9):
-        what = "the mould" if overflow is None else "the mould and its overflow"
+        what = Said("the mould") if overflow is None else Said("the mould and its overflow")
         raise Unsolvable(
-            f"The batch overfills {what} by {over_g:.6g} g: {exact.mould_g:.6g} g is to be poured, and up to "
-            f"the headspace there is room for {exact.mould_g - over_g:.6g} g. Make less, or use a larger mould.",
+            Said("The batch overfills {what} by {over:.6g} g: {poured:.6g} g is to be poured, and up to the headspace "
+                 "there is room for {room:.6g} g. Make less, or use a larger mould.", what=what, over=over_g,
+                 poured=exact.mould_g, room=exact.mould_g - over_g),
             field=("mould",), value=exact.mould_g, allowed=f"at most {exact.mould_g - over_g:.6g} g")
     if arrangement == "separate":
         for index, bucket in enumerate(exact.buckets):
             if bucket.mould_ml > mould.volume_ml / mould.count * (1 + 1e-9) + scale.readability_g:
-                raise Unsolvable(f'"{portions[index].name}" takes {bucket.mould_ml:.6g} mL, and a cavity '
-                                 f"{mould.volume_ml / mould.count:.6g} mL.", field=("portions", index))
+                raise Unsolvable(Said('"{portion}" takes {volume:.6g} mL, and a cavity {cavity:.6g} mL.',
+                                      portion=portions[index].name, volume=bucket.mould_ml,
+                                      cavity=mould.volume_ml / mould.count), field=("portions", index))
 
 
 def _largest_remainder(masses_g: Sequence[float], total_g: float, step_g: float) -> list[float]:

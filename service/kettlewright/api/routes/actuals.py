@@ -17,6 +17,7 @@ from kettlewright.errors import DomainError, gather
 from kettlewright.identity import data_version_behind, identity_of
 from kettlewright.pour import Residue, batter_of
 from kettlewright.reference import DATA_VERSION
+from kettlewright.said import Said
 
 __all__ = ["actuals"]
 
@@ -54,9 +55,9 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
                                            "notes": cured.notes})
 
 
-def _in_words(mass_g: float) -> str:
+def _in_words(mass_g: float) -> Said:
     """A mass in the unit of the scale it is weighed on (`mass_g` [g]). [text]"""
-    return f"{from_base(mass_g, 'mass'):.6g} {current_units.get().mass}"
+    return plans.mass_in_words(from_base(mass_g, "mass"), current_units.get().mass)
 
 
 def _check_identity(identity: str, asked: Mapping[str, Any], data_version: str | None) -> None:

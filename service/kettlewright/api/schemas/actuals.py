@@ -15,6 +15,7 @@ from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold
 from kettlewright.api.schemas.portions import ColumnTold, LayerTold
 from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
+from kettlewright.languages import LOCALES, spoken
 from kettlewright.plan import ACTIONS, STAGES, BarsTold, ToldWeighing
 from kettlewright.plan.actual_rows import Difference
 from kettlewright.release.drying import WEIGHINGS_MAX
@@ -54,6 +55,8 @@ class BarsCutAsked(Strict):
 class ActualsRequest(Strict):
     """A plan, and what was really weighed so far. The units and own fats of the plan govern all of it."""
 
+    locale = Choice(LOCALES, about="Language of what the reply says to people; numbers in JSON and problems stay as "
+                    "they are. en where not given, whatever the plan has")
     plan = Part(BatchesRequest, required=True, about="The body of /v1/batches, as it was sent")
     identity = Text(required=True, about="Of the plan, as the reply of /v1/batches told it", example="7KQ4D-X2M9F")
     data_version = Text(about="Of the plan, from its meta; only to say so where nothing but the data is other",
@@ -67,6 +70,10 @@ class ActualsRequest(Strict):
     bars = Part(BarsCutAsked, about="At stage cut")
     weighings = ListOf(Part(WeighingAsked), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
                        "from three on they give its drying curve")
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """Leave out the language, which governs by itself (`data`)."""
+        return super().build({name: value for name, value in data.items() if name != "locale"})
 
 
 class NextActionTold(Told):
@@ -117,7 +124,7 @@ def _difference(one: Difference) -> dict[str, Any]:
     def told(mass_g: float | None) -> float | None:
         return None if mass_g is None else nine_digits(from_base(mass_g, kind))
 
-    return {"where": row.where, "key": row.key, "name": row.name, "lot": one.lot, "planned": told(row.weigh_g),
+    return {"where": row.where, "key": row.key, "name": spoken(row.name), "lot": one.lot, "planned": told(row.weigh_g),
             "weighed": told(one.weighed_g), "off": told(one.off_g),
             "off_pct": None if one.off_pct is None else nine_digits(one.off_pct), "step": told(row.step_g),
             "unit": getattr(current_units.get(), kind), "state": one.state}
