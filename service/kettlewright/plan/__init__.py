@@ -4,7 +4,8 @@ from kettlewright.plan.actual_bars import BarsMade, BarsTold
 from kettlewright.plan.actual_pour import ActualPour, PourSettings
 from kettlewright.plan.actual_rows import STAGES, ToldWeighing
 from kettlewright.plan.actual_steps import ACTIONS, Step
-from kettlewright.plan.actuals import Actuals, mass_in_words, plan_actuals
+from kettlewright.plan.actual_words import mass_in_words
+from kettlewright.plan.actuals import Actuals, plan_actuals
 from kettlewright.plan.batch import Bench, CutWish, Mixes, Pieces, Plan, PortionPlan, plan_batch, plan_portions
 from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend

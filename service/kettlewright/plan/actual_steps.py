@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.plan.actual_bars import BarsMade
 from kettlewright.plan.actual_pour import ActualPour
 from kettlewright.plan.actual_rows import Weighings
+from kettlewright.plan.actual_words import BY_SCALE, GUARDED, MassWords, off_in_words, superfat_of
 from kettlewright.plan.batch import Plan
 from kettlewright.plan.lye import dispersed_oil
 from kettlewright.recipe import (
@@ -26,17 +27,12 @@ from kettlewright.recipe import (
 from kettlewright.recipe.weighing import round_nearest, round_up
 from kettlewright.said import UNSAID, Said, sentences
 
-__all__ = ["ACTIONS", "SLIGHT_POINTS", "MassWords", "Step", "at_fats", "at_lye", "in_mould", "in_pot"]
+__all__ = ["ACTIONS", "SLIGHT_POINTS", "Step", "at_fats", "at_lye", "in_mould", "in_pot"]
 
 ACTIONS = ("go_on", "weigh", "use_part_of_lye", "make_lye_anew", "add_fat", "pour", "do_not_pour", "hold_back",
            "rebatch_or_discard")
-MassWords = Callable[[float], Said]
-"""How a mass [g] is written where a text is read: with the unit of the scale it is weighed on."""
-
 SLIGHT_POINTS = 0.5  # what the rounding of a scale may cost before it is called too coarse
 _DISSOLVES_PCT = 50.0 + 1e-6
-_GUARDED = Said("Goggles and gloves stay on: raw lye and raw soap burn.")
-_BY_SCALE = Said("Weigh it, never thin by eye; when in doubt discard the batch as local rules say.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,28 +82,6 @@ def _slight(plan: Plan, told: Weighings, stages: Sequence[str], lye: Lye) -> boo
             and lye.superfat.achieved_pct >= max(lye.superfat.asked_pct - SLIGHT_POINTS, 0.0))
 
 
-def _off(told: Weighings, stages: Sequence[str], say: MassWords) -> tuple[Said, ...]:
-    """What is off, each in words."""
-    rows = {id(row.row) for row in told.rows if row.stage in stages}
-    return tuple(_over_or_short(one.row.name, one.off_g or 0.0, say)
-                 for one in told.differences if one.state == "off" and id(one.row) in rows)
-
-
-def _over_or_short(name: str, off_g: float, say: MassWords) -> Said:
-    mass = say(abs(off_g))
-    return Said("{name} {mass} over", name=name, mass=mass) if off_g > 0 else \
-        Said("{name} {mass} short", name=name, mass=mass)
-
-
-def _superfat(lye: Lye) -> Said:
-    found = lye.superfat
-    figures = {"superfat": found.achieved_pct, "low": found.likely_pct.min, "high": found.likely_pct.max,
-               "asked": found.asked_pct}
-    if lye.recipe.superfat_at_least_pct is not None:
-        return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, asked at least {asked:.9g} %)", **figures)
-    return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, asked {asked:.9g} %)", **figures)
-
-
 def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
     """The fats are weighed and the lye is not made: it is computed anew for what lies in the pot.
 
@@ -130,17 +104,17 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Ma
     """
     if (_kept(lye) and not told.off_at(("fats",))) or _slight(plan, told, ("fats",), lye):
         return Step("go_on", Said("The fats are as planned: make the lye as planned. The superfat is {superfat}.",
-                                  superfat=_superfat(lye)), lye)
+                                  superfat=superfat_of(lye)), lye)
     new = _lye_for(plan, on_scale)
     parts = [(Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name, alkali.weigh_g, was.weigh_g)
              for alkali, was in zip(new.alkalis, plan.lye.alkalis, strict=True)]
     parts.append((Said("water"), new.water.weigh_g, plan.lye.water.weigh_g))
     weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=say(mass), name=name, planned=say(was))
                     for name, mass, was in parts)
-    off = _off(told, ("fats",), say) or (Said("the superfat asked is not kept"),)
+    off = off_in_words(told, ("fats",), say) or (Said("the superfat asked is not kept"),)
     text = [Said("Do not weigh the alkali of the plan ({off:, }). For what lies in the pot weigh {weighed:, }; alkali "
                  "is rounded down. The superfat is then {superfat}.", off=off, weighed=weighed,
-                 superfat=_superfat(new))]
+                 superfat=superfat_of(new))]
     if plan.lye.acids or plan.lye.liquids:
         text.append(Said("Acids and liquids told in percent of the fats follow the fats; those told by mass stay."))
     added = [*plan.division.additions, *(one for portion in plan.division.portions for one in portion.additions)]
@@ -188,16 +162,17 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
         return _anew(plan, on_scale, lye, say, Said(
             "Do not use this lye: it holds {pure:.1f} % pure alkali, more than dissolves.",
             pure=lye.solution.concentration_pure_pct))
-    off = _off(told, stages, say)
+    off = off_in_words(told, stages, say)
     if _kept(lye) or _slight(plan, told, stages, lye):
+        superfat = superfat_of(lye)
         if not off:
-            return Step("go_on", Said("Use all of the lye. The superfat is {superfat}.", superfat=_superfat(lye)), lye)
+            return Step("go_on", Said("Use all of the lye. The superfat is {superfat}.", superfat=superfat), lye)
         short = lye.superfat.achieved_pct - plan.lye.superfat.achieved_pct >= SLIGHT_POINTS
         return Step("go_on", Said(
             "Use all of the lye, although something is off ({off:, }). The superfat is {superfat}: too little alkali "
-            "for the superfat planned, so more fat stays free.", off=off, superfat=_superfat(lye)) if short else Said(
+            "for the superfat planned, so more fat stays free.", off=off, superfat=superfat) if short else Said(
             "Use all of the lye, although something is off ({off:, }). The superfat is {superfat}.", off=off,
-            superfat=_superfat(lye)), lye)
+            superfat=superfat), lye)
     part = part_of_lye(plan.lye, on_scale)
     if part is None:
         return _anew(plan, on_scale, lye, say, Said(
@@ -211,8 +186,8 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
     part_of_it = Said(
         "Use {use} of the {jug} of lye and leave {left} ({off:, }). With all of it the superfat would be {all:.2f} %, "
         "with this part it is {superfat}. Stir the lye before you weigh it out.", use=say(use), jug=say(jug),
-        left=say(jug - use), off=why, all=lye.superfat.achieved_pct, superfat=_superfat(after))
-    return Step("use_part_of_lye", sentences(heavy, part_of_it, _GUARDED, _BY_SCALE), lye, key="lye", weigh_g=use,
+        left=say(jug - use), off=why, all=lye.superfat.achieved_pct, superfat=superfat_of(after))
+    return Step("use_part_of_lye", sentences(heavy, part_of_it, GUARDED, BY_SCALE), lye, key="lye", weigh_g=use,
                 after=after)
 
 
@@ -222,7 +197,7 @@ def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: Said) ->
     weighed = tuple(Said("{mass} of {name}", mass=say(mass), name=name) for name, mass in parts)
     aside = Said("Set it aside, closed and labelled, and make lye anew for what lies in the pot: {weighed:, }.",
                  weighed=weighed)
-    text = sentences(why, aside, _GUARDED, Said("It is disposed of as its safety data sheet and local rules say."))
+    text = sentences(why, aside, GUARDED, Said("It is disposed of as its safety data sheet and local rules say."))
     return Step("make_lye_anew", text, lye, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g, after=new)
 
 
@@ -246,7 +221,7 @@ def in_pot(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWor
     """
     found, least = lye.superfat, plan.lye.recipe.superfat_at_least_pct
     if found.likely_pct.min > 0 and (least is None or found.likely_pct.min >= least - 1e-9):
-        text = Said("Pour. The superfat is {superfat}.", superfat=_superfat(lye))
+        text = Said("Pour. The superfat is {superfat}.", superfat=superfat_of(lye))
         if least is not None and not _kept(lye):
             text = sentences(text, Said("Over the whole range it is no longer kept: {worst:.2f} % if every input errs "
                                         "the harmful way.", worst=found.worst_case_pct.min))
@@ -260,14 +235,14 @@ def in_pot(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWor
     if mass is None:
         return Step("do_not_pour", sentences(said, Said(
             "The superfat is {superfat}. No mass of {fat} that a workshop holds sets it right: discard it as local "
-            "rules say.", superfat=_superfat(lye), fat=fat.name), _GUARDED), lye)
+            "rules say.", superfat=superfat_of(lye), fat=fat.name), GUARDED), lye)
     after = lye_as_weighed(plan.lye, with_more_fat(on_scale, rescue, mass), expected_loss_pct=plan.expected_loss_pct)
     goal = Said("above 0") if least is None or least == 0 else Said("at {least:.9g} % or above", least=least)
     rescue_by = Said(
         "The superfat is {superfat}. While it is fluid, stir in {mass} of {fat}; that brings the lower likely edge "
-        "{goal}: {after}. Once it sets it can only be rebatched with that fat, or discarded.", superfat=_superfat(lye),
-        mass=say(mass), fat=fat.name, goal=goal, after=_superfat(after))
-    return Step(what, sentences(said, rescue_by, _GUARDED, _BY_SCALE), lye, key=fat.key, weigh_g=mass, after=after)
+        "{goal}: {after}. Once it sets it can only be rebatched with that fat, or discarded.",
+        superfat=superfat_of(lye), mass=say(mass), fat=fat.name, goal=goal, after=superfat_of(after))
+    return Step(what, sentences(said, rescue_by, GUARDED, BY_SCALE), lye, key=fat.key, weigh_g=mass, after=after)
 
 
 def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade | None, *, say: MassWords) -> Step:
@@ -297,20 +272,21 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
         fat = UNSAID if step.weigh_g is None or step.key is None else Said(
             "A rebatch by calculation takes {mass} of {fat} for the whole batch.", mass=say(step.weigh_g), fat=step.key)
         return replace(step, what="rebatch_or_discard", text=sentences(Said(
-            "Not for skin and not for sale: the superfat is {superfat}.", superfat=_superfat(lye)), fat, _GUARDED,
-            _BY_SCALE))
+            "Not for skin and not for sale: the superfat is {superfat}.", superfat=superfat_of(lye)), fat, GUARDED,
+            BY_SCALE))
     if lye.superfat.likely_pct.min <= 0:
         return Step("hold_back", sentences(Said(
             "The superfat is {superfat}, so this batch may be lye-heavy: keep it back until a titration (ISO 456) "
-            "shows no free alkali; pH paper proves nothing.", superfat=_superfat(lye)), _GUARDED), lye)
+            "shows no free alkali; pH paper proves nothing.", superfat=superfat_of(lye)), GUARDED), lye)
     if stage == "cut":
         made = UNSAID if bars is None else Said("{count} bars of {planned} planned.", count=bars.count,
                                                 planned=bars.planned_count)
         return Step("go_on", sentences(made, Said(
             "The superfat is {superfat}. Cure the bars where air moves and weigh one once a week.",
-            superfat=_superfat(lye))), lye)
+            superfat=superfat_of(lye))), lye)
     if pour.reason:
-        return Step("go_on", sentences(pour.reason, Said("The superfat is {superfat}.", superfat=_superfat(lye))), lye)
+        superfat = Said("The superfat is {superfat}.", superfat=superfat_of(lye))
+        return Step("go_on", sentences(pour.reason, superfat), lye)
     return _next_bucket(lye, pour, say)
 
 

@@ -23,7 +23,8 @@ from kettlewright.plan.actual_rows import (
     rows_of,
     sort_weighings,
 )
-from kettlewright.plan.actual_steps import SLIGHT_POINTS, MassWords, Step, at_fats, at_lye, in_mould, in_pot
+from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot
+from kettlewright.plan.actual_words import MassWords, grams
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
@@ -34,7 +35,7 @@ from kettlewright.release.cure import Weighed
 from kettlewright.said import Said, sentences
 from kettlewright.weigh_list import WeighRow, weigh_list
 
-__all__ = ["Actuals", "mass_in_words", "plan_actuals"]
+__all__ = ["Actuals", "plan_actuals"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,30 +76,9 @@ class Actuals:
     cautions: tuple[Caution, ...]
 
 
-def _grams(mass_g: float) -> Said:
-    return Said("{mass:.7g} g", mass=mass_g)
-
-
-def mass_in_words(mass: float, unit: str) -> Said:
-    """A mass in a unit of the maker's.
-
-    Parameters
-    ----------
-    mass : float
-        In that unit. [unit]
-    unit : str
-        Its sign, the same in every language. [text]
-
-    Returns
-    -------
-    Said : [text]
-    """
-    return Said("{mass:.6g} {unit}", mass=mass, unit=unit)
-
-
 def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *, settings: PourSettings,
                  rescue_with: str | None = None, bars: BarsTold | None = None,
-                 weighings: Sequence[Weighed] = (), say: MassWords = _grams) -> Actuals:
+                 weighings: Sequence[Weighed] = (), say: MassWords = grams) -> Actuals:
     """What a batch really is, and the next thing to do.
 
     Parameters
