@@ -23,7 +23,7 @@ from kettlewright.plan import (
     plan_batch,
 )
 from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, Residue
-from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Temperatures, WaterRule
+from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, Temperatures, WaterRule
 from kettlewright.release.cure import DayAsked, Weighed
 from kettlewright.said import Said
 from recipes import own_fat, recipe
@@ -193,6 +193,17 @@ def test_a_lye_beyond_what_dissolves_is_made_anew() -> None:
     assert found.step.what == "make_lye_anew"
     assert "lye-not-dissolved" in {one.key for one in found.cautions}
     assert {one.key for one in found.still_to_weigh if one.where == "jug"} == {"water", "NaOH"}
+
+
+def test_a_stock_that_is_made_anew_is_called_a_stock() -> None:
+    # so much dry alkali as there must be of a 50 % stock would be twice too much
+    stock = AlkaliPortion("NaOH", stock=Stock(50))
+    plan = plan_batch(recipe(own_fat(1000, 190), alkalis=(stock,)), BOX, Scale())
+    found = told(plan, "lye_made", *(ToldWeighing("pot", one.key, 1.0, 1.0, one.lot) for one in plan.weigh_list
+                                     if one.where == "pot"))
+    assert found.step.what == "make_lye_anew"
+    assert re.search(r" g of sodium hydroxide stock, ", found.step.text)
+    assert "of sodium hydroxide," not in found.step.text
 
 
 def test_a_floor_is_kept_to_the_letter() -> None:

@@ -24,6 +24,7 @@ from kettlewright.recipe import (
     part_of_lye,
     with_more_fat,
 )
+from kettlewright.recipe.weighed import WeighedAlkali
 from kettlewright.recipe.weighing import round_nearest, round_up
 from kettlewright.said import UNSAID, Said, sentences
 
@@ -106,7 +107,7 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Ma
         return Step("go_on", Said("The fats are as planned: make the lye as planned. The superfat is {superfat}.",
                                   superfat=superfat_of(lye)), lye)
     new = _lye_for(plan, on_scale)
-    parts = [(Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name, alkali.weigh_g, was.weigh_g)
+    parts = [(_as_bought(alkali), alkali.weigh_g, was.weigh_g)
              for alkali, was in zip(new.alkalis, plan.lye.alkalis, strict=True)]
     parts.append((Said("water"), new.water.weigh_g, plan.lye.water.weigh_g))
     weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=say(mass), name=name, planned=say(was))
@@ -191,13 +192,19 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
                 after=after)
 
 
+def _as_bought(alkali: WeighedAlkali) -> str:
+    """What is weighed: a stock by its own name, since so much dry alkali would be far too much."""
+    return Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name
+
+
 def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: Said) -> Step:
     new = _lye_for(plan, on_scale)
-    parts = [*((one.name, one.weigh_g) for one in new.alkalis), (Said("water"), new.water.weigh_g)]
+    parts = [*((_as_bought(one), one.weigh_g) for one in new.alkalis), (Said("water"), new.water.weigh_g)]
     weighed = tuple(Said("{mass} of {name}", mass=say(mass), name=name) for name, mass in parts)
     aside = Said("Set it aside, closed and labelled, and make lye anew for what lies in the pot: {weighed:, }.",
                  weighed=weighed)
-    text = sentences(why, aside, GUARDED, Said("It is disposed of as its safety data sheet and local rules say."))
+    text = sentences(why, aside, GUARDED, Said(
+        "What is set aside is disposed of as its safety data sheet and local rules say."))
     return Step("make_lye_anew", text, lye, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g, after=new)
 
 
