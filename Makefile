@@ -35,7 +35,7 @@ test-pages: $(READY) ## sheet and pictures in Chromium: axe, pages printed (not 
 	$(BIN)/python tests/pages/check_pages.py
 
 test-embed: $(READY) ## the element in Chromium, the workbook in LibreOffice; apt-get installs what is missing, 700 and 440 MB (not part of make test)
-	@command -v "$${CHROMIUM:-chromium}" >/dev/null || { echo "No Chromium here: apt-get installs it (about 700 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends chromium; }
+	@command -v "$${CHROMIUM:-chromium}" >/dev/null || { echo "No Chromium here: apt-get installs it (about 700 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends chromium fonts-dejavu-core; }
 	@command -v soffice >/dev/null && $${UNO_PYTHON:-/usr/bin/python3} -c 'import uno' || { echo "No LibreOffice Calc with UNO here: apt-get installs it (about 440 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends libreoffice-calc python3-uno; }
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[embed]'
 	$(BIN)/python -m pytest tests/embed
