@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import brentq, curve_fit
-from scipy.stats import t as student
+from scipy.special import stdtrit
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
@@ -171,7 +171,7 @@ class Drying:
         if self.covariance is not None and self.scatter_g is not None:
             slope = np.array([1.0, left, -self.to_lose_g * day * left])
             variance = float(slope @ np.array(self.covariance) @ slope) + self.scatter_g ** 2
-            half = float(student.ppf((1 + _COVERAGE) / 2, len(self.weighings) - 3)) * math.sqrt(max(variance, 0.0))
+            half = float(stdtrit(len(self.weighings) - 3, (1 + _COVERAGE) / 2)) * math.sqrt(max(variance, 0.0))
             band = Range(max(mass - half, 0.0), mass + half)
         return MassOnDay(day, mass, self.to_lose_g * self.rate_per_day * left, band, self.loss_pct(day),
                          day > self.last_day)
