@@ -24,3 +24,15 @@ def test_independent_faults_are_raised_together() -> None:
 def test_nothing_is_raised_where_nothing_is_wrong() -> None:
     with gather() as checks, checks.at("cut"):
         pass
+
+
+def test_no_bound_stands_twice() -> None:
+    # a second one of a name would silently take the place of the first
+    import re
+    from pathlib import Path
+
+    from kettlewright import limits
+
+    names = re.findall(r"^([A-Z_]+) = ", Path(limits.__file__).read_text(encoding="utf-8"), re.MULTILINE)
+    assert len(names) > 40
+    assert len(names) == len(set(names))

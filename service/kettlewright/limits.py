@@ -66,6 +66,7 @@ __all__ = [
     "SUPERFAT_PCT",
     "SWATCH_DOSE",
     "TEMPERATURE",
+    "TIMES_MADE",
     "TOLERANCE_PCT",
     "UNIT",
     "UNMOULD_DAYS",
@@ -180,7 +181,7 @@ MARKUP_PCT = Bounds("A markup in percent of the cost", 0, 100_000, "from 0 to 10
 SALES_TAX_PCT = Bounds("A sales tax in percent", 0, 100, "from 0 to 100")
 FEE_PCT = Bounds("A fee in percent of the gross price", 0, 90, "from 0 to 90")
 BARS_PER_ORDER = Bounds("A number of bars in an order", 1, 10_000, "from 1 to 10,000")
-BATCHES_COUNT = Bounds("A number of batches", 1, 10_000, "from 1 to 10,000")
+TIMES_MADE = Bounds("A number of batches", 1, 10_000, "from 1 to 10,000")
 PACKS_COUNT = Bounds("A number of packs", 1, 100_000, "from 1 to 100,000")
 
 UNMOULD_DAYS = Bounds("A number of days in the mould", 0, 60, "from 0 to 60")

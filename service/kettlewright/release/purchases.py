@@ -144,7 +144,7 @@ def batches_for(bars_count: int, bars_per_batch_count: int, *, broken_pct: float
             limits.BROKEN_PCT.check(broken_pct)
     # decimals: 190 bars of 10 at 5 % are 20 batches, and must not be 21 for the noise of 1 - 0.05
     exact = Decimal(bars_count) * 100 / (bars_per_batch_count * (100 - decimal_of(broken_pct)))
-    return int(limits.BATCHES_COUNT.check(int(exact.to_integral_value(ROUND_CEILING)), "bars_count"))
+    return int(limits.TIMES_MADE.check(int(exact.to_integral_value(ROUND_CEILING)), "bars_count"))
 
 
 def choose_purchases(needs: Sequence[Need], packs: Sequence[Pack], *, at_hand: Sequence[AtHand] = (),

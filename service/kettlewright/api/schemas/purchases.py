@@ -68,7 +68,7 @@ class BatchNeedAsked(Strict):
 
     weigh_list = ListOf(Part(WeighRowAsked), required=True, at_least=1, at_most=ROWS_MAX, about="As in the reply of "
                         "/v1/batches or /v1/lye; rows of batter are left out, and ice is water")
-    batches_count = Whole(bounds=limits.BATCHES_COUNT, about="How often it is made; once where not given",
+    batches_count = Whole(bounds=limits.TIMES_MADE, about="How often it is made; once where not given",
                           unit="batches", example=3)
     order = Part(BarsOrderAsked, about="In place of batches_count: as often as an order of bars takes")
 
