@@ -14,7 +14,8 @@ from kettlewright.pour.batter import Batter
 from kettlewright.pour.moulds import Mould
 from kettlewright.said import Said
 
-__all__ = ["Borrowing", "Bucket", "Dusting", "Portion", "Poured", "Residue", "check_distinct", "pour_exactly",
+__all__ = ["Borrowing", "Bucket", "Dusting", "Portion", "Poured", "Residue", "check_distinct", "lenders_first",
+           "pour_exactly",
            "whole_batch"]
 
 _STEPS_MAX = 60
@@ -300,7 +301,7 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
                               "{pot:.6g} g in it.", stays=residue.of_pot_g, pot=pot_g),
                          field=("residue", "pot"), value=residue.of_pot_g, allowed=f"below {pot_g:.6g} g")
     pot = _Pot(None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g, pot_g / pot_ml)
-    order = _lenders_first(portions)
+    order = lenders_first(portions)
     with gather() as checks:
         poured_g = []
         for index, portion in enumerate(portions):
@@ -320,8 +321,13 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
     return Poured(pot_g, pot_ml, tuple(added), buckets)
 
 
-def _lenders_first(portions: Sequence[Portion]) -> list[int]:
-    """Order in which the buckets can be mixed."""
+def lenders_first(portions: Sequence[Portion]) -> list[int]:
+    """Order in which the buckets can be mixed (`portions`, in pour order): places of them. [numbers]
+
+    Raises
+    ------
+    Faults, Unsolvable : a lender that is not there, a portion that borrows from itself, a circle of borrowing.
+    """
     places = {portion.key: index for index, portion in enumerate(portions)}
     with gather() as checks:
         for index, portion in enumerate(portions):

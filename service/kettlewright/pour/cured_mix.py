@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.buckets import Portion, Poured
+from kettlewright.pour.buckets import Portion, Poured, lenders_first
 
 __all__ = ["Mix", "Part", "mix_of_pot", "mixes_of_buckets", "together"]
 
@@ -109,14 +109,10 @@ def mixes_of_buckets(portions: Sequence[Portion], exact: Poured, pot: Mix) -> tu
     """
     places = {portion.key: index for index, portion in enumerate(portions)}
     found: dict[int, Mix] = {}
-
-    def mixed(index: int) -> Mix:
-        if index not in found:
-            portion, bucket = portions[index], exact.buckets[index]
-            own = together([pot.times(bucket.plain_g / exact.pot_g), _stirred(0.0, portion.additions, bucket.own_g)])
-            lent = [mixed(places[one.key]).times(mass / exact.buckets[places[one.key]].mass_g)
-                    for one, mass in zip(portion.borrows, bucket.borrowed_g, strict=True)]
-            found[index] = together([own, *lent]) if lent else own
-        return found[index]
-
-    return tuple(mixed(index) for index in range(len(portions)))
+    for index in lenders_first(portions):
+        portion, bucket = portions[index], exact.buckets[index]
+        own = together([pot.times(bucket.plain_g / exact.pot_g), _stirred(0.0, portion.additions, bucket.own_g)])
+        lent = [found[places[one.key]].times(mass / exact.buckets[places[one.key]].mass_g)
+                for one, mass in zip(portion.borrows, bucket.borrowed_g, strict=True)]
+        found[index] = together([own, *lent]) if lent else own
+    return tuple(found[index] for index in range(len(portions)))

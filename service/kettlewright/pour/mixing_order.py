@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kettlewright.pour.division import Division, WeighedPortion
+from kettlewright.pour.buckets import lenders_first
+from kettlewright.pour.division import Division
 from kettlewright.said import Said
 
 __all__ = ["MixingStep", "mixing_order"]
@@ -59,7 +59,8 @@ def mixing_order(division: Division) -> tuple[MixingStep, ...]:
     # what is in the pot is in every bucket: there the clock runs from the moment it goes in
     steps += [MixingStep(None, Said("pot"), pot_fast, (), "at_pour")] if pot_fast else []
     when = "at_pour" if pot_fast else "ahead"
-    for portion in _lenders_first(division.portions):
+    for index in lenders_first([portion.portion for portion in division.portions]):
+        portion = division.portions[index]
         slow = tuple(one.name for one in portion.additions if one.addition.in_batter
                      and not one.addition.thickens_fast)
         borrowed = tuple(one.name for one in portion.borrowed)
@@ -75,12 +76,3 @@ def mixing_order(division: Division) -> tuple[MixingStep, ...]:
 def _names(division: Division, *, fast: bool) -> tuple[str, ...]:
     return tuple(one.name for one in division.additions
                  if one.addition.in_batter and one.addition.thickens_fast == fast)
-
-
-def _lenders_first(portions: Sequence[WeighedPortion]) -> list[WeighedPortion]:
-    done: list[WeighedPortion] = []
-    while len(done) < len(portions):
-        have = {portion.key for portion in done}
-        done += [portion for portion in portions if portion.key not in have
-                 and all(lender.key in have for lender in portion.borrowed)]
-    return done

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kettlewright.pour import Division, WeighedPortion
+from kettlewright.pour.buckets import lenders_first
 from kettlewright.release.contents import Content, Piece, coloured_pieces, content_of_addition, together
 from kettlewright.release.naming import Namer, names_a_colour
 from kettlewright.said import Said
@@ -44,22 +45,15 @@ def buckets_of(division: Division, pot: Content, namer: Namer) -> dict[str, tupl
     -------
     dict of str to (Content, Content) : batter with its additions, and powder, by key of the portion. [g]
     """
-    places = {portion.key: index for index, portion in enumerate(division.portions)}
-    full: dict[str, Content] = {}
-
-    def bucket(key: str) -> Content:
-        """A bucket at its fullest; who borrows takes a part of everything that is in the lender's."""
-        if key not in full:
-            portion = division.portions[places[key]]
-            at = f"/portions/{places[key]}/additions"
-            lent = [bucket(one.key).times(one.mass_g / division.portions[places[one.key]].mass_g)
-                    for one in portion.borrowed]
-            full[key] = together((pot.times(portion.batter_mass_g / division.pot_mass_g), *(
-                content_of_addition(one, namer, f"{at}/{number}") for number, one in enumerate(portion.additions)),
-                *lent))
-        return full[key]
-
-    return {portion.key: (bucket(portion.key).times(portion.mould_mass_g / portion.mass_g),
+    full: dict[str, Content] = {}  # at its fullest; who borrows takes a part of everything that is in the lender's
+    masses = {portion.key: portion.mass_g for portion in division.portions}
+    for index in lenders_first([portion.portion for portion in division.portions]):
+        portion, at = division.portions[index], f"/portions/{index}/additions"
+        full[portion.key] = together((
+            pot.times(portion.batter_mass_g / division.pot_mass_g),
+            *(content_of_addition(one, namer, f"{at}/{number}") for number, one in enumerate(portion.additions)),
+            *(full[one.key].times(one.mass_g / masses[one.key]) for one in portion.borrowed)))
+    return {portion.key: (full[portion.key].times(portion.mould_mass_g / portion.mass_g),
                           _powder(portion, namer, index)) for index, portion in enumerate(division.portions)}
 
 
