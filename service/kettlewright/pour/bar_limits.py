@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from kettlewright.pour.additions import Addition
+from kettlewright.pour.additions import Addition, largest_within_limit
 from kettlewright.pour.cured_mix import Mix, together
 from kettlewright.pour.division import Division, WeighedPortion
 from kettlewright.pour.pieces import Cuts
@@ -198,5 +198,8 @@ def _pct(mix: Mix, key: str, loss_pct: float) -> float:
 
 def _factor_within(mix: Mix, key: str, limit_pct: float, loss_pct: float) -> float:
     """What to multiply the doses with so that a mix that is above the limit is just at it. [1]"""
-    share, part = limit_pct / 100, mix.parts[key]
-    return share * (mix.cured_g(loss_pct) - part.cured_g) / (part.pure_g - share * part.cured_g)
+    part = mix.parts[key]
+    factor = largest_within_limit(limit_pct, mix.cured_g(loss_pct) - part.cured_g, pure_part=part.pure_g,
+                                  cured_part=part.cured_g)
+    assert factor is not None  # a mix that is above the limit has more of it than the limit lets all of it hold
+    return factor
