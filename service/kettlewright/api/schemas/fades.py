@@ -134,10 +134,13 @@ class FadeWishAsked(Strict):
                       example=True)
 
 
+_WISH_FIELDS = tuple(FadeWishAsked().fields)  # once: a schema costs more to make than a body to load
+
+
 def _take_wish(data: dict[str, Any]) -> FadeWish:
     """A wish out of the fields of `FadeWishAsked`, which leave the loaded fields (`data`)."""
     fields: dict[str, Any] = {name: tuple(value) if isinstance(value := data.pop(name), list) else value
-                              for name in FadeWishAsked().fields if name in data}
+                              for name in _WISH_FIELDS if name in data}
     return FadeWish(**fields)
 
 
