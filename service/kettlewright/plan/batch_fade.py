@@ -8,11 +8,20 @@ from dataclasses import dataclass, replace
 
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
-from kettlewright.plan.fade import FadePlan, FadeWish, Fitted, bucket_lines, find_fade, fit_wish, notes_of
+from kettlewright.plan.fade import (
+    FadePlan,
+    FadeWish,
+    Fitted,
+    bucket_lines,
+    check_carried,
+    find_fade,
+    fit_wish,
+    notes_of,
+)
 from kettlewright.pour import Addition, Division, Portion
 from kettlewright.pour.buckets import Borrowing, check_distinct
 from kettlewright.pour.carry_over import check_falling
-from kettlewright.pour.fades import Fade, FadeStep
+from kettlewright.pour.fades import Fade
 
 __all__ = ["BatchFade", "FadeInBatch", "apply_fade", "told_fade"]
 
@@ -102,7 +111,8 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
     steps = dict(zip(keys, found.steps, strict=True))
     dyed = [key for key in keys if steps[key].dose > 0]
     if asked.wish.carry_over:
-        _check_carried(found.steps, [steps[key] for key in dyed])
+        check_carried(found.steps)
+        check_falling([steps[key].dose for key in dyed])
     changed = []
     for portion in portions:
         step = steps.get(portion.key)
@@ -128,15 +138,6 @@ def _check_free(asked: BatchFade, portion: Portion) -> None:
                          "its dose; leave it out there.")
     if asked.wish.carry_over and portion.borrows:
         raise Unsolvable(f'"{portion.name}" borrows already; a fade that is carried over says itself what it borrows.')
-
-
-def _check_carried(steps: Sequence[FadeStep], dyed: Sequence[FadeStep]) -> None:
-    if any(step.end for step in steps):
-        raise Unsolvable("A fade with two ends changes its colourant: carry each half over by itself.",
-                         field=("carry_over",))
-    if len(dyed) < 2:
-        raise Unsolvable("With fewer than two dyed portions there is nothing to carry over.", field=("carry_over",))
-    check_falling([step.dose for step in dyed])
 
 
 def told_fade(put: FadeInBatch, division: Division) -> FadePlan:

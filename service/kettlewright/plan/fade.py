@@ -17,7 +17,7 @@ from kettlewright.prices import Price
 from kettlewright.said import Said
 
 __all__ = ["FadeLine", "FadePlan", "FadeWish", "Fitted", "FittedSwatch", "MadeSwatch", "OtherEnd", "bucket_lines",
-           "find_fade", "fit_wish", "notes_of", "plan_fade"]
+           "check_carried", "find_fade", "fit_wish", "notes_of", "plan_fade"]
 
 _SWATCHES_ENOUGH = 6  # 95 % of Student's distribution with four degrees of freedom is 2.8 standard errors
 _PLAINS_ALIKE = 3.0  # CIEDE2000 between two swatches of one plain batter: an own decision
@@ -408,16 +408,26 @@ def _carried(steps: Sequence[FadeStep], masses_g: Sequence[float | None]) -> tup
     if any(mass is None for mass in masses_g):
         raise DomainError("How much to keep follows from what is poured: give the mass of every portion.",
                           field=("carry_over",))
+    check_carried(steps)
+    # a plain portion gets plain batter of its own, and a note says so
+    dyed = [(step, mass or 0.0) for step, mass in zip(steps, masses_g, strict=True) if step.dose > 0]
+    found = carry_over([mass for _, mass in dyed], [step.dose for step, _ in dyed])
+    return tuple(CarriedPortion(step.key, one) for (step, _), one in zip(dyed, found, strict=True))
+
+
+def check_carried(steps: Sequence[FadeStep]) -> None:
+    """Refuse a fade in which nothing can be carried over (`steps`, as found). [g/kg]
+
+    Raises
+    ------
+    Unsolvable : two ends, fewer than two dyed portions.
+    """
     if any(step.end for step in steps):
         raise Unsolvable("A fade with two ends changes its colourant: carry each half over by itself.",
                          field=("carry_over",))
-    # a plain portion gets plain batter of its own, and a note says so
-    dyed = [(step, mass or 0.0) for step, mass in zip(steps, masses_g, strict=True) if step.dose > 0]
-    if len(dyed) < 2:
+    if sum(step.dose > 0 for step in steps) < 2:
         raise Unsolvable("With fewer than two dyed portions there is nothing to carry over.",
                          field=("carry_over",))
-    found = carry_over([mass for _, mass in dyed], [step.dose for step, _ in dyed])
-    return tuple(CarriedPortion(step.key, one) for (step, _), one in zip(dyed, found, strict=True))
 
 
 def _equal_doses(steps: Sequence[FadeStep], masses_g: Sequence[float]) -> float:
