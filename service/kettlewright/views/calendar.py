@@ -81,11 +81,9 @@ def batch_calendar(reply: Mapping[str, Any]) -> str:
     ------
     Unsolvable : no dates were asked.
     """
-    if "dates" not in reply:
-        raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
+    dates = reply.get("dates")
     name = spoken(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
-    return cure_calendar({"meta": reply["meta"], "dates": reply["dates"], "stamp": reply["dates"]["pour"],
-                          "name": name})
+    return cure_calendar({"meta": reply["meta"], "dates": dates, "stamp": dates and dates["pour"], "name": name})
 
 
 @in_its_language
