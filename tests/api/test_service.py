@@ -96,13 +96,13 @@ def test_a_form_asked_for_in_the_address_overrides_accept(client: FlaskClient) -
     (("Listening at: %s", "http://127.0.0.1:8000"), "Listening at: http://127.0.0.1:8000")])
 def test_no_query_reaches_the_log(said: tuple[str, ...], kept: str) -> None:
     log, held = logging.getLogger("test.gunicorn.error"), logging.Handler()
-    held.records = []  # type: ignore[attr-defined]
-    held.emit = lambda record: held.records.append(record.getMessage())  # type: ignore[attr-defined, method-assign]
+    held.records = []  # type: ignore[attr-defined]  # a handler that remembers
+    held.emit = lambda record: held.records.append(record.getMessage())  # type: ignore[attr-defined, method-assign]  # a handler that remembers
     log.addHandler(held)
     gunicorn_conf.when_ready(SimpleNamespace(log=SimpleNamespace(access_log=logging.getLogger("test.gunicorn.access"),
                                                                  error_log=log)))
     log.error(*said)
-    assert held.records == [kept]  # type: ignore[attr-defined]
+    assert held.records == [kept]  # type: ignore[attr-defined]  # a handler that remembers
 
 
 def test_settings_come_from_the_environment() -> None:

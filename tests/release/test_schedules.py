@@ -215,11 +215,11 @@ def test_places_by_bars_count_bars() -> None:
     wishes = [BatchWish("red", "slab", SPRING.release, count=2, bars_count=48),
               BatchWish("oat", "slab", SPRING.release, bars_count=24)]
     full = {"moulds": [MouldKind("slab", 3)], "earliest": START, "pours_per_day": 3}
-    found = make_schedule(wishes, places=CuringPlaces(bars_count=120), **full)  # type: ignore[arg-type]
+    found = make_schedule(wishes, places=CuringPlaces(bars_count=120), **full)  # type: ignore[arg-type]  # a test's shorthand
     assert {load.key: (load.most_count, load.of_count) for load in found.fullest} == {
         "pours": (3, 3), "slab": (3, 3), "places": (120, 120)}
     with pytest.raises(Faults) as caught:
-        make_schedule(wishes, places=CuringPlaces(bars_count=119), **full)  # type: ignore[arg-type]
+        make_schedule(wishes, places=CuringPlaces(bars_count=119), **full)  # type: ignore[arg-type]  # a test's shorthand
     told = {fault.field: fault.detail for fault in caught.value.faults}
     assert "room for 120 curing bars in place of 119" in told["places", "bars_count"]
     assert "At most 2 can be ready" in told["batches",]

@@ -63,7 +63,7 @@ _environment = Environment(loader=PackageLoader("kettlewright.views"), autoescap
                            trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.i18n"])
 _environment.policies["ext.i18n.trimmed"] = True
 # "newstyle": values are put in by the template and escaped there, whatever the catalogue says
-_environment.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]
+_environment.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]  # the extension adds it to the environment
 _environment.globals["language"] = current_locale.get
 _environment.filters.update(plain=plain, floored=floored, measured=measured, on_scale=on_scale, sign=sign,
                             amount=figure, day=day_on_paper)
