@@ -211,7 +211,8 @@ class _Program:
             cost[self._ship(index)] = self.terms[name].shipping // self.coin
         rows, used, best, proven = list(self._rules()), 0, None, True
         for goal, measure in ((cost, self._cost), *self._ties()):
-            found, sure, took, impossible = self._solve(goal, rows, min(nodes - used, nodes if best is None else _NODES_OF_TIES))
+            allowed = nodes if best is None else min(nodes - used, _NODES_OF_TIES)
+            found, sure, took, impossible = self._solve(goal, rows, allowed)
             used += took
             if impossible and best is None and self.suppliers:
                 raise Unsolvable("No order reaches what its supplier asks at the least with packs that are needed. "

@@ -27,7 +27,8 @@ from kettlewright.release.dates import (
     packing_from,
 )
 from kettlewright.release.missing import whats_missing
-from kettlewright.release.pour_days import Choice, Group, Placing, Resource, best_days
+from kettlewright.release.pour_days import Placing, best_days
+from kettlewright.release.pouring import Choice, Group, Resource
 from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
 from kettlewright.said import Said
 
