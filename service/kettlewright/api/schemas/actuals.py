@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from marshmallow import Schema
-
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
 from kettlewright.api.schemas.batches import BatchesRequest
@@ -94,7 +92,7 @@ class AfterTold(Told):
     batter_mass_g = Mass(attribute="batter.mass_g", about="Then", example=1424)
 
 
-class DifferenceTold(Schema):
+class DifferenceTold(Told):
     """A row beside what was weighed; it names its own unit."""
 
     where = Text(about="As in the weigh list", example="pot")

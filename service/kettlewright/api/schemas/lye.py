@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from marshmallow import Schema
-
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Temperature, Text, Volume
 from kettlewright.api.schemas.envelope import Answer, PctRange, Request, ScaleSteps, TemperatureRange, Told
@@ -229,7 +227,7 @@ class Vessels(Told):
     jug_ml = Volume(about="For the lye; half full where it may pass 90 degC or is not known", example=750)
 
 
-class WeighRowTold(Schema):
+class WeighRowTold(Told):
     """One weighing; it names its own unit, so that it can travel alone."""
 
     key = Text(about="Key", example="olive")
