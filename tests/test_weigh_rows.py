@@ -29,7 +29,7 @@ def rows_of_everything() -> tuple[WeighRow, ...]:
     mist = Addition("mist", "spray", 2.0, "mass")
     madder = Addition("madder", "colourant", 2.0, "g_per_kg_batter", contains=Contains(water_pct=60))
     return plan_batch(
-        recipe, Mould(Box(250, 80, 80)), Scale(), residue=Residue(kept_back_g=50),
+        recipe, Mould(Box(250, 85, 85)), Scale(), residue=Residue(kept_back_g=50),
         additions=(red, mist, Addition("salt", "salt", 5.0, "mass")),
         portions=(Portion("red", share_pct=50, additions=(red, madder), dusting=Dusting("red", 20)),
                   Portion("blue", share_pct=50, additions=(blue, mist), borrows=(Borrowing("red", 10.0),)))).weigh_list
