@@ -14,12 +14,13 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
+from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
-__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_label", "of_lye",
-           "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
+__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_fade", "of_label",
+           "of_lye", "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -176,6 +177,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("Fine powder: mask on, no draught, wet it before it goes into the batter."), "from memory", "sifting"),
     Entry("natural-colour-stains", "info",
           Said("Plant colours may bleed, fade or shift with the alkali and with light."), _TRADE, "pot"),
+    Entry("swatch-missed", "warning",
+          Said("A swatch does not fit the others: the predicted colours may be wrong around its dose."), _OWN, "pot"),
     Entry("label-name-unknown", "info",
           Said("A name on the label is not known here: your own word stands for it."), _OWN, "label"),
     Entry("label-name-uncertain", "info",
@@ -560,6 +563,29 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
     if each > _HEAVY_G:
         yield _caution("heavy-slab", Said("A filled mould holds {mass_kg:.1f} kg: lift it with two people.",
                                           mass_kg=each / 1000), "/mould")
+
+
+def of_fade(fit: Fitted, other_fit: Fitted | None = None, *, at: str = "") -> tuple[Caution, ...]:
+    """Swatches that a fade's fit misses by more than they can be measured.
+
+    Parameters
+    ----------
+    fit, other_fit : Fitted
+        Of both colourants. [CIEDE2000]
+    at : str
+        JSON Pointer to the fade. [text]
+
+    Returns
+    -------
+    tuple of Caution : one for each swatch. [cautions]
+    """
+    return tuple(
+        _caution("swatch-missed", Said(
+            "The fit misses the swatch of {dose:.4g} g/kg by CIEDE2000 {off:.1f}: it does not fit the others, and the "
+            "predicted colours may be wrong around it. Check its dose, measure it again or make it anew.",
+            dose=swatch.dose, off=swatch.off), f"{at}{end}/swatches/{swatch.index}")
+        for end, one in (("", fit), ("/other", other_fit)) if one is not None
+        for swatch in one.swatches if swatch.missed)
 
 
 def _told_once(found: Sequence[Caution]) -> Iterator[Caution]:
