@@ -15,12 +15,13 @@ from types import MappingProxyType
 
 from kettlewright.amounts import Amount, at_least, at_most, bare, dose, length, mass, scale_step, temperature, volume
 from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
+from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
-__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_label", "of_lye",
-           "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
+__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_fade", "of_label",
+           "of_lye", "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -178,6 +179,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("Fine powder: mask on, no draught, wet it before it goes into the batter."), "from memory", "sifting"),
     Entry("natural-colour-stains", "info",
           Said("Plant colours may bleed, fade or shift with the alkali and with light."), _TRADE, "pot"),
+    Entry("swatch-missed", "warning",
+          Said("A swatch does not fit the others: the predicted colours may be wrong around its dose."), _OWN, "pot"),
     Entry("label-name-unknown", "info",
           Said("A name on the label is not known here: your own word stands for it."), _OWN, "label"),
     Entry("label-name-uncertain", "info",
@@ -558,6 +561,29 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
 
 def _heavy(mass_g: float) -> Amount:
     return mass(mass_g, places=-2, large=True)
+
+
+def of_fade(fit: Fitted, other_fit: Fitted | None = None, *, at: str = "") -> tuple[Caution, ...]:
+    """Swatches that a fade's fit misses by more than they can be measured.
+
+    Parameters
+    ----------
+    fit, other_fit : Fitted
+        Of both colourants. [CIEDE2000]
+    at : str
+        JSON Pointer to the fade. [text]
+
+    Returns
+    -------
+    tuple of Caution : one for each swatch. [cautions]
+    """
+    return tuple(
+        _caution("swatch-missed", Said(
+            "The fit misses the swatch of {dose:.4g} g/kg by CIEDE2000 {off:.1f}: it does not fit the others, and the "
+            "predicted colours may be wrong around it. Check its dose, measure it again or make it anew.",
+            dose=swatch.dose, off=swatch.off), f"{at}{end}/swatches/{swatch.index}")
+        for end, one in (("", fit), ("/other", other_fit)) if one is not None
+        for swatch in one.swatches if swatch.missed)
 
 
 def _told_once(found: Sequence[Caution]) -> Iterator[Caution]:
