@@ -26,8 +26,8 @@ from kettlewright.errors import DomainError, Faults
 from kettlewright.languages import in_english, spoken
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 
-__all__ = ["Choice", "Day", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "QueryNumber",
-           "Strict", "Temperature", "Text", "Union", "Volume", "Whole", "read_day"]
+__all__ = ["Choice", "Day", "Dose", "DoseByBasis", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity",
+           "QueryNumber", "Strict", "Temperature", "Text", "Union", "Volume", "Whole", "read_day"]
 
 _NEEDED = "is needed here."
 _NOT_NULL = "null is no value; leave the field out where there is none."
@@ -170,6 +170,17 @@ class Dose(Quantity):
     """A mass on the fine scale. [g inside]"""
 
     kind = "dose"
+
+
+class DoseByBasis(Number):
+    """A dose beside its basis: with basis mass in the unit of units.dose, else a part that has no unit of its own."""
+
+    def __init__(self, *, about: str = "", example: object = None, **more: Any) -> None:
+        super().__init__(about=about, unit="% or g/kg; with basis mass in the unit of units.dose", example=example,
+                         **more)
+
+    def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> float | None:
+        return None if value is None else nine_digits(from_base(value, "dose") if obj.basis == "mass" else value)
 
 
 class Length(Quantity):

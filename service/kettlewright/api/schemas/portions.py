@@ -5,7 +5,20 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
+from kettlewright.api.fields import (
+    Choice,
+    Dose,
+    DoseByBasis,
+    Flag,
+    Length,
+    ListOf,
+    Mass,
+    Number,
+    Part,
+    Strict,
+    Text,
+    Volume,
+)
 from kettlewright.api.own_fats import check_fat_key, own_value_in
 from kettlewright.api.schemas.constituents import ConstituentAsked
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
@@ -74,8 +87,7 @@ class AdditionAsked(Strict):
 
     name = Text(required=True, about="Your name for it", example="red iron oxide")
     kind = Choice(KINDS, required=True, about="What it is; a spray goes on top and into no sum")
-    dose = Number(required=True, bounds=limits.DOSE, about="How much, as the basis counts it", unit="% or g/kg; "
-                  "with basis mass in the unit of units.dose", example=6)
+    dose = DoseByBasis(required=True, bounds=limits.DOSE, about="How much, as the basis counts it", example=6)
     basis = Choice(BASES, required=True, about="What the dose is counted on: for the batch's additions all fats or the "
                    "batter before any addition, for a portion's that portion's share of them",
                    example="g_per_kg_batter")
@@ -306,7 +318,7 @@ class LargestDoseTold(Told):
     """The largest dose that keeps within."""
 
     portion = Text(allow_none=True, about="Key of the portion; null for the batch's own", example="deep_red")
-    dose = Number(about="In the unit of its basis", unit="% or g/kg; with basis mass in grams", example=2.31)
+    dose = DoseByBasis(about="In the unit of its basis", example=2.31)
     basis = Choice(BASES, about="As asked")
     mass_g = Dose(about="In this batch; of a dispersion all of it", example=41.2)
 
