@@ -11,12 +11,12 @@ from kettlewright.api.schemas.cure import CurveTold, WeighingAsked
 from kettlewright.api.schemas.envelope import Answer, MassRange, Told
 from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold, row_told
 from kettlewright.api.schemas.portions import ColumnTold, LayerTold
-from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
 from kettlewright.plan import ACTIONS, STAGES, BarsTold, ToldWeighing
 from kettlewright.plan.actual_rows import Difference
 from kettlewright.release.drying import WEIGHINGS_MAX
+from kettlewright.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.weigh_list import KINDS, WHERES
 
 __all__ = ["ActualsReply", "ActualsRequest"]

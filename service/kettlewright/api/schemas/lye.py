@@ -9,10 +9,10 @@ from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Pa
 from kettlewright.api.schemas.envelope import Answer, PctRange, Request, ScaleSteps, TemperatureRange, Told
 from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeAsked
-from kettlewright.api.units import current_units, from_base
 from kettlewright.digits import nine_digits
 from kettlewright.languages import spoken
 from kettlewright.recipe import Recipe
+from kettlewright.units import current_units, from_base
 from kettlewright.weigh_list import KINDS, WHERES, WeighRow
 
 __all__ = ["BatterTold", "LyeCoreTold", "LyeReply", "LyeRequest", "LyeResult", "ValueTold", "Vessels",
