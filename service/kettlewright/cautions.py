@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
+from kettlewright.pour import Cuts, Division, LimitCheck, WeighedAddition, WeighedPortion
 from kettlewright.recipe import Lye
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
@@ -554,7 +554,7 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
             yield _caution("layer-thin", Said(
                 '"{portion}" is {thick:.1f} mm thick; below {thin:.0f} mm a layer is hard to pour even.',
                 portion=portion.name, thick=thick, thin=_THIN_MM), f"/portions/{index}")
-    if isinstance(mould.shape, Measured) and mould.fill_height_mm is not None:
+    if mould.shape.heights_estimated and mould.fill_height_mm is not None:
         yield _caution("height-estimated", UNSAID, "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:

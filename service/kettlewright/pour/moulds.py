@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
-from kettlewright.pour.shapes import Measured, Shape
+from kettlewright.pour.shapes import Shape
 
 __all__ = ["Areas", "Fill", "Mould", "ProfilePoint", "fill_by_depth", "fill_by_mass", "fill_by_volume", "fill_mould"]
 
@@ -103,11 +103,7 @@ class Mould:
     @property
     def brim_volume_ml(self) -> float:
         """Up to the rim, all cavities. [mL]"""
-        cavity = self.cavity
-        if isinstance(cavity, Measured):
-            return self.count * cavity.volume_ml
-        assert cavity.height_mm is not None
-        return self.count * cavity.volume_to(cavity.height_mm)
+        return self.count * self.cavity.brim_ml
 
     @property
     def areas(self) -> Areas | None:
@@ -129,9 +125,8 @@ class Mould:
         def width(part: float) -> float:
             return cavity.width_at(part * depth) or 0.0
 
-        straight = abs(width(0.5) - (width(0.0) + width(1.0)) / 2) <= 1e-9 * width(0.5)
         # points crowd at the ends, where a round wall turns fastest
-        parts = [0.0, 1.0] if straight else [(1 - math.cos(math.pi * step / _PROFILE_STEPS)) / 2
+        parts = [0.0, 1.0] if cavity.drawn_straight else [(1 - math.cos(math.pi * step / _PROFILE_STEPS)) / 2
                                              for step in range(_PROFILE_STEPS + 1)]
         return tuple(ProfilePoint(part * depth, width(part)) for part in parts)
 
