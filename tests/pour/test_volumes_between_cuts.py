@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable
 from typing import Any
@@ -29,7 +30,7 @@ def turns(extent: Extent, edges: Interval, whole: float, low: float, high: float
     for edge in edges:
         def beyond(height: float, edge: float = edge) -> float:
             return extent(height) / 2 - abs(edge - whole / 2)
-        for one, other in zip(heights, heights[1:], strict=False):
+        for one, other in itertools.pairwise(heights):
             if beyond(one) * beyond(other) < 0:
                 found.append(float(brentq(beyond, one, other, xtol=1e-13)))
     return found
@@ -41,7 +42,7 @@ def by_quadrature(length: Extent, width: Extent, whole: tuple[float, float], x: 
     low, high = heights
     kinks = sorted({low, high, *turns(length, x, whole[0], low, high), *turns(width, y, whole[1], low, high)})
     return math.fsum(quad(lambda at: overlap(x, whole[0], length(at)) * overlap(y, whole[1], width(at)), begin, end,
-                          epsabs=0, epsrel=1e-11, limit=300)[0] for begin, end in zip(kinks, kinks[1:], strict=False)
+                          epsabs=0, epsrel=1e-11, limit=300)[0] for begin, end in itertools.pairwise(kinks)
                      ) / 1000
 
 
@@ -71,6 +72,8 @@ def cast(kind: str, a: float, b: float, c: float, part: float, up: float) -> tup
 parts = st.floats(0, 1)
 
 
+# a chord falls steeply to nothing at the bottom, where quad asks for more steps than it needs for these digits
+@pytest.mark.filterwarnings("ignore::scipy.integrate.IntegrationWarning")
 @pytest.mark.parametrize("kind", ["tapered", "trough", "half round", "lying cylinder"])
 @given(a=st.floats(20, 600), b=st.floats(20, 400), c=st.floats(10, 200), part=st.floats(0.1, 1), up=st.floats(0.05, 1),
        x=st.tuples(parts, parts), y=st.tuples(parts, parts), heights=st.tuples(parts, parts))
@@ -100,7 +103,7 @@ def test_pieces_and_layers_add_up_to_the_block(kind: str, a: float, b: float, c:
 
     def intervals(edges: list[float], size: float) -> list[Interval]:
         at = sorted({0.0, size, *(edge * size for edge in edges)})
-        return list(zip(at, at[1:], strict=False))
+        return list(itertools.pairwise(at))
 
     found = solid.volumes(intervals(cuts, whole[0]), intervals(slices, whole[1]), intervals(levels, top))
     assert found[:, :, 0].sum() == pytest.approx(shape.volume_to(top), rel=1e-9)

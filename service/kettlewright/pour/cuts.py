@@ -118,12 +118,14 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
                          loaf.trim or trim, edge="width", what="loaf", field_name=("loaf", "width"))
     thickness, name = _thickness(solid, bar, across, kerf_mm, trim, density, expected_loss_pct, finish)
     along = _pieces(solid.length_mm, thickness, kerf_mm, trim, edge="length", what="bar", field_name=("bar", name))
-    if across.count * along.count * blocks_count > limits.PIECES_MAX:
-        raise OutOfRange(f"That is {across.count * along.count * blocks_count:,} bars; a cutting plan lists at most "
-                         f"{limits.PIECES_MAX:,}. Is the unit right?", field=("bar", name))
+    _check_listed(across, along, blocks_count, name)
     shaved = _shaved(finish, along.piece, across.piece, solid.height_mm)
-    kinds = _kinds(alike_bars(solid, along.places, across.places, layers=layers, columns=columns), density,
-                   blocks_count, shaved, {side: _corner(side, solid, across, along, tolerance) for side in (-1, 0, 1)})
+    alike = alike_bars(solid, along.places, across.places, layers=layers, columns=columns)
+    if len(alike) > limits.BAR_KINDS_MAX:
+        raise OutOfRange(f"{len(alike):,} bars of this block differ from each other; a cutting plan lists at most "
+                         f"{limits.BAR_KINDS_MAX} different ones. Is the unit right?", field=("bar", name))
+    kinds = _kinds(alike, density, blocks_count, shaved,
+                   {side: _corner(side, solid, across, along, tolerance) for side in (-1, 0, 1)})
     bars = _bars(across, along, solid.height_mm - finish.planing_mm, kinds, expected_loss_pct, blocks_count)
     pieces = _offcuts(solid, across, along)
     offcuts = tuple(_told(offcut, density, number if blocks_count > 1 else None)
@@ -145,6 +147,17 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
                 volume_yield_pct=100 * in_bars / total, positions=_positions(across, along), kinds=kinds,
                 turned=_turned(solid, bar, loaf, kerf_mm, trim) if boxed and loaf is not None else None,
                 shavings_mass_g=None if density is None else shavings * density)
+
+
+def _check_listed(across: _Run, along: _Run, blocks_count: int, name: str) -> None:
+    """Refuse what no workshop cuts before it is computed piece by piece."""
+    bars = across.count * along.count * blocks_count
+    ends = sum(length > 0 for length in (along.start, along.rest, along.end))
+    sides = sum(width > 0 for width in (across.start, across.rest, across.end))
+    offcuts = (across.count * ends + sides) * blocks_count
+    if bars + offcuts > limits.PIECES_MAX:
+        raise OutOfRange(f"That is {bars:,} bars and {offcuts:,} offcuts; a cutting plan lists at most "
+                         f"{limits.PIECES_MAX:,} pieces. Is the unit right?", field=("bar", name))
 
 
 def _positions(across: _Run, along: _Run) -> CutPositions:
@@ -223,7 +236,7 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
     left = 0.0 if left < _EPS_MM else left
     last_cut = min(kerf, left)
     rest, end = left - last_cut, trim.end_mm
-    sliver = 0 < left and end > 0 and rest < _SLIVER_MM
+    sliver = left > 0 and end > 0 and rest < _SLIVER_MM
     if sliver:
         rest, end = 0.0, end + rest
     near_edges = [trim.start_mm + number * (piece + kerf) - kerf for number in range(1, count)]

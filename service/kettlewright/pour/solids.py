@@ -97,11 +97,11 @@ class CastBlock:
         return True
 
     def fold(self, x: Sequence[Interval]) -> list[Interval]:
-        """Both ends are alike, and pieces between the ends of the bottom differ only by their length (`x` [mm]). [mm]"""
+        """Both ends are alike, and so are equal pieces above the bottom (`x` [mm]). [mm]"""
         return _folded(x, self.length_mm, 2 * float(self.shape.walls()[0].half_at(0.0)))
 
     def fold_across(self, y: Sequence[Interval]) -> list[Interval]:
-        """Both sides are alike, and pieces between the edges of the bottom differ only by their width (`y` [mm]). [mm]"""
+        """Both sides are alike, and so are equal pieces above the bottom (`y` [mm]). [mm]"""
         return _folded(y, self.width_mm, 2 * float(self.shape.walls()[1].half_at(0.0)))
 
     def volumes(self, x: Sequence[Interval], y: Sequence[Interval], layers: Sequence[Interval] = ()) -> Floats:

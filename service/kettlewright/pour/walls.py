@@ -135,9 +135,9 @@ def volumes_between(along: Wall, across: Wall, xs: Floats, ys: Floats, heights: 
 
     Notes
     -----
-    At a height a piece has the section ovl(x, l) ovl(y, w) with ovl([a, b], l) = clip(b, -l, l) - clip(a, -l, l). Between
-    the heights at which a wall passes a cut each factor is p + q l with constants p and q, so the integral is a sum of
-    moments: 1, l, w and l w.
+    With l and w half the length and width at a height, a piece has the section ovl(x, l) ovl(y, w) there, where
+    ovl([a, b], l) = clip(b, -l, l) - clip(a, -l, l). Between the heights at which a wall passes a cut each factor is
+    p + q l with constants p and q, so the integral is a sum of the moments of 1, l, w and l w.
     """
     x, y = xs[:, :, None, None], ys[:, :, None]
     low, high = heights[:, 0], heights[:, 1]

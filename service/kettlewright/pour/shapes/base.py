@@ -187,8 +187,7 @@ class Shape:
     def walls(self) -> tuple[Wall, Wall]:
         """Of what is cut as a block: the walls at the ends of its length, and along its width. [mm]
 
-        They are straight, or one is upright and the other round (see `walls.volumes_between`); none narrows the section
-        below the bottom's within a block's upper edge, other than a circle's above its middle.
+        They are straight, or one is upright and the other round (see `walls.volumes_between`).
         """
         raise NotImplementedError
 
