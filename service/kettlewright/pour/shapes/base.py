@@ -10,8 +10,10 @@ from typing import Any, ClassVar, Literal, Self
 from scipy.optimize import brentq
 
 from kettlewright import limits
+from kettlewright.amounts import at_most, length
 from kettlewright.errors import DomainError, OutOfRange, gather
 from kettlewright.pour.walls import Wall
+from kettlewright.said import EnglishText
 
 __all__ = ["MM2_PER_CM2", "MM3_PER_ML", "PIECE_FORMS", "Deep", "Dimension", "Point", "Rooted", "Shape", "Upright",
            "circle_mm2"]
@@ -137,9 +139,11 @@ class Shape:
             return
         low, high = getattr(self, base.name), getattr(self, base.widens_to)
         if low > high:
-            raise OutOfRange(f"The bottom ({base.key}: {low:.9g} mm) is wider than the rim "
-                             f"({base.widens_to.removesuffix('_mm')}: {high:.9g} mm): nothing comes out of such a mould. "
-                             "Are the two mixed up?", field=(base.key,), value=low, allowed=f"at most {high:.9g} mm")
+            raise OutOfRange(EnglishText(
+                "The bottom ({base}: {low}) is wider than the rim ({rim}: {high}): nothing comes out of such a mould. "
+                "Are the two mixed up?", base=base.key, low=length(low, digits=9),
+                rim=base.widens_to.removesuffix("_mm"), high=length(high, digits=9)), field=(base.key,), value=low,
+                allowed=EnglishText("at most {most}", most=at_most(length(high, digits=9))))
 
     @classmethod
     def example(cls) -> Self:
@@ -210,8 +214,10 @@ def less_liner(length_mm: float, walls: int, liner_mm: float, words: str) -> flo
     """
     left = length_mm - walls * liner_mm
     if left <= 0:
-        raise OutOfRange(f"A liner of {liner_mm:.9g} mm leaves nothing of a {words} of {length_mm:.9g} mm.",
-                         field=("liner",), value=liner_mm, allowed=f"below {length_mm / walls:.9g} mm")
+        raise OutOfRange(EnglishText("A liner of {liner} leaves nothing of a {dimension} of {whole}.",
+                                     liner=length(liner_mm, digits=9), dimension=words,
+                                     whole=length(length_mm, digits=9)), field=("liner",), value=liner_mm,
+                         allowed=EnglishText("below {most}", most=length(length_mm / walls, digits=9)))
     return left
 
 

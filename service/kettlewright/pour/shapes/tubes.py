@@ -119,8 +119,8 @@ class Prism(Upright):
     """
 
     key: ClassVar[str] = "prism"
-    about: ClassVar[str] = ("An upright tube whose section is a regular polygon; inside, by one of side, across_flats and "
-                            "circumradius.")
+    about: ClassVar[str] = ("An upright tube whose section is a regular polygon; inside, by one of side, across_flats "
+                            "and circumradius.")
     dimensions: ClassVar[tuple[Dimension, ...]] = (
         Dimension("sides", "How many sides", 6, measure="sides"),
         Dimension("side_mm", "Length of a side", 32, required=False),
