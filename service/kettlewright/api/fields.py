@@ -279,8 +279,12 @@ class Weekday(Text):
     """The weekday of a day in a reply, in the language of the request."""
 
     def __init__(self, of: str, **more: Any) -> None:
-        super().__init__(attribute=of, about=f'Weekday of "{of}", in the language of the request', example="Tuesday",
-                         **more)
+        super().__init__(about=f'Weekday of "{of}", in the language of the request', example="Tuesday", **more)
+        self.of = of
+
+    def get_value(self, obj: Any, attr: str, accessor: Any = None, default: Any = None) -> Any:
+        """The day itself (`obj`, `attr`, `accessor`, `default`): two fields cannot name one attribute. [day]"""
+        return super().get_value(obj, self.of, accessor=accessor, default=default)
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> str | None:
         return None if value is None else weekday_name(value)

@@ -16,7 +16,8 @@ from kettlewright.reference.fats import FatRecord, fats
 __all__ = ["bare_name", "fat", "fats_called", "plain_name"]
 
 _SUGGESTED_MAX = 5
-_LIKE = 0.8  # how alike two spellings must be to be suggested
+_LIKE, _WORDS_LIKE = 0.8, 0.75  # how alike two names, two words must be spelt to be suggested
+_SHORT = 3  # letters; words as short as this are like too many others
 _UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 _ENDINGS = ("oil", "oel")
 _BUTTER = "butter"
@@ -160,8 +161,8 @@ def _nearest(name: str) -> list[FatRecord]:
     bare = _by_name()[1]
     like = difflib.get_close_matches(bare_name(name), bare, n=_SUGGESTED_MAX, cutoff=_LIKE)
     if not like:  # one word of several is misspelt
-        words = {word: None for key in fats() for word in _words_of(key)}
+        words = {word: None for key in fats() for word in _words_of(key) if len(word) > _SHORT}
         close = {near for word in given - _SAYS_LITTLE
-                 for near in difflib.get_close_matches(word, words, n=2, cutoff=_LIKE)}
+                 for near in difflib.get_close_matches(word, words, n=2, cutoff=_WORDS_LIKE)}
         return [fats()[key] for key in fats() if close & _words_of(key)][:_SUGGESTED_MAX]
     return [fats()[key] for key in dict.fromkeys(key for one in like for key in bare[one])][:_SUGGESTED_MAX]
