@@ -352,15 +352,17 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     with gather() as checks, checks.at("cut"):
         cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
     bench = _bench(division, scale, bars_of(division, arrangement=arrangement, cuts=cuts))
+    told = None if put is None else told_fade(put, division)
     return Plan(recipe=sized, lye=lye, batter=batter,
                 vessels=vessels_for(lye, division.pot_volume_ml), division=division,
                 fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
                 weigh_list=weigh_list(lye, scale, division, bench.dispersions),
                 cautions=(*caution_texts.of_lye(lye, at="/recipe"),
-                          *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share)),
+                          *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share),
+                          *(() if told is None else told.cautions)),
                 bench=bench, workings=tuple(book.lines or ()),
-                fade=None if put is None else told_fade(put, division))
+                fade=told)
 
 
 def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None, *,

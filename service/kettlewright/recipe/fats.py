@@ -250,6 +250,16 @@ def _disagreeing(record: FatRecord, value: Range) -> float | None:
     return by_acids if by_acids is not None and abs(value.mid / by_acids - 1) > DISAGREE_PCT / 100 else None
 
 
+def fat_name(key: str) -> str:
+    """Name of a fat of the table (`key`). [text]
+
+    Raises
+    ------
+    UnknownIngredient : no such fat.
+    """
+    return table_fat(key).name
+
+
 def known_fat(portion: FatPortion) -> Fat:
     """What is known of a fat of the recipe.
 
