@@ -116,10 +116,25 @@ def fat_key_if_known(name: str) -> str:
     return found[0].key if len(found) == 1 else name
 
 
-def own_value_in(data: dict[str, Any]) -> dict[str, Any]:
-    """What a liquid or an addition says of its fat, an own fat's value in place of its key (`data`). [fields]"""
+def own_value_in(data: dict[str, Any], *, named: bool = False) -> dict[str, Any]:
+    """What a liquid or an addition says of its fat, an own fat's value in place of its key.
+
+    Parameters
+    ----------
+    data : dict
+        As it was loaded. [fields]
+    named : bool
+        Keep key and name of the own fat beside its value. [yes or no]
+
+    Returns
+    -------
+    dict : [fields]
+    """
     own = current_own_fats.get().get(data.get("fat", ""))
-    return data if own is None else {**data, "fat": None, "saponification_value": own.value_range}
+    if own is None:
+        return data
+    kept = {"own_key": own.key, "own_name": own.name or own.key} if named else {}
+    return {**data, "fat": None, "saponification_value": own.value_range, **kept}
 
 
 @contextmanager

@@ -47,7 +47,7 @@ class ContainsAsked(Strict):
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the value of a fat of own_fats in place of its key (`data`)."""
-        return super().build(own_value_in(data))
+        return super().build(own_value_in(data, named=True))
 
 
 class DispersionAsked(Strict):
@@ -66,7 +66,7 @@ class DispersionAsked(Strict):
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the value of a fat of own_fats in place of its key (`data`)."""
-        return super().build(own_value_in(data))
+        return super().build(own_value_in(data, named=True))
 
 
 class AdditionAsked(Strict):
