@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kettlewright import limits
-from kettlewright.amounts import at_most, length
+from kettlewright.amounts import bare, length
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable
 from kettlewright.pour.kinds import AlikeBars, alike_bars
 from kettlewright.pour.pieces import (
@@ -184,7 +184,7 @@ def _shaved(finish: Finish, thickness: float, width: float, height: float, *, ch
         raise Unsolvable(EnglishText("A bevel of {bevel} meets itself on a bar {thin} thin.",
                                      bevel=length(finish.bevel_mm, digits=9), thin=length(thinnest)),
                          field=("bevel",), value=finish.bevel_mm,
-                         allowed=EnglishText("below {most}", most=at_most(length(thinnest / 2))))
+                         allowed=limits.below(length(thinnest / 2)))
     return thickness * width * finish.planing_mm / _MM3_PER_ML + bevel_volume(thickness, width, left, finish.bevel_mm)
 
 
@@ -233,14 +233,14 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
     usable = edge_mm - trim.start_mm - trim.end_mm
     if usable <= 0:
         raise Unsolvable(EnglishText("Trims of {start} and {end} leave nothing of a {edge} of {whole}.",
-                                     start=length(trim.start_mm, digits=9), end=length(trim.end_mm, digits=9),
+                                     start=bare(length(trim.start_mm, digits=9)), end=length(trim.end_mm, digits=9),
                                      edge=edge, whole=length(edge_mm, digits=9)), field=("trim",))
     count = whole_pieces((usable + kerf) / (piece + kerf))
     if count < 1:
         raise Unsolvable(EnglishText("A {what} of {piece} does not go into the {usable} that are left of the block's "
                                      "{edge}.", what=what, piece=length(piece), usable=length(usable), edge=edge),
                          field=field_name, value=piece,
-                         allowed=EnglishText("at most {most}", most=at_most(length(usable))))
+                         allowed=limits.up_to(length(usable)))
     left = usable - count * piece - (count - 1) * kerf
     left = 0.0 if left < _EPS_MM else left
     last_cut = min(kerf, left)

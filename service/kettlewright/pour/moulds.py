@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field, replace
 
 from kettlewright import limits
-from kettlewright.amounts import at_most, length, mass, volume
+from kettlewright.amounts import length, mass, volume
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.pour.shapes import Shape
 from kettlewright.said import EnglishText
@@ -90,7 +90,7 @@ class Mould:
                                                  headspace=length(self.headspace_mm, digits=9),
                                                  depth=length(depth, digits=9)), field=("headspace",),
                                      value=self.headspace_mm,
-                                     allowed=EnglishText("below {most}", most=length(depth, digits=9)))
+                                     allowed=limits.below(length(depth, digits=9)))
 
     @property
     def fill_height_mm(self) -> float | None:
@@ -190,7 +190,7 @@ def fill_by_volume(mould: Mould, volume_ml: float, *, density: float | None = No
         raise OutOfRange(EnglishText("{given} is {over} more than the mould takes up to its headspace ({most}).",
                                      given=volume(volume_ml), over=volume(volume_ml - mould.volume_ml, digits=4),
                                      most=volume(mould.volume_ml)), field=("volume",), value=volume_ml,
-                         allowed=EnglishText("at most {most}", most=at_most(volume(mould.volume_ml))))
+                         allowed=limits.up_to(volume(mould.volume_ml)))
     known = mould.fill_height_mm is not None
     depth = mould.height_of(volume_ml) if known else None
     return Fill(depth_mm=depth, volume_ml=volume_ml, mass_g=None if density is None else volume_ml * density,
@@ -209,7 +209,7 @@ def fill_by_mass(mould: Mould, mass_g: float, *, density: float) -> Fill:
         return replace(fill_by_volume(mould, mass_g / density, density=density), mass_g=mass_g)
     except DomainError as error:
         raise type(error)(error.detail, field=("mass",), value=mass_g,
-                          allowed=EnglishText("at most {most}", most=at_most(mass(mould.volume_ml * density)))
+                          allowed=limits.up_to(mass(mould.volume_ml * density))
                           ) from None
 
 
@@ -226,7 +226,7 @@ def fill_by_depth(mould: Mould, depth_mm: float, *, density: float | None = None
         raise OutOfRange(EnglishText("{depth} is above the fill limit of {most} (depth less headspace).",
                                      depth=length(depth_mm), most=length(mould.fill_height_mm)), field=("depth",),
                          value=depth_mm,
-                         allowed=EnglishText("at most {most}", most=at_most(length(mould.fill_height_mm))))
+                         allowed=limits.up_to(length(mould.fill_height_mm)))
     held = mould.count * mould.cavity.volume_to(depth_mm)
     return Fill(depth_mm=depth_mm, volume_ml=held, mass_g=None if density is None else held * density,
                 area_cm2=mould.area_at(depth_mm))

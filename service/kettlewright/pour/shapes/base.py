@@ -10,7 +10,7 @@ from typing import Any, ClassVar, Literal, Self
 from scipy.optimize import brentq
 
 from kettlewright import limits
-from kettlewright.amounts import at_most, length
+from kettlewright.amounts import length
 from kettlewright.errors import DomainError, OutOfRange, gather
 from kettlewright.pour.walls import Wall
 from kettlewright.said import EnglishText
@@ -143,7 +143,7 @@ class Shape:
                 "The bottom ({base}: {low}) is wider than the rim ({rim}: {high}): nothing comes out of such a mould. "
                 "Are the two mixed up?", base=base.key, low=length(low, digits=9),
                 rim=base.widens_to.removesuffix("_mm"), high=length(high, digits=9)), field=(base.key,), value=low,
-                allowed=EnglishText("at most {most}", most=at_most(length(high, digits=9))))
+                allowed=limits.up_to(length(high, digits=9)))
 
     @classmethod
     def example(cls) -> Self:
@@ -217,7 +217,7 @@ def less_liner(length_mm: float, walls: int, liner_mm: float, words: str) -> flo
         raise OutOfRange(EnglishText("A liner of {liner} leaves nothing of a {dimension} of {whole}.",
                                      liner=length(liner_mm, digits=9), dimension=words,
                                      whole=length(length_mm, digits=9)), field=("liner",), value=liner_mm,
-                         allowed=EnglishText("below {most}", most=length(length_mm / walls, digits=9)))
+                         allowed=limits.below(length(length_mm / walls, digits=9)))
     return left
 
 
