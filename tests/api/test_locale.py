@@ -28,7 +28,8 @@ DEMO = json.loads((Path(__file__).parents[2] / "client" / "examples" / "kiln_dus
 HOSTILE = ["<script>alert(1)</script>", "{name}", "{0}{batch:.1f}", "%(name)s %s %d", '"><b>&amp;', "100 % {",
            "x {# %}", "{{ 7*7 }}"]
 SPOKEN = {"message", "text", "name", "notes", "form", "said", "why", "reason", "remarks", "doubts", "made_of",
-          "what_follows", "steps_outside", "carrier_name"}
+          "what_follows", "steps_outside", "carrier_name", "weekday",
+          *(f"{day}_weekday" for day in ("pour", "unmould", "cure_until", "pack_from", "release", "day_zero"))}
 """Fields that hold a sentence or a name wherever they stand: all that may differ between two languages."""
 SPOKEN_THERE = {("labels", "where"), ("limits", "bar"), ("practice", "basis"), ("", "locale")}
 """The same only inside this part of a reply (empty: at its top); elsewhere such a field is a key."""
@@ -200,7 +201,7 @@ def test_days_and_amounts_of_money_on_the_german_sheet(client: FlaskClient) -> N
     [body] = [body for path, _, body in BODIES if path == "/v1/batches" and "prices" in body]
     plan, html = posted(client, "/v1/batches", body, locale="de"), page(client, {**body, "locale": "de"})
     year, month, day = plan["dates"]["release"].split("-")
-    assert f"im Verkauf ab <b>{day}.{month}.{year}</b>" in html
+    assert f"im Verkauf ab <b>Sa {day}.{month}.{year}</b>" in html  # 20 March 2027 is a Saturday
     assert plan["dates"]["release"] not in html
     amount = plan["cost"]["bar"]["total"]["amount"]
     assert f">{amount.replace('.', ',')}<" in html
