@@ -12,12 +12,12 @@ import kettlewright_client
 import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
-GROUND = {"errors", "identity", "limits", "ranges", "names", "digits", "money", "prices", "said"}
+GROUND = {"curing", "errors", "identity", "limits", "ranges", "names", "digits", "money", "prices", "said"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors"}, "ranges": {"errors"}, "names": set(), "digits": set(),
     "identity": {"digits"},
     "money": {"errors"}, "prices": {"errors", "limits", "money"},
-    "said": set(),
+    "said": set(), "curing": {"errors", "said"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},

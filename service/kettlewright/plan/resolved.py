@@ -142,9 +142,8 @@ def _lines(plan: Plan) -> Iterator[ResolvedLine]:
     yield ResolvedLine("batter.mass", plan.batter.mass_g, "g", "computed")
     yield ResolvedLine("mould.volume", division.mould.volume_ml if division.mould is not None else 0.0, "mL",
                        "computed")
-    if division.loss_pct is not None:
-        yield ResolvedLine("loss_for_limits", division.loss_pct, "% of batter",
-                           "assumed" if plan.expected_loss_pct is None else "request")
+    yield ResolvedLine("loss_for_limits", division.loss_taken_pct, "% of the bar as cut",
+                       "assumed" if plan.expected_loss_pct is None else "request")
     for addition in division.additions:
         yield from _of_addition(addition, "additions")
     for portion in division.portions:
