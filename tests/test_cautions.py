@@ -33,7 +33,8 @@ STABLE_KEYS = [
     "heavy-slab", "alcohol-spray", "fragrance-flammable",
     "fragrance-limit-exceeded", "fragrance-limit-in-portion", "dose-too-fine", "thickens-fast",
     "fragrance-limit-unknown", "colourant-status-unknown", "dust",
-    "natural-colour-stains", "label-name-unknown", "label-name-uncertain", "allergen-prohibited", "net-quantity-short",
+    "natural-colour-stains", "swatch-missed",
+    "label-name-unknown", "label-name-uncertain", "allergen-prohibited", "net-quantity-short",
     "no-soap-by-rule", "overheating", "price-missing", "pack-missing", "superfat-not-kept", "lye-of-plan-outdated",
     "lye-left-over", "lye-not-dissolved"]
 

@@ -380,22 +380,23 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         again = base
         if recipe.by_share:
             unrounded = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, stirred))
-            again, other = _sized(unrounded.recipe, batter_of(unrounded, measured_density=batter_density), mould, other, stirred,
-                                  residue, arrangement)
+            again, other = _sized(unrounded.recipe, batter_of(unrounded, measured_density=batter_density), mould,
+                                  other, stirred, residue, arrangement)
         return made(again, other, stirred).judged
 
     limits_held = with_largest_doses(first.judged, with_other)
     mixes = _mixes(sized, scale, first.division.pot_volume_ml, pot_volume_ml, sized_here=recipe.by_share)
     bench = _bench(first.division, scale, limits_held)
+    told = None if put is None else told_fade(put, first.division)
     return Plan(recipe=sized, lye=first.lye, batter=first.batter,
                 vessels=vessels_for(first.lye, first.division.pot_volume_ml), division=first.division,
                 fill=_filled(mould, first.division), arrangement=arrangement, cuts=first.cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
                 weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions),
                 cautions=(*caution_texts.of_lye(first.lye, at="/recipe"),
-                          *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share)),
-                bench=bench, workings=tuple(book.lines or ()),
-                fade=None if put is None else told_fade(put, first.division))
+                          *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share),
+                          *(() if told is None else told.cautions)),
+                bench=bench, workings=tuple(book.lines or ()), fade=told)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,6 @@ from kettlewright.api.schemas.constituents import ConstituentAsked
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import SaponificationRange
-from kettlewright.api.units import from_base, to_base
 from kettlewright.pour import (
     ARRANGEMENTS,
     BASES,
@@ -27,6 +26,7 @@ from kettlewright.pour import (
     Portion,
     Residue,
 )
+from kettlewright.units import from_base, to_base
 
 __all__ = ["ADDITIONS_MAX", "PORTIONS_MAX", "AdditionAsked", "AdditionTold", "PortionAsked", "PortionTold",
            "PortionsReply", "PortionsRequest", "ResidueAsked"]
@@ -286,7 +286,7 @@ class DispersionTold(Told):
     key = Text(about="Of the addition", example="madder")
     name = Text(about="Its name", example="madder")
     carrier = Choice(CARRIERS, about="What it is stirred into")
-    carrier_name = Text(about="The same in words, an oil by its key where that is told", example="sunflower")
+    carrier_name = Text(about="The same in words", example="sunflower oil (linoleic)")
     dry_weigh_g = Dose(data_key="weigh", about="Of the dry addition", example=9.2)
     carrier_weigh_g = Dose(about="Of the carrier", example=27.6)
     used_g = Dose(data_key="used_mass", about="What all its doses take, as weighed", example=33.4)
