@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from kettlewright.cautions import CATALOGUE, SEVERITIES, Caution, of_cuts, of_division, of_lye, standing, worst_severity
+from kettlewright.plan import plan_portions
 from kettlewright.pour import (
     Addition,
     BarCut,
@@ -18,7 +19,6 @@ from kettlewright.pour import (
     cut_block,
     divide,
 )
-from kettlewright.plan import plan_portions
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule, make_lye
 from recipes import own_fat, recipe
 

@@ -486,9 +486,8 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
                 "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar.",
                 addition=check.name, where=where, part=check.decides_pct, limit=check.limit_pct)
             largest = Said("Largest dose that keeps within: {doses:; }.", doses=doses) if doses else UNSAID
-            masses = Said("The portions then have these masses: {masses:; }.", masses=tuple(
-                Said("{portion} {mass}", portion=one.name, mass=mass(one.mass_g)) for one in check.masses)) \
-                if check.masses else UNSAID
+            each = tuple(Said("{portion} {mass}", portion=one.name, mass=mass(one.mass_g)) for one in check.masses)
+            masses = Said("The portions then have these masses: {masses:; }.", masses=each) if each else UNSAID
             assumed = UNSAID if division.loss_pct is not None else Said(
                 'No loss in cure is given, so all the water is taken as lost; give "expected_loss_pct".')
             yield _caution("fragrance-limit-exceeded", sentences(exceeds, largest, masses, assumed), pointer)

@@ -64,7 +64,7 @@ def check_loss(loss_pct: float | None, *, mass_g: float, water_g: float, what: S
         # down, so that what the sentence allows is accepted
         shown = math.floor(most * 1000) / 1000
         raise Unsolvable(
-            EnglishText("A loss in cure of {loss:.9g} % is more than all the water in {what}: {most:.9g} % of its mass. "
-                        "Weigh some bars fresh and cured, and check the figure.", loss=loss_pct, what=what,
+            EnglishText("A loss in cure of {loss:.9g} % is more than all the water in {what}: {most:.9g} % of its "
+                        "mass. Weigh some bars fresh and cured, and check the figure.", loss=loss_pct, what=what,
                         most=shown),
             field=("expected_loss_pct",), value=loss_pct, allowed=f"at most {shown:.9g} %")

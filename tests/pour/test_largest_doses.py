@@ -89,8 +89,8 @@ def additive(name: str, basis: str, *, limit: float | None, times: float = 1.0, 
 @pytest.mark.parametrize("loss", [None, 11])
 @pytest.mark.parametrize("dispersion", [None, IN_OIL, IN_WATER])
 def test_in_the_pot(basis: str, loss: float | None, dispersion: dict[str, Any] | None) -> None:
-    times = 1.0 if dispersion is None else 0.5
-    scent = additive("scent", basis, limit=1.2, times=times, **({} if dispersion is None else {"dispersion": dispersion}))
+    more = {} if dispersion is None else {"dispersion": dispersion}
+    scent = additive("scent", basis, limit=1.2, times=0.5 if more else 1.0, **more)
     body = {"recipe": BY_SHARE, "mould": BOX, "cut": {"bar": {"thickness": 25}}, "additions": [scent]}
     keeps(body if loss is None else {**body, "expected_loss_pct": loss})
 

@@ -37,7 +37,7 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.scaling import bars_batter, factor_for_fats, limiting_factor, scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
-from kettlewright.said import Said
+from kettlewright.said import EnglishText, Said
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["LyePlan", "MouldTarget", "Scaled", "Target", "dispersed_oil", "plan_lye", "scale_recipe"]
@@ -199,13 +199,15 @@ def _lye_plan(recipe: Recipe, scale: Scale, *, batter_density: float | None, siz
                    caution_texts.of_lye(lye, at=at), tuple(book.lines or ()))
 
 
-def _check_loss(loss_pct: float | None, batter: Batter, additions: Sequence[Addition], what: Said | None = None) -> None:
+def _check_loss(loss_pct: float | None, batter: Batter, additions: Sequence[Addition],
+                what: Said | None = None) -> None:
     """Refuse a loss larger than the water of batter and additions together."""
     if loss_pct is None:
         return
     added = [(addition, addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)) for addition in additions
              if addition.in_batter]
-    check_loss(loss_pct, mass_g=batter.mass_g + math.fsum(mass for _, mass in added), what=what or Said("the batter"),
+    check_loss(loss_pct, mass_g=batter.mass_g + math.fsum(mass for _, mass in added),
+               what=what or EnglishText("the batter"),
                water_g=batter.water_at_most_g + math.fsum(mass * addition.water_part for addition, mass in added))
 
 
@@ -279,7 +281,7 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
     with gather() as checks, checks.at("target"):
         if target.bars is not None:
             with checks.at("bars"):
-                _check_loss(target.bars.expected_loss_pct, batter, additions, Said("a bar"))
+                _check_loss(target.bars.expected_loss_pct, batter, additions, EnglishText("a bar"))
         factor = _factor(base, lye, batter, target, additions)
         sized = scaled(base, factor)
     with gather() as checks, checks.at("recipe"):

@@ -13,7 +13,8 @@ from kettlewright.pour.doses import lowest_limits
 from kettlewright.pour.pieces import Cuts
 from kettlewright.said import Said
 
-__all__ = ["BarMix", "LargestDose", "LimitCheck", "PortionMass", "bars_of", "check_loss_of_pieces", "judge_limits", "limited_doses"]
+__all__ = ["BarMix", "LargestDose", "LimitCheck", "PortionMass", "bars_of", "check_loss_of_pieces", "judge_limits",
+           "limited_doses"]
 
 _NOISE = 1e-9
 

@@ -186,7 +186,7 @@ class WeighedPortion:
 
     @property
     def in_mould(self) -> Mix:
-        """What of it lies in the mould; the powder goes with the layer, and with what overflows only if all does. [g]"""
+        """What of it lies in the mould; its powder too, unless all of it overflows. [g]"""
         part = self.mould_part
         return self.mix.times(part).dusted(self._powder_g) if part > _NOTHING else Mix(0.0, 0.0, {})
 

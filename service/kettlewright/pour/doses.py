@@ -94,9 +94,11 @@ def _allowed(addition: Addition, mass_g: float, mix: Mix, limit_pct: float, loss
 def _carried_across(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], exact: Poured,
                     limits: Mapping[str, float], loss_pct: float | None, step_g: float) -> frozenset[str]:
     """Ingredients of which a bucket holds more than the limit once every dose is rounded to the nearest step. [keys]"""
-    rounded = replace(exact, additions_g=tuple(round_nearest(mass, step_g) for mass in exact.additions_g), buckets=tuple(
-        replace(bucket, own_g=tuple(round_nearest(mass, step_g) for mass in bucket.own_g))
-        for bucket in exact.buckets))
+    def nearest(masses_g: Sequence[float]) -> tuple[float, ...]:
+        return tuple(round_nearest(mass, step_g) for mass in masses_g)
+
+    rounded = replace(exact, additions_g=nearest(exact.additions_g), buckets=tuple(
+        replace(bucket, own_g=nearest(bucket.own_g)) for bucket in exact.buckets))
     mixes = mixes_of_buckets(portions, rounded, mix_of_pot(batter, additions, rounded))
     return frozenset(key for key, limit in limits.items()
                      if any(100 * mix.pure_g(key) > limit * mix.cured_g(loss_pct) for mix in mixes))

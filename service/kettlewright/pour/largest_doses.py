@@ -12,7 +12,7 @@ from kettlewright.pour.bar_limits import LargestDose, LimitCheck, PortionMass, l
 from kettlewright.pour.buckets import Portion
 from kettlewright.pour.division import Division
 
-__all__ = ["Replanned", "with_largest_doses", "with_doses"]
+__all__ = ["Replanned", "with_doses", "with_largest_doses"]
 
 _DIGITS = 4
 _ROUNDS_MAX = 25

@@ -132,7 +132,8 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
         pot_mass_g=exact.pot_g, pot_volume_ml=exact.pot_ml, additions=doses.pot, portions=tuple(weighed),
         residue_mass_g=max(math.fsum([exact.pot_g, -kept_g, *(-weigh for weigh in weighs)]), 0.0),
         mould_mass_g=main_g + powder, mould_volume_ml=main_ml, mould=mould, missing_depth_mm=missing, loss_pct=loss_pct,
-        overflow=_overflow(overflow, exact.mould_g - main_g + powder_over, exact.mould_ml - main_ml, over), kept_back=kept)
+        overflow=_overflow(overflow, exact.mould_g - main_g + powder_over, exact.mould_ml - main_ml, over),
+        kept_back=kept)
 
 
 def _overflow(mould: Mould | None, mass_g: float, volume_ml: float, layers: list[OverflowLayer]) -> Overflow | None:

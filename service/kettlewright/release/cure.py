@@ -13,7 +13,7 @@ from kettlewright.errors import DomainError, gather
 from kettlewright.ranges import Range
 from kettlewright.release.dates import BatchDates, DateWish, batch_dates
 from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
-from kettlewright.said import Said
+from kettlewright.said import EnglishText, Said
 
 __all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayAsked", "Practice", "Promise", "Weighed", "WetTarget", "When",
            "cure"]
@@ -258,7 +258,7 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
                                   field=("expected_loss_pct",))
         with checks.at():
             if batter_g is not None and water_g is not None:
-                check_loss(expected_loss_pct, mass_g=batter_g, water_g=water_g, what=Said("the batter"))
+                check_loss(expected_loss_pct, mass_g=batter_g, water_g=water_g, what=EnglishText("the batter"))
         with checks.at():
             _needs_weighings(weighed, asked=bool(asked), until=(daily_loss_g, within_pct))
     with gather() as checks, checks.at("weighings"):

@@ -41,9 +41,9 @@ class PlannedRequest(Request):
     fade = Part(BatchFadeAsked, about="Doses of a colourant for the portions, from your own swatches")
     cut = Part(CutAsked, about="How the block is cut; for a box mould")
     scale = Part(ScaleSteps, about="Steps of the scales")
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as cut, "
-                               "additions included, as you measure it by weighing bars. Where not given, all the water "
-                               "of batter and additions is taken as lost", unit="%", example=11)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as "
+                               "cut, additions included, as you measure it by weighing bars. Where not given, all the "
+                               "water of batter and additions is taken as lost", unit="%", example=11)
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
     overflow_mould = MouldAsked(about="Takes what is above the mould's fill limit; of fats by mass")

@@ -172,8 +172,8 @@ class PortionsRequest(Request):
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
                          "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
     scale = Part(ScaleSteps, about="Steps of the scales")
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole piece as cut, "
-                               "additions included; a limit needs it", unit="%", example=11)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole piece as "
+                               "cut, additions included; a limit needs it", unit="%", example=11)
 
 
 class DilutionTold(Told):
