@@ -17,6 +17,7 @@ from kettlewright.amounts import Amount, at_least, at_most, bare, dose, length, 
 from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
 from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
+from kettlewright.recipe.doubts import superfat_by_acids
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
@@ -140,6 +141,9 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("A figure of the table is from memory and was not read again."), _OWN, "pot"),
     Entry("lot-value-needed", "info",
           Said("The table's range says little here; the certificate of the lot does."), _OWN, "pot"),
+    Entry("value-and-acids-disagree", "info",
+          Said("The saponification range of a fat and its fatty acids disagree; the certificate of the lot decides."),
+          "computed from the table's fatty acids", "pot"),
     Entry("purity-implausible", "warning",
           Said("Alkali is rarely sold this weak; look at the label again."), _OWN, "lye"),
     Entry("acid-eats-lye", "info",
@@ -372,12 +376,22 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
 
 
 def _figures(lye: Lye, at: str) -> Iterator[Caution]:
+    by_acids = superfat_by_acids(lye)
+    if by_acids is not None:
+        doubtful = [(index, one.fat) for index, one in enumerate(lye.fats) if one.fat.value_by_acids is not None]
+        each = [Said("{fat}: {middle:.1f} mg KOH/g at the middle of its range, {acids:.1f} by its fatty acids.",
+                     fat=fat.name, middle=fat.saponification_value.mid, acids=fat.value_by_acids or 0.0)
+                for _, fat in {fat.key: (index, fat) for index, fat in reversed(doubtful)}.values()]
+        yield _caution("value-and-acids-disagree", sentences(*reversed(each), Said(
+            "If the fatty acids are right, the superfat is {superfat:.1f} % in place of {computed:.1f} %. The "
+            "certificate of the lot decides.", superfat=by_acids + 0.0, computed=lye.superfat.achieved_pct)),
+            f"{at}/fats/{doubtful[0][0]}")
     for index, weighed in enumerate(lye.fats):
         fat, pointer = weighed.fat, f"{at}/fats/{index}"
         if fat.lot_value_needed:
             yield _caution("lot-value-needed", Said(
-                "What {fat} takes up varies too much for a table: give the value on the certificate of the lot as a "
-                "fat of your own.", fat=fat.name), pointer)
+                'The saponification value of {fat} varies too much for a table: give the "certificate" of the lot.',
+                fat=fat.name), pointer)
         if fat.own and fat.saponification_value.half_width == 0:
             yield _caution("value-taken-as-exact", Said(
                 "The saponification value of {fat} has no range and is taken as exact; the certificate's tolerance "

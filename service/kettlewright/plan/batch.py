@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
@@ -64,6 +65,7 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.scaling import scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
+from kettlewright.said import EnglishText
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
@@ -428,8 +430,10 @@ def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None,
         return None
     count = max(math.ceil(needed_ml / (pot_ml * POT_FULL) - 1e-9), 1)
     if count > MIXES_MAX:
-        raise Unsolvable(f"A pot of {pot_ml:.6g} mL would be filled {count} times; at most {MIXES_MAX} mixes are "
-                         "planned. Is the unit right?", field=("pot_volume",), value=pot_ml)
+        raise Unsolvable(EnglishText("A pot of {pot} would be filled {count} times; at most {most} mixes are planned."
+                                     " Is the unit right?",
+                                     pot=amounts.volume(pot_ml), count=count, most=MIXES_MAX),
+                         field=("pot_volume",), value=pot_ml)
     lye = make_lye(scaled(recipe, 1 / count), scale, sized_here=sized_here)
     return Mixes(count, weigh_list(lye, scale))
 

@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.curing import cured_mass, fresh_mass
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable
 from kettlewright.pour.pieces import (
@@ -30,7 +30,7 @@ from kettlewright.pour.pieces import (
 )
 from kettlewright.pour.shapes import Box
 from kettlewright.pour.solids import Interval, RoundBlock, SlantedBlock, Solid, bevel_volume
-from kettlewright.said import Said
+from kettlewright.said import EnglishText, Said
 
 __all__ = ["cut_block"]
 
@@ -159,7 +159,9 @@ def _check_finish(finish: Finish, solid: Solid, boxed: bool) -> None:
         raise Unsolvable("Planing and bevelling are reckoned for box-shaped bars only; leave them out here.",
                          field=("planing" if finish.planing_mm else "bevel",))
     if finish.planing_mm >= solid.height_mm:
-        raise Unsolvable(f"Planing {finish.planing_mm:.9g} mm leaves nothing of a block {solid.height_mm:.6g} mm high.",
+        raise Unsolvable(EnglishText("Planing {planing} leaves nothing of a block {height} high.",
+                                     planing=amounts.length(finish.planing_mm, digits=9),
+                                     height=amounts.length(solid.height_mm)),
                          field=("planing",), value=finish.planing_mm)
 
 
@@ -168,8 +170,10 @@ def _shaved(finish: Finish, thickness: float, width: float, height: float, *, ch
     left = height - finish.planing_mm
     thinnest = min(thickness, width, left)
     if check and 2 * finish.bevel_mm >= thinnest:
-        raise Unsolvable(f"A bevel of {finish.bevel_mm:.9g} mm meets itself on a bar {thinnest:.6g} mm thin.",
-                         field=("bevel",), value=finish.bevel_mm, allowed=f"below {thinnest / 2:.6g} mm")
+        raise Unsolvable(EnglishText("A bevel of {bevel} meets itself on a bar {thinnest} thin.",
+                                     bevel=amounts.length(finish.bevel_mm, digits=9),
+                                     thinnest=amounts.length(thinnest)),
+                         field=("bevel",), value=finish.bevel_mm, allowed=limits.below(amounts.length(thinnest / 2)))
     return thickness * width * finish.planing_mm / _MM3_PER_ML + bevel_volume(thickness, width, left, finish.bevel_mm)
 
 
@@ -196,8 +200,10 @@ def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim,
         usable = solid.length_mm - trim.start_mm - trim.end_mm
         thickness = (usable - (bar.count - 1) * kerf) / bar.count
         if thickness <= 0:
-            raise Unsolvable(f"{bar.count} bars with a kerf of {kerf:.9g} mm do not go into {usable:.6g} mm: the cuts "
-                             "eat the loaf. Ask for fewer.", field=("bar", "count"), value=bar.count)
+            raise Unsolvable(EnglishText("{count} bars with a kerf of {kerf} do not go into {usable}: the cuts eat "
+                                         "the loaf. Ask for fewer.",
+                                         count=bar.count, kerf=amounts.length(kerf, digits=9),
+                                         usable=amounts.length(usable)), field=("bar", "count"), value=bar.count)
         return thickness, "count"
     if density is None:
         raise Unsolvable('A bar by mass needs the "density" of the block.', field=("density",))
@@ -215,12 +221,17 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
             field_name: tuple[str, str]) -> _Run:
     usable = edge_mm - trim.start_mm - trim.end_mm
     if usable <= 0:
-        raise Unsolvable(f"Trims of {trim.start_mm:.9g} and {trim.end_mm:.9g} mm leave nothing of a {edge} of "
-                         f"{edge_mm:.9g} mm.", field=("trim",))
+        raise Unsolvable(EnglishText("Trims of {start} and {end} leave nothing of a {edge} of {size}.",
+                                     start=amounts.bare(amounts.length(trim.start_mm, digits=9)),
+                                     end=amounts.length(trim.end_mm, digits=9), edge=edge,
+                                     size=amounts.length(edge_mm, digits=9)), field=("trim",))
     count = whole_pieces((usable + kerf) / (piece + kerf))
     if count < 1:
-        raise Unsolvable(f"A {what} of {piece:.6g} mm does not go into the {usable:.6g} mm that are left of the "
-                         f"block's {edge}.", field=field_name, value=piece, allowed=f"at most {usable:.6g} mm")
+        raise Unsolvable(EnglishText("A {what} of {piece} does not go into the {usable} that are left of the block's "
+                                     "{edge}.",
+                                     what=what, piece=amounts.length(piece), usable=amounts.length(usable),
+                                     edge=edge),
+                         field=field_name, value=piece, allowed=limits.up_to(amounts.length(usable)))
     left = usable - count * piece - (count - 1) * kerf
     left = 0.0 if left < _EPS_MM else left
     last_cut = min(kerf, left)

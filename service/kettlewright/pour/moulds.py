@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.pour.shapes import Measured, Shape
+from kettlewright.said import EnglishText
 
 __all__ = ["Areas", "Fill", "Mould", "ProfilePoint", "fill_by_depth", "fill_by_mass", "fill_by_volume", "fill_mould"]
 
@@ -84,9 +85,11 @@ class Mould:
                     raise Unsolvable('A measured mould has a headspace only with its "depth"; or give the volume up '
                                      "to where you pour.", field=("headspace",))
                 if depth is not None and self.headspace_mm >= depth:
-                    raise OutOfRange(f"A headspace of {self.headspace_mm:.9g} mm leaves nothing of a mould "
-                                     f"{depth:.9g} mm deep.", field=("headspace",), value=self.headspace_mm,
-                                     allowed=f"below {depth:.9g} mm")
+                    raise OutOfRange(EnglishText("A headspace of {headspace} leaves nothing of a mould {depth} deep.",
+                                                 headspace=amounts.length(self.headspace_mm, digits=9),
+                                                 depth=amounts.length(depth, digits=9)),
+                                     field=("headspace",), value=self.headspace_mm,
+                                     allowed=limits.below(amounts.length(depth, digits=9)))
 
     @property
     def fill_height_mm(self) -> float | None:
@@ -188,9 +191,11 @@ def fill_by_volume(mould: Mould, volume_ml: float, *, density: float | None = No
     """
     limits.VOLUME.check(volume_ml, "volume")
     if volume_ml > mould.volume_ml * (1 + _ROUNDING):
-        raise OutOfRange(f"{volume_ml:.6g} mL is {volume_ml - mould.volume_ml:.4g} mL more than the mould takes up to "
-                         f"its headspace ({mould.volume_ml:.6g} mL).", field=("volume",), value=volume_ml,
-                         allowed=f"at most {mould.volume_ml:.6g} mL")
+        raise OutOfRange(EnglishText("{volume} is {over} more than the mould takes up to its headspace ({holds}).",
+                                     volume=amounts.volume(volume_ml),
+                                     over=amounts.volume(volume_ml - mould.volume_ml, digits=4),
+                                     holds=amounts.volume(mould.volume_ml)), field=("volume",), value=volume_ml,
+                         allowed=limits.up_to(amounts.volume(mould.volume_ml)))
     known = mould.fill_height_mm is not None
     depth = mould.height_of(volume_ml) if known else None
     return Fill(depth_mm=depth, volume_ml=volume_ml, mass_g=None if density is None else volume_ml * density,
@@ -209,7 +214,7 @@ def fill_by_mass(mould: Mould, mass_g: float, *, density: float) -> Fill:
         return replace(fill_by_volume(mould, mass_g / density, density=density), mass_g=mass_g)
     except DomainError as error:
         raise type(error)(error.detail, field=("mass",), value=mass_g,
-                          allowed=f"at most {mould.volume_ml * density:.6g} g") from None
+                          allowed=limits.up_to(amounts.mass(mould.volume_ml * density))) from None
 
 
 def fill_by_depth(mould: Mould, depth_mm: float, *, density: float | None = None) -> Fill:
@@ -222,9 +227,10 @@ def fill_by_depth(mould: Mould, depth_mm: float, *, density: float | None = None
     """
     limits.LENGTH.check(depth_mm, "depth")
     if mould.fill_height_mm is not None and depth_mm > mould.fill_height_mm * (1 + _ROUNDING):
-        raise OutOfRange(f"{depth_mm:.6g} mm is above the fill limit of {mould.fill_height_mm:.6g} mm "
-                         "(depth less headspace).", field=("depth",), value=depth_mm,
-                         allowed=f"at most {mould.fill_height_mm:.6g} mm")
+        raise OutOfRange(EnglishText("{depth} is above the fill limit of {limit} (depth less headspace).",
+                                     depth=amounts.length(depth_mm), limit=amounts.length(mould.fill_height_mm)),
+                         field=("depth",), value=depth_mm,
+                         allowed=limits.up_to(amounts.length(mould.fill_height_mm)))
     volume = mould.count * mould.cavity.volume_to(depth_mm)
     return Fill(depth_mm=depth_mm, volume_ml=volume, mass_g=None if density is None else volume * density,
                 area_cm2=mould.area_at(depth_mm))

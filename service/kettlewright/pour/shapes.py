@@ -11,8 +11,9 @@ from typing import Protocol
 
 from scipy.optimize import brentq
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.said import EnglishText
 
 __all__ = ["Bowl", "Box", "ConeFrustum", "Cylinder", "HalfRound", "LyingCylinder", "Measured", "Prism", "Shape",
            "TaperedBox", "Trough"]
@@ -54,8 +55,11 @@ def _check_lengths(shape: object, *names: str) -> None:
 def _less_liner(length_mm: float, walls: int, liner_mm: float, name: str) -> float:
     left = length_mm - walls * liner_mm
     if left <= 0:
-        raise OutOfRange(f"A liner of {liner_mm:.9g} mm leaves nothing of a {name} of {length_mm:.9g} mm.",
-                         field=("liner",), value=liner_mm, allowed=f"below {length_mm / walls:.9g} mm")
+        raise OutOfRange(EnglishText("A liner of {liner} leaves nothing of a {name} of {length}.",
+                                     liner=amounts.length(liner_mm, digits=9), name=name,
+                                     length=amounts.length(length_mm, digits=9)),
+                         field=("liner",),
+                         value=liner_mm, allowed=limits.below(amounts.length(length_mm / walls, digits=9)))
     return left
 
 
@@ -526,7 +530,8 @@ class Prism(_Upright):
                          if getattr(self, f"{name}_mm") is not None]
                 if len(given) != 1:
                     raise DomainError('A prism is told by exactly one of "side", "across_flats" and "circumradius"; '
-                                      f"{' and '.join(given) or 'none'} given.", field=(given[1] if given else "side",))
+                                      f"{' and '.join(given) or 'none'} given.",
+                                      field=(given[1] if given else "side",))
                 _check_lengths(self, given[0])
             with checks.at():
                 _check_lengths(self, "depth")
@@ -560,6 +565,8 @@ def _check_opens(shape: object, *pairs: tuple[str, str]) -> None:
             with checks.at():
                 low, high = getattr(shape, f"{base}_mm"), getattr(shape, f"{rim}_mm")
                 if low > high:
-                    raise OutOfRange(f"The bottom ({base}: {low:.9g} mm) is wider than the rim ({rim}: {high:.9g} mm): "
-                                     "nothing comes out of such a mould. Are the two mixed up?", field=(base,),
-                                     value=low, allowed=f"at most {high:.9g} mm")
+                    raise OutOfRange(EnglishText("The bottom ({base}: {low}) is wider than the rim ({rim}: {high}): "
+                                                 "nothing comes out of such a mould. Are the two mixed up?",
+                                                 base=base, low=amounts.length(low, digits=9), rim=rim,
+                                                 high=amounts.length(high, digits=9)), field=(base,),
+                                     value=low, allowed=limits.up_to(amounts.length(high, digits=9)))
