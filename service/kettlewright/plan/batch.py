@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from kettlewright import amounts, limits
+from kettlewright import amounts
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
