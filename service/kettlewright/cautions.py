@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from kettlewright.amounts import Amount, at_least, at_most, bare, dose, length, mass, scale_step, temperature, volume
-from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
+from kettlewright.pour import Cuts, Division, LimitCheck, WeighedAddition, WeighedPortion
 from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
 from kettlewright.recipe.doubts import superfat_by_acids
@@ -569,7 +569,7 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
                 '"{portion}" is {thick} thick; below {thin} a layer is hard to pour even.',
                 portion=portion.name, thick=length(thick, places=1), thin=length(_THIN_MM, places=0)),
                 f"/portions/{index}")
-    if isinstance(mould.shape, Measured) and mould.fill_height_mm is not None:
+    if mould.shape.heights_estimated and mould.fill_height_mm is not None:
         yield _caution("height-estimated", UNSAID, "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:

@@ -12,7 +12,7 @@ from kettlewright.weigh_list import WeighRow
 
 __all__ = ["LINE_UNITS", "RESTS_ON", "Comparison", "Moved", "Resolved", "ResolvedLine", "compare", "resolve"]
 
-LINE_UNITS = ("g", "mL", "mm", "g/mL", "mg KOH/g", "%", "% of batter", "bars")
+LINE_UNITS = ("g", "mL", "mm", "g/mL", "mg KOH/g", "%", "% of the bar as cut", "bars")
 RESTS_ON = ("request", "table", "assumed", "computed")
 _NAMED = 4
 _ALIKE = 1e-7  # replies carry nine digits: what differs by less is their rounding

@@ -28,10 +28,12 @@ from kettlewright.pour.pieces import (
 )
 from kettlewright.pour.portions import ARRANGEMENTS, check_fits, divide
 from kettlewright.pour.shapes import (
+    SHAPES,
     Bowl,
     Box,
     ConeFrustum,
     Cylinder,
+    EllipticCylinder,
     HalfRound,
     LyingCylinder,
     Measured,
@@ -50,6 +52,7 @@ __all__ = [
     "FILLING_OBJECTIVES",
     "KINDS",
     "POT_FULL",
+    "SHAPES",
     "Addition",
     "BarCut",
     "BarKind",
@@ -70,6 +73,7 @@ __all__ = [
     "Dispersion",
     "Division",
     "Dusting",
+    "EllipticCylinder",
     "Fill",
     "Filling",
     "Finish",

@@ -22,7 +22,6 @@ from kettlewright.pour.division import (
 )
 from kettlewright.pour.doses import weigh_doses
 from kettlewright.pour.moulds import Mould
-from kettlewright.pour.shapes import Box
 from kettlewright.recipe.ingredients import check_shares
 from kettlewright.recipe.weighed import Weighing
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
@@ -152,9 +151,10 @@ def _alone(mould: Mould | None, volume_ml: float) -> Layer | None:
 
 
 def _column(mould: Mould | None, arrangement: str, start: float, end: float) -> Column | None:
-    if arrangement != "columns" or mould is None or not isinstance(mould.cavity, Box):
+    if arrangement != "columns" or mould is None or not mould.cavity.columns:
         return None
-    return Column(mould.cavity.width_mm * start, mould.cavity.width_mm * end)
+    width = mould.cavity.width_at(0.0) or 0.0
+    return Column(width * start, width * end)
 
 
 def _check_sizing(portions: Sequence[Portion]) -> None:
