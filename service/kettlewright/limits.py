@@ -22,6 +22,7 @@ __all__ = [
     "BARS_COUNT",
     "BARS_MADE",
     "BARS_PER_ORDER",
+    "BAR_KINDS_MAX",
     "BATCHES_COUNT",
     "BORROWED_PCT",
     "BROKEN_PCT",
@@ -233,7 +234,10 @@ YEARS = (2000, 2199)
 """First and last year of the calendar; a date outside is a typing mistake."""
 
 PIECES_MAX = 5_000
-"""Pieces one answer of the cutting plan may list; more is no workshop's slab but a typing mistake."""
+"""Bars and offcuts of one cutting plan; more is not a slab of any workshop but a wrong unit."""
+
+BAR_KINDS_MAX = 400
+"""Bars of one cutting plan that differ from each other: in a slanted mould those along the walls do."""
 
 NAME_LENGTH_MAX = 200
 """Characters a name of the maker's may have."""

@@ -62,7 +62,7 @@ def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, disperse
     dispersed : sequence of DispersedFat
         Oil that additions bring into the pot; it counts as fat. [g]
     expected_loss_pct : float, optional
-        Loss in cure, for what the cured bar holds. [% of batter]
+        Loss in cure, for what the cured bar holds. [% of a bar as cut]
     book : Book
         Keeps every line of what is weighed. [lines]
 
@@ -111,7 +111,7 @@ def make_lye_for(recipe: Recipe, scale: Scale, fats_g: Sequence[float], *, fatty
     dispersed : sequence of DispersedFat
         Oil that additions bring into the pot. [g]
     expected_loss_pct : float, optional
-        Loss in cure. [% of batter]
+        Loss in cure. [% of a bar as cut]
 
     Returns
     -------
@@ -211,11 +211,11 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequen
 
 
 def _least_demand(in_pot: Sequence[FatInPot], scale: Scale | None, book: Book) -> float:
-    """Demand with every fat at the lower end of its range and of its weighing. [mol]"""
+    """Demand with every fat at the lower end of its published ranges and of its weighing. [mol]"""
     step = 0.0 if scale is None else scale.readability_g
     return book.work("least demand of the fats", _DEMAND, "mol", _ISO_3657, takes=[
         book.work(f"{one.name} takes at the least", _LEAST, "mol", _ISO_3657, mass=one.mass_g, step=step, part=one.part,
-                  SV=one.value.min, mg_per_mol=MG_KOH_PER_MOL) for one in in_pot])
+                  SV=one.value.widest.min, mg_per_mol=MG_KOH_PER_MOL) for one in in_pot])
 
 
 def _least_eaten(recipe: Recipe, masses: PutIn, scale: Scale | None) -> float:

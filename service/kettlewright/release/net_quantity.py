@@ -84,7 +84,8 @@ def tolerance_for(scheme: str, nominal_g: float) -> ToleranceRow | None:
 
     References
     ----------
-    .. [1] Directive 76/211/EEC, Annex I 2.4: tolerable negative error, 5 g to 10 kg. Read up to 1 kg.
+    .. [1] Directive 76/211/EEC, Annex I 2.4: tolerable negative error, 5 g to 10 kg. Read up to 1 kg; that percentages
+       are rounded up to 0.1 g (last sentence) is from memory.
     .. [2] NIST Handbook 133, table 2-5: maximum allowable variation. From memory but for one row.
     """
     rows = net_content_tolerances()[scheme]
@@ -142,7 +143,20 @@ def _largest(market: Market, mass: BarMass) -> float:
         candidate = min(ways)
         if candidate > row.over_g:
             best = max(best, candidate)
+    while european and _holds_next(market, mass, best):  # a tolerance that is rounded up lets a little more pass
+        best = _next_printed(best)
     return best
+
+
+def _next_printed(mass_g: float) -> float:
+    printed = _down(mass_g)[0]
+    return printed + (1.0 if printed >= _WHOLE_FROM_G else 0.1)
+
+
+def _holds_next(market: Market, mass: BarMass, best_g: float) -> bool:
+    more = _next_printed(best_g)
+    row = tolerance_for(market.tolerances, more)
+    return row is not None and _holds(market, mass, more, row.tolerance_g(more))
 
 
 def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | None = None) -> NetQuantity:
