@@ -60,7 +60,7 @@ FIXED = {
     "g per kg of batter", "g/kg", "g/m2", "g/mL", "g/mL at 40 degC", "h", "hours", "loaves", "mg KOH per g of fat",
     "mg KOH/g, g iodine/100 g or % of fatty acids", "mixes", "months", "moulds", "number", "number, from 1", "packs",
     "pieces", "points", "pours, moulds, batches or bars", "the same", "sides", "times", "values",
-    "in the unit of that row of the weigh list", "% or g/kg; with basis mass in the unit of units.dose", "in this row's unit", "unit of the line"}
+    "in the unit of that row of the weigh list", "in this row's unit", "unit of the line"}
 
 
 def test_no_field_has_a_unit_of_its_own_where_the_request_chooses_it() -> None:
