@@ -19,7 +19,7 @@ from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
 __all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_label", "of_lye",
-           "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
+           "of_missing_packs", "of_mixes", "of_missing_prices", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -103,6 +103,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
     Entry("local-law", "info",
           Said("Soap that is sold is regulated. What is said here is information; local law, your safety assessor and "
                "the certificates of your suppliers decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
+    Entry("several-mixes", "warning",
+          Said("The pot does not hold the whole batch: make several mixes."), _OWN, "lye"),
     Entry("lye-hot", "warning",
           Said("The lye gets hot enough to burn."), "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning",
@@ -255,6 +257,16 @@ def of_lye(lye: Lye, *, at: str = "") -> tuple[Caution, ...]:
     tuple of Caution : the lye's first, then the pot's. [cautions]
     """
     return (*_heat(lye, at), *_strength(lye, at), *_superfat(lye, at), *_mixing(lye, at), *_figures(lye, at))
+
+
+def of_mixes(count: int) -> tuple[Caution, ...]:
+    """What a pot that does not hold the whole batch brings on (`count`: mixes it takes). [cautions]"""
+    if count < 2:
+        return ()
+    return (_caution("several-mixes", Said(
+        "The pot does not hold the whole batch: make {count} equal mixes, one after the other. Weigh jug and pot "
+        "again for each mix, by its own column; never put the alkali of the whole batch into one jug.", count=count),
+        "/pot_volume"),)
 
 
 def _degrees(low_c: float, high_c: float | None = None) -> Said:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kettlewright.names import slug
 from kettlewright.pour import Division, MadeDispersion, WeighedAddition
@@ -32,6 +32,8 @@ class WeighRow:
         Step of the scale it is weighed on. [g]
     fine : bool
         On the fine scale: the row is in the unit of doses. [yes or no]
+    each_mix_g : float, optional
+        On the scale for each mix, where the batch is made in several; none of what is weighed once. [g]
     """
 
     key: str
@@ -41,10 +43,11 @@ class WeighRow:
     weigh_g: float
     step_g: float
     fine: bool = False
+    each_mix_g: float | None = None
 
 
 def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
-               dispersions: Sequence[MadeDispersion] = ()) -> tuple[WeighRow, ...]:
+               dispersions: Sequence[MadeDispersion] = (), *, mixes: int = 1) -> tuple[WeighRow, ...]:
     """Bench order: the jug first, so that the lye cools while the fats melt; alkali after the water it goes into.
 
     Parameters
@@ -57,6 +60,8 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
         The buckets, where there are any. [portions]
     dispersions : sequence of MadeDispersion
         Jars for them, made while the lye cools. [g]
+    mixes : int
+        In how many equal mixes jug and pot are weighed. [mixes]
 
     Returns
     -------
@@ -75,7 +80,7 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
     rows += [WeighRow(acid.key, acid.name, acid.lot, "pot", acid.weigh_g, fine, fine=True)
              for acid in lye.acids if acid.acid.fatty]
     if division is None:
-        return tuple(rows)
+        return _in_mixes(rows, mixes)
     for jar in dispersions:
         rows += [WeighRow(jar.key, Said("{addition}, dry", addition=jar.name), jar.lot, f"jar/{jar.key}",
                           jar.dry_weigh_g, fine, fine=True),
@@ -96,7 +101,12 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
         if portion.dusting is not None:
             rows.append(WeighRow(portion.dusting.key, portion.dusting.name, None, f"sieve/{portion.key}",
                                  portion.dusting.weigh_g, fine, fine=True))
-    return tuple(rows)
+    return _in_mixes(rows, mixes)
+
+
+def _in_mixes(rows: Iterable[WeighRow], mixes: int) -> tuple[WeighRow, ...]:
+    return tuple(replace(row, each_mix_g=row.weigh_g / mixes) if mixes > 1 and row.where in ("jug", "pot") else row
+                 for row in rows)
 
 
 def _of_alkali(alkali: WeighedAlkali) -> str:

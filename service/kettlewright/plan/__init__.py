@@ -6,13 +6,14 @@ from kettlewright.plan.actual_rows import STAGES, ToldWeighing
 from kettlewright.plan.actual_steps import ACTIONS, Step
 from kettlewright.plan.actual_words import mass_in_words
 from kettlewright.plan.actuals import Actuals, plan_actuals
-from kettlewright.plan.batch import Bench, CutWish, Mixes, Pieces, Plan, PortionPlan, plan_batch, plan_portions
+from kettlewright.plan.batch import Bench, CutWish, Pieces, Plan, PortionPlan, plan_batch, plan_portions
 from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend
 from kettlewright.plan.cost import CostPlan, cost_rows, plan_cost, plan_cost_of_rows
 from kettlewright.plan.fade import FadeLine, FadePlan, FadeWish, MadeSwatch, OtherEnd, plan_fade
 from kettlewright.plan.label import label_of
 from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
+from kettlewright.plan.mixes import Mixes
 from kettlewright.plan.resolved import RESTS_ON, Comparison, Resolved, ResolvedLine, compare, resolve
 from kettlewright.plan.to_sale import ToSale, plan_to_sale
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -13,8 +12,8 @@ from kettlewright.errors import Unsolvable, gather
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, told_fade
 from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.lye import dispersed_oil
+from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
 from kettlewright.pour import (
-    POT_FULL,
     Addition,
     BarCut,
     BarMix,
@@ -62,8 +61,6 @@ from kettlewright.recipe.weighing import EXACT
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
-
-MIXES_MAX = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,22 +131,6 @@ class CutWish:
 
 
 @dataclass(frozen=True, slots=True)
-class Mixes:
-    """A batch mixed in several equal goes, since the pot does not hold it at once.
-
-    Parameters
-    ----------
-    count : int
-        How many. [mixes]
-    weigh_list : tuple of WeighRow
-        For each, alkali computed anew; jug and pot only. [g]
-    """
-
-    count: int
-    weigh_list: tuple[WeighRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Pieces:
     """What a batch that is not cut comes to: one piece for each cavity.
 
@@ -175,7 +156,7 @@ class Plan:
     recipe : Recipe
         At the size made. [recipe]
     lye, batter, vessels, division : results
-        Of each stage. [g, mL, mm]
+        Of each stage; the vessels hold one mix where there are several. [g, mL, mm]
     fill : Fill
         What stands in the mould. [mm, mL, g]
     arrangement : str
@@ -193,7 +174,7 @@ class Plan:
     workings : tuple of WorkingLine
         Of the lye, line by line, where it was asked. [g]
     mixes : Mixes, optional
-        Where the pot at hand is told. [mixes]
+        Where the pot at hand is given. [mixes]
     fade : FadePlan, optional
         Where one was asked. [g/kg]
     """
@@ -296,7 +277,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     overflow_mould : Mould, optional
         Takes what is above the mould's fill limit. [mould]
     pot_volume_ml : float, optional
-        What the pot at hand holds; two thirds of it are used, in as many goes as that takes. [mL]
+        What the pot at hand holds; two thirds of it are used, in as many equal mixes as that takes. [mL]
     fade : BatchFade, optional
         Whose doses the portions get. [g/kg]
 
@@ -338,41 +319,39 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     else:
         check_fits(exact_batter, parts, additions, mould=mould, scale=scale, residue=residue, overflow=overflow_mould,
                    arrangement=arrangement)
-    with gather() as checks, checks.at("recipe"):
-        book = Book() if workings else SILENT
-        lye = make_lye(sized, scale, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
-                       dispersed=dispersed_oil(sized, scale, additions, sized_here=recipe.by_share))
-        batter = batter_of(lye, measured_density=batter_density, book=book)
-    loss = expected_loss_pct
-    if loss is None:
-        loss = min(100 * lye.water_mass_g / batter.mass_g, limits.LOSS_PCT.high)
-    division = divide(batter, parts, additions, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
-                      loss_pct=loss, overflow=overflow_mould)
-    mixes = _mixes(sized, scale, division.pot_volume_ml, pot_volume_ml, sized_here=recipe.by_share)
+    count, needed, mixes = 0, 1, None
+    while needed > count:
+        count = needed
+        if pot_volume_ml is not None:  # first: what a scale does not show of one mix is refused in the words of one mix
+            mixes = one_of_mixes(sized, scale, count, sized_here=recipe.by_share, additions=additions,
+                                 batter_density=batter_density)
+        with gather() as checks, checks.at("recipe"):
+            book = Book() if workings else SILENT
+            # each mix is weighed separately, so that all of them together go in steps of so many
+            steps = steps_of(scale, count)
+            lye = make_lye(sized, steps, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
+                           dispersed=dispersed_oil(sized, steps, additions, sized_here=recipe.by_share))
+            batter = batter_of(lye, measured_density=batter_density, book=book)
+        loss = expected_loss_pct
+        if loss is None:
+            loss = min(100 * lye.water_mass_g / batter.mass_g, limits.LOSS_PCT.high)
+        division = divide(batter, parts, additions, residue=residue, scale=scale, mould=mould,
+                          arrangement=arrangement, loss_pct=loss, overflow=overflow_mould, pot_mixes=count)
+        needed = mixes_needed(division.pot_volume_ml, pot_volume_ml)
     with gather() as checks, checks.at("cut"):
         cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
     bench = _bench(division, scale, bars_of(division, arrangement=arrangement, cuts=cuts))
     return Plan(recipe=sized, lye=lye, batter=batter,
-                vessels=vessels_for(lye, division.pot_volume_ml), division=division,
+                vessels=vessels_for(lye, division.pot_volume_ml) if mixes is None else mixes.vessels,
+                division=division,
                 fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
-                weigh_list=weigh_list(lye, scale, division, bench.dispersions),
-                cautions=(*caution_texts.of_lye(lye, at="/recipe"),
+                weigh_list=weigh_list(lye, scale, division, bench.dispersions, mixes=count),
+                cautions=(*caution_texts.of_lye(lye if mixes is None else mixes.lye, at="/recipe"),
+                          *caution_texts.of_mixes(count),
                           *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share)),
                 bench=bench, workings=tuple(book.lines or ()),
                 fade=None if put is None else told_fade(put, division))
-
-
-def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None, *,
-           sized_here: bool) -> Mixes | None:
-    if pot_ml is None:
-        return None
-    count = max(math.ceil(needed_ml / (pot_ml * POT_FULL) - 1e-9), 1)
-    if count > MIXES_MAX:
-        raise Unsolvable(f"A pot of {pot_ml:.6g} mL would be filled {count} times; at most {MIXES_MAX} mixes are "
-                         "planned. Is the unit right?", field=("pot_volume",), value=pot_ml)
-    lye = make_lye(scaled(recipe, 1 / count), scale, sized_here=sized_here)
-    return Mixes(count, weigh_list(lye, scale))
 
 
 def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:

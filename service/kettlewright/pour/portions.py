@@ -35,7 +35,7 @@ _EVERYWHERE = ("columns", "mingled")  # of these all portions stand at the fill 
 
 def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
            residue: Residue | None = None, scale: Scale, mould: Mould | None = None, arrangement: str = "layers",
-           loss_pct: float | None = None, overflow: Mould | None = None) -> Division:
+           loss_pct: float | None = None, overflow: Mould | None = None, pot_mixes: int = 1) -> Division:
     """Share a batter out: buckets, doses, powders and layers.
 
     Parameters
@@ -59,6 +59,8 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
         Loss in cure; a limit needs it. [% of batter]
     overflow : Mould, optional
         Takes what is above the mould's fill limit. [mould]
+    pot_mixes : int
+        In how many equal mixes the pot's additions are weighed: all of them together in so many steps. [mixes]
 
     Returns
     -------
@@ -83,14 +85,14 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
             _check_loss_known(portions, additions, loss_pct)
     exact = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
     available = exact.pot_g - residue.of_pot_g
-    _check_used_up(portions, exact, available, scale)
+    _check_used_up(portions, exact, available, scale.readability_g * pot_mixes)
     plain = [bucket.plain_g for bucket in exact.buckets]
     weighs = _largest_remainder(plain, round_down(min(available, math.fsum(plain)), scale.readability_g),
                                 scale.readability_g)
     loss = loss_pct or 0.0
     in_pot = mix_of_pot(batter, additions, exact)
     mixes = mixes_of_buckets(portions, exact, in_pot)
-    weighed_additions = _weigh_all(additions, exact.additions_g, in_pot, loss, scale)
+    weighed_additions = _weigh_all(additions, exact.additions_g, in_pot, loss, scale, pot_mixes)
     main_ml = exact.mould_ml if overflow is None or mould is None else min(exact.mould_ml, mould.volume_ml)
     names = {portion.key: portion.name for portion in portions}
     weighed, over = [], []
@@ -206,13 +208,13 @@ def _check_loss_known(portions: Sequence[Portion], additions: Sequence[Addition]
                          "it the most that may go in cannot be told.", field=("expected_loss_pct",))
 
 
-def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: float, scale: Scale) -> None:
+def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: float, step_g: float) -> None:
     if portions[0].share_pct is not None:
         return
     off = math.fsum(bucket.plain_g for bucket in exact.buckets) - available_g
     if portions[0].layer_depth_mm is not None and off < 0:
         return  # the layers take less than there is; the rest stays in the pot
-    if abs(off) > scale.readability_g * (1 + 1e-9):
+    if abs(off) > step_g * (1 + 1e-9):
         word = "more" if off > 0 else "less"
         raise Unsolvable(f"The portions take {abs(off):.6g} g {word} plain batter than the {available_g:.6g} g the pot "
                          "gives (residue and what is kept back taken off); they must use it up within one step of the "
@@ -276,11 +278,11 @@ def _largest_remainder(masses_g: Sequence[float], total_g: float, step_g: float)
 
 
 def _weigh_all(additions: Sequence[Addition], masses_g: Sequence[float], mix: Mix, loss_pct: float,
-               scale: Scale) -> tuple[WeighedAddition, ...]:
+               scale: Scale, pot_mixes: int = 1) -> tuple[WeighedAddition, ...]:
     """Additions of a mix they are in."""
     cured = mix.cured_g(loss_pct)
     return tuple(weigh_addition(
-        addition, mass, step_g=scale.dose_readability_g,
+        addition, mass, step_g=scale.dose_readability_g * (pot_mixes if addition.in_batter else 1),
         rest_cured_g=cured - (mass * addition.cured_part if addition.in_batter else 0.0),
         already_g=mix.pure_g(addition.key) - (mass * addition.pure_part if addition.in_batter else 0.0))
         for addition, mass in zip(additions, masses_g, strict=True))

@@ -239,6 +239,8 @@ class WeighRowTold(Schema):
     weigh = Number(about="On the scale", unit="in this row's unit", example=500)
     step = Number(about="Step of the scale it is weighed on", unit="in this row's unit", example=1)
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
+    each_mix = Number(allow_none=True, about="For each mix, where the pot takes several: so many of it are weigh; null "
+                      "where it is weighed once", unit="in this row's unit", example=250)
 
     def dump(self, obj: Any, *, many: bool | None = None) -> Any:
         """One row, or several (`obj`, `many`), in their own units."""
@@ -249,7 +251,8 @@ def _row(row: WeighRow) -> dict[str, Any]:
     kind = "dose" if row.fine else "mass"
     return {"key": row.key, "name": spoken(row.name), "lot": row.lot, "where": row.where,
             "weigh": nine_digits(from_base(row.weigh_g, kind)), "step": nine_digits(from_base(row.step_g, kind)),
-            "unit": getattr(current_units.get(), kind)}
+            "unit": getattr(current_units.get(), kind),
+            "each_mix": None if row.each_mix_g is None else nine_digits(from_base(row.each_mix_g, kind))}
 
 
 class MixingTold(Told):
