@@ -125,7 +125,7 @@ class Bounds:
 
 
 MASS = Bounds("A mass", 1e-6, 1e6, "above 0 (from 0.000001 g) and at most 1,000 kg")
-WEIGHED = Bounds("A weighing", 1e-9, 1e6, "above 0, in the unit of its row; leave out what was not weighed")
+WEIGHED = Bounds("A weighing", 0, 1e6, "0 or more, in the unit of its row; 0 means that it was forgotten")
 KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, "from 0 to 1,000 kg")
 LENGTH = Bounds("A length", 0.001, 10_000, "above 0 (from 0.001 mm) and at most 10 m")
 DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, "from 0 to 10 m")

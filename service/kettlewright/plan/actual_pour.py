@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.errors import DomainError, Faults, Unsolvable
-from kettlewright.plan.actual_rows import Weighings
+from kettlewright.plan.actual_rows import STAGES, Weighings
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import (
     Addition,
@@ -119,7 +119,7 @@ class ActualPour:
 
 
 def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourSettings, *,
-                    additions_in: bool) -> ActualPour:
+                    stage: str) -> ActualPour:
     """Share out the batter that is there.
 
     Parameters
@@ -132,20 +132,22 @@ def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourS
         What was weighed: buckets, and what was stirred in. [g]
     settings : PourSettings
         Residue, overflow, density. [g]
-    additions_in : bool
-        The pot has its additions already: they are no longer dosed by the batter. [yes or no]
+    stage : str
+        How far it has come, one of `STAGES`: from "in_pot" on the pot has its additions, which are no longer dosed by
+        the batter; at "cut" every bucket is poured. [key]
 
     Returns
     -------
     ActualPour : buckets not weighed yet share what is left in the proportions of the plan; told by mass or depth they
         get at most what was planned. More than the mould holds stays in the pot. [g, mm]
     """
-    additions = tuple(_addition(one.addition, told.told("addition", index), one.weigh_g if additions_in else None)
-                      for index, one in enumerate(plan.division.additions))
+    in_pot_already = STAGES.index(stage) >= STAGES.index("in_pot")
+    additions = _with_masses((one.addition, told.told("addition", index), one.weigh_g if in_pot_already else None)
+                             for index, one in enumerate(plan.division.additions))
     in_pot = batter.mass_g + math.fsum(one.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)
                                        for one in additions if one.in_batter)
     try:
-        return _share_out(plan, batter, told, settings, additions, in_pot)
+        return _share_out(plan, batter, told, settings, additions, in_pot, all_filled=stage == "cut")
     except (DomainError, Faults) as error:
         return ActualPour((), in_pot, in_pot, 0.0, None, None, reason=_told(error))
 
@@ -156,23 +158,28 @@ def _told(error: DomainError | Faults) -> Said:
     return detail if isinstance(detail, Said) else Said("{reason}", reason=detail)
 
 
-def _addition(asked: Addition, told_g: float | None, weighed_g: float | None) -> Addition:
-    """As asked, or by the mass that is in already."""
-    mass = told_g if told_g is not None else weighed_g
-    return replace(asked, dose=mass * asked.pure_part, basis="mass") if mass else asked
+def _with_masses(additions: Iterable[tuple[Addition, float | None, float | None]]) -> tuple[Addition, ...]:
+    """Each as it was asked, or by the mass that is in: as reported, else as planned; what was forgotten is left out."""
+    found = []
+    for asked, reported_g, planned_g in additions:
+        mass = reported_g if reported_g is not None else planned_g
+        if reported_g == 0:
+            continue
+        found.append(replace(asked, dose=mass * asked.pure_part, basis="mass") if mass else asked)
+    return tuple(found)
 
 
 def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettings, additions: Sequence[Addition],
-               in_pot_g: float) -> ActualPour:
+               in_pot_g: float, *, all_filled: bool) -> ActualPour:
     planned, mould = plan.division.portions, plan.division.mould
     weighed = {index: mass for index in range(len(planned))
                if (mass := told.told("bucket", index, index)) is not None}
-    plain = _plain_of(plan, weighed, in_pot_g, settings.residue)
+    plain = _plain_of(plan, weighed, in_pot_g, settings.residue, all_filled=all_filled)
     here = [index for index, mass in enumerate(plain) if mass > 0]
     if not here:
         raise Unsolvable(Said("What stays behind leaves nothing of the {mass:.6g} g in the pot.", mass=in_pot_g))
-    portions = [replace(planned[index].portion, additions=tuple(
-        _addition(one.addition, told.told("addition", number, index), one.weigh_g if index in weighed else None)
+    portions = [replace(planned[index].portion, additions=_with_masses(
+        (one.addition, told.told("addition", number, index), one.weigh_g if index in weighed or all_filled else None)
         for number, one in enumerate(planned[index].additions))) for index in here]
     masses = [plain[index] for index in here]
     wanted = math.fsum(masses)
@@ -209,7 +216,8 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
         dispersions_of(division, step_g=plan.lye.scale.dose_readability_g))
 
 
-def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue: Residue) -> list[float]:
+def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue: Residue, *,
+              all_filled: bool) -> list[float]:
     """Plain batter of each bucket: as weighed, or its part of what is left. [g]"""
     planned, step = plan.division.portions, plan.lye.scale.readability_g
     taken = math.fsum(weighed.values())
@@ -221,8 +229,8 @@ def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue
     rest = [index for index in range(len(planned)) if index not in weighed]
     left = max(in_pot_g - residue.of_pot_g - taken, 0.0)
     asked = math.fsum(planned[index].batter_mass_g for index in rest)
-    if rest and planned[rest[0]].portion.share_pct is None:
-        left = min(left, asked)  # told by mass or depth: more batter does not make them larger
+    if rest and (all_filled or planned[rest[0]].portion.share_pct is None):
+        left = min(left, asked)  # poured as planned, or sized by mass or depth: more batter does not make them larger
     return [weighed[index] if index in weighed else one.batter_mass_g * left / asked
             for index, one in enumerate(planned)]
 

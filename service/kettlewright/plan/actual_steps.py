@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright import limits
 from kettlewright.plan.actual_bars import BarsMade
+from kettlewright.plan.actual_missing import Missing, how_to_put_in, missing_of, put_in_missing, water_for_alkali
 from kettlewright.plan.actual_pour import ActualPour
 from kettlewright.plan.actual_rows import Weighings
 from kettlewright.plan.actual_words import BY_SCALE, GUARDED, MassWords, off_in_words, superfat_of
@@ -28,12 +30,13 @@ from kettlewright.recipe.weighed import WeighedAlkali
 from kettlewright.recipe.weighing import round_nearest, round_up
 from kettlewright.said import UNSAID, Said, sentences
 
-__all__ = ["ACTIONS", "SLIGHT_POINTS", "Step", "at_fats", "at_lye", "in_mould", "in_pot"]
+__all__ = ["ACTIONS", "SLIGHT_POINTS", "Step", "at_fats", "at_lye", "in_mould", "in_pot", "with_more_fat_of"]
 
-ACTIONS = ("go_on", "weigh", "use_part_of_lye", "make_lye_anew", "add_fat", "pour", "do_not_pour", "hold_back",
-           "rebatch_or_discard")
+ACTIONS = ("go_on", "weigh", "put_in_missing", "use_part_of_lye", "make_lye_anew", "add_fat", "pour", "do_not_pour",
+           "hold_back", "rebatch_or_discard")
 SLIGHT_POINTS = 0.5  # what the rounding of a scale may cost before it is called too coarse
 _DISSOLVES_PCT = 50.0 + 1e-6
+_NO_SOAP_PCT = limits.SUPERFAT_PCT.high  # more fat without alkali than anybody may ask for
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +59,10 @@ class Step:
         The batch once it is done, where it changes it. [lye]
     with_lye_of_plan_pct : float, optional
         The superfat that the alkali of the plan would give, where it does not fit. [% of full demand]
+    missing : tuple of Missing
+        What is put in, where something was forgotten or weighed short. [g]
+    otherwise : Step, optional
+        What to do where it cannot be put in. [step]
     """
 
     what: str
@@ -65,6 +72,8 @@ class Step:
     weigh_g: float | None = None
     after: Lye | None = None
     with_lye_of_plan_pct: float | None = None
+    missing: tuple[Missing, ...] = ()
+    otherwise: Step | None = None
 
     @property
     def stops(self) -> bool:
@@ -79,8 +88,18 @@ def _kept(lye: Lye) -> bool:
 
 def _slight(plan: Plan, told: Weighings, stages: Sequence[str], lye: Lye) -> bool:
     """Nothing is off by more than a step, and a step matters little here; a floor is kept to the letter."""
-    return (not told.off_at(stages) and plan.lye.recipe.superfat_at_least_pct is None
+    return not told.off_at(stages) and _costs_little(plan, lye)
+
+
+def _costs_little(plan: Plan, lye: Lye) -> bool:
+    return (plan.lye.recipe.superfat_at_least_pct is None
             and lye.superfat.achieved_pct >= max(lye.superfat.asked_pct - SLIGHT_POINTS, 0.0))
+
+
+def _is_safe(plan: Plan, lye: Lye) -> bool:
+    """The lower likely edge is above 0, and at or above a superfat to be kept."""
+    least, low = plan.lye.recipe.superfat_at_least_pct, lye.superfat.likely_pct.min
+    return low > 0 and (least is None or low >= least - 1e-9)
 
 
 def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
@@ -97,12 +116,16 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Ma
 
     Returns
     -------
-    Step : "go_on" or "weigh"; its lye is the one to make. [g]
+    Step : "go_on", "put_in_missing" (a fat was forgotten) or "weigh"; its lye is the one to make. [g]
 
     Raises
     ------
     Unsolvable : alkali that the scale does not show, a lye that cannot be.
     """
+    return _filled_up(plan, told, on_scale, _for_these_fats(plan, told, on_scale, lye, say), in_pot=False, say=say)
+
+
+def _for_these_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, say: MassWords) -> Step:
     if (_kept(lye) and not told.off_at(("fats",))) or _slight(plan, told, ("fats",), lye):
         return Step("go_on", Said("The fats are as planned: make the lye as planned. The superfat is {superfat}.",
                                   superfat=superfat_of(lye)), lye)
@@ -142,8 +165,39 @@ def _with_fats(recipe: Recipe, fats_g: Sequence[float]) -> Recipe:
                                       for fat, mass in zip(recipe.fats, fats_g, strict=True)))
 
 
+def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, *, in_pot: bool,
+               say: MassWords) -> Step:
+    """What is missing put in, where that makes the batch what was planned; else what would be done without."""
+    missing = missing_of(plan, told)
+    # while the lye is not made, alkali for the fats that are there is as good as the fats that are not
+    settles = otherwise.what in ("go_on", "pour", "weigh") and not any(one.forgotten for one in missing)
+    if not missing or settles:
+        return otherwise
+    more_water = water_for_alkali(plan, missing) if in_pot else 0.0
+    after = lye_as_weighed(plan.lye, put_in_missing(plan, on_scale, missing, more_water_g=more_water),
+                           expected_loss_pct=plan.expected_loss_pct)
+    filled = {id(one.row.row) for one in missing}
+    nothing_else_off = all(id(one.row) in filled for one in told.differences if one.state == "off")
+    fits = _is_safe(plan, after) if in_pot else after.solution.concentration_pure_pct <= _DISSOLVES_PCT and (
+        _kept(after) or (nothing_else_off and _costs_little(plan, after)))
+    if not fits:
+        return otherwise
+    names = tuple(one.row.row.name for one in missing)
+    why = Said("{names:, } was forgotten or weighed short.", names=names) if len(names) == 1 else Said(
+        "{names:, } were forgotten or weighed short.", names=names)
+    heavy = in_pot and otherwise.lye.superfat.achieved_pct < 0
+    stop = UNSAID if not in_pot else Said("Do not pour: it is lye-heavy.") if heavy else Said("Do not pour yet.")
+    gives = Said("With all of it in, the superfat is {superfat}.", superfat=superfat_of(after))
+    cannot = Said("If you cannot: {otherwise}", otherwise=otherwise.text)
+    return Step("do_not_pour" if heavy else "put_in_missing",
+                sentences(stop, why, how_to_put_in(plan, missing, in_pot=in_pot, say=say), gives,
+                          UNSAID if GUARDED in otherwise.text else GUARDED, cannot),
+                otherwise.lye, key=missing[0].row.row.key, weigh_g=missing[0].mass_g, after=after, missing=missing,
+                otherwise=otherwise)
+
+
 def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
-    """The lye is made: how much of it goes into the pot.
+    """The lye is made: what is put in that was forgotten, or how much of the lye goes into the pot.
 
     Parameters
     ----------
@@ -156,13 +210,21 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
 
     Returns
     -------
-    Step : "go_on", "use_part_of_lye" or "make_lye_anew". [g]
+    Step : "go_on", "put_in_missing", "use_part_of_lye" or "make_lye_anew". [g]
     """
+    return _filled_up(plan, told, on_scale, _with_this_lye(plan, told, on_scale, lye, say), in_pot=False, say=say)
+
+
+def _with_this_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, say: MassWords) -> Step:
     stages = ("fats", "lye_made")
     if lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
         return _anew(plan, on_scale, lye, say, Said(
             "Do not use this lye: it holds {pure:.1f} % pure alkali, more than dissolves.",
             pure=lye.solution.concentration_pure_pct))
+    if lye.superfat.achieved_pct > _NO_SOAP_PCT:
+        return _anew(plan, on_scale, lye, say, Said(
+            "Do not use this lye: with it the superfat would be {superfat:.0f} %, and that sets to no soap.",
+            superfat=lye.superfat.achieved_pct))
     off = off_in_words(told, stages, say)
     if _kept(lye) or _slight(plan, told, stages, lye):
         superfat = superfat_of(lye)
@@ -208,12 +270,12 @@ def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: Said) ->
     return Step("make_lye_anew", text, lye, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g, after=new)
 
 
-def in_pot(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWords) -> Step:
-    """Everything is in the pot: pour it, or bring the lower edge of the likely superfat back.
+def in_pot(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWords) -> Step:
+    """Everything is in the pot: pour it, put in what was forgotten, or add fat.
 
     Parameters
     ----------
-    plan, on_scale : Plan, OnScale
+    plan, told, on_scale : Plan, Weighings, OnScale
         As planned, and as weighed. [g]
     lye : Lye
         As weighed. [lye]
@@ -224,10 +286,31 @@ def in_pot(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWor
 
     Returns
     -------
-    Step : "pour", "add_fat" or, where it is lye-heavy, "do_not_pour"; the last two with the fat that sets it right. [g]
+    Step : "pour", "put_in_missing", "add_fat" or, where it is lye-heavy, "do_not_pour"; all but the first with what sets
+        it right. [g]
+    """
+    return _filled_up(plan, told, on_scale, with_more_fat_of(plan, on_scale, lye, rescue, say=say), in_pot=True,
+                      say=say)
+
+
+def with_more_fat_of(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWords) -> Step:
+    """What is in the pot as it is: pour it, or bring the lower edge of the likely superfat back with fat.
+
+    Parameters
+    ----------
+    plan, on_scale, lye, rescue, say
+        As of `in_pot`. [g]
+
+    Returns
+    -------
+    Step : "pour", "add_fat" or "do_not_pour". [g]
     """
     found, least = lye.superfat, plan.lye.recipe.superfat_at_least_pct
-    if found.likely_pct.min > 0 and (least is None or found.likely_pct.min >= least - 1e-9):
+    if found.achieved_pct > _NO_SOAP_PCT:
+        return Step("do_not_pour", sentences(Said(
+            "Do not pour: the superfat is {superfat}, and that sets to no soap. Put in the alkali that is missing, or "
+            "discard it as local rules say.", superfat=superfat_of(lye)), GUARDED), lye)
+    if _is_safe(plan, lye):
         text = Said("Pour. The superfat is {superfat}.", superfat=superfat_of(lye))
         if least is not None and not _kept(lye):
             text = sentences(text, Said("Over the whole range it is no longer kept: {worst:.2f} % if every input errs "
@@ -281,6 +364,10 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
         return replace(step, what="rebatch_or_discard", text=sentences(Said(
             "Not for skin and not for sale: the superfat is {superfat}.", superfat=superfat_of(lye)), fat, GUARDED,
             BY_SCALE))
+    if lye.superfat.achieved_pct > _NO_SOAP_PCT:
+        return replace(step, what="rebatch_or_discard", text=sentences(Said(
+            "Not soap and not for sale: the superfat is {superfat}. Rebatch it with the alkali that is missing, or "
+            "discard it as local rules say.", superfat=superfat_of(lye)), GUARDED))
     if lye.superfat.likely_pct.min <= 0:
         return Step("hold_back", sentences(Said(
             "The superfat is {superfat}, so this batch may be lye-heavy: keep it back until a titration (ISO 456) "

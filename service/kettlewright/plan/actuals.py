@@ -6,6 +6,7 @@ Safety comes first: what is lye-heavy is never to be poured, whatever else is of
 from __future__ import annotations
 
 import difflib
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -23,7 +24,7 @@ from kettlewright.plan.actual_rows import (
     rows_of,
     sort_weighings,
 )
-from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot
+from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
 from kettlewright.plan.actual_words import MassWords, grams
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, batter_of
@@ -123,7 +124,7 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         with checks.at():
             made = None if bars is None or plan.cuts is None else compare_bars(plan.cuts, bars)
     with gather() as checks, checks.at("weighed"):
-        on_scale = _on_scale(plan, told)
+        on_scale = _on_scale(plan, stage, told)
         lye = lye_as_weighed(plan.lye, on_scale, expected_loss_pct=plan.expected_loss_pct)
         if lye.mass_g > limits.MASS.high:
             raise OutOfRange(f"What was weighed adds up to {lye.mass_g / 1000:,.0f} kg; at most 1,000 kg are one "
@@ -134,8 +135,8 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         batter = batter_of(now, measured_density=settings.batter_density)
         settled = stage in ("poured", "cut")  # what is in the mould is no longer changed
         later = now if step.after is None or settled else step.after
-        pour = pour_as_weighed(plan, batter_of(later, measured_density=settings.batter_density), told, settings,
-                               additions_in=STAGES.index(stage) >= STAGES.index("in_pot"))
+        pour = pour_as_weighed(plan, batter_of(later, measured_density=settings.batter_density),
+                               told.with_planned(one.row for one in step.missing), settings, stage=stage)
     cured = None if not weighings else cure(weighings, batter_g=now.mass_g, water_g=now.water_mass_g)
     over = round_up(pour.over_g, plan.lye.scale.readability_g)
     if settled:
@@ -168,7 +169,9 @@ def _step(plan: Plan, stage: str, told: Weighings, on_scale: OnScale, lye: Lye, 
         return at_fats(plan, told, on_scale, lye, say=say)
     if stage == "lye_made":
         return at_lye(plan, told, on_scale, lye, say=say)
-    return in_pot(plan, on_scale, lye, rescue, say=say)
+    if stage == "in_pot":
+        return in_pot(plan, told, on_scale, lye, rescue, say=say)
+    return with_more_fat_of(plan, on_scale, lye, rescue, say=say)  # set: nothing can be put in any more
 
 
 def _rescue_fat(plan: Plan, key: str | None) -> int:
@@ -196,7 +199,7 @@ def _check_cut(plan: Plan, stage: str, *, bars: bool, weighings: bool) -> None:
                                      f'this is stage "{stage}".', value=stage, allowed='stage "cut"')
 
 
-def _on_scale(plan: Plan, told: Weighings) -> OnScale:
+def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
     planned, lye = planned_masses(plan.lye), plan.lye
 
     def shown(kind: str, masses: Sequence[float]) -> tuple[float, ...]:
@@ -215,8 +218,16 @@ def _on_scale(plan: Plan, told: Weighings) -> OnScale:
         shown("alkali", planned.alkalis_g),
         tuple(mass * oil.get(one.key, 1.0) for one, mass in zip(lye.dispersed, planned.dispersed_g, strict=True)),
         planned.water_g if water is None else water, planned.ice_g if ice is None else ice)
+    if not math.fsum(found.put_in.fats):
+        raise Unsolvable("All fats are reported as 0, so there is no batch yet. Weigh the fats and report them then; "
+                         "leave out what is not weighed yet.", value=0.0, allowed="at least one fat above 0")
+    if stage != "fats" and not jug_mass(lye, found):
+        raise Unsolvable('Everything in the jug is reported as 0, so there is no lye yet: this is stage "fats".',
+                         value=0.0, allowed="at least one mass above 0")
     if told.lye_g is None:
         return found
+    if not told.lye_g:
+        raise Unsolvable('No lye went into the pot: this is stage "lye_made".', value=0.0, allowed="above 0")
     jug, step = jug_mass(lye, found), lye.scale.readability_g
     in_jug = sum(row.row.where == "jug" for row in told.rows)
     if told.lye_g > jug + step * (in_jug + 1):

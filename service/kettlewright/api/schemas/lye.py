@@ -141,7 +141,8 @@ class LyeSolutionTold(Told):
     mass_g = Mass(about="Alkali as weighed and all water", example=443.4)
     concentration_pct = Number(about="Alkali as weighed (of stocks: pure) in it", unit="% by mass", example=33)
     concentration_pure_pct = Number(about="Pure alkali in it", unit="% by mass", example=32.3)
-    water_to_alkali = Number(about="Water for one part of alkali as weighed", unit="g per g", example=2.03)
+    water_to_alkali = Number(allow_none=True, about="Water for one part of alkali as weighed; null where the alkali was "
+                             "forgotten", unit="g per g", example=2.03)
     density = Number(about="At 40 degC", unit="g/mL", example=1.34)
     volume_ml = Volume(about="At 40 degC", example=330)
     peak_temperature = Part(TemperatureRange, allow_none=True, attribute="peak_range", about="An upper "
