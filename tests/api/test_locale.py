@@ -27,7 +27,7 @@ DEMO = json.loads((Path(__file__).parents[2] / "client" / "examples" / "kiln_dus
 HOSTILE = ["<script>alert(1)</script>", "{name}", "{0}{batch:.1f}", "%(name)s %s %d", '"><b>&amp;', "100 % {",
            "x {# %}", "{{ 7*7 }}"]
 TEXTS = {"message", "text", "name", "notes", "said", "why", "reason", "remarks", "doubts", "made_of", "where", "bar",
-         "what_follows", "steps_outside", "carrier_name", "basis", "missing", "locale"}
+         "what_follows", "form", "steps_outside", "carrier_name", "basis", "missing", "locale"}
 ENGLISH = [re.compile(".+".join(re.escape(part) for part in re.split(r"\{.*?\}", english)))
            for _, _, english, told in pairs()
            if english != told and "%(" not in english and re.search("[a-z]{3}", re.sub(r"\{.*?\}", "", english))]

@@ -250,9 +250,9 @@ def _still_to_weigh(plan: Plan, stage: str, told: Weighings, step: Step, later: 
                   bench=replace(plan.bench, dispersions=pour.dispersions),
                   weigh_list=weigh_list(later, plan.lye.scale, pour.division, pour.dispersions))
     filled = {one.key for one in pour.portions if one.told}
-    done = {(told.rows[place].row.where, told.rows[place].row.key) for place in told.weighed_g}
+    done = {told.rows[place].row.identity for place in told.weighed_g}
     place = STAGES.index(stage)
     return tuple(row.row for row in rows_of(now) if (
         STAGES.index(row.stage) > place or (anew and row.stage == "lye_made")
-        or (stage == "poured" and row.stage == "poured" and (row.row.where, row.row.key) not in done
-            and row.row.where.partition("/")[2] not in filled)))
+        or (stage == "poured" and row.stage == "poured" and row.row.identity not in done
+            and row.row.portion not in filled)))

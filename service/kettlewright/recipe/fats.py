@@ -219,6 +219,16 @@ def fat_value_range(fat: str | None, own: Range | None) -> Range:
     return found
 
 
+def fat_name(key: str) -> str:
+    """Name of a fat of the table (`key`). [text]
+
+    Raises
+    ------
+    UnknownIngredient : no such fat.
+    """
+    return table_fat(key).name
+
+
 def known_fat(portion: FatPortion) -> Fat:
     """What is known of a fat of the recipe.
 

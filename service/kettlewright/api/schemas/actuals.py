@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from marshmallow import Schema
-
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
 from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import CurveTold, WeighingAsked
 from kettlewright.api.schemas.envelope import Answer, MassRange, Told
-from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold
+from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold, row_told
 from kettlewright.api.schemas.portions import ColumnTold, LayerTold
 from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
-from kettlewright.languages import LOCALES, spoken
+from kettlewright.languages import LOCALES
 from kettlewright.plan import ACTIONS, STAGES, BarsTold, ToldWeighing
 from kettlewright.plan.actual_rows import Difference
 from kettlewright.release.drying import WEIGHINGS_MAX
+from kettlewright.weigh_list import KINDS, WHERES
 
 __all__ = ["ActualsReply", "ActualsRequest"]
 
@@ -30,6 +29,9 @@ class WeighedRowAsked(Strict):
     """A row of the weigh list as it was really weighed."""
 
     where = Text(required=True, about="As in the weigh list", example="pot")
+    portion = Text(about="As in the weigh list, wherever that row has one", example="deep_red")
+    kind = Text(about="As in the weigh list; needed only where two rows differ by nothing else, such as the two of a "
+                "jar", example="fat")
     key = Text(required=True, about='As in the weigh list; from stage in_pot on also "lye" in "pot": the part of the '
                "lye that went in", example="olive")
     mass = Number(required=True, bounds=limits.WEIGHED, about="What the scale showed; what was added later is added "
@@ -37,9 +39,9 @@ class WeighedRowAsked(Strict):
     lot = Text(about="Lot really taken; it tells rows of one key apart", example="L-7")
 
     @staticmethod
-    def builds(where: str, key: str, mass: float, lot: str | None = None) -> ToldWeighing:
+    def builds(where: str, key: str, mass: float, **more: str) -> ToldWeighing:
         """The weighing in both units it may be in: which one is told by its row."""
-        return ToldWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), lot)
+        return ToldWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), **more)
 
 
 class BarsCutAsked(Strict):
@@ -94,13 +96,18 @@ class AfterTold(Told):
     batter_mass_g = Mass(attribute="batter.mass_g", about="Then", example=1424)
 
 
-class DifferenceTold(Schema):
+class DifferenceTold(Told):
     """A row beside what was weighed; it names its own unit."""
 
-    where = Text(about="As in the weigh list", example="pot")
-    key = Text(about="Key", example="olive")
+    omitted = ("portion", "form", "lot")
+
+    kind = Choice(KINDS, about="As in the weigh list", example="fat")
+    where = Choice(WHERES, about="As in the weigh list", example="pot")
+    portion = Text(about="As in the weigh list", example="deep_red")
+    key = Text(about="As in the weigh list", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
-    lot = Text(allow_none=True, about="Lot really taken, else the plan's", example="L-7")
+    form = Text(about="As in the weigh list", example="98 % pure")
+    lot = Text(about="Lot really taken, else the plan's; left out where there is none", example="L-7")
     planned = Number(about="By the weigh list", unit="in this row's unit", example=500)
     weighed = Number(allow_none=True, about="As told; null where it was not and counts as planned",
                      unit="in this row's unit", example=512)
@@ -124,7 +131,7 @@ def _difference(one: Difference) -> dict[str, Any]:
     def told(mass_g: float | None) -> float | None:
         return None if mass_g is None else nine_digits(from_base(mass_g, kind))
 
-    return {"where": row.where, "key": row.key, "name": spoken(row.name), "lot": one.lot, "planned": told(row.weigh_g),
+    return {**row_told(row, lot=one.lot), "planned": told(row.weigh_g),
             "weighed": told(one.weighed_g), "off": told(one.off_g),
             "off_pct": None if one.off_pct is None else nine_digits(one.off_pct), "step": told(row.step_g),
             "unit": getattr(current_units.get(), kind), "state": one.state}

@@ -42,9 +42,9 @@ class IngredientPriceAsked(Strict):
 
     builds = IngredientPrice
 
-    key = Text(required=True, about="Key of the ingredient, as in the weigh list: of a fat, an acid, NaOH, KOH, water; "
-               "for additions, powders and liquids a slug of the name; of a stock NaOH_stock or KOH_stock",
-               example="olive")
+    key = Text(required=True, about="Key of the ingredient, `buy` of its row in the weigh list: of a fat, an acid, "
+               "NaOH, KOH, water; for additions, powders and liquids a slug of the name; of a stock NaOH_stock or "
+               "KOH_stock", example="olive")
     name = Text(about="For your eyes", example="olive oil, 5 kg can")
     price = Part(PriceAsked, required=True, about="Of the pack that is really bought; 0 for what costs nothing")
 

@@ -285,7 +285,7 @@ class DispersionTold(Told):
     key = Text(about="Of the addition", example="madder")
     name = Text(about="Its name", example="madder")
     carrier = Choice(CARRIERS, about="What it is stirred into")
-    carrier_name = Text(about="The same in words, an oil by its key where that is told", example="sunflower")
+    carrier_name = Text(about="The same in words", example="sunflower oil (linoleic)")
     dry_weigh_g = Dose(data_key="weigh", about="Of the dry addition", example=9.2)
     carrier_weigh_g = Dose(about="Of the carrier", example=27.6)
     used_g = Dose(data_key="used_mass", about="What all its doses take, as weighed", example=33.4)
