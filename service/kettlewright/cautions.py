@@ -195,6 +195,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("An ingredient has no price: the cost is not complete."), _OWN, "label"),
     Entry("pack-missing", "warning",
           Said("Nobody told a pack of something that must be bought."), _OWN, "label"),
+    Entry("rows-not-reported", "info",
+          Said("Rows of the weigh list were not reported and count as planned."), "computed", "pot"),
     Entry("superfat-not-kept", "warning",
           Said("The batch as weighed does not keep the superfat asked."), "computed", "pot"),
     Entry("lye-of-plan-outdated", "warning",
@@ -652,7 +654,7 @@ _OF_PLANNING = frozenset({"superfat-negative", "superfat-may-be-negative", "supe
 
 
 def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: bool = False, left_over: bool = False,
-               with_lye_of_plan_pct: float | None = None, division: Division | None = None,
+               not_reported: Sequence[str] = (), with_lye_of_plan_pct: float | None = None, division: Division | None = None,
                limits: Sequence[LimitCheck] = (), sized_to_mould: bool = True,
                plan_at: str = "/plan") -> tuple[Caution, ...]:
     """What a batch brings on as it was weighed; words of planning, such as what to ask for, are left out.
@@ -667,6 +669,8 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
         It keeps the superfat asked. [yes or no]
     rescued, left_over : bool
         Fat is to be added; a part of the lye is left over. [yes or no]
+    not_reported : sequence of str
+        Names of what is in the pot by the plan alone, since it was not reported. [text]
     with_lye_of_plan_pct : float, optional
         The superfat that the alkali of the plan would give, where it does not fit. [% of full demand]
     division, limits : Division, sequence of LimitCheck
@@ -685,6 +689,10 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
     told = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in past]
     if in_jug and lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
         told.append(_caution("lye-not-dissolved", UNSAID, "/weighed"))
+    if not_reported:
+        told.append(_caution("rows-not-reported", Said(
+            "Not reported, so that it counts as planned: {names:, }. If any of it was forgotten, the superfat is another "
+            "one: report 0 for it.", names=tuple(not_reported)), "/weighed"))
     if with_lye_of_plan_pct is not None:
         told.append(_caution("lye-of-plan-outdated", Said(
             "With the alkali of the plan the superfat would be {superfat:.2f} %: weigh what is told here in its place.",

@@ -192,7 +192,7 @@ def test_faults_of_the_plan_stand_at_the_plan_and_those_of_rows_at_the_rows(clie
     reply = client.post("/v1/batches/actuals", json={"plan": too_strong, "identity": identity, "stage": "fats"})
     assert [error["pointer"] for error in reply.json["errors"]] == ["/plan/recipe/water"]
     found = actuals(client, BATCH, stage="fats", weighed=[{"where": "pot", "key": "olve", "mass": 3},
-                                                          {"where": "pot", "key": "coconut", "mass": 0}])
+                                                          {"where": "pot", "key": "coconut", "mass": -1}])
     assert [error["pointer"] for error in found["errors"]] == ["/weighed/1/mass"]
     found = actuals(client, BATCH, stage="fats", rescue_with="tea",
                     weighed=[{"where": "pot", "key": "olve", "mass": 3}])

@@ -178,9 +178,11 @@ def test_too_little_alkali_is_no_danger_and_tells_the_superfat() -> None:
 def test_a_fat_short_once_the_lye_is_made_leaves_a_part_of_it() -> None:
     plan = slab()
     found = told(plan, "lye_made", row(plan, "coconut", -60.0))
-    assert found.step.what == "use_part_of_lye"
-    assert found.step.after is not None
-    assert 6 <= found.step.after.superfat.achieved_pct < 6.3
+    instead = found.step.otherwise
+    assert instead is not None
+    assert instead.what == "use_part_of_lye"
+    assert instead.after is not None
+    assert 6 <= instead.after.superfat.achieved_pct < 6.3
     assert "coconut oil 60 g short" in found.step.text
 
 
@@ -194,7 +196,8 @@ def test_water_alone_changes_no_superfat() -> None:
 
 def test_a_lye_beyond_what_dissolves_is_made_anew() -> None:
     plan = slab()
-    found = told(plan, "lye_made", ToldWeighing("jug", "water", 100.0, 100.0))
+    # water alone does not set it right: there is too much alkali as well
+    found = told(plan, "lye_made", ToldWeighing("jug", "water", 100.0, 100.0), row(plan, "NaOH", 20.0))
     assert found.step.what == "make_lye_anew"
     assert "lye-not-dissolved" in {one.key for one in found.cautions}
     assert {one.key for one in found.still_to_weigh if one.where == "jug"} == {"water", "NaOH"}
@@ -206,7 +209,8 @@ def test_a_stock_that_is_made_anew_is_called_a_stock() -> None:
     plan = plan_batch(recipe(own_fat(1000, 190), alkalis=(stock,)), BOX, Scale())
     found = told(plan, "lye_made", *(ToldWeighing("pot", one.key, 1.0, 1.0, one.lot) for one in plan.weigh_list
                                      if one.where == "pot"))
-    assert found.step.what == "make_lye_anew"
+    assert found.step.otherwise is not None
+    assert found.step.otherwise.what == "make_lye_anew"
     assert re.search(r" g of sodium hydroxide stock, ", found.step.text)
     assert "of sodium hydroxide," not in found.step.text
 
@@ -367,7 +371,10 @@ def test_a_lot_tells_rows_of_one_fat_apart() -> None:
     ("fats", [("pot", "olive", 150.0), ("pot", "olive", 151.0)], ("weighed", 1, "key"), "stands twice"),
     ("in_pot", [("pot", "lye", 150.0), ("pot", "lye", 151.0)], ("weighed", 1, "key"), "stands here twice"),
     ("in_pot", [("pot", "lye", 15000.0)], ("weighed",), "in the jug"),
-    ("fats", [("pot", "olive", 0.0)], ("weighed", 0, "mass"), "above 0"),
+    ("fats", [("pot", "olive", 0.0), ("pot", "coconut", 0.0)], ("weighed",), "there is no batch yet"),
+    ("lye_made", [("jug", "water", 0.0), ("jug", "NaOH", 0.0)], ("weighed",), 'this is stage "fats"'),
+    ("in_pot", [("pot", "lye", 0.0)], ("weighed",), 'this is stage "lye_made"'),
+    ("in_pot", [("pot", "olive", 1e-9)], ("weighed", 0, "mass"), "above 0"),
     ("fats", [("pot", "olive", 1e6), ("pot", "coconut", 1e6)], ("weighed",), "at most 1,000 kg are one batch"),
 ])
 def test_what_the_plan_does_not_have_is_refused(stage: str, rows: list[tuple[Any, ...]], field: tuple[object],

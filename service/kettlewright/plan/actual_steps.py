@@ -150,19 +150,15 @@ def _for_these_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, sa
 
 def _lye_for(plan: Plan, on_scale: OnScale) -> Lye:
     """A lye made for the fats that lie in the pot."""
-    recipe = _with_fats(plan.lye.recipe, on_scale.put_in.fats)
+    there = [(fat, mass) for fat, mass in zip(plan.lye.recipe.fats, on_scale.put_in.fats, strict=True) if mass]
+    recipe = replace(plan.lye.recipe, fats=tuple(replace(fat, mass_g=mass, share_pct=None) for fat, mass in there))
     scale = plan.lye.scale
     dispersed: tuple[DispersedFat, ...] = plan.lye.dispersed
     if dispersed:
         dispersed = dispersed_oil(recipe, scale, [one.addition for one in plan.division.additions])
     fatty = {index: mass for index, mass in enumerate(on_scale.put_in.acids) if plan.lye.acids[index].acid.fatty}
-    return make_lye_for(recipe, scale, on_scale.put_in.fats, fatty_acids_g=fatty, dispersed=dispersed,
+    return make_lye_for(recipe, scale, [mass for _, mass in there], fatty_acids_g=fatty, dispersed=dispersed,
                         expected_loss_pct=plan.expected_loss_pct)
-
-
-def _with_fats(recipe: Recipe, fats_g: Sequence[float]) -> Recipe:
-    return replace(recipe, fats=tuple(replace(fat, mass_g=mass, share_pct=None)
-                                      for fat, mass in zip(recipe.fats, fats_g, strict=True)))
 
 
 def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, *, in_pot: bool,
@@ -185,11 +181,14 @@ def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, 
     names = tuple(one.row.row.name for one in missing)
     why = Said("{names:, } was forgotten or weighed short.", names=names) if len(names) == 1 else Said(
         "{names:, } were forgotten or weighed short.", names=names)
-    heavy = in_pot and otherwise.lye.superfat.achieved_pct < 0
-    stop = UNSAID if not in_pot else Said("Do not pour: it is lye-heavy.") if heavy else Said("Do not pour yet.")
+    heavy = otherwise.lye.superfat.achieved_pct < 0
+    if in_pot:
+        stop = Said("Do not pour: it is lye-heavy.") if heavy else Said("Do not pour yet.")
+    else:
+        stop = Said("Do not pour the lye into the fats yet: that would be lye-heavy.") if heavy else UNSAID
     gives = Said("With all of it in, the superfat is {superfat}.", superfat=superfat_of(after))
     cannot = Said("If you cannot: {otherwise}", otherwise=otherwise.text)
-    return Step("do_not_pour" if heavy else "put_in_missing",
+    return Step("do_not_pour" if heavy and in_pot else "put_in_missing",
                 sentences(stop, why, how_to_put_in(plan, missing, in_pot=in_pot, say=say), gives,
                           UNSAID if GUARDED in otherwise.text else GUARDED, cannot),
                 otherwise.lye, key=missing[0].row.row.key, weigh_g=missing[0].mass_g, after=after, missing=missing,

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kettlewright.plan.actual_rows import Weighings
+from kettlewright.plan.actual_rows import Row, Weighings
 from kettlewright.recipe import Lye
-from kettlewright.said import Said
+from kettlewright.said import UNSAID, Said
 
-__all__ = ["BY_SCALE", "GUARDED", "MassWords", "grams", "mass_in_words", "off_in_words", "superfat_of"]
+__all__ = ["BY_SCALE", "GUARDED", "MassWords", "grams", "mass_in_words", "off_in_words", "question_in_words",
+           "superfat_of"]
+
+_NAMED = 6
 
 MassWords = Callable[[float], Said]
 """How a mass [g] is written where a text is read: with the unit of the scale it is weighed on."""
@@ -58,6 +61,31 @@ def off_in_words(told: Weighings, stages: Sequence[str], say: MassWords) -> tupl
     rows = {id(row.row) for row in told.rows if row.stage in stages}
     return tuple(_over_or_short(one.row.name, one.off_g or 0.0, say)
                  for one in told.differences if one.state == "off" and id(one.row) in rows)
+
+
+def question_in_words(rows: Sequence[Row]) -> Said:
+    """Whether what was not reported was weighed.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+        Not reported, so that they count as planned. [g]
+
+    Returns
+    -------
+    Said : nothing where all were reported. [text]
+    """
+    names = tuple(row.row.name for row in rows[:_NAMED])
+    if not names:
+        return UNSAID
+    if len(rows) == 1:
+        return Said("1 row was not reported and counts as planned: did you weigh {name}? Report 0 for what you "
+                    "forgot.", name=names[0])
+    if len(rows) == len(names):
+        return Said("{count} rows were not reported and count as planned: did you weigh {names:, }? Report 0 for what "
+                    "you forgot.", count=len(rows), names=names)
+    return Said("{count} rows were not reported and count as planned: did you weigh {names:, } and {more} more? Report "
+                "0 for what you forgot.", count=len(rows), names=names, more=len(rows) - len(names))
 
 
 def _over_or_short(name: str, off_g: float, say: MassWords) -> Said:

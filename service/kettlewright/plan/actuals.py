@@ -25,7 +25,7 @@ from kettlewright.plan.actual_rows import (
     sort_weighings,
 )
 from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
-from kettlewright.plan.actual_words import MassWords, grams
+from kettlewright.plan.actual_words import MassWords, grams, question_in_words
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
@@ -37,6 +37,8 @@ from kettlewright.said import Said, sentences
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Actuals", "plan_actuals"]
+
+_IN_POT = ("in_pot", "poured", "cut")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,8 @@ class Actuals:
         What to do next, and the lye after it. [g]
     differences : tuple of Difference
         Rows so far, beside the plan. [g]
+    assumed : tuple of WeighRow
+        Rows so far that were not reported and count as planned. [g]
     still_to_weigh : tuple of WeighRow
         Rows to come, as they are now. [g]
     pour : ActualPour
@@ -70,6 +74,7 @@ class Actuals:
     batter: Batter
     step: Step
     differences: tuple[Difference, ...]
+    assumed: tuple[WeighRow, ...]
     still_to_weigh: tuple[WeighRow, ...]
     pour: ActualPour
     bars: BarsMade | None
@@ -131,6 +136,8 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
                              "batch. Is each row in its own unit?", value=lye.mass_g, allowed=limits.MASS.words)
     with gather() as checks, checks.at("plan", "recipe"):
         step = _step(plan, stage, told, on_scale, lye, rescue, say)
+        if rescue_with is not None and step.otherwise is not None and not any(one.forgotten for one in step.missing):
+            step = step.otherwise  # the maker chose the fat that sets it right
         now = step.lye
         batter = batter_of(now, measured_density=settings.batter_density)
         settled = stage in ("poured", "cut")  # what is in the mould is no longer changed
@@ -146,15 +153,28 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
     elif pour.over_g > plan.lye.scale.readability_g:
         step = replace(step, text=sentences(step.text, Said(
             "Of the batter {mass} have no room in the mould: have another one ready.", mass=say(over))))
+    to_come = _still_to_weigh(plan, stage, told, step, later, pour)
+    awaited = {row.identity for row in to_come}
+    assumed = tuple(row for row in told.assumed if row.row.identity not in awaited)
+    in_doubt = tuple(row for row in assumed if row.row.weigh_g and row.stage != "poured") if stage in _IN_POT else ()
     return Actuals(
-        stage, now, batter, step, told.differences, _still_to_weigh(plan, stage, told, step, later, pour), pour, made,
+        stage, now, batter, _with_question(step, question_in_words(in_doubt)), told.differences,
+        tuple(row.row for row in assumed), to_come, pour, made,
         cured, caution_texts.of_actuals(
             now, in_jug=stage in ("fats", "lye_made"), kept=_about_kept(now),
             rescued=step.what in ("add_fat", "do_not_pour", "rebatch_or_discard"),
             left_over=step.what in ("use_part_of_lye", "make_lye_anew") or (
                 stage == "in_pot" and on_scale.lye_part < 1),
-            with_lye_of_plan_pct=step.with_lye_of_plan_pct, division=pour.division, limits=pour.limits,
+            not_reported=tuple(row.row.name for row in in_doubt), with_lye_of_plan_pct=step.with_lye_of_plan_pct, division=pour.division, limits=pour.limits,
             sized_to_mould=not told.off_at(STAGES)))
+
+
+def _with_question(step: Step, question: Said) -> Step:
+    """A forgotten ingredient must not read as a plain "Pour"."""
+    if not question:
+        return step
+    return replace(step, text=Said("{question} Only if you did: {action}", question=question, action=step.text)
+                   if step.what == "pour" else sentences(step.text, question))
 
 
 def _about_kept(lye: Lye) -> bool:

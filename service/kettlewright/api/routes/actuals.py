@@ -46,13 +46,19 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
     return answer(
         "actuals", found.cautions, sources=(*SOURCES_OF_LYE, *(() if cured is None else ("first_order_drying",))),
         more_sources=planned.lye.sources, identity=identity, stage=stage,
-        next_action={"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
-                     "text": step.text},
+        next_action={**_action(step), "missing": step.missing or None,
+                     "otherwise": None if step.otherwise is None else _action(step.otherwise)},
         as_weighed={"lye": found.lye, "batter": found.batter},
         after=None if after is None else {"lye": after, "batter": batter_of(after, measured_density=density)},
-        difference=found.differences, still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
+        difference=found.differences, assumed_as_planned=found.assumed,
+        still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
         drying=None if cured is None else {"curve": curve_told(cured), "loss_bound_pct": cured.bound_pct,
                                            "notes": cured.notes})
+
+
+def _action(step: plans.Step) -> dict[str, Any]:
+    return {"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
+            "text": step.text}
 
 
 def _in_words(mass_g: float) -> Said:
