@@ -93,7 +93,7 @@ def test_cautions_are_german_with_german_numbers(client: FlaskClient) -> None:
     told = {one["key"]: one["message"] for one in posted(client, "/v1/lye", body, locale="de")["cautions"]}
     english = {one["key"]: one["message"] for one in posted(client, "/v1/lye", body)["cautions"]}
     assert told.keys() == english.keys()
-    assert re.match(r"Die Lauge kann \d+ bis \d+ °C, \d+ bis \d+ °F erreichen", told["lye-hot"])
+    assert re.match(r"Die Lauge kann \d+ bis \d+ °C erreichen", told["lye-hot"])
     # the same figures, sign for sign
     for key, message in told.items():
         assert re.findall(r"\d+,\d+", message) == [one.replace(".", ",") for one in

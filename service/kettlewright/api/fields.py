@@ -21,10 +21,10 @@ from typing import Any, ClassVar
 from marshmallow import RAISE, Schema, ValidationError, fields, post_load
 
 from kettlewright import limits
-from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
 from kettlewright.errors import DomainError, Faults
-from kettlewright.languages import spoken
+from kettlewright.languages import in_english, spoken
+from kettlewright.units import OPTIONS, current_units, from_base, to_base
 
 __all__ = ["Choice", "Day", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "QueryNumber",
            "Strict", "Temperature", "Text", "Union", "Volume", "Whole", "read_day"]
@@ -114,7 +114,7 @@ def _checked(bounds: limits.Bounds, number: float, shown: str) -> float:
 
 
 def _told(error: DomainError) -> dict[str, str]:
-    return {"detail": error.detail, "code": error.code, "allowed": error.allowed}
+    return {"detail": in_english(error.detail), "code": error.code, "allowed": in_english(error.allowed)}
 
 
 class Whole(Number):

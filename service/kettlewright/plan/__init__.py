@@ -4,7 +4,6 @@ from kettlewright.plan.actual_bars import BarsMade, BarsTold
 from kettlewright.plan.actual_pour import ActualPour, PourSettings
 from kettlewright.plan.actual_rows import STAGES, ToldWeighing
 from kettlewright.plan.actual_steps import ACTIONS, Step
-from kettlewright.plan.actual_words import mass_in_words
 from kettlewright.plan.actuals import Actuals, plan_actuals
 from kettlewright.plan.batch import Bench, CutWish, Pieces, Plan, PortionPlan, plan_batch, plan_portions
 from kettlewright.plan.batch_fade import BatchFade
@@ -53,7 +52,6 @@ __all__ = [
     "compare",
     "cost_rows",
     "label_of",
-    "mass_in_words",
     "plan_actuals",
     "plan_batch",
     "plan_blend",

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.plan.actual_rows import Row, Weighings
-from kettlewright.plan.actual_words import MassWords
+from kettlewright.plan.actual_words import amount_of, on_its_scale
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import OnScale, planned_masses
 from kettlewright.recipe.weighing import round_up
@@ -111,7 +111,7 @@ def _is_dry_alkali(plan: Plan, one: Missing) -> bool:
     return one.row.kind == "alkali" and plan.lye.alkalis[one.row.index].stock is None
 
 
-def how_to_put_in(plan: Plan, missing: Sequence[Missing], *, in_pot: bool, say: MassWords) -> Said:
+def how_to_put_in(plan: Plan, missing: Sequence[Missing], *, in_pot: bool) -> Said:
     """How to put in what is missing, safely.
 
     Parameters
@@ -122,15 +122,14 @@ def how_to_put_in(plan: Plan, missing: Sequence[Missing], *, in_pot: bool, say: 
         What is put in. [g]
     in_pot : bool
         Fats and lye are together already. [yes or no]
-    say : MassWords
-        How a mass is written. [text]
 
     Returns
     -------
     Said : one sentence for each way of putting it in. [text]
     """
     def listed(rows: Sequence[Missing]) -> tuple[Said, ...]:
-        return tuple(Said("{mass} of {name}", mass=say(one.mass_g), name=one.row.row.name) for one in rows)
+        return tuple(Said("{mass} of {name}", mass=on_its_scale(one.row.row, one.mass_g), name=one.row.row.name)
+                     for one in rows)
 
     into_fats = [one for one in missing if one.row.kind in ("fat", "addition") or one.row.row.where == "pot"]
     watery = [one for one in missing if one.row.kind in _IN_JUG]
@@ -149,7 +148,7 @@ def how_to_put_in(plan: Plan, missing: Sequence[Missing], *, in_pot: bool, say: 
         if water:
             text.append(Said(
                 "Dissolve the missing {masses:, } in {water} of cold water, the alkali into the water; let it cool, "
-                "then stir it in slowly while the batter is fluid.", masses=listed(alkalis), water=say(water)))
+                "then stir it in slowly while the batter is fluid.", masses=listed(alkalis), water=amount_of(water)))
         elif alkalis:
             text.append(Said("Stir the missing {masses:, } in slowly while the batter is fluid.",
                              masses=listed(alkalis)))

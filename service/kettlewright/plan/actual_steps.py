@@ -10,14 +10,13 @@ from kettlewright.plan.actual_bars import BarsMade
 from kettlewright.plan.actual_missing import Missing, how_to_put_in, missing_of, put_in_missing, water_for_alkali
 from kettlewright.plan.actual_pour import ActualPour
 from kettlewright.plan.actual_rows import Weighings
-from kettlewright.plan.actual_words import BY_SCALE, GUARDED, MassWords, off_in_words, superfat_of
+from kettlewright.plan.actual_words import BY_SCALE, GUARDED, amount_of, off_in_words, superfat_of
 from kettlewright.plan.batch import Plan
 from kettlewright.plan.lye import dispersed_oil
 from kettlewright.recipe import (
     DispersedFat,
     Lye,
     OnScale,
-    Recipe,
     fat_to_add,
     is_kept,
     jug_mass,
@@ -102,7 +101,7 @@ def _is_safe(plan: Plan, lye: Lye) -> bool:
     return low > 0 and (least is None or low >= least - 1e-9)
 
 
-def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
+def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
     """The fats are weighed and the lye is not made: it is computed anew for what lies in the pot.
 
     Parameters
@@ -111,8 +110,6 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Ma
         As planned, and as weighed. [g]
     lye : Lye
         With the fats as weighed and the alkali of the plan. [lye]
-    say : MassWords
-        How a mass is written. [text]
 
     Returns
     -------
@@ -122,10 +119,10 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Ma
     ------
     Unsolvable : alkali that the scale does not show, a lye that cannot be.
     """
-    return _filled_up(plan, told, on_scale, _for_these_fats(plan, told, on_scale, lye, say), in_pot=False, say=say)
+    return _filled_up(plan, told, on_scale, _for_these_fats(plan, told, on_scale, lye), in_pot=False)
 
 
-def _for_these_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, say: MassWords) -> Step:
+def _for_these_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
     if (_kept(lye) and not told.off_at(("fats",))) or _slight(plan, told, ("fats",), lye):
         return Step("go_on", Said("The fats are as planned: make the lye as planned. The superfat is {superfat}.",
                                   superfat=superfat_of(lye)), lye)
@@ -133,9 +130,9 @@ def _for_these_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, sa
     parts = [(_as_bought(alkali), alkali.weigh_g, was.weigh_g)
              for alkali, was in zip(new.alkalis, plan.lye.alkalis, strict=True)]
     parts.append((Said("water"), new.water.weigh_g, plan.lye.water.weigh_g))
-    weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=say(mass), name=name, planned=say(was))
+    weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=amount_of(mass), name=name, planned=amount_of(was))
                     for name, mass, was in parts)
-    off = off_in_words(told, ("fats",), say) or (Said("the superfat asked is not kept"),)
+    off = off_in_words(told, ("fats",)) or (Said("the superfat asked is not kept"),)
     text = [Said("Do not weigh the alkali of the plan ({off:, }). For what lies in the pot weigh {weighed:, }; alkali "
                  "is rounded down. The superfat is then {superfat}.", off=off, weighed=weighed,
                  superfat=superfat_of(new))]
@@ -161,8 +158,7 @@ def _lye_for(plan: Plan, on_scale: OnScale) -> Lye:
                         expected_loss_pct=plan.expected_loss_pct)
 
 
-def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, *, in_pot: bool,
-               say: MassWords) -> Step:
+def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, *, in_pot: bool) -> Step:
     """What is missing put in, where that makes the batch what was planned; else what would be done without."""
     missing = missing_of(plan, told)
     # while the lye is not made, alkali for the fats that are there is as good as the fats that are not
@@ -189,13 +185,13 @@ def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, 
     gives = Said("With all of it in, the superfat is {superfat}.", superfat=superfat_of(after))
     cannot = Said("If you cannot: {otherwise}", otherwise=otherwise.text)
     return Step("do_not_pour" if heavy and in_pot else "put_in_missing",
-                sentences(stop, why, how_to_put_in(plan, missing, in_pot=in_pot, say=say), gives,
+                sentences(stop, why, how_to_put_in(plan, missing, in_pot=in_pot), gives,
                           UNSAID if GUARDED in otherwise.text else GUARDED, cannot),
                 otherwise.lye, key=missing[0].row.row.key, weigh_g=missing[0].mass_g, after=after, missing=missing,
                 otherwise=otherwise)
 
 
-def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
+def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
     """The lye is made: what is put in that was forgotten, or how much of the lye goes into the pot.
 
     Parameters
@@ -204,27 +200,25 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
         As planned, and as weighed. [g]
     lye : Lye
         With all of the lye. [lye]
-    say : MassWords
-        How a mass is written. [text]
 
     Returns
     -------
     Step : "go_on", "put_in_missing", "use_part_of_lye" or "make_lye_anew". [g]
     """
-    return _filled_up(plan, told, on_scale, _with_this_lye(plan, told, on_scale, lye, say), in_pot=False, say=say)
+    return _filled_up(plan, told, on_scale, _with_this_lye(plan, told, on_scale, lye), in_pot=False)
 
 
-def _with_this_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, say: MassWords) -> Step:
+def _with_this_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
     stages = ("fats", "lye_made")
     if lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
-        return _anew(plan, on_scale, lye, say, Said(
+        return _anew(plan, on_scale, lye, Said(
             "Do not use this lye: it holds {pure:.1f} % pure alkali, more than dissolves.",
             pure=lye.solution.concentration_pure_pct))
     if lye.superfat.achieved_pct > _NO_SOAP_PCT:
-        return _anew(plan, on_scale, lye, say, Said(
+        return _anew(plan, on_scale, lye, Said(
             "Do not use this lye: with it the superfat would be {superfat:.0f} %, and that sets to no soap.",
             superfat=lye.superfat.achieved_pct))
-    off = off_in_words(told, stages, say)
+    off = off_in_words(told, stages)
     if _kept(lye) or _slight(plan, told, stages, lye):
         superfat = superfat_of(lye)
         if not off:
@@ -237,7 +231,7 @@ def _with_this_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, say
             superfat=superfat), lye)
     part = part_of_lye(plan.lye, on_scale)
     if part is None:
-        return _anew(plan, on_scale, lye, say, Said(
+        return _anew(plan, on_scale, lye, Said(
             "Do not use this lye: not one step of the scale of it keeps the superfat asked."))
     after = lye_as_weighed(plan.lye, part, expected_loss_pct=plan.expected_loss_pct)
     jug = jug_mass(plan.lye, on_scale)
@@ -247,8 +241,8 @@ def _with_this_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, say
     why = off or (Said("as weighed the superfat asked is not kept"),)
     part_of_it = Said(
         "Use {use} of the {jug} of lye and leave {left} ({off:, }). With all of it the superfat would be {all:.2f} %, "
-        "with this part it is {superfat}. Stir the lye before you weigh it out.", use=say(use), jug=say(jug),
-        left=say(jug - use), off=why, all=lye.superfat.achieved_pct, superfat=superfat_of(after))
+        "with this part it is {superfat}. Stir the lye before you weigh it out.", use=amount_of(use), jug=amount_of(jug),
+        left=amount_of(jug - use), off=why, all=lye.superfat.achieved_pct, superfat=superfat_of(after))
     return Step("use_part_of_lye", sentences(heavy, part_of_it, GUARDED, BY_SCALE), lye, key="lye", weigh_g=use,
                 after=after)
 
@@ -258,10 +252,10 @@ def _as_bought(alkali: WeighedAlkali) -> str:
     return Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name
 
 
-def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: Said) -> Step:
+def _anew(plan: Plan, on_scale: OnScale, lye: Lye, why: Said) -> Step:
     new = _lye_for(plan, on_scale)
     parts = [*((_as_bought(one), one.weigh_g) for one in new.alkalis), (Said("water"), new.water.weigh_g)]
-    weighed = tuple(Said("{mass} of {name}", mass=say(mass), name=name) for name, mass in parts)
+    weighed = tuple(Said("{mass} of {name}", mass=amount_of(mass), name=name) for name, mass in parts)
     aside = Said("Set it aside, closed and labelled, and make lye anew for what lies in the pot: {weighed:, }.",
                  weighed=weighed)
     text = sentences(why, aside, GUARDED, Said(
@@ -269,7 +263,7 @@ def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: Said) ->
     return Step("make_lye_anew", text, lye, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g, after=new)
 
 
-def in_pot(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWords) -> Step:
+def in_pot(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int) -> Step:
     """Everything is in the pot: pour it, put in what was forgotten, or add fat.
 
     Parameters
@@ -280,24 +274,21 @@ def in_pot(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int
         As weighed. [lye]
     rescue : int
         Which fat of the recipe is added. [place]
-    say : MassWords
-        How a mass is written. [text]
 
     Returns
     -------
-    Step : "pour", "put_in_missing", "add_fat" or, where it is lye-heavy, "do_not_pour"; all but the first with what sets
-        it right. [g]
+    Step : "pour", "put_in_missing", "add_fat" or, where it is lye-heavy, "do_not_pour"; all but the first with what
+        sets it right. [g]
     """
-    return _filled_up(plan, told, on_scale, with_more_fat_of(plan, on_scale, lye, rescue, say=say), in_pot=True,
-                      say=say)
+    return _filled_up(plan, told, on_scale, with_more_fat_of(plan, on_scale, lye, rescue), in_pot=True)
 
 
-def with_more_fat_of(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWords) -> Step:
+def with_more_fat_of(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int) -> Step:
     """What is in the pot as it is: pour it, or bring the lower edge of the likely superfat back with fat.
 
     Parameters
     ----------
-    plan, on_scale, lye, rescue, say
+    plan, on_scale, lye, rescue
         As of `in_pot`. [g]
 
     Returns
@@ -330,11 +321,11 @@ def with_more_fat_of(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, sa
     rescue_by = Said(
         "The superfat is {superfat}. While it is fluid, stir in {mass} of {fat}; that brings the lower likely edge "
         "{goal}: {after}. Once it sets it can only be rebatched with that fat, or discarded.",
-        superfat=superfat_of(lye), mass=say(mass), fat=fat.name, goal=goal, after=superfat_of(after))
+        superfat=superfat_of(lye), mass=amount_of(mass), fat=fat.name, goal=goal, after=superfat_of(after))
     return Step(what, sentences(said, rescue_by, GUARDED, BY_SCALE), lye, key=fat.key, weigh_g=mass, after=after)
 
 
-def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade | None, *, say: MassWords) -> Step:
+def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade | None) -> Step:
     """Poured or cut: what is left to do, and what must not be sold.
 
     Parameters
@@ -349,8 +340,6 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
         The buckets. [g, mm]
     bars : BarsMade, optional
         As cut. [bars]
-    say : MassWords
-        How a mass is written. [text]
 
     Returns
     -------
@@ -359,7 +348,8 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
     """
     if lye.superfat.achieved_pct < 0:
         fat = UNSAID if step.weigh_g is None or step.key is None else Said(
-            "A rebatch by calculation takes {mass} of {fat} for the whole batch.", mass=say(step.weigh_g), fat=step.key)
+            "A rebatch by calculation takes {mass} of {fat} for the whole batch.", mass=amount_of(step.weigh_g),
+            fat=next((one.name for one in lye.fats if one.key == step.key), step.key))
         return replace(step, what="rebatch_or_discard", text=sentences(Said(
             "Not for skin and not for sale: the superfat is {superfat}.", superfat=superfat_of(lye)), fat, GUARDED,
             BY_SCALE))
@@ -380,23 +370,23 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
     if pour.reason:
         superfat = Said("The superfat is {superfat}.", superfat=superfat_of(lye))
         return Step("go_on", sentences(pour.reason, superfat), lye)
-    return _next_bucket(lye, pour, say)
+    return _next_bucket(lye, pour)
 
 
-def _next_bucket(lye: Lye, pour: ActualPour, say: MassWords) -> Step:
+def _next_bucket(lye: Lye, pour: ActualPour) -> Step:
     left = [one for one in pour.portions if not one.told]
     step_g = lye.scale.readability_g
     over = UNSAID if pour.over_g < step_g else Said("{mass} have no room in the mould: have another one ready.",
-                                                    mass=say(round_up(pour.over_g, step_g)))
+                                                    mass=amount_of(round_up(pour.over_g, step_g)))
     if not left:
-        remains = say(round_nearest(pour.remains_g, step_g))
+        remains = amount_of(round_nearest(pour.remains_g, step_g))
         return Step("go_on", sentences(Said("All buckets are weighed; {remains} remain in the pot.", remains=remains),
                                        over), lye)
     one = left[0]
     if one.weigh_g <= 0:
         return Step("go_on", sentences(Said('Nothing is left for "{portion}": leave it out.', portion=one.name), over),
                     lye)
-    masses = {"portion": one.name, "mass": say(one.weigh_g), "planned": say(one.planned_weigh_g)}
+    masses = {"portion": one.name, "mass": amount_of(one.weigh_g), "planned": amount_of(one.planned_weigh_g)}
     gets = Said('Next is "{portion}": it gets {mass} (planned {planned}).', **masses) if one.layer is None else Said(
         'Next is "{portion}": it gets {mass} (planned {planned}) and lies from {bottom:.1f} to {top:.1f} mm.',
         **masses, bottom=one.layer.bottom_mm, top=one.layer.top_mm)

@@ -10,8 +10,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
-from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.plan.actual_bars import BarsMade, BarsTold, compare_bars
@@ -25,7 +25,7 @@ from kettlewright.plan.actual_rows import (
     sort_weighings,
 )
 from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
-from kettlewright.plan.actual_words import MassWords, grams, question_in_words
+from kettlewright.plan.actual_words import amount_of, question_in_words
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
@@ -33,7 +33,7 @@ from kettlewright.recipe.outcome import PutIn
 from kettlewright.recipe.weighing import round_up
 from kettlewright.release import Cured, cure
 from kettlewright.release.cure import Weighed
-from kettlewright.said import Said, sentences
+from kettlewright.said import EnglishText, Said, sentences
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Actuals", "plan_actuals"]
@@ -84,7 +84,7 @@ class Actuals:
 
 def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *, settings: PourSettings,
                  rescue_with: str | None = None, bars: BarsTold | None = None,
-                 weighings: Sequence[Weighed] = (), say: MassWords = grams) -> Actuals:
+                 weighings: Sequence[Weighed] = ()) -> Actuals:
     """What a batch really is, and the next thing to do.
 
     Parameters
@@ -103,8 +103,6 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         As cut. [bars]
     weighings : sequence of Weighed
         Of a bar in cure. [g]
-    say : MassWords
-        How a mass is written in a text; in grams where not told. [text]
 
     Returns
     -------
@@ -135,7 +133,7 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
             raise OutOfRange(f"What was weighed adds up to {lye.mass_g / 1000:,.0f} kg; at most 1,000 kg are one "
                              "batch. Is each row in its own unit?", value=lye.mass_g, allowed=limits.MASS.words)
     with gather() as checks, checks.at("plan", "recipe"):
-        step = _step(plan, stage, told, on_scale, lye, rescue, say)
+        step = _step(plan, stage, told, on_scale, lye, rescue)
         if rescue_with is not None and step.otherwise is not None and not any(one.forgotten for one in step.missing):
             step = step.otherwise  # the maker chose the fat that sets it right
         now = step.lye
@@ -147,12 +145,12 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
     cured = None if not weighings else cure(weighings, batter_g=now.mass_g, water_g=now.water_mass_g)
     over = round_up(pour.over_g, plan.lye.scale.readability_g)
     if settled:
-        step = in_mould(stage, now, step, pour, made, say=say)
+        step = in_mould(stage, now, step, pour, made)
     elif pour.reason:
         step = replace(step, text=sentences(step.text, pour.reason))
     elif pour.over_g > plan.lye.scale.readability_g:
         step = replace(step, text=sentences(step.text, Said(
-            "Of the batter {mass} have no room in the mould: have another one ready.", mass=say(over))))
+            "Of the batter {mass} have no room in the mould: have another one ready.", mass=amount_of(over))))
     to_come = _still_to_weigh(plan, stage, told, step, later, pour)
     awaited = {row.identity for row in to_come}
     assumed = tuple(row for row in told.assumed if row.row.identity not in awaited)
@@ -165,7 +163,8 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
             rescued=step.what in ("add_fat", "do_not_pour", "rebatch_or_discard"),
             left_over=step.what in ("use_part_of_lye", "make_lye_anew") or (
                 stage == "in_pot" and on_scale.lye_part < 1),
-            not_reported=tuple(row.row.name for row in in_doubt), with_lye_of_plan_pct=step.with_lye_of_plan_pct, division=pour.division, limits=pour.limits,
+            not_reported=tuple(row.row.name for row in in_doubt), with_lye_of_plan_pct=step.with_lye_of_plan_pct,
+            division=pour.division, limits=pour.limits,
             sized_to_mould=not told.off_at(STAGES)))
 
 
@@ -183,15 +182,14 @@ def _about_kept(lye: Lye) -> bool:
     return is_kept(found, found.asked_pct - (0.0 if least else SLIGHT_POINTS), at_least=least)
 
 
-def _step(plan: Plan, stage: str, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int,
-          say: MassWords) -> Step:
+def _step(plan: Plan, stage: str, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int) -> Step:
     if stage == "fats":
-        return at_fats(plan, told, on_scale, lye, say=say)
+        return at_fats(plan, told, on_scale, lye)
     if stage == "lye_made":
-        return at_lye(plan, told, on_scale, lye, say=say)
+        return at_lye(plan, told, on_scale, lye)
     if stage == "in_pot":
-        return in_pot(plan, told, on_scale, lye, rescue, say=say)
-    return with_more_fat_of(plan, on_scale, lye, rescue, say=say)  # set: nothing can be put in any more
+        return in_pot(plan, told, on_scale, lye, rescue)
+    return with_more_fat_of(plan, on_scale, lye, rescue)  # set: nothing can be put in any more
 
 
 def _rescue_fat(plan: Plan, key: str | None) -> int:
@@ -222,7 +220,7 @@ def _check_cut(plan: Plan, stage: str, *, bars: bool, weighings: bool) -> None:
 def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
     planned, lye = planned_masses(plan.lye), plan.lye
 
-    def shown(kind: str, masses: Sequence[float]) -> tuple[float, ...]:
+    def weighed(kind: str, masses: Sequence[float]) -> tuple[float, ...]:
         return tuple(mass if (found := told.told(kind, index)) is None else found
                      for index, mass in enumerate(masses))
 
@@ -233,9 +231,9 @@ def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
             oil[one.key] = mass / one.weigh_g
     water, ice = told.told("water", 0), told.told("ice", 0)
     found = OnScale(
-        PutIn(shown("fat", planned.put_in.fats), shown("acid", planned.put_in.acids),
-              shown("liquid", planned.put_in.liquids)),
-        shown("alkali", planned.alkalis_g),
+        PutIn(weighed("fat", planned.put_in.fats), weighed("acid", planned.put_in.acids),
+              weighed("liquid", planned.put_in.liquids)),
+        weighed("alkali", planned.alkalis_g),
         tuple(mass * oil.get(one.key, 1.0) for one, mass in zip(lye.dispersed, planned.dispersed_g, strict=True)),
         planned.water_g if water is None else water, planned.ice_g if ice is None else ice)
     if not math.fsum(found.put_in.fats):
@@ -251,9 +249,10 @@ def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
     jug, step = jug_mass(lye, found), lye.scale.readability_g
     in_jug = sum(row.row.where == "jug" for row in told.rows)
     if told.lye_g > jug + step * (in_jug + 1):
-        raise Unsolvable(f"{told.lye_g:.6g} g of lye went into the pot, and there are only {jug:.6g} g in the jug: was "
-                         "the jug weighed with it, or something in it not told?", value=told.lye_g,
-                         allowed=f"at most {jug:.6g} g")
+        raise Unsolvable(EnglishText(
+            "{lye} of lye went into the pot, and there are only {jug} in the jug: was the jug weighed with it, or "
+            "something in it not reported?", lye=amount_of(told.lye_g), jug=amount_of(jug)), value=told.lye_g,
+            allowed=EnglishText("at most {most}", most=amounts.at_most(amounts.mass(jug))))
     return replace(found, lye_part=min(told.lye_g / jug, 1.0), lye_step_g=step)
 
 

@@ -12,12 +12,11 @@ from kettlewright.api.routes.lye import SOURCES_OF_LYE
 from kettlewright.api.schemas.actuals import ActualsReply, ActualsRequest
 from kettlewright.api.schemas.cure import curve_told
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.units import current_units, from_base
 from kettlewright.errors import DomainError, gather
 from kettlewright.identity import data_version_behind, identity_of
 from kettlewright.pour import Residue, batter_of
 from kettlewright.reference import DATA_VERSION
-from kettlewright.said import Said
+from kettlewright.units import current_units
 
 __all__ = ["actuals"]
 
@@ -40,7 +39,7 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
         planned = plans.plan_batch(**body)
     density = body.get("batter_density")
     found = plans.plan_actuals(planned, stage, settings=plans.PourSettings(
-        body.get("residue") or Residue(), body.get("overflow_mould"), density), say=_in_words, **told)
+        body.get("residue") or Residue(), body.get("overflow_mould"), density), **told)
     step, after = found.step, found.step.after
     cured = found.cured
     return answer(
@@ -59,11 +58,6 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
 def _action(step: plans.Step) -> dict[str, Any]:
     return {"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
             "text": step.text}
-
-
-def _in_words(mass_g: float) -> Said:
-    """A mass in the unit of the scale it is weighed on (`mass_g` [g]). [text]"""
-    return plans.mass_in_words(from_base(mass_g, "mass"), current_units.get().mass)
 
 
 def _check_identity(identity: str, asked: Mapping[str, Any], data_version: str | None) -> None:

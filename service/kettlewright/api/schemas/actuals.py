@@ -11,13 +11,13 @@ from kettlewright.api.schemas.cure import CurveTold, WeighingAsked
 from kettlewright.api.schemas.envelope import Answer, MassRange, Told
 from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold, row_told
 from kettlewright.api.schemas.portions import ColumnTold, LayerTold
-from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
 from kettlewright.plan import ACTIONS, STAGES, BarsTold, ToldWeighing
 from kettlewright.plan.actual_missing import Missing
 from kettlewright.plan.actual_rows import Difference
 from kettlewright.release.drying import WEIGHINGS_MAX
+from kettlewright.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.weigh_list import KINDS, WHERES
 
 __all__ = ["ActualsReply", "ActualsRequest"]
@@ -66,8 +66,8 @@ class ActualsRequest(Strict):
                         example="2026.3")
     stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
                    "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
-    weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what was "
-                     "forgotten; what is not reported counts as planned")
+    weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
+                     "was forgotten; what is not reported counts as planned")
     rescue_with = Text(about="Key of the fat to add if one is needed; the first of the recipe where not told",
                        example="olive")
     bars = Part(BarsCutAsked, about="At stage cut")
@@ -128,8 +128,8 @@ class NextActionTold(Told):
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=34)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
     text = Text(about="In words", example="Pour. The superfat is 5.02 %.")
-    missing = ListOf(Part(MissingTold), about="Where something was forgotten or weighed short: what to put in. `key` and "
-                     "`weigh` are of the first")
+    missing = ListOf(Part(MissingTold), about="Where something was forgotten or weighed short: what to put in. `key` "
+                     "and `weigh` are of the first")
     otherwise = Part(OtherwiseTold, about="Where something is missing: what to do if you cannot put it in")
 
 

@@ -9,10 +9,10 @@ from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Pa
 from kettlewright.api.schemas.envelope import Answer, PctRange, Request, ScaleSteps, TemperatureRange, Told
 from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeAsked
-from kettlewright.api.units import current_units, from_base
 from kettlewright.digits import nine_digits
 from kettlewright.languages import spoken
 from kettlewright.recipe import Recipe
+from kettlewright.units import current_units, from_base
 from kettlewright.weigh_list import KINDS, WHERES, WeighRow
 
 __all__ = ["BatterTold", "LyeCoreTold", "LyeReply", "LyeRequest", "LyeResult", "ValueTold", "Vessels",
@@ -139,8 +139,8 @@ class LyeSolutionTold(Told):
     mass_g = Mass(about="Alkali as weighed and all water", example=443.4)
     concentration_pct = Number(about="Alkali as weighed (of stocks: pure) in it", unit="% by mass", example=33)
     concentration_pure_pct = Number(about="Pure alkali in it", unit="% by mass", example=32.3)
-    water_to_alkali = Number(allow_none=True, about="Water for one part of alkali as weighed; null where the alkali was "
-                             "forgotten", unit="g per g", example=2.03)
+    water_to_alkali = Number(allow_none=True, about="Water for one part of alkali as weighed; null where the alkali "
+                             "was forgotten", unit="g per g", example=2.03)
     density = Number(about="At 40 degC", unit="g/mL", example=1.34)
     volume_ml = Volume(about="At 40 degC", example=330)
     peak_temperature = Part(TemperatureRange, allow_none=True, attribute="peak_range", about="An upper "

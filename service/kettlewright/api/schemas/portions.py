@@ -11,7 +11,6 @@ from kettlewright.api.schemas.constituents import ConstituentAsked
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import SaponificationRange
-from kettlewright.api.units import to_base
 from kettlewright.pour import (
     ARRANGEMENTS,
     BASES,
@@ -26,6 +25,7 @@ from kettlewright.pour import (
     Portion,
     Residue,
 )
+from kettlewright.units import to_base
 
 __all__ = ["ADDITIONS_MAX", "PORTIONS_MAX", "AdditionAsked", "AdditionTold", "PortionAsked", "PortionTold",
            "PortionsReply", "PortionsRequest", "ResidueAsked"]

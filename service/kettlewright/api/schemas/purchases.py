@@ -11,12 +11,12 @@ from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked
-from kettlewright.api.units import OPTIONS
 from kettlewright.errors import DomainError
 from kettlewright.money import Money
 from kettlewright.names import slug
 from kettlewright.release import AtHand, Bought, Need, Pack, Purchases, Supplier, batches_for
 from kettlewright.said import Said
+from kettlewright.units import OPTIONS
 from kettlewright.weigh_list import BENCH_MADE, KINDS, WHERES
 
 __all__ = ["PurchasesReply", "PurchasesRequest", "purchases_told"]
