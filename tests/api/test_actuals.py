@@ -170,9 +170,9 @@ def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_en
 def test_the_language_stands_beside_the_plan_and_not_in_it(client: FlaskClient) -> None:
     german_plan = {**BATCH, "locale": "de"}
     found = actuals(client, german_plan, stage="in_pot")
-    assert (found["locale"], found["next_action"]["text"][:5]) == ("en", "Pour.")
+    assert (found["locale"], found["next_action"]["text"][:5]) == ("en", "4 row")
     assert found["identity"] == planned(client, BATCH)["identity"]
-    assert actuals(client, german_plan, stage="in_pot", locale="de")["next_action"]["text"].startswith("Gießen Sie.")
+    assert actuals(client, german_plan, stage="in_pot", locale="de")["next_action"]["text"].startswith("4 Zeilen")
     refused = actuals(client, BATCH, stage="in_pot", locale="fr")
     assert (refused["status_code"], refused["errors"][0]["pointer"]) == (422, "/locale")
 

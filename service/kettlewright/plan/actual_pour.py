@@ -255,7 +255,7 @@ def _by_share(portions: Sequence[Portion], masses: Sequence[float]) -> list[Port
     if short:
         raise Unsolvable(Said('"{portion}" holds less than other buckets are to borrow from it.', portion=short[0]))
     total = math.fsum(poured)
-    return [replace(portion, share_pct=100 * mass / total, mass_g=None, layer_depth_mm=None)
+    return [replace(portion, share_pct=min(100 * mass / total, 100.0), mass_g=None, layer_depth_mm=None)
             for portion, mass in zip(portions, poured, strict=True)]
 
 

@@ -199,16 +199,13 @@ def sort_weighings(plan: Plan, stage: str, told: Sequence[ToldWeighing]) -> Weig
                         raise DomainError("The lye that went into the pot stands here twice; add the masses up.",
                                           field=("key",), value=one.key)
                     _check_stage("in_pot", stage, "The lye that goes into the pot")
-                    lye_g = one.mass_g
-                if lye_g:
-                    limits.MASS.check(lye_g, "mass")
+                    lye_g = one.mass_g and limits.MASS.check(one.mass_g, "mass")
                     continue
                 place = _place(one, rows, weighed)
                 row = rows[place]
                 _check_stage(row.stage, stage, f'"{row.row.name}"')
-                weighed[place] = one.fine_mass_g if row.row.fine else one.mass_g
-                if weighed[place]:
-                    limits.MASS.check(weighed[place], "mass")
+                mass = one.fine_mass_g if row.row.fine else one.mass_g
+                weighed[place] = mass and limits.MASS.check(mass, "mass")  # 0: it was forgotten
                 if one.lot is not None:
                     lots[place] = one.lot
     so_far = STAGES[:STAGES.index(stage) + 1]

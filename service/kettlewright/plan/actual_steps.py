@@ -130,7 +130,8 @@ def _for_these_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) ->
     parts = [(_as_bought(alkali), alkali.weigh_g, was.weigh_g)
              for alkali, was in zip(new.alkalis, plan.lye.alkalis, strict=True)]
     parts.append((Said("water"), new.water.weigh_g, plan.lye.water.weigh_g))
-    weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=amount_of(mass), name=name, planned=amount_of(was))
+    weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=amount_of(mass), name=name,
+                         planned=amount_of(was))
                     for name, mass, was in parts)
     off = off_in_words(told, ("fats",)) or (Said("the superfat asked is not kept"),)
     text = [Said("Do not weigh the alkali of the plan ({off:, }). For what lies in the pot weigh {weighed:, }; alkali "
@@ -174,9 +175,6 @@ def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, 
         _kept(after) or (nothing_else_off and _costs_little(plan, after)))
     if not fits:
         return otherwise
-    names = tuple(one.row.row.name for one in missing)
-    why = Said("{names:, } was forgotten or weighed short.", names=names) if len(names) == 1 else Said(
-        "{names:, } were forgotten or weighed short.", names=names)
     heavy = otherwise.lye.superfat.achieved_pct < 0
     if in_pot:
         stop = Said("Do not pour: it is lye-heavy.") if heavy else Said("Do not pour yet.")
@@ -185,7 +183,7 @@ def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, 
     gives = Said("With all of it in, the superfat is {superfat}.", superfat=superfat_of(after))
     cannot = Said("If you cannot: {otherwise}", otherwise=otherwise.text)
     return Step("do_not_pour" if heavy and in_pot else "put_in_missing",
-                sentences(stop, why, how_to_put_in(plan, missing, in_pot=in_pot), gives,
+                sentences(stop, how_to_put_in(plan, missing, in_pot=in_pot), gives,
                           UNSAID if GUARDED in otherwise.text else GUARDED, cannot),
                 otherwise.lye, key=missing[0].row.row.key, weigh_g=missing[0].mass_g, after=after, missing=missing,
                 otherwise=otherwise)
@@ -241,8 +239,9 @@ def _with_this_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> 
     why = off or (Said("as weighed the superfat asked is not kept"),)
     part_of_it = Said(
         "Use {use} of the {jug} of lye and leave {left} ({off:, }). With all of it the superfat would be {all:.2f} %, "
-        "with this part it is {superfat}. Stir the lye before you weigh it out.", use=amount_of(use), jug=amount_of(jug),
-        left=amount_of(jug - use), off=why, all=lye.superfat.achieved_pct, superfat=superfat_of(after))
+        "with this part it is {superfat}. Stir the lye before you weigh it out.", use=amount_of(use),
+        jug=amount_of(jug), left=amount_of(jug - use), off=why, all=lye.superfat.achieved_pct,
+        superfat=superfat_of(after))
     return Step("use_part_of_lye", sentences(heavy, part_of_it, GUARDED, BY_SCALE), lye, key="lye", weigh_g=use,
                 after=after)
 
