@@ -79,7 +79,7 @@ class ActualsRequest(Strict):
         return super().build({name: value for name, value in data.items() if name != "locale"})
 
 
-class MissingTold(Told):
+class MissingIngredient(Told):
     """An ingredient that was forgotten or weighed short; it names its own unit."""
 
     omitted = ("portion", "form", "lot")
@@ -106,7 +106,7 @@ def _missing(one: Missing) -> dict[str, Any]:
             "unit": getattr(current_units.get(), kind)}
 
 
-class OtherwiseTold(Told):
+class OtherAction(Told):
     """What to do where the missing masses cannot be put in."""
 
     what = Choice(ACTIONS, about="In one word")
@@ -128,9 +128,9 @@ class NextActionTold(Told):
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=34)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
     text = Text(about="In words", example="Pour. The superfat is 5.02 %.")
-    missing = ListOf(Part(MissingTold), about="Where something was forgotten or weighed short: what to put in. `key` "
+    missing = ListOf(Part(MissingIngredient), about="Where something was forgotten or weighed short: what to put in. `key` "
                      "and `weigh` are of the first")
-    otherwise = Part(OtherwiseTold, about="Where something is missing: what to do if you cannot put it in")
+    otherwise = Part(OtherAction, about="Where something is missing: what to do if you cannot put it in")
 
 
 class AfterTold(Told):
