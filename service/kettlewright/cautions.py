@@ -14,27 +14,15 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from kettlewright.amounts import Amount, at_least, at_most, bare, dose, length, mass, scale_step, temperature, volume
-from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
+from kettlewright.pour import Cuts, Division, LimitCheck, WeighedAddition, WeighedPortion
+from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
+from kettlewright.recipe.doubts import superfat_by_acids
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
-__all__ = [
-    "CATALOGUE",
-    "SEVERITIES",
-    "Caution",
-    "Entry",
-    "of_actuals",
-    "of_cuts",
-    "of_division",
-    "of_label",
-    "of_lye",
-    "of_missing_packs",
-    "of_missing_prices",
-    "of_mixes",
-    "standing",
-    "worst_severity",
-]
+__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_fade", "of_label",
+           "of_lye", "of_missing_packs", "of_missing_prices", "of_mixes", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -155,6 +143,9 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("A figure of the table is from memory and was not read again."), _OWN, "pot"),
     Entry("lot-value-needed", "info",
           Said("The table's range says little here; the certificate of the lot does."), _OWN, "pot"),
+    Entry("value-and-acids-disagree", "info",
+          Said("The saponification range of a fat and its fatty acids disagree; the certificate of the lot decides."),
+          "computed from the table's fatty acids", "pot"),
     Entry("purity-implausible", "warning",
           Said("Alkali is rarely sold this weak; look at the label again."), _OWN, "lye"),
     Entry("acid-eats-lye", "info",
@@ -194,6 +185,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("Fine powder: mask on, no draught, wet it before it goes into the batter."), "from memory", "sifting"),
     Entry("natural-colour-stains", "info",
           Said("Plant colours may bleed, fade or shift with the alkali and with light."), _TRADE, "pot"),
+    Entry("swatch-missed", "warning",
+          Said("A swatch does not fit the others: the predicted colours may be wrong around its dose."), _OWN, "pot"),
     Entry("label-name-unknown", "info",
           Said("A name on the label is not known here: your own word stands for it."), _OWN, "label"),
     Entry("label-name-uncertain", "info",
@@ -397,12 +390,22 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
 
 
 def _figures(lye: Lye, at: str) -> Iterator[Caution]:
+    by_acids = superfat_by_acids(lye)
+    if by_acids is not None:
+        doubtful = [(index, one.fat) for index, one in enumerate(lye.fats) if one.fat.value_by_acids is not None]
+        each = [Said("{fat}: {middle:.1f} mg KOH/g at the middle of its range, {acids:.1f} by its fatty acids.",
+                     fat=fat.name, middle=fat.saponification_value.mid, acids=fat.value_by_acids or 0.0)
+                for _, fat in {fat.key: (index, fat) for index, fat in reversed(doubtful)}.values()]
+        yield _caution("value-and-acids-disagree", sentences(*reversed(each), Said(
+            "If the fatty acids are right, the superfat is {superfat:.1f} % in place of {computed:.1f} %. The "
+            "certificate of the lot decides.", superfat=by_acids + 0.0, computed=lye.superfat.achieved_pct)),
+            f"{at}/fats/{doubtful[0][0]}")
     for index, weighed in enumerate(lye.fats):
         fat, pointer = weighed.fat, f"{at}/fats/{index}"
         if fat.lot_value_needed:
             yield _caution("lot-value-needed", Said(
-                "What {fat} takes up varies too much for a table: give the value on the certificate of the lot as a "
-                "fat of your own.", fat=fat.name), pointer)
+                'The saponification value of {fat} varies too much for a table: give the "certificate" of the lot.',
+                fat=fat.name), pointer)
         if fat.own and fat.saponification_value.half_width == 0:
             yield _caution("value-taken-as-exact", Said(
                 "The saponification value of {fat} has no range and is taken as exact; the certificate's tolerance "
@@ -576,7 +579,7 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
                 '"{portion}" is {thick} thick; below {thin} a layer is hard to pour even.',
                 portion=portion.name, thick=length(thick, places=1), thin=length(_THIN_MM, places=0)),
                 f"/portions/{index}")
-    if isinstance(mould.shape, Measured) and mould.fill_height_mm is not None:
+    if mould.shape.heights_estimated and mould.fill_height_mm is not None:
         yield _caution("height-estimated", UNSAID, "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:
@@ -586,6 +589,29 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
 
 def _heavy(mass_g: float) -> Amount:
     return mass(mass_g, places=-2, large=True)
+
+
+def of_fade(fit: Fitted, other_fit: Fitted | None = None, *, at: str = "") -> tuple[Caution, ...]:
+    """Swatches that a fade's fit misses by more than they can be measured.
+
+    Parameters
+    ----------
+    fit, other_fit : Fitted
+        Of both colourants. [CIEDE2000]
+    at : str
+        JSON Pointer to the fade. [text]
+
+    Returns
+    -------
+    tuple of Caution : one for each swatch. [cautions]
+    """
+    return tuple(
+        _caution("swatch-missed", Said(
+            "The fit misses the swatch of {dose:.4g} g/kg by CIEDE2000 {off:.1f}: it does not fit the others, and the "
+            "predicted colours may be wrong around it. Check its dose, measure it again or make it anew.",
+            dose=swatch.dose, off=swatch.off), f"{at}{end}/swatches/{swatch.index}")
+        for end, one in (("", fit), ("/other", other_fit)) if one is not None
+        for swatch in one.swatches if swatch.missed)
 
 
 def _told_once(found: Sequence[Caution]) -> Iterator[Caution]:

@@ -130,8 +130,11 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         on_scale = _on_scale(plan, stage, told)
         lye = lye_as_weighed(plan.lye, on_scale, expected_loss_pct=plan.expected_loss_pct)
         if lye.mass_g > limits.MASS.high:
-            raise OutOfRange(f"What was weighed adds up to {lye.mass_g / 1000:,.0f} kg; at most 1,000 kg are one "
-                             "batch. Is each row in its own unit?", value=lye.mass_g, allowed=limits.MASS.words)
+            raise OutOfRange(EnglishText("What was weighed adds up to {mass}; at most {most} are one batch. Is each"
+                                         " row in its own unit?",
+                                         mass=amounts.mass(lye.mass_g, places=-3, large=True, groups=True),
+                                         most=limits.MOST_MASS),
+                             value=lye.mass_g, allowed=limits.MASS.words)
     with gather() as checks, checks.at("plan", "recipe"):
         step = _step(plan, stage, told, on_scale, lye, rescue)
         if rescue_with is not None and step.otherwise is not None and not any(one.forgotten for one in step.missing):
@@ -249,10 +252,10 @@ def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
     jug, step = jug_mass(lye, found), lye.scale.readability_g
     in_jug = sum(row.row.where == "jug" for row in told.rows)
     if told.lye_g > jug + step * (in_jug + 1):
-        raise Unsolvable(EnglishText(
-            "{lye} of lye went into the pot, and there are only {jug} in the jug: was the jug weighed with it, or "
-            "something in it not reported?", lye=amount_of(told.lye_g), jug=amount_of(jug)), value=told.lye_g,
-            allowed=EnglishText("at most {most}", most=amounts.at_most(amounts.mass(jug))))
+        raise Unsolvable(EnglishText("{lye} of lye went into the pot, and there are only {jug} in the jug: was the "
+                                     "jug weighed with it, or something in it not reported?",
+                                     lye=amounts.mass(told.lye_g), jug=amounts.mass(jug)), value=told.lye_g,
+                         allowed=limits.up_to(amounts.mass(jug)))
     return replace(found, lye_part=min(told.lye_g / jug, 1.0), lye_step_g=step)
 
 

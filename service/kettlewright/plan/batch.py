@@ -341,6 +341,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     with gather() as checks, checks.at("cut"):
         cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
     bench = _bench(division, scale, bars_of(division, arrangement=arrangement, cuts=cuts))
+    told = None if put is None else told_fade(put, division)
     return Plan(recipe=sized, lye=lye, batter=batter,
                 vessels=vessels_for(lye, division.pot_volume_ml) if mixes is None else mixes.vessels,
                 division=division,
@@ -349,9 +350,10 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                 weigh_list=weigh_list(lye, scale, division, bench.dispersions, mixes=count),
                 cautions=(*caution_texts.of_lye(lye if mixes is None else mixes.lye, at="/recipe"),
                           *caution_texts.of_mixes(count),
-                          *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share)),
+                          *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share),
+                          *(() if told is None else told.cautions)),
                 bench=bench, workings=tuple(book.lines or ()),
-                fade=None if put is None else told_fade(put, division))
+                fade=told)
 
 
 def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:

@@ -6,12 +6,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.plan.lye import dispersed_oil
 from kettlewright.pour import POT_FULL, Addition, Batter, Division, Vessels, batter_of, divide, vessels_for, whole_batch
 from kettlewright.recipe import Lye, Recipe, Scale, make_lye
 from kettlewright.recipe.scaling import scaled
+from kettlewright.said import EnglishText
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["MIXES_MAX", "Mixes", "mixes_needed", "one_of_mixes", "steps_of"]
@@ -73,8 +74,9 @@ def mixes_needed(needed_ml: float, pot_ml: float | None) -> int:
         return 1
     count = max(math.ceil(needed_ml / (pot_ml * POT_FULL) - 1e-9), 1)
     if count > MIXES_MAX:
-        raise Unsolvable(f"A pot of {pot_ml:.6g} mL would be filled {count} times; at most {MIXES_MAX} mixes are "
-                         "planned. Is the unit right?", field=("pot_volume",), value=pot_ml)
+        raise Unsolvable(EnglishText(
+            "A pot of {pot} would be filled {count} times; at most {most} mixes are planned. Is the unit right?",
+            pot=amounts.volume(pot_ml), count=count, most=MIXES_MAX), field=("pot_volume",), value=pot_ml)
     return count
 
 
