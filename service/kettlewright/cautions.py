@@ -447,9 +447,10 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
     -------
     tuple of Caution : those of equal words once, at their first place. [cautions]
     """
-    found = [*_of_additions(division.additions, "/additions")]
+    limited = frozenset(check.key for check in limits)
+    found = [*_of_additions(division.additions, "/additions", limited)]
     for index, portion in enumerate(division.portions):
-        found += _of_additions(portion.additions, f"/portions/{index}/additions")
+        found += _of_additions(portion.additions, f"/portions/{index}/additions", limited)
         found += _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
             found.append(_caution("dust", UNSAID, f"/portions/{index}/dusting"))
@@ -458,7 +459,7 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
     return tuple(_told_once(found))
 
 
-def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Caution]:
+def _of_additions(additions: Sequence[WeighedAddition], at: str, limited: frozenset[str]) -> Iterator[Caution]:
     for index, weighed in enumerate(additions):
         addition, pointer = weighed.addition, f"{at}/{index}"
         if weighed.dilution is not None:
@@ -472,7 +473,7 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
                                                  "and pour at once.", addition=addition.name), pointer)
         if addition.kind == "fragrance":
             yield _caution("fragrance-flammable", UNSAID, pointer)
-            if addition.limit_pct is None:
+            if addition.limit_pct is None and addition.key not in limited:
                 yield _caution("fragrance-limit-unknown", Said(
                     "{addition}: no limit given; ask the supplier for the certificate (IFRA, category 9).",
                     addition=addition.name), pointer)
@@ -509,10 +510,15 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
         if check.exceeded:
             where = Said('"{portion}"', portion=check.portion_name) if check.bar is None else check.bar
             doses = tuple(_largest(division, one.portion, one.dose, one.basis, one.mass_g) for one in check.largest)
-            yield _caution("fragrance-limit-exceeded", Said(
-                "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar. Largest "
-                "dose that keeps within: {doses:; }.", addition=check.name, where=where, part=check.decides_pct,
-                limit=check.limit_pct, doses=doses), pointer)
+            exceeds = Said(
+                "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar.",
+                addition=check.name, where=where, part=check.decides_pct, limit=check.limit_pct)
+            largest = Said("Largest dose that keeps within: {doses:; }.", doses=doses) if doses else UNSAID
+            each = tuple(Said("{portion} {mass}", portion=one.name, mass=mass(one.mass_g)) for one in check.masses)
+            masses = Said("The portions then have these masses: {masses:; }.", masses=each) if each else UNSAID
+            assumed = UNSAID if division.loss_pct is not None else Said(
+                'No loss in cure is given, so all the water is taken as lost; give "expected_loss_pct".')
+            yield _caution("fragrance-limit-exceeded", sentences(exceeds, largest, masses, assumed), pointer)
         elif check.portion_alone_exceeds and check.bar is not None and check.bar_pct is not None:
             yield _caution("fragrance-limit-in-portion", Said(
                 '{addition}: "{portion}" by itself holds {part:.4g} %, above its limit of {limit:.9g} % of the cured '
@@ -522,15 +528,13 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
 
 
 def _largest(division: Division, portion: str | None, size: float, basis: str, mass_g: float) -> Said:
-    """Down to four digits, so that the words never allow more than the figure."""
+    """A dose that keeps within, as it would be sent: it has four digits."""
     names = {one.key: one.name for one in division.portions}
     where = Said("in the pot") if portion is None else Said('in "{portion}"', portion=names[portion])
     unit = _UNITS_OF_DOSES.get(basis)
     if unit is None:
         return Said("{mass} {where}", mass=at_most(dose(size, digits=4)), where=where)
-    digits = 3 - math.floor(math.log10(size)) if size > 0 else 0
-    down = math.floor(size * 10.0 ** digits) / 10.0 ** digits
-    return Said("{dose:.6g} {unit} ({mass}) {where}", dose=down, unit=unit, mass=at_most(dose(mass_g, digits=4)),
+    return Said("{dose:.6g} {unit} ({mass}) {where}", dose=size, unit=unit, mass=at_most(dose(mass_g, digits=4)),
                 where=where)
 
 

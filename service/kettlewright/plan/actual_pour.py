@@ -20,11 +20,14 @@ from kettlewright.pour import (
     MadeDispersion,
     Mould,
     Portion,
+    Replanned,
     Residue,
     bars_of,
     dispersions_of,
     divide,
     judge_limits,
+    with_doses,
+    with_largest_doses,
 )
 from kettlewright.pour.buckets import Poured, pour_exactly
 from kettlewright.said import UNSAID, Said
@@ -198,9 +201,23 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
             raise Unsolvable(Said("The buckets that were weighed fill the mould by themselves: nothing goes on top."))
         masses = [mass * part if place in free else mass for place, mass in enumerate(masses)]
     _check_brim(poured, mould, settings.overflow, plan.arrangement)
-    division = divide(batter, _by_share(portions, masses), additions, scale=plan.lye.scale, mould=mould,
+    shares = _by_share(portions, masses)
+
+    def shared_out(parts: Sequence[Portion], stirred: Sequence[Addition]) -> Division:
+        return divide(batter, parts, stirred, scale=plan.lye.scale, mould=mould,
                       residue=_left(settings.residue, in_pot_g, masses), arrangement=plan.arrangement,
                       loss_pct=plan.division.loss_pct, overflow=settings.overflow)
+
+    def judged(division: Division) -> Replanned:
+        return Replanned(division, judge_limits(division, bars_of(
+            division, arrangement=plan.arrangement, cuts=plan.cuts if len(here) == len(planned) else None)))
+
+    division = shared_out(shares, additions)
+    fixed = frozenset([(None, one.key) for one, asked in zip(additions, plan.division.additions, strict=True)
+                       if one is not asked.addition]
+                      + [(planned[index].key, one.key) for index, portion in zip(here, portions, strict=True)
+                         for one, asked in zip(portion.additions, planned[index].additions, strict=True)
+                         if one is not asked.addition])
     made = dict(zip(here, division.portions, strict=True))
     shown = []
     for index, one in enumerate(planned):
@@ -212,8 +229,8 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
         tuple(shown), in_pot_g, in_pot_g - math.fsum(one.weigh_g for one in shown),
         wanted - math.fsum(masses) + (max(over, 0.0) * poured.mould_g if over > _CLOSE else 0.0),
         division.missing_depth_mm, division,
-        judge_limits(division, bars_of(division, arrangement=plan.arrangement,
-                                       cuts=plan.cuts if len(here) == len(planned) else None)),
+        with_largest_doses(judged(division), lambda doses: judged(shared_out(*with_doses(shares, additions, doses))),
+                           fixed=fixed),
         dispersions_of(division, step_g=plan.lye.scale.dose_readability_g))
 
 

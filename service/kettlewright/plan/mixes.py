@@ -101,7 +101,7 @@ def steps_of(scale: Scale, count: int) -> Scale:
 
 
 def one_of_mixes(recipe: Recipe, scale: Scale, count: int, *, sized_here: bool, additions: Sequence[Addition] = (),
-                 batter_density: float | None = None) -> Mixes:
+                 batter_density: float | None = None, loss_pct: float | None = None) -> Mixes:
     """One of several equal mixes.
 
     Parameters
@@ -118,6 +118,8 @@ def one_of_mixes(recipe: Recipe, scale: Scale, count: int, *, sized_here: bool, 
         The batch's own: each mix gets its part. [additions]
     batter_density : float, optional
         Measured by the maker. [g/mL]
+    loss_pct : float, optional
+        Loss in cure. [% of the whole piece]
 
     Returns
     -------
@@ -134,7 +136,6 @@ def one_of_mixes(recipe: Recipe, scale: Scale, count: int, *, sized_here: bool, 
         lye = make_lye(part, scale, sized_here=sized_here,
                        dispersed=dispersed_oil(part, scale, shares, sized_here=sized_here))
         batter = batter_of(lye, measured_density=batter_density)
-    loss = min(100 * lye.water_mass_g / batter.mass_g, limits.LOSS_PCT.high)  # only limits need one
-    division = divide(batter, whole_batch(), [one for one in shares if one.in_batter], scale=scale, loss_pct=loss)
+    division = divide(batter, whole_batch(), [one for one in shares if one.in_batter], scale=scale, loss_pct=loss_pct)
     rows = weigh_list(lye, scale, replace(division, portions=()))
     return Mixes(count, part, lye, batter, vessels_for(lye, division.pot_volume_ml), division, rows)
