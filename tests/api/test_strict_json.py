@@ -33,7 +33,7 @@ def client() -> FlaskClient:
     (b'{"a": -Infinity}', "-Infinity is no number of JSON"),
     (b'{"a": 1e999}', "1e999 is larger than any number"),
     (b'{"a": ' + b"7" * 5000 + b"}", "A number has 5000 digits; at most 40"),
-    (b'{"a": 1, "b": {"c": 1, "c": 2}}', 'The key "c" stands twice'),
+    (b'{"a": 1, "b": {"c": 1, "c": 2}}', 'The key "c" appears twice'),
     (b'{"a": ' + b"[" * 33 + b"]" * 33 + b"}", "nested deeper than 32"),
     (b'{"a": ' + b"[" * 100_000 + b"]" * 100_000 + b"}", "nested deeper than 32"),
     (b'{"a": "\\ud800"}', "half of a character"),

@@ -38,9 +38,11 @@ def _float(text: str) -> float:
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) != len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
-        raise UnreadableBody(f'The key "{_printable(twice)}" stands twice in one object; keep one of them.')
+        seen: set[str] = set()
+        for key, _ in pairs:
+            if key in seen:
+                raise UnreadableBody(f'The key "{_printable(key)}" appears twice in one object; keep one of them.')
+            seen.add(key)
     return found
 
 

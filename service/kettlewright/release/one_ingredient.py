@@ -134,11 +134,16 @@ class _Search:
             left = short - count * pack.mass
             if left > self.holds[place + 1]:
                 break  # with fewer of this pack the others hold even less of what is needed
-            if self.best is not None and (self.searched > self.searched_max or self._at_least(
-                    place + 1, left, cost + count * pack.cost) > self.best[0]):
-                break  # fewer of this pack leaves more for dearer ones
+            reached = cost + count * pack.cost
+            if self.best is not None:
+                if self.searched > self.searched_max:
+                    break
+                if self._at_least(place + 1, left, reached) > self.best[0]:
+                    if left > 0:
+                        break  # fewer of this pack leaves more for dearer ones
+                    continue  # this many are more than enough; fewer may be cheaper
             self.counts[place] = count
-            self._from(place + 1, left, cost + count * pack.cost, held + count * pack.mass, pieces + count)
+            self._from(place + 1, left, reached, held + count * pack.mass, pieces + count)
         self.counts[place] = 0
 
     def _at_least(self, place: int, short: int, cost: int) -> int:

@@ -17,12 +17,12 @@ from scipy.sparse import csr_array, hstack
 
 from kettlewright.errors import Unsolvable
 from kettlewright.release.pouring import Choice, Group, Resource
-from kettlewright.release.room_left import Counts, in_turn, packed_first_poured_first
+from kettlewright.release.room_left import Counts, as_many_as_fit, in_turn, packed_first_poured_first
 
 __all__ = ["HARD_SOLVES_MAX", "SEARCHED_DAYS_MAX", "Effort", "NotDecided", "Placing", "best_days", "least_extra",
            "most_batches", "possible"]
 
-_NODES_MAX = 200
+_NODES_MAX = 60
 SEARCHED_DAYS_MAX = 400
 """Days of all groups together that one integer program searches: of more, the first node alone may take seconds."""
 
@@ -191,13 +191,13 @@ def possible(groups: Sequence[Group], resources: Sequence[Resource], effort: Eff
         return False
 
 
-def _relaxed(program: _Program, groups: Sequence[Group], cost: np.ndarray) -> np.ndarray | None:
+def _relaxed(program: _Program, groups: Sequence[Group], cost: np.ndarray, *, exact: bool = True) -> np.ndarray | None:
     """The best way to pour parts of batches; if there is none, there is none for whole ones."""
     counts = np.array([float(group.count) for group in groups])
     most = np.array([counts[place] for place, _ in program.columns])
     found = milp(cost, bounds=Bounds(np.zeros(len(most)), most),
                  constraints=[LinearConstraint(program.rows, ub=program.limits),
-                              LinearConstraint(program.members, counts, counts)])
+                              LinearConstraint(program.members, counts if exact else -np.inf, counts)])
     return None if found.x is None else np.asarray(found.x)
 
 
@@ -216,6 +216,11 @@ def most_batches(groups: Sequence[Group], resources: Sequence[Resource]) -> Plac
     Placing or None : None where none was found within the limit of nodes. [batches]
     """
     program = _program(groups, resources)
+    if len(program.columns) > SEARCHED_DAYS_MAX:
+        fitting = as_many_as_fit(groups, resources)
+        parts = _relaxed(program, groups, -np.ones(len(program.columns)), exact=False)
+        count = sum(sum(of_group.values()) for of_group in fitting)
+        return Placing(fitting, parts is not None and count >= math.floor(float(parts.sum()) + _NOISE * count))
     try:
         return _solve(program, groups, -np.ones(len(program.columns)), exact=False, nodes=_NODES_OF_WISHES)
     except NotDecided:

@@ -12,7 +12,7 @@ import numpy as np
 
 from kettlewright.release.pouring import Choice, Group, Resource
 
-__all__ = ["Counts", "days_of", "in_turn", "packed_first_poured_first", "placed_in_turn"]
+__all__ = ["Counts", "as_many_as_fit", "days_of", "in_turn", "packed_first_poured_first", "placed_in_turn"]
 
 Counts = tuple[Mapping[Choice, int], ...]
 """How many batches of each group are poured on which of its days."""
@@ -30,7 +30,7 @@ class _Room:
 
     def __init__(self, groups: Sequence[Group], resources: Sequence[Resource]) -> None:
         self.groups = groups
-        self.first = min(group.choices[0].pour for group in groups)
+        self.first = min(group.choices[0].pour for group in groups if group.choices)
         last = max(max(choice.pack, choice.unmould, choice.pour + 1) for group in groups for choice in group.choices)
         left = [np.full(last - self.first + 1, resource.limit, dtype=np.int64) for resource in resources]
         self.needs = [[(room, amount, days) for room, resource in zip(left, resources, strict=True)
@@ -71,6 +71,36 @@ def placed_in_turn(groups: Sequence[Group], resources: Sequence[Resource], order
     -------
     Counts or None : None where one of them found no room. [batches]
     """
+    placed = _as_fits(groups, resources, order, late=late)
+    full = all(sum(of_group.values()) == group.count for of_group, group in zip(placed, groups, strict=True))
+    return placed if full else None
+
+
+def as_many_as_fit(groups: Sequence[Group], resources: Sequence[Resource]) -> Counts:
+    """A calendar that leaves out the batches that find no room.
+
+    Parameters
+    ----------
+    groups : sequence of Group
+        What would be poured. [batches]
+    resources : sequence of Resource
+        What there is. [count]
+
+    Returns
+    -------
+    Counts : those that take little room come first, so that many fit; more may be possible. [batches]
+    """
+    some = [place for place, group in enumerate(groups) if group.choices]
+    small_first = sorted(some, key=lambda place: (groups[place].moulds, groups[place].room, place))
+    due_first = sorted(some, key=lambda place: (groups[place].choices[-1].pour, place))
+    found = [_as_fits(groups, resources, order, late=late) for order in (small_first, due_first)
+             for late in (True, False)]
+    return max(found, key=lambda counts: sum(sum(of_group.values()) for of_group in counts))
+
+
+def _as_fits(groups: Sequence[Group], resources: Sequence[Resource], order: Sequence[int], *, late: bool) -> Counts:
+    if not order:
+        return tuple({} for _ in groups)
     room = _Room(groups, resources)
     placed: list[dict[Choice, int]] = [{} for _ in groups]
     for place in order:
@@ -83,8 +113,6 @@ def placed_in_turn(groups: Sequence[Group], resources: Sequence[Resource], order
                 left -= here
             if not left:
                 break
-        if left:
-            return None
     return tuple(placed)
 
 

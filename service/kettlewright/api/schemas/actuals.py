@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from marshmallow import Schema
-
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import CurveTold, WeighingAsked
 from kettlewright.api.schemas.envelope import Answer, MassRange, Told
-from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold
+from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold, row_told
 from kettlewright.api.schemas.portions import ColumnTold, LayerTold
-from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
-from kettlewright.languages import LOCALES, spoken
+from kettlewright.languages import LOCALES
 from kettlewright.plan import ACTIONS, STAGES, BarsTold, ToldWeighing
+from kettlewright.plan.actual_missing import Missing
 from kettlewright.plan.actual_rows import Difference
 from kettlewright.release.drying import WEIGHINGS_MAX
+from kettlewright.units import OPTIONS, current_units, from_base, to_base
+from kettlewright.weigh_list import KINDS, WHERES
 
 __all__ = ["ActualsReply", "ActualsRequest"]
 
@@ -30,6 +31,9 @@ class WeighedRowAsked(Strict):
     """A row of the weigh list as it was really weighed."""
 
     where = Text(required=True, about="As in the weigh list", example="pot")
+    portion = Text(about="As in the weigh list, wherever that row has one", example="deep_red")
+    kind = Text(about="As in the weigh list; needed only where two rows differ by nothing else, such as the two of a "
+                "jar", example="fat")
     key = Text(required=True, about='As in the weigh list; from stage in_pot on also "lye" in "pot": the part of the '
                "lye that went in", example="olive")
     mass = Number(required=True, bounds=limits.WEIGHED, about="What the scale showed; what was added later is added "
@@ -37,9 +41,9 @@ class WeighedRowAsked(Strict):
     lot = Text(about="Lot really taken; it tells rows of one key apart", example="L-7")
 
     @staticmethod
-    def builds(where: str, key: str, mass: float, lot: str | None = None) -> ToldWeighing:
+    def builds(where: str, key: str, mass: float, **more: str) -> ToldWeighing:
         """The weighing in both units it may be in: which one is told by its row."""
-        return ToldWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), lot)
+        return ToldWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), **more)
 
 
 class BarsCutAsked(Strict):
@@ -63,10 +67,10 @@ class ActualsRequest(Strict):
                         example="2026.3")
     stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
                    "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
-    weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed; what is not "
-                     "told counts as planned")
-    rescue_with = Text(about="Key of the fat to add if one is needed; the first of the recipe where not told",
-                       example="olive")
+    weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
+                     "was forgotten; what is not reported counts as planned")
+    rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
+                       "the recipe where not given", example="olive")
     bars = Part(BarsCutAsked, about="At stage cut")
     weighings = ListOf(Part(WeighingAsked), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
                        "from three on they give its drying curve")
@@ -76,15 +80,58 @@ class ActualsRequest(Strict):
         return super().build({name: value for name, value in data.items() if name != "locale"})
 
 
+class MissingIngredient(Told):
+    """An ingredient that was forgotten or weighed short; it names its own unit."""
+
+    omitted = ("portion", "form", "lot")
+
+    kind = Choice(KINDS, about="As in the weigh list", example="fat")
+    where = Choice(WHERES, about="As in the weigh list", example="pot")
+    portion = Text(about="As in the weigh list", example="deep_red")
+    key = Text(about="As in the weigh list", example="shea")
+    name = Text(about="Name", example="shea butter, unrefined")
+    form = Text(about="As in the weigh list", example="98 % pure")
+    lot = Text(about="As in the weigh list", example="L-7")
+    put_in = Number(about="What is missing of it: planned less weighed", unit="in this row's unit", example=120)
+    unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
+
+    def dump(self, obj: Any, *, many: bool | None = None) -> Any:
+        """One row, or several (`obj`, `many`), in their own units."""
+        return [_missing(one) for one in obj] if many else _missing(obj)
+
+
+def _missing(one: Missing) -> dict[str, Any]:
+    row = one.row.row
+    kind = "dose" if row.fine else "mass"
+    return {**row_told(row, lot=row.lot), "put_in": nine_digits(from_base(one.mass_g, kind)),
+            "unit": getattr(current_units.get(), kind)}
+
+
+class OtherAction(Told):
+    """What to do where the missing masses cannot be put in."""
+
+    what = Choice(ACTIONS, about="In one word")
+    key = Text(allow_none=True, about="What is weighed for it; null where nothing is", example="lye")
+    weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=421)
+    unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
+    text = Text(about="In words", example="Use 421 g of the 445.6 g of lye and leave 24.6 g.")
+
+
 class NextActionTold(Told):
     """What to do next."""
 
-    what = Choice(ACTIONS, about="In one word; do_not_pour and rebatch_or_discard stand where it is lye-heavy")
+    omitted: ClassVar[tuple[str, ...]] = ("missing", "otherwise")
+
+    what = Choice(ACTIONS, about="In one word; do_not_pour and rebatch_or_discard where it is lye-heavy or no "
+                  "soap")
     key = Text(allow_none=True, about="What is weighed for it: a fat, an alkali, lye, or a portion; null where nothing "
                "is", example="olive")
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=34)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
-    text = Text(about="In words, masses in that unit", example="Pour. The superfat is 5.02 %.")
+    text = Text(about="In words", example="Pour. The superfat is 5.02 %.")
+    missing = ListOf(Part(MissingIngredient), about="Where something was forgotten or weighed short: what to put in. "
+                     "`key` and `weigh` are of the first")
+    otherwise = Part(OtherAction, about="Where something is missing: what to do if you cannot put it in")
 
 
 class AfterTold(Told):
@@ -94,13 +141,18 @@ class AfterTold(Told):
     batter_mass_g = Mass(attribute="batter.mass_g", about="Then", example=1424)
 
 
-class DifferenceTold(Schema):
+class DifferenceTold(Told):
     """A row beside what was weighed; it names its own unit."""
 
-    where = Text(about="As in the weigh list", example="pot")
-    key = Text(about="Key", example="olive")
+    omitted = ("portion", "form", "lot")
+
+    kind = Choice(KINDS, about="As in the weigh list", example="fat")
+    where = Choice(WHERES, about="As in the weigh list", example="pot")
+    portion = Text(about="As in the weigh list", example="deep_red")
+    key = Text(about="As in the weigh list", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
-    lot = Text(allow_none=True, about="Lot really taken, else the plan's", example="L-7")
+    form = Text(about="As in the weigh list", example="98 % pure")
+    lot = Text(about="Lot really taken, else the plan's; left out where there is none", example="L-7")
     planned = Number(about="By the weigh list", unit="in this row's unit", example=500)
     weighed = Number(allow_none=True, about="As told; null where it was not and counts as planned",
                      unit="in this row's unit", example=512)
@@ -124,7 +176,7 @@ def _difference(one: Difference) -> dict[str, Any]:
     def told(mass_g: float | None) -> float | None:
         return None if mass_g is None else nine_digits(from_base(mass_g, kind))
 
-    return {"where": row.where, "key": row.key, "name": spoken(row.name), "lot": one.lot, "planned": told(row.weigh_g),
+    return {**row_told(row, lot=one.lot), "planned": told(row.weigh_g),
             "weighed": told(one.weighed_g), "off": told(one.off_g),
             "off_pct": None if one.off_pct is None else nine_digits(one.off_pct), "step": told(row.step_g),
             "unit": getattr(current_units.get(), kind), "state": one.state}
@@ -194,6 +246,8 @@ class ActualsReply(Answer):
                       "counts as planned. At stage fats with the lye that is to be made")
     after = Part(AfterTold, about="Where the next action changes the batch: what it is then")
     difference = ListOf(Part(DifferenceTold), about="Rows of the weigh list so far, in bench order")
+    assumed_as_planned = ListOf(Part(WeighRowTold), about="Rows of the weigh list so far that were not reported: they "
+                                "count as planned. Rows still to weigh are not among them")
     still_to_weigh = ListOf(Part(WeighRowTold), about="Rows to come, as they are now; in place of those of the plan")
     pour = Part(ActualPourTold, about="Buckets and layers of the batter that is there")
     bars = Part(BarsMadeTold, about="Where they were told")

@@ -9,15 +9,15 @@ from typing import Any, ClassVar
 from marshmallow import EXCLUDE, Schema, fields, missing
 
 from kettlewright import __version__, limits
-from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
-from kettlewright.api.units import OPTIONS, Units, current_units
+from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Temperature, Text
 from kettlewright.cautions import SEVERITIES, Caution, standing, worst_severity
 from kettlewright.languages import LOCALES, current_locale
 from kettlewright.recipe import Scale
 from kettlewright.reference import DATA_VERSION, SOURCES, Source
+from kettlewright.units import OPTIONS, Units, current_units
 
-__all__ = ["GOVERNING", "Answer", "CautionTold", "MassRange", "Meta", "PctRange", "Request", "ScaleSteps", "SourceTold",
-           "TemperatureRange", "Told", "UnitsChoice", "answer", "scale_of"]
+__all__ = ["GOVERNING", "Answer", "CautionTold", "IncompleteReply", "MassRange", "Meta", "PctRange", "Request",
+           "ScaleSteps", "SourceTold", "TemperatureRange", "Told", "UnitsChoice", "UnitsOfReply", "answer", "scale_of"]
 
 _STEPS: Mapping[str, tuple[float, float, float]] = MappingProxyType({
     # in the mass unit: fats, water and portions; dry alkali and stock; acids, additions and dusting
@@ -71,8 +71,16 @@ class Request(Strict):
         return super().build({**usual, **{name: data[name] for name in data if name not in GOVERNING}})
 
 
+class IncompleteReply(LookupError):
+    """A result lacks a field of its reply: a mistake of ours, never of the caller."""
+
+
 class Told(Schema):
-    """A part of a reply. What is named in `omitted` is left out where there is none."""
+    """A part of a reply. Every field must be in the result, except those in `omitted`: they are left out where empty.
+
+    marshmallow itself leaves out any field that a result lacks, so a renamed attribute would drop a figure without a
+    word. Here it raises `IncompleteReply`.
+    """
 
     class Meta:
         unknown = EXCLUDE  # a newer service may say more; the contract must not forbid it
@@ -94,12 +102,25 @@ class Told(Schema):
 
         marshmallow's own way tries `obj[attr]` before the attribute, on results that are dataclasses: it costs a tenth
         of the dump. A path with a dot in it is left to it.
+
+        Raises
+        ------
+        IncompleteReply : the result lacks a field that is not in `omitted`.
         """
         if "." in attr:
-            value = super().get_attribute(obj, attr, default)
+            value = super().get_attribute(obj, attr, missing)
         else:
-            value = obj.get(attr, default) if isinstance(obj, dict) else getattr(obj, attr, default)
-        return missing if value is None and attr in self._left_out else value
+            value = obj.get(attr, missing) if isinstance(obj, dict) else getattr(obj, attr, missing)
+        if value is None or value is missing:
+            if attr in self._left_out:
+                return missing
+            if value is missing:
+                raise IncompleteReply(f"{type(self).__name__} needs {attr}, which {type(obj).__name__} lacks")
+        return value
+
+
+class UnitsOfReply(Told, UnitsChoice):
+    """The units of every quantity of a reply."""
 
 
 class PctRange(Told):
@@ -112,8 +133,8 @@ class PctRange(Told):
 class TemperatureRange(Told):
     """A range of temperatures."""
 
-    min = Number(about="With the older published heat of solution", unit="degC", example=90.2)
-    max = Number(about="With the newer published heat of solution", unit="degC", example=94.1)
+    min_c = Temperature(attribute="min", about="With the older published heat of solution", example=90.2)
+    max_c = Temperature(attribute="max", about="With the newer published heat of solution", example=94.1)
 
 
 class MassRange(Told):
@@ -155,7 +176,7 @@ class Answer(Told):
     cautions = ListOf(Part(CautionTold), about="What this request brings on, in the order of the hands")
     standing_cautions = ListOf(Text(example="alkali-corrosive"), about="Keys of what always holds here")
     worst_severity = Choice(list(SEVERITIES), about="The gravest of the cautions", example="warning")
-    units = Part(UnitsChoice, about="The units of every quantity of this reply")
+    units = Part(UnitsOfReply, about="The units of every quantity of this reply")
     locale = Choice(LOCALES, about="The language of its texts")
     meta = Part(Meta, about="Which service and which data made the numbers")
 
