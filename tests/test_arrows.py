@@ -12,7 +12,8 @@ import kettlewright_client
 import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
-GROUND = {"curing", "errors", "identity", "limits", "ranges", "names", "digits", "money", "prices", "said", "amounts"}
+GROUND = {"curing", "errors", "identity", "knapsack", "limits", "ranges", "names", "digits", "money", "prices", "said",
+          "amounts"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors", "amounts", "said"}, "ranges": {"errors", "said"}, "names": set(),
     "digits": set(),
