@@ -14,9 +14,10 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from kettlewright.amounts import Amount, at_least, at_most, bare, dose, length, mass, scale_step, temperature, volume
-from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
+from kettlewright.pour import Cuts, Division, LimitCheck, WeighedAddition, WeighedPortion
 from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
+from kettlewright.recipe.doubts import superfat_by_acids
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
@@ -140,6 +141,9 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("A figure of the table is from memory and was not read again."), _OWN, "pot"),
     Entry("lot-value-needed", "info",
           Said("The table's range says little here; the certificate of the lot does."), _OWN, "pot"),
+    Entry("value-and-acids-disagree", "info",
+          Said("The saponification range of a fat and its fatty acids disagree; the certificate of the lot decides."),
+          "computed from the table's fatty acids", "pot"),
     Entry("purity-implausible", "warning",
           Said("Alkali is rarely sold this weak; look at the label again."), _OWN, "lye"),
     Entry("acid-eats-lye", "info",
@@ -372,12 +376,22 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
 
 
 def _figures(lye: Lye, at: str) -> Iterator[Caution]:
+    by_acids = superfat_by_acids(lye)
+    if by_acids is not None:
+        doubtful = [(index, one.fat) for index, one in enumerate(lye.fats) if one.fat.value_by_acids is not None]
+        each = [Said("{fat}: {middle:.1f} mg KOH/g at the middle of its range, {acids:.1f} by its fatty acids.",
+                     fat=fat.name, middle=fat.saponification_value.mid, acids=fat.value_by_acids or 0.0)
+                for _, fat in {fat.key: (index, fat) for index, fat in reversed(doubtful)}.values()]
+        yield _caution("value-and-acids-disagree", sentences(*reversed(each), Said(
+            "If the fatty acids are right, the superfat is {superfat:.1f} % in place of {computed:.1f} %. The "
+            "certificate of the lot decides.", superfat=by_acids + 0.0, computed=lye.superfat.achieved_pct)),
+            f"{at}/fats/{doubtful[0][0]}")
     for index, weighed in enumerate(lye.fats):
         fat, pointer = weighed.fat, f"{at}/fats/{index}"
         if fat.lot_value_needed:
             yield _caution("lot-value-needed", Said(
-                "What {fat} takes up varies too much for a table: give the value on the certificate of the lot as a "
-                "fat of your own.", fat=fat.name), pointer)
+                'The saponification value of {fat} varies too much for a table: give the "certificate" of the lot.',
+                fat=fat.name), pointer)
         if fat.own and fat.saponification_value.half_width == 0:
             yield _caution("value-taken-as-exact", Said(
                 "The saponification value of {fat} has no range and is taken as exact; the certificate's tolerance "
@@ -419,9 +433,10 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
     -------
     tuple of Caution : those of equal words once, at their first place. [cautions]
     """
-    found = [*_of_additions(division.additions, "/additions")]
+    limited = frozenset(check.key for check in limits)
+    found = [*_of_additions(division.additions, "/additions", limited)]
     for index, portion in enumerate(division.portions):
-        found += _of_additions(portion.additions, f"/portions/{index}/additions")
+        found += _of_additions(portion.additions, f"/portions/{index}/additions", limited)
         found += _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
             found.append(_caution("dust", UNSAID, f"/portions/{index}/dusting"))
@@ -430,7 +445,7 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
     return tuple(_told_once(found))
 
 
-def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Caution]:
+def _of_additions(additions: Sequence[WeighedAddition], at: str, limited: frozenset[str]) -> Iterator[Caution]:
     for index, weighed in enumerate(additions):
         addition, pointer = weighed.addition, f"{at}/{index}"
         if weighed.dilution is not None:
@@ -444,7 +459,7 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
                                                  "and pour at once.", addition=addition.name), pointer)
         if addition.kind == "fragrance":
             yield _caution("fragrance-flammable", UNSAID, pointer)
-            if addition.limit_pct is None:
+            if addition.limit_pct is None and addition.key not in limited:
                 yield _caution("fragrance-limit-unknown", Said(
                     "{addition}: no limit given; ask the supplier for the certificate (IFRA, category 9).",
                     addition=addition.name), pointer)
@@ -481,10 +496,15 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
         if check.exceeded:
             where = Said('"{portion}"', portion=check.portion_name) if check.bar is None else check.bar
             doses = tuple(_largest(division, one.portion, one.dose, one.basis, one.mass_g) for one in check.largest)
-            yield _caution("fragrance-limit-exceeded", Said(
-                "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar. Largest "
-                "dose that keeps within: {doses:; }.", addition=check.name, where=where, part=check.decides_pct,
-                limit=check.limit_pct, doses=doses), pointer)
+            exceeds = Said(
+                "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar.",
+                addition=check.name, where=where, part=check.decides_pct, limit=check.limit_pct)
+            largest = Said("Largest dose that keeps within: {doses:; }.", doses=doses) if doses else UNSAID
+            each = tuple(Said("{portion} {mass}", portion=one.name, mass=mass(one.mass_g)) for one in check.masses)
+            masses = Said("The portions then have these masses: {masses:; }.", masses=each) if each else UNSAID
+            assumed = UNSAID if division.loss_pct is not None else Said(
+                'No loss in cure is given, so all the water is taken as lost; give "expected_loss_pct".')
+            yield _caution("fragrance-limit-exceeded", sentences(exceeds, largest, masses, assumed), pointer)
         elif check.portion_alone_exceeds and check.bar is not None and check.bar_pct is not None:
             yield _caution("fragrance-limit-in-portion", Said(
                 '{addition}: "{portion}" by itself holds {part:.4g} %, above its limit of {limit:.9g} % of the cured '
@@ -494,15 +514,13 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
 
 
 def _largest(division: Division, portion: str | None, size: float, basis: str, mass_g: float) -> Said:
-    """Down to four digits, so that the words never allow more than the figure."""
+    """A dose that keeps within, as it would be sent: it has four digits."""
     names = {one.key: one.name for one in division.portions}
     where = Said("in the pot") if portion is None else Said('in "{portion}"', portion=names[portion])
     unit = _UNITS_OF_DOSES.get(basis)
     if unit is None:
         return Said("{mass} {where}", mass=at_most(dose(size, digits=4)), where=where)
-    digits = 3 - math.floor(math.log10(size)) if size > 0 else 0
-    down = math.floor(size * 10.0 ** digits) / 10.0 ** digits
-    return Said("{dose:.6g} {unit} ({mass}) {where}", dose=down, unit=unit, mass=at_most(dose(mass_g, digits=4)),
+    return Said("{dose:.6g} {unit} ({mass}) {where}", dose=size, unit=unit, mass=at_most(dose(mass_g, digits=4)),
                 where=where)
 
 
@@ -551,7 +569,7 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
                 '"{portion}" is {thick} thick; below {thin} a layer is hard to pour even.',
                 portion=portion.name, thick=length(thick, places=1), thin=length(_THIN_MM, places=0)),
                 f"/portions/{index}")
-    if isinstance(mould.shape, Measured) and mould.fill_height_mm is not None:
+    if mould.shape.heights_estimated and mould.fill_height_mm is not None:
         yield _caution("height-estimated", UNSAID, "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:

@@ -26,7 +26,7 @@ from kettlewright.said import Said, worded
 from kettlewright.units import Units, current_units, default_units, in_current_units, using
 
 __all__ = ["DOMAINS", "LOCALES", "current_locale", "day_on_paper", "default_locale", "figure", "gettext",
-           "in_english", "in_its_language", "ngettext", "speaking", "spoken", "warm_up"]
+           "in_english", "in_its_language", "ngettext", "speaking", "spoken", "warm_up", "weekday_name"]
 
 LOCALES = ("en", "de")
 """The first is that of the templates and needs no catalogue."""
@@ -146,8 +146,12 @@ def _figure(digits: str, locale: str) -> str:
 
 
 def day_on_paper(day: str) -> str:
-    """A day of a reply as people there write it, in English as it stands in the reply (`day`: ISO 8601). [text]"""
-    locale = current_locale.get()
-    if locale == default_locale:
-        return day
-    return str(format_date(date.fromisoformat(day), "medium", Locale.parse(locale)))
+    """A day of a reply as people write it, with its weekday (`day`: ISO 8601; in English it stays so). [text]"""
+    locale, found = current_locale.get(), date.fromisoformat(day)
+    written = day if locale == default_locale else format_date(found, "medium", Locale.parse(locale))
+    return f"{str(format_date(found, 'EEE', Locale.parse(locale))).rstrip('.')} {written}"
+
+
+def weekday_name(day: date) -> str:
+    """The weekday of a day, in the language of the request (`day`). [text]"""
+    return str(format_date(day, "EEEE", Locale.parse(current_locale.get())))

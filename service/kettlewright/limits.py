@@ -20,6 +20,7 @@ __all__ = [
     "BARS_COUNT",
     "BARS_MADE",
     "BARS_PER_ORDER",
+    "BAR_KINDS_MAX",
     "BATCHES_COUNT",
     "BORROWED_PCT",
     "BROKEN_PCT",
@@ -47,6 +48,7 @@ __all__ = [
     "MARKUP_PCT",
     "MASS",
     "MONTHS",
+    "MOST_MASS",
     "NAME_LENGTH_MAX",
     "NEAR_END_PCT",
     "OVERHEAD_PCT",
@@ -81,6 +83,8 @@ __all__ = [
     "WORK_HOURS",
     "YEARS",
     "Bounds",
+    "below",
+    "up_to",
 ]
 
 
@@ -129,6 +133,16 @@ class Bounds:
         return value
 
 
+def up_to(most: Amount) -> EnglishText:
+    """What is allowed, in words: this and less (`most`). [text]"""
+    return EnglishText("at most {most}", most=at_most(most))
+
+
+def below(most: Amount) -> EnglishText:
+    """What is allowed, in words: less than this (`most`). [text]"""
+    return EnglishText("below {most}", most=at_most(most))
+
+
 def _above_zero(low: Amount, high: Amount) -> EnglishText:
     return EnglishText("above 0 (from {low}) and at most {high}", low=low, high=at_most(high))
 
@@ -137,12 +151,13 @@ def _from_zero(high: Amount) -> EnglishText:
     return EnglishText("from 0 to {high}", high=at_most(high))
 
 
-_MOST_MASS = mass(1e6, large=True, groups=True)
+MOST_MASS = at_most(mass(1e6, large=True, groups=True))
+"""One batch holds no more. [g]"""
 
 
-MASS = Bounds("A mass", 1e-6, 1e6, _above_zero(mass(1e-6, digits=1), _MOST_MASS), "mass")
+MASS = Bounds("A mass", 1e-6, 1e6, _above_zero(mass(1e-6, digits=1), MOST_MASS), "mass")
 WEIGHED = Bounds("A weighing", 1e-9, 1e6, "above 0, in the unit of its row; leave out what was not weighed")
-KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, _from_zero(_MOST_MASS), "mass")
+KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, _from_zero(MOST_MASS), "mass")
 LENGTH = Bounds("A length", 0.001, 10_000, _above_zero(length(0.001, digits=1), length(10_000, large=True)), "length")
 DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, _from_zero(length(10_000, large=True)), "length")
 KERF = Bounds("A kerf or cutting tolerance", 0, 100, _from_zero(length(100)), "length")
@@ -215,7 +230,10 @@ YEARS = (2000, 2199)
 """First and last year of the calendar; a date outside is a typing mistake."""
 
 PIECES_MAX = 5_000
-"""Pieces one answer of the cutting plan may list; more is no workshop's slab but a typing mistake."""
+"""Bars and offcuts of one cutting plan; more is not a slab of any workshop but a wrong unit."""
+
+BAR_KINDS_MAX = 400
+"""Bars of one cutting plan that differ from each other: in a slanted mould those along the walls do."""
 
 NAME_LENGTH_MAX = 200
 """Characters a name of the maker's may have."""

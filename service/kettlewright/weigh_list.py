@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from kettlewright.pour import Division, MadeDispersion, WeighedAddition
 from kettlewright.pour.dispersions import carrier_in_words
 from kettlewright.recipe import Lye, Scale
-from kettlewright.recipe.fats import fat_name
 from kettlewright.recipe.weighed import WeighedAcid, WeighedAlkali
 from kettlewright.said import Said
 
@@ -206,6 +205,6 @@ def _form_of_addition(weighed: WeighedAddition) -> Said | None:
     if holds is None or not (holds.water_pct or holds.fat_pct):
         return None
     water = Said("{part:.9g} % water", part=holds.water_pct)
-    oil = Said("{part:.9g} % {oil}", part=holds.fat_pct, oil=Said("oil") if holds.fat is None else fat_name(holds.fat))
+    oil = Said("{part:.9g} % {oil}", part=holds.fat_pct, oil=holds.oil_name)
     return Said("with {parts:, }", parts=tuple(part for part, amount in ((water, holds.water_pct), (oil, holds.fat_pct))
                                               if amount))

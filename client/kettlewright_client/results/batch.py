@@ -100,6 +100,7 @@ class Batch(Division, Reply):
     arrangement: str
     cuts: CutsCore | None
     loss_for_limits_pct: float
+    loss_assumed: bool
     weigh_list: tuple[WeighRow, ...]
     pieces: Pieces | None = None
     mixes: Mixes | None = None

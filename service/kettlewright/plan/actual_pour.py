@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright import amounts
 from kettlewright.errors import DomainError, Faults, Unsolvable
 from kettlewright.plan.actual_rows import Weighings
 from kettlewright.plan.batch import Plan
@@ -19,11 +20,14 @@ from kettlewright.pour import (
     MadeDispersion,
     Mould,
     Portion,
+    Replanned,
     Residue,
     bars_of,
     dispersions_of,
     divide,
     judge_limits,
+    with_doses,
+    with_largest_doses,
 )
 from kettlewright.pour.buckets import Poured, pour_exactly
 from kettlewright.said import UNSAID, Said
@@ -170,7 +174,8 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
     plain = _plain_of(plan, weighed, in_pot_g, settings.residue)
     here = [index for index, mass in enumerate(plain) if mass > 0]
     if not here:
-        raise Unsolvable(Said("What stays behind leaves nothing of the {mass:.6g} g in the pot.", mass=in_pot_g))
+        raise Unsolvable(Said("What stays behind leaves nothing of the {mass} in the pot.",
+                              mass=amounts.mass(in_pot_g)))
     portions = [replace(planned[index].portion, additions=tuple(
         _addition(one.addition, told.told("addition", number, index), one.weigh_g if index in weighed else None)
         for number, one in enumerate(planned[index].additions))) for index in here]
@@ -190,9 +195,23 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
             raise Unsolvable(Said("The buckets that were weighed fill the mould by themselves: nothing goes on top."))
         masses = [mass * part if place in free else mass for place, mass in enumerate(masses)]
     _check_brim(poured, mould, settings.overflow, plan.arrangement)
-    division = divide(batter, _by_share(portions, masses), additions, scale=plan.lye.scale, mould=mould,
+    shares = _by_share(portions, masses)
+
+    def shared_out(parts: Sequence[Portion], stirred: Sequence[Addition]) -> Division:
+        return divide(batter, parts, stirred, scale=plan.lye.scale, mould=mould,
                       residue=_left(settings.residue, in_pot_g, masses), arrangement=plan.arrangement,
                       loss_pct=plan.division.loss_pct, overflow=settings.overflow)
+
+    def judged(division: Division) -> Replanned:
+        return Replanned(division, judge_limits(division, bars_of(
+            division, arrangement=plan.arrangement, cuts=plan.cuts if len(here) == len(planned) else None)))
+
+    division = shared_out(shares, additions)
+    fixed = frozenset([(None, one.key) for one, asked in zip(additions, plan.division.additions, strict=True)
+                       if one is not asked.addition]
+                      + [(planned[index].key, one.key) for index, portion in zip(here, portions, strict=True)
+                         for one, asked in zip(portion.additions, planned[index].additions, strict=True)
+                         if one is not asked.addition])
     made = dict(zip(here, division.portions, strict=True))
     shown = []
     for index, one in enumerate(planned):
@@ -204,8 +223,8 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
         tuple(shown), in_pot_g, in_pot_g - math.fsum(one.weigh_g for one in shown),
         wanted - math.fsum(masses) + (max(over, 0.0) * poured.mould_g if over > _CLOSE else 0.0),
         division.missing_depth_mm, division,
-        judge_limits(division, bars_of(division, arrangement=plan.arrangement,
-                                       cuts=plan.cuts if len(here) == len(planned) else None)),
+        with_largest_doses(judged(division), lambda doses: judged(shared_out(*with_doses(shares, additions, doses))),
+                           fixed=fixed),
         dispersions_of(division, step_g=plan.lye.scale.dose_readability_g))
 
 
@@ -216,8 +235,8 @@ def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue
     holds = in_pot_g - residue.kept_back_g
     if taken > holds + step * (len(weighed) + 1):
         raise Unsolvable(Said(
-            "The buckets weighed take {taken:.6g} g, and there are only {holds:.6g} g of batter: was a bucket weighed "
-            "with its own mass, or something in the pot not told?", taken=taken, holds=holds))
+            "The buckets weighed take {taken}, and there are only {holds} of batter: was a bucket weighed with its own "
+            "mass, or something in the pot not told?", taken=amounts.mass(taken), holds=amounts.mass(holds)))
     rest = [index for index in range(len(planned)) if index not in weighed]
     left = max(in_pot_g - residue.of_pot_g - taken, 0.0)
     asked = math.fsum(planned[index].batter_mass_g for index in rest)
@@ -268,5 +287,5 @@ def _check_brim(poured: Poured, mould: Mould | None, overflow: Mould | None, arr
     most = mould.brim_volume_ml if overflow is None else mould.volume_ml + overflow.brim_volume_ml
     fullest = max(bucket.mould_ml for bucket in poured.buckets) if arrangement == "separate" else 0.0
     if poured.mould_ml > most * (1 + _CLOSE) or fullest > mould.brim_volume_ml / mould.count * (1 + _CLOSE):
-        raise Unsolvable(Said("The buckets hold {mass:.6g} g, more than there is room for up to the rim: pour up to "
-                              "the mark, and the rest into another mould.", mass=poured.mould_g))
+        raise Unsolvable(Said("The buckets hold {mass}, more than there is room for up to the rim: pour up to the "
+                              "mark, and the rest into another mould.", mass=amounts.mass(poured.mould_g)))

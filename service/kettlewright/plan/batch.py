@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from kettlewright import amounts
 from kettlewright import cautions as caution_texts
-from kettlewright import limits
 from kettlewright.cautions import Caution
+from kettlewright.curing import cured_mass
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, told_fade
 from kettlewright.plan.fade import FadePlan
@@ -29,6 +30,7 @@ from kettlewright.pour import (
     MixingStep,
     Mould,
     Portion,
+    Replanned,
     Residue,
     Tolerance,
     Trim,
@@ -37,6 +39,7 @@ from kettlewright.pour import (
     batter_of,
     check_dispersions,
     check_fits,
+    check_loss_of_pieces,
     cut_block,
     dispersions_of,
     divide,
@@ -44,9 +47,12 @@ from kettlewright.pour import (
     judge_limits,
     mixing_order,
     shares_of_layers,
+    shares_of_pour,
     solid_of,
     vessels_for,
     whole_batch,
+    with_doses,
+    with_largest_doses,
 )
 from kettlewright.recipe import (
     SILENT,
@@ -59,6 +65,7 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.scaling import scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
+from kettlewright.said import EnglishText
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
@@ -85,9 +92,8 @@ class Bench:
     limits: tuple[LimitCheck, ...]
 
 
-def _bench(division: Division, scale: Scale, bars: Sequence[BarMix] = ()) -> Bench:
-    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division),
-                 judge_limits(division, bars))
+def _bench(division: Division, scale: Scale, checks: tuple[LimitCheck, ...]) -> Bench:
+    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division), checks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +189,7 @@ class Plan:
     cuts : Cuts, optional
         Where a cut was asked. [mm, g]
     expected_loss_pct : float, optional
-        As given. [% of batter]
+        As given. [% of a bar as cut]
     weigh_list : tuple of WeighRow
         In bench order. [g]
     cautions : tuple of Caution
@@ -222,7 +228,7 @@ class Plan:
             return None
         each = self.division.mould_mass_g / mould.count
         loss = self.expected_loss_pct
-        return Pieces(mould.count, each, None if loss is None else each * (1 - loss / 100))
+        return Pieces(mould.count, each, None if loss is None else cured_mass(each, loss))
 
 
 def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, additions: Sequence[Addition] = (),
@@ -235,7 +241,7 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
     batter, portions, scale, additions, residue, mould, arrangement
         As for `pour.divide`. [g, mm]
     expected_loss_pct : float, optional
-        Loss in cure. [% of batter]
+        Loss in cure. [% of a piece as cut]
 
     Returns
     -------
@@ -246,13 +252,30 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
     Faults, DomainError : whatever `pour.divide` refuses, and more batter than the mould takes.
     """
     _check_jars(portions, additions)
-    if mould is not None:
-        check_fits(batter, portions, additions, mould=mould, scale=scale, residue=residue, arrangement=arrangement)
-    division = divide(batter, portions, additions, residue=residue, scale=scale, mould=mould,
-                      arrangement=arrangement, loss_pct=expected_loss_pct)
-    # how the block will be cut is not known here; but a piece of its own is a bar
-    bench = _bench(division, scale, bars_of(division, arrangement=arrangement) if arrangement == "separate" else ())
-    return PortionPlan(division, caution_texts.of_division(division, bench.limits), bench)
+
+    def shared_out(parts: Sequence[Portion], stirred: Sequence[Addition]) -> Replanned:
+        if mould is not None:
+            check_fits(batter, parts, stirred, mould=mould, scale=scale, residue=residue, arrangement=arrangement)
+        division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould,
+                          arrangement=arrangement, loss_pct=expected_loss_pct)
+        # how the block will be cut is not known here; but a piece of its own is a bar
+        bars = bars_of(division, arrangement=arrangement) if arrangement == "separate" else ()
+        return Replanned(division, judge_limits(division, bars))
+
+    first = shared_out(portions, additions)
+    check_loss_of_pieces(first.division)
+    by_share = _by_share_where_by_mass(portions, batter, additions, residue)
+    checks = with_largest_doses(first, lambda doses: shared_out(*with_doses(by_share, additions, doses)))
+    return PortionPlan(first.division, caution_texts.of_division(first.division, checks),
+                       _bench(first.division, scale, checks))
+
+
+def _by_share_where_by_mass(portions: Sequence[Portion], batter: Batter, additions: Sequence[Addition],
+                            residue: Residue | None) -> tuple[Portion, ...]:
+    """Full buckets told by mass cannot keep it with other doses: their plain batter stays in proportion instead."""
+    if portions[0].mass_g is None:
+        return tuple(portions)
+    return shares_of_pour(portions, batter, additions, residue=residue)
 
 
 def _check_jars(portions: Sequence[Portion], additions: Sequence[Addition]) -> None:
@@ -288,7 +311,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     cut : CutWish, optional
         How the block is cut. [mm]
     expected_loss_pct : float, optional
-        Loss in cure; where not given, all water counts as gone for the limits. [% of batter]
+        Loss in cure; where not given, all the water is taken as lost. [% of a bar as cut]
     batter_density : float, optional
         Measured by the maker. [g/mL]
     workings : bool
@@ -325,6 +348,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             if cut is not None and (solid_of(mould.cavity, 1.0) is None or arrangement == "separate"):
                 raise Unsolvable("Bowls, cones, measured moulds and portions in cavities of their own are not cut: "
                                  "each cavity is a bar; leave the cut out.")
+        asked = parts
         with checks.at("portions"):
             if recipe.by_share and any(portion.mass_g is not None for portion in parts):
                 raise Unsolvable('Where the fats are shares the mould gives the size, so portions are told by '
@@ -332,37 +356,72 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     sized = exact.recipe
     if recipe.by_share:
         with gather() as checks, checks.at():
-            sized = scaled(sized, factor_to_fill(exact_batter, mould.volume_ml, parts, additions, residue=residue,
-                                                 mould=mould, arrangement=arrangement))
-            parts = shares_of_layers(parts, exact_batter, additions, residue=residue, mould=mould)
+            sized, parts = _sized(sized, exact_batter, mould, parts, additions, residue, arrangement)
     else:
         check_fits(exact_batter, parts, additions, mould=mould, scale=scale, residue=residue, overflow=overflow_mould,
                    arrangement=arrangement)
-    with gather() as checks, checks.at("recipe"):
-        book = Book() if workings else SILENT
-        lye = make_lye(sized, scale, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
-                       dispersed=dispersed_oil(sized, scale, additions, sized_here=recipe.by_share))
-        batter = batter_of(lye, measured_density=batter_density, book=book)
-    loss = expected_loss_pct
-    if loss is None:
-        loss = min(100 * lye.water_mass_g / batter.mass_g, limits.LOSS_PCT.high)
-    division = divide(batter, parts, additions, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
-                      loss_pct=loss, overflow=overflow_mould)
-    mixes = _mixes(sized, scale, division.pot_volume_ml, pot_volume_ml, sized_here=recipe.by_share)
-    with gather() as checks, checks.at("cut"):
-        cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
-    bench = _bench(division, scale, bars_of(division, arrangement=arrangement, cuts=cuts))
-    told = None if put is None else told_fade(put, division)
-    return Plan(recipe=sized, lye=lye, batter=batter,
-                vessels=vessels_for(lye, division.pot_volume_ml), division=division,
-                fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
+    book = Book() if workings else SILENT
+
+    def made(sized: Recipe, parts: Sequence[Portion], stirred: Sequence[Addition], book: Book = SILENT) -> _Made:
+        with gather() as checks, checks.at("recipe"):
+            lye = make_lye(sized, scale, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
+                           dispersed=dispersed_oil(sized, scale, stirred, sized_here=recipe.by_share))
+            batter = batter_of(lye, measured_density=batter_density, book=book)
+        division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
+                          loss_pct=expected_loss_pct, overflow=overflow_mould)
+        with gather() as checks, checks.at("cut"):
+            cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
+        return _Made(lye, batter, division, cuts, bars_of(division, arrangement=arrangement, cuts=cuts))
+
+    first = made(sized, parts, additions, book)
+    check_loss_of_pieces(first.division, first.bars)
+    base_parts = asked if recipe.by_share else _by_share_where_by_mass(parts, first.batter, additions, residue)
+
+    def with_other(doses: Mapping[tuple[str | None, str], float]) -> Replanned:
+        other, stirred = with_doses(base_parts, additions, doses)
+        again = base
+        if recipe.by_share:
+            unrounded = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, stirred))
+            again, other = _sized(unrounded.recipe, batter_of(unrounded, measured_density=batter_density), mould,
+                                  other, stirred, residue, arrangement)
+        return made(again, other, stirred).judged
+
+    limits_held = with_largest_doses(first.judged, with_other)
+    mixes = _mixes(sized, scale, first.division.pot_volume_ml, pot_volume_ml, sized_here=recipe.by_share)
+    bench = _bench(first.division, scale, limits_held)
+    told = None if put is None else told_fade(put, first.division)
+    return Plan(recipe=sized, lye=first.lye, batter=first.batter,
+                vessels=vessels_for(first.lye, first.division.pot_volume_ml), division=first.division,
+                fill=_filled(mould, first.division), arrangement=arrangement, cuts=first.cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
-                weigh_list=weigh_list(lye, scale, division, bench.dispersions),
-                cautions=(*caution_texts.of_lye(lye, at="/recipe"),
-                          *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share),
+                weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions),
+                cautions=(*caution_texts.of_lye(first.lye, at="/recipe"),
+                          *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share),
                           *(() if told is None else told.cautions)),
-                bench=bench, workings=tuple(book.lines or ()),
-                fade=told)
+                bench=bench, workings=tuple(book.lines or ()), fade=told)
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """A batch of a size, on the scale."""
+
+    lye: Lye
+    batter: Batter
+    division: Division
+    cuts: Cuts | None
+    bars: tuple[BarMix, ...]
+
+    @property
+    def judged(self) -> Replanned:
+        return Replanned(self.division, judge_limits(self.division, self.bars))
+
+
+def _sized(base: Recipe, batter: Batter, mould: Mould, parts: Sequence[Portion], additions: Sequence[Addition],
+           residue: Residue | None, arrangement: str) -> tuple[Recipe, tuple[Portion, ...]]:
+    """A recipe at the size that fills a mould, and its portions by share."""
+    factor = factor_to_fill(batter, mould.volume_ml, parts, additions, residue=residue, mould=mould,
+                            arrangement=arrangement)
+    return scaled(base, factor), shares_of_layers(parts, batter, additions, residue=residue, mould=mould)
 
 
 def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None, *,
@@ -371,8 +430,10 @@ def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None,
         return None
     count = max(math.ceil(needed_ml / (pot_ml * POT_FULL) - 1e-9), 1)
     if count > MIXES_MAX:
-        raise Unsolvable(f"A pot of {pot_ml:.6g} mL would be filled {count} times; at most {MIXES_MAX} mixes are "
-                         "planned. Is the unit right?", field=("pot_volume",), value=pot_ml)
+        raise Unsolvable(EnglishText("A pot of {pot} would be filled {count} times; at most {most} mixes are planned."
+                                     " Is the unit right?",
+                                     pot=amounts.volume(pot_ml), count=count, most=MIXES_MAX),
+                         field=("pot_volume",), value=pot_ml)
     lye = make_lye(scaled(recipe, 1 / count), scale, sized_here=sized_here)
     return Mixes(count, weigh_list(lye, scale))
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.errors import OutOfRange
 from kettlewright.recipe import SILENT, Book, Lye
 from kettlewright.recipe.workings import Formula
 from kettlewright.reference import ASSUMED_FAT_DENSITY
+from kettlewright.said import EnglishText
 
 __all__ = ["POT_FULL", "Batter", "Vessels", "batter_of", "vessels_for"]
 
@@ -36,6 +37,8 @@ class Batter:
         At 40 degC, without air. [g/mL]
     fats_mass_g : float, optional
         Fats in it; a dose on fats needs it. [g]
+    water_mass_g : float, optional
+        Water in it, where the recipe is known. [g]
 
     Raises
     ------
@@ -45,6 +48,7 @@ class Batter:
     mass_g: float
     density: float
     fats_mass_g: float | None = None
+    water_mass_g: float | None = None
 
     def __post_init__(self) -> None:
         limits.MASS.check(self.mass_g, "mass")
@@ -54,6 +58,11 @@ class Batter:
             if self.fats_mass_g > self.mass_g:
                 raise OutOfRange("The fats weigh more than the batter they are in.", field=("fats_mass",),
                                  value=self.fats_mass_g, allowed="at most the batter's mass")
+
+    @property
+    def water_at_most_g(self) -> float:
+        """Its water; where that is not known, all that is not fat. [g]"""
+        return self.mass_g - (self.fats_mass_g or 0.0) if self.water_mass_g is None else self.water_mass_g
 
     @property
     def volume_ml(self) -> float:
@@ -92,10 +101,13 @@ def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = S
     """
     fats = math.fsum(fat.weigh_g for fat in lye.fats)
     if lye.mass_g > limits.MASS.high:
-        raise OutOfRange(f"The batter of these fats would weigh {lye.mass_g / 1000:,.0f} kg; at most 1,000 kg are "
-                         "planned as one batch.", field=("fats",), value=lye.mass_g, allowed=limits.MASS.words)
+        raise OutOfRange(EnglishText("The batter of these fats would weigh {mass}; at most {most} are planned as "
+                                     "one batch.",
+                                     mass=amounts.mass(lye.mass_g, places=-3, large=True, groups=True),
+                                     most=limits.MOST_MASS),
+                         field=("fats",), value=lye.mass_g, allowed=limits.MASS.words)
     if measured_density is not None:
-        return Batter(mass_g=lye.mass_g, density=measured_density, fats_mass_g=fats)
+        return Batter(lye.mass_g, measured_density, fats, lye.water_mass_g)
     in_liquids = math.fsum(liquid.fat_mass_g for liquid in lye.liquids)
     volumes = [book.work(f"volume of {fat.name}", _PART, "mL", "density at 40 degC of SOURCES.md", mass=fat.weigh_g,
                          density=fat.fat.density) for fat in lye.fats]
@@ -103,7 +115,7 @@ def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = S
     volume = book.work("volume of fats and lye", _SUM, "mL", _MIXING, volumes=volumes)
     density = book.work("density of the batter", _DENSITY, "g/mL", _MIXING, fats=fats + in_liquids,
                         lye=lye.solution.mass_g, volume=volume)
-    batter = Batter(mass_g=lye.mass_g, density=density, fats_mass_g=fats)
+    batter = Batter(lye.mass_g, density, fats, lye.water_mass_g)
     book.work("volume of the batter", _PART, "mL", _MIXING, mass=lye.mass_g, density=density)
     return batter
 

@@ -9,13 +9,12 @@ from dataclasses import dataclass
 from kettlewright.errors import Unsolvable
 from kettlewright.pour.additions import Addition, Dispersion, WeighedAddition
 from kettlewright.pour.division import Division
-from kettlewright.recipe.fats import fat_name
 from kettlewright.recipe.weighing import round_nearest, round_up
 from kettlewright.said import Said
 
 __all__ = ["MadeDispersion", "carrier_in_words", "check_dispersions", "dispersions_of"]
 
-_CARRIERS = {"oil": Said("oil"), "water": Said("water"), "glycerol": Said("glycerol")}
+_CARRIERS = {"water": Said("water"), "glycerol": Said("glycerol")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +51,8 @@ class MadeDispersion:
 
     @property
     def carrier_key(self) -> str:
-        """The same as it is bought: an oil by its key in the table of fats where that is told. [key]"""
-        return self.dispersion.fat or self.dispersion.carrier
+        """The same as it is bought: an oil by its key where that is told. [key]"""
+        return self.dispersion.fat or self.dispersion.own_key or self.dispersion.carrier
 
     @property
     def carrier_name(self) -> str:
@@ -67,10 +66,10 @@ class MadeDispersion:
 
 
 def carrier_in_words(dispersion: Dispersion) -> str:
-    """What an addition is dispersed in, an oil by its name in the table of fats where that is told (`dispersion`).
+    """What an addition is dispersed in, an oil by its name where that is told (`dispersion`).
     [text]
     """
-    return fat_name(dispersion.fat) if dispersion.fat else _CARRIERS[dispersion.carrier]
+    return dispersion.contains.oil_name if dispersion.carrier == "oil" else _CARRIERS[dispersion.carrier]
 
 
 def check_dispersions(additions: Sequence[tuple[tuple[str | int, ...], Addition]]) -> None:

@@ -155,7 +155,7 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
     ice : Weighing, optional
         The part of the water that is ice. [g]
     expected_loss_pct : float, optional
-        Loss in cure. [% of batter]
+        Loss in cure. [% of a bar as cut]
     book : Book
         Keeps the lines. [lines]
 

@@ -6,6 +6,7 @@ from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import CurveTold, WeighingAsked
 from kettlewright.api.schemas.envelope import Answer, MassRange, Told
@@ -67,8 +68,8 @@ class ActualsRequest(Strict):
                    "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
     weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed; what is not "
                      "told counts as planned")
-    rescue_with = Text(about="Key of the fat to add if one is needed; the first of the recipe where not told",
-                       example="olive")
+    rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
+                       "the recipe where not given", example="olive")
     bars = Part(BarsCutAsked, about="At stage cut")
     weighings = ListOf(Part(WeighingAsked), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
                        "from three on they give its drying curve")

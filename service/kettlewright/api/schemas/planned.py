@@ -41,8 +41,9 @@ class PlannedRequest(Request):
     fade = Part(BatchFadeAsked, about="Doses of a colourant for the portions, from your own swatches")
     cut = Part(CutAsked, about="How the block is cut; for a box mould")
     scale = Part(ScaleSteps, about="Steps of the scales")
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass; where not given, all "
-                               "water counts as gone for the limits", unit="%", example=11)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as "
+                               "cut, additions included, as you measure it by weighing bars. Where not given, all the "
+                               "water of batter and additions is taken as lost", unit="%", example=11)
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
     overflow_mould = MouldAsked(about="Takes what is above the mould's fill limit; of fats by mass")
@@ -78,8 +79,11 @@ class BatchTold(DivisionTold):
     mould = Part(MouldTold, attribute="filled", about="The mould and how far it is filled, as at /v1/moulds")
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
     cuts = Part(CutsTold, allow_none=True, about="How the block is cut, as at /v1/cuts; null where no cut was asked")
-    loss_for_limits_pct = Number(about="Loss in cure the limits were judged with: expected_loss_pct, else all water "
-                                 "of the batter", unit="% of batter", example=11)
+    loss_for_limits_pct = Number(about="Loss in cure that limits, allergens and net quantity are judged with: "
+                                 "expected_loss_pct, else all the water of batter and additions",
+                                 unit="% of a bar as cut", example=11)
+    loss_assumed = Flag(about="No expected_loss_pct was given: all the water is taken as lost, and cautions on limits "
+                        "are stricter than they need be", example=False)
     weigh_list = ListOf(Part(WeighRowTold), about="Everything to weigh, in bench order")
     pieces = Part(PiecesTold, about="Where no cut was asked: one piece for each cavity")
     mixes = Part(MixesTold, about="Where pot_volume is told")

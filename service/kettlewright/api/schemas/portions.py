@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
-from kettlewright.api.own_fats import check_fat_key, own_value_in
+from kettlewright.api.own_fats import fat_key, own_value_in
 from kettlewright.api.schemas.constituents import ConstituentAsked
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
@@ -25,7 +26,7 @@ from kettlewright.pour import (
     Portion,
     Residue,
 )
-from kettlewright.units import to_base
+from kettlewright.units import from_base, to_base
 
 __all__ = ["ADDITIONS_MAX", "PORTIONS_MAX", "AdditionAsked", "AdditionTold", "PortionAsked", "PortionTold",
            "PortionsReply", "PortionsRequest", "ResidueAsked"]
@@ -42,12 +43,12 @@ class ContainsAsked(Strict):
     water_pct = Number(bounds=limits.PART_PCT, about="Water in it", unit="% by mass", example=30)
     fat_pct = Number(bounds=limits.PART_PCT, about="Oil in it: of the batch's own additions its alkali is counted, in "
                      "one portion it stays free", unit="% by mass", example=70)
-    fat = Text(check=check_fat_key, about="Which oil: a key of /v1/fats or own_fats", example="sunflower")
+    fat = Text(convert=fat_key, about="Which oil: a key of /v1/fats or own_fats, or its name", example="sunflower")
     saponification_value = Part(SaponificationRange, about="In place of fat")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the value of a fat of own_fats in place of its key (`data`)."""
-        return super().build(own_value_in(data))
+        return super().build(own_value_in(data, named=True))
 
 
 class DispersionAsked(Strict):
@@ -59,14 +60,14 @@ class DispersionAsked(Strict):
                      "portion's); water leaves in cure; glycerol stays in the bar")
     strength_pct = Number(required=True, bounds=limits.DISPERSION_PCT, about="Dry addition in it", unit="% by mass",
                           example=25)
-    fat = Text(check=check_fat_key, about="Which oil: a key of /v1/fats or own_fats", example="sunflower")
+    fat = Text(convert=fat_key, about="Which oil: a key of /v1/fats or own_fats, or its name", example="sunflower")
     saponification_value = Part(SaponificationRange, about="In place of fat")
     spare_pct = Number(bounds=limits.PART_PCT, about="Made beyond the doses, for what sticks to the jar; 10 where not "
                        "given", unit="% of the doses", example=10)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the value of a fat of own_fats in place of its key (`data`)."""
-        return super().build(own_value_in(data))
+        return super().build(own_value_in(data, named=True))
 
 
 class AdditionAsked(Strict):
@@ -171,8 +172,8 @@ class PortionsRequest(Request):
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
                          "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
     scale = Part(ScaleSteps, about="Steps of the scales")
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass; a limit needs it",
-                               unit="%", example=11)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole piece as "
+                               "cut, additions included; a limit needs it", unit="%", example=11)
 
 
 class DilutionTold(Told):
@@ -302,13 +303,29 @@ class MixingStepTold(Told):
     when = Choice(["ahead", "at_pour"], about="at_pour: right before this bucket is poured, and not earlier")
 
 
+class OnBasis(Number):
+    """A dose in the unit of its basis: one by mass is in the unit of doses."""
+
+    def _serialize(self, value: Any, attr: str | None, obj: Any, **more: Any) -> float | None:
+        basis = obj["basis"] if isinstance(obj, Mapping) else obj.basis
+        return super()._serialize(from_base(value, "dose") if basis == "mass" else value, attr, obj, **more)
+
+
 class LargestDoseTold(Told):
     """The largest dose that keeps within."""
 
     portion = Text(allow_none=True, about="Key of the portion; null for the batch's own", example="deep_red")
-    dose = Number(about="In the unit of its basis", unit="% or g/kg; with basis mass in grams", example=2.31)
+    dose = OnBasis(about="In the unit of its basis: send it back and the limit is kept", unit="% or g/kg; with basis "
+                   "mass in the unit of units.dose", example=2.31)
     basis = Choice(BASES, about="As asked")
-    mass_g = Dose(about="In this batch; of a dispersion all of it", example=41.2)
+    mass_g = Dose(about="What that is in the batch made with it; of a dispersion all of it", example=41.2)
+
+
+class PortionMassTold(Told):
+    """The mass of a portion with the largest doses."""
+
+    portion = Text(about="Key of the portion", example="deep_red")
+    mass_g = Mass(about="The full bucket, its own additions included", example=1638)
 
 
 class LimitTold(Told):
@@ -324,7 +341,11 @@ class LimitTold(Told):
     bar_pct = Number(allow_none=True, about="What that holds", unit="% of cured bar", example=0.81)
     exceeded = Flag(about="Whether the worst bar (the worst portion, where bars are not known) is above the limit",
                     example=False)
-    largest_doses = ListOf(Part(LargestDoseTold), attribute="largest", about="What keeps within, where it is exceeded")
+    largest_doses = ListOf(Part(LargestDoseTold), attribute="largest", about="What keeps within, where it is exceeded: "
+                           "found by planning the batch again, so that all of them together, and each of the limits "
+                           "alone, are kept when they are sent back")
+    portion_masses = ListOf(Part(PortionMassTold), attribute="masses", about="Where portions are given by mass: their "
+                            "masses with those doses; empty otherwise")
 
 
 class DivisionTold(Told):

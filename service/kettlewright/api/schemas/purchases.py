@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked
 from kettlewright.errors import DomainError
@@ -28,14 +29,15 @@ PACKS_MAX = 600
 class NeedAsked(Strict):
     """Something that is needed; several of one key add up."""
 
-    key = Text(about="Key its packs are found by; a slug of the name where not given", example="olive")
+    key = Text(convert=fat_key_if_known, about="Key its packs are found by; a slug of the name where not given",
+               example="olive")
     name = Text(required=True, about="Name", example="olive oil")
     mass_g = Mass(required=True, bounds=limits.MASS, about="How much", example=7300)
 
     @staticmethod
     def builds(name: str, mass_g: float, key: str | None = None) -> Need:
         """A need."""
-        return Need(key or slug(name), name, mass_g)
+        return Need(key or slug(fat_key_if_known(name)), name, mass_g)
 
 
 class WeighRowAsked(Strict):
@@ -105,7 +107,7 @@ class AtHandAsked(Strict):
 
     builds = AtHand
 
-    key = Text(required=True, about="Key", example="olive")
+    key = Text(required=True, convert=fat_key_if_known, about="Key, or name of a fat", example="olive")
     mass_g = Mass(required=True, bounds=limits.KEEPS_BACK, about="How much", example=300)
 
 
@@ -114,7 +116,8 @@ class PackAsked(Strict):
 
     builds = Pack
 
-    key = Text(required=True, about="Key of the ingredient in it", example="olive")
+    key = Text(required=True, convert=fat_key_if_known, about="Key of the ingredient in it, or name of a fat",
+               example="olive")
     name = Text(about="For your eyes", example="olive oil, 5 kg can")
     price = Part(PriceAsked, required=True, about="Of a whole pack, per_mass being what is in it")
     supplier = Text(about="Who sells it", example="the mill")
