@@ -137,8 +137,9 @@ def test_a_note_says_what_the_swatches_are_worth(client: FlaskClient, swatches: 
 
 
 def test_a_gap_with_most_of_the_change_is_named(client: FlaskClient) -> None:
-    found = sent(client, {"swatches": [BENT[0], *BENT[2:]], "portions": PORTIONS})
-    assert any("between the swatches of 0 and 3 g/kg: add one in between" in note for note in found["notes"])
+    found = sent(client, {"swatches": [BENT[0], {"dose": 0.05, "colour": "#e2d1b9"}, BENT[3], BENT[4]],
+                          "portions": PORTIONS})
+    assert any("between the swatches of 0.05 and 6 g/kg: add one in between" in note for note in found["notes"])
 
 
 def test_a_bent_dye_fades_evenly_in_a_batch_too(client: FlaskClient) -> None:
@@ -179,3 +180,15 @@ def test_what_the_sheet_shows_is_the_same_in_ounces(client: FlaskClient) -> None
         assert (one["dose"], one["colour"], one["band"]) == (other["dose"], other["colour"], other["band"])
         # ounces are 28.349523125 g; both batches are rounded to their own scales
         assert one["colourant_mass"] * 28.349523125 == pytest.approx(other["colourant_mass"], rel=5e-3, abs=0.01)
+
+
+def test_doses_far_below_the_lightest_dyed_swatch_are_named(client: FlaskClient) -> None:
+    many = [{"name": f"p{number}"} for number in range(12)]
+    found = sent(client, {"swatches": [BENT[0], *BENT[2:]], "portions": many})
+    lowest = min(row["dose"] for row in found["portions"] if row["dose"] > 0)
+    assert lowest < 0.3  # the lightest dyed swatch is 3 g/kg
+    assert any(f"Doses down to {lowest:.3g} g/kg lie far below the lightest dyed swatch (3 g/kg)" in note
+               for note in found["notes"])
+    assert not any("More than half" in note for note in found["notes"])
+    assert not any("far below" in note for note in sent(client, {
+        "swatches": BENT, "portions": PORTIONS, "lightest_dose": 0.25})["notes"])

@@ -16,7 +16,8 @@ import pytest
 from kettlewright.pour.colours import from_lab
 from kettlewright.pour.fades import Fade, fade
 from kettlewright.pour.more_colour import more_colour
-from kettlewright.pour.swatches import Material, Swatch, fit_swatches
+from kettlewright.pour.swatch_fit import fit_swatches
+from kettlewright.pour.swatches import Material, Swatch
 
 Lab = np.ndarray
 Made = Callable[[float], Lab]
