@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Length, ListOf, Mass, Number, Part, Strict, Text, Volume, Whole
+from kettlewright.api.fields import Choice, Length, ListOf, Mass, Number, Part, Strict, Text, Volume, Whole
 from kettlewright.api.schemas.envelope import Answer, MassRange, Request, Told
 from kettlewright.plan import CutWish
 from kettlewright.pour import BarCut, Block, Finish, LoafCut, Tolerance, Trim
+from kettlewright.pour.shapes import PIECE_FORMS
 
 __all__ = ["CutAsked", "CutsReply", "CutsRequest", "CutsTold"]
 
@@ -93,7 +94,8 @@ class CutsRequest(_CutFields, Request):
 
     block = Part(BlockAsked, required=True, about="The block")
     density = Number(bounds=limits.ADDITION_DENSITY, about="Of the block; masses need it", unit="g/mL", example=1.02)
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass", unit="%", example=11)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as "
+                               "cut", unit="%", example=11)
 
 
 class BlockTold(Told):
@@ -113,6 +115,13 @@ class LoavesTold(Told):
     height_mm = Length(about="Of each", example=60)
 
 
+class FacePointTold(Told):
+    """A point of the outline of a piece."""
+
+    across_mm = Length(about="From its left end", example=0)
+    up_mm = Length(about="From the table it lies on", example=0)
+
+
 class BarsTold(Told):
     """The bars."""
 
@@ -122,6 +131,10 @@ class BarsTold(Told):
     length_mm = Length(about="Of each: the loaf's width", example=75)
     thickness_mm = Length(about="Of each", example=25)
     height_mm = Length(about="Of each", example=60)
+    form = Choice(PIECE_FORMS, about="What they look like from the cut side: a rectangle (bar), slanted or curved at "
+                  "the sides, a circle or the filled part of it, half a circle, an ellipse, a regular polygon")
+    face = ListOf(Part(FacePointTold), about="Their outline from there, straight between the points; empty where the "
+                  "loaves of a slanted mould differ")
     mass = Part(MassRange, allow_none=True, about="Wet, of one bar; null without density")
     cured_mass = Part(MassRange, about="Of one bar after the loss in cure; left out where that is not given")
 
