@@ -32,8 +32,8 @@ def _by_acids(record: FatRecord) -> dict[str, object] | None:
     value = saponification_value_by_acids(record)
     if value is None:
         return None
-    off_pct = 50 * (record.saponification_value.min + record.saponification_value.max) / value - 100
-    return {"value": value, "off_pct": off_pct, "disagrees": abs(off_pct) > DISAGREE_PCT}
+    middle = (record.saponification_value.min + record.saponification_value.max) / 2
+    return {"value": value, "middle": middle, "disagrees": 100 * abs(middle / value - 1) > DISAGREE_PCT}
 
 
 @operation("GET", "/v1/fats/{key}", name="fat", gives=FatReply, tag="reference", statuses=(404,),
