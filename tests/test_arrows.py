@@ -12,20 +12,21 @@ import kettlewright_client
 import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
-GROUND = {"errors", "identity", "limits", "ranges", "names", "digits", "money", "prices", "said"}
+GROUND = {"errors", "identity", "limits", "ranges", "names", "digits", "money", "prices", "said", "amounts"}
 MAY_IMPORT = {
-    "errors": set(), "limits": {"errors"}, "ranges": {"errors"}, "names": set(), "digits": set(),
+    "errors": set(), "limits": {"errors", "amounts", "said"}, "ranges": {"errors", "said"}, "names": set(),
+    "digits": set(),
     "identity": {"digits"},
     "money": {"errors"}, "prices": {"errors", "limits", "money"},
-    "said": set(),
+    "amounts": set(), "said": {"amounts"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},
     "plan": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions"},
-    "languages": {"said"},
+    "units": {"amounts"}, "languages": {"amounts", "said", "units"},
     "views": GROUND | {"cautions", "languages"},
 }
-MATHS = sorted(MAY_IMPORT.keys() - {"views", "languages"})
+MATHS = sorted(MAY_IMPORT.keys() - {"views", "languages", "units"})
 FOREIGN = {"flask", "marshmallow", "werkzeug", "apispec", "requests", "gunicorn", "yaml", "jinja2", "icalendar",
            "babel", "gettext"}
 IMPURE = {"os", "time", "datetime", "random", "uuid", "logging", "socket", "subprocess"}

@@ -28,12 +28,14 @@ STABLE_KEYS = [
     "poison-centre-number", "local-law", "lye-hot", "lye-strong", "store-lye", "stock-may-crystallise",
     "mixing-out-of-reach", "dispersion-oil-free", "superfat-negative",
     "superfat-may-be-negative", "superfat-margin-thin", "rebatch-or-discard", "density-assumed", "range-widened",
-    "value-taken-as-exact", "figure-from-memory", "lot-value-needed", "purity-implausible", "acid-eats-lye",
+    "value-taken-as-exact", "figure-from-memory", "lot-value-needed", "value-and-acids-disagree",
+    "purity-implausible", "acid-eats-lye",
     "scale-too-coarse", "mould-underfilled", "layer-thin", "height-estimated",
     "heavy-slab", "alcohol-spray", "fragrance-flammable",
     "fragrance-limit-exceeded", "fragrance-limit-in-portion", "dose-too-fine", "thickens-fast",
     "fragrance-limit-unknown", "colourant-status-unknown", "dust",
-    "natural-colour-stains", "label-name-unknown", "label-name-uncertain", "allergen-prohibited", "net-quantity-short",
+    "natural-colour-stains", "swatch-missed",
+    "label-name-unknown", "label-name-uncertain", "allergen-prohibited", "net-quantity-short",
     "no-soap-by-rule", "overheating", "price-missing", "pack-missing", "superfat-not-kept", "lye-of-plan-outdated",
     "lye-left-over", "lye-not-dissolved"]
 

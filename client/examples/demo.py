@@ -84,11 +84,13 @@ def print_plan(title: str, plan: Batch) -> None:
     print("\nWeigh list")
     where = ""
     for row in plan.weigh_list:
-        if row.where != where:
-            where = row.where
+        vessel = " ".join([row.where, row.portion or ""]).rstrip()
+        if vessel != where:
+            where = vessel
             print(f"  {where}")
         decimals = len(f"{row.step:.9f}".rstrip("0").partition(".")[2])  # 2.0 g, not 2 g, where the scale shows tenths
-        print(f"    {row.weigh:>9.{decimals}f} {row.unit:<3} {row.name}{f', lot {row.lot}' if row.lot else ''}")
+        print(f"    {row.weigh:>9.{decimals}f} {row.unit:<3} {row.name}"
+              f"{f', {row.form}' if row.form else ''}{f', lot {row.lot}' if row.lot else ''}")
     print("\nPour, from the bottom up")
     for number, portion in enumerate(plan.portions, 1):
         height = "" if portion.layer is None else f"pour to {portion.layer.top:.1f} {length}"

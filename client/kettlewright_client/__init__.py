@@ -5,7 +5,7 @@
     with Client("http://127.0.0.1:8000") as kettlewright:
         plan = kettlewright.batches(recipe=..., mould=...)
         for row in plan.weigh_list:
-            print(row.where, row.name, row.weigh, row.unit)
+            print(row.where, row.name, row.form or "", row.weigh, row.unit)
 """
 
 from kettlewright_client.allergen_list import (

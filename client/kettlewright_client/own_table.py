@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -46,7 +47,11 @@ class Row:
 
 def key_of(name: str) -> str:
     """The key the service makes of a name (`name`), so that either finds the other. [key]"""
-    return re.sub(r"[\W_]+", "_", name.casefold()).strip("_")
+    spaced = (" " if unicodedata.category(sign) == "Zs" else sign
+              for sign in name if unicodedata.category(sign) != "Cf")
+    folded = unicodedata.normalize("NFC", unicodedata.normalize("NFC", "".join(spaced)).casefold())
+    # letters, numbers, and the marks that belong to a letter
+    return "_".join("".join(sign if unicodedata.category(sign)[0] in "LNM" else " " for sign in folded).split())
 
 
 def read_text(path: str | Path, *, error: type[ClientError]) -> str:

@@ -45,6 +45,7 @@ const STRINGS = {
   layer: "{name}, {bottom} to {top} {length}",
   station_jug: "In the jug", station_pot: "In the pot", station_jar: "In a jar: {name}", station_aside: "Set aside",
   station_bucket: "Bucket: {name}", station_sieve: "Sieve: {name}", station_spray: "Spray: {name}",
+  station_spray_all: "Spray, on top of everything", row_form: "{name}, {form}",
   afterwards: "From the pour on", 
   unreachable: "The service does not answer. What you wrote is still here; try again.",
   busy: "The service is busy. Try again in {seconds} seconds.",
@@ -139,6 +140,19 @@ const filled = (text, values) => String(text).replace(/\{(\w+)\}/g, (all, name) 
 const onScale = ({ weigh, step, unit }) => `${weigh.toFixed(Math.max(0, Math.ceil(-Math.log10(step))))} ${unit}`;
 const rounded = (value) => String(Number(Number(value).toFixed(1)));
 const within = (pointer, place) => pointer === place || pointer.startsWith(`${place}/`);
+
+/** Rows of a weigh list by where the hands are: a vessel, and the portion or the jar it belongs to. */
+function stationsOf(rows) {
+  const found = new Map();
+  for (const row of rows) {
+    const kind = row.where !== "mould" ? row.where : row.kind === "dusting" ? "sieve" : "spray";
+    const of = row.portion ?? (kind === "jar" ? row.key : "");
+    const station = `${kind} ${of}`;
+    if (!found.has(station)) found.set(station, { kind, of, rows: [] });
+    found.get(station).rows.push(row);
+  }
+  return [...found.values()];
+}
 
 class KettlewrightBatch extends HTMLElement {
   static observedAttributes = ["service", "by", "data-units", "data-strings"];
@@ -552,9 +566,8 @@ class KettlewrightBatch extends HTMLElement {
 
   #told(reply) {
     const always = reply.texts.filter(({ key }) => reply.standing_cautions.includes(key));
-    const stations = [...new Set(reply.weigh_list.map(({ where }) => where))];
-    const kindOf = (where) => where.split("/")[0];
-    const kinds = stations.map(kindOf);
+    const stations = stationsOf(reply.weigh_list);
+    const kinds = stations.map(({ kind }) => kind);
     const firsts = new Set(stations.filter((_, i) => kinds.indexOf(kinds[i]) === i));
     const stationOf = ({ place }) => (kinds.includes(STATION_OF_PLACE[place]) ? STATION_OF_PLACE[place] : "afterwards");
     const standing = (kind) => always.filter((one) => stationOf(one) === kind);
@@ -563,23 +576,24 @@ class KettlewrightBatch extends HTMLElement {
       this.#heading("result"), ...this.#cautions(reply.cautions, "cautions"), this.#picture(reply),
       likely && asked !== undefined ? make("p", {}, this.#say("superfat_likely", {
         asked: rounded(asked), min: rounded(likely.min), max: rounded(likely.max) })) : null,
-      ...stations.flatMap((where) => this.#station(where, reply, firsts.has(where) ? standing(kindOf(where)) : [])),
+      ...stations.flatMap((one, i) => this.#station(
+        one, `station-${i}`, reply, firsts.has(one) ? standing(one.kind) : [])),
       ...this.#cautions(standing("afterwards"), "afterwards"),
       this.#button("again", () => this.#go(0)),
     ].filter(Boolean);
   }
 
-  #station(where, reply, cautions) {
-    const [kind, key] = where.split("/");
-    const name = [...(reply.portions ?? []), ...reply.weigh_list].find((one) => one.key === key)?.name ?? key ?? "";
-    const id = `station-${where.replace(/\W/g, "-")}`;
+  #station({ kind, of, rows }, id, { portions = [] }, cautions) {
+    const name = kind === "jar" ? rows[0].name : portions.find(({ key }) => key === of)?.name ?? of;
     return [
-      make("h3", { id }, this.#say(`station_${kind}`, { name })), ...this.#cautions(cautions),
+      make("h3", { id }, this.#say(kind === "spray" && !of ? "station_spray_all" : `station_${kind}`, { name })),
+      ...this.#cautions(cautions),
       make("table", { part: "weigh-list", "aria-labelledby": id },
         make("thead", { class: "spoken" }, make("tr", {}, ["what", "weigh"].map(
           (word) => make("th", { scope: "col" }, this.#say(word))))),
-        make("tbody", {}, reply.weigh_list.filter((row) => row.where === where).map((row) => make(
-          "tr", {}, make("th", { scope: "row" }, row.name), make("td", {}, onScale(row))))))];
+        make("tbody", {}, rows.map((row) => make("tr", {},
+          make("th", { scope: "row" }, row.form ? this.#say("row_form", row) : row.name),
+          make("td", {}, onScale(row))))))];
   }
 
   #cautions(given, title) {

@@ -12,14 +12,17 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from kettlewright.amounts import Amount, at_least, at_most, bare, dose, length, mass, scale_step, temperature, volume
 from kettlewright.names import nearest
-from kettlewright.pour import Cuts, Division, LimitCheck, Measured, WeighedAddition, WeighedPortion
+from kettlewright.pour import Cuts, Division, LimitCheck, WeighedAddition, WeighedPortion
+from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
+from kettlewright.recipe.doubts import superfat_by_acids
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
-__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_label", "of_lye",
-           "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
+__all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_fade", "of_label",
+           "of_lye", "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -109,8 +112,9 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("Strong lye is thick and hot and may crystallise as it cools."),
           "own decision; solubility read in producers' data", "lye"),
     Entry("store-lye", "info",
-          Said("Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from 20 °C "
-               "up; strong stock crystallises in the cold. Mix it through before weighing."),
+          Said("Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from "
+               "{warm} up; strong stock crystallises in the cold. Mix it through before weighing.",
+               warm=temperature(_CRYSTALLISES_BELOW_C)),
           f"{_SHEETS}; partly from memory", "lye"),
     Entry("stock-may-crystallise", "warning",
           Said("Strong stock crystallises in the cold; what is liquid is weaker."),
@@ -137,6 +141,9 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("A figure of the table is from memory and was not read again."), _OWN, "pot"),
     Entry("lot-value-needed", "info",
           Said("The table's range says little here; the certificate of the lot does."), _OWN, "pot"),
+    Entry("value-and-acids-disagree", "info",
+          Said("The saponification range of a fat and its fatty acids disagree; the certificate of the lot decides."),
+          "computed from the table's fatty acids", "pot"),
     Entry("purity-implausible", "warning",
           Said("Alkali is rarely sold this weak; look at the label again."), _OWN, "lye"),
     Entry("acid-eats-lye", "info",
@@ -176,6 +183,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("Fine powder: mask on, no draught, wet it before it goes into the batter."), "from memory", "sifting"),
     Entry("natural-colour-stains", "info",
           Said("Plant colours may bleed, fade or shift with the alkali and with light."), _TRADE, "pot"),
+    Entry("swatch-missed", "warning",
+          Said("A swatch does not fit the others: the predicted colours may be wrong around its dose."), _OWN, "pot"),
     Entry("label-name-unknown", "info",
           Said("A name on the label is not known here: your own word stands for it."), _OWN, "label"),
     Entry("label-name-uncertain", "info",
@@ -257,12 +266,8 @@ def of_lye(lye: Lye, *, at: str = "") -> tuple[Caution, ...]:
     return (*_heat(lye, at), *_strength(lye, at), *_superfat(lye, at), *_mixing(lye, at), *_figures(lye, at))
 
 
-def _degrees(low_c: float, high_c: float | None = None) -> Said:
-    """Both scales at once: a caution is read by whoever stands there, whatever the units of the request."""
-    if high_c is None:
-        return Said("{celsius:.0f} °C, {fahrenheit:.0f} °F", celsius=low_c, fahrenheit=low_c * 9 / 5 + 32)
-    return Said("{low_c:.0f} to {high_c:.0f} °C, {low_f:.0f} to {high_f:.0f} °F", low_c=low_c, high_c=high_c,
-                low_f=low_c * 9 / 5 + 32, high_f=high_c * 9 / 5 + 32)
+def _reached(low_c: float, high_c: float) -> Said:
+    return Said("{low} to {high}", low=bare(temperature(low_c)), high=temperature(high_c))
 
 
 def _heat(lye: Lye, at: str) -> Iterator[Caution]:
@@ -271,11 +276,11 @@ def _heat(lye: Lye, at: str) -> Iterator[Caution]:
         return
     hot = peak.range.max
     told = [Said("The lye may reach {reached} (an upper estimate: nothing lost to the room; {after_loss} with a tenth "
-                 "lost).", reached=_degrees(peak.range.min, hot),
-                 after_loss=_degrees(peak.after_heat_loss.min, peak.after_heat_loss.max))]
+                 "lost).", reached=_reached(peak.range.min, hot),
+                 after_loss=_reached(peak.after_heat_loss.min, peak.after_heat_loss.max))]
     if peak.with_half_ice is not None:
         told.append(Said("Half of the water as ice: {reached}.",
-                         reached=_degrees(peak.with_half_ice.min, peak.with_half_ice.max)))
+                         reached=_reached(peak.with_half_ice.min, peak.with_half_ice.max)))
     if peak.basis == "upper_bound":
         told.append(Said("Of potassium hydroxide only an upper bound is known."))
     if lye.acids:
@@ -284,7 +289,7 @@ def _heat(lye: Lye, at: str) -> Iterator[Caution]:
     # an upper bound alone is no reason to call every potash lye a danger: there the lower figure must be near as well
     if (peak.range.min if peak.basis == "upper_bound" else hot) >= peak.boiling_c - _NEAR_BOILING_C:
         told.append(Said("It boils at about {boiling}: never all the alkali at once. Use ice for part of the water, "
-                         "pauses, or a stock made the day before.", boiling=_degrees(peak.boiling_c)))
+                         "pauses, or a stock made the day before.", boiling=temperature(peak.boiling_c)))
         yield _caution("lye-hot", sentences(*told), pointer, "danger")
     elif hot >= _VERY_HOT_C:
         told.append(Said("Heavy polypropylene or stainless steel and at most half full, never glass or thin plastic; "
@@ -306,7 +311,7 @@ def _mixing(lye: Lye, at: str) -> Iterator[Caution]:
     if needed > hottest:
         yield _caution("mixing-out-of-reach", Said(
             "For the batter asked the lye would need {needed}, more than it reaches: warm the fats further.",
-            needed=_degrees(needed)), f"{at}/temperatures/pour")
+            needed=temperature(needed)), f"{at}/temperatures/pour")
     elif needed < 0:
         yield _caution("mixing-out-of-reach", Said("For the batter asked the lye would have to be ice: let the fats "
                                                    "cool first."), f"{at}/temperatures/pour")
@@ -327,8 +332,8 @@ def _strength(lye: Lye, at: str) -> Iterator[Caution]:
                 yield _caution("stock-may-crystallise", Said(
                     "A stock of {strength:.9g} % at {stored} may have crystallised: what is still liquid is weaker "
                     "than its label. Warm it to {warm} and mix it through before weighing.",
-                    strength=stock.concentration_pct, stored=_degrees(stock.temperature_c),
-                    warm=_degrees(_CRYSTALLISES_BELOW_C)), f"{at}/alkalis/{index}/stock/temperature")
+                    strength=stock.concentration_pct, stored=temperature(stock.temperature_c),
+                    warm=temperature(_CRYSTALLISES_BELOW_C)), f"{at}/alkalis/{index}/stock/temperature")
         for name in ("purity_pct", "purity_at_least_pct"):
             purity = getattr(alkali.portion, name)
             if purity is not None and purity < _SOLD_FROM_PCT[alkali.key]:
@@ -365,23 +370,28 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
     if over >= _COARSE_POINTS and not floor:
         yield _caution("scale-too-coarse", Said(
             "Rounding the alkali down leaves {over:.1f} points more superfat than asked: use a scale with a step of "
-            "{step:.9g} g for the alkali, or make at least {fats:,.0f} g of fats.", over=over,
-            step=_step_below(lye, over), fats=lye.fats_mass_g * over / _COARSE_POINTS), f"{at}/alkalis")
-
-
-def _step_below(lye: Lye, over_points: float) -> float:
-    wanted = lye.scale.alkali_readability_g * _COARSE_POINTS / over_points
-    power: float = 10.0 ** math.floor(math.log10(wanted))
-    return max(part * power for part in (1, 2, 5) if part * power <= wanted * (1 + 1e-9))
+            "{step} for the alkali, or make at least {fats} of fats.", over=over,
+            step=scale_step(mass(lye.scale.alkali_readability_g * _COARSE_POINTS / over)),
+            fats=at_least(mass(lye.fats_mass_g * over / _COARSE_POINTS, places=0, groups=True))), f"{at}/alkalis")
 
 
 def _figures(lye: Lye, at: str) -> Iterator[Caution]:
+    by_acids = superfat_by_acids(lye)
+    if by_acids is not None:
+        doubtful = [(index, one.fat) for index, one in enumerate(lye.fats) if one.fat.value_by_acids is not None]
+        each = [Said("{fat}: {middle:.1f} mg KOH/g at the middle of its range, {acids:.1f} by its fatty acids.",
+                     fat=fat.name, middle=fat.saponification_value.mid, acids=fat.value_by_acids or 0.0)
+                for _, fat in {fat.key: (index, fat) for index, fat in reversed(doubtful)}.values()]
+        yield _caution("value-and-acids-disagree", sentences(*reversed(each), Said(
+            "If the fatty acids are right, the superfat is {superfat:.1f} % in place of {computed:.1f} %. The "
+            "certificate of the lot decides.", superfat=by_acids + 0.0, computed=lye.superfat.achieved_pct)),
+            f"{at}/fats/{doubtful[0][0]}")
     for index, weighed in enumerate(lye.fats):
         fat, pointer = weighed.fat, f"{at}/fats/{index}"
         if fat.lot_value_needed:
             yield _caution("lot-value-needed", Said(
-                "What {fat} takes up varies too much for a table: give the value on the certificate of the lot as a "
-                "fat of your own.", fat=fat.name), pointer)
+                'The saponification value of {fat} varies too much for a table: give the "certificate" of the lot.',
+                fat=fat.name), pointer)
         if fat.own and fat.saponification_value.half_width == 0:
             yield _caution("value-taken-as-exact", Said(
                 "The saponification value of {fat} has no range and is taken as exact; the certificate's tolerance "
@@ -402,8 +412,8 @@ def _figures(lye: Lye, at: str) -> Iterator[Caution]:
                            pointer)
         if fat.density_assumed:
             yield _caution("density-assumed", Said(
-                "The density of {fat} is not known; {density:.3f} g/mL at 40 °C was assumed. It moves the height of "
-                "the pour, not the lye.", fat=fat.name, density=fat.density), pointer)
+                "The density of {fat} is not known; {density:.3f} g/mL at {reference} was assumed. It moves the height "
+                "of the pour, not the lye.", fat=fat.name, density=fat.density, reference=temperature(40)), pointer)
 
 
 def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
@@ -441,8 +451,8 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
             yield _caution("dose-too-fine", _how_to_dilute(weighed), pointer)
         elif weighed.weigh_g == 0:
             yield _caution("dose-too-fine", Said(
-                "{mass:.3g} g of {addition} cannot be weighed on this scale, nor with one dilution: make a weaker "
-                "dispersion, or a larger batch.", mass=weighed.mass_g, addition=addition.name), pointer)
+                "{mass} of {addition} cannot be weighed on this scale, nor with one dilution: make a weaker "
+                "dispersion, or a larger batch.", mass=dose(weighed.mass_g, digits=3), addition=addition.name), pointer)
         if addition.thickens_fast:
             yield _caution("thickens-fast", Said("{addition} thickens the batter fast: everything else first, then it, "
                                                  "and pour at once.", addition=addition.name), pointer)
@@ -472,11 +482,11 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
 def _how_to_dilute(weighed: WeighedAddition) -> Said:
     dilution = weighed.dilution
     assert dilution is not None
-    return Said("{mass:.3g} g of {addition} is too little for this scale: stir {weigh:.6g} g into {carrier:.6g} g of "
-                "oil, water or glycerol, as it disperses, and weigh {take:.6g} g of that. Of oil {along:.3g} g come "
-                "along; they get no alkali and stay free beside the superfat.", mass=weighed.mass_g,
-                addition=weighed.name, weigh=dilution.weigh_g, carrier=dilution.carrier_g, take=dilution.take_weigh_g,
-                along=dilution.carrier_in_take_g)
+    return Said("{mass} of {addition} is too little for this scale: stir {weigh} into {carrier} of oil, water or "
+                "glycerol, as it disperses, and weigh {take} of that. Of oil {along} come along; they get no alkali "
+                "and stay free beside the superfat.", mass=dose(weighed.mass_g, digits=3), addition=weighed.name,
+                weigh=dose(dilution.weigh_g), carrier=dose(dilution.carrier_g), take=dose(dilution.take_weigh_g),
+                along=dose(dilution.carrier_in_take_g, digits=3))
 
 
 def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Caution]:
@@ -484,8 +494,7 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
         pointer = _place_of(division, check.key)
         if check.exceeded:
             where = Said('"{portion}"', portion=check.portion_name) if check.bar is None else check.bar
-            doses = tuple(_largest(division, dose.portion, dose.dose, dose.basis, dose.mass_g)
-                          for dose in check.largest)
+            doses = tuple(_largest(division, one.portion, one.dose, one.basis, one.mass_g) for one in check.largest)
             yield _caution("fragrance-limit-exceeded", Said(
                 "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar. Largest "
                 "dose that keeps within: {doses:; }.", addition=check.name, where=where, part=check.decides_pct,
@@ -498,16 +507,17 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
                 limit=check.limit_pct, bar=check.bar, in_bar=check.bar_pct), pointer)
 
 
-def _largest(division: Division, portion: str | None, dose: float, basis: str, mass_g: float) -> Said:
+def _largest(division: Division, portion: str | None, size: float, basis: str, mass_g: float) -> Said:
     """Down to four digits, so that the words never allow more than the figure."""
-    digits = 3 - math.floor(math.log10(dose)) if dose > 0 else 0
-    down = math.floor(dose * 10.0 ** digits) / 10.0 ** digits
     names = {one.key: one.name for one in division.portions}
     where = Said("in the pot") if portion is None else Said('in "{portion}"', portion=names[portion])
     unit = _UNITS_OF_DOSES.get(basis)
     if unit is None:
-        return Said("{dose:.6g} g {where}", dose=down, where=where)
-    return Said("{dose:.6g} {unit} ({mass:.4g} g) {where}", dose=down, unit=unit, mass=mass_g, where=where)
+        return Said("{mass} {where}", mass=at_most(dose(size, digits=4)), where=where)
+    digits = 3 - math.floor(math.log10(size)) if size > 0 else 0
+    down = math.floor(size * 10.0 ** digits) / 10.0 ** digits
+    return Said("{dose:.6g} {unit} ({mass}) {where}", dose=down, unit=unit, mass=at_most(dose(mass_g, digits=4)),
+                where=where)
 
 
 _UNITS_OF_DOSES: Mapping[str, Said] = MappingProxyType({
@@ -531,8 +541,8 @@ def _of_free_oil(portion: WeighedPortion, at: str) -> Iterator[Caution]:
     for index, weighed in enumerate(portion.additions):
         if weighed.oil_g:
             yield _caution("dispersion-oil-free", Said(
-                "The {oil:.3g} g of oil in {addition} get no alkali: in this portion they are free fat beside the "
-                "superfat asked.", oil=weighed.oil_g, addition=weighed.name), f"{at}/{index}")
+                "The {oil} of oil in {addition} get no alkali: in this portion they are free fat beside the "
+                "superfat asked.", oil=dose(weighed.oil_g, digits=3), addition=weighed.name), f"{at}/{index}")
 
 
 def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
@@ -543,23 +553,51 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
     if sized_to_mould:
         pass
     elif missing is not None and missing > _UNDERFILLED_MM:
-        yield _caution("mould-underfilled", Said("The batch ends {missing:.1f} mm below the fill limit.",
-                                                 missing=missing), "/mould")
+        yield _caution("mould-underfilled", Said("The batch ends {missing} below the fill limit.",
+                                                 missing=length(missing, places=1)), "/mould")
     elif missing is None and division.mould_volume_ml < mould.volume_ml * (1 - _UNDERFILLED_SHARE):
-        yield _caution("mould-underfilled", Said("The batch leaves {missing:.0f} mL of the mould empty.",
-                                                 missing=mould.volume_ml - division.mould_volume_ml), "/mould")
+        yield _caution("mould-underfilled", Said("The batch leaves {missing} of the mould empty.", missing=volume(
+            mould.volume_ml - division.mould_volume_ml, places=0)), "/mould")
     for index, portion in enumerate(division.portions):
         if portion.layer is not None and portion.layer.top_mm - portion.layer.bottom_mm < _THIN_MM:
             thick = portion.layer.top_mm - portion.layer.bottom_mm
             yield _caution("layer-thin", Said(
-                '"{portion}" is {thick:.1f} mm thick; below {thin:.0f} mm a layer is hard to pour even.',
-                portion=portion.name, thick=thick, thin=_THIN_MM), f"/portions/{index}")
-    if isinstance(mould.shape, Measured) and mould.fill_height_mm is not None:
+                '"{portion}" is {thick} thick; below {thin} a layer is hard to pour even.',
+                portion=portion.name, thick=length(thick, places=1), thin=length(_THIN_MM, places=0)),
+                f"/portions/{index}")
+    if mould.shape.heights_estimated and mould.fill_height_mm is not None:
         yield _caution("height-estimated", UNSAID, "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:
-        yield _caution("heavy-slab", Said("A filled mould holds {mass_kg:.1f} kg: lift it with two people.",
-                                          mass_kg=each / 1000), "/mould")
+        yield _caution("heavy-slab", Said("A filled mould holds {mass}: lift it with two people.",
+                                          mass=_heavy(each)), "/mould")
+
+
+def _heavy(mass_g: float) -> Amount:
+    return mass(mass_g, places=-2, large=True)
+
+
+def of_fade(fit: Fitted, other_fit: Fitted | None = None, *, at: str = "") -> tuple[Caution, ...]:
+    """Swatches that a fade's fit misses by more than they can be measured.
+
+    Parameters
+    ----------
+    fit, other_fit : Fitted
+        Of both colourants. [CIEDE2000]
+    at : str
+        JSON Pointer to the fade. [text]
+
+    Returns
+    -------
+    tuple of Caution : one for each swatch. [cautions]
+    """
+    return tuple(
+        _caution("swatch-missed", Said(
+            "The fit misses the swatch of {dose:.4g} g/kg by CIEDE2000 {off:.1f}: it does not fit the others, and the "
+            "predicted colours may be wrong around it. Check its dose, measure it again or make it anew.",
+            dose=swatch.dose, off=swatch.off), f"{at}{end}/swatches/{swatch.index}")
+        for end, one in (("", fit), ("/other", other_fit)) if one is not None
+        for swatch in one.swatches if swatch.missed)
 
 
 def _told_once(found: Sequence[Caution]) -> Iterator[Caution]:
@@ -616,8 +654,9 @@ def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]
         if net is not None and net.asked and net.short_count:
             found.append(_caution("net-quantity-short", Said(
                 "About {short} of {count} bars ({share:.1f} %) will weigh less than {promise}, which the rules of "
-                "average quantity let pass. Every bar holds {every:.6g} g.", short=net.short_count,
-                count=bar.count or 0, share=net.short_share_pct, promise=net.text or "", every=net.every_bar_g),
+                "average quantity let pass. Every bar holds {every}.", short=net.short_count,
+                count=bar.count or 0, share=net.short_share_pct, promise=net.text or "",
+                every=at_most(mass(net.every_bar_g))),
                 "/label/net_quantity"))
     if label.sold_as == "soap" and label.soap_part_pct <= 50:
         found.append(_caution("no-soap-by-rule", label.what_follows or UNSAID, "/label/sold_as"))
@@ -626,12 +665,12 @@ def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]
 
 def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
     """What cutting brings on (`cuts`). [cautions]"""
-    mass = None if cuts.bars.mass is None else cuts.bars.mass.mid_g * cuts.bars.count
-    each = None if mass is None else mass / cuts.blocks_count * 100 / cuts.volume_yield_pct
+    whole = None if cuts.bars.mass is None else cuts.bars.mass.mid_g * cuts.bars.count
+    each = None if whole is None else whole / cuts.blocks_count * 100 / cuts.volume_yield_pct
     if each is None or each <= _HEAVY_G:
         return ()
-    return (_caution("heavy-slab", Said("The block weighs {mass_kg:.1f} kg: lift it with two people.",
-                                        mass_kg=each / 1000), "/block"),)
+    return (_caution("heavy-slab", Said("The block weighs {mass}: lift it with two people.",
+                                        mass=_heavy(each)), "/block"),)
 
 
 _OF_THE_JUG = frozenset({"lye-hot", "lye-strong", "store-lye", "stock-may-crystallise", "mixing-out-of-reach"})

@@ -6,7 +6,7 @@ what to do. The door turns paths into JSON Pointers; it never rewrites the sente
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 __all__ = ["DomainError", "Fault", "Faults", "OutOfRange", "UnknownIngredient", "Unsolvable", "gather"]
 
@@ -40,6 +40,11 @@ class DomainError(ValueError):
     def at(self, *prefix: str | int) -> DomainError:
         """The same error, seen from the object that holds the checked one (`prefix`: path parts) [path]."""
         return type(self)(self.detail, field=(*prefix, *self.field), value=self.value, allowed=self.allowed)
+
+
+    def put(self, say: Callable[[str], str]) -> DomainError:
+        """The same error with its texts put by a function, such as in the units of the request (`say`). [error]"""
+        return type(self)(say(self.detail), field=self.field, value=self.value, allowed=say(self.allowed))
 
 
 Fault = DomainError
@@ -79,6 +84,10 @@ class Faults(ValueError):
     def at(self, *prefix: str | int) -> Faults:
         """The same faults, seen from the object that holds the checked one (`prefix`: path parts) [path]."""
         return Faults([fault.at(*prefix) for fault in self.faults])
+
+    def put(self, say: Callable[[str], str]) -> Faults:
+        """The same faults with their texts put by a function (`say`). [faults]"""
+        return Faults([fault.put(say) for fault in self.faults])
 
 
 class _Place:

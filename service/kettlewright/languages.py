@@ -1,4 +1,6 @@
-"""Languages at the edge. The maths says everything in English, as templates with values; here it is said anew."""
+"""Texts at the edge. The maths says everything in English and grams, as templates with values; here they are written
+in the language and the units of the request.
+"""
 
 from __future__ import annotations
 
@@ -19,10 +21,12 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from babel.numbers import format_decimal
 
+from kettlewright.amounts import Amount
 from kettlewright.said import Said, worded
+from kettlewright.units import Units, current_units, default_units, in_current_units, using
 
 __all__ = ["DOMAINS", "LOCALES", "current_locale", "day_on_paper", "default_locale", "figure", "gettext",
-           "in_its_language", "ngettext", "speaking", "spoken", "warm_up"]
+           "in_english", "in_its_language", "ngettext", "speaking", "spoken", "warm_up", "weekday_name"]
 
 LOCALES = ("en", "de")
 """The first is that of the templates and needs no catalogue."""
@@ -44,10 +48,14 @@ def speaking(locale: str) -> Iterator[None]:
 
 
 def in_its_language(render: Callable[[Mapping[str, Any]], str]) -> Callable[[Mapping[str, Any]], str]:
-    """Make a view of a reply speak the reply's language (`render`); part of a reply speaks as the whole. [function]"""
+    """Make a view of a reply speak the reply's language and units (`render`); part of a reply speaks as the whole.
+    [function]
+    """
     @wraps(render)
     def rendered(reply: Mapping[str, Any]) -> str:
-        with speaking(reply.get("locale", current_locale.get())):
+        units = reply.get("units")
+        with speaking(reply.get("locale", current_locale.get())), \
+                using(Units(**units) if units else current_units.get()):
             return render(reply)
 
     return rendered
@@ -90,14 +98,33 @@ def ngettext(one: str, many: str, count: int) -> str:
 
 
 def spoken(text: str) -> str:
-    """What the maths said, in the language that governs; any other text, such as a name, stays as it is (`text`).
-    [text]
+    """What the maths said, in the language and the units that govern; any other text, such as a name, stays as it is.
+
+    Parameters
+    ----------
+    text : str
+        A `Said`, or any other text. [text]
+
+    Returns
+    -------
+    str : [text]
     """
     if not isinstance(text, Said):
         return text
-    if current_locale.get() == default_locale:
+    if current_locale.get() == default_locale and current_units.get() == default_units:
         return str(text)
-    return worded(gettext(text.template), text.values, say=spoken, number=figure)
+    return worded(gettext(text.template), text.values, say=spoken, number=figure, amount=_amount)
+
+
+def in_english(text: str) -> str:
+    """The same in English, as problems are, in the units that govern (`text`). [text]"""
+    with speaking(default_locale):
+        return spoken(text)
+
+
+def _amount(amount: Amount) -> str:
+    digits, symbol = in_current_units(amount)
+    return figure(digits) if amount.bare else f"{figure(digits)} {symbol}"
 
 
 def figure(digits: str) -> str:
@@ -119,8 +146,12 @@ def _figure(digits: str, locale: str) -> str:
 
 
 def day_on_paper(day: str) -> str:
-    """A day of a reply as people there write it, in English as it stands in the reply (`day`: ISO 8601). [text]"""
-    locale = current_locale.get()
-    if locale == default_locale:
-        return day
-    return str(format_date(date.fromisoformat(day), "medium", Locale.parse(locale)))
+    """A day of a reply as people write it, with its weekday (`day`: ISO 8601; in English it stays so). [text]"""
+    locale, found = current_locale.get(), date.fromisoformat(day)
+    written = day if locale == default_locale else format_date(found, "medium", Locale.parse(locale))
+    return f"{str(format_date(found, 'EEE', Locale.parse(locale))).rstrip('.')} {written}"
+
+
+def weekday_name(day: date) -> str:
+    """The weekday of a day, in the language of the request (`day`). [text]"""
+    return str(format_date(day, "EEEE", Locale.parse(current_locale.get())))

@@ -9,7 +9,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from kettlewright.amounts import Amount, at_most, length, mass, temperature, volume
 from kettlewright.errors import OutOfRange
+from kettlewright.said import EnglishText
 
 __all__ = [
     "ACID_VALUE",
@@ -18,6 +20,7 @@ __all__ = [
     "BARS_COUNT",
     "BARS_MADE",
     "BARS_PER_ORDER",
+    "BAR_KINDS_MAX",
     "BATCHES_COUNT",
     "BORROWED_PCT",
     "BROKEN_PCT",
@@ -45,6 +48,7 @@ __all__ = [
     "MARKUP_PCT",
     "MASS",
     "MONTHS",
+    "MOST_MASS",
     "NAME_LENGTH_MAX",
     "NEAR_END_PCT",
     "OVERHEAD_PCT",
@@ -79,6 +83,8 @@ __all__ = [
     "WORK_HOURS",
     "YEARS",
     "Bounds",
+    "below",
+    "up_to",
 ]
 
 
@@ -94,12 +100,15 @@ class Bounds:
         The bounds, in the unit the maths works in. [that unit]
     words : str
         What is allowed, as a maker reads it, units included. [text]
+    kind : str
+        Kind of quantity, as of `amounts`; empty of a plain number. [key]
     """
 
     name: str
     low: float
     high: float
     words: str
+    kind: str = ""
 
     def check(self, value: float, *field: str | int, shown: str | None = None) -> float:
         """Return `value`, or say what is allowed.
@@ -118,21 +127,46 @@ class Bounds:
         OutOfRange : `value` lies outside the bounds, or is not finite.
         """
         if not (math.isfinite(value) and self.low <= value <= self.high):
-            given = shown if shown is not None else f"{value:.9g}"
-            raise OutOfRange(f"{self.name} of {given} is not possible here; it must be {self.words}.",
-                             field=field, value=value, allowed=self.words)
+            given = shown if shown is not None else Amount(value, self.kind, 9) if self.kind else f"{value:.9g}"
+            raise OutOfRange(EnglishText("{name} of {given} is not possible here; it must be {words}.", name=self.name,
+                                         given=given, words=self.words), field=field, value=value, allowed=self.words)
         return value
 
 
-MASS = Bounds("A mass", 1e-6, 1e6, "above 0 (from 0.000001 g) and at most 1,000 kg")
+def up_to(most: Amount) -> EnglishText:
+    """What is allowed, in words: this and less (`most`). [text]"""
+    return EnglishText("at most {most}", most=at_most(most))
+
+
+def below(most: Amount) -> EnglishText:
+    """What is allowed, in words: less than this (`most`). [text]"""
+    return EnglishText("below {most}", most=at_most(most))
+
+
+def _above_zero(low: Amount, high: Amount) -> EnglishText:
+    return EnglishText("above 0 (from {low}) and at most {high}", low=low, high=at_most(high))
+
+
+def _from_zero(high: Amount) -> EnglishText:
+    return EnglishText("from 0 to {high}", high=at_most(high))
+
+
+MOST_MASS = at_most(mass(1e6, large=True, groups=True))
+"""One batch holds no more. [g]"""
+
+
+MASS = Bounds("A mass", 1e-6, 1e6, _above_zero(mass(1e-6, digits=1), MOST_MASS), "mass")
 WEIGHED = Bounds("A weighing", 1e-9, 1e6, "above 0, in the unit of its row; leave out what was not weighed")
-KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, "from 0 to 1,000 kg")
-LENGTH = Bounds("A length", 0.001, 10_000, "above 0 (from 0.001 mm) and at most 10 m")
-DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, "from 0 to 10 m")
-KERF = Bounds("A kerf or cutting tolerance", 0, 100, "from 0 to 100 mm")
-VOLUME = Bounds("A volume", 1e-6, 1e9, "above 0 (from 0.000001 mL) and at most 1,000,000 L")
-TEMPERATURE = Bounds("A temperature", 0, 100, "from 0 to 100 °C (32 to 212 °F)")
-READABILITY = Bounds("A step of the scale", 1e-9, 10_000, "above 0 (from 0.000000001 g) and at most 10 kg")
+KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, _from_zero(MOST_MASS), "mass")
+LENGTH = Bounds("A length", 0.001, 10_000, _above_zero(length(0.001, digits=1), length(10_000, large=True)), "length")
+DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, _from_zero(length(10_000, large=True)), "length")
+KERF = Bounds("A kerf or cutting tolerance", 0, 100, _from_zero(length(100)), "length")
+VOLUME = Bounds("A volume", 1e-6, 1e9, _above_zero(volume(1e-6, digits=1),
+                                                      volume(1e9, large=True, groups=True)), "volume")
+TEMPERATURE = Bounds("A temperature", 0, 100, EnglishText("from {low} to {high}", low=temperature(0),
+                                                                 high=temperature(100)), "temperature")
+READABILITY = Bounds("A step of the scale", 1e-9, 10_000, _above_zero(mass(1e-9, digits=1), mass(10_000, large=True)),
+                     "mass")
 SUPERFAT_PCT = Bounds("A superfat in percent", 0, 50, "from 0 to 50")
 PURITY_PCT = Bounds("A purity in percent", 50, 100, "from 50 to 100")
 STOCK_CONCENTRATION_PCT = Bounds("The strength of a stock solution in percent", 1, 50, "from 1 to 50")
@@ -196,7 +230,10 @@ YEARS = (2000, 2199)
 """First and last year of the calendar; a date outside is a typing mistake."""
 
 PIECES_MAX = 5_000
-"""Pieces one answer of the cutting plan may list; more is no workshop's slab but a typing mistake."""
+"""Bars and offcuts of one cutting plan; more is not a slab of any workshop but a wrong unit."""
+
+BAR_KINDS_MAX = 400
+"""Bars of one cutting plan that differ from each other: in a slanted mould those along the walls do."""
 
 NAME_LENGTH_MAX = 200
 """Characters a name of the maker's may have."""

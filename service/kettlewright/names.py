@@ -1,23 +1,53 @@
-"""Keys made of the maker's own names, and the nearest known name to one that is not known."""
+"""The maker's own names: brought to one form, made into keys, compared with the known ones."""
 
 from __future__ import annotations
 
 import difflib
-import re
+import unicodedata
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-__all__ = ["SUGGESTIONS_MAX", "few_suggestions", "nearest", "slug"]
+__all__ = ["SUGGESTIONS_MAX", "few_suggestions", "may_suggest", "nearest", "slug", "tidy"]
 
 SUGGESTIONS_MAX = 10
 """How many unknown names of one request are compared with all known ones. [number]"""
 _COMPARED_MAX = 60  # characters of a name; comparing takes time that grows with their square
 _left: ContextVar[list[int] | None] = ContextVar("suggestions_left", default=None)
 
+_KEPT = frozenset("LNM")  # letters, numbers, and the marks that belong to a letter
+
+
+def tidy(text: str) -> str:
+    """A text in the one form that is stored, compared and printed.
+
+    Parameters
+    ----------
+    text : str
+        As typed, or pasted from a web page. [text]
+
+    Returns
+    -------
+    str : composed (NFC), with ordinary spaces, without invisible characters such as soft hyphens. [text]
+
+    Notes
+    -----
+    Unicode categories: Zs (spaces, the no-break space among them) becomes one space, Cf (soft hyphen, joiners, marks of
+    direction) is dropped. Line breaks and control characters stay, so that they can be refused.
+
+    References
+    ----------
+    .. [1] Unicode Standard Annex 15 (normalisation forms); Unicode Character Database by Python's `unicodedata`.
+    """
+    if text.isascii():
+        return text
+    shown = (" " if unicodedata.category(character) == "Zs" else character
+             for character in text if unicodedata.category(character) != "Cf")
+    return unicodedata.normalize("NFC", "".join(shown))
+
 
 def slug(name: str) -> str:
-    """A key for a name: lower case, letters and digits of any script, the rest as single underscores.
+    """A key for a name: lower case, letters, marks and digits of any script, the rest as single underscores.
 
     Parameters
     ----------
@@ -27,8 +57,14 @@ def slug(name: str) -> str:
     Returns
     -------
     str : such as "shea_lot_7" for "shea, lot 7". [key]
+
+    Notes
+    -----
+    Vowel signs of many scripts are marks and tell names apart, so they are kept as letters are.
     """
-    return re.sub(r"[\W_]+", "_", name.casefold()).strip("_")
+    folded = unicodedata.normalize("NFC", tidy(name).casefold())
+    letters = (character if unicodedata.category(character)[0] in _KEPT else " " for character in folded)
+    return "_".join("".join(letters).split())
 
 
 @contextmanager
@@ -39,6 +75,15 @@ def few_suggestions() -> Iterator[None]:
         yield
     finally:
         _left.reset(token)
+
+
+def may_suggest() -> bool:
+    """Whether one more unknown name may be compared with the known ones; it then counts as one. [yes or no]"""
+    left = _left.get()
+    if left is None:
+        return True
+    left[0] -= 1
+    return left[0] >= 0
 
 
 def nearest(name: str, known: Iterable[str], *, at_most: int = 1, cutoff: float = 0.6) -> list[str]:
@@ -59,9 +104,6 @@ def nearest(name: str, known: Iterable[str], *, at_most: int = 1, cutoff: float 
     -------
     list of str : the most similar first; empty where none is similar, and once `few_suggestions` allows no more. [text]
     """
-    left = _left.get()
-    if left is not None:
-        if left[0] == 0:
-            return []
-        left[0] -= 1
+    if not may_suggest():
+        return []
     return difflib.get_close_matches(name[:_COMPARED_MAX], list(known), n=at_most, cutoff=cutoff)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from kettlewright.errors import DomainError
 
-__all__ = ["Range"]
+__all__ = ["PublishedRange", "Range"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,3 +41,29 @@ class Range:
     def half_width(self) -> float:
         """Half the distance between the ends. [the unit of the quantity]"""
         return (self.max - self.min) / 2
+
+    @property
+    def widest(self) -> Range:
+        """What a promise over the whole range has to hold for. [the unit of the quantity]"""
+        return self
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedRange(Range):
+    """A range of a table where another publication gives other ends.
+
+    Parameters
+    ----------
+    min, max : float
+        The ends computed with. [the unit of the quantity]
+    second_min, second_max : float
+        The ends of the other publication. [the unit of the quantity]
+    """
+
+    second_min: float
+    second_max: float
+
+    @property
+    def widest(self) -> Range:
+        """From the lowest to the highest end of both. [the unit of the quantity]"""
+        return Range(min(self.min, self.second_min), max(self.max, self.second_max))

@@ -6,37 +6,42 @@ import string
 from collections.abc import Callable, Mapping
 from typing import Any
 
-__all__ = ["UNSAID", "Said", "Value", "sentences", "worded"]
+from kettlewright.amounts import Amount
 
-Value = str | float | tuple[str, ...]
-"""A name (never translated, unless it is a `Said` itself), a number, or several names."""
+__all__ = ["UNSAID", "EnglishText", "Said", "Value", "sentences", "worded"]
+
+Value = str | float | Amount | tuple[str | Amount, ...]
+"""A name (never translated, unless it is a `Said` itself), a number, a quantity with its unit, or several of them."""
 
 
-class _Several(tuple[str, ...]):
+class _Several(tuple[str | Amount, ...]):
     """Several names, joined by what stands after their colon."""
 
     __slots__ = ()
 
     def __format__(self, joint: str) -> str:
-        return joint.join(self)
+        return joint.join(map(str, self))
 
 
 class _Words(string.Formatter):
-    """`str.format`, but a tuple is joined by what stands after its colon, and texts and numbers go through a hand."""
+    """`str.format`, but a tuple is joined by what stands after its colon, and every value goes through a function."""
 
-    def __init__(self, say: Callable[[str], str], number: Callable[[str], str]) -> None:
-        self.say, self.number = say, number
+    def __init__(self, say: Callable[[str], str], number: Callable[[str], str],
+                 amount: Callable[[Amount], str]) -> None:
+        self.say, self.number, self.amount = say, number, amount
 
     def format_field(self, value: Any, format_spec: str) -> str:
         if isinstance(value, tuple):
-            return format_spec.join(self.say(one) for one in value)
+            return format_spec.join(self.format_field(one, "") for one in value)
+        if isinstance(value, Amount):
+            return self.amount(value)
         if isinstance(value, str):
             return self.say(value)
         return self.number(format(value, format_spec))
 
 
 def worded(template: str, values: Mapping[str, Value], *, say: Callable[[str], str] = str,
-           number: Callable[[str], str] = str) -> str:
+           number: Callable[[str], str] = str, amount: Callable[[Amount], str] = str) -> str:
     """A template with its values put in.
 
     Parameters
@@ -49,12 +54,14 @@ def worded(template: str, values: Mapping[str, Value], *, say: Callable[[str], s
         What is done to each text among them. [function of text]
     number : callable
         What is done to each number, once it has its digits. [function of text]
+    amount : callable
+        How each quantity is written. [function of `Amount`]
 
     Returns
     -------
     str : [text]
     """
-    return _Words(say, number).vformat(template, (), values)
+    return _Words(say, number, amount).vformat(template, (), values)
 
 
 class Said(str):
@@ -85,6 +92,14 @@ class Said(str):
 
     def __getnewargs_ex__(self) -> tuple[tuple[str], dict[str, Value]]:
         return (self.template,), dict(self.values)
+
+
+class EnglishText(Said):
+    """A sentence that no catalogue translates, such as that of a problem; its quantities are written in the request's
+    units all the same.
+    """
+
+    __slots__ = ()
 
 
 UNSAID = Said("")

@@ -1,46 +1,81 @@
-"""Everything to put on a scale, in the order of the hands."""
+"""Everything to put on a scale, in the order of the hands. Each row says what it is, so that nobody has to guess."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from kettlewright.names import slug
 from kettlewright.pour import Division, MadeDispersion, WeighedAddition
+from kettlewright.pour.dispersions import carrier_in_words
 from kettlewright.recipe import Lye, Scale
-from kettlewright.recipe.weighed import WeighedAlkali
+from kettlewright.recipe.weighed import WeighedAcid, WeighedAlkali
 from kettlewright.said import Said
 
-__all__ = ["WeighRow", "weigh_list"]
+__all__ = ["BENCH_MADE", "KINDS", "WHERES", "WeighRow", "weigh_list"]
+
+KINDS = ("water", "ice", "alkali", "stock", "acid", "liquid", "fat", "addition", "carrier", "dispersion", "batter",
+         "dusting", "spray", "kept_back")
+WHERES = ("jug", "pot", "jar", "bucket", "mould", "aside")
+BENCH_MADE = ("dispersion", "batter", "kept_back")
+"""Kinds that are made on the bench of other rows, so that nobody buys them."""
+
+_VINEGAR_UP_TO_PCT = 15  # stronger acetic acid is no vinegar (common practice, no source)
+_SOLUTION_UP_TO_PCT = 90  # what holds less than a tenth of water is called by its purity (own decision)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WeighRow:
-    """One weighing.
+    """One weighing. `where`, `portion`, `kind`, `key` and `lot` together name no other row of the same weigh list.
 
     Parameters
     ----------
+    kind : str
+        What it is, one of `KINDS`. [key]
+    where : str
+        The vessel it goes into, one of `WHERES`: what is sifted or sprayed on top goes into the mould. [key]
+    portion : str, optional
+        Key of the portion it belongs to; none where it belongs to the whole batch. [key]
     key, name : str
-        What. [text]
+        What. Both rows of a jar have the key of the addition that is dispersed in it; batter has the key of the
+        portion it comes from, and where it is borrowed that is not `portion`. [text]
+    form : str, optional
+        What the bottle holds, where the name does not say it: its strength, that it is frozen. [text]
     lot : str, optional
         Lot number. [text]
-    where : str
-        "jug", "pot", "jar/<addition>", "aside", "bucket/<portion>", "sieve/<portion>" or "spray/<portion>". [key]
     weigh_g : float
         On the scale. [g]
     step_g : float
         Step of the scale it is weighed on. [g]
     fine : bool
         On the fine scale: the row is in the unit of doses. [yes or no]
+    buy : str, optional
+        Key of the item in prices and packs; none for what is made on the bench. [key]
+    index : int
+        Its place in the list of the recipe, the batch, the portion or the jars that it comes from. [place]
     """
 
+    kind: str
+    where: str
+    portion: str | None = None
     key: str
     name: str
-    lot: str | None
-    where: str
+    form: str | None = None
+    lot: str | None = None
     weigh_g: float
     step_g: float
     fine: bool = False
+    buy: str | None = None
+    index: int = 0
+
+    @property
+    def identity(self) -> tuple[str, str | None, str, str, str | None]:
+        """What tells it from every other row: where, portion, kind, key, lot. [keys]"""
+        return self.where, self.portion, self.kind, self.key, self.lot
+
+    @property
+    def borrowed(self) -> bool:
+        """Whether it is batter out of another portion's bucket. [yes or no]"""
+        return self.kind == "batter" and self.key != self.portion
 
 
 def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
@@ -62,50 +97,114 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
     -------
     tuple of WeighRow : common practice, no source, but for water before alkali (safety data sheets). [g]
     """
-    coarse, fine = scale.readability_g, scale.dose_readability_g
-    ice = 0.0 if lye.ice is None else lye.ice.weigh_g
-    rows = [WeighRow("water", Said("water"), None, "jug", lye.water.weigh_g - ice, coarse)]
-    rows += [WeighRow("ice", Said("ice, of water"), None, "jug", ice, coarse)] if ice else []
-    rows += [WeighRow(liquid.key, liquid.name, liquid.lot, "jug", liquid.weigh_g, coarse) for liquid in lye.liquids]
-    rows += [WeighRow(acid.key, acid.name, acid.lot, "jug", acid.weigh_g, fine, fine=True)
-             for acid in lye.acids if not acid.acid.fatty]
-    rows += [WeighRow(alkali.key, _of_alkali(alkali), alkali.lot, "jug",
-                      alkali.weigh_g, scale.alkali_readability_g) for alkali in lye.alkalis]
-    rows += [WeighRow(fat.key, fat.name, fat.lot, "pot", fat.weigh_g, coarse) for fat in lye.fats]
-    rows += [WeighRow(acid.key, acid.name, acid.lot, "pot", acid.weigh_g, fine, fine=True)
-             for acid in lye.acids if acid.acid.fatty]
+    rows = [*_jug(lye, scale), *_pot(lye, scale)]
     if division is None:
         return tuple(rows)
-    for jar in dispersions:
-        rows += [WeighRow(jar.key, Said("{addition}, dry", addition=jar.name), jar.lot, f"jar/{jar.key}",
-                          jar.dry_weigh_g, fine, fine=True),
-                 WeighRow(slug(jar.carrier_name), Said("{carrier} for {addition}", carrier=jar.carrier_name,
-                                                       addition=jar.name),
-                          None, f"jar/{jar.key}", jar.carrier_weigh_g, fine, fine=True)]
-    rows += _additions(division.additions, fine, "pot", "pot")
+    coarse, fine = scale.readability_g, scale.dose_readability_g
+    for number, jar in enumerate(dispersions):
+        rows += _jar(jar, number, fine)
+    rows += [_addition(one, index, fine, None) for index, one in enumerate(division.additions)]
     if division.kept_back is not None:
-        rows.append(WeighRow("kept_back", Said("plain batter to keep back"), None, "aside", division.kept_back.weigh_g,
-                             coarse))
-    for portion in division.portions:
-        bucket = f"bucket/{portion.key}"
-        rows.append(WeighRow(portion.key, Said("batter for {portion}", portion=portion.name), None, bucket,
-                             portion.weigh_g, coarse))
-        rows += [WeighRow(one.key, Said("batter out of {portion}", portion=one.name), None, bucket, one.weigh_g, coarse)
-                 for one in portion.borrowed]
-        rows += _additions(portion.additions, fine, bucket, portion.key)
+        rows.append(WeighRow(kind="kept_back", where="aside", key="kept_back", name=Said("plain batter to keep back"),
+                             weigh_g=division.kept_back.weigh_g, step_g=coarse))
+    for number, portion in enumerate(division.portions):
+        batter = {"kind": "batter", "where": "bucket", "portion": portion.key, "step_g": coarse}
+        rows.append(WeighRow(**batter, key=portion.key, name=Said("batter for {portion}", portion=portion.name),
+                             weigh_g=portion.weigh_g, index=number))
+        rows += [WeighRow(**batter, key=one.key, name=Said("batter out of {portion}", portion=one.name),
+                          weigh_g=one.weigh_g, index=index) for index, one in enumerate(portion.borrowed)]
+        rows += [_addition(one, index, fine, portion.key) for index, one in enumerate(portion.additions)]
         if portion.dusting is not None:
-            rows.append(WeighRow(portion.dusting.key, portion.dusting.name, None, f"sieve/{portion.key}",
-                                 portion.dusting.weigh_g, fine, fine=True))
+            dust = portion.dusting
+            rows.append(WeighRow(kind="dusting", where="mould", portion=portion.key, key=dust.key, name=dust.name,
+                                 weigh_g=dust.weigh_g, step_g=fine, fine=True, buy=dust.key))
     return tuple(rows)
 
 
-def _of_alkali(alkali: WeighedAlkali) -> str:
-    return Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name
+def _jug(lye: Lye, scale: Scale) -> Iterator[WeighRow]:
+    coarse = scale.readability_g
+    ice = 0.0 if lye.ice is None else lye.ice.weigh_g
+    yield WeighRow(kind="water", where="jug", key="water", name=Said("water"), weigh_g=lye.water.weigh_g - ice,
+                   step_g=coarse, buy="water")
+    if ice:
+        yield WeighRow(kind="ice", where="jug", key="ice", name=Said("ice, of water"), form=Said("frozen"), weigh_g=ice,
+                       step_g=coarse, buy="water")
+    for index, liquid in enumerate(lye.liquids):
+        yield WeighRow(kind="liquid", where="jug", key=liquid.key, name=liquid.name, lot=liquid.lot, index=index,
+                       form=Said("frozen") if liquid.portion.frozen else None, weigh_g=liquid.weigh_g, step_g=coarse,
+                       buy=liquid.key)
+    for index, acid in enumerate(lye.acids):
+        if not acid.acid.fatty:
+            yield _acid(acid, index, "jug", scale.dose_readability_g)
+    for index, alkali in enumerate(lye.alkalis):
+        stock = alkali.portion.stock is not None
+        yield WeighRow(kind="stock" if stock else "alkali", where="jug", key=alkali.key, lot=alkali.lot, index=index,
+                       name=Said("{alkali} stock", alkali=alkali.name) if stock else alkali.name,
+                       form=_form_of_alkali(alkali), weigh_g=alkali.weigh_g, step_g=scale.alkali_readability_g,
+                       buy=f"{alkali.key}_stock" if stock else alkali.key)
 
 
-def _additions(additions: Iterable[WeighedAddition], step_g: float, where: str, sprayed_on: str) -> list[WeighRow]:
-    return [WeighRow(addition.key, addition.name if addition.addition.dispersion is None else
-                     Said("{addition}, dispersed", addition=addition.name), addition.addition.lot,
-                     where if addition.addition.in_batter else f"spray/{sprayed_on}", addition.weigh_g, step_g,
-                     fine=True)
-            for addition in additions]
+def _pot(lye: Lye, scale: Scale) -> Iterator[WeighRow]:
+    for index, fat in enumerate(lye.fats):
+        yield WeighRow(kind="fat", where="pot", key=fat.key, name=fat.name, lot=fat.lot, weigh_g=fat.weigh_g,
+                       step_g=scale.readability_g, buy=fat.key, index=index)
+    for index, acid in enumerate(lye.acids):
+        if acid.acid.fatty:
+            yield _acid(acid, index, "pot", scale.dose_readability_g)
+
+
+def _acid(acid: WeighedAcid, index: int, where: str, step_g: float) -> WeighRow:
+    return WeighRow(kind="acid", where=where, key=acid.key, name=acid.name, form=_form_of_acid(acid), lot=acid.lot,
+                    weigh_g=acid.weigh_g, step_g=step_g, fine=True, buy=acid.key, index=index)
+
+
+def _jar(jar: MadeDispersion, number: int, step_g: float) -> tuple[WeighRow, WeighRow]:
+    """A dry addition and what it is stirred into: two rows of one key, so that two jars of one oil stay apart."""
+    return (WeighRow(kind="addition", where="jar", key=jar.key, name=jar.name, form=Said("dry"), lot=jar.lot,
+                     weigh_g=jar.dry_weigh_g, step_g=step_g, fine=True, buy=jar.key, index=number),
+            WeighRow(kind="carrier", where="jar", key=jar.key, name=jar.carrier_name, weigh_g=jar.carrier_weigh_g,
+                     step_g=step_g, fine=True, buy=jar.carrier_key, index=number))
+
+
+def _addition(weighed: WeighedAddition, index: int, step_g: float, portion: str | None) -> WeighRow:
+    dispersed, stirred_in = weighed.addition.dispersion is not None, weighed.addition.in_batter
+    where = "mould" if not stirred_in else "pot" if portion is None else "bucket"
+    return WeighRow(kind="dispersion" if dispersed else "addition" if stirred_in else "spray", where=where,
+                    portion=portion, key=weighed.key, name=weighed.name, form=_form_of_addition(weighed),
+                    lot=weighed.addition.lot, weigh_g=weighed.weigh_g, step_g=step_g, fine=True,
+                    buy=None if dispersed else weighed.key, index=index)
+
+
+def _form_of_alkali(alkali: WeighedAlkali) -> Said | None:
+    told = alkali.portion
+    if told.stock is not None:
+        return Said("{strength:.9g} % solution", strength=told.stock.concentration_pct)
+    if told.purity_at_least_pct is not None:
+        return Said("at least {strength:.9g} % pure", strength=told.purity_at_least_pct)
+    return None if told.purity_pct is None else Said("{strength:.9g} % pure", strength=told.purity_pct)
+
+
+def _form_of_acid(acid: WeighedAcid) -> Said | None:
+    strength = 100 * acid.strength
+    if strength >= 100:
+        return None
+    if acid.acid.fatty or strength > _SOLUTION_UP_TO_PCT:
+        return Said("{strength:.9g} % pure", strength=strength)
+    if acid.key == "acetic" and strength <= _VINEGAR_UP_TO_PCT:
+        return Said("{strength:.9g} % vinegar", strength=strength)
+    return Said("{strength:.9g} % solution", strength=strength)
+
+
+def _form_of_addition(weighed: WeighedAddition) -> Said | None:
+    """Of a dispersion made here its strength; of what is bought mixed the water and the oil in it."""
+    addition = weighed.addition
+    if addition.dispersion is not None:
+        return Said("{strength:.9g} % in {carrier}", strength=addition.dispersion.strength_pct,
+                    carrier=carrier_in_words(addition.dispersion))
+    holds = addition.contains
+    if holds is None or not (holds.water_pct or holds.fat_pct):
+        return None
+    water = Said("{part:.9g} % water", part=holds.water_pct)
+    oil = Said("{part:.9g} % {oil}", part=holds.fat_pct, oil=holds.oil_name)
+    return Said("with {parts:, }", parts=tuple(part for part, amount in ((water, holds.water_pct), (oil, holds.fat_pct))
+                                              if amount))

@@ -145,7 +145,7 @@ def test_names_of_rows_are_said_in_the_language_of_the_request(client: FlaskClie
     found = actuals(client, body, stage="poured", locale="de")
     told = {(row["where"], row["key"]): row["name"] for row in found["difference"]}
     assert told["jug", "NaOH"] == "Natriumhydroxid"
-    assert told["bucket/only", "only"] == "Seifenleim für only"
+    assert told["bucket", "only"] == "Seifenleim für only"
     assert "Seifenleim" in told["aside", "kept_back"]
     assert told["pot", "coconut"] == "coconut oil"  # a name of the tables
 
@@ -154,7 +154,7 @@ def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_en
     parts = [{"name": "a", "share_pct": 60}, {"name": "b", "share_pct": 40}]
     body = {**BATCH, "portions": parts}
     found = actuals(client, body, stage="poured", locale="de",
-                    weighed=[{"where": "bucket/a", "key": "a", "mass": 9000.5}])
+                    weighed=[{"where": "bucket", "portion": "a", "key": "a", "mass": 9000.5}])
     assert found["next_action"]["text"].startswith("Die gewogenen Becher nehmen 9000,5 g auf")
     clay = {"name": "white clay", "kind": "clay", "dose": 5000, "basis": "mass"}
     heavy = {**body, "portions": [{**parts[0], "additions": [clay]}, parts[1]]}
@@ -163,7 +163,7 @@ def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_en
     assert "more than its plain batter" in refused.json["errors"][0]["detail"]
     over = actuals(client, {**heavy, "portions": [{**parts[0], "additions": [{**clay, "dose": 50}]}, parts[1]]},
                    stage="poured", locale="de",
-                   weighed=[{"where": "bucket/a", "key": "white_clay", "mass": 5000}])
+                   weighed=[{"where": "bucket", "portion": "a", "key": "white_clay", "mass": 5000}])
     assert over["next_action"]["text"].startswith("Die Zusätze von „a“ wiegen 5000 g, mehr als der Seifenleim dafür")
 
 

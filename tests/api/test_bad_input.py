@@ -159,7 +159,7 @@ WRONG: list[tuple[str, str, dict[str, Any], str, Any, str, str]] = [
     ("loaves larger than the block", "/v1/cuts", CUTS, "/loaf/width", 321, "/loaf/width",
      "A loaf of 321 mm does not go into"),
     ("kerf that eats the loaf", "/v1/cuts", changed(CUTS, "/kerf", 50), "/bar", {"count": 20}, "/bar/count",
-     "the cuts eat the loaf"),
+     "the cuts take up the whole loaf"),
     ("trims that leave nothing", "/v1/cuts", CUTS, "/trim", {"start": 200, "end": 200}, "/trim", "leave nothing"),
     ("a bar by mass without density", "/v1/cuts", CUTS, "/bar", {"mass": 100}, "/density", "needs the"),
     ("two ways to say a bar", "/v1/cuts", CUTS, "/bar/count", 3, "/bar", "exactly one of"),

@@ -98,7 +98,7 @@ def test_the_ladder_counts_the_dispersion(client: FlaskClient) -> None:
         5 * (12 - step["dose"]) * found["portions"][1]["batter_mass"] / 1000)
     jar, = found["dispersions"]
     assert jar["used_mass"] == pytest.approx(sum(portion["additions"][0]["weigh"] for portion in found["portions"][:3]))
-    rows = [row for row in found["weigh_list"] if row["where"] == "jar/walnut_husk"]
+    rows = [row for row in found["weigh_list"] if (row["where"], row["key"]) == ("jar", "walnut_husk")]
     assert [row["weigh"] for row in rows] == [jar["weigh"], jar["carrier_weigh"]]
     assert jar["weigh"] / (jar["weigh"] + jar["carrier_weigh"]) == pytest.approx(0.2, abs=2e-3)
 

@@ -58,8 +58,8 @@ def test_a_batch_costs_what_its_weigh_list_weighs(client: FlaskClient) -> None:
     batch = sent(client, {name: value for name, value in WHOLE.items() if name != "prices"}, "/v1/batches")
     weighed: dict[str, float] = {}
     for row in batch["weigh_list"]:
-        if row["key"] not in ("red", "plain"):  # batter is made of the other rows
-            weighed[row["key"]] = weighed.get(row["key"], 0) + row["weigh"]
+        if row["kind"] != "batter":  # made of the other rows
+            weighed[row["buy"]] = weighed.get(row["buy"], 0) + row["weigh"]
     assert {line["key"]: line["mass"] for line in cost["ingredients"]} == pytest.approx(weighed)
     assert set(weighed) == set(KEYS)
     per_kg = {one["key"]: Decimal(one["price"]["amount"]) for one in PRICES["ingredients"]}
@@ -100,12 +100,13 @@ def test_a_spray_on_the_batch_is_shared_by_the_portions(client: FlaskClient) -> 
 def test_what_has_no_price_is_named_at_once_and_no_price_is_told(client: FlaskClient) -> None:
     prices = {"ingredients": PRICES["ingredients"][:2], "selling": {"margin_pct": 40}}
     found = sent(client, {**WHOLE, "prices": prices})
-    assert [one["key"] for one in found["cost"]["missing"]] == ["NaOH", "water", "cedar", "red_iron_oxide", "kaolin"]
+    assert [one["key"] for one in found["cost"]["missing"]] == [
+        "water", "NaOH", "cedar", "red_iron_oxide", "kaolin"]
     assert found["cost"]["complete"] is False
     assert found["cost"]["selling"] == []
     assert [(one["key"], one["severity"], one["pointer"]) for one in found["cautions"]] == [
         ("price-missing", "warning", "/prices/ingredients")]
-    assert "sodium hydroxide (NaOH), water, cedar, red iron oxide (red_iron_oxide), kaolin" in found["cautions"][0][
+    assert "water, sodium hydroxide (NaOH), cedar, red iron oxide (red_iron_oxide), kaolin" in found["cautions"][0][
         "message"]
 
 

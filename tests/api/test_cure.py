@@ -40,7 +40,8 @@ def test_dates_and_curve_come_together(client: FlaskClient) -> None:
     assert found["day_zero"] == "2027-02-03"
     assert found["on"][0]["loss_pct"] == pytest.approx(11.33, rel=1e-3)
     assert found["on"][0]["date"] == "2027-03-17"
-    assert found["until"]["daily_loss"] == {"day": pytest.approx(31.22, rel=1e-3), "date": "2027-03-07"}
+    assert found["until"]["daily_loss"] == {"day": pytest.approx(31.22, rel=1e-3), "date": "2027-03-07",
+                                            "weekday": "Sunday"}
     assert found["promise"]["wet_mass"] == pytest.approx(110 / (1 - found["promise"]["loss_pct"] / 100))
     assert found["curve"]["errors"]["rate_per_day"] > 0
     assert found["practice"]["basis"] == "common practice, no source"

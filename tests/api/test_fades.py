@@ -71,7 +71,7 @@ def test_neighbours_a_hair_the_wrong_way_round_are_scatter(client: FlaskClient) 
     assert [swatch["dose"] for swatch in found["fit"]["swatches"]] == [0, 5, 11, 12]
     assert all(portion["band"]["lightness_min"] < portion["lab"]["lightness"] < portion["band"]["lightness_max"]
                for portion in found["portions"])
-    assert any("So few swatches" in note for note in found["notes"])
+    assert any("so few swatches" in note for note in found["notes"])
 
 
 def test_a_plain_stripe_in_the_middle_is_told(client: FlaskClient) -> None:

@@ -159,7 +159,7 @@ def test_prices_of_own_fats_count_and_must_be_of_one_currency(client: FlaskClien
     ({"objective": {"kind": "least"}}, "/objective/fat", 'needs "fat"'),
     ({"objective": {"kind": "cheapest", "fat": "olive"}}, "/objective/fat", 'takes no "fat"'),
     ({"objective": {"kind": "cheapest"}}, "/objective/kind", "price of every fat"),
-    ({"fats": [{"fat": "olife"}]}, "/fats/0/fat", 'Did you mean "olive"'),
+    ({"fats": [{"fat": "olife"}]}, "/fats/0/fat", '("olive", saponification value 184 to 196)'),
     ({"fats": [{"fat": "olive", "at_least_pct": 60, "at_most_pct": 40}]}, "/fats/0/at_least_pct", "upside down"),
     ({"fats": [{"fat": "olive", "price": {"amount": 4, "currency": "EUR", "per_mass": 1}}]}, "/fats/0/price/amount",
      "put it in quotes"),

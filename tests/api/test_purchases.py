@@ -65,8 +65,8 @@ def test_a_weigh_list_can_be_sent_as_a_batch_told_it(client: FlaskClient) -> Non
     rows = sent(client, body, "/v1/batches")["weigh_list"]
     wanted: dict[str, float] = {}
     for row in rows:
-        if not row["name"].startswith("batter for "):
-            wanted[row["key"]] = wanted.get(row["key"], 0) + 3 * row["weigh"]
+        if row["kind"] != "batter":
+            wanted[row["buy"]] = wanted.get(row["buy"], 0) + 3 * row["weigh"]
     packs = [{"key": key, "price": price("5.00", 100)} for key in wanted]
     found = sent(client, {"batches": [{"weigh_list": rows, "batches_count": 3}], "packs": packs})
     assert {one["key"]: one["needed_mass"] for one in found["ingredients"]} == pytest.approx(wanted)
@@ -75,7 +75,7 @@ def test_a_weigh_list_can_be_sent_as_a_batch_told_it(client: FlaskClient) -> Non
 
 
 def test_rows_bear_their_own_units_and_add_up_with_needs(client: FlaskClient) -> None:
-    row = {"key": "olive", "name": "olive oil", "where": "pot", "weigh": 2, "unit": "lb"}
+    row = {"kind": "fat", "buy": "olive", "name": "olive oil", "where": "pot", "weigh": 2, "unit": "lb"}
     body = {"units": {"mass": "kg"}, "needs": [{"key": "olive", "name": "olive oil", "mass": 1}],
             "batches": [{"weigh_list": [row]}], "packs": [{"key": "olive", "price": price("9.00", 1)}]}
     one, = sent(client, body)["ingredients"]
@@ -84,20 +84,21 @@ def test_rows_bear_their_own_units_and_add_up_with_needs(client: FlaskClient) ->
 
 
 def test_ice_is_water_a_stock_is_no_dry_alkali_and_batter_is_bought_by_its_parts(client: FlaskClient) -> None:
-    def row(key: str, name: str, where: str, weigh: float) -> dict[str, Any]:
-        return {"key": key, "name": name, "where": where, "weigh": weigh, "unit": "g", "lot": None, "step": 1}
+    def row(kind: str, name: str, weigh: float, buy: str | None = None) -> dict[str, Any]:
+        found = {"kind": kind, "key": "any", "name": name, "where": "jug", "weigh": weigh, "unit": "g", "step": 1}
+        return found if buy is None else {**found, "buy": buy}
 
-    rows = [row("water", "water", "jug", 200), row("ice", "ice, of water", "jug", 100),
-            row("NaOH", "sodium hydroxide stock", "jug", 280), row("KOH", "potassium hydroxide", "jug", 20),
-            row("red", "batter for red", "bucket/red", 900), row("red", "red", "bucket/red", 5),
-            row("zest", "zest", "bucket/plain", 2), row("spirit", "spirit", "spray/pot", 0)]
+    rows = [row("water", "Wasser", 200, "water"), row("ice", "Eis, vom Wasser", 100, "water"),
+            row("stock", "Vorratslauge (Natriumhydroxid)", 280, "NaOH_stock"), row("alkali", "Kali", 20, "KOH"),
+            row("batter", "batter for red", 900), row("addition", "red", 5, "red"), row("kept_back", "kept back", 60),
+            row("dispersion", "zest", 30), row("addition", "zest", 2, "zest"), row("spray", "spirit", 0, "spirit")]
     found = sent(client, {"batches": [{"weigh_list": rows}], "packs": []})
     assert {one["key"]: one["mass"] for one in found["missing"]} == {
         "water": 300, "NaOH_stock": 280, "KOH": 20, "red": 5, "zest": 2}
 
 
 def test_an_order_of_bars_tells_how_many_batches(client: FlaskClient) -> None:
-    row = {"key": "olive", "name": "olive oil", "where": "pot", "weigh": 700, "unit": "g"}
+    row = {"kind": "fat", "buy": "olive", "name": "olive oil", "where": "pot", "weigh": 700, "unit": "g"}
     order = {"bars_count": 120, "bars_per_batch_count": 10, "broken_pct": 5}
     found = sent(client, {"batches": [{"weigh_list": [row], "order": order}, {"weigh_list": [row]}],
                           "packs": BODY["packs"]})
@@ -129,7 +130,7 @@ def test_orders_carry_their_shipping(client: FlaskClient) -> None:
     assert found["cost"] == eur("11.00")
 
 
-ROW = {"key": "a", "name": "a", "where": "pot", "weigh": 1, "unit": "g"}
+ROW = {"kind": "fat", "key": "a", "name": "a", "where": "pot", "weigh": 1, "unit": "g", "buy": "a"}
 WRONG: list[tuple[str, str, Any, str, str]] = [
     ("nothing needed", "/needs", [], "/needs", "Nothing is needed"),
     ("no packs", "/packs", ..., "/packs", "is needed here"),
@@ -147,8 +148,12 @@ WRONG: list[tuple[str, str, Any, str, str]] = [
                                                                      "bars_per_batch_count": 1}}],
      "/batches/0/order/bars_count", "A number of batches of 100000"),
     ("an empty weigh list", "/batches", [{"weigh_list": []}], "/batches/0/weigh_list", "at least 1 item"),
-    ("a row without a unit", "/batches", [{"weigh_list": [{"key": "a", "name": "a", "where": "pot", "weigh": 1}]}],
+    ("a row without a unit", "/batches", [{"weigh_list": [changed(ROW, "/unit", ...)]}],
      "/batches/0/weigh_list/0/unit", "is needed here"),
+    ("a row that does not say what it is", "/batches", [{"weigh_list": [changed(ROW, "/kind", ...)]}],
+     "/batches/0/weigh_list/0/kind", "is needed here"),
+    ("a row that does not say how it is bought", "/batches", [{"weigh_list": [changed(ROW, "/buy", ...)]}],
+     "/batches/0/weigh_list/0/buy", "the key its packs are found by, is needed"),
     ("a negative stock", "/at_hand/0/mass", -1, "/at_hand/0/mass", "from 0 to 1,000 kg"),
 ]
 

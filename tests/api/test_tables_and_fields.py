@@ -122,7 +122,7 @@ def test_forms_that_do_not_go_together_are_refused(client: FlaskClient, query: s
 
 
 def test_accept_can_ask_for_a_table_but_a_text_needs_its_field(client: FlaskClient) -> None:
-    assert rows(client.get(BY_LINK, headers={"Accept": "text/csv"}))[0][0] == "key"
+    assert rows(client.get(BY_LINK, headers={"Accept": "text/csv"}))[0][3] == "key"
     reply = client.get(BY_LINK, headers={"Accept": "text/plain"})
     assert "says which figure" in faults(reply)["/field"]
     assert client.get(BY_LINK, headers={"Accept": "text/html,*/*;q=0.8"}).mimetype == "application/json"
@@ -139,13 +139,13 @@ def test_a_number_is_written_without_an_exponent_and_reads_back(number: float) -
 
 def test_a_weigh_list_is_a_table_with_its_units(client: FlaskClient) -> None:
     assert rows(client.get(f"{BY_LINK}&format=csv")) == [
-        ["key", "name", "lot", "where", "weigh [g]", "step [g]", "unit"],
-        ["water", "water", "", "jug", "290.0", "1.0", "g"],
-        ["NaOH", "sodium hydroxide", "", "jug", "145.0", "0.1", "g"],
-        ["olive", "olive oil (virgin, refined)", "", "pot", "700.0", "1.0", "g"],
-        ["coconut", "coconut oil", "", "pot", "300.0", "1.0", "g"]]
+        ["kind", "where", "portion", "key", "name", "form", "lot", "weigh [g]", "step [g]", "unit", "buy"],
+        ["water", "jug", "", "water", "water", "", "", "290.0", "1.0", "g", "water"],
+        ["alkali", "jug", "", "NaOH", "sodium hydroxide", "98 % pure", "", "145.0", "0.1", "g", "NaOH"],
+        ["fat", "pot", "", "olive", "olive oil (virgin, refined)", "", "", "700.0", "1.0", "g", "olive"],
+        ["fat", "pot", "", "coconut", "coconut oil", "", "", "300.0", "1.0", "g", "coconut"]]
     header = rows(client.get(f"{BY_LINK}&format=csv&units=oz"))[0]
-    assert header[4:] == ["weigh [in this row's unit]", "step [in this row's unit]", "unit"]
+    assert header[7:10] == ["weigh [in this row's unit]", "step [in this row's unit]", "unit"]
     assert "mass [oz]" in rows(client.get(f"{BY_LINK}&table=fats&units=oz"))[0]
     assert "mass [g]" in rows(client.get(f"{BY_LINK}&table=acids&units=oz"))[0]
 

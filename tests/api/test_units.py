@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.api.units import OPTIONS, Units, from_base, to_base, using
 from kettlewright.app import create_app
 from kettlewright.digits import nine_digits
+from kettlewright.units import OPTIONS, Units, from_base, to_base, using
 
 from api.bodies import BATCH, LYE
 

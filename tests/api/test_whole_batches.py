@@ -97,17 +97,17 @@ def test_what_moved_is_told_with_its_reason(client: FlaskClient) -> None:
     for line in then["lines"]:
         if line["what"] == "fats.olive.saponification_value.max":
             line["value"] += 3
-        if line["what"] == "alkalis.NaOH.weigh":
+        if line["what"] == "weigh.jug.alkali.NaOH":
             line["value"] += 1
-    then["lines"].append({"what": "acids.citric.weigh", "value": 12, "unit": "g", "rests_on": "computed"})
+    then["lines"].append({"what": "weigh.jug.acid.citric", "value": 12, "unit": "g", "rests_on": "computed"})
     found = sent(client, {**BATCH, "compare_to": then})["comparison"]
     moved = {line["what"]: line for line in found["moved"]}
-    assert set(moved) == {"fats.olive.saponification_value.max", "alkalis.NaOH.weigh", "acids.citric.weigh"}
+    assert set(moved) == {"fats.olive.saponification_value.max", "weigh.jug.alkali.NaOH", "weigh.jug.acid.citric"}
     assert moved["fats.olive.saponification_value.max"]["why"].startswith("The tables say otherwise now (data ")
     assert moved["fats.olive.saponification_value.max"]["then"] - 3 == pytest.approx(
         moved["fats.olive.saponification_value.max"]["now"])
-    assert moved["alkalis.NaOH.weigh"]["why"] == "It follows from what moved: fats.olive.saponification_value.max."
-    assert moved["acids.citric.weigh"]["now"] is None
+    assert moved["weigh.jug.alkali.NaOH"]["why"] == "It follows from what moved: fats.olive.saponification_value.max."
+    assert moved["weigh.jug.acid.citric"]["now"] is None
     assert found["said"].startswith("The same request, on other data")
 
 
@@ -117,7 +117,7 @@ def test_another_request_is_told_as_the_reason(client: FlaskClient) -> None:
     other["recipe"]["superfat_pct"] = 8
     found = sent(client, {**other, "compare_to": then})["comparison"]
     whys = {line["what"]: line["why"] for line in found["moved"]}
-    assert whys["alkalis.NaOH.weigh"] == "It follows from a request that asks otherwise."
+    assert whys["weigh.jug.alkali.NaOH"] == "It follows from a request that asks otherwise."
     stated = copy.deepcopy(BATCH)
     stated["recipe"]["alkalis"] = [{"alkali": "NaOH", "purity_pct": 98}]
     whys = {line["what"]: line["why"] for line in sent(client, {**stated, "compare_to": then})["comparison"]["moved"]}
@@ -128,12 +128,13 @@ def test_every_value_of_the_plan_is_among_its_lines(client: FlaskClient) -> None
     found = sent(client, BATCH)
     lines = {line["what"]: line for line in found["resolved"]["lines"]}
     assert len(lines) == len(found["resolved"]["lines"])
-    for fat in found["lye"]["fats"]:
-        assert lines[f"fats.{fat['key']}.weigh"]["value"] == fat["weigh"]
-    assert lines["alkalis.NaOH.weigh"]["value"] == found["lye"]["alkalis"][0]["weigh"]
+    for row in found["weigh_list"]:
+        what = [row["where"], row.get("portion"), row["kind"], row["key"]]
+        assert lines[".".join(["weigh", *filter(None, what)])]["value"] == row["weigh"]
+    assert lines["weigh.jug.alkali.NaOH"]["value"] == found["lye"]["alkalis"][0]["weigh"]
     assert lines["alkalis.NaOH.strength.used"]["rests_on"] == "assumed"
     assert lines["superfat.achieved"]["value"] == found["lye"]["superfat"]["achieved_pct"]
-    assert lines["additions.cedar.weigh"]["value"] == found["additions"][0]["weigh"]
+    assert lines["weigh.pot.addition.cedar"]["value"] == found["additions"][0]["weigh"]
     assert lines["cuts.bars.count"]["value"] == found["cuts"]["bars"]["count"]
     assert lines["fats.olive.saponification_value.min"]["rests_on"] == "table"
 

@@ -77,7 +77,8 @@ def planned(client: Client, sku: str) -> dict[str, float]:
     file = {"KD-100": "kiln_dusk.json", "HB-090": "shop/plans/hearth_bar.json"}[sku]
     own = [{"key": "own_shea", "saponification_value": {"min": 178, "max": 182}, "density": 0.9}]
     plan = client.batches(**json.loads(Path(file).read_text(encoding="utf-8")), own_fats=own)
-    return {row.key: sum(one.weigh for one in plan.weigh_list if one.key == row.key) for row in plan.weigh_list}
+    return {row.buy: sum(one.weigh for one in plan.weigh_list if one.buy == row.buy) for row in plan.weigh_list
+            if row.buy is not None}
 
 
 def test_the_first_night_everything_is_new_and_the_second_nothing_moved(

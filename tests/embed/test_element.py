@@ -230,12 +230,14 @@ def test_the_weigh_list_is_that_of_the_service_in_the_order_of_the_hands(bench: 
     bench.mould()
     bench.heading("What to weigh")
     asked = bench.page.request.post(f"{place.service}/v1/batches", data=bench.sent())
-    told = [(one["name"], f"{one['weigh']:.{1 if one['step'] == 0.1 else 0}f} {one['unit']}")
+    told = [(", ".join(filter(None, (one["name"], one.get("form")))),
+             f"{one['weigh']:.{1 if one['step'] == 0.1 else 0}f} {one['unit']}")
             for one in asked.json()["weigh_list"]]
     rows = bench.page.get_by_role("row").filter(has=bench.page.get_by_role("rowheader")).all()
     assert [tuple(one.locator("th, td").all_inner_texts()) for one in rows] == told
-    assert [name for name, _ in told] == ["water", "sodium hydroxide", "olive oil (virgin, refined)", "coconut oil",
-                                          "batter for dark", "batter for light"]
+    assert [name for name, _ in told] == [
+        "water", "sodium hydroxide, 98 % pure", "olive oil (virgin, refined)", "coconut oil", "batter for dark",
+        "batter for light"]
     assert bench.page.get_by_role("heading", level=3).all_inner_texts() == [
         "Cautions", "In the jug", "In the pot", "Bucket: dark", "Bucket: light", "From the pour on"]
 

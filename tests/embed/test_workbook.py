@@ -364,4 +364,4 @@ def test_the_addresses_of_the_papers_are_answered(host: Host) -> None:
     assert addresses
     for address in addresses:
         with urllib.request.urlopen(host.address + address, timeout=20) as reply:
-            assert reply.read().decode().splitlines()[0].startswith("key,name,lot,where,weigh [g]")
+            assert reply.read().decode().splitlines()[0].startswith("kind,where,portion,key,name,form,lot,weigh [g]")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -26,6 +27,7 @@ from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, 
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, Temperatures, WaterRule
 from kettlewright.release.cure import DayAsked, Weighed
 from kettlewright.said import Said
+from kettlewright.weigh_list import WeighRow
 from recipes import own_fat, recipe
 
 BOX = Mould(Box(250, 80, 80), headspace_mm=5)
@@ -48,7 +50,11 @@ def slab(asked: Recipe | None = None, **more: object) -> Plan:
 
 def row(plan: Plan, key: str, off_g: float = 0.0, *, where: str | None = None, lot: str | None = None) -> ToldWeighing:
     found = next(one for one in plan.weigh_list if one.key == key and (where is None or one.where == where))
-    return ToldWeighing(found.where, key, found.weigh_g + off_g, found.weigh_g + off_g, lot)
+    return weighing(found, found.weigh_g + off_g, lot)
+
+
+def weighing(row: WeighRow, mass_g: float, lot: str | None = None) -> ToldWeighing:
+    return ToldWeighing(row.where, row.key, mass_g, mass_g, lot, row.portion, row.kind)
 
 
 def told(plan: Plan, stage: str, *rows: ToldWeighing, settings: PourSettings = SETTINGS, **more: object) -> Actuals:
@@ -56,8 +62,7 @@ def told(plan: Plan, stage: str, *rows: ToldWeighing, settings: PourSettings = S
 
 
 def all_rows(plan: Plan, *wheres: str) -> list[ToldWeighing]:
-    return [ToldWeighing(one.where, one.key, one.weigh_g, one.weigh_g, one.lot) for one in plan.weigh_list
-            if one.where.partition("/")[0] in wheres and one.weigh_g]
+    return [weighing(one, one.weigh_g, one.lot) for one in plan.weigh_list if one.where in wheres and one.weigh_g]
 
 
 @pytest.mark.parametrize(("stage", "what", "wheres"), [
@@ -282,7 +287,7 @@ def test_a_bucket_that_got_too_much_leaves_less() -> None:
     plan = slab()
     found = told(plan, "poured", row(plan, "slate", 100.0))
     assert found.pour.portions[1].weigh_g == pytest.approx(plan.division.portions[1].weigh_g - 100, abs=1)
-    nothing = told(plan, "poured", ToldWeighing("bucket/slate", "slate", plan.division.pot_mass_g - 10, 0.0))
+    nothing = told(plan, "poured", ToldWeighing("bucket", "slate", plan.division.pot_mass_g - 10, 0.0, None, "slate"))
     assert nothing.pour.portions[1].weigh_g == 0
     assert "leave it out" in nothing.step.text
     impossible = told(plan, "poured", row(plan, "slate", 5000.0))
@@ -350,7 +355,11 @@ def test_a_lot_tells_rows_of_one_fat_apart() -> None:
 
 @pytest.mark.parametrize(("stage", "rows", "field", "words"), [
     ("fats", [("jug", "NaOH", 150.0)], ("weighed", 0, "where"), 'not weighed before stage "lye_made"'),
-    ("lye_made", [("bucket/slate", "slate", 150.0)], ("weighed", 0, "where"), 'not weighed before stage "poured"'),
+    ("lye_made", [("bucket", "slate", 150.0, "slate")], ("weighed", 0, "where"), 'not weighed before stage "poured"'),
+    ("poured", [("bucket", "slate", 150.0)], ("weighed", 0, "portion"), 'say by "portion" which one'),
+    ("poured", [("bucket", "slate", 150.0, "slat")], ("weighed", 0, "portion"), 'Did you mean "slate"'),
+    ("fats", [("pot", "olive", 150.0, "slate")], ("weighed", 0, "portion"), 'for a portion "slate"'),
+    ("fats", [("pot", "olive", 150.0, None, "acid")], ("weighed", 0, "kind"), 'is no "acid". Known there: fat.'),
     ("lye_made", [("pot", "cedar", 15.0)], ("weighed", 0, "where"), 'not weighed before stage "in_pot"'),
     ("lye_made", [("pot", "lye", 150.0)], ("weighed", 0, "where"), 'not weighed before stage "in_pot"'),
     ("fats", [("pot", "olve", 150.0)], ("weighed", 0, "key"), 'Did you mean "olive"'),
@@ -361,11 +370,11 @@ def test_a_lot_tells_rows_of_one_fat_apart() -> None:
     ("fats", [("pot", "olive", 0.0)], ("weighed", 0, "mass"), "above 0"),
     ("fats", [("pot", "olive", 1e6), ("pot", "coconut", 1e6)], ("weighed",), "at most 1,000 kg are one batch"),
 ])
-def test_what_the_plan_does_not_have_is_refused(stage: str, rows: list[tuple[str, str, float]], field: tuple[object],
+def test_what_the_plan_does_not_have_is_refused(stage: str, rows: list[tuple[Any, ...]], field: tuple[object],
                                                 words: str) -> None:
     plan = slab(additions=(SCENT,))
     with pytest.raises(Faults) as caught:
-        told(plan, stage, *(ToldWeighing(where, key, mass, mass) for where, key, mass in rows))
+        told(plan, stage, *(ToldWeighing(where, key, mass, mass, None, *more) for where, key, mass, *more in rows))
     assert [fault.field for fault in caught.value.faults] == [field]
     assert words in caught.value.faults[0].detail
 
@@ -409,7 +418,7 @@ PLANS = kinds_of_plans()
 def test_whatever_was_weighed_there_is_an_answer_and_a_safe_one(data: st.DataObject) -> None:
     plan = data.draw(st.sampled_from(PLANS))
     stage = data.draw(st.sampled_from([one for one in STAGES if one != "cut" or plan.cuts is not None]))
-    rows = [ToldWeighing(one.where, one.key, mass, mass, one.lot) for one in plan.weigh_list
+    rows = [weighing(one, mass, one.lot) for one in plan.weigh_list
             if data.draw(st.booleans())
             for mass in [max(one.weigh_g, 0.1) * data.draw(st.sampled_from([0.001, 0.5, 0.97, 1.0, 1.03, 1.2, 40.0]))]]
     try:
@@ -442,7 +451,7 @@ def figures(text: str) -> list[str]:
 def test_what_to_do_is_said_in_german_with_the_same_figures_and_no_ban_lost(data: st.DataObject) -> None:
     plan = data.draw(st.sampled_from(PLANS))
     stage = data.draw(st.sampled_from([one for one in STAGES if one != "cut" or plan.cuts is not None]))
-    rows = [ToldWeighing(one.where, one.key, mass, mass, one.lot) for one in plan.weigh_list
+    rows = [weighing(one, mass, one.lot) for one in plan.weigh_list
             if data.draw(st.booleans())
             for mass in [max(one.weigh_g, 0.1) * data.draw(st.sampled_from([0.001, 0.9, 0.97, 1.0, 1.03, 1.2]))]]
     try:

@@ -38,11 +38,11 @@ def test_the_weigh_list_follows_the_hands() -> None:
         Addition("salt", "salt", 5, "mass"),), portions=(
             Portion("red", share_pct=50, additions=(scent,), dusting=Dusting("kaolin", 60)),
             Portion("plain", share_pct=50, additions=(Addition("mist", "spray", 2, "mass"),))))
-    assert [(row.where, row.name) for row in plan.weigh_list] == [
+    assert [(" ".join(filter(None, (row.where, row.portion))), row.name) for row in plan.weigh_list] == [
         ("jug", "water"), ("jug", "lactic acid"), ("jug", "potassium hydroxide"), ("jug", "sodium hydroxide stock"),
-        ("pot", "tallow"), ("pot", "stearic acid"), ("pot", "salt"), ("bucket/red", "batter for red"),
-        ("bucket/red", "scent"), ("sieve/red", "kaolin"), ("bucket/plain", "batter for plain"),
-        ("spray/plain", "mist")]
+        ("pot", "tallow"), ("pot", "stearic acid"), ("pot", "salt"), ("bucket red", "batter for red"),
+        ("bucket red", "scent"), ("mould red", "kaolin"), ("bucket plain", "batter for plain"),
+        ("mould plain", "mist")]
     assert [row.lot for row in plan.weigh_list if row.lot] == ["K-1", "F-1"]
     assert [row.fine for row in plan.weigh_list[:2]] == [False, True]
     assert [row.step_g for row in plan.weigh_list] == [1, 0.1, 0.1, 0.1, 1, 0.1, 0.1, 1, 0.1, 0.1, 1, 0.1]

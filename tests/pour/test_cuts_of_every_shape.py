@@ -113,8 +113,9 @@ def test_there_is_nothing_beyond_the_block(shape: Shape) -> None:
     solid = solid_of(shape, 60)
     assert solid is not None
     everywhere = (-1000.0, 1000.0)
-    assert solid.volume_between(everywhere, everywhere, everywhere) == pytest.approx(shape.volume_to(60), rel=1e-7)
-    assert solid.volume_between((300, 1000), everywhere) == 0
+    assert solid.volumes([everywhere], [everywhere], [everywhere])[0, 0].tolist() == 2 * [
+        pytest.approx(shape.volume_to(60), rel=1e-12)]
+    assert solid.volumes([(300, 1000)], [everywhere])[0, 0, 0] == 0
 
 
 def test_pieces_that_fit_to_a_hair_are_not_lost() -> None:

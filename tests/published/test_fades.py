@@ -6,10 +6,12 @@ import colour as second
 import numpy as np
 import pytest
 from coloraide import Color
+from kettlewright.pour.absorption import absorption, reflectance
 from kettlewright.pour.carry_over import carry_over
 from kettlewright.pour.colours import Colour, difference, from_hex, from_lab, from_linear
 from kettlewright.pour.fades import fade
-from kettlewright.pour.swatches import Material, Swatch, _absorbs, _reflectance, fit_swatches, more_colour
+from kettlewright.pour.more_colour import more_colour
+from kettlewright.pour.swatches import Material, Swatch, fit_swatches
 
 
 def five(count: int = 5) -> list[str]:
@@ -21,18 +23,18 @@ GREY = fit_swatches([Swatch(0, from_linear(0.8, 0.8, 0.8)), Swatch(10, from_line
 BROWN = fit_swatches([Swatch(0, from_hex("#F3EDE0")), Swatch(12, from_hex("#7A4B2A"))])
 
 
-@pytest.mark.parametrize(("reflectance", "absorbs"), [
+@pytest.mark.parametrize(("reflected", "absorbs"), [
     (0.05, 9.025), (0.1, 4.05), (0.2, 1.6), (0.4, 0.45), (0.8, 0.025)])
-def test_kubelka_munk(reflectance: float, absorbs: float) -> None:
+def test_kubelka_munk(reflected: float, absorbs: float) -> None:
     # K/S = (1 - R)^2 / (2 R): read
-    assert _absorbs(reflectance) == pytest.approx(absorbs, abs=1e-9)
-    assert _reflectance(absorbs) == pytest.approx(reflectance, abs=1e-9)
+    assert absorption(reflected) == pytest.approx(absorbs, abs=1e-9)
+    assert reflectance(absorbs) == pytest.approx(reflected, abs=1e-9)
 
 
-@pytest.mark.parametrize(("absorbs", "reflectance"), [
+@pytest.mark.parametrize(("absorbs", "reflected"), [
     (0.025, 0.8), (0.1, 0.641742), (0.5, 0.381966), (1, 0.267949), (2, 0.171573)])
-def test_its_inverse(absorbs: float, reflectance: float) -> None:
-    assert _reflectance(absorbs) == pytest.approx(reflectance, abs=1e-6)
+def test_its_inverse(absorbs: float, reflected: float) -> None:
+    assert reflectance(absorbs) == pytest.approx(reflected, abs=1e-6)
 
 
 @pytest.mark.parametrize(("luminance", "lightness"), [
@@ -118,7 +120,7 @@ def doses(found: object) -> list[float]:
 
 def test_equal_steps_of_lightness() -> None:
     # computed by hand: slope 0.1575; L* 51.837, 61.799, 71.761, 81.723, 91.685
-    assert GREY.slope[0] == pytest.approx(0.1575)
+    assert [absorption(GREY.colour(dose).linear[0]) for dose in (0, 1)] == pytest.approx([0.025, 0.1825])
     found = fade(GREY, five(), steps="lightness")
     assert doses(found) == pytest.approx([10, 4.9728, 2.1977, 0.6998, 0], abs=5e-4)
     assert [step.colour.lab[0] for step in found.steps] == pytest.approx([51.837, 61.799, 71.761, 81.723, 91.685],
@@ -201,35 +203,33 @@ def test_the_error_of_a_fit_is_that_of_its_swatches() -> None:
     assert isinstance(rough, Material)
 
 
-def test_swatches_that_scatter_give_a_band_of_a_weighted_line() -> None:
-    # numpy's least squares and scipy's Student distribution, on rows weighted by what a step of K/S means to the eye,
-    # here by a numerical derivative of the cube root of the reflectance
+def test_the_band_is_that_of_swatches_left_out() -> None:
+    # greys near a straight line: numpy's least squares through the plain swatch, each dyed one left out in turn, on
+    # rows weighted by a numerical derivative of the cube root of the reflectance; scipy's Student distribution
     from scipy import stats
 
-    greys = [(0.0, 0.80), (2.0, 0.52), (5.0, 0.31), (8.0, 0.24), (10.0, 0.19)]
+    greys = [(0.0, 0.80), (2.0, 0.50), (5.0, 0.305), (8.0, 0.2345), (10.0, 0.199)]
     material = fit_swatches([Swatch(dose, from_linear(grey, grey, grey)) for dose, grey in greys])
-    doses_of, absorbs = (np.array(row) for row in zip(*((dose, (1 - grey) ** 2 / (2 * grey)) for dose, grey in greys),
-                                                      strict=True))
+    assert material.model == "straight"
+    at, x = (np.array(row) for row in zip(*((dose, (1 - grey) ** 2 / (2 * grey)) for dose, grey in greys), strict=True))
 
     def cube_root(x: float) -> float:
         return float((1 + x - np.sqrt(x * x + 2 * x)) ** (1 / 3))
 
-    def sensitivity(x: float) -> float:
-        return abs(cube_root(x * (1 + 1e-6)) - cube_root(x * (1 - 1e-6))) / (2e-6 * x)
+    weight = np.array([abs(cube_root(one * (1 + 1e-6)) - cube_root(one * (1 - 1e-6))) / (2e-6 * one) for one in x])
 
-    weight = np.array([sensitivity(x) for x in absorbs])
-    rows = np.column_stack([np.ones_like(doses_of), doses_of])
-    (plain, slope), *_ = np.linalg.lstsq(rows * weight[:, None], absorbs * weight, rcond=None)
-    variance = float(np.sum((weight * (absorbs - plain - slope * doses_of)) ** 2) / 3)
-    covariance = variance * np.linalg.inv((rows * weight[:, None] ** 2).T @ rows)
-    for dose in (0.0, 3.0, 10.0):
-        predicted = plain + slope * dose
-        half = float(stats.t.ppf(0.975, 3)) * np.sqrt(np.array([1, dose]) @ covariance @ np.array([1, dose])
-                                                     + variance / sensitivity(predicted) ** 2)
-        band = material.band(dose)
-        assert band is not None
-        for found, x in ((band.darkest, predicted + half), (band.lightest, max(predicted - half, 0.0))):
-            assert found.linear[0] == pytest.approx(1 + x - np.sqrt(x * x + 2 * x), abs=1e-6)
+    def slope_of(rows: list[int]) -> float:
+        found, *_ = np.linalg.lstsq((at * weight)[rows, None], ((x - x[0]) * weight)[rows], rcond=None)
+        return float(found[0])
+
+    missed = [cube_root(x[0] + slope_of([one for one in range(1, 5) if one != out]) * at[out]) - cube_root(x[out])
+              for out in (1, 2, 3)]
+    half = float(stats.t.ppf(0.975, 3)) * np.sqrt(np.mean(np.square(missed)))
+    middle = cube_root(x[0] + slope_of([1, 2, 3, 4]) * 3.5)
+    band = material.band(3.5)
+    assert band is not None
+    assert [band.darkest.linear[0], band.lightest.linear[0]] == pytest.approx(
+        [(middle - half) ** 3, (middle + half) ** 3], rel=1e-6)
 
 
 def test_the_band_holds_what_it_promises() -> None:

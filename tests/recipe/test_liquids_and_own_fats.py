@@ -165,7 +165,7 @@ def test_a_profile_that_cannot_be_is_refused(shares: dict[str, float], words: st
 
 
 @pytest.mark.parametrize(("given", "words"), [
-    ({"fat": "olive", "certificate": Certificate(190)}, "comes from the table"),
+    ({"fat": "olive", "saponification_value": Range(188, 192)}, "comes from the table"),
     ({"name": "mine", "certificate": Certificate(190), "profile": Profile({"C18:1": 100})}, "give one of them"),
     ({"name": "mine", "certificate": Certificate(190, acid_value=1), "acid_value": 2}, "states an acid value already"),
     ({"fat": "olive", "acid_value": 190}, "part of the saponification value")])

@@ -81,5 +81,5 @@ def test_a_price_is_that_of_a_gram_exactly() -> None:
     assert Price("6.40", "EUR", 1000).per_g == Decimal("0.0064")
     # 2.20462262 for the pound of 453.59237 g: a gram costs 0.004860361...
     assert Price("1", "GBP", 453.59237).per_g * Decimal("453.59237") == pytest.approx(Decimal(1), abs=Decimal("1e-25"))
-    with pytest.raises(Faults, match="A mass of 0 is not possible"):
+    with pytest.raises(Faults, match="A mass of 0 g is not possible"):
         Price("1", "EUR", 0)

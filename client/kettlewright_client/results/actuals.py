@@ -35,10 +35,13 @@ class After:
 class Difference:
     """A row of the weigh list beside what was weighed, in its own unit."""
 
+    kind: str
     where: str
+    portion: str | None = None
     key: str
     name: str
-    lot: str | None
+    form: str | None = None
+    lot: str | None = None
     planned: float
     weighed: float | None
     off: float | None

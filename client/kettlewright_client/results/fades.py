@@ -60,7 +60,9 @@ class FittedSwatch:
 class Fit:
     """How swatches were fitted."""
 
+    model: str
     error: float | None
+    left_out_error: float | None
     swatches: tuple[FittedSwatch, ...]
     dose_min: float
     dose_max: float

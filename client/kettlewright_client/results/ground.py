@@ -38,15 +38,19 @@ class Caution:
 
 @dataclass(frozen=True, kw_only=True)
 class WeighRow:
-    """One weighing, in its own unit."""
+    """One weighing, in its own unit; `where`, `portion`, `kind`, `key` and `lot` together name no other row."""
 
+    kind: str
+    where: str
+    portion: str | None = None
     key: str
     name: str
-    lot: str | None
-    where: str
+    form: str | None = None
+    lot: str | None = None
     weigh: float
     step: float
     unit: str
+    buy: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

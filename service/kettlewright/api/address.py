@@ -6,6 +6,7 @@ import re
 from urllib.parse import unquote_to_bytes
 
 from kettlewright.api.problems import Problem
+from kettlewright.names import tidy
 
 __all__ = ["Pairs", "read_address"]
 
@@ -46,6 +47,7 @@ def _text(encoded: bytes) -> str:
         found = unquote_to_bytes(encoded.replace(b"+", b" ")).decode("utf-8")
     except UnicodeDecodeError:
         raise Problem(400, "The address is not UTF-8.") from None
+    found = tidy(found)
     if not found.isprintable():
         raise Problem(400, "The address holds a character that cannot be printed (a line break or a control "
                            "character).")

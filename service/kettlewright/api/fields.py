@@ -24,14 +24,15 @@ from marshmallow.exceptions import SCHEMA
 
 from kettlewright import limits
 from kettlewright.api.checking import current_check
-from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
 from kettlewright.errors import DomainError, Faults
-from kettlewright.languages import spoken
-from kettlewright.names import nearest
+from kettlewright.languages import in_english, spoken, weekday_name
+from kettlewright.names import nearest, tidy
+from kettlewright.units import OPTIONS, current_units, from_base, to_base
 
 __all__ = ["Choice", "Day", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "QueryNumber",
-           "Strict", "Temperature", "Text", "Union", "Volume", "Whole", "read_day"]
+           "Strict", "Temperature", "Text", "Union", "Volume", "Weekday",
+           "Whole", "read_day"]
 
 _NEEDED = "is needed here."
 _NOT_NULL = "null is no value; leave the field out where there is none."
@@ -119,7 +120,7 @@ def _checked(bounds: limits.Bounds, number: float, shown: str) -> float:
 
 
 def _told(error: DomainError) -> dict[str, str]:
-    return {"detail": error.detail, "code": error.code, "allowed": error.allowed}
+    return {"detail": in_english(error.detail), "code": error.code, "allowed": in_english(error.allowed)}
 
 
 class Whole(Number):
@@ -201,16 +202,19 @@ class Text(fields.Field[str]):
     default_error_messages = {"required": _NEEDED, "null": _NOT_NULL}
 
     def __init__(self, *, about: str = "", example: object = None, pattern: str | None = None, like: str = "",
-                 check: Callable[[str], object] | None = None, **more: Any) -> None:
+                 check: Callable[[str], object] | None = None, convert: Callable[[str], str] | None = None,
+                 **more: Any) -> None:
         super().__init__(**more)
         self.pattern = pattern
         self.like = like
         self.check = check  # of the maths: raises what is wrong with a key
+        self.convert = convert  # the same, and gives the text to go on with
         self.metadata = _metadata(about, example)
 
     def _deserialize(self, value: object, attr: str | None, data: object, **_: Any) -> str:
         if not isinstance(value, str):
             raise ValidationError(f"{_shown(value)} is not a text; put it in quotes.")
+        value = tidy(value)
         if not any(character.isalnum() for character in value):
             raise ValidationError("needs at least one letter or digit.")
         if len(value) > limits.NAME_LENGTH_MAX:
@@ -222,6 +226,11 @@ class Text(fields.Field[str]):
         if self.check is not None:
             try:
                 self.check(value)
+            except DomainError as error:
+                raise ValidationError([_told(error)]) from None
+        if self.convert is not None:
+            try:
+                return self.convert(value)
             except DomainError as error:
                 raise ValidationError([_told(error)]) from None
         return value
@@ -271,6 +280,21 @@ class Day(fields.Field[date]):
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> str | None:
         return None if value is None else str(value.isoformat())
+
+
+class Weekday(Text):
+    """The weekday of a day in a reply, in the language of the request."""
+
+    def __init__(self, of: str, **more: Any) -> None:
+        super().__init__(about=f'Weekday of "{of}", in the language of the request', example="Tuesday", **more)
+        self.of = of
+
+    def get_value(self, obj: Any, attr: str, accessor: Any = None, default: Any = None) -> Any:
+        """The day itself (`obj`, `attr`, `accessor`, `default`): two fields cannot name one attribute. [day]"""
+        return super().get_value(obj, self.of, accessor=accessor, default=default)
+
+    def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> str | None:
+        return None if value is None else weekday_name(value)
 
 
 def read_day(text: str) -> date:

@@ -30,11 +30,11 @@ from kettlewright.api.schemas.envelope import UnitsChoice
 from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.strict_json import read_object
 from kettlewright.api.tables import MAIN_TABLES, Table, tables_of
-from kettlewright.api.units import Units, default_units, using
 from kettlewright.errors import DomainError, Faults
-from kettlewright.languages import LOCALES, default_locale, speaking
+from kettlewright.languages import LOCALES, default_locale, in_english, speaking
 from kettlewright.names import few_suggestions
 from kettlewright.settings import Settings
+from kettlewright.units import Units, default_units, using
 
 __all__ = ["BY_LINK", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link",
            "register_operations", "run"]
@@ -187,7 +187,10 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
         with checking():
             loaded = schema.load(body) if schema is not None else {}
         asked = {"asked": body} if found.named_by_body else {}
-        result = found.view(**loaded, **asked, **(parts or {}))
+        try:
+            result = found.view(**loaded, **asked, **(parts or {}))
+        except (DomainError, Faults) as error:
+            raise error.put(in_english) from None  # here, where the units of the request are known
         if found.self_link is not None:
             result = {**result, "links": found.self_link(body)}
         dumped: dict[str, Any] = found.gives.dump(result)

@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from kettlewright.errors import DomainError
+from kettlewright.errors import DomainError, UnknownIngredient
 from kettlewright.prices import Price
 from kettlewright.ranges import Range
 from kettlewright.recipe import Certificate, FatPortion, Profile
+from kettlewright.reference import bare_name, fats, fats_called
 from kettlewright.reference import fat as table_fat
-from kettlewright.reference import fats
 
-__all__ = ["OwnFat", "check_fat_key", "current_own_fats", "own_value_in", "using_own_fats"]
+__all__ = ["OwnFat", "current_own_fats", "fat_key", "fat_key_if_known", "own_value_in", "using_own_fats"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,21 +74,67 @@ current_own_fats: ContextVar[Mapping[str, OwnFat]] = ContextVar("own_fats", defa
 """Own fats of the request in hand, by key."""
 
 
-def check_fat_key(key: str) -> None:
-    """Refuse a key that neither the table nor the request's own list has (`key`).
+def fat_key(name: str) -> str:
+    """The key of a fat of the request's own list or of the table.
+
+    Parameters
+    ----------
+    name : str
+        A key as written, or any name that exactly one fat bears. [text]
+
+    Returns
+    -------
+    str : [key]
 
     Raises
     ------
-    UnknownIngredient : names the nearest.
+    UnknownIngredient : no fat or several bear it; the sentence names them or the nearest.
     """
-    if key not in current_own_fats.get():
-        table_fat(key)
+    own = current_own_fats.get()
+    if name in own:
+        return name
+    plain = bare_name(name)
+    mine = [fat for fat in own.values() if plain in (bare_name(fat.key), bare_name(fat.name or ""))]
+    if not mine:
+        return table_fat(name).key
+    found = fats_called(name)
+    if len(mine) == 1 and not found:
+        return mine[0].key
+    listed = [f'your own "{fat.key}"' for fat in mine] + [f'"{record.key}" of the table' for record in found]
+    raise UnknownIngredient(f'"{name}" can be {", ".join(listed[:-1])} or {listed[-1]}. Give the key of the one that '
+                            "you mean.", value=name, allowed="a key of own_fats or of /v1/fats")
 
 
-def own_value_in(data: dict[str, Any]) -> dict[str, Any]:
-    """What a liquid or an addition says of its fat, an own fat's value in place of its key (`data`). [fields]"""
+def fat_key_if_known(name: str) -> str:
+    """The key of the one fat that bears a name, spelt out as written; any other text as it is (`name`). [text]
+
+    Where something else than a fat may be meant, a name is not cut: "cocoa" may be a powder.
+    """
+    if name in current_own_fats.get():
+        return name
+    found = fats_called(name, whole=True)
+    return found[0].key if len(found) == 1 else name
+
+
+def own_value_in(data: dict[str, Any], *, named: bool = False) -> dict[str, Any]:
+    """What a liquid or an addition says of its fat, an own fat's value in place of its key.
+
+    Parameters
+    ----------
+    data : dict
+        As it was loaded. [fields]
+    named : bool
+        Keep key and name of the own fat beside its value. [yes or no]
+
+    Returns
+    -------
+    dict : [fields]
+    """
     own = current_own_fats.get().get(data.get("fat", ""))
-    return data if own is None else {**data, "fat": None, "saponification_value": own.value_range}
+    if own is None:
+        return data
+    kept = {"own_key": own.key, "own_name": own.name or own.key} if named else {}
+    return {**data, "fat": None, "saponification_value": own.value_range, **kept}
 
 
 @contextmanager

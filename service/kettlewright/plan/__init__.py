@@ -10,7 +10,8 @@ from kettlewright.plan.batch import Bench, CutWish, Mixes, Pieces, Plan, Portion
 from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend
 from kettlewright.plan.cost import CostPlan, cost_rows, plan_cost, plan_cost_of_rows
-from kettlewright.plan.fade import FadeLine, FadePlan, FadeWish, MadeSwatch, OtherEnd, plan_fade
+from kettlewright.plan.fade import FadeLine, FadePlan, plan_fade
+from kettlewright.plan.fade_wish import FadeWish, MadeSwatch, OtherEnd
 from kettlewright.plan.label import label_of
 from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
 from kettlewright.plan.resolved import RESTS_ON, Comparison, Resolved, ResolvedLine, compare, resolve

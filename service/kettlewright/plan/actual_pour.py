@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright import amounts
 from kettlewright.errors import DomainError, Faults, Unsolvable
 from kettlewright.plan.actual_rows import Weighings
 from kettlewright.plan.batch import Plan
@@ -170,7 +171,8 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
     plain = _plain_of(plan, weighed, in_pot_g, settings.residue)
     here = [index for index, mass in enumerate(plain) if mass > 0]
     if not here:
-        raise Unsolvable(Said("What stays behind leaves nothing of the {mass:.6g} g in the pot.", mass=in_pot_g))
+        raise Unsolvable(Said("What stays behind leaves nothing of the {mass} in the pot.",
+                              mass=amounts.mass(in_pot_g)))
     portions = [replace(planned[index].portion, additions=tuple(
         _addition(one.addition, told.told("addition", number, index), one.weigh_g if index in weighed else None)
         for number, one in enumerate(planned[index].additions))) for index in here]
@@ -216,8 +218,8 @@ def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue
     holds = in_pot_g - residue.kept_back_g
     if taken > holds + step * (len(weighed) + 1):
         raise Unsolvable(Said(
-            "The buckets weighed take {taken:.6g} g, and there are only {holds:.6g} g of batter: was a bucket weighed "
-            "with its own mass, or something in the pot not told?", taken=taken, holds=holds))
+            "The buckets weighed take {taken}, and there are only {holds} of batter: was a bucket weighed with its own "
+            "mass, or something in the pot not told?", taken=amounts.mass(taken), holds=amounts.mass(holds)))
     rest = [index for index in range(len(planned)) if index not in weighed]
     left = max(in_pot_g - residue.of_pot_g - taken, 0.0)
     asked = math.fsum(planned[index].batter_mass_g for index in rest)
@@ -268,5 +270,5 @@ def _check_brim(poured: Poured, mould: Mould | None, overflow: Mould | None, arr
     most = mould.brim_volume_ml if overflow is None else mould.volume_ml + overflow.brim_volume_ml
     fullest = max(bucket.mould_ml for bucket in poured.buckets) if arrangement == "separate" else 0.0
     if poured.mould_ml > most * (1 + _CLOSE) or fullest > mould.brim_volume_ml / mould.count * (1 + _CLOSE):
-        raise Unsolvable(Said("The buckets hold {mass:.6g} g, more than there is room for up to the rim: pour up to "
-                              "the mark, and the rest into another mould.", mass=poured.mould_g))
+        raise Unsolvable(Said("The buckets hold {mass}, more than there is room for up to the rim: pour up to the "
+                              "mark, and the rest into another mould.", mass=amounts.mass(poured.mould_g)))

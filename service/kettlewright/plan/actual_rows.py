@@ -30,6 +30,8 @@ class ToldWeighing:
         What the scale showed: read in the unit of masses, and in the unit of doses; the row says which. [g]
     lot : str, optional
         Lot that was really taken; it tells rows of one key apart. [text]
+    portion, kind : str, optional
+        As in the weigh list: the portion wherever that row has one, the kind where it alone tells two rows apart. [key]
     """
 
     where: str
@@ -37,11 +39,13 @@ class ToldWeighing:
     mass_g: float
     fine_mass_g: float
     lot: str | None = None
+    portion: str | None = None
+    kind: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A row of the weigh list, and what it is.
+    """A row of the weigh list, and what becomes of it.
 
     Parameters
     ----------
@@ -50,9 +54,8 @@ class Row:
     stage : str
         When it is weighed, one of `STAGES`. [key]
     kind : str
-        "water", "ice", "liquid", "acid", "alkali", "fat", "addition", "bucket" or "other". [key]
-    index : int
-        Its place among those of its kind; of a portion's addition its place there. [place]
+        Whose mass it tells: "water", "ice", "liquid", "acid", "alkali", "fat", "addition" or "bucket"; "other" where
+        nothing is computed from it. [key]
     portion : int, optional
         The portion it belongs to. [place]
     """
@@ -60,8 +63,12 @@ class Row:
     row: WeighRow
     stage: str
     kind: str
-    index: int
     portion: int | None = None
+
+    @property
+    def index(self) -> int:
+        """Its place among those of its kind; of a portion's addition its place there. [place]"""
+        return self.row.index
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,27 +131,27 @@ class Weighings:
 
 
 def rows_of(plan: Plan) -> tuple[Row, ...]:
-    """The weigh list of a plan, each row with what it is (`plan`). [g]"""
-    lye, division = plan.lye, plan.division
-    in_jug = [index for index, acid in enumerate(lye.acids) if not acid.acid.fatty]
-    in_fats = [index for index, acid in enumerate(lye.acids) if acid.acid.fatty]
-    kinds: list[tuple[str, str, int, int | None]] = [("lye_made", "water", 0, None)]
-    kinds += [("lye_made", "ice", 0, None)] if lye.ice is not None and lye.ice.weigh_g else []
-    kinds += [("lye_made", "liquid", index, None) for index in range(len(lye.liquids))]
-    kinds += [("lye_made", "acid", index, None) for index in in_jug]
-    kinds += [("lye_made", "alkali", index, None) for index in range(len(lye.alkalis))]
-    kinds += [("fats", "fat", index, None) for index in range(len(lye.fats))]
-    kinds += [("fats", "acid", index, None) for index in in_fats]
-    kinds += [("in_pot", "other", 0, None)] * (2 * len(plan.bench.dispersions))
-    kinds += [("in_pot" if one.addition.in_batter else "poured", "addition", index, None)
-              for index, one in enumerate(division.additions)]
-    kinds += [] if division.kept_back is None else [("poured", "other", 0, None)]
-    for number, portion in enumerate(division.portions):
-        kinds.append(("poured", "bucket", number, number))
-        kinds += [("poured", "other", index, number) for index in range(len(portion.borrowed))]
-        kinds += [("poured", "addition", index, number) for index in range(len(portion.additions))]
-        kinds += [] if portion.dusting is None else [("poured", "other", 0, number)]
-    return tuple(Row(row, *kind) for row, kind in zip(plan.weigh_list, kinds, strict=True))
+    """The weigh list of a plan, each row with what becomes of it (`plan`). [g]"""
+    places = {portion.key: place for place, portion in enumerate(plan.division.portions)}
+    return tuple(Row(row, _stage(row), _mass_of(row), None if row.portion is None else places[row.portion])
+                 for row in plan.weigh_list)
+
+
+_WEIGHED_AT = {"jug": "lye_made", "pot": "fats", "jar": "in_pot", "bucket": "poured", "mould": "poured",
+               "aside": "poured"}
+_ADDED = ("addition", "dispersion", "spray")
+
+
+def _stage(row: WeighRow) -> str:
+    return "in_pot" if row.where == "pot" and row.kind in _ADDED else _WEIGHED_AT[row.where]
+
+
+def _mass_of(row: WeighRow) -> str:
+    if row.kind == "batter" and not row.borrowed:
+        return "bucket"
+    if row.where == "jar" or row.kind in ("batter", "dusting", "kept_back"):
+        return "other"
+    return "addition" if row.kind in _ADDED else "alkali" if row.kind == "stock" else row.kind
 
 
 def sort_weighings(plan: Plan, stage: str, told: Sequence[ToldWeighing]) -> Weighings:
@@ -200,34 +207,45 @@ def _is_lye(one: ToldWeighing, rows: Sequence[Row]) -> bool:
 
 
 def _place(one: ToldWeighing, rows: Sequence[Row], taken: Mapping[int, float]) -> int:
-    wheres = list(dict.fromkeys(row.row.where for row in rows))
-    if one.where not in wheres:
-        raise DomainError(f'Nothing of this plan is weighed at "{one.where}".{_near(one.where, wheres)} Its places '
-                          f"are {', '.join(wheres)}.", field=("where",), value=one.where, allowed=", ".join(wheres))
-    there = [place for place, row in enumerate(rows) if row.row.where == one.where]
-    keys = list(dict.fromkeys(rows[place].row.key for place in there))
-    if one.key not in keys:
-        raise DomainError(f'Nothing called "{one.key}" is weighed into "{one.where}".{_near(one.key, keys)} There are '
-                          f"{', '.join(keys)}.", field=("key",), value=one.key, allowed=", ".join(keys))
-    same = [place for place in there if rows[place].row.key == one.key]
-    if len(same) > 1:
-        same = _of_lot(one, rows, same)
-    free = [place for place in same if place not in taken]
-    if not free:
-        raise DomainError(f'"{one.key}" in "{one.where}" stands twice: one weighing for each row. What was added '
-                          "later is added up with it.", field=("key",), value=one.key)
-    return free[0]
+    """Which row it is of: vessel, portion, key, kind and lot, each looked at among the rows that are left."""
+    left = _narrowed(one, list(enumerate(rows)), "where", f'Nothing of this plan is weighed at "{one.where}".')
+    into = f'"{one.where}"'
+    if one.portion is None and all(row.row.portion is not None for _, row in left):
+        _narrowed(one, left, "portion", f"{into} is weighed for each portion: say by \"portion\" which one this is.")
+    left = _narrowed(one, left, "portion", f'Nothing is weighed into {into} for a portion "{one.portion}".')
+    into += f' of "{one.portion}"' if one.portion is not None else ""
+    left = _narrowed(one, left, "key", f'Nothing called "{one.key}" is weighed into {into}.')
+    if one.kind is not None:
+        left = _narrowed(one, left, "kind", f'"{one.key}" in {into} is no "{one.kind}".')
+    elif len({row.row.kind for _, row in left}) > 1:
+        _narrowed(one, left, "kind", f'Several rows of {into} are called "{one.key}": say by "kind" which one this is.')
+    if len(left) > 1:
+        left = _of_lot(one, left)
+    place = left[0][0]
+    if place in taken:
+        raise DomainError(f'"{one.key}" in {into} stands twice: one weighing for each row. What was added later is '
+                          "added up with it.", field=("key",), value=one.key)
+    return place
 
 
-def _of_lot(one: ToldWeighing, rows: Sequence[Row], same: list[int]) -> list[int]:
-    lots = [rows[place].row.lot for place in same]
-    if len(set(lots)) == 1:
-        return same
+def _narrowed(one: ToldWeighing, rows: list[tuple[int, Row]], name: str, refusal: str) -> list[tuple[int, Row]]:
+    told = getattr(one, name)
+    left = [(place, row) for place, row in rows if getattr(row.row, name) == told]
+    if left:
+        return left
+    known = [word for word in dict.fromkeys(getattr(row.row, name) for _, row in rows) if word is not None]
+    near = "" if told is None else _near(told, known)
+    listed = f" Known there: {', '.join(known)}." if known else ""
+    raise DomainError(f"{refusal}{near}{listed}", field=(name,), value=told, allowed=", ".join(known))
+
+
+def _of_lot(one: ToldWeighing, same: list[tuple[int, Row]]) -> list[tuple[int, Row]]:
+    lots = [row.row.lot for _, row in same]
     if one.lot not in lots:
         known = ", ".join(lot or "one without a lot" for lot in lots)
         raise Unsolvable(f'The plan has {len(same)} rows of "{one.key}": say by "lot" which one this is ({known}).',
                          field=("lot",), value=one.lot, allowed=known)
-    return [place for place in same if rows[place].row.lot == one.lot]
+    return [(place, row) for place, row in same if row.row.lot == one.lot]
 
 
 def _near(word: str, known: Sequence[str]) -> str:

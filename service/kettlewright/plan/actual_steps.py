@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright import amounts
 from kettlewright.plan.actual_bars import BarsMade
 from kettlewright.plan.actual_pour import ActualPour
 from kettlewright.plan.actual_rows import Weighings
@@ -312,7 +313,8 @@ def _next_bucket(lye: Lye, pour: ActualPour, say: MassWords) -> Step:
                     lye)
     masses = {"portion": one.name, "mass": say(one.weigh_g), "planned": say(one.planned_weigh_g)}
     gets = Said('Next is "{portion}": it gets {mass} (planned {planned}).', **masses) if one.layer is None else Said(
-        'Next is "{portion}": it gets {mass} (planned {planned}) and lies from {bottom:.1f} to {top:.1f} mm.',
-        **masses, bottom=one.layer.bottom_mm, top=one.layer.top_mm)
+        'Next is "{portion}": it gets {mass} (planned {planned}) and lies from {bottom} to {top}.',
+        **masses, bottom=amounts.bare(amounts.length(one.layer.bottom_mm, places=1)),
+        top=amounts.length(one.layer.top_mm, places=1))
     return Step("weigh", sentences(gets, Said("What the other buckets get stands beside it."), over), lye, key=one.key,
                 weigh_g=one.weigh_g)

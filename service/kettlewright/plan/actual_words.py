@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from kettlewright import amounts
 from kettlewright.plan.actual_rows import Weighings
 from kettlewright.recipe import Lye
 from kettlewright.said import Said
@@ -18,8 +19,8 @@ BY_SCALE = Said("Weigh it, never thin by eye; when in doubt discard the batch as
 
 
 def grams(mass_g: float) -> Said:
-    """A mass in grams (`mass_g` [g]). [text]"""
-    return Said("{mass:.7g} g", mass=mass_g)
+    """A mass in the unit of the request (`mass_g` [g]). [text]"""
+    return Said("{mass}", mass=amounts.mass(mass_g, digits=7))
 
 
 def mass_in_words(mass: float, unit: str) -> Said:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
-from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import nearest
@@ -32,7 +32,7 @@ from kettlewright.recipe.outcome import PutIn
 from kettlewright.recipe.weighing import round_up
 from kettlewright.release import Cured, cure
 from kettlewright.release.cure import Weighed
-from kettlewright.said import Said, sentences
+from kettlewright.said import EnglishText, Said, sentences
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Actuals", "plan_actuals"]
@@ -126,8 +126,11 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         on_scale = _on_scale(plan, told)
         lye = lye_as_weighed(plan.lye, on_scale, expected_loss_pct=plan.expected_loss_pct)
         if lye.mass_g > limits.MASS.high:
-            raise OutOfRange(f"What was weighed adds up to {lye.mass_g / 1000:,.0f} kg; at most 1,000 kg are one "
-                             "batch. Is each row in its own unit?", value=lye.mass_g, allowed=limits.MASS.words)
+            raise OutOfRange(EnglishText("What was weighed adds up to {mass}; at most {most} are one batch. Is each"
+                                         " row in its own unit?",
+                                         mass=amounts.mass(lye.mass_g, places=-3, large=True, groups=True),
+                                         most=limits.MOST_MASS),
+                             value=lye.mass_g, allowed=limits.MASS.words)
     with gather() as checks, checks.at("plan", "recipe"):
         step = _step(plan, stage, told, on_scale, lye, rescue, say)
         now = step.lye
@@ -220,9 +223,10 @@ def _on_scale(plan: Plan, told: Weighings) -> OnScale:
     jug, step = jug_mass(lye, found), lye.scale.readability_g
     in_jug = sum(row.row.where == "jug" for row in told.rows)
     if told.lye_g > jug + step * (in_jug + 1):
-        raise Unsolvable(f"{told.lye_g:.6g} g of lye went into the pot, and there are only {jug:.6g} g in the jug: was "
-                         "the jug weighed with it, or something in it not told?", value=told.lye_g,
-                         allowed=f"at most {jug:.6g} g")
+        raise Unsolvable(EnglishText("{lye} of lye went into the pot, and there are only {jug} in the jug: was the "
+                                     "jug weighed with it, or something in it not told?",
+                                     lye=amounts.mass(told.lye_g), jug=amounts.mass(jug)), value=told.lye_g,
+                         allowed=limits.up_to(amounts.mass(jug)))
     return replace(found, lye_part=min(told.lye_g / jug, 1.0), lye_step_g=step)
 
 
@@ -239,9 +243,9 @@ def _still_to_weigh(plan: Plan, stage: str, told: Weighings, step: Step, later: 
                   bench=replace(plan.bench, dispersions=pour.dispersions),
                   weigh_list=weigh_list(later, plan.lye.scale, pour.division, pour.dispersions))
     filled = {one.key for one in pour.portions if one.told}
-    done = {(told.rows[place].row.where, told.rows[place].row.key) for place in told.weighed_g}
+    done = {told.rows[place].row.identity for place in told.weighed_g}
     place = STAGES.index(stage)
     return tuple(row.row for row in rows_of(now) if (
         STAGES.index(row.stage) > place or (anew and row.stage == "lye_made")
-        or (stage == "poured" and row.stage == "poured" and (row.row.where, row.row.key) not in done
-            and row.row.where.partition("/")[2] not in filled)))
+        or (stage == "poured" and row.stage == "poured" and row.row.identity not in done
+            and row.row.portion not in filled)))

@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
-from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, told_fade
@@ -59,6 +59,7 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.scaling import scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
+from kettlewright.said import EnglishText
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
@@ -352,15 +353,17 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     with gather() as checks, checks.at("cut"):
         cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
     bench = _bench(division, scale, bars_of(division, arrangement=arrangement, cuts=cuts))
+    told = None if put is None else told_fade(put, division)
     return Plan(recipe=sized, lye=lye, batter=batter,
                 vessels=vessels_for(lye, division.pot_volume_ml), division=division,
                 fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
                 weigh_list=weigh_list(lye, scale, division, bench.dispersions),
                 cautions=(*caution_texts.of_lye(lye, at="/recipe"),
-                          *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share)),
+                          *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share),
+                          *(() if told is None else told.cautions)),
                 bench=bench, workings=tuple(book.lines or ()),
-                fade=None if put is None else told_fade(put, division))
+                fade=told)
 
 
 def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None, *,
@@ -369,8 +372,10 @@ def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None,
         return None
     count = max(math.ceil(needed_ml / (pot_ml * POT_FULL) - 1e-9), 1)
     if count > MIXES_MAX:
-        raise Unsolvable(f"A pot of {pot_ml:.6g} mL would be filled {count} times; at most {MIXES_MAX} mixes are "
-                         "planned. Is the unit right?", field=("pot_volume",), value=pot_ml)
+        raise Unsolvable(EnglishText("A pot of {pot} would be filled {count} times; at most {most} mixes are planned."
+                                     " Is the unit right?",
+                                     pot=amounts.volume(pot_ml), count=count, most=MIXES_MAX),
+                         field=("pot_volume",), value=pot_ml)
     lye = make_lye(scaled(recipe, 1 / count), scale, sized_here=sized_here)
     return Mixes(count, weigh_list(lye, scale))
 

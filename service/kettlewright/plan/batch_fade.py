@@ -6,22 +6,17 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright.cautions import of_fade
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
-from kettlewright.plan.fade import (
-    FadePlan,
-    FadeWish,
-    Fitted,
-    bucket_lines,
-    check_carried,
-    find_fade,
-    fit_wish,
-    notes_of,
-)
+from kettlewright.plan.fade import FadePlan, bucket_lines, check_carried
+from kettlewright.plan.fade_notes import notes_of
+from kettlewright.plan.fade_wish import FadeWish, find_fade, fit_wish
 from kettlewright.pour import Addition, Division, Portion
 from kettlewright.pour.buckets import Borrowing, check_distinct
 from kettlewright.pour.carry_over import check_falling
 from kettlewright.pour.fades import Fade
+from kettlewright.pour.fitted import Fitted
 
 __all__ = ["BatchFade", "FadeInBatch", "apply_fade", "told_fade"]
 
@@ -163,6 +158,6 @@ def told_fade(put: FadeInBatch, division: Division) -> FadePlan:
     colourants = {addition.key for addition in (asked.colourant, asked.other_colourant) if addition is not None}
     used = math.fsum(one.mass_g * one.addition.pure_part for bucket in buckets for one in bucket.additions
                      if one.key in colourants)
-    return FadePlan(lines, put.fit, put.other_fit, put.state, put.gelled,
-                    (*put.fade.notes, *notes_of(asked.wish, put.fade.steps, put.fit, state=put.state,
-                                                gelled=put.gelled)), used)
+    notes = notes_of(asked.wish, put.fade.steps, put.fit, put.other_fit, state=put.state, gelled=put.gelled)
+    return FadePlan(lines, put.fit, put.other_fit, put.state, put.gelled, (*put.fade.notes, *notes),
+                    cautions=of_fade(put.fit, put.other_fit, at="/fade"), colourant_g=used)

@@ -9,11 +9,10 @@ from dataclasses import dataclass
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.errors import DomainError, gather
-from kettlewright.names import slug
 from kettlewright.plan.batch import Plan
-from kettlewright.pour import MadeDispersion, WeighedAddition
 from kettlewright.release import Bucket, Cost, CostRow, CostWishes, cost_of
 from kettlewright.said import Said
+from kettlewright.weigh_list import WeighRow
 
 __all__ = ["CostPlan", "cost_rows", "plan_cost", "plan_cost_of_rows"]
 
@@ -104,46 +103,34 @@ def cost_rows(plan: Plan) -> tuple[CostRow, ...]:
 
     Returns
     -------
-    tuple of CostRow : pot first, then what goes into one portion only. [g]
+    tuple of CostRow : the rows of its weigh list that are bought, in their order. [g]
 
     Notes
     -----
-    Ice is water. A stock has a key of its own ("NaOH_stock"), since the dry alkali has another price. What is sprayed
-    on the whole batch is shared by the portions, and none of it stays in the pot. A dispersion costs what its jar
-    holds, its spare too, shared by what the doses take. What a bucket lends is counted where it was mixed.
+    A row is bought under its `buy`: ice is water, and a stock has a key of its own ("NaOH_stock"), since the dry alkali
+    has another price. What is sprayed on the whole batch is shared by the portions, and none of it stays in the pot. A
+    dispersion costs what its jar holds, its spare too, shared by what the doses take. What a bucket lends is counted
+    where it was mixed.
     """
     return tuple(_rows(plan))
 
 
 def _rows(plan: Plan) -> Iterator[CostRow]:
-    lye, division = plan.lye, plan.division
-    yield from (CostRow(fat.key, fat.name, fat.weigh_g) for fat in lye.fats)
-    yield from (CostRow(acid.key, acid.name, acid.weigh_g) for acid in lye.acids)
-    yield from (CostRow(liquid.key, liquid.name, liquid.weigh_g) for liquid in lye.liquids)
-    for alkali in lye.alkalis:
-        key, name = (alkali.key, alkali.name) if alkali.stock is None else (
-            f"{alkali.key}_stock", Said("{alkali} stock", alkali=alkali.name))
-        yield CostRow(key, name, alkali.weigh_g)
-    yield CostRow("water", Said("water"), lye.water.weigh_g)
-    plain = math.fsum(portion.weigh_g for portion in division.portions)
-    jars = {jar.key: jar for jar in plan.bench.dispersions}
-    for addition in division.additions:
-        if addition.addition.in_batter:
-            yield from _of_addition(addition, jars.get(addition.key), None)
-            continue
-        for portion in division.portions:
-            yield CostRow(addition.key, addition.name, addition.weigh_g * portion.weigh_g / plain, portion.key)
-    for portion in division.portions:
-        for addition in portion.additions:
-            yield from _of_addition(addition, jars.get(addition.key), portion.key)
-        if portion.dusting is not None:
-            yield CostRow(portion.dusting.key, portion.dusting.name, portion.dusting.weigh_g, portion.key)
+    for row in plan.weigh_list:
+        if row.buy is not None:
+            name = Said("water") if row.kind == "ice" else row.name
+            yield from (CostRow(row.buy, name, row.weigh_g * part, portion) for portion, part in _shared(row, plan))
 
 
-def _of_addition(addition: WeighedAddition, jar: MadeDispersion | None, portion: str | None) -> Iterator[CostRow]:
-    if jar is None or not jar.used_g:
-        yield CostRow(addition.key, addition.name, addition.weigh_g, portion)
-        return
-    part = addition.weigh_g / jar.used_g
-    yield CostRow(addition.key, addition.name, jar.dry_weigh_g * part, portion)
-    yield CostRow(slug(jar.carrier_name), jar.carrier_name, jar.carrier_weigh_g * part, portion)
+def _shared(row: WeighRow, plan: Plan) -> Iterator[tuple[str | None, float]]:
+    """Portions a row goes into, and what part of it into each; none of them is the pot."""
+    if row.where == "jar":
+        doses = [one for one in plan.weigh_list if one.kind == "dispersion" and one.key == row.key]
+        used = math.fsum(one.weigh_g for one in doses)
+        for dose in doses if used else ():
+            yield from ((portion, part * dose.weigh_g / used) for portion, part in _shared(dose, plan))
+    elif row.where == "mould" and row.portion is None:
+        poured = math.fsum(portion.weigh_g for portion in plan.division.portions)
+        yield from ((portion.key, portion.weigh_g / poured) for portion in plan.division.portions)
+    else:
+        yield row.portion, 1.0

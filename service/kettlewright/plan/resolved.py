@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kettlewright.plan.batch import Plan
-from kettlewright.pour import WeighedAddition
 from kettlewright.recipe.weighed import WeighedAlkali, WeighedFat
 from kettlewright.said import Said
+from kettlewright.weigh_list import WeighRow
 
 __all__ = ["LINE_UNITS", "RESTS_ON", "Comparison", "Moved", "Resolved", "ResolvedLine", "compare", "resolve"]
 
@@ -127,11 +127,8 @@ def _lines(plan: Plan) -> Iterator[ResolvedLine]:
         yield from _of_fat(weighed)
     for alkali in lye.alkalis:
         yield from _of_alkali(alkali)
-    for acid in lye.acids:
-        yield ResolvedLine(f"acids.{acid.key}.weigh", acid.weigh_g, "g", "computed")
-    for liquid in lye.liquids:
-        yield ResolvedLine(f"liquids.{liquid.key}.weigh", liquid.weigh_g, "g", "computed")
-    yield ResolvedLine("water.weigh", lye.water.weigh_g, "g", "computed")
+    for row in plan.weigh_list:
+        yield ResolvedLine(".".join(("weigh", *_named(row))), row.weigh_g, "g", "computed")
     found = lye.superfat
     for what, value in (("achieved", found.achieved_pct), ("likely.min", found.likely_pct.min),
                         ("likely.max", found.likely_pct.max), ("worst_case.min", found.worst_case_pct.min),
@@ -145,17 +142,9 @@ def _lines(plan: Plan) -> Iterator[ResolvedLine]:
     if division.loss_pct is not None:
         yield ResolvedLine("loss_for_limits", division.loss_pct, "% of batter",
                            "assumed" if plan.expected_loss_pct is None else "request")
-    for addition in division.additions:
-        yield from _of_addition(addition, "additions")
     for portion in division.portions:
-        at = f"portions.{portion.key}"
-        yield ResolvedLine(f"{at}.weigh", portion.weigh_g, "g", "computed")
         if portion.layer is not None:
-            yield ResolvedLine(f"{at}.layer.top", portion.layer.top_mm, "mm", "computed")
-        for addition in portion.additions:
-            yield from _of_addition(addition, f"{at}.additions")
-        if portion.dusting is not None:
-            yield ResolvedLine(f"{at}.dusting.weigh", portion.dusting.weigh_g, "g", "computed")
+            yield ResolvedLine(f"portions.{portion.key}.layer.top", portion.layer.top_mm, "mm", "computed")
     if plan.cuts is not None:
         bars = plan.cuts.bars
         yield ResolvedLine("cuts.bars.count", float(bars.count), "bars", "computed")
@@ -170,7 +159,6 @@ def _of_fat(weighed: WeighedFat) -> Iterator[ResolvedLine]:
         yield ResolvedLine(f"{at}.saponification_value.{end}", getattr(fat.saponification_value, end), "mg KOH/g",
                            value_from)
     yield ResolvedLine(f"{at}.density", fat.density, "g/mL", "assumed" if fat.density_assumed else value_from)
-    yield ResolvedLine(f"{at}.weigh", weighed.weigh_g, "g", "computed")
 
 
 def _of_alkali(alkali: WeighedAlkali) -> Iterator[ResolvedLine]:
@@ -179,11 +167,16 @@ def _of_alkali(alkali: WeighedAlkali) -> Iterator[ResolvedLine]:
     strength = portion.strength_range
     for end, value in (("min", strength.min), ("used", portion.strength), ("max", strength.max)):
         yield ResolvedLine(f"{at}.strength.{end}", 100 * value, "%", "request" if told else "assumed")
-    yield ResolvedLine(f"{at}.weigh", alkali.weigh_g, "g", "computed")
 
 
-def _of_addition(weighed: WeighedAddition, at: str) -> Iterator[ResolvedLine]:
-    yield ResolvedLine(f"{at}.{weighed.key}.weigh", weighed.weigh_g, "g", "computed")
+def _named(row: WeighRow) -> Iterator[str]:
+    """What tells a row from every other, in one line."""
+    yield row.where
+    if row.portion is not None:
+        yield row.portion
+    yield from (row.kind, row.key)
+    if row.lot is not None:
+        yield f"lot_{row.lot}"
 
 
 def compare(then: Resolved, now: Resolved) -> Comparison:

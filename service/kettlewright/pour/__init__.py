@@ -27,10 +27,12 @@ from kettlewright.pour.pieces import (
 )
 from kettlewright.pour.portions import ARRANGEMENTS, check_fits, divide
 from kettlewright.pour.shapes import (
+    SHAPES,
     Bowl,
     Box,
     ConeFrustum,
     Cylinder,
+    EllipticCylinder,
     HalfRound,
     LyingCylinder,
     Measured,
@@ -49,6 +51,7 @@ __all__ = [
     "FILLING_OBJECTIVES",
     "KINDS",
     "POT_FULL",
+    "SHAPES",
     "Addition",
     "BarCut",
     "BarKind",
@@ -69,6 +72,7 @@ __all__ = [
     "Dispersion",
     "Division",
     "Dusting",
+    "EllipticCylinder",
     "Fill",
     "Filling",
     "Finish",

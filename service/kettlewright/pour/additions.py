@@ -11,8 +11,9 @@ from kettlewright.names import slug
 from kettlewright.pour.constituents import Constituent, check_composition
 from kettlewright.pour.dilution import Dilution, dilution_for
 from kettlewright.ranges import Range
-from kettlewright.recipe.fats import fat_value_range
+from kettlewright.recipe.fats import fat_name, fat_value_range
 from kettlewright.recipe.weighing import round_down, round_nearest
+from kettlewright.said import Said
 
 __all__ = ["BASES", "CARRIERS", "KINDS", "Addition", "Contains", "Dispersion", "WeighedAddition",
            "largest_within_limit", "weigh_addition"]
@@ -43,6 +44,8 @@ class Contains:
         Water and oil in it. [% by mass]
     fat, saponification_value : str, Range, optional
         Which oil: a key of the table, or its own range; exactly one where there is oil. [key, mg KOH per g fat]
+    own_key, own_name : str, optional
+        Of the maker's own fat whose range that is. [text]
 
     Raises
     ------
@@ -53,6 +56,8 @@ class Contains:
     fat_pct: float = 0.0
     fat: str | None = None
     saponification_value: Range | None = None
+    own_key: str | None = None
+    own_name: str | None = None
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -70,6 +75,11 @@ class Contains:
                                       'only if it has a "fat_pct".', field=("fat",))
                 if told:
                     fat_value_range(self.fat, self.saponification_value)
+
+    @property
+    def oil_name(self) -> str:
+        """Of the oil: that of the table, or the maker's own. [text]"""
+        return fat_name(self.fat) if self.fat else self.own_name or Said("oil")
 
     @property
     def fat_value(self) -> Range | None:
@@ -92,6 +102,8 @@ class Dispersion:
         Dry addition in the dispersion. [% by mass]
     fat, saponification_value : str, Range, optional
         Which oil: a key of the table, or its own range; exactly one where the carrier is oil. [key, mg KOH per g fat]
+    own_key, own_name : str, optional
+        Of the maker's own fat whose range that is. [text]
     spare_pct : float
         Made beyond what the doses take, for what sticks to jar and spoon; an own decision. [% of the doses]
 
@@ -105,6 +117,8 @@ class Dispersion:
     fat: str | None = None
     saponification_value: Range | None = None
     spare_pct: float = 10.0
+    own_key: str | None = None
+    own_name: str | None = None
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -130,7 +144,8 @@ class Dispersion:
         """Water and oil in it. [% by mass]"""
         rest = 100 - self.strength_pct
         if self.carrier == "oil":
-            return Contains(fat_pct=rest, fat=self.fat, saponification_value=self.saponification_value)
+            return Contains(fat_pct=rest, fat=self.fat, saponification_value=self.saponification_value,
+                            own_key=self.own_key, own_name=self.own_name)
         return Contains(water_pct=rest if self.carrier == "water" else 0.0)
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.errors import OutOfRange
 from kettlewright.recipe import SILENT, Book, Lye
 from kettlewright.recipe.workings import Formula
 from kettlewright.reference import ASSUMED_FAT_DENSITY
+from kettlewright.said import EnglishText
 
 __all__ = ["POT_FULL", "Batter", "Vessels", "batter_of", "vessels_for"]
 
@@ -92,8 +93,11 @@ def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = S
     """
     fats = math.fsum(fat.weigh_g for fat in lye.fats)
     if lye.mass_g > limits.MASS.high:
-        raise OutOfRange(f"The batter of these fats would weigh {lye.mass_g / 1000:,.0f} kg; at most 1,000 kg are "
-                         "planned as one batch.", field=("fats",), value=lye.mass_g, allowed=limits.MASS.words)
+        raise OutOfRange(EnglishText("The batter of these fats would weigh {mass}; at most {most} are planned as "
+                                     "one batch.",
+                                     mass=amounts.mass(lye.mass_g, places=-3, large=True, groups=True),
+                                     most=limits.MOST_MASS),
+                         field=("fats",), value=lye.mass_g, allowed=limits.MASS.words)
     if measured_density is not None:
         return Batter(mass_g=lye.mass_g, density=measured_density, fats_mass_g=fats)
     in_liquids = math.fsum(liquid.fat_mass_g for liquid in lye.liquids)

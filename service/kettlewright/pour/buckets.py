@@ -6,13 +6,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.moulds import Mould
-from kettlewright.said import Said
+from kettlewright.said import EnglishText, Said
 
 __all__ = ["Borrowing", "Bucket", "Dusting", "Portion", "Poured", "Residue", "check_distinct", "lenders_first",
            "pour_exactly",
@@ -297,9 +297,9 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
     pot_ml = batter.volume_ml + math.fsum(mass / (addition.density or batter.density) for addition, mass in in_pot)
     available = pot_g - residue.of_pot_g
     if available <= 0:
-        raise Unsolvable(Said("What stays behind in the pot or is kept back ({stays:.6g} g) leaves nothing of the "
-                              "{pot:.6g} g in it.", stays=residue.of_pot_g, pot=pot_g),
-                         field=("residue", "pot"), value=residue.of_pot_g, allowed=f"below {pot_g:.6g} g")
+        raise Unsolvable(Said("What stays behind in the pot or is kept back ({stays}) leaves nothing of the {pot} in "
+                              "it.", stays=amounts.mass(residue.of_pot_g), pot=amounts.mass(pot_g)),
+                         field=("residue", "pot"), value=residue.of_pot_g, allowed=limits.below(amounts.mass(pot_g)))
     pot = _Pot(None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g, pot_g / pot_ml)
     order = lenders_first(portions)
     with gather() as checks:
@@ -361,9 +361,11 @@ def _layer_volume(portions: Sequence[Portion], index: int, mould: Mould | None) 
     bottom = math.fsum(portion.layer_depth_mm or 0.0 for portion in portions[:index])
     top = bottom + depth
     if top > mould.fill_height_mm * (1 + 1e-9):
-        raise Unsolvable(f"The layers stand {top:.6g} mm high here, and up to its headspace the mould is "
-                         f"{mould.fill_height_mm:.6g} mm deep.", field=("layer_depth",), value=depth,
-                         allowed=f"at most {max(mould.fill_height_mm - bottom, 0):.6g} mm")
+        raise Unsolvable(EnglishText("The layers stand {top} high here, and up to its headspace the mould is {limit} "
+                                     "deep.",
+                                     top=amounts.length(top), limit=amounts.length(mould.fill_height_mm)),
+                         field=("layer_depth",), value=depth,
+                         allowed=limits.up_to(amounts.length(max(mould.fill_height_mm - bottom, 0))))
     return mould.count * (mould.cavity.volume_to(top) - mould.cavity.volume_to(bottom))
 
 
@@ -443,17 +445,17 @@ def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[
     inside = [(addition, mass) for addition, mass in zip(portion.additions, own, strict=True) if addition.in_batter]
     added = math.fsum(mass for _, mass in inside)
     if plain <= 0 or added > plain:
-        raise Unsolvable(Said('The additions of "{portion}" weigh {added:.6g} g, more than its plain batter '
-                              "({plain:.6g} g); check the doses and their basis.", portion=portion.name, added=added,
-                              plain=max(plain, 0.0)), field=("additions",))
+        raise Unsolvable(Said('The additions of "{portion}" weigh {added}, more than its plain batter ({plain}); '
+                              "check the doses and their basis.", portion=portion.name, added=amounts.mass(added),
+                              plain=amounts.mass(max(plain, 0.0))), field=("additions",))
     borrowed = tuple(lender.mass_g * part for lender, part in lenders)
     mass = plain + added + math.fsum(borrowed)
     volume = plain / pot.density + math.fsum(m / (addition.density or pot.density) for addition, m in inside) \
         + math.fsum(lender.volume_ml * part for lender, part in lenders)
     out = mass * (poured_g / made_g)
     if stays_g >= out:
-        raise Unsolvable(Said('A residue of {stays:.6g} g leaves nothing of the {out:.6g} g of "{portion}".',
-                              stays=stays_g, out=out, portion=portion.name), value=stays_g,
-                         allowed=f"a residue below {out:.6g} g")
+        raise Unsolvable(Said('A residue of {stays} leaves nothing of the {out} of "{portion}".',
+                              stays=amounts.mass(stays_g), out=amounts.mass(out), portion=portion.name), value=stays_g,
+                         allowed=EnglishText("a residue below {out}", out=amounts.at_most(amounts.mass(out))))
     return Bucket(plain, fats, tuple(own), borrowed, mass, volume, mass - out, poured_g, out - stays_g,
                   volume * (out - stays_g) / mass)

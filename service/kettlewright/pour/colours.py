@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -11,7 +12,7 @@ from coloraide import Color
 
 from kettlewright.errors import DomainError, OutOfRange
 
-__all__ = ["Colour", "Lab", "difference", "from_hex", "from_lab", "from_linear"]
+__all__ = ["Colour", "Lab", "difference", "from_hex", "from_lab", "from_linear", "mean_colour"]
 
 Triple = tuple[float, float, float]
 
@@ -133,6 +134,23 @@ def from_lab(lightness: float, a: float, b: float) -> Colour:
         raise OutOfRange(f"No screen shows L* {lightness:.4g}, a* {a:.4g}, b* {b:.4g}; measure again, or give the "
                          'colour as "#rrggbb".', value=lightness, allowed="colours within sRGB")
     red, green, blue = (min(max(channel, _decode(0.5 / 255)), 1.0) for channel in linear)
+    return Colour((red, green, blue))
+
+
+def mean_colour(colours: Sequence[Colour]) -> Colour:
+    """The colour in the middle of several, as the eye sees them.
+
+    Parameters
+    ----------
+    colours : sequence of Colour, length n >= 1
+        Of the same thing. [1]
+
+    Returns
+    -------
+    Colour : mean of the cube roots of each channel, in which lightness goes. [1]
+    """
+    red, green, blue = ((math.fsum(math.cbrt(colour.linear[channel]) for colour in colours) / len(colours)) ** 3
+                        for channel in range(3))
     return Colour((red, green, blue))
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kettlewright import limits
+from kettlewright.amounts import bare, length
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable
+from kettlewright.pour.kinds import AlikeBars, alike_bars
 from kettlewright.pour.pieces import (
     BarCut,
     BarKind,
@@ -28,17 +29,15 @@ from kettlewright.pour.pieces import (
     whole_pieces,
 )
 from kettlewright.pour.shapes import Box
-from kettlewright.pour.solids import Interval, RoundBlock, SlantedBlock, Solid, bevel_volume
-from kettlewright.said import Said
+from kettlewright.pour.solids import CastBlock, Interval, Solid, bevel_volume
+from kettlewright.said import EnglishText, Said
 
 __all__ = ["cut_block"]
 
 _MM3_PER_ML = 1000.0
 _EPS_MM = 1e-6
-
-_Region = tuple[str, Interval | None, Interval | None]
-"""Where a portion lies in the block: its key, its place across, its heights; none where it takes all of that."""
-
+_SLIVER_MM = 5.0
+"""A thinner rest is no use as a piece: it stays on the trim behind it (own decision)."""
 
 @dataclass(frozen=True, slots=True)
 class _Run:
@@ -53,10 +52,11 @@ class _Run:
     cuts: tuple[float, ...] = field(default=())
     between: float = 0.0
 
-    def place(self, number: int) -> Interval:
-        """Where a piece lies, counted from 0. [mm]"""
-        begin = self.start + number * (self.piece + self.between)
-        return begin, begin + self.piece
+    @property
+    def places(self) -> list[Interval]:
+        """Where each piece lies. [mm]"""
+        begins = [self.start + number * (self.piece + self.between) for number in range(self.count)]
+        return [(begin, begin + self.piece) for begin in begins]
 
 
 def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None, kerf_mm: float = 0.0,
@@ -106,10 +106,10 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
     n = floor((U + k) / (b + k)); between n pieces lie n - 1 cuts, and a last one where something is left.
     """
     limits.KERF.check(kerf_mm, "kerf")
-    solid: Solid = SlantedBlock(Box(block.length_mm, block.width_mm, block.height_mm), block.height_mm) \
+    solid: Solid = CastBlock(Box(block.length_mm, block.width_mm, block.height_mm), block.height_mm) \
         if isinstance(block, Block) else block
-    boxed = isinstance(solid, SlantedBlock) and isinstance(solid.shape, Box)
-    if loaf is not None and isinstance(solid, RoundBlock):
+    boxed = solid.shape.box_bars
+    if loaf is not None and not solid.loaves:
         raise Unsolvable('A round is cut along its length only; leave "loaf" out.', field=("loaf",))
     trim, tolerance, finish = trim or Trim(), tolerance or Tolerance(), finish or Finish()
     _check_finish(finish, solid, boxed)
@@ -119,24 +119,26 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
                          loaf.trim or trim, edge="width", what="loaf", field_name=("loaf", "width"))
     thickness, name = _thickness(solid, bar, across, kerf_mm, trim, density, expected_loss_pct, finish)
     along = _pieces(solid.length_mm, thickness, kerf_mm, trim, edge="length", what="bar", field_name=("bar", name))
-    if across.count * along.count * blocks_count > limits.PIECES_MAX:
-        raise OutOfRange(f"That is {across.count * along.count * blocks_count:,} bars; a cutting plan lists at most "
-                         f"{limits.PIECES_MAX:,}. Is the unit right?", field=("bar", name))
+    _check_listed(across, along, blocks_count, name)
     shaved = _shaved(finish, along.piece, across.piece, solid.height_mm)
-    regions: list[_Region] = [(key, None, heights) for key, heights in layers]
-    regions += [(key, width, None) for key, width in columns]
-    kinds = _kinds(solid, across, along, tolerance, density, blocks_count, shaved, regions)
+    alike = alike_bars(solid, along.places, across.places, layers=layers, columns=columns)
+    if len(alike) > limits.BAR_KINDS_MAX:
+        raise OutOfRange(f"{len(alike):,} bars of this block differ from each other; a cutting plan lists at most "
+                         f"{limits.BAR_KINDS_MAX} different ones. Is the unit right?", field=("bar", name))
+    kinds = _kinds(alike, density, blocks_count, shaved,
+                   {side: _corner(side, solid, across, along, tolerance) for side in (-1, 0, 1)})
     bars = _bars(across, along, solid.height_mm - finish.planing_mm, kinds, expected_loss_pct, blocks_count)
-    offcuts = tuple(itertools.chain.from_iterable(
-        _offcuts(solid, across, along, density, number if blocks_count > 1 else None)
-        for number in range(1, blocks_count + 1)))
-    whole = ((0.0, solid.length_mm), (0.0, solid.width_mm))
-    total = solid.volume_between(*whole) * blocks_count
+    pieces = _offcuts(solid, across, along)
+    offcuts = tuple(_told(offcut, density, number if blocks_count > 1 else None)
+                    for number in range(1, blocks_count + 1) for offcut in pieces)
+    total = _volume(solid, (0.0, solid.length_mm), (0.0, solid.width_mm)) * blocks_count
     in_bars = math.fsum(kind.count * kind.volume_ml for kind in kinds)
     shavings = shaved * bars.count
     if boxed:
         kerf_volume = (across.kerf * solid.length_mm + across.count * along.kerf * across.piece) \
             * solid.height_mm / _MM3_PER_ML * blocks_count
+    elif not (across.kerf or along.kerf):
+        kerf_volume = 0.0
     else:
         kerf_volume = max(total - in_bars - shavings - math.fsum(offcut.volume_ml for offcut in offcuts), 0.0)
     return Cuts(blocks_count=blocks_count, block=Block(solid.length_mm, solid.width_mm, solid.height_mm),
@@ -148,9 +150,20 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
                 shavings_mass_g=None if density is None else shavings * density)
 
 
+def _check_listed(across: _Run, along: _Run, blocks_count: int, name: str) -> None:
+    """Refuse what no workshop cuts before it is computed piece by piece."""
+    bars = across.count * along.count * blocks_count
+    ends = sum(length > 0 for length in (along.start, along.rest, along.end))
+    sides = sum(width > 0 for width in (across.start, across.rest, across.end))
+    offcuts = (across.count * ends + sides) * blocks_count
+    if bars + offcuts > limits.PIECES_MAX:
+        raise OutOfRange(f"That is {bars:,} bars and {offcuts:,} offcuts; a cutting plan lists at most "
+                         f"{limits.PIECES_MAX:,} pieces. Is the unit right?", field=("bar", name))
+
+
 def _positions(across: _Run, along: _Run) -> CutPositions:
-    return CutPositions(across.cuts, along.cuts, tuple(across.place(number)[0] for number in range(across.count)),
-                        tuple(along.place(number)[0] for number in range(along.count)))
+    return CutPositions(across.cuts, along.cuts, tuple(begin for begin, _ in across.places),
+                        tuple(begin for begin, _ in along.places))
 
 
 def _check_finish(finish: Finish, solid: Solid, boxed: bool) -> None:
@@ -158,7 +171,8 @@ def _check_finish(finish: Finish, solid: Solid, boxed: bool) -> None:
         raise Unsolvable("Planing and bevelling are reckoned for box-shaped bars only; leave them out here.",
                          field=("planing" if finish.planing_mm else "bevel",))
     if finish.planing_mm >= solid.height_mm:
-        raise Unsolvable(f"Planing {finish.planing_mm:.9g} mm leaves nothing of a block {solid.height_mm:.6g} mm high.",
+        raise Unsolvable(EnglishText("Planing {planing} leaves nothing of a block {height} high.",
+                                     planing=length(finish.planing_mm, digits=9), height=length(solid.height_mm)),
                          field=("planing",), value=finish.planing_mm)
 
 
@@ -167,8 +181,10 @@ def _shaved(finish: Finish, thickness: float, width: float, height: float, *, ch
     left = height - finish.planing_mm
     thinnest = min(thickness, width, left)
     if check and 2 * finish.bevel_mm >= thinnest:
-        raise Unsolvable(f"A bevel of {finish.bevel_mm:.9g} mm meets itself on a bar {thinnest:.6g} mm thin.",
-                         field=("bevel",), value=finish.bevel_mm, allowed=f"below {thinnest / 2:.6g} mm")
+        raise Unsolvable(EnglishText("A bevel of {bevel} meets itself on a bar {thin} thin.",
+                                     bevel=length(finish.bevel_mm, digits=9), thin=length(thinnest)),
+                         field=("bevel",), value=finish.bevel_mm,
+                         allowed=limits.below(length(thinnest / 2)))
     return thickness * width * finish.planing_mm / _MM3_PER_ML + bevel_volume(thickness, width, left, finish.bevel_mm)
 
 
@@ -195,15 +211,17 @@ def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim,
         usable = solid.length_mm - trim.start_mm - trim.end_mm
         thickness = (usable - (bar.count - 1) * kerf) / bar.count
         if thickness <= 0:
-            raise Unsolvable(f"{bar.count} bars with a kerf of {kerf:.9g} mm do not go into {usable:.6g} mm: the cuts "
-                             "eat the loaf. Ask for fewer.", field=("bar", "count"), value=bar.count)
+            raise Unsolvable(EnglishText("{count} bars with a kerf of {kerf} do not go into {usable}: the cuts take up "
+                                         "the whole loaf. Ask for fewer bars.", count=bar.count,
+                                         kerf=length(kerf, digits=9), usable=length(usable)),
+                             field=("bar", "count"), value=bar.count)
         return thickness, "count"
     if density is None:
         raise Unsolvable('A bar by mass needs the "density" of the block.', field=("density",))
     wet = (bar.mass_g or 0.0) / (1 - (loss_pct or 0.0) / 100)
     # a millimetre from the middle of the first loaf: ends that slant make their bars lighter, and the kinds say so
     middle = solid.length_mm / 2
-    per_mm = solid.volume_between((middle - 0.5, middle + 0.5), across.place(0))
+    per_mm = _volume(solid, (middle - 0.5, middle + 0.5), across.places[0])
     # planing and bevel grow with the thickness in a straight line: so much of it for each millimetre, so much always
     bar_at = [_shaved(finish, thickness, across.piece, solid.height_mm, check=False) for thickness in (1.0, 2.0)]
     shaved_per_mm = bar_at[1] - bar_at[0]
@@ -214,65 +232,43 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
             field_name: tuple[str, str]) -> _Run:
     usable = edge_mm - trim.start_mm - trim.end_mm
     if usable <= 0:
-        raise Unsolvable(f"Trims of {trim.start_mm:.9g} and {trim.end_mm:.9g} mm leave nothing of a {edge} of "
-                         f"{edge_mm:.9g} mm.", field=("trim",))
+        raise Unsolvable(EnglishText("Trims of {start} and {end} leave nothing of a {edge} of {whole}.",
+                                     start=bare(length(trim.start_mm, digits=9)), end=length(trim.end_mm, digits=9),
+                                     edge=edge, whole=length(edge_mm, digits=9)), field=("trim",))
     count = whole_pieces((usable + kerf) / (piece + kerf))
     if count < 1:
-        raise Unsolvable(f"A {what} of {piece:.6g} mm does not go into the {usable:.6g} mm that are left of the "
-                         f"block's {edge}.", field=field_name, value=piece, allowed=f"at most {usable:.6g} mm")
+        raise Unsolvable(EnglishText("A {what} of {piece} does not go into the {usable} that are left of the block's "
+                                     "{edge}.", what=what, piece=length(piece), usable=length(usable), edge=edge),
+                         field=field_name, value=piece,
+                         allowed=limits.up_to(length(usable)))
     left = usable - count * piece - (count - 1) * kerf
     left = 0.0 if left < _EPS_MM else left
     last_cut = min(kerf, left)
+    rest, end = left - last_cut, trim.end_mm
+    sliver = left > 0 and end > 0 and rest < _SLIVER_MM
+    if sliver:
+        rest, end = 0.0, end + rest
     near_edges = [trim.start_mm + number * (piece + kerf) - kerf for number in range(1, count)]
     if left:
         near_edges.append(trim.start_mm + count * (piece + kerf) - kerf)
     if trim.start_mm:
         near_edges.insert(0, max(trim.start_mm - kerf, 0.0))
-    if trim.end_mm:
+    if trim.end_mm and not sliver:
         near_edges.append(edge_mm - trim.end_mm)
-    return _Run(count, piece, trim.start_mm, trim.end_mm, left - last_cut, (count - 1) * kerf + last_cut,
+    return _Run(count, piece, trim.start_mm, end, rest, (count - 1) * kerf + last_cut,
                 tuple(near_edges), kerf)
 
 
-def _kinds(solid: Solid, across: _Run, along: _Run, tolerance: Tolerance, density: float | None, blocks_count: int,
-           shaved_ml: float, regions: Sequence[_Region]) -> tuple[BarKind, ...]:
-    """Bars that are alike to a millionth, the most numerous first."""
-    found: list[tuple[int, int, int, float, tuple[float, ...]]] = []
-    for loaf in range(across.count):
-        sample: tuple[float, tuple[float, ...]] | None = None
-        for number in range(along.count):
-            if sample is None or not solid.alike_along:
-                place = (along.place(number), across.place(loaf))
-                sample = (solid.volume_between(*place),
-                          tuple(_volume_of(region, solid, *place) for region in regions))
-            volume, parts = sample
-            close = 1e-6 * volume
-            for position, (count, first_loaf, first_bar, other, others) in enumerate(found):
-                if abs(volume - other) <= close and all(
-                        abs(one - two) <= close for one, two in zip(parts, others, strict=True)):
-                    found[position] = (count + 1, first_loaf, first_bar, other, others)
-                    break
-            else:
-                found.append((1, loaf + 1, number + 1, volume, parts))
+def _kinds(found: Sequence[AlikeBars], density: float | None, blocks_count: int, shaved_ml: float,
+           corners: Mapping[int, float]) -> tuple[BarKind, ...]:
+    """The most numerous first."""
     kinds = []
-    for count, first_loaf, first_bar, volume, parts in found:
-        left = volume - shaved_ml
-        mass = None
-        if density is not None:
-            mass = BarMass(*(left * density * _corner(side, solid, across, along, tolerance) for side in (-1, 0, 1)))
-        held = math.fsum(parts)
-        kinds.append(BarKind(count * blocks_count, first_loaf, first_bar, left, mass, tuple(
-            LayerShare(key, 100 * part / held) for (key, *_), part in zip(regions, parts, strict=True) if part > 0)))
+    for one in found:
+        left = one.volume_ml - shaved_ml
+        mass = None if density is None else BarMass(*(left * density * corners[side] for side in (-1, 0, 1)))
+        kinds.append(BarKind(one.count * blocks_count, one.first_loaf, one.first_bar, left, mass,
+                             tuple(LayerShare(key, share) for key, share in one.shares)))
     return tuple(sorted(kinds, key=lambda kind: -kind.count))
-
-
-def _volume_of(region: _Region, solid: Solid, x: Interval, y: Interval) -> float:
-    """Of a portion, in one bar. [mL]"""
-    _, width, heights = region
-    if width is None:
-        return solid.volume_between(x, y, heights)
-    inside = max(y[0], width[0]), min(y[1], width[1])
-    return solid.volume_between(x, inside) if inside[1] > inside[0] else 0.0
 
 
 def _corner(side: int, solid: Solid, across: _Run, along: _Run, tolerance: Tolerance) -> float:
@@ -297,25 +293,49 @@ def _bars(across: _Run, along: _Run, height: float, kinds: Sequence[BarKind], lo
     return Bars(count, across.piece, along.piece, height, mass, cured)
 
 
-def _offcuts(solid: Solid, across: _Run, along: _Run, density: float | None, block: int | None) -> list[Offcut]:
-    def piece(name: Said, x: Interval, y: Interval) -> list[Offcut]:
-        if x[1] - x[0] <= 0 or y[1] - y[0] <= 0:
-            return []
-        volume = solid.volume_between(x, y)
-        whole = name if block is None else Said("block {block}, {piece}", block=block, piece=name)
-        return [Offcut(whole, x[1] - x[0], y[1] - y[0], solid.height_mm,
-                       None if density is None else volume * density, volume)]
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """A piece of one block that is no bar."""
 
+    name: Said
+    length: float
+    width: float
+    height: float
+    volume: float
+
+
+def _offcuts(solid: Solid, across: _Run, along: _Run) -> list[_Piece]:
     long, wide = solid.length_mm, solid.width_mm
-    found = piece(Said("first side trim"), (0.0, long), (0.0, across.start))
+    side = {"first": (0.0, across.start), "rest": (wide - across.end - across.rest, wide - across.end),
+            "last": (wide - across.end, wide)}
+    ends = [(Said("first end trim"), (0.0, along.start)),
+            (Said("rest"), (long - along.end - along.rest, long - along.end)),
+            (Said("last end trim"), (long - along.end, long))]
+    ends = [(name, x) for name, x in ends if x[1] > x[0]]
+    beside = solid.volumes([(0.0, long)], list(side.values()))[0, :, 0].tolist()
+    behind = solid.volumes([x for _, x in ends], across.places)[:, :, 0].tolist() if ends else []
+
+    def of_side(name: Said, place: str) -> list[_Piece]:
+        y = side[place]
+        volume = beside[list(side).index(place)]
+        return [_Piece(name, long, y[1] - y[0], solid.height_mm, volume)] if y[1] > y[0] else []
+
+    found = of_side(Said("first side trim"), "first")
     for number in range(across.count):
-        y = across.place(number)
         loaf = None if across.count == 1 else number + 1
-        found += piece(_of_loaf(loaf, Said("first end trim")), (0.0, along.start), y)
-        found += piece(_of_loaf(loaf, Said("rest")), (long - along.end - along.rest, long - along.end), y)
-        found += piece(_of_loaf(loaf, Said("last end trim")), (long - along.end, long), y)
-    found += piece(Said("side rest"), (0.0, long), (wide - across.end - across.rest, wide - across.end))
-    return found + piece(Said("last side trim"), (0.0, long), (wide - across.end, wide))
+        found += [_Piece(_of_loaf(loaf, name), x[1] - x[0], across.piece, solid.height_mm, volumes[number])
+                  for (name, x), volumes in zip(ends, behind, strict=True)]
+    return [*found, *of_side(Said("side rest"), "rest"), *of_side(Said("last side trim"), "last")]
+
+
+def _told(piece: _Piece, density: float | None, block: int | None) -> Offcut:
+    name = piece.name if block is None else Said("block {block}, {piece}", block=block, piece=piece.name)
+    return Offcut(name, piece.length, piece.width, piece.height,
+                  None if density is None else piece.volume * density, piece.volume)
+
+
+def _volume(solid: Solid, x: Interval, y: Interval) -> float:
+    return float(solid.volumes([x], [y])[0, 0, 0])
 
 
 def _of_loaf(loaf: int | None, piece: Said) -> Said:

@@ -12,10 +12,9 @@ from kettlewright.pour.division import Division
 from kettlewright.recipe.weighing import round_nearest, round_up
 from kettlewright.said import Said
 
-__all__ = ["MadeDispersion", "check_dispersions", "dispersions_of"]
+__all__ = ["MadeDispersion", "carrier_in_words", "check_dispersions", "dispersions_of"]
 
-
-_CARRIERS = {"oil": Said("oil"), "water": Said("water"), "glycerol": Said("glycerol")}
+_CARRIERS = {"water": Said("water"), "glycerol": Said("glycerol")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +50,26 @@ class MadeDispersion:
         return self.dispersion.carrier
 
     @property
+    def carrier_key(self) -> str:
+        """The same as it is bought: an oil by its key where that is told. [key]"""
+        return self.dispersion.fat or self.dispersion.own_key or self.dispersion.carrier
+
+    @property
     def carrier_name(self) -> str:
-        """The same in words, the oil by its key where that is told. [text]"""
-        return self.dispersion.fat.replace("_", " ") if self.dispersion.fat else _CARRIERS[self.dispersion.carrier]
+        """The same in words. [text]"""
+        return carrier_in_words(self.dispersion)
 
     @property
     def made_g(self) -> float:
         """In the jar. [g]"""
         return self.dry_weigh_g + self.carrier_weigh_g
+
+
+def carrier_in_words(dispersion: Dispersion) -> str:
+    """What an addition is dispersed in, an oil by its name where that is told (`dispersion`).
+    [text]
+    """
+    return dispersion.contains.oil_name if dispersion.carrier == "oil" else _CARRIERS[dispersion.carrier]
 
 
 def check_dispersions(additions: Sequence[tuple[tuple[str | int, ...], Addition]]) -> None:

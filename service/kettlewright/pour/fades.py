@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scipy.optimize import brentq
@@ -18,6 +18,8 @@ __all__ = ["STEPS", "Fade", "FadeStep", "fade"]
 
 STEPS = ("ciede2000", "lightness")
 PORTIONS_MIN, PORTIONS_MAX = 2, 40
+_SCANNED = 16  # places looked at beyond a portion
+_ROUNDS = 1000  # of a root: where a fade turns, the difference jumps
 _ALIKE = 1.0  # CIEDE2000 that few people see beside each other: common practice, no source
 
 
@@ -92,6 +94,11 @@ class _Path:
 
     def colour(self, along: float) -> Colour:
         return self.material_at(along).colour(self.dose(along)[1])
+
+    def scan(self, start: float) -> list[float]:
+        """Places beyond a start, close enough to miss no difference; the turn of the fade is one of them."""
+        places = {start + (self.end - start) * part / _SCANNED for part in range(1, _SCANNED + 1)}
+        return sorted(places | ({1.0} if start < 1.0 else set()))
 
 
 def fade(material: Material, portions: Sequence[str], *, steps: str = "ciede2000",
@@ -199,8 +206,8 @@ def _by_lightness(path: _Path, shape: Sequence[float]) -> list[float]:
     places = [0.0]
     for part in shape[1:-1]:
         wanted = dark + (light - dark) * part
-        places.append(float(brentq(lambda place, wanted=wanted: path.colour(place).lab[0] - wanted, 0.0, 1.0,
-                                   xtol=1e-13)))
+        places.append(float(brentq(lambda place, wanted=wanted: path.colour(place).lab[0] - wanted, places[-1], 1.0,
+                                   xtol=1e-13, maxiter=_ROUNDS)))
     return [*places, 1.0]
 
 
@@ -208,34 +215,34 @@ def _by_difference(path: _Path, count: int) -> list[float]:
     def walk(step: float) -> tuple[list[float], float]:
         """Places of equal steps from the start, and how much is missing (-) or left (+) at the end."""
         places = [0.0]
-        for _ in range(count - 1):
-            here, start = path.colour(places[-1]), places[-1]
-
-            def beyond(place: float, here: Colour = here) -> float:
-                return difference(here, path.colour(place)) - step
-
-            if beyond(path.end) < 0:
-                return places, beyond(path.end) - step * (count - 1 - len(places))
-            places.append(_first(beyond, start, path.end))
+        for left in range(count - 1, 0, -1):
+            place = _reached(path, places[-1], step)
+            if place is None:
+                return places, difference(path.colour(places[-1]), path.colour(path.end)) - step * left
+            places.append(place)
         return places, path.end - places[-1]
 
-    most = max(difference(path.colour(0.0), path.colour(path.end * part / 16)) for part in range(1, 17))
-    step = float(brentq(lambda step: walk(step)[1], 1e-9, most + 1e-6, xtol=1e-12, rtol=1e-14))
+    start = path.colour(0.0)
+    most = max(difference(start, path.colour(place)) for place in path.scan(0.0))
+    step = float(brentq(lambda step: walk(step)[1], 1e-9, most + 1e-6, xtol=1e-12, rtol=1e-14, maxiter=_ROUNDS))
     places, _ = walk(step)
     while len(places) < count:
         places.append(path.end)
     return [*places[:-1], path.end]
 
 
-def _first(beyond: Callable[[float], float], start: float, end: float) -> float:
-    """The first place where a difference reaches its step: beyond the turn of a fade it falls again."""
-    left = start
-    for part in range(1, 17):
-        right = start + (end - start) * part / 16
+def _reached(path: _Path, start: float, step: float) -> float | None:
+    """The first place that differs from the start by a step: beyond the turn of a fade the difference falls again."""
+    here, left = path.colour(start), start
+
+    def beyond(place: float) -> float:
+        return difference(here, path.colour(place)) - step
+
+    for right in path.scan(start):
         if beyond(right) >= 0:
-            return float(brentq(beyond, left, right, xtol=1e-14))
+            return float(brentq(beyond, left, right, xtol=1e-14, maxiter=_ROUNDS))
         left = right
-    return end
+    return None
 
 
 def _of_doses(material: Material, portions: Sequence[str], doses: Sequence[float]) -> Fade:

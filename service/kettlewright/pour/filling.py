@@ -9,11 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.buckets import check_distinct
 from kettlewright.pour.moulds import Mould
+from kettlewright.said import EnglishText
 
 __all__ = ["FILLING_OBJECTIVES", "Filling", "MouldAtHand", "MouldUse", "best_filling"]
 
@@ -125,9 +126,12 @@ def best_filling(at_hand: Sequence[MouldAtHand], volume_ml: float, objective: st
     volumes = np.array([one.mould.volume_ml for one in at_hand])
     most = np.array([float(one.at_most) for one in at_hand])
     if float(volumes @ most) < volume_ml * (1 - 1e-12):
-        raise Unsolvable(f"All of these moulds together hold {float(volumes @ most):.6g} mL, and the order needs "
-                         f"{volume_ml:.6g} mL: {volume_ml - float(volumes @ most):.6g} mL are missing.",
-                         field=("order",), value=volume_ml, allowed=f"at most {float(volumes @ most):.6g} mL")
+        raise Unsolvable(EnglishText("All of these moulds together hold {hold}, and the order needs {volume}: "
+                                     "{missing} are missing.",
+                                     hold=amounts.volume(float(volumes @ most)), volume=amounts.volume(volume_ml),
+                                     missing=amounts.volume(volume_ml - float(volumes @ most))),
+                         field=("order",),
+                         value=volume_ml, allowed=limits.up_to(amounts.volume(float(volumes @ most))))
     ones = np.ones(len(at_hand))
     first, second = (volumes, ones) if objective == "least_left_over" else (ones, volumes)
     enough = LinearConstraint(volumes, lb=volume_ml * (1 - 1e-12), ub=np.inf)

@@ -6,8 +6,10 @@ import math
 from dataclasses import dataclass, field, replace
 
 from kettlewright import limits
+from kettlewright.amounts import length, mass, volume
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
-from kettlewright.pour.shapes import Measured, Shape
+from kettlewright.pour.shapes import Shape
+from kettlewright.said import EnglishText
 
 __all__ = ["Areas", "Fill", "Mould", "ProfilePoint", "fill_by_depth", "fill_by_mass", "fill_by_volume", "fill_mould"]
 
@@ -84,9 +86,11 @@ class Mould:
                     raise Unsolvable('A measured mould has a headspace only with its "depth"; or give the volume up '
                                      "to where you pour.", field=("headspace",))
                 if depth is not None and self.headspace_mm >= depth:
-                    raise OutOfRange(f"A headspace of {self.headspace_mm:.9g} mm leaves nothing of a mould "
-                                     f"{depth:.9g} mm deep.", field=("headspace",), value=self.headspace_mm,
-                                     allowed=f"below {depth:.9g} mm")
+                    raise OutOfRange(EnglishText("A headspace of {headspace} leaves nothing of a mould {depth} deep.",
+                                                 headspace=length(self.headspace_mm, digits=9),
+                                                 depth=length(depth, digits=9)), field=("headspace",),
+                                     value=self.headspace_mm,
+                                     allowed=limits.below(length(depth, digits=9)))
 
     @property
     def fill_height_mm(self) -> float | None:
@@ -103,11 +107,7 @@ class Mould:
     @property
     def brim_volume_ml(self) -> float:
         """Up to the rim, all cavities. [mL]"""
-        cavity = self.cavity
-        if isinstance(cavity, Measured):
-            return self.count * cavity.volume_ml
-        assert cavity.height_mm is not None
-        return self.count * cavity.volume_to(cavity.height_mm)
+        return self.count * self.cavity.brim_ml
 
     @property
     def areas(self) -> Areas | None:
@@ -129,9 +129,8 @@ class Mould:
         def width(part: float) -> float:
             return cavity.width_at(part * depth) or 0.0
 
-        straight = abs(width(0.5) - (width(0.0) + width(1.0)) / 2) <= 1e-9 * width(0.5)
         # points crowd at the ends, where a round wall turns fastest
-        parts = [0.0, 1.0] if straight else [(1 - math.cos(math.pi * step / _PROFILE_STEPS)) / 2
+        parts = [0.0, 1.0] if cavity.drawn_straight else [(1 - math.cos(math.pi * step / _PROFILE_STEPS)) / 2
                                              for step in range(_PROFILE_STEPS + 1)]
         return tuple(ProfilePoint(part * depth, width(part)) for part in parts)
 
@@ -188,9 +187,10 @@ def fill_by_volume(mould: Mould, volume_ml: float, *, density: float | None = No
     """
     limits.VOLUME.check(volume_ml, "volume")
     if volume_ml > mould.volume_ml * (1 + _ROUNDING):
-        raise OutOfRange(f"{volume_ml:.6g} mL is {volume_ml - mould.volume_ml:.4g} mL more than the mould takes up to "
-                         f"its headspace ({mould.volume_ml:.6g} mL).", field=("volume",), value=volume_ml,
-                         allowed=f"at most {mould.volume_ml:.6g} mL")
+        raise OutOfRange(EnglishText("{given} is {over} more than the mould takes up to its headspace ({most}).",
+                                     given=volume(volume_ml), over=volume(volume_ml - mould.volume_ml, digits=4),
+                                     most=volume(mould.volume_ml)), field=("volume",), value=volume_ml,
+                         allowed=limits.up_to(volume(mould.volume_ml)))
     known = mould.fill_height_mm is not None
     depth = mould.height_of(volume_ml) if known else None
     return Fill(depth_mm=depth, volume_ml=volume_ml, mass_g=None if density is None else volume_ml * density,
@@ -209,7 +209,8 @@ def fill_by_mass(mould: Mould, mass_g: float, *, density: float) -> Fill:
         return replace(fill_by_volume(mould, mass_g / density, density=density), mass_g=mass_g)
     except DomainError as error:
         raise type(error)(error.detail, field=("mass",), value=mass_g,
-                          allowed=f"at most {mould.volume_ml * density:.6g} g") from None
+                          allowed=limits.up_to(mass(mould.volume_ml * density))
+                          ) from None
 
 
 def fill_by_depth(mould: Mould, depth_mm: float, *, density: float | None = None) -> Fill:
@@ -222,11 +223,12 @@ def fill_by_depth(mould: Mould, depth_mm: float, *, density: float | None = None
     """
     limits.LENGTH.check(depth_mm, "depth")
     if mould.fill_height_mm is not None and depth_mm > mould.fill_height_mm * (1 + _ROUNDING):
-        raise OutOfRange(f"{depth_mm:.6g} mm is above the fill limit of {mould.fill_height_mm:.6g} mm "
-                         "(depth less headspace).", field=("depth",), value=depth_mm,
-                         allowed=f"at most {mould.fill_height_mm:.6g} mm")
-    volume = mould.count * mould.cavity.volume_to(depth_mm)
-    return Fill(depth_mm=depth_mm, volume_ml=volume, mass_g=None if density is None else volume * density,
+        raise OutOfRange(EnglishText("{depth} is above the fill limit of {most} (depth less headspace).",
+                                     depth=length(depth_mm), most=length(mould.fill_height_mm)), field=("depth",),
+                         value=depth_mm,
+                         allowed=limits.up_to(length(mould.fill_height_mm)))
+    held = mould.count * mould.cavity.volume_to(depth_mm)
+    return Fill(depth_mm=depth_mm, volume_ml=held, mass_g=None if density is None else held * density,
                 area_cm2=mould.area_at(depth_mm))
 
 

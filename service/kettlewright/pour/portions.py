@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, Faults, Unsolvable, gather
 from kettlewright.pour.additions import Addition, WeighedAddition, weigh_addition
 from kettlewright.pour.batter import Batter
@@ -21,11 +22,10 @@ from kettlewright.pour.division import (
     WeighedPortion,
 )
 from kettlewright.pour.moulds import Mould
-from kettlewright.pour.shapes import Box
 from kettlewright.recipe.ingredients import check_shares
 from kettlewright.recipe.weighed import Weighing
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
-from kettlewright.said import Said
+from kettlewright.said import EnglishText, Said
 
 __all__ = ["ARRANGEMENTS", "check_fits", "divide"]
 
@@ -148,9 +148,10 @@ def _alone(mould: Mould | None, volume_ml: float) -> Layer | None:
 
 
 def _column(mould: Mould | None, arrangement: str, start: float, end: float) -> Column | None:
-    if arrangement != "columns" or mould is None or not isinstance(mould.cavity, Box):
+    if arrangement != "columns" or mould is None or not mould.cavity.columns:
         return None
-    return Column(mould.cavity.width_mm * start, mould.cavity.width_mm * end)
+    width = mould.cavity.width_at(0.0) or 0.0
+    return Column(width * start, width * end)
 
 
 def _check_sizing(portions: Sequence[Portion]) -> None:
@@ -214,9 +215,10 @@ def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: floa
         return  # the layers take less than there is; the rest stays in the pot
     if abs(off) > scale.readability_g * (1 + 1e-9):
         word = "more" if off > 0 else "less"
-        raise Unsolvable(f"The portions take {abs(off):.6g} g {word} plain batter than the {available_g:.6g} g the pot "
-                         "gives (residue and what is kept back taken off); they must use it up within one step of the "
-                         "scale.",
+        raise Unsolvable(EnglishText("The portions take {off} {word} plain batter than the {available} the pot gives "
+                                     "(residue and what is kept back taken off); they must use it up within one step "
+                                     "of the scale.",
+                                     off=amounts.mass(abs(off)), word=word, available=amounts.mass(available_g)),
                          field=("portions",))
 
 
@@ -252,16 +254,18 @@ def check_fits(batter: Batter, portions: Sequence[Portion], additions: Sequence[
     if over_g > scale.readability_g * (1 + 1e-9):
         what = Said("the mould") if overflow is None else Said("the mould and its overflow")
         raise Unsolvable(
-            Said("The batch overfills {what} by {over:.6g} g: {poured:.6g} g is to be poured, and up to the headspace "
-                 "there is room for {room:.6g} g. Make less, or use a larger mould.", what=what, over=over_g,
-                 poured=exact.mould_g, room=exact.mould_g - over_g),
-            field=("mould",), value=exact.mould_g, allowed=f"at most {exact.mould_g - over_g:.6g} g")
+            Said("The batch overfills {what} by {over}: {poured} is to be poured, and up to the headspace there is "
+                 "room for {room}. Make less, or use a larger mould.", what=what,
+                 over=amounts.at_least(amounts.mass(over_g)), poured=amounts.mass(exact.mould_g),
+                 room=amounts.at_most(amounts.mass(exact.mould_g - over_g))),
+            field=("mould",), value=exact.mould_g, allowed=limits.up_to(amounts.mass(exact.mould_g - over_g)))
     if arrangement == "separate":
         for index, bucket in enumerate(exact.buckets):
             if bucket.mould_ml > mould.volume_ml / mould.count * (1 + 1e-9) + scale.readability_g:
-                raise Unsolvable(Said('"{portion}" takes {volume:.6g} mL, and a cavity {cavity:.6g} mL.',
-                                      portion=portions[index].name, volume=bucket.mould_ml,
-                                      cavity=mould.volume_ml / mould.count), field=("portions", index))
+                raise Unsolvable(Said('"{portion}" takes {volume}, and a cavity {cavity}.',
+                                      portion=portions[index].name, volume=amounts.volume(bucket.mould_ml),
+                                      cavity=amounts.at_most(amounts.volume(mould.volume_ml / mould.count))),
+                                 field=("portions", index))
 
 
 def _largest_remainder(masses_g: Sequence[float], total_g: float, step_g: float) -> list[float]:

@@ -5,23 +5,30 @@ x runs along the length (bars are cut along it), y across the width (loaves are 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from scipy.integrate import quad
+import numpy as np
 
-from kettlewright.pour.shapes import Box, Cylinder, HalfRound, LyingCylinder, Prism, Shape, TaperedBox, Trough
+from kettlewright.pour.shapes import Point, Shape
+from kettlewright.pour.walls import Floats, volumes_between
 
-__all__ = ["Interval", "RoundBlock", "SlantedBlock", "Solid", "bevel_volume", "solid_of"]
+__all__ = ["CastBlock", "CastTube", "Interval", "Solid", "bevel_volume", "solid_of"]
 
 Interval = tuple[float, float]
 
 _MM3_PER_ML = 1000.0
 _MM2_PER_CM2 = 100.0
+_FACE_POINTS = 36
 
 
 class Solid(Protocol):
     """A block with a volume between any cuts."""
+
+    @property
+    def shape(self) -> Shape:
+        """Cavity it was cast in. [shape]"""
 
     @property
     def length_mm(self) -> float:
@@ -33,99 +40,113 @@ class Solid(Protocol):
 
     @property
     def height_mm(self) -> float:
-        """Extent along z, or of a round its diameter. [mm]"""
+        """Extent along z as it lies. [mm]"""
 
     @property
-    def alike_along(self) -> bool:
-        """Whether the bars of a loaf are alike, with what they hold of each layer. [yes or no]"""
+    def loaves(self) -> bool:
+        """Whether it can be cut across its width. [yes or no]"""
 
-    def volume_between(self, x: Interval, y: Interval, heights: Interval | None = None) -> float:
-        """Volume between two cuts along x and two along y, and of a layer (`heights` in the mould) of it. [mm -> mL]"""
+    def fold(self, x: Sequence[Interval]) -> list[Interval]:
+        """Pieces along x, each of those that are alike by symmetry moved to the same place (`x` [mm]). [mm]"""
+
+    def fold_across(self, y: Sequence[Interval]) -> list[Interval]:
+        """Pieces along y, each of those that are alike by symmetry moved to the same place (`y` [mm]). [mm]"""
+
+    def volumes(self, x: Sequence[Interval], y: Sequence[Interval], layers: Sequence[Interval] = ()) -> Floats:
+        """Volume between cuts along x and along y, and of each layer in it, by its heights in the mould [mm].
+
+        One array of shape (len(x), len(y), 1 + len(layers)); the first of the last axis is the whole. [mL]
+        """
+
+    def face(self) -> Sequence[Point]:
+        """Outline of a piece seen from the cut side, its lowest left corner at (0, 0) or above. [mm]"""
 
 
-def _overlap(one: Interval, other: Interval) -> float:
-    return max(min(one[1], other[1]) - max(one[0], other[0]), 0.0)
+def _pairs(intervals: Sequence[Interval], middle: float) -> Floats:
+    return np.asarray(intervals, dtype=float).reshape(-1, 2) - middle
 
 
 @dataclass(frozen=True, slots=True)
-class SlantedBlock:
-    """A block whose horizontal sections are rectangles that widen upward, as the mould's walls do.
+class CastBlock:
+    """A block whose horizontal sections are rectangles around its middle, as the mould's walls make them.
 
     Parameters
     ----------
     shape : Shape
-        Cavity it was cast in. [shape]
+        Cavity it was cast in, one that is cut as a block. [shape]
     height_mm : float
         How high it stood there. [mm]
     """
 
-    shape: Box | TaperedBox | Trough | HalfRound | LyingCylinder
+    shape: Shape
     height_mm: float
-
-    def _extents(self, height_mm: float) -> tuple[float, float]:
-        """Length and width of the section at a height; only a tapered box slants along its length too. [mm]"""
-        width = self.shape.width_at(height_mm)
-        if isinstance(self.shape, TaperedBox):
-            return self.shape.area_at(height_mm) * _MM2_PER_CM2 / width, width
-        return self.shape.length_mm, width
-
-    def _widest(self) -> tuple[float, float]:
-        # a lying cylinder is widest at its middle
-        at = [self.height_mm]
-        if isinstance(self.shape, LyingCylinder):
-            at.append(min(self.shape.diameter_mm / 2, self.height_mm))
-        lengths, widths = zip(*(self._extents(height) for height in at), strict=True)
-        return max(lengths), max(widths)
 
     @property
     def length_mm(self) -> float:
         """Length where it is longest. [mm]"""
-        return self._widest()[0]
+        return self.shape.walls()[0].widest_to(self.height_mm)
 
     @property
     def width_mm(self) -> float:
         """Width where it is widest. [mm]"""
-        return self._widest()[1]
+        return self.shape.walls()[1].widest_to(self.height_mm)
 
     @property
-    def alike_along(self) -> bool:
-        """Where its ends stand upright. [yes or no]"""
-        return not isinstance(self.shape, TaperedBox)
+    def loaves(self) -> bool:
+        """It can be. [yes or no]"""
+        return True
 
-    def volume_between(self, x: Interval, y: Interval, heights: Interval | None = None) -> float:
-        """Volume between cuts (`x`, `y` [mm]), of one layer where `heights` are given [mm]. [mL]
+    def fold(self, x: Sequence[Interval]) -> list[Interval]:
+        """Both ends are alike, and so are equal pieces above the bottom (`x` [mm]). [mm]"""
+        return _folded(x, self.length_mm, 2 * float(self.shape.walls()[0].half_at(0.0)))
 
-        Exact for upright walls; else by quadrature of the sections, to 1e-9.
-        """
-        low, high = heights or (0.0, self.height_mm)
-        low, high = max(low, 0.0), min(high, self.height_mm)
-        if high <= low:
-            return 0.0
-        if isinstance(self.shape, Box):
-            return _overlap(x, (0, self.length_mm)) * _overlap(y, (0, self.width_mm)) * (high - low) / _MM3_PER_ML
-        longest, widest = self.length_mm, self.width_mm
+    def fold_across(self, y: Sequence[Interval]) -> list[Interval]:
+        """Both sides are alike, and so are equal pieces above the bottom (`y` [mm]). [mm]"""
+        return _folded(y, self.width_mm, 2 * float(self.shape.walls()[1].half_at(0.0)))
 
-        def section(height: float) -> float:
-            length, width = self._extents(height)
-            return (_overlap(x, ((longest - length) / 2, (longest + length) / 2))
-                    * _overlap(y, ((widest - width) / 2, (widest + width) / 2)))
+    def volumes(self, x: Sequence[Interval], y: Sequence[Interval], layers: Sequence[Interval] = ()) -> Floats:
+        """Volume between cuts (`x`, `y` [mm]), and of each of the `layers` [mm]; exact. [mL]"""
+        along, across = self.shape.walls()
+        heights = np.clip(np.array([(0.0, self.height_mm), *layers]), 0.0, self.height_mm)
+        return volumes_between(along, across, _pairs(x, self.length_mm / 2), _pairs(y, self.width_mm / 2), heights)
 
-        return float(quad(section, low, high, epsabs=1e-6, epsrel=1e-9, limit=200)[0]) / _MM3_PER_ML
+    def face(self) -> Sequence[Point]:
+        """The section of the mould, up to where the block stood. [mm]"""
+        across = self.shape.walls()[1]
+        parts = [0.0, 1.0] if self.shape.drawn_straight else [
+            (1 - float(np.cos(np.pi * step / _FACE_POINTS))) / 2 for step in range(_FACE_POINTS + 1)]
+        middle = self.width_mm / 2
+        rim = [(float(across.half_at(part * self.height_mm)), part * self.height_mm) for part in parts]
+        return [*((middle + half, height) for half, height in rim),
+                *((middle - half, height) for half, height in reversed(rim) if half > 0 or height > 0)]
+
+
+def _folded(intervals: Sequence[Interval], whole: float, core: float) -> list[Interval]:
+    """Pieces within the core moved to its begin, the others to the near end."""
+    first, last = (whole - core) / 2, (whole + core) / 2
+    found = []
+    for begin, end in intervals:
+        if begin >= first and end <= last:
+            place = first, first + (end - begin)
+        else:
+            place = min((begin, end), (whole - end, whole - begin))
+        found.append(place)
+    return found
 
 
 @dataclass(frozen=True, slots=True)
-class RoundBlock:
-    """What comes out of an upright tube, laid down: rounds are cut along its length, which is its height in the mould.
+class CastTube:
+    """What comes out of an upright tube, laid down: it is cut along its length, which is its height in the mould.
 
     Parameters
     ----------
     shape : Shape
-        Cavity it was cast in. [shape]
+        Cavity it was cast in, one that is cut as a tube. [shape]
     stood_mm : float
         How high it stood there. [mm]
     """
 
-    shape: Cylinder | Prism
+    shape: Shape
     stood_mm: float
 
     @property
@@ -135,27 +156,43 @@ class RoundBlock:
 
     @property
     def width_mm(self) -> float:
-        """Its diameter, or across the flats. [mm]"""
-        return self.shape.width_at(0.0)
+        """Its width in the mould: the diameter, the long one of two, or across the flats. [mm]"""
+        return self.shape.width_at(0.0) or 0.0
 
     @property
     def height_mm(self) -> float:
-        """The same. [mm]"""
-        return self.shape.width_at(0.0)
+        """Across its section the other way. [mm]"""
+        return self.shape.lying_mm
 
     @property
-    def alike_along(self) -> bool:
-        """Never: layers lie one after another along it. [yes or no]"""
+    def loaves(self) -> bool:
+        """It is cut along its length only. [yes or no]"""
         return False
 
-    def volume_between(self, x: Interval, y: Interval, heights: Interval | None = None) -> float:
-        """Volume of a slice (`x` [mm]; `y` is the whole), of one layer where `heights` are given [mm]. [mL]"""
-        layer = (0.0, self.stood_mm) if heights is None else heights
-        along = max(min(x[1], layer[1], self.stood_mm) - max(x[0], layer[0], 0.0), 0.0)
-        return self.shape.area_at(0.0) * _MM2_PER_CM2 * along / _MM3_PER_ML
+    def fold(self, x: Sequence[Interval]) -> list[Interval]:
+        """Layers lie one after another along it, so no two places are alike (`x` [mm]). [mm]"""
+        return list(x)
+
+    def fold_across(self, y: Sequence[Interval]) -> list[Interval]:
+        """There is one (`y` [mm]). [mm]"""
+        return list(y)
+
+    def volumes(self, x: Sequence[Interval], y: Sequence[Interval], layers: Sequence[Interval] = ()) -> Floats:
+        """Volume of slices (`x` [mm]; each of `y` is the whole), and of each of the `layers` in them [mm]. [mL]"""
+        cuts = np.clip(_pairs(x, 0.0), 0.0, self.stood_mm)[:, None, :]
+        heights = np.clip(np.array([(0.0, self.stood_mm), *layers]), 0.0, self.stood_mm)
+        along = np.maximum(np.minimum(cuts[:, :, 1], heights[:, 1]) - np.maximum(cuts[:, :, 0], heights[:, 0]), 0.0)
+        each = along * self.shape.area_at(0.0) * _MM2_PER_CM2 / _MM3_PER_ML
+        return np.asarray(np.repeat(each[:, None, :], len(y), axis=1))
+
+    def face(self) -> Sequence[Point]:
+        """The section of the tube. [mm]"""
+        points = self.shape.face()
+        left, low = min(x for x, _ in points), min(y for _, y in points)
+        return [(x - left, y - low) for x, y in points]
 
 
-def solid_of(shape: Shape, height_mm: float) -> SlantedBlock | RoundBlock | None:
+def solid_of(shape: Shape, height_mm: float) -> CastBlock | CastTube | None:
     """The block that a cavity gives.
 
     Parameters
@@ -167,11 +204,11 @@ def solid_of(shape: Shape, height_mm: float) -> SlantedBlock | RoundBlock | None
 
     Returns
     -------
-    SlantedBlock, RoundBlock, or None where it is not cut: bowls, cones and moulds of any form. [mm]
+    CastBlock, CastTube, or None where it is not cut: bowls, cones and moulds of any form. [mm]
     """
-    if isinstance(shape, (Box, TaperedBox, Trough, HalfRound, LyingCylinder)):
-        return SlantedBlock(shape, height_mm)
-    return RoundBlock(shape, height_mm) if isinstance(shape, (Cylinder, Prism)) else None
+    if shape.cut_as is None:
+        return None
+    return CastBlock(shape, height_mm) if shape.cut_as == "block" else CastTube(shape, height_mm)
 
 
 def bevel_volume(length_mm: float, width_mm: float, height_mm: float, leg_mm: float) -> float:

@@ -1,26 +1,42 @@
-"""How a batter takes a colourant (Kubelka-Munk), from the maker's own swatches."""
+"""How a batter takes a colourant (Kubelka-Munk), from your own swatches."""
 
 from __future__ import annotations
 
+import bisect
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
-from scipy.optimize import brentq
 from scipy.special import stdtrit
 
 from kettlewright import limits
-from kettlewright.errors import OutOfRange, Unsolvable, gather
-from kettlewright.pour.colours import Colour, difference, from_linear
+from kettlewright.errors import OutOfRange, Unsolvable
+from kettlewright.pour.absorption import (
+    Curve,
+    Point,
+    absorption,
+    fit_interpolated,
+    fit_power,
+    fit_straight,
+    reflectance,
+)
+from kettlewright.pour.colours import Colour, difference, from_linear, mean_colour
 from kettlewright.said import Said
 
-__all__ = ["CAVEATS", "Band", "Material", "MoreColour", "Scatter", "Swatch", "fit_swatches", "more_colour"]
+__all__ = ["CAVEATS", "MISSED", "MODELS", "Band", "LeftOut", "Material", "Swatch", "fit_swatches"]
 
+MODELS = ("straight", "power", "interpolated")
 _ROOM = 1e-9
-_SCATTERS = 1.0  # L*: neighbours of several swatches may be this much the wrong way round; an own decision
-_LIGHTEST = 1e-4  # K/S of a reflectance of 0.986: above that a step of K/S would mean ever more
+_SCATTERS = 2.0  # L*: neighbours of several swatches may be this much the wrong way round; 95 % of a scatter of 0.7
 _LIKELY = 0.975  # of Student's distribution: 95 % lie between both ends
+_DOSES_TO_CHOOSE = 4  # distinct; with fewer, no model is left when a swatch is left out
+_AS_GOOD = 1.15  # a simpler model may miss what is left out by this much more; an own decision
+MISSED = 3.0  # CIEDE2000: a simpler model that misses a swatch by more is not taken; an own decision
+_SCATTER = 1.5  # CIEDE2000: two standard deviations of a usual measurement; an own decision
+_NOT_SEEN = 0.1  # CIEDE2000: models that miss by less are all exact
+_SAME_PLACE = 1.4 / 116  # of R^(1/3): L* 1.4, two standard deviations of a usual measurement
 
 CAVEATS = {
     "mineral": Said("Mineral pigments keep their colour; gel phase darkens them all the same."),
@@ -54,30 +70,23 @@ class Swatch:
 
 
 @dataclass(frozen=True, slots=True)
-class Scatter:
-    """How far the swatches lie about their line, in each channel.
+class LeftOut:
+    """How far each swatch lies from the model of the other swatches.
 
     Parameters
     ----------
-    variance : tuple of three floats
-        Of K/S, of unit weight. [1]
-    weight, mean_dose, spread : tuples of three floats
-        Sum of weights, mean dose, weighted sum of squares about it. [1, g/kg, (g/kg)^2]
-    freedom : int
-        Swatches beyond the two that a line takes. [number]
+    error : float
+        Root mean square. [CIEDE2000]
+    half_width : float
+        Half of the band a new swatch is likely to lie in (95 %), on the cube root of the reflectance: 0.01 is about
+        1.2 of L*. [1]
+    count : int
+        Swatches left out in turn. [number]
     """
 
-    variance: tuple[float, float, float]
-    weight: tuple[float, float, float]
-    mean_dose: tuple[float, float, float]
-    spread: tuple[float, float, float]
-    freedom: int
-
-    def half_width(self, channel: int, dose: float, absorbs: float) -> float:
-        """How far one more swatch of a dose may lie from the line, 95 % (`channel`, `dose` [g/kg], `absorbs` [K/S])."""
-        own = 1 / _weight(absorbs)
-        mean = 1 / self.weight[channel] + (dose - self.mean_dose[channel]) ** 2 / self.spread[channel]
-        return float(stdtrit(self.freedom, _LIKELY)) * math.sqrt(self.variance[channel] * (own + mean))
+    error: float
+    half_width: float
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +96,7 @@ class Band:
     Parameters
     ----------
     darkest, lightest : Colour
-        All channels erring the same way, which is the widest. [1]
+        All channels off in the same direction, which is the widest. [1]
     """
 
     darkest: Colour
@@ -96,26 +105,32 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """How a batter takes a colourant: K/S of each channel grows in a straight line with the dose.
+    """How a batter takes a colourant: K/S of each channel against the dose.
 
     Parameters
     ----------
-    plain, slope : tuple of three floats
-        K/S without colourant, and what a gram per kilogram adds, in linear red, green and blue. [1, kg/g]
-    doses : tuple (lowest, highest)
-        Where the swatches lie; beyond them nothing is said. [g/kg]
+    curves : tuple of three Curve
+        In linear red, green and blue. [1]
+    swatch_doses : tuple of float, length n >= 2
+        Doses with a swatch, rising; beyond the ends nothing is predicted. [g/kg]
+    model : str
+        One of `MODELS`. [key]
     error : float, optional
-        Root mean square of the differences between swatches and fit; none where the fit has no swatch to spare.
-        [CIEDE2000]
-    scatter : Scatter, optional
-        How far the swatches lie about the line; none where the fit has no swatch to spare. [1]
+        Root mean square of the differences between swatches and fit; none with two swatches. [CIEDE2000]
+    left_out : LeftOut, optional
+        How far swatches lie from the model of the others; none with fewer than four doses. [CIEDE2000]
     """
 
-    plain: tuple[float, float, float]
-    slope: tuple[float, float, float]
-    doses: tuple[float, float]
+    curves: tuple[Curve, Curve, Curve]
+    swatch_doses: tuple[float, ...]
+    model: str
     error: float | None = None
-    scatter: Scatter | None = None
+    left_out: LeftOut | None = None
+
+    @property
+    def doses(self) -> tuple[float, float]:
+        """Lowest and highest dose of the swatches. [g/kg]"""
+        return self.swatch_doses[0], self.swatch_doses[-1]
 
     def colour(self, dose: float) -> Colour:
         """Colour of a dose, inside what the swatches reach.
@@ -142,12 +157,7 @@ class Material:
             raise OutOfRange(f"A dose of {dose:.4g} g/kg lies beyond the swatches, which reach from {low:.4g} to "
                              f"{high:.4g}: nothing is said there. Make a swatch of it.", value=dose,
                              allowed=f"from {low:.6g} to {high:.6g} g/kg")
-        red, green, blue = (_reflectance(absorbs) for absorbs in self._absorbing(dose))
-        return from_linear(red, green, blue)
-
-    def _absorbing(self, dose: float) -> tuple[float, float, float]:
-        red, green, blue = (plain + slope * dose for plain, slope in zip(self.plain, self.slope, strict=True))
-        return red, green, blue
+        return from_linear(*_three(lambda channel: reflectance(self.curves[channel].at(dose))))
 
     def band(self, dose: float) -> Band | None:
         """Between which colours one more swatch of a dose is likely to lie.
@@ -159,38 +169,41 @@ class Material:
 
         Returns
         -------
-        Band, optional : none where the fit has no swatch to spare. [1]
+        Band, optional : none where no error can be given. [1]
 
         Notes
         -----
-        Prediction interval of a weighted straight line by Student's distribution, channel by channel in K/S.
+        As wide to either side as the swatches lie from the model of the others (leave-one-out, Student's distribution),
+        but not far beyond the colours of the two swatches it lies between, since the curve is monotone.
         """
-        if self.scatter is None:
+        if self.left_out is None:
             return None
-        middle = self._absorbing(dose)
-        half = [self.scatter.half_width(channel, dose, middle[channel]) for channel in range(3)]
-        darkest, lightest = (tuple(_reflectance(max(absorbs + side * width, 0.0))
-                                   for absorbs, width in zip(middle, half, strict=True)) for side in (1, -1))
+        half = self.left_out.half_width
+        beyond = max(half / 2, min(half, _SAME_PLACE))
+        at = _seen(self.colour(dose))
+        ends = [_seen(self.colour(one)) for one in self._between(dose)]
+        darkest = _three(lambda c: max(at[c] - half, min(end[c] for end in ends) - beyond, 0.0) ** 3)
+        lightest = _three(lambda c: min(at[c] + half, max(end[c] for end in ends) + beyond, 1.0) ** 3)
         return Band(from_linear(*darkest), from_linear(*lightest))
 
-
-def _absorbs(reflectance: float) -> float:
-    """K/S of a reflectance."""
-    return (1 - reflectance) ** 2 / (2 * reflectance)
-
-
-def _reflectance(absorbs: float) -> float:
-    """1 + x - sqrt(x^2 + 2 x), in the form that keeps its digits for large x."""
-    return 1 / (1 + absorbs + math.sqrt(absorbs * (absorbs + 2)))
+    def _between(self, dose: float) -> tuple[float, float]:
+        """The doses of the swatches on either side."""
+        above = min(bisect.bisect_left(self.swatch_doses, dose), len(self.swatch_doses) - 1)
+        below = above if self.swatch_doses[above] <= dose or above == 0 else above - 1
+        return self.swatch_doses[below], self.swatch_doses[above]
 
 
-def _weight(absorbs: float) -> float:
-    """What a step of K/S means to the eye, squared: (d R^(1/3) / dx)^2, since lightness goes with the cube root of R.
+def _three(of_channel: Callable[[int], float]) -> tuple[float, float, float]:
+    return of_channel(0), of_channel(1), of_channel(2)
 
-    Swatches scatter about alike in lightness; in K/S a dark one scatters far more than a light one.
-    """
-    absorbs = max(absorbs, _LIGHTEST)
-    return float(_reflectance(absorbs) ** (2 / 3) / (absorbs * (absorbs + 2)))
+
+def _seen(colour: Colour) -> tuple[float, float, float]:
+    """Cube roots of the reflectances, in which lightness goes."""
+    return _three(lambda channel: math.cbrt(colour.linear[channel]))
+
+
+_FITS: Mapping[str, Callable[[Sequence[Point]], Curve]] = MappingProxyType({
+    "straight": fit_straight, "power": fit_power, "interpolated": fit_interpolated})
 
 
 def fit_swatches(swatches: Sequence[Swatch]) -> Material:
@@ -203,31 +216,97 @@ def fit_swatches(swatches: Sequence[Swatch]) -> Material:
 
     Returns
     -------
-    Material : exact through two swatches; least squares in K/S, weighted by what a step of it means to
-        the eye, through more.
+    Material : straight between two doses; through three a curve that meets all; from four on the model that misses
+        swatches left out by the least.
 
     Raises
     ------
     Unsolvable : fewer than two doses, swatches of one colour, more colourant and a lighter colour.
+
+    Notes
+    -----
+    K/S of each channel may rise or fall with the dose: a blue takes up less blue light than a yellow batter.
     """
     ordered = sorted(swatches, key=lambda swatch: swatch.dose)
-    if len({swatch.dose for swatch in ordered}) < 2:
+    doses = _doses(ordered)
+    if len(doses) < 2:
         raise Unsolvable("One swatch alone tells no fade: add one of the plain batter (dose 0), or of another dose.")
     for less, more in itertools.pairwise(ordered):
         if more.dose > less.dose:
             _check_darker(less, more, room=_SCATTERS if len(ordered) > 2 else 0.0)
     _check_darker(ordered[0], ordered[-1])
-    lines = [_line([(swatch.dose, _absorbs(swatch.colour.linear[channel])) for swatch in ordered])
-             for channel in range(3)]
-    material = Material(_three(max(line.plain, 0.0) for line in lines), _three(max(line.slope, 0.0) for line in lines),
-                        (ordered[0].dose, ordered[-1].dose))
-    if len(ordered) == 2:
-        return material
+    if len(doses) == 2:
+        straight = _fit(ordered, "straight")
+        return straight if len(ordered) == 2 else _with_error(straight, ordered)
+    if len(doses) < _DOSES_TO_CHOOSE:
+        return _with_error(_fit(ordered, "interpolated"), ordered)
+    return _best(ordered)
+
+
+def _doses(swatches: Iterable[Swatch]) -> tuple[float, ...]:
+    return tuple(sorted({swatch.dose for swatch in swatches}))
+
+
+def _fit(ordered: Sequence[Swatch], model: str) -> Material:
+    """Fitted as asked, or by the next simpler model where there are too few doses for it."""
+    doses = _doses(ordered)
+    if model == "power" and len(doses) < (3 if doses[0] == 0 else 4):
+        model = "interpolated"
+    if model == "interpolated" and len(doses) < 3:
+        model = "straight"
+    red, green, blue = (_FITS[model](_points(ordered, channel)) for channel in range(3))
+    return Material((red, green, blue), doses, model)
+
+
+def _points(ordered: Sequence[Swatch], channel: int) -> list[Point]:
+    """One for each dose: the mean of its swatches."""
+    points = []
+    for dose, group in itertools.groupby(ordered, key=lambda swatch: swatch.dose):
+        colours = [swatch.colour for swatch in group]
+        points.append(Point(dose, absorption(mean_colour(colours).linear[channel]), len(colours)))
+    return points
+
+
+def _with_error(material: Material, ordered: Sequence[Swatch]) -> Material:
     squares = [difference(material.colour(swatch.dose), swatch.colour) ** 2 for swatch in ordered]
-    freedom = len(ordered) - 2
-    return replace(material, error=math.sqrt(math.fsum(squares) / len(squares)), scatter=Scatter(
-        _three(line.squares / freedom for line in lines), _three(line.weight for line in lines),
-        _three(line.mean_dose for line in lines), _three(line.spread for line in lines), freedom))
+    return replace(material, error=math.sqrt(math.fsum(squares) / len(squares)))
+
+
+def _best(ordered: Sequence[Swatch]) -> Material:
+    """The model that misses swatches left out by the least; a simpler one where it is about as good.
+
+    Through three doses a power and the interpolation are the same curve, so that with four doses no swatch left out
+    can tell them apart; then the simpler one must meet the swatches as well as they can be measured.
+    """
+    left_out = {model: _left_out(ordered, model) for model in MODELS}
+    most = max(_AS_GOOD * min(found.error for found in left_out.values()), _NOT_SEEN)
+    chosen = _with_error(_fit(ordered, "interpolated"), ordered)
+    chosen = replace(chosen, left_out=left_out["interpolated"])
+    room = max(_worst(chosen, ordered), MISSED if len(chosen.swatch_doses) > _DOSES_TO_CHOOSE else _SCATTER)
+    for model in ("straight", "power"):
+        simpler = _with_error(_fit(ordered, model), ordered)
+        if left_out[model].error <= most and _worst(simpler, ordered) <= room:
+            return replace(simpler, left_out=left_out[model])
+    return chosen
+
+
+def _worst(material: Material, ordered: Sequence[Swatch]) -> float:
+    return max(difference(material.colour(swatch.dose), swatch.colour) for swatch in ordered)
+
+
+def _left_out(ordered: Sequence[Swatch], model: str) -> LeftOut:
+    """Each swatch that lies within the others left out in turn."""
+    errors, squares = [], []
+    for index, swatch in enumerate(ordered):
+        rest = [*ordered[:index], *ordered[index + 1:]]
+        if not rest[0].dose <= swatch.dose <= rest[-1].dose:
+            continue
+        predicted = _fit(rest, model).colour(swatch.dose)
+        errors.append(difference(predicted, swatch.colour) ** 2)
+        squares += [(one - other) ** 2 for one, other in zip(_seen(predicted), _seen(swatch.colour), strict=True)]
+    count = len(errors)
+    scatter = math.sqrt(math.fsum(squares) / len(squares))
+    return LeftOut(math.sqrt(math.fsum(errors) / count), float(stdtrit(count, _LIKELY)) * scatter, count)
 
 
 def _check_darker(less: Swatch, more: Swatch, *, room: float = 0.0) -> None:
@@ -237,102 +316,3 @@ def _check_darker(less: Swatch, more: Swatch, *, room: float = 0.0) -> None:
         word = "the same as" if alike else "lighter than"
         raise Unsolvable(f"The swatch of {more.dose:.4g} g/kg is {word} the one of {less.dose:.4g}: more colourant "
                          "cannot do that. Are two swatches mixed up, or wet and cured ones together?")
-
-
-def _three(values: Iterable[float]) -> tuple[float, float, float]:
-    red, green, blue = values
-    return red, green, blue
-
-
-@dataclass(frozen=True, slots=True)
-class _Line:
-    """A weighted straight line through K/S."""
-
-    plain: float
-    slope: float
-    squares: float
-    weight: float
-    mean_dose: float
-    spread: float
-
-
-def _line(points: Sequence[tuple[float, float]]) -> _Line:
-    weights = [_weight(absorbs) for _, absorbs in points]
-    total = math.fsum(weights)
-    mean_dose = math.fsum(w * dose for w, (dose, _) in zip(weights, points, strict=True)) / total
-    mean = math.fsum(w * absorbs for w, (_, absorbs) in zip(weights, points, strict=True)) / total
-    above = math.fsum(w * (dose - mean_dose) * (absorbs - mean)
-                      for w, (dose, absorbs) in zip(weights, points, strict=True))
-    below = math.fsum(w * (dose - mean_dose) ** 2 for w, (dose, _) in zip(weights, points, strict=True))
-    slope = above / below
-    plain = mean - slope * mean_dose
-    squares = math.fsum(w * (absorbs - plain - slope * dose) ** 2
-                        for w, (dose, absorbs) in zip(weights, points, strict=True))
-    return _Line(plain, slope, squares, total, mean_dose, below)
-
-
-@dataclass(frozen=True, slots=True)
-class MoreColour:
-    """What brings a bucket from one dose to another.
-
-    Parameters
-    ----------
-    now_dose, wanted_dose : float
-        As told, or read off the colours. [g/kg]
-    colourant_g, plain_g : float
-        To add: colourant for a darker colour, plain batter for a lighter one. [g]
-    """
-
-    now_dose: float
-    wanted_dose: float
-    colourant_g: float
-    plain_g: float
-
-
-def more_colour(material: Material, mass_g: float, now: Colour | float, wanted: Colour | float) -> MoreColour:
-    """How much more colourant, or plain batter, a bucket needs.
-
-    Parameters
-    ----------
-    material : Material
-        Of the colourant. [g/kg]
-    mass_g : float
-        Batter in the bucket. [g]
-    now, wanted : Colour or float
-        As it looks and as it shall look, or as doses. [g/kg]
-
-    Returns
-    -------
-    MoreColour : [g]
-
-    Raises
-    ------
-    OutOfRange : beyond the swatches.
-    """
-    limits.MASS.check(mass_g, "mass")
-    with gather() as checks:
-        with checks.at("now"):
-            is_now = _dose_of(material, now)
-        with checks.at("wanted"):
-            is_wanted = _dose_of(material, wanted)
-    if is_wanted >= is_now:
-        return MoreColour(is_now, is_wanted, (is_wanted - is_now) * mass_g / 1000, 0.0)
-    if is_wanted <= 0:
-        raise Unsolvable("Colour does not come out again: no amount of plain batter makes this plain.",
-                         field=("wanted",))
-    return MoreColour(is_now, is_wanted, 0.0, mass_g * (is_now / is_wanted - 1))
-
-
-def _dose_of(material: Material, told: Colour | float) -> float:
-    """A dose, or the one of the lightness of a colour."""
-    if not isinstance(told, Colour):
-        material.colour(told)
-        return told
-    low, high = material.doses
-    light, dark = material.colour(low).lab[0], material.colour(high).lab[0]
-    wanted = told.lab[0]
-    if not dark - 0.5 <= wanted <= light + 0.5:
-        raise OutOfRange(f"L* {wanted:.1f} lies beyond the swatches, which reach from {dark:.1f} to {light:.1f}.",
-                         value=wanted, allowed=f"L* from {dark:.1f} to {light:.1f}")
-    wanted = min(max(wanted, dark), light)
-    return float(brentq(lambda dose: material.colour(dose).lab[0] - wanted, low, high, xtol=1e-12))

@@ -13,10 +13,9 @@ from scipy.optimize import linprog
 from kettlewright.errors import DomainError, Faults, Path, Unsolvable, gather
 from kettlewright.ranges import Range
 from kettlewright.recipe.fats import FatPortion, known_fat
-from kettlewright.recipe.own_fats import iodine_value_of
 from kettlewright.recipe.wishes import GROUPS, FatAtHand, Objective, Wish
 from kettlewright.reference import fat as table_fat
-from kettlewright.reference import fatty_acid_constants
+from kettlewright.reference import fatty_acid_constants, iodine_value_of
 
 __all__ = ["Blend", "BlendShare", "blend_fats"]
 

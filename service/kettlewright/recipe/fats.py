@@ -7,9 +7,17 @@ from dataclasses import dataclass
 from kettlewright import limits
 from kettlewright.errors import DomainError, gather
 from kettlewright.names import slug
-from kettlewright.ranges import Range
+from kettlewright.ranges import PublishedRange, Range
 from kettlewright.recipe.own_fats import Certificate, Profile, check_acid_value, check_value
-from kettlewright.reference import ASSUMED_FAT_DENSITY, Source, density_at_40, fat_source
+from kettlewright.reference import (
+    ASSUMED_FAT_DENSITY,
+    DISAGREE_PCT,
+    FatRecord,
+    Source,
+    density_at_40,
+    fat_source,
+    saponification_value_by_acids,
+)
 from kettlewright.reference import fat as table_fat
 
 __all__ = ["Fat", "FatPortion", "check_value_range", "fat_value_range", "known_fat"]
@@ -38,8 +46,11 @@ class FatPortion:
         Overrides the table. [g/mL at 40 degC]
     lot : str, optional
         Lot number. [text]
-    certificate, profile : Certificate, Profile, optional
-        Of an own fat, in place of `saponification_value`. [mg KOH per g fat, % of fatty acids]
+    certificate : Certificate, optional
+        Of an own fat, in place of `saponification_value`; of a fat of the table, in place of the table's range.
+        [mg KOH per g fat]
+    profile : Profile, optional
+        Of an own fat, in place of `saponification_value`. [% of fatty acids]
     acid_value : float, optional
         Free fatty acids in an old fat, a part of its saponification value. [mg KOH per g fat]
     own_key : str, optional
@@ -96,10 +107,10 @@ class FatPortion:
                               f"(a fat of your own); {given} given.", field=("fat",), value=self.fat)
         own = [name for name in ("saponification_value", "certificate", "profile") if getattr(self, name) is not None]
         if self.fat is not None:
-            if own:
+            if own and own != ["certificate"]:
                 raise DomainError(
-                    f'"{self.fat}" comes from the table with its own range; to use the value on the certificate of a '
-                    'lot, give the fat a "name" in place of "fat".', field=(own[0],))
+                    f'"{self.fat}" comes from the table; of your own lot give it a "certificate", or give the fat a '
+                    '"name" in place of "fat".', field=(own[0] if own[0] != "certificate" else own[1],))
             try:
                 table_fat(self.fat)  # raises with the nearest names
             except DomainError as error:
@@ -153,6 +164,9 @@ class Fat:
         The table's range was narrower than 1 % either way and was widened to that. [yes or no]
     value_from_memory, density_from_memory, density_assumed, lot_value_needed : bool
         How well the figures are known. [yes or no]
+    value_by_acids : float, optional
+        Saponification value by the row's own fatty acids, where it disagrees with the middle of the row's range.
+        [mg KOH per g fat]
     sources : tuple of Source
         What the figures rest on; none for an own fat. [sources]
     """
@@ -169,6 +183,7 @@ class Fat:
     density_from_memory: bool = False
     density_assumed: bool = False
     lot_value_needed: bool = False
+    value_by_acids: float | None = None
     sources: tuple[Source, ...] = ()
 
 
@@ -176,7 +191,10 @@ def _certified(portion: FatPortion) -> tuple[Source, ...]:
     if portion.certificate is None:
         return ()
     of_day = f", {portion.certificate.date}" if portion.certificate.date else ""
-    return (Source(f"certificate_{portion.key}", f"Certificate of {portion.name}{of_day}", "given in the request"),)
+    name = portion.name or table_fat(portion.fat or "").name
+    lot = f", lot {portion.lot}" if portion.lot else ""
+    key = f"certificate_{portion.key}" + (f"_{slug(portion.lot)}" if portion.lot and portion.fat else "")
+    return (Source(key, f"Certificate of {name}{lot}{of_day}", "given in the request"),)
 
 
 def check_value_range(value: Range, *field: str) -> None:
@@ -199,7 +217,8 @@ def fat_value_range(fat: str | None, own: Range | None) -> Range:
 
     Returns
     -------
-    Range : the table's, at least 1 % either way; an own one as it stands. [mg KOH per g fat]
+    Range : the table's, at least 1 % either way, with the ends of a second published range that reaches further; an own
+        one as it stands. [mg KOH per g fat]
 
     Raises
     ------
@@ -210,13 +229,35 @@ def fat_value_range(fat: str | None, own: Range | None) -> Range:
         check_value_range(own, "saponification_value")
         return own
     try:
-        table = table_fat(fat).saponification_value
+        record = table_fat(fat)
     except DomainError as error:
         raise error.at("fat") from None
-    found = Range(table.min, table.max)
-    if found.half_width < _NARROWEST * found.mid:
-        return Range(found.mid * (1 - _NARROWEST), found.mid * (1 + _NARROWEST))
-    return found
+    low, high = record.saponification_value.min, record.saponification_value.max
+    middle = (low + high) / 2
+    if (high - low) / 2 < _NARROWEST * middle:
+        low, high = middle * (1 - _NARROWEST), middle * (1 + _NARROWEST)
+    second = record.second_saponification_value
+    if second is None:
+        return Range(low, high)
+    second_low, second_high = second.min or low, second.max or high
+    if low <= second_low and second_high <= high:
+        return Range(low, high)
+    return PublishedRange(low, high, second_low, second_high)
+
+
+def _disagreeing(record: FatRecord, value: Range) -> float | None:
+    by_acids = saponification_value_by_acids(record)
+    return by_acids if by_acids is not None and abs(value.mid / by_acids - 1) > DISAGREE_PCT / 100 else None
+
+
+def fat_name(key: str) -> str:
+    """Name of a fat of the table (`key`). [text]
+
+    Raises
+    ------
+    UnknownIngredient : no such fat.
+    """
+    return table_fat(key).name
 
 
 def known_fat(portion: FatPortion) -> Fat:
@@ -239,13 +280,14 @@ def known_fat(portion: FatPortion) -> Fat:
     record = table_fat(portion.fat)
     density = density_at_40(record)
     given = portion.density is not None
-    value = portion.value_range
+    value, certified = portion.value_range, portion.certificate is not None
     return Fat(
         key=record.key, name=record.name, kind=record.kind, own=False, saponification_value=value,
         acid_value=portion.free_acid_value,
         density=density.value_g_per_ml if portion.density is None else portion.density,
-        range_widened=value.min < record.saponification_value.min,
-        value_from_memory=record.saponification_value.verified == "memory",
+        range_widened=not certified and value.min < record.saponification_value.min,
+        value_from_memory=not certified and record.saponification_value.verified == "memory",
         density_from_memory=density.from_memory and not given, density_assumed=density.assumed and not given,
-        lot_value_needed=record.kind == "wax_ester" or record.key in _RANGE_SAYS_LITTLE,
-        sources=(fat_source(record),))
+        lot_value_needed=not certified and (record.kind == "wax_ester" or record.key in _RANGE_SAYS_LITTLE),
+        value_by_acids=None if certified else _disagreeing(record, value),
+        sources=(fat_source(record), *_certified(portion)))

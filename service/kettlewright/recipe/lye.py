@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from kettlewright import amounts
 from kettlewright.errors import Unsolvable
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.alkalis import AlkaliPortion
@@ -17,6 +18,7 @@ from kettlewright.recipe.weighed import DispersedFat, Lye, Weighing
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
 from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import MG_KOH_PER_MOL
+from kettlewright.said import EnglishText
 
 __all__ = ["make_lye", "make_lye_for"]
 
@@ -132,8 +134,9 @@ def _put_in(recipe: Recipe, fats_g: tuple[float, ...]) -> PutIn:
     found = PutIn(fats_g, tuple(portion.mass_for(all_fats) for portion in recipe.acids),
                   tuple(portion.mass_for(all_fats) for portion in recipe.liquids))
     if math.fsum(found.acids) > all_fats:
-        raise Unsolvable(f"The acids weigh {math.fsum(found.acids):.6g} g and the fats {all_fats:.6g} g: that "
-                         "would make salts, not soap. Look at the unit of the acids (they are on the fine scale).",
+        raise Unsolvable(EnglishText("The acids weigh {acids} and the fats {all_fats}: that would make salts, not "
+                                     "soap. Look at the unit of the acids (they are on the fine scale).",
+                                     acids=amounts.mass(math.fsum(found.acids)), all_fats=amounts.mass(all_fats)),
                          field=("acids",), allowed="less than the fats")
     return found
 
@@ -154,8 +157,10 @@ def _weighed(exact: PutIn, fats: Sequence[Fat], scale: Scale, sized_here: bool) 
     masses = tuple(fat_rounding(mass, scale.readability_g) for mass in exact.fats)
     for index, (fat, weigh) in enumerate(zip(fats, masses, strict=True)):
         if weigh <= 0:
-            raise Unsolvable(f"{exact.fats[index]:.9g} g of {fat.name} is nothing on a scale with a step of "
-                             f"{scale.readability_g:.9g} g; use a finer scale or make a larger batch.",
+            raise Unsolvable(EnglishText("{mass} of {name} is nothing on a scale with a step of {step}; use a finer "
+                                         "scale or make a larger batch.",
+                                         mass=amounts.mass(exact.fats[index], digits=9), name=fat.name,
+                                         step=amounts.mass(scale.readability_g, digits=9)),
                              field=("fats", index))
     return PutIn(masses, tuple(round_nearest(mass, scale.dose_readability_g) for mass in exact.acids),
                    tuple(round_nearest(mass, scale.readability_g) for mass in exact.liquids))
@@ -206,11 +211,11 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequen
 
 
 def _least_demand(in_pot: Sequence[FatInPot], scale: Scale | None, book: Book) -> float:
-    """Demand with every fat at the lower end of its range and of its weighing. [mol]"""
+    """Demand with every fat at the lower end of its published ranges and of its weighing. [mol]"""
     step = 0.0 if scale is None else scale.readability_g
     return book.work("least demand of the fats", _DEMAND, "mol", _ISO_3657, takes=[
         book.work(f"{one.name} takes at the least", _LEAST, "mol", _ISO_3657, mass=one.mass_g, step=step, part=one.part,
-                  SV=one.value.min, mg_per_mol=MG_KOH_PER_MOL) for one in in_pot])
+                  SV=one.value.widest.min, mg_per_mol=MG_KOH_PER_MOL) for one in in_pot])
 
 
 def _least_eaten(recipe: Recipe, masses: PutIn, scale: Scale | None) -> float:
@@ -237,8 +242,10 @@ def _alkali(portion: AlkaliPortion, needed_mol: float, scale: Scale | None, at_l
     step = scale.alkali_readability_g
     mass = book.work(f"{name} on the scale", _DOWN, "g", _SCALE, mass=bought, step=step)
     if mass <= 0:
-        raise Unsolvable(f"{max(bought, 0.0):.3g} g of {name} is nothing on a scale with a step of {step:.9g} g; use a "
-                         "finer scale or make a larger batch.", field=("alkalis", index))
+        raise Unsolvable(EnglishText("{mass} of {name} is nothing on a scale with a step of {step}; use a finer scale"
+                                     " or make a larger batch.",
+                                     mass=amounts.mass(max(bought, 0.0), digits=3), name=name,
+                                     step=amounts.mass(step, digits=9)), field=("alkalis", index))
     return mass
 
 
@@ -261,8 +268,11 @@ def _check_water(added: float, water_all: float, in_stocks: float, in_acids: flo
              if mass]
     remedy = "the stock is weaker than the target. Use a stronger stock or ask for more water." if in_stocks else \
         "use less of them or ask for more water."
-    raise Unsolvable(f"The {' and the '.join(bring)} bring {in_stocks + in_acids + in_liquids:.6g} g of water, but the "
-                     f"lye asked holds only {water_all:.6g} g: {remedy}", field=("water",))
+    raise Unsolvable(EnglishText("The {bring} bring {brought} of water, but the lye asked holds only {holds}: "
+                                 "{remedy}",
+                                 bring=' and the '.join(bring),
+                                 brought=amounts.mass(in_stocks + in_acids + in_liquids),
+                                 holds=amounts.mass(water_all), remedy=remedy), field=("water",))
 
 
 def _ice(recipe: Recipe, exact: InPot, weighed: InPot, scale: Scale) -> Weighing | None:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright import amounts
 from kettlewright.ranges import Range
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.alkalis import AlkaliPortion
@@ -295,8 +296,8 @@ def _floor_cost(recipe: Recipe, found: Superfat, fats_g: float) -> FloorCost | N
     free = fats_g * extra / 100
     return FloorCost(extra, free, Said(
         "Kept at {floor:.9g} % over the whole declared range, the superfat is {average:.1f} % on average: {extra:.1f} "
-        "points, or about {free:.0f} g of fat, more than asked.", floor=recipe.superfat_at_least_pct,
-        average=found.achieved_pct, extra=extra, free=free))
+        "points, or about {free} of fat, more than asked.", floor=recipe.superfat_at_least_pct,
+        average=found.achieved_pct, extra=extra, free=amounts.mass(free, places=0)))
 
 
 def _blend(fat_g: Sequence[float], fats: Sequence[Fat]) -> Range:

@@ -12,15 +12,12 @@ from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, UnknownIngredient, Unsolvable, gather
 from kettlewright.names import nearest
 from kettlewright.ranges import Range
-from kettlewright.reference import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PER_MOL, fatty_acid_constants
+from kettlewright.reference import M_KOH, M_NAOH, fatty_acid_constants, saponification_value_of
 
-__all__ = ["Certificate", "Profile", "check_acid_value", "check_value", "fatty_acid", "iodine_value_of",
-           "saponification_value_of"]
+__all__ = ["Certificate", "Profile", "check_acid_value", "check_value", "fatty_acid"]
 
 _SUM_TOLERANCE_PCT = 0.5
 _PROFILE_HALF_WIDTH = 0.01  # a measured profile gives the value to about 1 % (own decision)
-_GLYCERYL = M_GLYCEROL - 3 * M_WATER  # what glycerol adds to three fatty acids in a triglyceride
-_IODINE = 253.809  # one mol of I2 [g/mol]; computed from IUPAC standard atomic weights
 _LIKE_NAOH_PER_GRAM = (0.08, 0.30)
 _DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
 
@@ -163,61 +160,3 @@ def fatty_acid(notation: str) -> str:
         raise UnknownIngredient(f'No fatty acid "{notation}" is known; write it as "C18:1".{meant}', value=notation,
                                 allowed=", ".join(known))
     return notation
-
-
-def _mean_molar_mass(fatty_acids: Mapping[str, float]) -> float:
-    """Mean molar mass of these acids. [g/mol]"""
-    known = fatty_acid_constants()
-    return math.fsum(fatty_acids.values()) / math.fsum(share / known[notation].molar_mass
-                                                       for notation, share in fatty_acids.items())
-
-
-def saponification_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct: float) -> float:
-    """Saponification value that follows from fatty acids.
-
-    Parameters
-    ----------
-    fatty_acids : mapping of str to float
-        By notation. [% of fatty acids]
-    unsaponifiable_pct : float
-        What alkali does not touch. [% of fat]
-
-    Returns
-    -------
-    float : of triglycerides of these acids. [mg KOH per g fat]
-
-    Notes
-    -----
-    Mean molar mass M = sum(w) / sum(w / M_i); three of them and glycerol less three waters are the triglyceride.
-
-    References
-    ----------
-    .. [1] Molar masses: IUPAC standard atomic weights. Computed.
-    """
-    return 3 * MG_KOH_PER_MOL / (3 * _mean_molar_mass(fatty_acids) + _GLYCERYL) * (1 - unsaponifiable_pct / 100)
-
-
-def iodine_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct: float) -> float:
-    """Iodine value that follows from fatty acids.
-
-    Parameters
-    ----------
-    fatty_acids : mapping of str to float
-        By notation. [% of fatty acids]
-    unsaponifiable_pct : float
-        What is no fat. [% of fat]
-
-    Returns
-    -------
-    float : of triglycerides of these acids: one I2 for a double bond. [g iodine per 100 g]
-
-    References
-    ----------
-    .. [1] Molar masses: IUPAC standard atomic weights. Computed.
-    """
-    known = fatty_acid_constants()
-    total = math.fsum(fatty_acids.values())
-    bonds = math.fsum(share / total / known[notation].molar_mass * known[notation].double_bonds
-                      for notation, share in fatty_acids.items())
-    mean = _mean_molar_mass(fatty_acids)
-    return 100 * bonds * _IODINE * 3 * mean / (3 * mean + _GLYCERYL) * (1 - unsaponifiable_pct / 100)

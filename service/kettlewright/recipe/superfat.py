@@ -167,7 +167,7 @@ class Superfat:
     likely_pct : Range
         About 95 of 100 batches of this recipe. [% of full demand]
     worst_case_pct : Range
-        Every input at the end that hurts most, all at once. [% of full demand]
+        Every input at the end that hurts most, all at once, of a fat over all its published ranges. [% of full demand]
     inputs : tuple of InputShare
         Largest part of the variance first. [%]
     dominant : Dominant, optional
@@ -319,7 +319,8 @@ class _Ranges:
 
 def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
     def corner(side: int) -> dict[tuple[str, int], float]:
-        return {(one.group, one.index): one.range.max if one.harm == side else one.range.min for one in inputs}
+        return {(one.group, one.index): one.range.widest.max if one.harm == side else one.range.widest.min
+                for one in inputs}
 
     middle = pot.superfat_pct({(one.group, one.index): one.range.mid for one in inputs}, book,
                               "superfat with every input at its middle")

@@ -3,14 +3,15 @@
 from kettlewright.reference.allergens import AllergenEntry, allergen_named, allergen_of_cas, allergens, check_cas
 from kettlewright.reference.constants import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PER_MOL
 from kettlewright.reference.densities import ASSUMED_FAT_DENSITY, Density, density_at_40, density_from_figure
+from kettlewright.reference.fat_names import bare_name, fat, fats_called
 from kettlewright.reference.fats import (
     AcidShare,
+    Alias,
     FatRecord,
     FattyAcid,
     Figure,
     LabelNames,
     OpenFigure,
-    fat,
     fats,
     fatty_acid_constants,
 )
@@ -18,14 +19,21 @@ from kettlewright.reference.finding import FatFilter, find_fats
 from kettlewright.reference.label_names import ColourantRecord, acid_label_names, colour_index_number, colourants
 from kettlewright.reference.net_contents import ToleranceRow, net_content_tolerances
 from kettlewright.reference.sources import SOURCES, Source, fat_source
+from kettlewright.reference.theory import (
+    DISAGREE_PCT,
+    iodine_value_of,
+    saponification_value_by_acids,
+    saponification_value_of,
+)
 from kettlewright.reference.water import water_density
 
-DATA_VERSION = "2026.3"
+DATA_VERSION = "2026.4"
 """Version of the tables; a changed figure changes it, and the changelog lists before and after."""
 
 __all__ = [
     "ASSUMED_FAT_DENSITY",
     "DATA_VERSION",
+    "DISAGREE_PCT",
     "MG_KOH_PER_MOL",
     "M_GLYCEROL",
     "M_KOH",
@@ -33,6 +41,7 @@ __all__ = [
     "M_WATER",
     "SOURCES",
     "AcidShare",
+    "Alias",
     "AllergenEntry",
     "ColourantRecord",
     "Density",
@@ -48,6 +57,7 @@ __all__ = [
     "allergen_named",
     "allergen_of_cas",
     "allergens",
+    "bare_name",
     "check_cas",
     "colour_index_number",
     "colourants",
@@ -56,8 +66,12 @@ __all__ = [
     "fat",
     "fat_source",
     "fats",
+    "fats_called",
     "fatty_acid_constants",
     "find_fats",
+    "iodine_value_of",
     "net_content_tolerances",
+    "saponification_value_by_acids",
+    "saponification_value_of",
     "water_density",
 ]

@@ -40,6 +40,8 @@ class AllergenEntry:
         Named where a rinse-off product holds *more* than this. [% by mass]
     note : str
         What else there is to say. [text]
+    doubtful_cas : tuple of str
+        Numbers of the entry that are sold under another name of the list as well. [CAS numbers]
     """
 
     entry: str
@@ -50,6 +52,7 @@ class AllergenEntry:
     prohibited: bool
     rinse_off_pct: float
     note: str
+    doubtful_cas: tuple[str, ...] = ()
 
 
 def check_cas(cas: str, *field: str) -> str:
@@ -101,8 +104,8 @@ def load_allergens(text: str) -> Mapping[str, AllergenEntry]:
     found: dict[str, AllergenEntry] = {}
     seen: set[str] = set()
     for row in csv.DictReader(text.splitlines()):
-        own, also = (tuple(part.strip() for part in row[name].split(";") if part.strip())
-                     for name in ("cas_numbers", "also_on_supplier_sheets"))
+        own, also, doubtful = (tuple(part.strip() for part in row[name].split(";") if part.strip())
+                               for name in ("cas_numbers", "also_on_supplier_sheets", "doubtful_cas"))
         for cas in (*own, *also):
             try:
                 check_cas(cas)
@@ -112,11 +115,12 @@ def load_allergens(text: str) -> Mapping[str, AllergenEntry]:
                 raise ValueError(f"allergen table: {cas} stands twice")
             seen.add(cas)
         limit = float(row["declare_above_pct_rinse_off"])
-        if row["label_name"] in found or row["status"] not in _STATUSES or not own or not 0 < limit < 1:
+        if row["label_name"] in found or row["status"] not in _STATUSES or not own or not 0 < limit < 1 \
+                or not {*doubtful} <= {*own}:
             raise ValueError(f"allergen table: {row['label_name']} stands twice or its row is wrong")
         found[row["label_name"]] = AllergenEntry(
             row["annex_iii_entry"], row["label_name"], own, also, _YES_NO[row["in_2003_list_of_26"]],
-            _STATUSES[row["status"]], limit, row["note"])
+            _STATUSES[row["status"]], limit, row["note"], doubtful)
     return MappingProxyType(found)
 
 

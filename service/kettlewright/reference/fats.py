@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import csv
-import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from types import MappingProxyType
 
-from kettlewright.errors import UnknownIngredient
-
-__all__ = ["KINDS", "AcidShare", "FatRecord", "FattyAcid", "Figure", "LabelNames", "OpenFigure", "fat", "fats",
+__all__ = ["KINDS", "AcidShare", "Alias", "FatRecord", "FattyAcid", "Figure", "LabelNames", "OpenFigure", "fats",
            "fatty_acid_constants", "load_fats", "load_fatty_acids"]
 
 KINDS = ("triglyceride", "wax_ester", "fatty_acid")
@@ -74,6 +71,23 @@ class LabelNames:
     inci_sodium_salt: str
     verified: str
     salt_confidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Alias:
+    """Another name of a fat in everyday language.
+
+    Parameters
+    ----------
+    name, language : str
+        The name, and its language by ISO 639-1. [text]
+    verified : str
+        How it is known. [key]
+    """
+
+    name: str
+    language: str
+    verified: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +165,8 @@ class FatRecord:
         In chain order of the table. [% of fatty acids]
     source, read_at, read_quality, verified, notes : str
         Provenance. [text]
+    aliases : tuple of Alias
+        Other names. [text]
     """
 
     key: str
@@ -171,6 +187,7 @@ class FatRecord:
     read_quality: str
     verified: str
     notes: str
+    aliases: tuple[Alias, ...] = ()
 
 
 def _ends(row: Mapping[str, str], name: str, verified: str) -> tuple[float | None, float | None] | None:
@@ -200,7 +217,7 @@ def _open_figure(row: Mapping[str, str], name: str, verified: str, source: str =
     return None if ends is None else OpenFigure(*ends, verified, source)
 
 
-def _record(row: Mapping[str, str], acids: tuple[AcidShare, ...]) -> FatRecord:
+def _record(row: Mapping[str, str], acids: tuple[AcidShare, ...], aliases: tuple[Alias, ...]) -> FatRecord:
     saponification_value = _figure(row, "sv", row["sv_verified"])
     if saponification_value is None:
         raise ValueError(f"fats table, {row['id']}: no saponification value")
@@ -220,7 +237,7 @@ def _record(row: Mapping[str, str], acids: tuple[AcidShare, ...]) -> FatRecord:
         second_saponification_value=_open_figure(row, "second_sv", row["second_verified"], row["second_source"]),
         second_iodine_value=_open_figure(row, "second_iv", row["second_verified"], row["second_source"]),
         fatty_acids=acids, source=row["source"], read_at=row["read_at"], read_quality=row["read_quality"],
-        verified=row["verified"], notes=row["notes"] or "")
+        verified=row["verified"], notes=row["notes"] or "", aliases=aliases)
 
 
 def load_fatty_acids(text: str) -> Mapping[str, FattyAcid]:
@@ -240,7 +257,8 @@ def load_fatty_acids(text: str) -> Mapping[str, FattyAcid]:
     return MappingProxyType(found)
 
 
-def load_fats(fats_text: str, acids_text: str, known_acids: Iterable[str]) -> Mapping[str, FatRecord]:
+def load_fats(fats_text: str, acids_text: str, known_acids: Iterable[str],
+              aliases_text: str = "") -> Mapping[str, FatRecord]:
     """The fats of a table.
 
     Parameters
@@ -249,6 +267,8 @@ def load_fats(fats_text: str, acids_text: str, known_acids: Iterable[str]) -> Ma
         Comma-separated, with their headers. [text]
     known_acids : iterable of str
         Notations. [keys]
+    aliases_text : str
+        Other names of fats, with their header. [text]
 
     Returns
     -------
@@ -257,7 +277,7 @@ def load_fats(fats_text: str, acids_text: str, known_acids: Iterable[str]) -> Ma
     Raises
     ------
     ValueError : a key twice, an unknown kind, a range upside down or implausible, an unknown fatty acid, a profile
-        that cannot add up to 100.
+        that cannot add up to 100; another name that is wrong.
     """
     known = frozenset(known_acids)
     shares: dict[str, list[AcidShare]] = {}
@@ -267,6 +287,7 @@ def load_fats(fats_text: str, acids_text: str, known_acids: Iterable[str]) -> Ma
         if share.notation not in known or not 0 <= share.min_pct <= share.max_pct <= 100:
             raise ValueError(f"fatty acids of {row['fat_id']}: {share}")
         shares.setdefault(row["fat_id"], []).append(share)
+    aliases = _load_aliases(aliases_text)
     found: dict[str, FatRecord] = {}
     for row in csv.DictReader(fats_text.splitlines()):
         acids = tuple(shares.pop(row["id"], ()))
@@ -274,10 +295,20 @@ def load_fats(fats_text: str, acids_text: str, known_acids: Iterable[str]) -> Ma
             raise ValueError(f"fats table: {row['id']} stands twice")
         if acids and not sum(share.min_pct for share in acids) <= 100 <= sum(share.max_pct for share in acids):
             raise ValueError(f"fatty acids of {row['id']} cannot add up to 100")
-        found[row["id"]] = _record(row, acids)
-    if shares:
-        raise ValueError(f"fatty acids of unknown fats: {', '.join(shares)}")
+        found[row["id"]] = _record(row, acids, tuple(aliases.pop(row["id"], ())))
+    if shares or aliases:
+        raise ValueError(f"fatty acids or other names of unknown fats: {', '.join((*shares, *aliases))}")
     return MappingProxyType(found)
+
+
+def _load_aliases(text: str) -> dict[str, list[Alias]]:
+    found: dict[str, list[Alias]] = {}
+    for row in csv.DictReader(text.splitlines()):
+        alias, there = Alias(row["alias"], row["language"], row["verified"]), found.setdefault(row["fat_id"], [])
+        if not alias.name or not alias.language or alias.verified not in _HOW_KNOWN or alias in there:
+            raise ValueError(f"table of other names: the row of {row['fat_id']}, {alias.name!r}, is wrong")
+        there.append(alias)
+    return found
 
 
 def _text(name: str) -> str:
@@ -293,39 +324,4 @@ def fatty_acid_constants() -> Mapping[str, FattyAcid]:
 @cache
 def fats() -> Mapping[str, FatRecord]:
     """The whole table by key, in its own order. [rows]"""
-    return load_fats(_text("fats.csv"), _text("fatty_acids.csv"), fatty_acid_constants())
-
-
-def fat(key: str) -> FatRecord:
-    """The fat with this key.
-
-    Parameters
-    ----------
-    key : str
-        Key of the table. [key]
-
-    Returns
-    -------
-    FatRecord
-
-    Raises
-    ------
-    UnknownIngredient : no such key; the sentence names the nearest.
-    """
-    record = fats().get(key)
-    if record is None:
-        near = _nearest(key)
-        meant = f' Did you mean {" or ".join(f"{chr(34)}{name}{chr(34)}" for name in near)}?' if near else ""
-        raise UnknownIngredient(f'No fat called "{key}".{meant} The list is at /v1/fats.', value=key,
-                                allowed="a key of /v1/fats")
-    return record
-
-
-def _nearest(key: str) -> list[str]:
-    names = {name.casefold(): record.key for record in fats().values() for name in (record.name, record.key)}
-    asked = key.casefold().strip()
-    for wording in (asked, asked.replace(" ", "_")):
-        close = difflib.get_close_matches(wording, names, n=3, cutoff=0.6)
-        if close:
-            return list(dict.fromkeys(names[name] for name in close))
-    return [record.key for record in fats().values() if asked and asked in record.name.casefold()][:3]
+    return load_fats(_text("fats.csv"), _text("fatty_acids.csv"), fatty_acid_constants(), _text("fat_aliases.csv"))

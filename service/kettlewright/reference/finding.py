@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kettlewright.errors import DomainError
+from kettlewright.reference.fat_names import plain_name
 from kettlewright.reference.fats import FatRecord, Figure, OpenFigure, fats
 
 __all__ = ["FatFilter", "find_fats"]
@@ -17,7 +18,8 @@ class FatFilter:
     Parameters
     ----------
     search : str
-        Part of the key, the name, the origin or the label name, in any case; empty finds all. [text]
+        Part of the key, a name, the origin or the label name; case, spaces and hyphens do not matter; empty finds
+        all. [text]
     kind : str, optional
         One of `KINDS`. [key]
     saponification_value_min, saponification_value_max, iodine_value_min, iodine_value_max : float, optional
@@ -48,8 +50,10 @@ class FatFilter:
 
     def finds(self, record: FatRecord) -> bool:
         """Whether a fat is wanted (`record`). [yes or no]"""
-        texts = (record.key, record.name, record.origin, record.label_names.inci_name)
-        if not any(self.search.casefold() in text.casefold() for text in texts) or self.kind not in (None, record.kind):
+        texts = (record.key, record.name, record.origin, record.label_names.inci_name,
+                 *(alias.name for alias in record.aliases))
+        part = plain_name(self.search)
+        if not any(part in plain_name(text) for text in texts) or self.kind not in (None, record.kind):
             return False
         acid = None if self.fatty_acid is None else next(
             (share.mid_pct for share in record.fatty_acids if share.notation == self.fatty_acid), None)

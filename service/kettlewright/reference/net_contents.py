@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -11,6 +12,8 @@ from types import MappingProxyType
 
 __all__ = ["ToleranceRow", "load_net_content_tolerances", "net_content_tolerances"]
 
+_NOISE = 1e-9  # what floats leave above a whole tenth
+_EU = "EU_76_211_TNE"
 _RULES = ("percent_of_nominal", "absolute")
 
 
@@ -26,6 +29,8 @@ class ToleranceRow:
         How far a bar may fall short: a part of the net quantity, or a mass; the other is 0. [%, g]
     known : str
         How the row is known. [text]
+    tenths : bool
+        A part of the net quantity is rounded up to a tenth of a gram. [yes or no]
     """
 
     over_g: float
@@ -33,10 +38,12 @@ class ToleranceRow:
     pct: float
     mass_g: float
     known: str
+    tenths: bool = False
 
     def tolerance_g(self, nominal_g: float) -> float:
         """How far a bar may fall short of a net quantity of this row (`nominal_g` [g]). [g]"""
-        return nominal_g * self.pct / 100 + self.mass_g
+        short = nominal_g * self.pct / 100 + self.mass_g
+        return math.ceil(10 * short * (1 - _NOISE)) / 10 if self.tenths else short
 
 
 def load_net_content_tolerances(text: str) -> Mapping[str, tuple[ToleranceRow, ...]]:
@@ -54,8 +61,9 @@ def load_net_content_tolerances(text: str) -> Mapping[str, tuple[ToleranceRow, .
         if row["rule"] not in _RULES or not over < up_to or not joined or not value > 0:
             raise ValueError(f"table of net contents, {row['scheme']}: the row from {over:g} g is wrong")
         by_part = row["rule"] == _RULES[0]
+        # Directive 76/211/EEC, Annex I 2.4, last sentence: percentages are rounded up to 0.1 g; from memory
         rows.append(ToleranceRow(over, up_to, value if by_part else 0.0, 0.0 if by_part else value,
-                                 row["provenance"]))
+                                 row["provenance"], tenths=by_part and row["scheme"] == _EU))
     return MappingProxyType({scheme: tuple(rows) for scheme, rows in found.items()})
 
 

@@ -10,7 +10,7 @@ from kettlewright.release.contents import Content, Piece, coloured_pieces, conte
 from kettlewright.release.naming import Namer, names_a_colour
 from kettlewright.said import Said
 
-__all__ = ["LeftOut", "buckets_of", "left_out"]
+__all__ = ["LeftOut", "buckets_of", "doubtful_numbers", "left_out"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +25,7 @@ class LeftOut:
         Why. [text]
     """
 
-    name: str
+    name: str | Said
     reason: Said
 
 
@@ -69,10 +69,24 @@ def _powder(portion: WeighedPortion, namer: Namer, index: int) -> Content:
 
 
 def left_out(division: Division) -> tuple[LeftOut, ...]:
-    """What is used and is no ingredient of the bar (`division`). [names]"""
-    sprays = [one.name for one in (*division.additions, *(addition for portion in division.portions
-                                                          for addition in portion.additions))
-              if not one.addition.in_batter]
+    """What is used and does not stand on the list, with the reason (`division`). [names]"""
+    added = (*division.additions, *(one for portion in division.portions for one in portion.additions))
     flown = Said("A spray on top is taken to fly off: what does not stay in the bar is no ingredient. If it leaves "
                  "anything behind, add that by hand.")
-    return tuple(LeftOut(name, flown) for name in dict.fromkeys(sprays))
+    found = [LeftOut(one.name, flown) for one in added if not one.addition.in_batter]
+    found += [LeftOut(Said("{cas} in {scent}", cas=part.cas, scent=one.name), Said(
+        "This CAS number is not on the list of fragrance allergens and is not declared. Compare it with the supplier's "
+        "sheet; a substance can have several numbers."))
+        for one in added for part in one.addition.allergens if part.cas is not None and part.entry is None]
+    return tuple(dict.fromkeys(found))
+
+
+def doubtful_numbers(division: Division) -> tuple[Said, ...]:
+    """What to ask of numbers that two allergens are sold under (`division`). [text]"""
+    added = (*division.additions, *(one for portion in division.portions for one in portion.additions))
+    return tuple(dict.fromkeys(Said(
+        "{cas} in {scent} counts as {allergen}. Suppliers use this number for sweet orange peel oil as well (from "
+        "memory): ask yours which it is, and give that one by its name.", cas=part.cas, scent=one.name,
+        allergen=part.entry.label_name)
+        for one in added for part in one.addition.allergens
+        if part.cas is not None and part.entry is not None and part.cas in part.entry.doubtful_cas))

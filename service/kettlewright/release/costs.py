@@ -8,6 +8,7 @@ from decimal import Decimal, localcontext
 
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.money import EXACTLY, FINER, coin_digits, decimal_of, rounded, rounded_parts
+from kettlewright.reference import fats_called
 from kettlewright.release.cost_wishes import Bucket, CostRow, CostWishes
 from kettlewright.release.selling import Selling, sell
 
@@ -176,6 +177,10 @@ class _Priced:
 
 def _priced(rows: Sequence[CostRow], wishes: CostWishes) -> _Priced:
     listed = {one.key: one.price for one in wishes.ingredients}
+    for one in wishes.ingredients:  # "olive oil" prices olive, unless olive has a price under its key
+        called = fats_called(one.key, whole=True)
+        if len(called) == 1:
+            listed.setdefault(called[0].key, one.price)
     names: dict[str, str] = {}
     masses: dict[str, Decimal] = {}
     costs: dict[str, Decimal] = {}

@@ -16,9 +16,10 @@ import numpy as np
 from scipy.optimize import brentq, curve_fit
 from scipy.special import stdtrit
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.ranges import Range
+from kettlewright.said import EnglishText
 
 __all__ = ["WEIGHINGS_MAX", "WEIGHINGS_MIN", "Drying", "MassOnDay", "Weighing", "fit_drying", "loss_bound"]
 
@@ -240,8 +241,9 @@ def loss_bound(batter_g: float, water_g: float) -> float:
         with checks.at():
             limits.MASS.check(water_g, "water_mass")
     if water_g >= batter_g:
-        raise DomainError(f"The water ({water_g:.6g} g) is not less than the batter it is part of ({batter_g:.6g} g).",
-                          field=("water_mass",), value=water_g, allowed=f"below {batter_g:.6g} g")
+        raise DomainError(EnglishText("The water ({water}) is not less than the batter it is part of ({batter}).",
+                                      water=amounts.mass(water_g), batter=amounts.mass(batter_g)),
+                          field=("water_mass",), value=water_g, allowed=limits.below(amounts.mass(batter_g)))
     return 100 * water_g / batter_g
 
 
@@ -294,17 +296,20 @@ def _in_order(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
                                       "their mean.", value=now.day)
     lost = rows[0].mass_g - min(row.mass_g for row in rows)
     if lost <= _NO_CHANGE * rows[0].mass_g:
-        raise Unsolvable(f"The bar loses nothing from day {rows[0].day:.6g} ({rows[0].mass_g:.6g} g) to day "
-                         f"{rows[-1].day:.6g} ({rows[-1].mass_g:.6g} g): there is no drying to fit. Start weighing on "
-                         "the day it is cut.")
+        raise Unsolvable(EnglishText("The bar loses nothing from day {first:.6g} ({first_mass}) to day {last:.6g} "
+                                     "({last_mass}): there is no drying to fit. Start weighing on the day it is cut.",
+                                     first=rows[0].day, first_mass=amounts.mass(rows[0].mass_g), last=rows[-1].day,
+                                     last_mass=amounts.mass(rows[-1].mass_g)))
     allowed = 0.0 if len(rows) == WEIGHINGS_MIN else _RISE_PART * lost
     with gather() as checks:
         for (_, before), (place, now) in itertools.pairwise(zip(places, rows, strict=True)):
             with checks.at(place):
                 if now.mass_g - before.mass_g > allowed:
                     raise Unsolvable(
-                        f"From day {before.day:.6g} to day {now.day:.6g} the mass rises from {before.mass_g:.6g} to "
-                        f"{now.mass_g:.6g} g: another bar, or a slip of the pen? Leave one of the two out.",
+                        EnglishText("From day {before:.6g} to day {now:.6g} the mass rises from {was} to {became}: "
+                                    "another bar, or a slip of the pen? Leave one of the two out.",
+                                    before=before.day, now=now.day, was=amounts.bare(amounts.mass(before.mass_g)),
+                                    became=amounts.mass(now.mass_g)),
                         field=("mass",), value=now.mass_g)
     return rows
 
@@ -404,6 +409,9 @@ def _check_end(found: Drying, bound_pct: float | None) -> None:
         first = found.weighings[0].day
         back = (f" The curve is carried back from day {first:.6g} to day 0: weigh on day 0 too, or count the days from "
                 "the first weighing.") if first > 0 else ""
-        raise Unsolvable(f"The curve would end at {found.equilibrium_g:.6g} g, {loss:.3g} % below day 0; {most:.3g} % "
-                         f"is {why}. Weigh on until the losses are small, or look at the weighings again.{back}",
+        raise Unsolvable(EnglishText("The curve would end at {equilibrium}, {loss:.3g} % below day 0; {most:.3g} % is"
+                                     " {why}. Weigh on until the losses are small, or look at the weighings "
+                                     "again.{back}",
+                                     equilibrium=amounts.mass(found.equilibrium_g), loss=loss, most=most, why=why,
+                                     back=back),
                          value=loss, allowed=f"at most {most:.6g} %")

@@ -11,7 +11,7 @@ from kettlewright.pour import BarMass, Cuts, Division
 from kettlewright.recipe import Lye
 from kettlewright.release.allergens import LISTS, AllergenFound, ChosenList, allergens_in, choose_list
 from kettlewright.release.bars import BarContent, bars_of
-from kettlewright.release.buckets import LeftOut, buckets_of, left_out
+from kettlewright.release.buckets import LeftOut, buckets_of, doubtful_numbers, left_out
 from kettlewright.release.ingredients import Ingredient, ingredient_list
 from kettlewright.release.markets import MARKETS, Market, elements_for, soap_or_cosmetic
 from kettlewright.release.naming import Namer
@@ -206,7 +206,7 @@ def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: st
         missing=_missing(wish, market, elements, bars), left_out=left_out(division), loss_pct=loss,
         loss_assumed=expected_loss_pct is None, sold_as=wish.sold_as if us else None, soap_part_pct=part,
         what_follows=soap_or_cosmetic(wish.sold_as, part) if us else None,
-        notes=_notes(wish, market, bars, cuts, expected_loss_pct is None))
+        notes=(*_notes(wish, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)))
 
 
 def _listed(bar: BarContent, chosen: ChosenList, loss_pct: float) -> tuple[tuple[AllergenFound, ...],

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from kettlewright import amounts, limits
 from kettlewright.errors import Unsolvable
 from kettlewright.pour import BarMass
 from kettlewright.reference import ToleranceRow, net_content_tolerances
 from kettlewright.release.markets import Market
+from kettlewright.said import EnglishText
 
 __all__ = ["G_PER_OZ", "NetQuantity", "net_quantity", "printed_quantity", "share_below", "tolerance_for"]
 
@@ -82,7 +84,8 @@ def tolerance_for(scheme: str, nominal_g: float) -> ToleranceRow | None:
 
     References
     ----------
-    .. [1] Directive 76/211/EEC, Annex I 2.4: tolerable negative error, 5 g to 10 kg. Read up to 1 kg.
+    .. [1] Directive 76/211/EEC, Annex I 2.4: tolerable negative error, 5 g to 10 kg. Read up to 1 kg; that percentages
+       are rounded up to 0.1 g (last sentence) is from memory.
     .. [2] NIST Handbook 133, table 2-5: maximum allowable variation. From memory but for one row.
     """
     rows = net_content_tolerances()[scheme]
@@ -140,7 +143,20 @@ def _largest(market: Market, mass: BarMass) -> float:
         candidate = min(ways)
         if candidate > row.over_g:
             best = max(best, candidate)
+    while european and _holds_next(market, mass, best):  # a tolerance that is rounded up lets a little more pass
+        best = _next_printed(best)
     return best
+
+
+def _next_printed(mass_g: float) -> float:
+    printed = _down(mass_g)[0]
+    return printed + (1.0 if printed >= _WHOLE_FROM_G else 0.1)
+
+
+def _holds_next(market: Market, mass: BarMass, best_g: float) -> bool:
+    more = _next_printed(best_g)
+    row = tolerance_for(market.tolerances, more)
+    return row is not None and _holds(market, mass, more, row.tolerance_g(more))
 
 
 def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | None = None) -> NetQuantity:
@@ -198,14 +214,15 @@ def _holds(market: Market, mass: BarMass, printed_g: float, tolerance_g: float) 
 
 
 def _too_much(market: Market, mass: BarMass, asked_g: float, printed_g: float, largest_g: float) -> Unsolvable:
-    why = f"on average they weigh {mass.mid_g:.4g} g" if printed_g > mass.mid_g else \
-        "too many of them would be short by more than is tolerated"
+    why = EnglishText("on average they weigh {mean}", mean=amounts.mass(mass.mid_g, digits=4)) \
+        if printed_g > mass.mid_g else "too many of them would be short by more than is tolerated"
     # a table that rises in steps can refuse a quantity and let a somewhat larger one pass
     most = _held(market, largest_g) if asked_g > largest_g else _down(mass.min_g)[0]
     return Unsolvable(
-        f"A net quantity of {asked_g:.6g} g is more than these bars can hold on the day of packing: {why}, and the "
-        f"lightest {mass.min_g:.4g} g. Promise at most {most:.6g} g, or cut them larger.", field=("net_quantity",),
-        value=asked_g, allowed=f"at most {most:.6g} g")
+        EnglishText("A net quantity of {asked} is more than these bars can hold on the day of packing: {why}, and the "
+                    "lightest {lightest}. Promise at most {most}, or cut them larger.", asked=amounts.mass(asked_g),
+                    why=why, lightest=amounts.mass(mass.min_g, digits=4), most=amounts.at_most(amounts.mass(most))),
+        field=("net_quantity",), value=asked_g, allowed=limits.up_to(amounts.mass(most)))
 
 
 def _held(market: Market, mass_g: float) -> float:

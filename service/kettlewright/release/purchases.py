@@ -7,12 +7,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal, localcontext
 
-from kettlewright import limits
+from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.money import EXACTLY, Money, coin_digits, decimal_of, one_currency, rounded
 from kettlewright.names import slug
 from kettlewright.release.pack_choice import Choice, Demand, Offer, Terms, choose_packs
 from kettlewright.release.packs import AtHand, Need, Pack, Supplier
+from kettlewright.said import EnglishText
 
 __all__ = ["Bought", "BoughtPacks", "Purchases", "SupplierOrder", "batches_for", "choose_purchases"]
 
@@ -283,7 +284,8 @@ def _offer(pack: Pack, line: _Line, terms: Mapping[str, Terms], *, finest: int, 
     enough = int((line.short / pack.price.mass_g).to_integral_value(ROUND_CEILING))
     if enough > limits.PACKS_COUNT.high:
         raise Unsolvable(f"Of this pack of {pack.key} {enough:,} would be needed; at most "
-                         f"{limits.PACKS_COUNT.high:,.0f} are planned. Is the unit right?", value=pack.price.per_mass_g)
+                         f"{limits.PACKS_COUNT.high:,.0f} are planned. Is the unit right?",
+                         value=pack.price.per_mass_g)
     supplier = None if pack.supplier is None else slug(pack.supplier)
     cost = _whole(pack.price.cost, -digits)
     one = terms.get(supplier or "", Terms())
@@ -303,8 +305,10 @@ def _check_enough(lines: Mapping[str, _Line], demands: Sequence[Demand], offers:
                 if sold < demand.mass:
                     short = lines[demand.key].short
                     missing = float(short * (demand.mass - sold) / demand.mass)
-                    raise Unsolvable(f"All packs of {demand.key} that may be bought are {missing:.6g} g short of the "
-                                     f"{float(short):.6g} g that are needed. Raise at_most, or add a pack.")
+                    raise Unsolvable(EnglishText("All packs of {key} that may be bought are {missing} short of the "
+                                                 "{needed} that are needed. Raise at_most, or add a pack.",
+                                                 key=demand.key, missing=amounts.mass(missing),
+                                                 needed=amounts.mass(float(short))))
 
 
 def _bought(line: _Line, packs: Sequence[BoughtPacks], digits: int) -> Bought:

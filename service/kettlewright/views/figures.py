@@ -8,6 +8,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from kettlewright.amounts import SYMBOLS
 from kettlewright.languages import current_locale, day_on_paper, figure, gettext, ngettext, spoken
 from kettlewright.said import Said
 
@@ -30,7 +31,6 @@ def on_scale(value: float, step: float) -> str:
 
 
 _LENGTH_DECIMALS = {"mm": 1, "cm": 2, "in": 2}
-_SIGNS = {"degC": "°C", "degF": "°F", "us_fl_oz": "US fl oz"}
 
 
 def measured(length: float, unit: str) -> str:
@@ -51,7 +51,7 @@ def span(low: float, high: float, unit: str) -> str:
 
 def sign(unit: str) -> str:
     """A unit as people write it (`unit` [key]). [text]"""
-    return _SIGNS.get(unit, unit)
+    return SYMBOLS.get(unit, unit)
 
 
 def floored(value: float) -> str:

@@ -58,7 +58,7 @@ def _told(key: str, severity: str, text: str) -> dict[str, str]:
 
 
 def _rows(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
-    return [row for row in reply["weigh_list"] if row["where"].split("/")[0] in vessels]
+    return [row for row in reply["weigh_list"] if row["where"] in vessels]
 
 
 @in_its_language
@@ -76,12 +76,11 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
     """
     return str(template("batch_sheet.html.j2").render(
         reply=reply, jug=_rows(reply, "jug"), pot=_rows(reply, "pot"),
-        buckets={portion["key"]: [row for row in reply["weigh_list"] if row["where"] in
-                                  (f"bucket/{portion['key']}", f"sieve/{portion['key']}", f"spray/{portion['key']}")]
+        buckets={portion["key"]: [row for row in reply["weigh_list"] if row.get("portion") == portion["key"]]
                  for portion in reply["portions"]},
         jars=_rows(reply, "jar"), aside=_rows(reply, "aside"),
         fade=reply.get("fade"), strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
-        sprays=[row for row in reply["weigh_list"] if row["where"] == "spray/pot"],
+        sprays=[row for row in _rows(reply, "mould") if "portion" not in row],
         code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
         cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply)),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else ""))

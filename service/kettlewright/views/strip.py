@@ -14,7 +14,6 @@ from kettlewright.views.figures import plain, template
 __all__ = ["Patch", "SwatchDrawn", "fade_strip"]
 
 _LEFT, _TOP, _WIDE, _TALL = 20.0, 34.0, 580.0, 150.0
-_BANDED_FROM = 4  # with a single swatch to spare the band is nearly all there is, and says nothing on paper
 _SWATCH_WIDE, _SWATCH_GAP, _SWATCHES_MAX = 44.0, 4.0, 12
 
 
@@ -56,9 +55,9 @@ class SwatchDrawn:
     x: float
 
 
-def _lightness(portion: Mapping[str, Any], *, banded: bool) -> str:
+def _lightness(portion: Mapping[str, Any]) -> str:
     band = portion["band"]
-    if band is None or not banded:
+    if band is None:
         return f"L* {portion['lab']['lightness']:.0f}"
     return spoken(Said("L* {low:.0f} to {high:.0f}", low=band["lightness_min"], high=band["lightness_max"]))
 
@@ -91,15 +90,13 @@ def fade_strip(fade: Mapping[str, Any]) -> str:
     """
     portions = fade["portions"]
     each = _WIDE / len(portions)
-    fits = [fade["fit"], *([fade["other_fit"]] if fade["other_fit"] else [])]
-    banded = all(len(fit["swatches"]) >= _BANDED_FROM for fit in fits)
     patches = [Patch(portion["name"], portion["colour"], f"{plain(portion['dose'], 3)} g/kg",
                      "" if portion["to_next"] is None else figure(f"{portion['to_next']:.1f}"),
-                     _lightness(portion, banded=banded), nine_digits(_LEFT + number * each), nine_digits(each))
+                     _lightness(portion), nine_digits(_LEFT + number * each), nine_digits(each))
                for number, portion in enumerate(portions)]
     return str(template("strip.svg.j2").render(
         patches=patches, top=_TOP, tall=_TALL, left=_LEFT, room=int(each / 6.5),
         predicted=spoken(_PREDICTED[fade["state"]]),
-        swatches=_swatches(fade), swatch_wide=_SWATCH_WIDE, band=banded,
+        swatches=_swatches(fade), swatch_wide=_SWATCH_WIDE, band=any(portion["band"] for portion in portions),
         reach=spoken(Said("swatches from {low} to {high} g/kg", low=plain(fade["fit"]["dose_min"], 3),
                           high=plain(fade["fit"]["dose_max"], 3)))))

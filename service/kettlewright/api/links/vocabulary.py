@@ -16,9 +16,9 @@ from kettlewright.api.schemas.lye import LyeRequest
 from kettlewright.api.schemas.moulds import SHAPES, MouldsRequest
 from kettlewright.api.schemas.portions import PortionsRequest
 from kettlewright.api.schemas.scaling import ScalingRequest
-from kettlewright.api.units import OPTIONS
 from kettlewright.errors import DomainError
 from kettlewright.release.dates import WEEKDAYS
+from kettlewright.units import OPTIONS
 
 __all__ = ["LINKS"]
 

@@ -12,12 +12,12 @@ from kettlewright.api.routes.lye import SOURCES_OF_LYE
 from kettlewright.api.schemas.actuals import ActualsReply, ActualsRequest
 from kettlewright.api.schemas.cure import curve_told
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.units import current_units, from_base
 from kettlewright.errors import DomainError, gather
 from kettlewright.identity import data_version_behind, identity_of
 from kettlewright.pour import Residue, batter_of
 from kettlewright.reference import DATA_VERSION
 from kettlewright.said import Said
+from kettlewright.units import current_units, from_base
 
 __all__ = ["actuals"]
 

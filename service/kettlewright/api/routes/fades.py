@@ -19,10 +19,12 @@ SOURCES_OF_FADES = ("kubelka_munk", "iec_61966_2_1", "cie_lab", "ciede2000")
 
 @operation("POST", "/v1/fades", name="fades", takes=FadesRequest, gives=FadesReply,
            summary="Doses so that a colour fades in even steps",
-           description="From swatches of your own (dose and measured colour), Kubelka-Munk in linear light gives the "
-           "doses of a fade in equal steps, the colours of doses given, how much more a bucket needs, and how much to "
-           "keep of each batter to colour the next. Only inside what the swatches reach, and only of soap made as they "
-           "were.", faces={"svg": Face("image/svg+xml", fade_strip)})
+           description="From swatches of your own (dose and measured colour), Kubelka-Munk in linear light and a "
+           "monotone curve through the swatches give the doses of a fade in equal steps, the colours of doses given, "
+           "how much more a bucket needs, and how much to keep of each batter to colour the next. With two swatches "
+           "the curve between them is assumed straight. Only inside what the swatches reach, and only of soap made as "
+           "they were.", faces={"svg": Face("image/svg+xml", fade_strip)})
 def fades(wish: FadeWish, portions: Sequence[Any], **more: Any) -> object:
     """Doses of a fade (the loaded request)."""
-    return answer("fades", sources=SOURCES_OF_FADES, fade=plan.plan_fade(wish, portions, **more))
+    found = plan.plan_fade(wish, portions, **more)
+    return answer("fades", found.cautions, sources=SOURCES_OF_FADES, fade=found)

@@ -24,13 +24,13 @@ def fats(wanted: FatFilter) -> object:
            summary="Everything known of a fat", description="Every figure of the table, how it is known, and from "
            "where. What a standard allows is not the lot in hand: its certificate wins.")
 def fat_by_key(key: str) -> object:
-    """Everything known of a fat (`key`)."""
+    """Everything known of a fat (`key`, or another name that only this fat bears)."""
     try:
         record = fat(key)
     except UnknownIngredient as error:
         raise Problem(404, error.detail) from None
-    names = ("name", "kind", "saponification_value", "iodine_value", "source", "verified", "origin", "label_names",
-             "unsaponifiable_max", "relative_density", "refractive_index", "second_saponification_value",
-             "second_iodine_value", "fatty_acids", "read_at", "read_quality", "notes")
+    names = ("name", "aliases", "kind", "saponification_value", "iodine_value", "source", "verified", "origin",
+             "label_names", "unsaponifiable_max", "relative_density", "refractive_index",
+             "second_saponification_value", "second_iodine_value", "fatty_acids", "read_at", "read_quality", "notes")
     return answer("fats", key=record.key, density=density_at_40(record),
                   **{name: getattr(record, name) for name in names})

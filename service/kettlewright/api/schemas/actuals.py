@@ -6,17 +6,19 @@ from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import CurveTold, WeighingAsked
 from kettlewright.api.schemas.envelope import Answer, MassRange, Told
-from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold
+from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold, row_told
 from kettlewright.api.schemas.portions import ColumnTold, LayerTold
-from kettlewright.api.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.digits import nine_digits
-from kettlewright.languages import LOCALES, spoken
+from kettlewright.languages import LOCALES
 from kettlewright.plan import ACTIONS, STAGES, BarsTold, ToldWeighing
 from kettlewright.plan.actual_rows import Difference
 from kettlewright.release.drying import WEIGHINGS_MAX
+from kettlewright.units import OPTIONS, current_units, from_base, to_base
+from kettlewright.weigh_list import KINDS, WHERES
 
 __all__ = ["ActualsReply", "ActualsRequest"]
 
@@ -28,6 +30,9 @@ class WeighedRowAsked(Strict):
     """A row of the weigh list as it was really weighed."""
 
     where = Text(required=True, about="As in the weigh list", example="pot")
+    portion = Text(about="As in the weigh list, wherever that row has one", example="deep_red")
+    kind = Text(about="As in the weigh list; needed only where two rows differ by nothing else, such as the two of a "
+                "jar", example="fat")
     key = Text(required=True, about='As in the weigh list; from stage in_pot on also "lye" in "pot": the part of the '
                "lye that went in", example="olive")
     mass = Number(required=True, bounds=limits.WEIGHED, about="What the scale showed; what was added later is added "
@@ -35,9 +40,9 @@ class WeighedRowAsked(Strict):
     lot = Text(about="Lot really taken; it tells rows of one key apart", example="L-7")
 
     @staticmethod
-    def builds(where: str, key: str, mass: float, lot: str | None = None) -> ToldWeighing:
+    def builds(where: str, key: str, mass: float, **more: str) -> ToldWeighing:
         """The weighing in both units it may be in: which one is told by its row."""
-        return ToldWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), lot)
+        return ToldWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), **more)
 
 
 class BarsCutAsked(Strict):
@@ -63,8 +68,8 @@ class ActualsRequest(Strict):
                    "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
     weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed; what is not "
                      "told counts as planned")
-    rescue_with = Text(about="Key of the fat to add if one is needed; the first of the recipe where not told",
-                       example="olive")
+    rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
+                       "the recipe where not given", example="olive")
     bars = Part(BarsCutAsked, about="At stage cut")
     weighings = ListOf(Part(WeighingAsked), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
                        "from three on they give its drying curve")
@@ -95,10 +100,15 @@ class AfterTold(Told):
 class DifferenceTold(Told):
     """A row beside what was weighed; it names its own unit."""
 
-    where = Text(about="As in the weigh list", example="pot")
-    key = Text(about="Key", example="olive")
+    omitted = ("portion", "form", "lot")
+
+    kind = Choice(KINDS, about="As in the weigh list", example="fat")
+    where = Choice(WHERES, about="As in the weigh list", example="pot")
+    portion = Text(about="As in the weigh list", example="deep_red")
+    key = Text(about="As in the weigh list", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
-    lot = Text(allow_none=True, about="Lot really taken, else the plan's", example="L-7")
+    form = Text(about="As in the weigh list", example="98 % pure")
+    lot = Text(about="Lot really taken, else the plan's; left out where there is none", example="L-7")
     planned = Number(about="By the weigh list", unit="in this row's unit", example=500)
     weighed = Number(allow_none=True, about="As told; null where it was not and counts as planned",
                      unit="in this row's unit", example=512)
@@ -122,7 +132,7 @@ def _difference(one: Difference) -> dict[str, Any]:
     def told(mass_g: float | None) -> float | None:
         return None if mass_g is None else nine_digits(from_base(mass_g, kind))
 
-    return {"where": row.where, "key": row.key, "name": spoken(row.name), "lot": one.lot, "planned": told(row.weigh_g),
+    return {**row_told(row, lot=one.lot), "planned": told(row.weigh_g),
             "weighed": told(one.weighed_g), "off": told(one.off_g),
             "off_pct": None if one.off_pct is None else nine_digits(one.off_pct), "step": told(row.step_g),
             "unit": getattr(current_units.get(), kind), "state": one.state}

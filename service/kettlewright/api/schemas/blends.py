@@ -7,7 +7,7 @@ from typing import Any
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
-from kettlewright.api.own_fats import check_fat_key, current_own_fats
+from kettlewright.api.own_fats import current_own_fats, fat_key, fat_key_if_known
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.lye import LyeResult, ValueTold
 from kettlewright.api.schemas.own_fats import CertificateAsked, OwnFatAsked, ProfileAsked, SaponificationRange
@@ -27,7 +27,8 @@ _OF_THE_FAT = ("fat", "name", "saponification_value", "certificate", "profile", 
 class FatAtHandAsked(Strict):
     """A fat the blend may hold."""
 
-    fat = Text(check=check_fat_key, about="Key of /v1/fats, or of own_fats", example="olive")
+    fat = Text(convert=fat_key, about="Key of /v1/fats or of own_fats, or a name that only one fat bears",
+               example="olive")
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
     saponification_value = Part(SaponificationRange, about="Of a fat of your own")
     certificate = Part(CertificateAsked, about="Of a fat of your own")
@@ -70,7 +71,7 @@ class ObjectiveAsked(Strict):
 
     kind = Choice(OBJECTIVES, required=True, about="cheapest; closest to the recipe in fatty acids; replace one fat of "
                   "the recipe, all others kept; least or most of one fat")
-    fat = Text(about="Of replace, least and most: the key of the fat", example="palm")
+    fat = Text(convert=fat_key_if_known, about="Of replace, least and most: the key of the fat", example="palm")
 
 
 class BlendsRequest(Request):

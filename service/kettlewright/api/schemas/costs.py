@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
-from kettlewright.api.own_fats import current_own_fats
+from kettlewright.api.own_fats import current_own_fats, fat_key_if_known
 from kettlewright.api.schemas.envelope import GOVERNING, Answer, Told
 from kettlewright.api.schemas.moulds import MouldAsked
 from kettlewright.api.schemas.planned import PlannedRequest
@@ -42,9 +42,9 @@ class IngredientPriceAsked(Strict):
 
     builds = IngredientPrice
 
-    key = Text(required=True, about="Key of the ingredient, as in the weigh list: of a fat, an acid, NaOH, KOH, water; "
-               "for additions, powders and liquids a slug of the name; of a stock NaOH_stock or KOH_stock",
-               example="olive")
+    key = Text(required=True, about="Key of the ingredient, `buy` of its row in the weigh list: of a fat, an acid, "
+               "NaOH, KOH, water; for additions, powders and liquids a slug of the name; of a stock NaOH_stock or "
+               "KOH_stock", example="olive")
     name = Text(about="For your eyes", example="olive oil, 5 kg can")
     price = Part(PriceAsked, required=True, about="Of the pack that is really bought; 0 for what costs nothing")
 
@@ -151,7 +151,7 @@ class CostRowAsked(Strict):
     @staticmethod
     def builds(name: str, mass_g: float, key: str | None = None) -> CostRow:
         """A row of the batch."""
-        return CostRow(key or slug(name), name, mass_g)
+        return CostRow(key or slug(fat_key_if_known(name)), name, mass_g)
 
 
 class CostsRequest(PlannedRequest):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, ListOf, Mass, Number, Part, Strict, Text
+from kettlewright.api.fields import Choice, Day, Flag, ListOf, Mass, Number, Part, Strict, Text, Weekday
 from kettlewright.api.schemas.dates import DatesAsked, DatesTold
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.errors import DomainError
@@ -105,6 +105,7 @@ class CureDayTold(Told):
     day = Number(attribute="found.day", about="Counted from day 0", unit="days", example=42)
     date = Day(allow_none=True, about="By the calendar; null where the date of day 0 is not known",
                example="2027-03-17")
+    weekday = Weekday("date", allow_none=True)
     mass_g = Mass(attribute="found.mass_g", about="By the curve", example=113.5)
     band = Part(MassBandTold, attribute="found.band", allow_none=True, about="Where a weighing on that day would "
                 "lie (95 %); null where three weighings allow no error")
@@ -172,6 +173,7 @@ class WhenTold(Told):
     day = Number(about="Counted from day 0", unit="days", example=31.2)
     date = Day(allow_none=True, about="The first whole day by which it is; null where the date of day 0 is not known",
                example="2027-03-07")
+    weekday = Weekday("date", allow_none=True)
 
 
 class UntilTold(Told):
@@ -228,6 +230,7 @@ class CureReply(Answer):
     stamp = Day(allow_none=True, about="The day a calendar file counts as written on; null without dates",
                 example="2026-11-30")
     day_zero = Day(allow_none=True, about="The date of day 0, where it is known", example="2027-02-03")
+    day_zero_weekday = Weekday("day_zero", allow_none=True)
     curve = Part(CurveTold, allow_none=True, about="Null without weighings")
     loss_bound_pct = Number(allow_none=True, about="The most a bar can lose: all its water. Null where batter and "
                             "water are not told", unit="% of the batter", example=19.86)

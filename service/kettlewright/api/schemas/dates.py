@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, ListOf, Part, Strict, Text, Whole
+from kettlewright.api.fields import Choice, Day, ListOf, Part, Strict, Text, Weekday, Whole
 from kettlewright.api.schemas.envelope import Told
 from kettlewright.release.dates import WEEKDAYS, ClosedDays, DateWish, Span
 
@@ -57,10 +57,15 @@ class BatchDaysTold(Told):
     """The days of a batch."""
 
     pour = Day(about="Poured", example="2027-02-02")
+    pour_weekday = Weekday("pour")
     unmould = Day(about="Unmoulded and cut", example="2027-02-03")
+    unmould_weekday = Weekday("unmould")
     cure_until = Day(about="Cured as long as asked; cure is not only weight", example="2027-03-17")
+    cure_until_weekday = Weekday("cure_until")
     pack_from = Day(about="Packing begins", example="2027-03-17")
+    pack_from_weekday = Weekday("pack_from")
     release = Day(about="Sold from")
+    release_weekday = Weekday("release")
     in_mould_days = Whole(about="From the pour to unmoulding, as it turns out", unit="days", example=1)
     curing_days = Whole(about="From the cut to packing, as it turns out", unit="days", example=42)
 

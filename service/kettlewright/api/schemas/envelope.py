@@ -9,12 +9,12 @@ from typing import Any, ClassVar
 from marshmallow import EXCLUDE, Schema, fields, missing
 
 from kettlewright import __version__, limits
-from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
-from kettlewright.api.units import OPTIONS, Units, current_units
+from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Temperature, Text
 from kettlewright.cautions import SEVERITIES, Caution, standing, worst_severity
 from kettlewright.languages import LOCALES, current_locale
 from kettlewright.recipe import Scale
 from kettlewright.reference import DATA_VERSION, SOURCES, Source
+from kettlewright.units import OPTIONS, Units, current_units
 
 __all__ = ["GOVERNING", "Answer", "CautionTold", "IncompleteReply", "MassRange", "Meta", "PctRange", "Request",
            "ScaleSteps", "SourceTold", "TemperatureRange", "Told", "UnitsChoice", "UnitsOfReply", "answer", "scale_of"]
@@ -136,8 +136,8 @@ class PctRange(Told):
 class TemperatureRange(Told):
     """A range of temperatures."""
 
-    min = Number(about="With the older published heat of solution", unit="degC", example=90.2)
-    max = Number(about="With the newer published heat of solution", unit="degC", example=94.1)
+    min_c = Temperature(attribute="min", about="With the older published heat of solution", example=90.2)
+    max_c = Temperature(attribute="max", about="With the newer published heat of solution", example=94.1)
 
 
 class MassRange(Told):

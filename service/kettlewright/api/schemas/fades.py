@@ -14,7 +14,7 @@ from kettlewright.plan import BatchFade, FadeWish, MadeSwatch, OtherEnd
 from kettlewright.pour import Addition
 from kettlewright.pour.colours import Colour, from_hex, from_lab
 from kettlewright.pour.fades import STEPS
-from kettlewright.pour.swatches import CAVEATS, Swatch
+from kettlewright.pour.swatches import CAVEATS, MODELS, Swatch
 
 __all__ = ["BatchFadeAsked", "FadeTold", "FadesReply", "FadesRequest"]
 
@@ -219,7 +219,7 @@ class LabTold(Told):
 
 
 class BandTold(Told):
-    """A band of colours, all channels erring the same way."""
+    """A band of colours, all channels off in the same direction."""
 
     darkest = Text(attribute="darkest.hex", about="As a screen shows it", example="#9a6b45")
     lightest = Text(attribute="lightest.hex", about="The same", example="#a6774f")
@@ -247,7 +247,8 @@ class FadeStepTold(Told):
                   example="#a0714a")
     lab = Part(LabTold, attribute="step.colour.lab", about="The same")
     band = Part(BandTold, attribute="step.band", allow_none=True, about="Between which colours one more swatch of this "
-                "dose is likely to lie (95 %); null where no swatch is to spare")
+                "dose is likely to lie (95 %), by how far the swatches lie from the fit of the others; null with fewer "
+                "than four doses")
     colourant_mass_g = Dose(attribute="colourant_g", allow_none=True, about="Colourant in this bucket, carried over or "
                             "not; null without its mass", example=6.7)
     dispersion_mass_g = Dose(attribute="dispersion_g", allow_none=True, about="The same as dispersion; null without "
@@ -263,8 +264,13 @@ class FadeStepTold(Told):
 class FitTold(Told):
     """How the swatches were fitted."""
 
-    error = Number(allow_none=True, about="Root mean square between swatches and fit; null where no swatch is to "
-                   "spare, and no error can be given", unit="CIEDE2000", example=0.8)
+    model = Choice(MODELS, about="K/S of each channel against the dose: straight (always so between two doses), a "
+                   "power of the dose, or interpolated through all swatches")
+    error = Number(allow_none=True, about="Root mean square between swatches and fit; null with two swatches",
+                   unit="CIEDE2000", example=0.4)
+    left_out_error = Number(allow_none=True, about="Root mean square between swatches and the fit of the others, each "
+                            "swatch left out in turn: how far a prediction between swatches may be off; null with "
+                            "fewer than four doses", unit="CIEDE2000", example=0.8)
     swatches = ListOf(Part(FittedSwatchTold), about="What it rests on, the lightest first")
     dose_min = Number(about="Where the swatches begin", unit="g per kg of batter", example=0)
     dose_max = Number(about="Where they end: beyond, nothing is said", unit="g per kg of batter", example=12)

@@ -21,7 +21,7 @@ class FatsQuery(Strict):
         """The filter, as the view gets it (`data`)."""
         return {"wanted": super().build(data)}
 
-    search = Text(about="Part of the key, the name, the origin or the label name", example="olive")
+    search = Text(about="Part of the key, a name, the origin or the label name", example="olive")
     kind = Choice(KINDS, about="Kind of fat")
     saponification_value_min = QueryNumber(bounds=limits.PROPERTY, about="Middle of its saponification value at least",
                                            unit="mg KOH per g of fat", example=180)
@@ -99,11 +99,19 @@ class AcidShareTold(Told):
     source = Text(about="Where it is from", example="Codex Alimentarius CXS 33-1981")
 
 
+class AliasTold(Told):
+    """Another name of a fat; a request may use it if only one fat bears it."""
+
+    name = Text(about="The name", example="linseed oil")
+    language = Text(about="Its language, by ISO 639-1", example="en")
+
+
 class FatLine(Told):
     """A fat of the list."""
 
     key = Text(about="Key", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
+    aliases = ListOf(Part(AliasTold), about="Other names, from memory")
     kind = Choice(KINDS, about="triglyceride, wax_ester or fatty_acid")
     saponification_value = Part(SaponificationFigure, about="Range, and how it is known")
     iodine_value = Part(OpenFigureTold, allow_none=True, about="Wijs, g iodine per 100 g; null where not known")

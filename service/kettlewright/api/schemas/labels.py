@@ -168,7 +168,7 @@ class MissingTold(Told):
 
 
 class LeftOutTold(Told):
-    """Something that is used and does not stand on the list."""
+    """Something that is used and does not stand on the list: a spray, or a CAS number that is no listed allergen."""
 
     name = Text(about="What", example="isopropanol")
     reason = Text(about="Why", example="A spray on top is taken to fly off.")
@@ -192,7 +192,7 @@ class LabelTold(Told):
     allergen_list = Part(ChosenListTold, about="The list of allergens gone by")
     elements = ListOf(Part(ElementTold), about="What else stands on the label")
     missing = ListOf(Part(MissingTold), about="What nobody has told")
-    left_out = ListOf(Part(LeftOutTold), about="What is used and is no ingredient")
+    left_out = ListOf(Part(LeftOutTold), about="What is used and is not on the list")
     loss_pct = Number(about="Loss in cure that was taken", unit="% of the bar as poured", example=11)
     loss_assumed = Flag(about="No loss is told: all water is taken as gone", example=False)
     soap_part_pct = Number(about="Salts of fatty acids in what is not water, over the whole batch", unit="% by mass",

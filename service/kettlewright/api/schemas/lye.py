@@ -9,11 +9,11 @@ from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Pa
 from kettlewright.api.schemas.envelope import Answer, PctRange, Request, ScaleSteps, TemperatureRange, Told
 from kettlewright.api.schemas.own_fats import OwnFatAsked
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeAsked
-from kettlewright.api.units import current_units, from_base
 from kettlewright.digits import nine_digits
 from kettlewright.languages import spoken
 from kettlewright.recipe import Recipe
-from kettlewright.weigh_list import WeighRow
+from kettlewright.units import current_units, from_base
+from kettlewright.weigh_list import KINDS, WHERES, WeighRow
 
 __all__ = ["BatterTold", "LyeCoreTold", "LyeReply", "LyeRequest", "LyeResult", "ValueTold", "Vessels",
            "WeighRowTold", "WorkingTold"]
@@ -228,26 +228,60 @@ class Vessels(Told):
 
 
 class WeighRowTold(Told):
-    """One weighing; it names its own unit, so that it can travel alone."""
+    """One weighing; it says what it is and names its own unit, so that it can travel alone.
 
-    key = Text(about="Key", example="olive")
+    `where`, `portion`, `kind`, `key` and `lot` together name no other row of the same weigh list.
+    """
+
+    omitted = ("portion", "form", "lot", "buy")
+
+    kind = Choice(KINDS, about="What it is; dispersion, batter and kept_back are made on the bench of other rows",
+                  example="fat")
+    where = Choice(WHERES, about="The vessel it goes into; what is sifted or sprayed on top goes into the mould",
+                   example="pot")
+    portion = Text(about="Key of the portion it belongs to; left out where it belongs to the whole batch",
+                   example="deep_red")
+    key = Text(about="Key; both rows of a jar have the key of the addition dispersed in it, and batter has the key of "
+               "the portion it comes from", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
-    lot = Text(allow_none=True, about="Lot number", example="L-7")
-    where = Text(about="jug, pot, bucket/<portion>, sieve/<portion> or spray/<portion>", example="pot")
+    form = Text(about="What the bottle holds, where the name does not say it: its strength, that it is frozen",
+                example="50 % solution")
+    lot = Text(about="Lot number; left out where none was told", example="L-7")
     weigh = Number(about="On the scale", unit="in this row's unit", example=500)
     step = Number(about="Step of the scale it is weighed on", unit="in this row's unit", example=1)
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
+    buy = Text(about="Key of the item in prices and packs, the same in every language; left out of what is made on the "
+               "bench", example="olive")
 
     def dump(self, obj: Any, *, many: bool | None = None) -> Any:
         """One row, or several (`obj`, `many`), in their own units."""
         return [_row(row) for row in obj] if many else _row(obj)
 
 
+def row_told(row: WeighRow, *, lot: str | None) -> dict[str, Any]:
+    """What a row is, in the language of the request.
+
+    Parameters
+    ----------
+    row : WeighRow
+        Of a weigh list. [g]
+    lot : str, optional
+        The lot told of it. [text]
+
+    Returns
+    -------
+    dict : its identity, name and form; what there is not is left out. [text]
+    """
+    told = {"kind": row.kind, "where": row.where, "portion": row.portion, "key": row.key, "name": spoken(row.name),
+            "form": None if row.form is None else spoken(row.form), "lot": lot}
+    return {name: value for name, value in told.items() if value is not None}
+
+
 def _row(row: WeighRow) -> dict[str, Any]:
     kind = "dose" if row.fine else "mass"
-    return {"key": row.key, "name": spoken(row.name), "lot": row.lot, "where": row.where,
+    return {**row_told(row, lot=row.lot),
             "weigh": nine_digits(from_base(row.weigh_g, kind)), "step": nine_digits(from_base(row.step_g, kind)),
-            "unit": getattr(current_units.get(), kind)}
+            "unit": getattr(current_units.get(), kind), **({} if row.buy is None else {"buy": row.buy})}
 
 
 class MixingTold(Told):

@@ -2,33 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Any, ClassVar, cast
 
-from kettlewright import limits
+from kettlewright import limits, pour
 from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Union, Volume, Whole
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.errors import DomainError
-from kettlewright.pour import (
-    FILLING_OBJECTIVES,
-    Bowl,
-    Box,
-    ConeFrustum,
-    Cylinder,
-    HalfRound,
-    LyingCylinder,
-    Measured,
-    Mould,
-    MouldAtHand,
-    Prism,
-    TaperedBox,
-    Trough,
-)
+from kettlewright.pour import FILLING_OBJECTIVES, Mould, MouldAtHand, Shape
+from kettlewright.pour.shapes import Dimension
 
 __all__ = ["SHAPES", "MouldAsked", "MouldTold", "MouldsReply", "MouldsRequest"]
 
-_SHAPE_OF_BODY = {"box": Box, "tapered_box": TaperedBox, "trough": Trough, "half_round": HalfRound,
-                  "cylinder": Cylinder, "cone_frustum": ConeFrustum, "lying_cylinder": LyingCylinder, "bowl": Bowl,
-                  "prism": Prism, "measured": Measured}
 _AROUND = ("count", "liner_mm", "headspace_mm")
 
 
@@ -43,7 +27,7 @@ class _Shaped(Strict):
     def build(self, data: dict[str, Any]) -> Any:
         """Make the shape of its dimensions and the mould around it (`data`)."""
         around = {name: data.pop(name) for name in _AROUND if name in data}
-        make_shape = _SHAPE_OF_BODY[data.pop("shape")]
+        make_shape = pour.SHAPES[data.pop("shape")]
         return super().build({"make_shape": make_shape, "dimensions": data, "around": around})
 
     @staticmethod
@@ -52,101 +36,22 @@ class _Shaped(Strict):
         return Mould(make_shape(**dimensions), **around)
 
 
-class BoxMould(_Shaped):
-    """A slab or loaf mould with upright walls; inside dimensions."""
-
-    shape = Choice(["box"], required=True, about="Shape")
-    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length", example=380)
-    width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width", example=260)
-    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=60)
+def _dimension(one: Dimension) -> Number:
+    more: dict[str, Any] = {"required": one.required, "bounds": one.bounds, "about": one.about, "example": one.example}
+    if one.measure == "sides":
+        return Whole(unit="sides", **more)
+    return Volume(**more) if one.measure == "volume" else Length(**more)
 
 
-class CylinderMould(_Shaped):
-    """An upright tube; inside dimensions."""
-
-    shape = Choice(["cylinder"], required=True, about="Shape")
-    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter", example=75)
-    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=250)
-
-
-class MeasuredMould(_Shaped):
-    """A mould of any form whose volume was found by filling it with water."""
-
-    shape = Choice(["measured"], required=True, about="Shape")
-    volume_ml = Volume(required=True, bounds=limits.VOLUME, about="To the brim, of one cavity", example=115)
-    depth_mm = Length(bounds=limits.LENGTH, about="With it heights are estimated as if the walls were upright",
-                      example=40)
+def _schema_of(shape: type[Shape]) -> _Shaped:
+    """The fields of a shape's dimensions, as it states them."""
+    fields = {"shape": Choice([shape.key], required=True, about="Shape"),
+              **{one.name: _dimension(one) for one in shape.dimensions}}
+    made = type(f"{shape.__name__}Mould", (_Shaped,), {"__doc__": shape.about, "__module__": __name__, **fields})
+    return cast(_Shaped, made())
 
 
-class TaperedBoxMould(_Shaped):
-    """A mould with four slanted walls, wider at the rim; inside dimensions."""
-
-    shape = Choice(["tapered_box"], required=True, about="Shape")
-    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length at the rim", example=220)
-    width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width at the rim", example=95)
-    base_length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length at the bottom", example=200)
-    base_width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width at the bottom", example=80)
-    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=70)
-
-
-class TroughMould(_Shaped):
-    """A loaf mould with two slanted sides and upright ends; inside dimensions."""
-
-    shape = Choice(["trough"], required=True, about="Shape")
-    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length", example=250)
-    width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width at the rim", example=90)
-    base_width_mm = Length(required=True, bounds=limits.LENGTH, about="Inside width at the bottom", example=70)
-    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=80)
-
-
-class HalfRoundMould(_Shaped):
-    """A trough whose section is half a circle; inside dimensions."""
-
-    shape = Choice(["half_round"], required=True, about="Shape")
-    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length", example=300)
-    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter", example=80)
-
-
-class ConeFrustumMould(_Shaped):
-    """A round mould that widens to its rim; inside dimensions."""
-
-    shape = Choice(["cone_frustum"], required=True, about="Shape")
-    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter at the rim", example=80)
-    base_diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter at the bottom", example=60)
-    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=50)
-
-
-class LyingCylinderMould(_Shaped):
-    """A tube that lies on its side; inside dimensions."""
-
-    shape = Choice(["lying_cylinder"], required=True, about="Shape")
-    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter", example=80)
-    length_mm = Length(required=True, bounds=limits.LENGTH, about="Inside length", example=300)
-
-
-class BowlMould(_Shaped):
-    """A spherical cap; inside dimensions."""
-
-    shape = Choice(["bowl"], required=True, about="Shape")
-    diameter_mm = Length(required=True, bounds=limits.LENGTH, about="Inside diameter at the rim", example=70)
-    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=35)
-
-
-class PrismMould(_Shaped):
-    """An upright tube whose section is a regular polygon; inside, by one of side, across_flats and circumradius."""
-
-    shape = Choice(["prism"], required=True, about="Shape")
-    sides = Whole(required=True, bounds=limits.SIDES, about="How many sides", unit="sides", example=6)
-    side_mm = Length(bounds=limits.LENGTH, about="Length of a side", example=32)
-    across_flats_mm = Length(bounds=limits.LENGTH, about="From side to opposite side (twice the distance from the "
-                             "middle to a side)", example=55)
-    circumradius_mm = Length(bounds=limits.LENGTH, about="From the middle to a corner", example=40)
-    depth_mm = Length(required=True, bounds=limits.LENGTH, about="Inside depth", example=90)
-
-
-SHAPES = {"box": BoxMould(), "tapered_box": TaperedBoxMould(), "trough": TroughMould(), "half_round": HalfRoundMould(),
-          "cylinder": CylinderMould(), "cone_frustum": ConeFrustumMould(), "lying_cylinder": LyingCylinderMould(),
-          "bowl": BowlMould(), "prism": PrismMould(), "measured": MeasuredMould()}
+SHAPES = {key: _schema_of(shape) for key, shape in pour.SHAPES.items()}
 
 
 def MouldAsked(**more: Any) -> Union:

@@ -6,12 +6,11 @@ from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
-from kettlewright.api.own_fats import check_fat_key, own_value_in
+from kettlewright.api.own_fats import fat_key, own_value_in
 from kettlewright.api.schemas.constituents import ConstituentAsked
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import SaponificationRange
-from kettlewright.api.units import to_base
 from kettlewright.pour import (
     ARRANGEMENTS,
     BASES,
@@ -26,6 +25,7 @@ from kettlewright.pour import (
     Portion,
     Residue,
 )
+from kettlewright.units import to_base
 
 __all__ = ["ADDITIONS_MAX", "PORTIONS_MAX", "AdditionAsked", "AdditionTold", "PortionAsked", "PortionTold",
            "PortionsReply", "PortionsRequest", "ResidueAsked"]
@@ -42,12 +42,12 @@ class ContainsAsked(Strict):
     water_pct = Number(bounds=limits.PART_PCT, about="Water in it", unit="% by mass", example=30)
     fat_pct = Number(bounds=limits.PART_PCT, about="Oil in it: of the batch's own additions its alkali is counted, in "
                      "one portion it stays free", unit="% by mass", example=70)
-    fat = Text(check=check_fat_key, about="Which oil: a key of /v1/fats or own_fats", example="sunflower")
+    fat = Text(convert=fat_key, about="Which oil: a key of /v1/fats or own_fats, or its name", example="sunflower")
     saponification_value = Part(SaponificationRange, about="In place of fat")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the value of a fat of own_fats in place of its key (`data`)."""
-        return super().build(own_value_in(data))
+        return super().build(own_value_in(data, named=True))
 
 
 class DispersionAsked(Strict):
@@ -59,14 +59,14 @@ class DispersionAsked(Strict):
                      "portion's); water leaves in cure; glycerol stays in the bar")
     strength_pct = Number(required=True, bounds=limits.DISPERSION_PCT, about="Dry addition in it", unit="% by mass",
                           example=25)
-    fat = Text(check=check_fat_key, about="Which oil: a key of /v1/fats or own_fats", example="sunflower")
+    fat = Text(convert=fat_key, about="Which oil: a key of /v1/fats or own_fats, or its name", example="sunflower")
     saponification_value = Part(SaponificationRange, about="In place of fat")
     spare_pct = Number(bounds=limits.PART_PCT, about="Made beyond the doses, for what sticks to the jar; 10 where not "
                        "given", unit="% of the doses", example=10)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the value of a fat of own_fats in place of its key (`data`)."""
-        return super().build(own_value_in(data))
+        return super().build(own_value_in(data, named=True))
 
 
 class AdditionAsked(Strict):
@@ -285,7 +285,7 @@ class DispersionTold(Told):
     key = Text(about="Of the addition", example="madder")
     name = Text(about="Its name", example="madder")
     carrier = Choice(CARRIERS, about="What it is stirred into")
-    carrier_name = Text(about="The same in words, an oil by its key where that is told", example="sunflower")
+    carrier_name = Text(about="The same in words", example="sunflower oil (linoleic)")
     dry_weigh_g = Dose(data_key="weigh", about="Of the dry addition", example=9.2)
     carrier_weigh_g = Dose(about="Of the carrier", example=27.6)
     used_g = Dose(data_key="used_mass", about="What all its doses take, as weighed", example=33.4)

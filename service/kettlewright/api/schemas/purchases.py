@@ -3,51 +3,71 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked
-from kettlewright.api.units import OPTIONS
 from kettlewright.errors import DomainError
 from kettlewright.money import Money
 from kettlewright.names import slug
 from kettlewright.release import AtHand, Bought, Need, Pack, Purchases, Supplier, batches_for
+from kettlewright.said import Said
+from kettlewright.units import OPTIONS
+from kettlewright.weigh_list import BENCH_MADE, KINDS, WHERES
 
 __all__ = ["PurchasesReply", "PurchasesRequest", "purchases_told"]
 
 ROWS_MAX = 300
 PACKS_MAX = 600
-_ALKALIS = ("NaOH", "KOH")
 
 
 class NeedAsked(Strict):
     """Something that is needed; several of one key add up."""
 
-    key = Text(about="Key its packs are found by; a slug of the name where not given", example="olive")
+    key = Text(convert=fat_key_if_known, about="Key its packs are found by; a slug of the name where not given",
+               example="olive")
     name = Text(required=True, about="Name", example="olive oil")
     mass_g = Mass(required=True, bounds=limits.MASS, about="How much", example=7300)
 
     @staticmethod
     def builds(name: str, mass_g: float, key: str | None = None) -> Need:
         """A need."""
-        return Need(key or slug(name), name, mass_g)
+        return Need(key or slug(fat_key_if_known(name)), name, mass_g)
 
 
 class WeighRowAsked(Strict):
     """A row of a weigh list, as a batch's reply has it; it names its own unit."""
 
-    key = Text(required=True, about="Key", example="olive")
+    kind = Choice(KINDS, required=True, about="What it is; dispersion, batter and kept_back are made of other rows and "
+                  "not bought", example="fat")
+    where = Choice(WHERES, about="Not used here", example="pot")
+    portion = Text(about="Not used here", example="deep_red")
+    key = Text(about="Not used here", example="olive")
     name = Text(required=True, about="Name", example="olive oil (virgin, refined)")
-    lot = Text(allow_none=True, about="Lot number; not used here", example="L-7")
-    where = Text(required=True, about="jug, pot, bucket/<portion>, sieve/<portion> or spray/<portion>", example="pot")
+    form = Text(about="Not used here", example="50 % solution")
+    lot = Text(about="Not used here", example="L-7")
     weigh = Number(required=True, bounds=limits.KEEPS_BACK, about="On the scale", unit="in this row's unit",
                    example=500)
     step = Number(bounds=limits.KEEPS_BACK, about="Step of the scale; not used here", unit="in this row's unit",
                   example=1)
     unit = Choice(tuple(OPTIONS["mass"]), required=True, about="Unit of this row")
+    buy = Text(about="Key its packs are found by; needed in every row of something that is bought", example="olive")
+
+    @staticmethod
+    def builds(kind: str, name: str, weigh: float, unit: str, buy: str | None = None, **unused: Any) -> Need | None:
+        """The need; none of what is made on the bench, and of nothing."""
+        if kind in BENCH_MADE:
+            return None
+        if buy is None:
+            raise DomainError(f'A row of kind "{kind}" is bought: "buy", the key its packs are found by, is needed '
+                              "here. Send the row as the reply of a batch has it.", field=("buy",))
+        mass_g = weigh * OPTIONS["mass"][unit][0]
+        return Need(buy, Said("water") if kind == "ice" else name, mass_g) if mass_g else None
 
 
 class BarsOrderAsked(Strict):
@@ -67,37 +87,19 @@ class BatchNeedAsked(Strict):
     """A batch that will be made, by its weigh list."""
 
     weigh_list = ListOf(Part(WeighRowAsked), required=True, at_least=1, at_most=ROWS_MAX, about="As in the reply of "
-                        "/v1/batches or /v1/lye; rows of batter are left out, and ice is water")
+                        "/v1/batches or /v1/lye, in any language")
     batches_count = Whole(bounds=limits.TIMES_MADE, about="How often it is made; once where not given",
                           unit="batches", example=3)
     order = Part(BarsOrderAsked, about="In place of batches_count: as often as an order of bars takes")
 
     @staticmethod
-    def builds(weigh_list: Sequence[dict[str, Any]], batches_count: int | None = None,
+    def builds(weigh_list: Sequence[Need | None], batches_count: int | None = None,
                order: int | None = None) -> tuple[int, tuple[Need, ...]]:
         """How often, and the needs of all of them."""
         if batches_count is not None and order is not None:
             raise DomainError('Give "batches_count" or "order", not both.', field=("order",))
         times = order or batches_count or 1
-        poured: set[str] = set()
-        needs = []
-        for row in weigh_list:
-            # the first row of a bucket is its batter, and that is made of the rows before
-            if row["where"].startswith("bucket/") and row["where"] not in poured:
-                poured.add(row["where"])
-                if row["where"] == f"bucket/{row['key']}":
-                    continue
-            mass = row["weigh"] * OPTIONS["mass"][row["unit"]][0]
-            if mass:
-                needs.append(Need(*_bought_as(row["key"], row["name"]), mass * times))
-        return times, tuple(needs)
-
-
-def _bought_as(key: str, name: str) -> tuple[str, str]:
-    """Ice is water; a stock is not the dry alkali whose key it is weighed under."""
-    if key == "ice":
-        return "water", "water"
-    return (f"{key}_stock" if key in _ALKALIS and name.endswith(" stock") else key), name
+        return times, tuple(replace(need, mass_g=need.mass_g * times) for need in weigh_list if need is not None)
 
 
 class AtHandAsked(Strict):
@@ -105,7 +107,7 @@ class AtHandAsked(Strict):
 
     builds = AtHand
 
-    key = Text(required=True, about="Key", example="olive")
+    key = Text(required=True, convert=fat_key_if_known, about="Key, or name of a fat", example="olive")
     mass_g = Mass(required=True, bounds=limits.KEEPS_BACK, about="How much", example=300)
 
 
@@ -114,7 +116,8 @@ class PackAsked(Strict):
 
     builds = Pack
 
-    key = Text(required=True, about="Key of the ingredient in it", example="olive")
+    key = Text(required=True, convert=fat_key_if_known, about="Key of the ingredient in it, or name of a fat",
+               example="olive")
     name = Text(about="For your eyes", example="olive oil, 5 kg can")
     price = Part(PriceAsked, required=True, about="Of a whole pack, per_mass being what is in it")
     supplier = Text(about="Who sells it", example="the mill")

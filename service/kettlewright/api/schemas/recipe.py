@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Strict, Temperature, Text
-from kettlewright.api.own_fats import check_fat_key, current_own_fats, own_value_in
+from kettlewright.api.own_fats import current_own_fats, fat_key, own_value_in
 from kettlewright.api.schemas.own_fats import CertificateAsked, ProfileAsked, SaponificationRange
 from kettlewright.recipe import (
     ACIDS,
@@ -33,7 +33,8 @@ class FatAsked(Strict):
 
     builds = FatPortion
 
-    fat = Text(check=check_fat_key, about="Key of /v1/fats, or of own_fats", example="olive")
+    fat = Text(convert=fat_key, about="Key of /v1/fats or of own_fats, or a name that only one fat bears",
+               example="olive")
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
     saponification_value = Part(SaponificationRange, about="Of a fat of your own")
     certificate = Part(CertificateAsked, about="Of a fat of your own: what the certificate of the lot states")
@@ -128,7 +129,7 @@ class LiquidAsked(Strict):
                          unit="% of fats", example=10)
     water_pct = Number(required=True, bounds=limits.PART_PCT, about="Water in it", unit="% by mass", example=87)
     fat_pct = Number(bounds=limits.PART_PCT, about="Fat in it; its alkali is counted", unit="% by mass", example=4)
-    fat = Text(check=check_fat_key, about="Which fat: a key of /v1/fats or own_fats", example="butterfat")
+    fat = Text(convert=fat_key, about="Which fat: a key of /v1/fats or own_fats, or its name", example="butterfat")
     saponification_value = Part(SaponificationRange, about="In place of fat")
     temperature_c = Temperature(bounds=limits.TEMPERATURE, about="When the alkali goes in; that of the water where not "
                                 "given", example=4)

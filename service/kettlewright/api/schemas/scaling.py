@@ -6,6 +6,7 @@ from typing import Any
 
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
 from kettlewright.api.schemas.lye import LyeResult, WorkingTold
 from kettlewright.api.schemas.moulds import MouldAsked
@@ -35,11 +36,14 @@ class BarsAsked(Strict):
 class LimitingAsked(Strict):
     """All that is left of one thing."""
 
-    builds = Limiting
-
     kind = Choice(["fat", "alkali", "addition"], required=True, about="What it is")
     key = Text(required=True, about="Its key, or the slug of its name", example="shea")
     mass_g = Mass(required=True, bounds=limits.MASS, about="What is left of it, as bought", example=450)
+
+    @staticmethod
+    def builds(kind: str, key: str, mass_g: float) -> Limiting:
+        """What is left; a fat by any of its names."""
+        return Limiting(kind, fat_key_if_known(key) if kind == "fat" else key, mass_g)
 
 
 class TargetAsked(Strict):

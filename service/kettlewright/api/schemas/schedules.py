@@ -8,7 +8,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, ListOf, Part, Strict, Text, Whole, read_day
+from kettlewright.api.fields import Choice, Day, Flag, ListOf, Part, Strict, Text, Weekday, Whole, read_day
 from kettlewright.api.schemas.dates import BatchDaysTold, ClosedAsked, StepsAsked
 from kettlewright.api.schemas.envelope import Answer, Request, Told
 from kettlewright.errors import DomainError
@@ -112,6 +112,7 @@ class LoadTold(Told):
     most_count = Whole(about="Taken on that day", unit="pours, moulds, batches or bars", example=2)
     of_count = Whole(about="How much there is", unit="the same", example=2)
     date = Day(about="The first such day", example="2027-02-02")
+    weekday = Weekday("date")
 
 
 class SchedulesReply(Answer):

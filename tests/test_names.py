@@ -1,0 +1,43 @@
+"""Names in any script: marks are kept, invisible characters do not count, and the client makes the same keys."""
+
+from __future__ import annotations
+
+import unicodedata
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from kettlewright.names import slug, tidy
+from kettlewright_client.own_table import key_of
+
+
+@pytest.mark.parametrize(("one", "other"), [
+    ("नीला", "नीली"), ("कमल", "कमला"), ("ก่า", "ก้า"), ("மலர்", "மலரி"), ("rosé", "rose")])
+def test_names_that_differ_by_a_mark_are_two_names(one: str, other: str) -> None:
+    assert slug(one) != slug(other)
+
+
+@pytest.mark.parametrize(("typed", "pasted"), [
+    ("deep red", "deep\u00a0red"), ("deep red", "deep\u202fred"), ("lavender", "la\u00advender"),
+    ("lavender", "laven\u200dder"), ("lavender", "\ufefflavender"), ("rosé", "rose\u0301"), ("Å", "A\u030a"),
+    ("lot 7", "lot\u20077")])
+def test_what_is_pasted_from_a_page_is_the_same_name(typed: str, pasted: str) -> None:
+    assert tidy(pasted) == tidy(typed)
+    assert slug(pasted) == slug(typed)
+
+
+def test_line_breaks_and_control_characters_are_left_to_be_refused() -> None:
+    assert tidy("a\nb\u2028c\x00é") == "a\nb\u2028c\x00é"
+
+
+@given(st.text(max_size=40))
+def test_a_key_is_a_key_of_itself_and_the_client_makes_the_same(name: str) -> None:
+    key = slug(name)
+    assert slug(key) == key == key_of(name)
+    assert tidy(tidy(name)) == tidy(name)
+    assert slug(unicodedata.normalize("NFD", name)) == key
+
+
+@given(st.text(st.characters(categories=("L", "Mn", "Mc", "N")), min_size=1, max_size=20))
+def test_no_letter_mark_or_digit_is_lost(name: str) -> None:
+    assert slug(name) == unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
