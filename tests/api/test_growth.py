@@ -154,13 +154,21 @@ RIGHT: list[tuple[str, str, Callable[[int, int], Any], int]] = [
     ("cure", "dates/closed/spans", lambda i, n: {"first": _day(5 * i), "last": _day(5 * i + 1)}, 100),
     ("portions", "portions", lambda i, n: {"name": f"layer {i}", "share_pct": 100 / n}, 60),
     ("portions", "additions", lambda i, n: {**_powder(i, n), "dose": 0.1}, 40),
-    ("fades", "swatches", lambda i, n: {"dose": i, "colour": f"#{200 - 3 * i:02x}{180 - 3 * i:02x}{160 - 3 * i:02x}"},
-     40),
     ("purchases", "needs", lambda i, n: {"name": f"thing {i}", "mass": 500}, 300),
     ("purchases", "at_hand", lambda i, n: {"key": f"thing_{i}", "mass": 500}, 300),
     ("purchases", "packs", lambda i, n: {"key": f"thing_{i}", "price": _price(i)}, 600),
     ("purchases", "batches", lambda i, n: {"weigh_list": [{"key": "olive", "name": "olive", "where": "pot",
-                                                           "weigh": 500, "unit": "g"}]}, 40),
+                                                           "kind": "fat", "buy": "olive", "weigh": 500,
+                                                           "unit": "g"}]}, 40),
+]
+
+
+# here every item may look at all others (a fit that leaves each out in turn; roots that are searched for), so all of
+# them together have a limit: counted work, of which a whole batch is some 100,000
+LIMITED: list[tuple[str, str, Callable[[int, int], Any], int, int]] = [
+    ("fades", "swatches", lambda i, n: {"dose": i, "colour": f"#{200 - 3 * i:02x}{180 - 3 * i:02x}{160 - 3 * i:02x}"},
+     40, 4_000_000),
+    ("fades", "portions", lambda i, n: {"name": f"step {i}", "mass": 500}, 40, 4_000_000),
 ]
 
 
@@ -182,6 +190,15 @@ def test_a_right_list_costs_no_more_than_its_length(name: str, path: str, item: 
 
     run(POSTS[name], _grown(name, way, item, most))  # it is right
     assert growth(task, most // 4) < STEEPEST
+
+
+@pytest.mark.parametrize(("name", "path", "item", "most", "limit"), LIMITED,
+                         ids=[f"{row[0]} {row[1]}" for row in LIMITED])
+def test_a_list_that_is_searched_has_a_limit(name: str, path: str, item: Callable[[int, int], Any], most: int,
+                                             limit: int) -> None:
+    body = _grown(name, tuple(path.split("/")), item, most)
+    run(POSTS[name], body)  # it is right
+    assert work_of(lambda: run(POSTS[name], body)) < limit
 
 
 def test_the_count_sees_a_square() -> None:
