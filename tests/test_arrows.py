@@ -12,13 +12,13 @@ import kettlewright_client
 import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
-GROUND = {"errors", "identity", "limits", "ranges", "names", "digits", "money", "prices", "said", "amounts"}
+GROUND = {"curing", "errors", "identity", "limits", "ranges", "names", "digits", "money", "prices", "said", "amounts"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors", "amounts", "said"}, "ranges": {"errors", "said"}, "names": set(),
     "digits": set(),
     "identity": {"digits"},
     "money": {"errors"}, "prices": {"errors", "limits", "money"},
-    "amounts": set(), "said": {"amounts"},
+    "amounts": set(), "said": {"amounts"}, "curing": {"errors", "said"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},

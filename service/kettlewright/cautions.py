@@ -22,7 +22,7 @@ from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
 __all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_fade", "of_label",
-           "of_lye", "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
+           "of_lye", "of_missing_packs", "of_missing_prices", "of_mixes", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -106,6 +106,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
     Entry("local-law", "info",
           Said("Soap that is sold is regulated. What is said here is information; local law, your safety assessor and "
                "the certificates of your suppliers decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
+    Entry("several-mixes", "warning",
+          Said("The pot does not hold the whole batch: make several mixes."), _OWN, "lye"),
     Entry("lye-hot", "warning",
           Said("The lye gets hot enough to burn."), "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning",
@@ -202,6 +204,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("An ingredient has no price: the cost is not complete."), _OWN, "label"),
     Entry("pack-missing", "warning",
           Said("Nobody told a pack of something that must be bought."), _OWN, "label"),
+    Entry("rows-not-reported", "info",
+          Said("Rows of the weigh list were not reported and count as planned."), "computed", "pot"),
     Entry("superfat-not-kept", "warning",
           Said("The batch as weighed does not keep the superfat asked."), "computed", "pot"),
     Entry("lye-of-plan-outdated", "warning",
@@ -264,6 +268,16 @@ def of_lye(lye: Lye, *, at: str = "") -> tuple[Caution, ...]:
     tuple of Caution : the lye's first, then the pot's. [cautions]
     """
     return (*_heat(lye, at), *_strength(lye, at), *_superfat(lye, at), *_mixing(lye, at), *_figures(lye, at))
+
+
+def of_mixes(count: int) -> tuple[Caution, ...]:
+    """What a pot that does not hold the whole batch brings on (`count`: mixes it takes). [cautions]"""
+    if count < 2:
+        return ()
+    return (_caution("several-mixes", Said(
+        "The pot does not hold the whole batch: make {count} equal mixes, one after the other. Weigh jug and pot "
+        "again for each mix, by its own column; never put the alkali of the whole batch into one jug.", count=count),
+        "/pot_volume"),)
 
 
 def _reached(low_c: float, high_c: float) -> Said:
@@ -433,9 +447,10 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
     -------
     tuple of Caution : those of equal words once, at their first place. [cautions]
     """
-    found = [*_of_additions(division.additions, "/additions")]
+    limited = frozenset(check.key for check in limits)
+    found = [*_of_additions(division.additions, "/additions", limited)]
     for index, portion in enumerate(division.portions):
-        found += _of_additions(portion.additions, f"/portions/{index}/additions")
+        found += _of_additions(portion.additions, f"/portions/{index}/additions", limited)
         found += _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
             found.append(_caution("dust", UNSAID, f"/portions/{index}/dusting"))
@@ -444,7 +459,7 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
     return tuple(_told_once(found))
 
 
-def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Caution]:
+def _of_additions(additions: Sequence[WeighedAddition], at: str, limited: frozenset[str]) -> Iterator[Caution]:
     for index, weighed in enumerate(additions):
         addition, pointer = weighed.addition, f"{at}/{index}"
         if weighed.dilution is not None:
@@ -458,7 +473,7 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str) -> Iterator[Cau
                                                  "and pour at once.", addition=addition.name), pointer)
         if addition.kind == "fragrance":
             yield _caution("fragrance-flammable", UNSAID, pointer)
-            if addition.limit_pct is None:
+            if addition.limit_pct is None and addition.key not in limited:
                 yield _caution("fragrance-limit-unknown", Said(
                     "{addition}: no limit given; ask the supplier for the certificate (IFRA, category 9).",
                     addition=addition.name), pointer)
@@ -495,10 +510,15 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
         if check.exceeded:
             where = Said('"{portion}"', portion=check.portion_name) if check.bar is None else check.bar
             doses = tuple(_largest(division, one.portion, one.dose, one.basis, one.mass_g) for one in check.largest)
-            yield _caution("fragrance-limit-exceeded", Said(
-                "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar. Largest "
-                "dose that keeps within: {doses:; }.", addition=check.name, where=where, part=check.decides_pct,
-                limit=check.limit_pct, doses=doses), pointer)
+            exceeds = Said(
+                "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar.",
+                addition=check.name, where=where, part=check.decides_pct, limit=check.limit_pct)
+            largest = Said("Largest dose that keeps within: {doses:; }.", doses=doses) if doses else UNSAID
+            each = tuple(Said("{portion} {mass}", portion=one.name, mass=mass(one.mass_g)) for one in check.masses)
+            masses = Said("The portions then have these masses: {masses:; }.", masses=each) if each else UNSAID
+            assumed = UNSAID if division.loss_pct is not None else Said(
+                'No loss in cure is given, so all the water is taken as lost; give "expected_loss_pct".')
+            yield _caution("fragrance-limit-exceeded", sentences(exceeds, largest, masses, assumed), pointer)
         elif check.portion_alone_exceeds and check.bar is not None and check.bar_pct is not None:
             yield _caution("fragrance-limit-in-portion", Said(
                 '{addition}: "{portion}" by itself holds {part:.4g} %, above its limit of {limit:.9g} % of the cured '
@@ -508,15 +528,13 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
 
 
 def _largest(division: Division, portion: str | None, size: float, basis: str, mass_g: float) -> Said:
-    """Down to four digits, so that the words never allow more than the figure."""
+    """A dose that keeps within, as it would be sent: it has four digits."""
     names = {one.key: one.name for one in division.portions}
     where = Said("in the pot") if portion is None else Said('in "{portion}"', portion=names[portion])
     unit = _UNITS_OF_DOSES.get(basis)
     if unit is None:
         return Said("{mass} {where}", mass=at_most(dose(size, digits=4)), where=where)
-    digits = 3 - math.floor(math.log10(size)) if size > 0 else 0
-    down = math.floor(size * 10.0 ** digits) / 10.0 ** digits
-    return Said("{dose:.6g} {unit} ({mass}) {where}", dose=down, unit=unit, mass=at_most(dose(mass_g, digits=4)),
+    return Said("{dose:.6g} {unit} ({mass}) {where}", dose=size, unit=unit, mass=at_most(dose(mass_g, digits=4)),
                 where=where)
 
 
@@ -679,8 +697,8 @@ _OF_PLANNING = frozenset({"superfat-negative", "superfat-may-be-negative", "supe
 
 
 def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: bool = False, left_over: bool = False,
-               with_lye_of_plan_pct: float | None = None, division: Division | None = None,
-               limits: Sequence[LimitCheck] = (), sized_to_mould: bool = True,
+               not_reported: Sequence[str] = (), with_lye_of_plan_pct: float | None = None,
+               division: Division | None = None, limits: Sequence[LimitCheck] = (), sized_to_mould: bool = True,
                plan_at: str = "/plan") -> tuple[Caution, ...]:
     """What a batch brings on as it was weighed; words of planning, such as what to ask for, are left out.
 
@@ -694,6 +712,8 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
         It keeps the superfat asked. [yes or no]
     rescued, left_over : bool
         Fat is to be added; a part of the lye is left over. [yes or no]
+    not_reported : sequence of str
+        Names of what is in the pot by the plan alone, since it was not reported. [text]
     with_lye_of_plan_pct : float, optional
         The superfat that the alkali of the plan would give, where it does not fit. [% of full demand]
     division, limits : Division, sequence of LimitCheck
@@ -712,6 +732,10 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
     told = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in past]
     if in_jug and lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
         told.append(_caution("lye-not-dissolved", UNSAID, "/weighed"))
+    if not_reported:
+        told.append(_caution("rows-not-reported", Said(
+            "Not reported, so that it counts as planned: {names:, }. Report 0 for what you forgot: the superfat may be "
+            "another one.", names=tuple(not_reported)), "/weighed"))
     if with_lye_of_plan_pct is not None:
         told.append(_caution("lye-of-plan-outdated", Said(
             "With the alkali of the plan the superfat would be {superfat:.2f} %: weigh what is told here in its place.",

@@ -30,22 +30,21 @@ def batch(portions: list[Portion], *, arrangement: str = "layers", cut: CutWish 
 
 
 def test_a_portion_alone_by_hand() -> None:
-    # 1000 g less 12 % and 20 g of scent: 20 of 900 g are 2.2222 %; 2 / 98 of 880 g are 17.959 g
+    # 1020 g less 12 %: 20 of 897.6 g are 2.2282 %; m = 0.02 x 0.88 x (1000 + m) gives 17.9153 g
     found = divide(Batter(1000, 1.0), [Portion("all", share_pct=100, additions=(scent(20),))], scale=FINE,
                    loss_pct=LOSS)
     check, = judge_limits(found)
-    assert (check.portion_pct, check.bar_pct, check.exceeded) == (pytest.approx(100 * 20 / 900), None, True)
-    assert check.largest[0].mass_g == pytest.approx(880 * 2 / 98)
-    assert check.largest[0].dose == pytest.approx(880 * 2 / 98)
+    assert (check.portion_pct, check.bar_pct, check.exceeded) == (pytest.approx(100 * 20 / 897.6), None, True)
+    assert check.factor * 20 == pytest.approx(17.6 / 0.9824)
 
 
 def test_the_bar_counts_where_it_holds_several_portions() -> None:
-    # a third of the bar holds 3.3 %, the rest nothing: the bar holds about 1.1 %
+    # a third of the bar holds 3.3 %, the rest nothing: of 3030 g less 12 % the bar holds 30, about 1.1 %
     plan = batch([Portion("a", share_pct=100 / 3, additions=(scent(30),)), Portion("b", share_pct=200 / 3)],
                  cut=CutWish(BarCut(thickness_mm=25)))
     check, = plan.bench.limits
-    assert check.portion_pct == pytest.approx(100 * 30 / 910, rel=1e-4)
-    assert check.bar_pct == pytest.approx(100 * 30 / (910 + 2 * 880), rel=1e-3)
+    assert check.portion_pct == pytest.approx(100 * 30 / (0.88 * 1030), rel=1e-4)
+    assert check.bar_pct == pytest.approx(100 * 30 / (0.88 * 3030), rel=1e-3)
     assert not check.exceeded
     keys = {caution.key: caution for caution in plan.cautions}
     assert keys["fragrance-limit-in-portion"].severity == "info"
@@ -58,7 +57,7 @@ def test_one_ingredient_out_of_pot_and_buckets_counts_together() -> None:
                  additions=(scent(10),), cut=CutWish(BarCut(thickness_mm=25)))
     check, = plan.bench.limits
     assert check.portion == "a"
-    assert check.portion_pct == pytest.approx(100 * (10 + 12 * 1.01) / (880 + 10 + 12 * 1.01), rel=1e-6)
+    assert check.portion_pct == pytest.approx(100 * (10 + 12 * 1.01) / (0.88 * (1010 + 12 * 1.01)), rel=1e-6)
     assert check.portion_pct > 2 > (check.bar_pct or 0)
 
 
@@ -93,10 +92,9 @@ def brute(plan: Plan, key: str) -> float:
         pure = cured = 0.0
         for portion in division.portions:
             grams = batter[portion.key] * portion.mass_g / portion.volume_ml  # of one mL a cell
-            own = sum(one.mass_g for one in portion.additions) / portion.mass_g * grams
             scented = sum(one.mass_g for one in portion.additions if one.key == key) / portion.mass_g * grams
             pure += scented
-            cured += (grams - own) * (1 - LOSS / 100) + own
+            cured += grams * (1 - LOSS / 100)
         worst = max(worst, 100 * pure / cured)
     return worst
 
@@ -120,9 +118,8 @@ def test_the_largest_dose_puts_the_worst_bar_at_its_limit(arrangement: str, cut:
     within = [Portion(one.name, share_pct=one.share_pct, additions=(scent(largest[one.key]),) if one.key in largest
                       else ()) for one in portions]
     again, = batch(within, arrangement=arrangement, cut=cut).bench.limits
-    # the doses are found where layers and columns lie now; with less in them the scented ones are a hair thinner
     assert again.bar_pct is not None
-    assert 1.97 < again.bar_pct <= 2.0 + 1e-9
+    assert 2.0 * 0.998 < again.bar_pct <= 2.0 * (1 + 1e-9)
 
 
 def test_pieces_of_their_own_are_judged_each_by_itself() -> None:
@@ -140,7 +137,7 @@ def test_what_stands_in_the_overflow_mould_is_a_piece_too() -> None:
                           Portion("plain", share_pct=70), Portion("scented", share_pct=30, additions=(scent(30),))])
     check, = plan.bench.limits
     assert check.bar == "the piece of the overflow mould"
-    assert check.bar_pct == pytest.approx(100 * 30 / 910, rel=1e-4)
+    assert check.bar_pct == pytest.approx(100 * 30 / (0.88 * 1030), rel=1e-4)
 
 
 def test_borrowed_batter_brings_its_scent() -> None:
@@ -150,11 +147,11 @@ def test_borrowed_batter_brings_its_scent() -> None:
                    scale=FINE, loss_pct=LOSS)
     b = found.portions[1]
     assert b.mix.pure_g("scent") / b.mix.batter_g == pytest.approx(0.015)
-    assert b.mix.cured_g(LOSS) == pytest.approx(500 * 0.88 + 7.5)
+    assert b.mix.cured_g(LOSS) == pytest.approx(507.5 * 0.88)
 
 
 def test_a_limit_exactly_met_is_met() -> None:
-    dose = 880 * 2 / 98
+    dose = 17.6 / 0.9824  # m = 0.02 x 0.88 x (1000 + m)
     found = divide(Batter(1000, 1.0), [Portion("all", share_pct=100, additions=(scent(dose),))], scale=FINE,
                    loss_pct=LOSS)
     check, = judge_limits(found)
@@ -178,7 +175,7 @@ def test_mingled_portions_are_judged_by_their_mix_and_warned_of() -> None:
     plan = batch([Portion("a", share_pct=50, additions=(scent(30),)), Portion("b", share_pct=50)],
                  arrangement="mingled", cut=CutWish(BarCut(thickness_mm=25)))
     check: LimitCheck = plan.bench.limits[0]
-    assert check.bar_pct == pytest.approx(100 * 30 / (910 + 880), rel=1e-6)
+    assert check.bar_pct == pytest.approx(100 * 30 / (0.88 * 2030), rel=1e-6)
     assert "swirled unevenly" in {one.key: one.message for one in plan.cautions}["fragrance-limit-in-portion"]
 
 

@@ -83,8 +83,10 @@ def test_the_block_that_is_cut_weighs_what_the_mould_received() -> None:
 def test_without_a_loss_in_cure_all_water_counts_as_gone() -> None:
     scent = Addition("scent", "fragrance", 2, "pct_of_fats", limit_pct=3)
     plan = plan_batch(SHARES, SLAB, Scale(), portions=(Portion("all", share_pct=100, additions=(scent,)),))
-    # 2 parts of water to 1 of alkali: of 1000 g fats, 142.2 g and 284.5 g of water; 284.5 / 1426.7 = 19.94 %
-    assert plan.division.loss_pct == pytest.approx(19.94, abs=0.05)
+    # 2 parts of water to 1 of alkali: of 1000 g fats, 142.2 g and 284.5 g of water, and 20 g of scent in one bucket:
+    # 284.5 / 1446.7 = 19.67 %
+    assert plan.division.loss_taken_pct == pytest.approx(19.67, abs=0.05)
+    assert plan.division.loss_pct is None
     told = plan_batch(SHARES, SLAB, Scale(), expected_loss_pct=11, portions=(
         Portion("all", share_pct=100, additions=(scent,)),))
     less = plan.division.portions[0].additions[0].allowed_mass_g

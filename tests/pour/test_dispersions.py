@@ -57,14 +57,17 @@ def test_each_carrier_enters_its_own_sum() -> None:
 
 @pytest.mark.parametrize(("dispersion", "stays"), [(None, 10), (IN_OIL, 40), (IN_WATER, 10), (IN_GLYCEROL, 40)])
 def test_water_leaves_in_cure_and_oil_and_glycerol_stay(dispersion: Dispersion | None, stays: float) -> None:
-    found = divide(Batter(1000, 1.0, 700), [Portion("all", share_pct=100, additions=(dyed(dispersion),))],
-                   scale=Scale(), loss_pct=10)
-    assert found.portions[0].mix.cured_g(10) == pytest.approx(900 + stays)
+    found = divide(Batter(1000, 1.0, 700, 200), [Portion("all", share_pct=100, additions=(dyed(dispersion),))],
+                   scale=Scale())
+    assert found.portions[0].mix.cured_g(None) == pytest.approx(800 + stays)
+    # a loss that was weighed is one of the whole piece, whatever leaves it
+    assert found.portions[0].mix.cured_g(10) == pytest.approx(0.9 * (1010 if dispersion is None else 1040))
 
 
 @pytest.mark.parametrize(("dispersion", "allowed_dye"), [
-    # p = L * (900 + what stays): worked by hand for L = 2 %
-    (None, 18 / 0.98), (IN_WATER, 18 / 0.98), (IN_OIL, 18 / (1 - 0.08)), (IN_GLYCEROL, 18 / (1 - 0.08))])
+    # p = L x 0.9 x (1000 + what is weighed): worked by hand for L = 2 %, a quarter of what is weighed being dye
+    (None, 18 / (1 - 0.018)), (IN_WATER, 18 / (1 - 0.072)), (IN_OIL, 18 / (1 - 0.072)),
+    (IN_GLYCEROL, 18 / (1 - 0.072))])
 def test_a_limit_speaks_of_the_dry_addition(dispersion: Dispersion | None, allowed_dye: float) -> None:
     found = divide(Batter(1000, 1.0, 700), [Portion("all", share_pct=100, additions=(dyed(dispersion, limit=2),))],
                    scale=Scale(), loss_pct=10)

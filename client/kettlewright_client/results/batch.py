@@ -30,9 +30,11 @@ class Pieces:
 
 @dataclass(frozen=True, kw_only=True)
 class Mixes:
-    """The batch in equal goes."""
+    """The batch in equal mixes, each weighed separately."""
 
     count: int
+    batter_mass: float
+    pot_mass: float
     weigh_list: tuple[WeighRow, ...]
 
 
@@ -100,6 +102,7 @@ class Batch(Division, Reply):
     arrangement: str
     cuts: CutsCore | None
     loss_for_limits_pct: float
+    loss_assumed: bool
     weigh_list: tuple[WeighRow, ...]
     pieces: Pieces | None = None
     mixes: Mixes | None = None

@@ -8,7 +8,8 @@ from kettlewright_client.results.ground import Reply
 from kettlewright_client.results.moulds import MouldCore
 
 __all__ = ["Addition", "Borrowed", "Column", "Dilution", "Dispersion", "Division", "Dusting", "KeptBack",
-           "LargestDose", "Layer", "Limit", "MixingStep", "Overflow", "OverflowLayer", "Portion", "Portions"]
+           "LargestDose", "Layer", "Limit", "MixingStep", "Overflow", "OverflowLayer", "Portion", "PortionMass",
+           "Portions"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -153,6 +154,14 @@ class LargestDose:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PortionMass:
+    """The mass of a portion given by mass, with the largest doses."""
+
+    portion: str
+    mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Limit:
     """An ingredient held to its limit on the cured bar."""
 
@@ -165,6 +174,7 @@ class Limit:
     bar_pct: float | None
     exceeded: bool
     largest_doses: tuple[LargestDose, ...]
+    portion_masses: tuple[PortionMass, ...]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
+from kettlewright.curing import cured_mass
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, told_fade
 from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.lye import dispersed_oil
+from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
 from kettlewright.pour import (
-    POT_FULL,
     Addition,
     BarCut,
     BarMix,
@@ -29,6 +28,7 @@ from kettlewright.pour import (
     MixingStep,
     Mould,
     Portion,
+    Replanned,
     Residue,
     Tolerance,
     Trim,
@@ -37,6 +37,7 @@ from kettlewright.pour import (
     batter_of,
     check_dispersions,
     check_fits,
+    check_loss_of_pieces,
     cut_block,
     dispersions_of,
     divide,
@@ -44,9 +45,12 @@ from kettlewright.pour import (
     judge_limits,
     mixing_order,
     shares_of_layers,
+    shares_of_pour,
     solid_of,
     vessels_for,
     whole_batch,
+    with_doses,
+    with_largest_doses,
 )
 from kettlewright.recipe import (
     SILENT,
@@ -59,12 +63,9 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.scaling import scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
-from kettlewright.said import EnglishText
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
-
-MIXES_MAX = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +87,8 @@ class Bench:
     limits: tuple[LimitCheck, ...]
 
 
-def _bench(division: Division, scale: Scale, bars: Sequence[BarMix] = ()) -> Bench:
-    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division),
-                 judge_limits(division, bars))
+def _bench(division: Division, scale: Scale, checks: tuple[LimitCheck, ...]) -> Bench:
+    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division), checks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,22 +135,6 @@ class CutWish:
 
 
 @dataclass(frozen=True, slots=True)
-class Mixes:
-    """A batch mixed in several equal goes, since the pot does not hold it at once.
-
-    Parameters
-    ----------
-    count : int
-        How many. [mixes]
-    weigh_list : tuple of WeighRow
-        For each, alkali computed anew; jug and pot only. [g]
-    """
-
-    count: int
-    weigh_list: tuple[WeighRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Pieces:
     """What a batch that is not cut comes to: one piece for each cavity.
 
@@ -176,7 +160,7 @@ class Plan:
     recipe : Recipe
         At the size made. [recipe]
     lye, batter, vessels, division : results
-        Of each stage. [g, mL, mm]
+        Of each stage; the vessels hold one mix where there are several. [g, mL, mm]
     fill : Fill
         What stands in the mould. [mm, mL, g]
     arrangement : str
@@ -184,7 +168,7 @@ class Plan:
     cuts : Cuts, optional
         Where a cut was asked. [mm, g]
     expected_loss_pct : float, optional
-        As given. [% of batter]
+        As given. [% of a bar as cut]
     weigh_list : tuple of WeighRow
         In bench order. [g]
     cautions : tuple of Caution
@@ -194,7 +178,7 @@ class Plan:
     workings : tuple of WorkingLine
         Of the lye, line by line, where it was asked. [g]
     mixes : Mixes, optional
-        Where the pot at hand is told. [mixes]
+        Where the pot at hand is given. [mixes]
     fade : FadePlan, optional
         Where one was asked. [g/kg]
     """
@@ -223,7 +207,7 @@ class Plan:
             return None
         each = self.division.mould_mass_g / mould.count
         loss = self.expected_loss_pct
-        return Pieces(mould.count, each, None if loss is None else each * (1 - loss / 100))
+        return Pieces(mould.count, each, None if loss is None else cured_mass(each, loss))
 
 
 def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, additions: Sequence[Addition] = (),
@@ -236,7 +220,7 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
     batter, portions, scale, additions, residue, mould, arrangement
         As for `pour.divide`. [g, mm]
     expected_loss_pct : float, optional
-        Loss in cure. [% of batter]
+        Loss in cure. [% of a piece as cut]
 
     Returns
     -------
@@ -247,13 +231,30 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
     Faults, DomainError : whatever `pour.divide` refuses, and more batter than the mould takes.
     """
     _check_jars(portions, additions)
-    if mould is not None:
-        check_fits(batter, portions, additions, mould=mould, scale=scale, residue=residue, arrangement=arrangement)
-    division = divide(batter, portions, additions, residue=residue, scale=scale, mould=mould,
-                      arrangement=arrangement, loss_pct=expected_loss_pct)
-    # how the block will be cut is not known here; but a piece of its own is a bar
-    bench = _bench(division, scale, bars_of(division, arrangement=arrangement) if arrangement == "separate" else ())
-    return PortionPlan(division, caution_texts.of_division(division, bench.limits), bench)
+
+    def shared_out(parts: Sequence[Portion], stirred: Sequence[Addition]) -> Replanned:
+        if mould is not None:
+            check_fits(batter, parts, stirred, mould=mould, scale=scale, residue=residue, arrangement=arrangement)
+        division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould,
+                          arrangement=arrangement, loss_pct=expected_loss_pct)
+        # how the block will be cut is not known here; but a piece of its own is a bar
+        bars = bars_of(division, arrangement=arrangement) if arrangement == "separate" else ()
+        return Replanned(division, judge_limits(division, bars))
+
+    first = shared_out(portions, additions)
+    check_loss_of_pieces(first.division)
+    by_share = _by_share_where_by_mass(portions, batter, additions, residue)
+    checks = with_largest_doses(first, lambda doses: shared_out(*with_doses(by_share, additions, doses)))
+    return PortionPlan(first.division, caution_texts.of_division(first.division, checks),
+                       _bench(first.division, scale, checks))
+
+
+def _by_share_where_by_mass(portions: Sequence[Portion], batter: Batter, additions: Sequence[Addition],
+                            residue: Residue | None) -> tuple[Portion, ...]:
+    """Full buckets told by mass cannot keep it with other doses: their plain batter stays in proportion instead."""
+    if portions[0].mass_g is None:
+        return tuple(portions)
+    return shares_of_pour(portions, batter, additions, residue=residue)
 
 
 def _check_jars(portions: Sequence[Portion], additions: Sequence[Addition]) -> None:
@@ -289,7 +290,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     cut : CutWish, optional
         How the block is cut. [mm]
     expected_loss_pct : float, optional
-        Loss in cure; where not given, all water counts as gone for the limits. [% of batter]
+        Loss in cure; where not given, all the water is taken as lost. [% of a bar as cut]
     batter_density : float, optional
         Measured by the maker. [g/mL]
     workings : bool
@@ -297,7 +298,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     overflow_mould : Mould, optional
         Takes what is above the mould's fill limit. [mould]
     pot_volume_ml : float, optional
-        What the pot at hand holds; two thirds of it are used, in as many goes as that takes. [mL]
+        What the pot at hand holds; two thirds of it are used, in as many equal mixes as that takes. [mL]
     fade : BatchFade, optional
         Whose doses the portions get. [g/kg]
 
@@ -326,6 +327,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             if cut is not None and (solid_of(mould.cavity, 1.0) is None or arrangement == "separate"):
                 raise Unsolvable("Bowls, cones, measured moulds and portions in cavities of their own are not cut: "
                                  "each cavity is a bar; leave the cut out.")
+        asked = parts
         with checks.at("portions"):
             if recipe.by_share and any(portion.mass_g is not None for portion in parts):
                 raise Unsolvable('Where the fats are shares the mould gives the size, so portions are told by '
@@ -333,51 +335,82 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     sized = exact.recipe
     if recipe.by_share:
         with gather() as checks, checks.at():
-            sized = scaled(sized, factor_to_fill(exact_batter, mould.volume_ml, parts, additions, residue=residue,
-                                                 mould=mould, arrangement=arrangement))
-            parts = shares_of_layers(parts, exact_batter, additions, residue=residue, mould=mould)
+            sized, parts = _sized(sized, exact_batter, mould, parts, additions, residue, arrangement)
     else:
         check_fits(exact_batter, parts, additions, mould=mould, scale=scale, residue=residue, overflow=overflow_mould,
                    arrangement=arrangement)
-    with gather() as checks, checks.at("recipe"):
-        book = Book() if workings else SILENT
-        lye = make_lye(sized, scale, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
-                       dispersed=dispersed_oil(sized, scale, additions, sized_here=recipe.by_share))
-        batter = batter_of(lye, measured_density=batter_density, book=book)
-    loss = expected_loss_pct
-    if loss is None:
-        loss = min(100 * lye.water_mass_g / batter.mass_g, limits.LOSS_PCT.high)
-    division = divide(batter, parts, additions, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
-                      loss_pct=loss, overflow=overflow_mould)
-    mixes = _mixes(sized, scale, division.pot_volume_ml, pot_volume_ml, sized_here=recipe.by_share)
-    with gather() as checks, checks.at("cut"):
-        cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
-    bench = _bench(division, scale, bars_of(division, arrangement=arrangement, cuts=cuts))
-    told = None if put is None else told_fade(put, division)
-    return Plan(recipe=sized, lye=lye, batter=batter,
-                vessels=vessels_for(lye, division.pot_volume_ml), division=division,
-                fill=_filled(mould, division), arrangement=arrangement, cuts=cuts,
+
+    def made(sized: Recipe, parts: Sequence[Portion], stirred: Sequence[Addition], count: int,
+             book: Book = SILENT) -> _Made:
+        # each mix is weighed separately, so that all of them together go in steps of so many
+        steps = steps_of(scale, count)
+        with gather() as checks, checks.at("recipe"):
+            lye = make_lye(sized, steps, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
+                           dispersed=dispersed_oil(sized, steps, stirred, sized_here=recipe.by_share))
+            batter = batter_of(lye, measured_density=batter_density, book=book)
+        division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
+                          loss_pct=expected_loss_pct, overflow=overflow_mould, pot_mixes=count)
+        with gather() as checks, checks.at("cut"):
+            cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
+        return _Made(lye, batter, division, cuts, bars_of(division, arrangement=arrangement, cuts=cuts))
+
+    count, needed, mixes = 0, 1, None
+    while needed > count:
+        count, book = needed, Book() if workings else SILENT
+        if pot_volume_ml is not None:  # first: what a scale does not show of one mix is refused in the words of one mix
+            mixes = one_of_mixes(sized, scale, count, sized_here=recipe.by_share, additions=additions,
+                                 batter_density=batter_density, loss_pct=expected_loss_pct)
+        first = made(sized, parts, additions, count, book)
+        needed = mixes_needed(first.division.pot_volume_ml, pot_volume_ml)
+    check_loss_of_pieces(first.division, first.bars)
+    base_parts = asked if recipe.by_share else _by_share_where_by_mass(parts, first.batter, additions, residue)
+
+    def with_other(doses: Mapping[tuple[str | None, str], float]) -> Replanned:
+        other, stirred = with_doses(base_parts, additions, doses)
+        again = base
+        if recipe.by_share:
+            unrounded = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, stirred))
+            again, other = _sized(unrounded.recipe, batter_of(unrounded, measured_density=batter_density), mould,
+                                  other, stirred, residue, arrangement)
+        return made(again, other, stirred, count).judged
+
+    limits_held = with_largest_doses(first.judged, with_other)
+    bench = _bench(first.division, scale, limits_held)
+    told = None if put is None else told_fade(put, first.division)
+    return Plan(recipe=sized, lye=first.lye, batter=first.batter,
+                vessels=vessels_for(first.lye, first.division.pot_volume_ml) if mixes is None else mixes.vessels,
+                division=first.division,
+                fill=_filled(mould, first.division), arrangement=arrangement, cuts=first.cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
-                weigh_list=weigh_list(lye, scale, division, bench.dispersions),
-                cautions=(*caution_texts.of_lye(lye, at="/recipe"),
-                          *caution_texts.of_division(division, bench.limits, sized_to_mould=recipe.by_share),
+                weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions, mixes=count),
+                cautions=(*caution_texts.of_lye(first.lye if mixes is None else mixes.lye, at="/recipe"),
+                          *caution_texts.of_mixes(count),
+                          *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share),
                           *(() if told is None else told.cautions)),
-                bench=bench, workings=tuple(book.lines or ()),
-                fade=told)
+                bench=bench, workings=tuple(book.lines or ()), fade=told)
 
 
-def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None, *,
-           sized_here: bool) -> Mixes | None:
-    if pot_ml is None:
-        return None
-    count = max(math.ceil(needed_ml / (pot_ml * POT_FULL) - 1e-9), 1)
-    if count > MIXES_MAX:
-        raise Unsolvable(EnglishText("A pot of {pot} would be filled {count} times; at most {most} mixes are planned."
-                                     " Is the unit right?",
-                                     pot=amounts.volume(pot_ml), count=count, most=MIXES_MAX),
-                         field=("pot_volume",), value=pot_ml)
-    lye = make_lye(scaled(recipe, 1 / count), scale, sized_here=sized_here)
-    return Mixes(count, weigh_list(lye, scale))
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """A batch of a size, on the scale."""
+
+    lye: Lye
+    batter: Batter
+    division: Division
+    cuts: Cuts | None
+    bars: tuple[BarMix, ...]
+
+    @property
+    def judged(self) -> Replanned:
+        return Replanned(self.division, judge_limits(self.division, self.bars))
+
+
+def _sized(base: Recipe, batter: Batter, mould: Mould, parts: Sequence[Portion], additions: Sequence[Addition],
+           residue: Residue | None, arrangement: str) -> tuple[Recipe, tuple[Portion, ...]]:
+    """A recipe at the size that fills a mould, and its portions by share."""
+    factor = factor_to_fill(batter, mould.volume_ml, parts, additions, residue=residue, mould=mould,
+                            arrangement=arrangement)
+    return scaled(base, factor), shares_of_layers(parts, batter, additions, residue=residue, mould=mould)
 
 
 def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:

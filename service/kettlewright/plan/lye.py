@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kettlewright import cautions as caution_texts
 from kettlewright import limits
 from kettlewright.cautions import Caution
+from kettlewright.curing import check_loss
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.pour import (
     Addition,
@@ -35,6 +37,7 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.scaling import bars_batter, factor_for_fats, limiting_factor, scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
+from kettlewright.said import EnglishText, Said
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["LyePlan", "MouldTarget", "Scaled", "Target", "dispersed_oil", "plan_lye", "scale_recipe"]
@@ -162,7 +165,7 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
     additions : sequence of Addition
         The batch's own: the oil they are dispersed in counts as fat. [additions]
     expected_loss_pct : float, optional
-        Loss in cure. [% of batter]
+        Loss in cure. [% of a bar as cut]
     workings : bool
         Keep the calculation line by line. [yes or no]
     at : str
@@ -176,6 +179,14 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
     ------
     Faults, DomainError : shares instead of masses, and whatever `make_lye` refuses.
     """
+    found = _lye_plan(recipe, scale, batter_density=batter_density, sized_here=sized_here, additions=additions,
+                      expected_loss_pct=expected_loss_pct, workings=workings, at=at)
+    _check_loss(expected_loss_pct, found.batter, additions)
+    return found
+
+
+def _lye_plan(recipe: Recipe, scale: Scale, *, batter_density: float | None, sized_here: bool,
+              additions: Sequence[Addition], expected_loss_pct: float | None, workings: bool, at: str) -> LyePlan:
     if recipe.by_share:
         raise Unsolvable("Shares of fats give no size: give masses here, or ask for a size at /v1/scaling or with a "
                          "mould at /v1/batches.", field=("fats", 0, "share_pct"))
@@ -186,6 +197,18 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
     batter = batter_of(lye, measured_density=batter_density, book=book)
     return LyePlan(lye, batter, vessels_for(lye, batter.volume_ml, book), weigh_list(lye, scale),
                    caution_texts.of_lye(lye, at=at), tuple(book.lines or ()))
+
+
+def _check_loss(loss_pct: float | None, batter: Batter, additions: Sequence[Addition],
+                what: Said | None = None) -> None:
+    """Refuse a loss larger than the water of batter and additions together."""
+    if loss_pct is None:
+        return
+    added = [(addition, addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)) for addition in additions
+             if addition.in_batter]
+    check_loss(loss_pct, mass_g=batter.mass_g + math.fsum(mass for _, mass in added),
+               what=what or EnglishText("the batter"),
+               water_g=batter.water_at_most_g + math.fsum(mass * addition.water_part for addition, mass in added))
 
 
 def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *,
@@ -236,7 +259,7 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
     batter_density : float, optional
         Measured by the maker. [g/mL]
     expected_loss_pct : float, optional
-        Loss in cure. [% of batter]
+        Loss in cure. [% of a bar as cut]
     workings : bool
         Keep the calculation line by line. [yes or no]
 
@@ -256,11 +279,15 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
         lye = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, additions))
         batter = batter_of(lye, measured_density=batter_density)
     with gather() as checks, checks.at("target"):
+        if target.bars is not None:
+            with checks.at("bars"):
+                _check_loss(target.bars.expected_loss_pct, batter, additions, EnglishText("a bar"))
         factor = _factor(base, lye, batter, target, additions)
         sized = scaled(base, factor)
     with gather() as checks, checks.at("recipe"):
-        plan = plan_lye(sized, scale, batter_density=batter_density, sized_here=True, additions=additions,
-                        expected_loss_pct=expected_loss_pct, workings=workings, at="/recipe")
+        plan = _lye_plan(sized, scale, batter_density=batter_density, sized_here=True, additions=additions,
+                         expected_loss_pct=expected_loss_pct, workings=workings, at="/recipe")
+    _check_loss(expected_loss_pct, plan.batter, additions)
     return Scaled(None if recipe.by_share else factor, sized, plan)
 
 

@@ -12,7 +12,7 @@ from kettlewright.weigh_list import WeighRow
 
 __all__ = ["LINE_UNITS", "RESTS_ON", "Comparison", "Moved", "Resolved", "ResolvedLine", "compare", "resolve"]
 
-LINE_UNITS = ("g", "mL", "mm", "g/mL", "mg KOH/g", "%", "% of batter", "bars")
+LINE_UNITS = ("g", "mL", "mm", "g/mL", "mg KOH/g", "%", "% of the bar as cut", "bars")
 RESTS_ON = ("request", "table", "assumed", "computed")
 _NAMED = 4
 _ALIKE = 1e-7  # replies carry nine digits: what differs by less is their rounding
@@ -139,9 +139,8 @@ def _lines(plan: Plan) -> Iterator[ResolvedLine]:
     yield ResolvedLine("batter.mass", plan.batter.mass_g, "g", "computed")
     yield ResolvedLine("mould.volume", division.mould.volume_ml if division.mould is not None else 0.0, "mL",
                        "computed")
-    if division.loss_pct is not None:
-        yield ResolvedLine("loss_for_limits", division.loss_pct, "% of batter",
-                           "assumed" if plan.expected_loss_pct is None else "request")
+    yield ResolvedLine("loss_for_limits", division.loss_taken_pct, "% of the bar as cut",
+                       "assumed" if plan.expected_loss_pct is None else "request")
     for portion in division.portions:
         if portion.layer is not None:
             yield ResolvedLine(f"portions.{portion.key}.layer.top", portion.layer.top_mm, "mm", "computed")

@@ -1,7 +1,7 @@
 """From the pot to the cut bar: batter, moulds, portions and their layers, doses, cuts."""
 
 from kettlewright.pour.additions import BASES, CARRIERS, KINDS, Addition, Contains, Dispersion, WeighedAddition
-from kettlewright.pour.bar_limits import BarMix, LimitCheck, bars_of, judge_limits
+from kettlewright.pour.bar_limits import BarMix, LimitCheck, bars_of, check_loss_of_pieces, judge_limits
 from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vessels_for
 from kettlewright.pour.buckets import Borrowing, Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.constituents import Constituent
@@ -9,6 +9,7 @@ from kettlewright.pour.cuts import cut_block
 from kettlewright.pour.dispersions import MadeDispersion, check_dispersions, dispersions_of
 from kettlewright.pour.division import Column, Division, Layer, Overflow, WeighedDusting, WeighedPortion
 from kettlewright.pour.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
+from kettlewright.pour.largest_doses import Replanned, with_doses, with_largest_doses
 from kettlewright.pour.mixing_order import MixingStep, mixing_order
 from kettlewright.pour.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
 from kettlewright.pour.pieces import (
@@ -41,7 +42,7 @@ from kettlewright.pour.shapes import (
     TaperedBox,
     Trough,
 )
-from kettlewright.pour.sizing import factor_to_fill, factor_to_use_up, shares_of_layers
+from kettlewright.pour.sizing import factor_to_fill, factor_to_use_up, shares_of_layers, shares_of_pour
 from kettlewright.pour.solids import solid_of
 
 __all__ = [
@@ -91,6 +92,7 @@ __all__ = [
     "Overflow",
     "Portion",
     "Prism",
+    "Replanned",
     "Residue",
     "Shape",
     "TaperedBox",
@@ -106,6 +108,7 @@ __all__ = [
     "best_filling",
     "check_dispersions",
     "check_fits",
+    "check_loss_of_pieces",
     "cut_block",
     "dispersions_of",
     "divide",
@@ -118,7 +121,10 @@ __all__ = [
     "judge_limits",
     "mixing_order",
     "shares_of_layers",
+    "shares_of_pour",
     "solid_of",
     "vessels_for",
     "whole_batch",
+    "with_doses",
+    "with_largest_doses",
 ]

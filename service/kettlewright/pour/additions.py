@@ -253,9 +253,9 @@ class Addition:
         return self.contains if self.dispersion is None else self.dispersion.contains
 
     @property
-    def cured_part(self) -> float:
-        """Of what is weighed, the part that stays in the cured bar: all but its water. [g/g]"""
-        return 1.0 if self.contents is None else 1 - self.contents.water_pct / 100
+    def water_part(self) -> float:
+        """Of what is weighed, the part that is water. [g/g]"""
+        return 0.0 if self.contents is None else self.contents.water_pct / 100
 
     @property
     def per_batter(self) -> float:
@@ -363,7 +363,7 @@ def largest_within_limit(limit_pct: float, rest_cured_g: float, *, pure_part: fl
     rest_cured_g : float
         Cured mass of all the rest. [g]
     pure_part, cured_part : float
-        Of a gram weighed, what the limit speaks of, and what stays in the bar. [g/g]
+        Of a gram weighed, what the limit is about, and what it adds to the cured mass. [g/g]
     already_g : float
         Of the same ingredient in the rest. [g]
 
@@ -381,9 +381,9 @@ def largest_within_limit(limit_pct: float, rest_cured_g: float, *, pure_part: fl
     return None if below <= 0 else max(share * rest_cured_g - already_g, 0.0) / below
 
 
-def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, rest_cured_g: float,
-                   already_g: float = 0.0) -> WeighedAddition:
-    """An addition on the scale; rounding never crosses its limit.
+def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, allowed_g: float | None = None,
+                   down: bool = False) -> WeighedAddition:
+    """An addition on the scale.
 
     Parameters
     ----------
@@ -393,21 +393,16 @@ def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, rest_cur
         Exact. [g]
     step_g : float
         Step of the fine scale. [g]
-    rest_cured_g : float
-        Cured mass of what it goes into, without it. [g]
-    already_g : float
-        Of the same ingredient in that. [g]
+    allowed_g : float, optional
+        The most its limit allows in what it goes into. [g]
+    down : bool
+        Rounding to the nearest step would carry something across the limit. [yes or no]
 
     Returns
     -------
     WeighedAddition : [g]
     """
-    weigh = round_nearest(mass_g, step_g)
-    allowed = None if addition.limit_pct is None else largest_within_limit(
-        addition.limit_pct, rest_cured_g, pure_part=addition.pure_part, cured_part=addition.cured_part,
-        already_g=already_g)
-    # down as well where the dose asked is above: a bar of several portions may still be within, and must stay so
-    if allowed is not None and allowed < weigh:
-        weigh = min(weigh, round_down(mass_g, step_g))
+    weigh = round_down(mass_g, step_g) if down else round_nearest(mass_g, step_g)
     powder_or_liquid = addition.in_batter and addition.kind not in _IN_PIECES
-    return WeighedAddition(addition, mass_g, weigh, allowed, dilution_for(mass_g, step_g) if powder_or_liquid else None)
+    return WeighedAddition(addition, mass_g, weigh, allowed_g,
+                           dilution_for(mass_g, step_g) if powder_or_liquid else None)

@@ -37,6 +37,8 @@ class Batter:
         At 40 degC, without air. [g/mL]
     fats_mass_g : float, optional
         Fats in it; a dose on fats needs it. [g]
+    water_mass_g : float, optional
+        Water in it, where the recipe is known. [g]
 
     Raises
     ------
@@ -46,6 +48,7 @@ class Batter:
     mass_g: float
     density: float
     fats_mass_g: float | None = None
+    water_mass_g: float | None = None
 
     def __post_init__(self) -> None:
         limits.MASS.check(self.mass_g, "mass")
@@ -55,6 +58,11 @@ class Batter:
             if self.fats_mass_g > self.mass_g:
                 raise OutOfRange("The fats weigh more than the batter they are in.", field=("fats_mass",),
                                  value=self.fats_mass_g, allowed="at most the batter's mass")
+
+    @property
+    def water_at_most_g(self) -> float:
+        """Its water; where that is not known, all that is not fat. [g]"""
+        return self.mass_g - (self.fats_mass_g or 0.0) if self.water_mass_g is None else self.water_mass_g
 
     @property
     def volume_ml(self) -> float:
@@ -99,7 +107,7 @@ def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = S
                                      most=limits.MOST_MASS),
                          field=("fats",), value=lye.mass_g, allowed=limits.MASS.words)
     if measured_density is not None:
-        return Batter(mass_g=lye.mass_g, density=measured_density, fats_mass_g=fats)
+        return Batter(lye.mass_g, measured_density, fats, lye.water_mass_g)
     in_liquids = math.fsum(liquid.fat_mass_g for liquid in lye.liquids)
     volumes = [book.work(f"volume of {fat.name}", _PART, "mL", "density at 40 degC of SOURCES.md", mass=fat.weigh_g,
                          density=fat.fat.density) for fat in lye.fats]
@@ -107,7 +115,7 @@ def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = S
     volume = book.work("volume of fats and lye", _SUM, "mL", _MIXING, volumes=volumes)
     density = book.work("density of the batter", _DENSITY, "g/mL", _MIXING, fats=fats + in_liquids,
                         lye=lye.solution.mass_g, volume=volume)
-    batter = Batter(mass_g=lye.mass_g, density=density, fats_mass_g=fats)
+    batter = Batter(lye.mass_g, density, fats, lye.water_mass_g)
     book.work("volume of the batter", _PART, "mL", _MIXING, mass=lye.mass_g, density=density)
     return batter
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from kettlewright.curing import cured_mass
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Poured, lenders_first
@@ -20,13 +21,18 @@ class Part:
     Parameters
     ----------
     pure_g : float
-        What its limit speaks of: of a dispersion the dry addition. [g]
-    cured_g : float
-        What of it stays in the cured bar: all but its water. [g]
+        What its limit is about: of a dispersion the dry addition. [g]
+    mass_g, water_g : float
+        All of it as weighed, and the water in that. [g]
     """
 
     pure_g: float
-    cured_g: float
+    mass_g: float
+    water_g: float
+
+    def cured_g(self, loss_pct: float | None) -> float:
+        """What it adds to the cured mass (`loss_pct` as of `cured_mass` [%]). [g]"""
+        return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,40 +41,63 @@ class Mix:
 
     Parameters
     ----------
-    batter_g : float
-        Fats and lye; the loss in cure is told of it. [g]
+    batter_g, batter_water_g : float
+        Fats and lye, and the water in them. [g]
     parts : mapping of key to Part
         Additions; the same one out of pot and bucket counts together. [g]
+    powder_g : float
+        Sifted on top. [g]
     """
 
     batter_g: float
+    batter_water_g: float
     parts: Mapping[str, Part]
+    powder_g: float = 0.0
+
+    @property
+    def mass_g(self) -> float:
+        """All of it, fresh. [g]"""
+        return math.fsum([self.batter_g, self.powder_g, *(part.mass_g for part in self.parts.values())])
+
+    @property
+    def water_g(self) -> float:
+        """Water of the batter and of the additions. [g]"""
+        return math.fsum([self.batter_water_g, *(part.water_g for part in self.parts.values())])
 
     def times(self, factor: float) -> Mix:
         """So many times as much of it (`factor` [1]). [g]"""
-        return Mix(self.batter_g * factor, {key: Part(part.pure_g * factor, part.cured_g * factor)
-                                            for key, part in self.parts.items()})
+        return Mix(self.batter_g * factor, self.batter_water_g * factor, {
+            key: Part(part.pure_g * factor, part.mass_g * factor, part.water_g * factor)
+            for key, part in self.parts.items()}, self.powder_g * factor)
+
+    def dusted(self, powder_g: float) -> Mix:
+        """The same with powder on top (`powder_g` [g]). [g]"""
+        return replace(self, powder_g=self.powder_g + powder_g)
 
     def pure_g(self, key: str) -> float:
-        """Of an addition (`key`), what its limit speaks of. [g]"""
+        """Of an addition (`key`), what its limit is about. [g]"""
         return self.parts[key].pure_g if key in self.parts else 0.0
 
-    def cured_g(self, loss_pct: float) -> float:
-        """Mass once cured: batter less its loss (`loss_pct` [% of batter]), additions less their water. [g]"""
-        return self.batter_g * (1 - loss_pct / 100) + math.fsum(part.cured_g for part in self.parts.values())
+    def cured_g(self, loss_pct: float | None) -> float:
+        """Mass once cured (`loss_pct` as of `cured_mass` [% of all of it]). [g]"""
+        return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
 
 
 def together(mixes: Iterable[Mix]) -> Mix:
     """Several mixes as one (`mixes` [g]). [g]"""
     mixes = tuple(mixes)
-    keys = dict.fromkeys(key for mix in mixes for key in mix.parts)
-    return Mix(math.fsum(mix.batter_g for mix in mixes),
-               {key: Part(math.fsum(mix.parts[key].pure_g for mix in mixes if key in mix.parts),
-                          math.fsum(mix.parts[key].cured_g for mix in mixes if key in mix.parts)) for key in keys})
+    parts: dict[str, list[Part]] = {}
+    for mix in mixes:
+        for key, part in mix.parts.items():
+            parts.setdefault(key, []).append(part)
+    return Mix(math.fsum(mix.batter_g for mix in mixes), math.fsum(mix.batter_water_g for mix in mixes), {
+        key: Part(math.fsum(one.pure_g for one in found), math.fsum(one.mass_g for one in found),
+                  math.fsum(one.water_g for one in found)) for key, found in parts.items()},
+        math.fsum(mix.powder_g for mix in mixes))
 
 
-def _stirred(batter_g: float, additions: Sequence[Addition], masses_g: Sequence[float]) -> Mix:
-    return Mix(batter_g, {addition.key: Part(mass * addition.pure_part, mass * addition.cured_part)
+def _stirred(additions: Sequence[Addition], masses_g: Sequence[float]) -> Mix:
+    return Mix(0.0, 0.0, {addition.key: Part(mass * addition.pure_part, mass, mass * addition.water_part)
                           for addition, mass in zip(additions, masses_g, strict=True) if addition.in_batter})
 
 
@@ -78,7 +107,7 @@ def mix_of_pot(batter: Batter, additions: Sequence[Addition], exact: Poured) -> 
     Parameters
     ----------
     batter : Batter
-        Before any addition. [g]
+        Before any addition; where its water is not known, all that is not fat counts as water. [g]
     additions : sequence of Addition
         The batch's own. [additions]
     exact : Poured
@@ -88,7 +117,7 @@ def mix_of_pot(batter: Batter, additions: Sequence[Addition], exact: Poured) -> 
     -------
     Mix : [g]
     """
-    return _stirred(batter.mass_g, additions, exact.additions_g)
+    return together([Mix(batter.mass_g, batter.water_at_most_g, {}), _stirred(additions, exact.additions_g)])
 
 
 def mixes_of_buckets(portions: Sequence[Portion], exact: Poured, pot: Mix) -> tuple[Mix, ...]:
@@ -111,7 +140,7 @@ def mixes_of_buckets(portions: Sequence[Portion], exact: Poured, pot: Mix) -> tu
     found: dict[int, Mix] = {}
     for index in lenders_first(portions):
         portion, bucket = portions[index], exact.buckets[index]
-        own = together([pot.times(bucket.plain_g / exact.pot_g), _stirred(0.0, portion.additions, bucket.own_g)])
+        own = together([pot.times(bucket.plain_g / exact.pot_g), _stirred(portion.additions, bucket.own_g)])
         lent = [found[places[one.key]].times(mass / exact.buckets[places[one.key]].mass_g)
                 for one, mass in zip(portion.borrows, bucket.borrowed_g, strict=True)]
         found[index] = together([own, *lent]) if lent else own

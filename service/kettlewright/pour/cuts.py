@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from kettlewright import limits
 from kettlewright.amounts import bare, length
+from kettlewright.curing import cured_mass, fresh_mass
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable
 from kettlewright.pour.kinds import AlikeBars, alike_bars
 from kettlewright.pour.pieces import (
@@ -83,7 +84,7 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
     density : float, optional
         Of the block. [g/mL]
     expected_loss_pct : float, optional
-        Loss in cure. [% of batter]
+        Loss in cure. [% of a bar as cut]
     blocks_count : int
         Equal blocks. [blocks]
     finish : Finish, optional
@@ -218,7 +219,7 @@ def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim,
         return thickness, "count"
     if density is None:
         raise Unsolvable('A bar by mass needs the "density" of the block.', field=("density",))
-    wet = (bar.mass_g or 0.0) / (1 - (loss_pct or 0.0) / 100)
+    wet = fresh_mass(bar.mass_g or 0.0, loss_pct or 0.0)
     # a millimetre from the middle of the first loaf: ends that slant make their bars lighter, and the kinds say so
     middle = solid.length_mm / 2
     per_mm = _volume(solid, (middle - 0.5, middle + 0.5), across.places[0])
@@ -288,8 +289,7 @@ def _bars(across: _Run, along: _Run, height: float, kinds: Sequence[BarKind], lo
         mass = BarMass(min(one.min_g for _, one in masses), math.fsum(n * one.mid_g for n, one in masses) / count,
                        max(one.max_g for _, one in masses))
         if loss_pct is not None:
-            stays = 1 - loss_pct / 100
-            cured = BarMass(mass.min_g * stays, mass.mid_g * stays, mass.max_g * stays)
+            cured = BarMass(*(cured_mass(one, loss_pct) for one in (mass.min_g, mass.mid_g, mass.max_g)))
     return Bars(count, across.piece, along.piece, height, mass, cured)
 
 

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kettlewright.curing import loss_taken
 from kettlewright.names import slug
 from kettlewright.pour.additions import WeighedAddition
 from kettlewright.pour.buckets import Portion
-from kettlewright.pour.cured_mix import Mix
+from kettlewright.pour.cured_mix import Mix, together
 from kettlewright.pour.moulds import Mould
 from kettlewright.recipe.weighed import Weighing
 
 __all__ = ["Borrowed", "Column", "Division", "Layer", "Overflow", "OverflowLayer", "WeighedDusting",
            "WeighedPortion"]
+
+_NOTHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +185,27 @@ class WeighedPortion:
         return self.portion.name
 
     @property
+    def in_mould(self) -> Mix:
+        """What of it lies in the mould; its powder too, unless all of it overflows. [g]"""
+        part = self.mould_part
+        return self.mix.times(part).dusted(self._powder_g) if part > _NOTHING else Mix(0.0, 0.0, {})
+
+    @property
+    def in_overflow(self) -> Mix:
+        """What of it lies in the overflow mould. [g]"""
+        part = self.mould_part
+        return self.mix.times(1 - part) if part > _NOTHING else self.mix.dusted(self._powder_g)
+
+    @property
+    def mould_part(self) -> float:
+        """Of what reaches a mould, the part that is not in the overflow mould. [1]"""
+        return 1 - self.overflow_volume_ml / self.mould_volume_ml
+
+    @property
+    def _powder_g(self) -> float:
+        return 0.0 if self.dusting is None else self.dusting.mass_g
+
+    @property
     def made_batter_g(self) -> float:
         """Batter the bucket makes, own additions not counted: what it borrows and what it lends in it. [g]"""
         borrowed = sum(borrowing.share_pct for borrowing in self.portion.borrows)
@@ -214,7 +238,7 @@ class Division:
     missing_depth_mm : float, optional
         From the top layer to the fill limit, where known. [mm]
     loss_pct : float, optional
-        Loss in cure that the limits are judged with, where any has one. [% of batter]
+        Loss in cure; none where all the water is taken as lost. [% of the whole piece]
     overflow : Overflow, optional
         What did not go into the mould. [g]
     kept_back : Weighing, optional
@@ -233,3 +257,14 @@ class Division:
     loss_pct: float | None
     overflow: Overflow | None = None
     kept_back: Weighing | None = None
+
+    @property
+    def whole(self) -> Mix:
+        """What lies in mould and overflow, powders included. [g]"""
+        return together(mix for portion in self.portions for mix in (portion.in_mould, portion.in_overflow))
+
+    @property
+    def loss_taken_pct(self) -> float:
+        """Loss in cure that limits, allergens and net quantity are judged with. [% of all that is poured]"""
+        whole = self.whole
+        return loss_taken(whole.mass_g, self.loss_pct, water_g=whole.water_g)

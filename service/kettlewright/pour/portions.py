@@ -7,10 +7,9 @@ from collections.abc import Sequence
 
 from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, Faults, Unsolvable, gather
-from kettlewright.pour.additions import Addition, WeighedAddition, weigh_addition
+from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Poured, Residue, check_distinct, pour_exactly
-from kettlewright.pour.cured_mix import Mix, mix_of_pot, mixes_of_buckets
 from kettlewright.pour.division import (
     Borrowed,
     Column,
@@ -21,6 +20,7 @@ from kettlewright.pour.division import (
     WeighedDusting,
     WeighedPortion,
 )
+from kettlewright.pour.doses import weigh_doses
 from kettlewright.pour.moulds import Mould
 from kettlewright.recipe.ingredients import check_shares
 from kettlewright.recipe.weighed import Weighing
@@ -35,7 +35,7 @@ _EVERYWHERE = ("columns", "mingled")  # of these all portions stand at the fill 
 
 def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
            residue: Residue | None = None, scale: Scale, mould: Mould | None = None, arrangement: str = "layers",
-           loss_pct: float | None = None, overflow: Mould | None = None) -> Division:
+           loss_pct: float | None = None, overflow: Mould | None = None, pot_mixes: int = 1) -> Division:
     """Share a batter out: buckets, doses, powders and layers.
 
     Parameters
@@ -56,9 +56,12 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
         "layers" (flat), "columns" (between upright dividers), "mingled" (swirled: masses, no heights) or "separate"
         (one portion for each cavity). [key]
     loss_pct : float, optional
-        Loss in cure; a limit needs it. [% of batter]
+        Loss in cure; without it all the water of batter and additions is taken as lost, and a limit needs one of the
+        two to be known. [% of the whole piece]
     overflow : Mould, optional
         Takes what is above the mould's fill limit. [mould]
+    pot_mixes : int
+        In how many equal mixes the pot's additions are weighed: all of them together in so many steps. [mixes]
 
     Returns
     -------
@@ -80,22 +83,25 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
         with checks.at():
             _check_surfaces(portions, mould, arrangement)
         with checks.at():
-            _check_loss_known(portions, additions, loss_pct)
+            _check_loss_known(batter, portions, additions, loss_pct)
     exact = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
+    kept = None if not residue.kept_back_g else Weighing(
+        residue.kept_back_g, round_nearest(residue.kept_back_g, scale.readability_g))
     available = exact.pot_g - residue.of_pot_g
-    _check_used_up(portions, exact, available, scale)
+    _check_used_up(portions, exact, available, scale.readability_g * pot_mixes)
     plain = [bucket.plain_g for bucket in exact.buckets]
-    weighs = _largest_remainder(plain, round_down(min(available, math.fsum(plain)), scale.readability_g),
-                                scale.readability_g)
-    loss = loss_pct or 0.0
-    in_pot = mix_of_pot(batter, additions, exact)
-    mixes = mixes_of_buckets(portions, exact, in_pot)
-    weighed_additions = _weigh_all(additions, exact.additions_g, in_pot, loss, scale)
+    # what is kept back is weighed too: the buckets get what that leaves, so that the residue never falls short
+    kept_g = 0.0 if kept is None else kept.weigh_g
+    most = max(min(available, math.fsum(plain), exact.pot_g - residue.pot_g - kept_g), 0.0)
+    weighs = _largest_remainder(plain, round_down(most, scale.readability_g), scale.readability_g)
+    doses = weigh_doses(batter, portions, additions, exact, loss_pct=loss_pct, step_g=scale.dose_readability_g,
+                        pot_step_g=scale.dose_readability_g * pot_mixes)
     main_ml = exact.mould_ml if overflow is None or mould is None else min(exact.mould_ml, mould.volume_ml)
     names = {portion.key: portion.name for portion in portions}
     weighed, over = [], []
     below_ml = main_g = 0.0
-    for portion, bucket, mix, weigh in zip(portions, exact.buckets, mixes, weighs, strict=True):
+    for portion, bucket, mix, own, weigh in zip(portions, exact.buckets, doses.mixes, doses.buckets, weighs,
+                                                strict=True):
         up_to_ml = below_ml + bucket.mould_ml
         if arrangement in _EVERYWHERE:
             in_main = bucket.mould_ml * main_ml / exact.mould_ml
@@ -113,24 +119,24 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
         below_ml = up_to_ml
         weighed.append(WeighedPortion(
             portion=portion, batter_mass_g=bucket.plain_g, weigh_g=weigh, mass_g=bucket.mass_g,
-            volume_ml=bucket.volume_ml, additions=_weigh_all(portion.additions, bucket.own_g, mix, loss, scale),
+            volume_ml=bucket.volume_ml, additions=own,
             dusting=_dust(portion, mould, layer, scale), layer=layer, mix=mix.times(bucket.mould_g / bucket.mass_g),
             mould_mass_g=bucket.mould_g, mould_volume_ml=bucket.mould_ml, column=column, lent_mass_g=bucket.lent_g,
             borrowed=tuple(Borrowed(one.key, names[one.key], mass, round_nearest(mass, scale.readability_g))
                            for one, mass in zip(portion.borrows, bucket.borrowed_g, strict=True)),
             overflow_volume_ml=bucket.mould_ml - in_main))
-    powder = math.fsum(portion.dusting.mass_g for portion in weighed if portion.dusting is not None)
+    powder = math.fsum(portion.in_mould.powder_g for portion in weighed)
+    powder_over = math.fsum(portion.in_overflow.powder_g for portion in weighed)
     tops = [one.layer.top_mm for one in weighed if one.layer is not None]
     top = max(tops) if tops else \
         (mould.height_of(main_ml) if mould is not None and mould.fill_height_mm is not None else None)
     missing = None if top is None or mould is None or mould.fill_height_mm is None else mould.fill_height_mm - top
-    kept = None if not residue.kept_back_g else Weighing(
-        residue.kept_back_g, round_nearest(residue.kept_back_g, scale.readability_g))
     return Division(
-        pot_mass_g=exact.pot_g, pot_volume_ml=exact.pot_ml, additions=weighed_additions, portions=tuple(weighed),
-        residue_mass_g=exact.pot_g - math.fsum(weighs) - (0.0 if kept is None else kept.weigh_g),
+        pot_mass_g=exact.pot_g, pot_volume_ml=exact.pot_ml, additions=doses.pot, portions=tuple(weighed),
+        residue_mass_g=max(math.fsum([exact.pot_g, -kept_g, *(-weigh for weigh in weighs)]), 0.0),
         mould_mass_g=main_g + powder, mould_volume_ml=main_ml, mould=mould, missing_depth_mm=missing, loss_pct=loss_pct,
-        overflow=_overflow(overflow, exact.mould_g - main_g, exact.mould_ml - main_ml, over), kept_back=kept)
+        overflow=_overflow(overflow, exact.mould_g - main_g + powder_over, exact.mould_ml - main_ml, over),
+        kept_back=kept)
 
 
 def _overflow(mould: Mould | None, mass_g: float, volume_ml: float, layers: list[OverflowLayer]) -> Overflow | None:
@@ -200,20 +206,21 @@ def _check_separate(portions: Sequence[Portion], mould: Mould | None) -> list[Un
     return []
 
 
-def _check_loss_known(portions: Sequence[Portion], additions: Sequence[Addition], loss_pct: float | None) -> None:
+def _check_loss_known(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition],
+                      loss_pct: float | None) -> None:
     limited = [*additions, *(addition for portion in portions for addition in portion.additions)]
-    if loss_pct is None and any(addition.limit_pct is not None for addition in limited):
+    if loss_pct is None and batter.water_mass_g is None and any(addition.limit_pct is not None for addition in limited):
         raise Unsolvable('A "limit_pct" holds on the cured bar: give "expected_loss_pct", the loss in cure. Without '
                          "it the most that may go in cannot be told.", field=("expected_loss_pct",))
 
 
-def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: float, scale: Scale) -> None:
+def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: float, step_g: float) -> None:
     if portions[0].share_pct is not None:
         return
     off = math.fsum(bucket.plain_g for bucket in exact.buckets) - available_g
     if portions[0].layer_depth_mm is not None and off < 0:
         return  # the layers take less than there is; the rest stays in the pot
-    if abs(off) > scale.readability_g * (1 + 1e-9):
+    if abs(off) > step_g * (1 + 1e-9):
         word = "more" if off > 0 else "less"
         raise Unsolvable(EnglishText("The portions take {off} {word} plain batter than the {available} the pot gives "
                                      "(residue and what is kept back taken off); they must use it up within one step "
@@ -277,17 +284,6 @@ def _largest_remainder(masses_g: Sequence[float], total_g: float, step_g: float)
     for index in by_remainder[:abs(left)]:
         steps[index] += 1 if left > 0 else -1
     return [count * step_g for count in steps]
-
-
-def _weigh_all(additions: Sequence[Addition], masses_g: Sequence[float], mix: Mix, loss_pct: float,
-               scale: Scale) -> tuple[WeighedAddition, ...]:
-    """Additions of a mix they are in."""
-    cured = mix.cured_g(loss_pct)
-    return tuple(weigh_addition(
-        addition, mass, step_g=scale.dose_readability_g,
-        rest_cured_g=cured - (mass * addition.cured_part if addition.in_batter else 0.0),
-        already_g=mix.pure_g(addition.key) - (mass * addition.pure_part if addition.in_batter else 0.0))
-        for addition, mass in zip(additions, masses_g, strict=True))
 
 
 def _layer(mould: Mould | None, arrangement: str, below_ml: float, up_to_ml: float) -> Layer | None:

@@ -12,7 +12,7 @@ from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Residue, pour_exactly
 from kettlewright.pour.moulds import Mould
 
-__all__ = ["factor_to_fill", "factor_to_use_up", "shares_of_layers"]
+__all__ = ["factor_to_fill", "factor_to_use_up", "shares_of_layers", "shares_of_pour"]
 
 _STEPS_MAX = 60
 _CLOSE = 1e-12
@@ -21,7 +21,8 @@ _CLOSE = 1e-12
 def grown(batter: Batter, factor: float) -> Batter:
     """The same batter, more of it (`batter` [g], `factor` [1]). [g]"""
     fats = None if batter.fats_mass_g is None else batter.fats_mass_g * factor
-    return replace(batter, mass_g=batter.mass_g * factor, fats_mass_g=fats)
+    water = None if batter.water_mass_g is None else batter.water_mass_g * factor
+    return replace(batter, mass_g=batter.mass_g * factor, fats_mass_g=fats, water_mass_g=water)
 
 
 def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion],
@@ -95,12 +96,27 @@ def shares_of_layers(portions: Sequence[Portion], batter: Batter, additions: Seq
     -------
     tuple of Portion : by share. [%]
     """
-    if portions[0].layer_depth_mm is None:
-        return tuple(portions)
+    return tuple(portions) if portions[0].layer_depth_mm is None else shares_of_pour(
+        portions, batter, additions, residue=residue, mould=mould)
+
+
+def shares_of_pour(portions: Sequence[Portion], batter: Batter, additions: Sequence[Addition] = (), *,
+                   residue: Residue | None = None, mould: Mould | None = None) -> tuple[Portion, ...]:
+    """The same portions by share of what is poured, however they are given.
+
+    Parameters
+    ----------
+    portions, batter, additions, residue, mould
+        As for `pour_exactly`. [portions, g, mould]
+
+    Returns
+    -------
+    tuple of Portion : by share. [%]
+    """
     poured = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
     of_pot = [bucket.poured_batter_g for bucket in poured.buckets]
     total = math.fsum(of_pot)
-    return tuple(replace(portion, layer_depth_mm=None, share_pct=100 * mass / total)
+    return tuple(replace(portion, layer_depth_mm=None, mass_g=None, share_pct=100 * mass / total)
                  for portion, mass in zip(portions, of_pot, strict=True))
 
 

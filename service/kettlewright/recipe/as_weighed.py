@@ -64,7 +64,7 @@ def lye_as_weighed(planned: Lye, on_scale: OnScale, *, expected_loss_pct: float 
     on_scale : OnScale
         What was weighed. [g]
     expected_loss_pct : float, optional
-        Loss in cure. [% of batter]
+        Loss in cure. [% of a bar as cut]
 
     Returns
     -------

@@ -62,7 +62,7 @@ def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, disperse
     dispersed : sequence of DispersedFat
         Oil that additions bring into the pot; it counts as fat. [g]
     expected_loss_pct : float, optional
-        Loss in cure, for what the cured bar holds. [% of batter]
+        Loss in cure, for what the cured bar holds. [% of a bar as cut]
     book : Book
         Keeps every line of what is weighed. [lines]
 
@@ -111,7 +111,7 @@ def make_lye_for(recipe: Recipe, scale: Scale, fats_g: Sequence[float], *, fatty
     dispersed : sequence of DispersedFat
         Oil that additions bring into the pot. [g]
     expected_loss_pct : float, optional
-        Loss in cure. [% of batter]
+        Loss in cure. [% of a bar as cut]
 
     Returns
     -------

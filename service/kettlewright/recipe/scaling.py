@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from kettlewright import limits
+from kettlewright.curing import fresh_mass
 from kettlewright.errors import DomainError, Unsolvable
 from kettlewright.recipe.ingredients import Recipe
 from kettlewright.recipe.weighed import Lye
@@ -26,7 +27,7 @@ class BarsWanted:
     mass_g : float
         Of one cured bar. [g]
     expected_loss_pct : float
-        Loss in cure, of the batter's mass. [%]
+        Loss in cure. [% of a bar as cut]
     """
 
     count: int
@@ -107,7 +108,7 @@ def factor_for_fats(recipe: Recipe, fats_mass_g: float) -> float:
 
 def bars_batter(bars: BarsWanted) -> float:
     """Fresh batter that dries to these bars (`bars`). [g]"""
-    return bars.count * bars.mass_g / (1 - bars.expected_loss_pct / 100)
+    return bars.count * fresh_mass(bars.mass_g, bars.expected_loss_pct)
 
 
 def limiting_factor(lye: Lye, limiting: Limiting) -> float:

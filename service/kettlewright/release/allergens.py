@@ -117,15 +117,15 @@ def choose_list(market: str, *, sold_on: str | None, asked: str | None) -> Chose
         'No day is given, so the longer list is taken; give "sold_on".')))
 
 
-def allergens_in(content: Content, *, loss_pct: float) -> tuple[AllergenFound, ...]:
+def allergens_in(content: Content, *, loss_pct: float | None) -> tuple[AllergenFound, ...]:
     """The listed allergens in a bar.
 
     Parameters
     ----------
     content : Content
         Of the bar, as added. [g]
-    loss_pct : float
-        Loss in cure: drying leaves less bar around the same scent. [% of the bar as poured]
+    loss_pct : float, optional
+        Loss in cure, as of `cured_mass`: drying leaves less bar around the same scent. [% of the bar as cut]
 
     Returns
     -------
@@ -133,7 +133,7 @@ def allergens_in(content: Content, *, loss_pct: float) -> tuple[AllergenFound, .
 
     Notes
     -----
-    Concentration = mass / (mass of the bar (1 - loss)), on the *lowest* mass the bar comes to. "Exceeds" is more than,
+    Concentration = mass / cured mass of the bar, on the *lowest* mass the bar comes to. "Exceeds" is more than,
     so exactly 0.01 % is not named.
 
     References
@@ -141,7 +141,7 @@ def allergens_in(content: Content, *, loss_pct: float) -> tuple[AllergenFound, .
     .. [1] Regulation (EU) 2023/1545, recitals: named where a rinse-off product holds more than 0.01 %. Read. Soap is
        rinsed off.
     """
-    cured = content.mass_g * (1 - loss_pct / 100)
+    cured = content.cured_g(loss_pct)
     masses: dict[str, list[float]] = {}
     for name, mass in content.allergens:
         masses.setdefault(name, []).append(mass)

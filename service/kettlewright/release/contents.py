@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from kettlewright.curing import cured_mass
 from kettlewright.pour import WeighedAddition
 from kettlewright.release.naming import Named, Namer, names_a_colour
 from kettlewright.said import UNSAID, Said, sentences
@@ -55,10 +56,13 @@ class Content:
         Substances. [g]
     allergens : tuple of (str, float)
         Of scents: label name of a listed allergen, and how much of it. [g]
+    water_g : float
+        Water of the lye and of the additions, which leaves in cure. [g]
     """
 
     pieces: tuple[Piece, ...] = ()
     allergens: tuple[tuple[str, float], ...] = ()
+    water_g: float = 0.0
 
     @property
     def mass_g(self) -> float:
@@ -68,14 +72,18 @@ class Content:
     def times(self, factor: float) -> Content:
         """So many times as much of everything (`factor` [1]). [content]"""
         return Content(tuple(replace(piece, mass_g=piece.mass_g * factor) for piece in self.pieces),
-                       tuple((name, mass * factor) for name, mass in self.allergens))
+                       tuple((name, mass * factor) for name, mass in self.allergens), self.water_g * factor)
+
+    def cured_g(self, loss_pct: float | None) -> float:
+        """Mass once cured (`loss_pct` as of `cured_mass` [% of all of it]). [g]"""
+        return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
 
 
 def together(contents: Iterable[Content]) -> Content:
     """Several contents as one (`contents`). [content]"""
     found = tuple(contents)
     return Content(tuple(piece for one in found for piece in one.pieces),
-                   tuple(pair for one in found for pair in one.allergens))
+                   tuple(pair for one in found for pair in one.allergens), math.fsum(one.water_g for one in found))
 
 
 def mass_in_g(weighed: WeighedAddition) -> float:
@@ -123,7 +131,7 @@ def content_of_addition(weighed: WeighedAddition, namer: Namer, pointer: str, *,
         pieces += _stirred_in(weighed, namer, rest, pointer)
     pure = mass * addition.pure_part  # a supplier's composition is that of the thing itself, not of our dispersion
     found = [(part.entry.label_name, pure * part.pct / 100) for part in addition.allergens if part.entry is not None]
-    return Content(tuple(pieces), tuple(found))
+    return Content(tuple(pieces), tuple(found), mass * addition.water_part)
 
 
 def _stirred_in(weighed: WeighedAddition, namer: Namer, mass_g: float, pointer: str) -> list[Piece]:

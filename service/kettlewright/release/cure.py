@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from kettlewright import limits
+from kettlewright.curing import check_loss, fresh_mass
 from kettlewright.errors import DomainError, gather
 from kettlewright.ranges import Range
 from kettlewright.release.dates import BatchDates, DateWish, batch_dates
 from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
-from kettlewright.said import Said
+from kettlewright.said import EnglishText, Said
 
 __all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayAsked", "Practice", "Promise", "Weighed", "WetTarget", "When",
            "cure"]
@@ -256,6 +257,9 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
                 raise DomainError('The loss follows from the weighings: leave out "expected_loss_pct", or them.',
                                   field=("expected_loss_pct",))
         with checks.at():
+            if batter_g is not None and water_g is not None:
+                check_loss(expected_loss_pct, mass_g=batter_g, water_g=water_g, what=EnglishText("the batter"))
+        with checks.at():
             _needs_weighings(weighed, asked=bool(asked), until=(daily_loss_g, within_pct))
     with gather() as checks, checks.at("weighings"):
         if weighed:
@@ -344,13 +348,13 @@ def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: B
     if drying is not None:
         if promise.when is None and dates is None:
             loss = 100 * drying.to_lose_g / drying.start_g
-            return WetTarget(wanted, _fresh(wanted, loss), loss, "curve_end")
+            return WetTarget(wanted, fresh_mass(wanted, loss), loss, "curve_end")
         when = DayAsked(date=dates.release) if promise.when is None and dates is not None else promise.when
         assert when is not None
         found = drying.on_day(_number(when, zero))
         # at the lower end of the band the same bar has lost more
         for_band = None if found.band is None or found.band.min <= 0 else wanted * drying.start_g / found.band.min
-        return WetTarget(wanted, _fresh(wanted, found.loss_pct), found.loss_pct, "curve", found.day, for_band)
+        return WetTarget(wanted, fresh_mass(wanted, found.loss_pct), found.loss_pct, "curve", found.day, for_band)
     if promise.when is not None:
         raise DomainError("What is lost by a day follows from weighings: give three or more, or leave the day out.",
                           field=("day" if promise.when.date is None else "date",))
@@ -358,11 +362,9 @@ def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: B
     if known is None:
         raise DomainError("What to make wet follows from the loss in cure: give weighings, expected_loss_pct, or "
                           "batter_mass with water_mass.", field=("mass",))
-    return WetTarget(wanted, _fresh(wanted, known), known, basis)
+    return WetTarget(wanted, fresh_mass(wanted, known), known, basis)
 
 
-def _fresh(cured_g: float, loss_pct: float) -> float:
-    return cured_g / (1 - loss_pct / 100)
 
 
 def _notes(drying: Drying | None, days: Sequence[CureDay], bound: float | None, dated: bool) -> list[Said]:

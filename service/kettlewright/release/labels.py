@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright.curing import cured_mass
 from kettlewright.names import slug
 from kettlewright.pour import BarMass, Cuts, Division
 from kettlewright.recipe import Lye
@@ -180,7 +181,7 @@ def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: st
     cuts : Cuts, optional
         How the block is cut; without it each cavity is a piece. [mm]
     expected_loss_pct : float, optional
-        Loss in cure; where not given, that of `division`, with which all water is gone. [% of batter]
+        Loss in cure; where not given, all the water is taken as lost. [% of a bar as cut]
 
     Returns
     -------
@@ -192,7 +193,7 @@ def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: st
     """
     market = MARKETS[wish.market]
     namer = Namer(market, {slug(own.key): own for own in wish.names})
-    loss = expected_loss_pct if expected_loss_pct is not None else division.loss_pct or 0.0
+    loss = expected_loss_pct
     pot = pot_of(lye, division.additions, namer, as_reacted=wish.naming == "as_reacted")
     found = bars_of(division, buckets_of(division, pot, namer), cuts, arrangement,
                     piece_tolerance_pct=wish.piece_tolerance_pct)
@@ -203,20 +204,20 @@ def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: st
     us = market.key == "US"
     return Label(
         market=market, naming=wish.naming, allergen_list=chosen, bars=bars, elements=elements,
-        missing=_missing(wish, market, elements, bars), left_out=left_out(division), loss_pct=loss,
+        missing=_missing(wish, market, elements, bars), left_out=left_out(division), loss_pct=division.loss_taken_pct,
         loss_assumed=expected_loss_pct is None, sold_as=wish.sold_as if us else None, soap_part_pct=part,
         what_follows=soap_or_cosmetic(wish.sold_as, part) if us else None,
         notes=(*_notes(wish, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)))
 
 
-def _listed(bar: BarContent, chosen: ChosenList, loss_pct: float) -> tuple[tuple[AllergenFound, ...],
+def _listed(bar: BarContent, chosen: ChosenList, loss_pct: float | None) -> tuple[tuple[AllergenFound, ...],
                                                                            tuple[Ingredient, ...]]:
     allergens = allergens_in(bar.content, loss_pct=loss_pct)
     named = [(one.name, one.mass_g) for one in allergens if one.above_limit and chosen.key in one.lists]
     return allergens, ingredient_list(bar.content, named)
 
 
-def _alike(bars: Sequence[BarContent], chosen: ChosenList, loss_pct: float) -> list[list[BarContent]]:
+def _alike(bars: Sequence[BarContent], chosen: ChosenList, loss_pct: float | None) -> list[list[BarContent]]:
     """Bars whose printed lists are the same, in the order of the first of each."""
     found: dict[tuple[object, ...], list[BarContent]] = {}
     for bar in bars:
@@ -227,7 +228,7 @@ def _alike(bars: Sequence[BarContent], chosen: ChosenList, loss_pct: float) -> l
     return list(found.values())
 
 
-def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, loss_pct: float,
+def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, loss_pct: float | None,
                wish: LabelWish) -> BarLabel:
     most = max(bars, key=lambda bar: bar.count)
     allergens, lines = _listed(most, chosen, loss_pct)
@@ -247,7 +248,8 @@ def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, l
         by_list=() if chosen.key == "none" else tuple(listed), net_quantity=quantity)
 
 
-def _highest(found: Sequence[AllergenFound], bars: Sequence[BarContent], loss_pct: float) -> tuple[AllergenFound, ...]:
+def _highest(found: Sequence[AllergenFound], bars: Sequence[BarContent], loss_pct: float | None
+             ) -> tuple[AllergenFound, ...]:
     """The same allergens, each as concentrated as in the bar that holds most of it."""
     highest: dict[str, float] = {}
     for bar in bars:
@@ -256,14 +258,19 @@ def _highest(found: Sequence[AllergenFound], bars: Sequence[BarContent], loss_pc
     return tuple(replace(one, concentration_pct=highest[one.name]) for one in found)
 
 
-def _mass_of(bars: Sequence[BarContent], loss_pct: float) -> BarMass | None:
-    masses = [(bar.count, bar.mass) for bar in bars if bar.mass is not None and bar.count]
-    if not masses:
+def _mass_of(bars: Sequence[BarContent], loss_pct: float | None) -> BarMass | None:
+    cured = [(bar.count, _cured(bar, bar.mass, loss_pct)) for bar in bars if bar.mass is not None and bar.count]
+    if not cured:
         return None
-    stays, count = 1 - loss_pct / 100, sum(n for n, _ in masses)
-    return BarMass(min(mass.min_g for _, mass in masses) * stays,
-                   math.fsum(n * mass.mid_g for n, mass in masses) / count * stays,
-                   max(mass.max_g for _, mass in masses) * stays)
+    count = sum(n for n, _ in cured)
+    return BarMass(min(mass.min_g for _, mass in cured), math.fsum(n * mass.mid_g for n, mass in cured) / count,
+                   max(mass.max_g for _, mass in cured))
+
+
+def _cured(bar: BarContent, mass: BarMass, loss_pct: float | None) -> BarMass:
+    """A bar of any mass in its range holds the same share of water."""
+    water = bar.content.water_g / bar.content.mass_g
+    return BarMass(*(cured_mass(one, loss_pct, water_g=one * water) for one in (mass.min_g, mass.mid_g, mass.max_g)))
 
 
 def _soap_part(lye: Lye, division: Division) -> float:

@@ -93,7 +93,8 @@ class CutsRequest(_CutFields, Request):
 
     block = Part(BlockAsked, required=True, about="The block")
     density = Number(bounds=limits.ADDITION_DENSITY, about="Of the block; masses need it", unit="g/mL", example=1.02)
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass", unit="%", example=11)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as "
+                               "cut", unit="%", example=11)
 
 
 class BlockTold(Told):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from kettlewright import limits
@@ -25,7 +26,7 @@ from kettlewright.pour import (
     Portion,
     Residue,
 )
-from kettlewright.units import to_base
+from kettlewright.units import from_base, to_base
 
 __all__ = ["ADDITIONS_MAX", "PORTIONS_MAX", "AdditionAsked", "AdditionTold", "PortionAsked", "PortionTold",
            "PortionsReply", "PortionsRequest", "ResidueAsked"]
@@ -171,8 +172,8 @@ class PortionsRequest(Request):
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
                          "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
     scale = Part(ScaleSteps, about="Steps of the scales")
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass; a limit needs it",
-                               unit="%", example=11)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole piece as "
+                               "cut, additions included; a limit needs it", unit="%", example=11)
 
 
 class DilutionTold(Told):
@@ -302,13 +303,29 @@ class MixingStepTold(Told):
     when = Choice(["ahead", "at_pour"], about="at_pour: right before this bucket is poured, and not earlier")
 
 
+class OnBasis(Number):
+    """A dose in the unit of its basis: one by mass is in the unit of doses."""
+
+    def _serialize(self, value: Any, attr: str | None, obj: Any, **more: Any) -> float | None:
+        basis = obj["basis"] if isinstance(obj, Mapping) else obj.basis
+        return super()._serialize(from_base(value, "dose") if basis == "mass" else value, attr, obj, **more)
+
+
 class LargestDoseTold(Told):
     """The largest dose that keeps within."""
 
     portion = Text(allow_none=True, about="Key of the portion; null for the batch's own", example="deep_red")
-    dose = Number(about="In the unit of its basis", unit="% or g/kg; with basis mass in grams", example=2.31)
+    dose = OnBasis(about="In the unit of its basis: send it back and the limit is kept", unit="% or g/kg; with basis "
+                   "mass in the unit of units.dose", example=2.31)
     basis = Choice(BASES, about="As asked")
-    mass_g = Dose(about="In this batch; of a dispersion all of it", example=41.2)
+    mass_g = Dose(about="What that is in the batch made with it; of a dispersion all of it", example=41.2)
+
+
+class PortionMassTold(Told):
+    """The mass of a portion with the largest doses."""
+
+    portion = Text(about="Key of the portion", example="deep_red")
+    mass_g = Mass(about="The full bucket, its own additions included", example=1638)
 
 
 class LimitTold(Told):
@@ -324,7 +341,11 @@ class LimitTold(Told):
     bar_pct = Number(allow_none=True, about="What that holds", unit="% of cured bar", example=0.81)
     exceeded = Flag(about="Whether the worst bar (the worst portion, where bars are not known) is above the limit",
                     example=False)
-    largest_doses = ListOf(Part(LargestDoseTold), attribute="largest", about="What keeps within, where it is exceeded")
+    largest_doses = ListOf(Part(LargestDoseTold), attribute="largest", about="What keeps within, where it is exceeded: "
+                           "found by planning the batch again, so that all of them together, and each of the limits "
+                           "alone, are kept when they are sent back")
+    portion_masses = ListOf(Part(PortionMassTold), attribute="masses", about="Where portions are given by mass: their "
+                            "masses with those doses; empty otherwise")
 
 
 class DivisionTold(Told):

@@ -29,8 +29,8 @@ class BarsAsked(Strict):
 
     count = Whole(required=True, bounds=limits.BARS_COUNT, about="How many", unit="bars", example=48)
     mass_g = Mass(required=True, bounds=limits.MASS, about="Of one cured bar", example=110)
-    expected_loss_pct = Number(required=True, bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass",
-                               unit="%", example=11)
+    expected_loss_pct = Number(required=True, bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of "
+                               "a whole bar as cut", unit="%", example=11)
 
 
 class LimitingAsked(Strict):
@@ -78,8 +78,8 @@ class ScalingRequest(Request):
     scale = Part(ScaleSteps, about="Steps of the scales")
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, of the batter's mass: for the total fatty "
-                               "matter of the cured bar", unit="%", example=11)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as "
+                               "cut: for the total fatty matter of the cured bar", unit="%", example=11)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
     own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
 

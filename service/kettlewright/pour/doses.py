@@ -1,0 +1,109 @@
+"""The doses of a batch on the scale: what the limit of each allows, and a rounding that never crosses a limit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from kettlewright.curing import cured_mass
+from kettlewright.pour.additions import Addition, WeighedAddition, largest_within_limit, weigh_addition
+from kettlewright.pour.batter import Batter
+from kettlewright.pour.buckets import Portion, Poured
+from kettlewright.pour.cured_mix import Mix, mix_of_pot, mixes_of_buckets
+from kettlewright.recipe.weighing import round_nearest
+
+__all__ = ["Doses", "lowest_limits", "weigh_doses"]
+
+
+@dataclass(frozen=True, slots=True)
+class Doses:
+    """All additions on the scale, and what they make of the buckets.
+
+    Parameters
+    ----------
+    pot : tuple of WeighedAddition
+        The batch's own. [g]
+    buckets : tuple of tuple of WeighedAddition
+        Of each portion. [g]
+    mixes : tuple of Mix
+        Each bucket at its fullest, exact. [g]
+    """
+
+    pot: tuple[WeighedAddition, ...]
+    buckets: tuple[tuple[WeighedAddition, ...], ...]
+    mixes: tuple[Mix, ...]
+
+
+def lowest_limits(additions: Iterable[Addition]) -> dict[str, float]:
+    """The limit of each ingredient (`additions`), by key: the lowest given; it holds for all doses. [% of cured bar]"""
+    found: dict[str, float] = {}
+    for addition in additions:
+        if addition.limit_pct is not None:
+            found[addition.key] = min(addition.limit_pct, found.get(addition.key, addition.limit_pct))
+    return found
+
+
+def weigh_doses(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], exact: Poured, *,
+                loss_pct: float | None, step_g: float, pot_step_g: float | None = None) -> Doses:
+    """Put every addition on the scale.
+
+    Parameters
+    ----------
+    batter : Batter
+        Before any addition. [g]
+    portions, additions : sequences
+        As for `pour_exactly`. [portions, additions]
+    exact : Poured
+        Their exact masses. [g]
+    loss_pct : float, optional
+        Loss in cure, as of `cured_mass`. [% of the piece]
+    step_g : float
+        Step of the fine scale. [g]
+    pot_step_g : float, optional
+        Step in which the pot's additions are weighed, where that takes several weighings. [g]
+
+    Returns
+    -------
+    Doses : to the nearest step; where that would carry any bucket across the limit of an ingredient, all doses of that
+        ingredient go down, so that no bar of several portions is carried across either. [g]
+    """
+    all_of_them = [*additions, *(addition for portion in portions for addition in portion.additions)]
+    limits = lowest_limits(addition for addition in all_of_them if addition.in_batter)
+    pot = mix_of_pot(batter, additions, exact)
+    mixes = mixes_of_buckets(portions, exact, pot)
+    pot_step_g = pot_step_g or step_g
+    down = _carried_across(batter, portions, additions, exact, limits, loss_pct, step_g, pot_step_g) if limits else \
+        frozenset()
+
+    def weighed(addition: Addition, mass: float, mix: Mix, step_g: float = step_g) -> WeighedAddition:
+        limit = limits.get(addition.key) if addition.in_batter else addition.limit_pct
+        return weigh_addition(addition, mass, step_g=step_g, down=addition.key in down,
+                              allowed_g=None if limit is None else _allowed(addition, mass, mix, limit, loss_pct))
+
+    return Doses(tuple(weighed(addition, mass, pot, pot_step_g if addition.in_batter else step_g)
+                       for addition, mass in zip(additions, exact.additions_g, strict=True)),
+                 tuple(tuple(weighed(addition, mass, mix)
+                             for addition, mass in zip(portion.additions, bucket.own_g, strict=True))
+                       for portion, bucket, mix in zip(portions, exact.buckets, mixes, strict=True)), mixes)
+
+
+def _allowed(addition: Addition, mass_g: float, mix: Mix, limit_pct: float, loss_pct: float | None) -> float | None:
+    """The most of a dose that keeps a mix it is in within the limit, all other doses as they are. [g]"""
+    inside = mass_g if addition.in_batter else 0.0
+    stays = cured_mass(1.0, loss_pct, water_g=addition.water_part)
+    return largest_within_limit(limit_pct, mix.cured_g(loss_pct) - inside * stays, pure_part=addition.pure_part,
+                                cured_part=stays, already_g=mix.pure_g(addition.key) - inside * addition.pure_part)
+
+
+def _carried_across(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], exact: Poured,
+                    limits: Mapping[str, float], loss_pct: float | None, step_g: float,
+                    pot_step_g: float) -> frozenset[str]:
+    """Ingredients of which a bucket holds more than the limit once every dose is rounded to the nearest step. [keys]"""
+    def nearest(masses_g: Sequence[float], step_g: float = step_g) -> tuple[float, ...]:
+        return tuple(round_nearest(mass, step_g) for mass in masses_g)
+
+    rounded = replace(exact, additions_g=nearest(exact.additions_g, pot_step_g), buckets=tuple(
+        replace(bucket, own_g=nearest(bucket.own_g)) for bucket in exact.buckets))
+    mixes = mixes_of_buckets(portions, rounded, mix_of_pot(batter, additions, rounded))
+    return frozenset(key for key, limit in limits.items()
+                     if any(100 * mix.pure_g(key) > limit * mix.cured_g(loss_pct) for mix in mixes))

@@ -1,0 +1,147 @@
+"""The largest doses with which a batch keeps within its limits: found by planning the batch again with them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from kettlewright.errors import DomainError, Faults
+from kettlewright.pour.additions import Addition
+from kettlewright.pour.bar_limits import LargestDose, LimitCheck, PortionMass, limited_doses
+from kettlewright.pour.buckets import Portion
+from kettlewright.pour.division import Division
+
+__all__ = ["Replanned", "with_doses", "with_largest_doses"]
+
+_DIGITS = 4
+_ROUNDS_MAX = 25
+_CLOSE = 1e-7
+
+
+@dataclass(frozen=True, slots=True)
+class Replanned:
+    """A batch with other doses.
+
+    Parameters
+    ----------
+    division : Division
+        Its buckets. [g]
+    limits : tuple of LimitCheck
+        Its ingredients held to their limits. [% of cured bar]
+    """
+
+    division: Division
+    limits: tuple[LimitCheck, ...]
+
+
+Replan = Callable[[Mapping[tuple[str | None, str], float]], Replanned]
+"""Plans the batch with other doses, by key of the portion (none: the batch's own) and key of the addition."""
+
+
+def with_doses(portions: Sequence[Portion], additions: Sequence[Addition],
+               doses: Mapping[tuple[str | None, str], float]) -> tuple[tuple[Portion, ...], tuple[Addition, ...]]:
+    """The same portions and additions with other doses.
+
+    Parameters
+    ----------
+    portions, additions : sequences
+        As asked. [portions, additions]
+    doses : mapping of (key of the portion or none, key of the addition) to float
+        In the unit of each basis. [%, g/kg or g]
+
+    Returns
+    -------
+    (tuple of Portion, tuple of Addition) : [portions, additions]
+    """
+    def changed(where: str | None, ones: Sequence[Addition]) -> tuple[Addition, ...]:
+        return tuple(replace(one, dose=doses[where, one.key]) if (where, one.key) in doses else one for one in ones)
+
+    return (tuple(replace(portion, additions=changed(portion.key, portion.additions)) for portion in portions),
+            changed(None, additions))
+
+
+def with_largest_doses(first: Replanned, replan: Replan, *,
+                       fixed: frozenset[tuple[str | None, str]] = frozenset()) -> tuple[LimitCheck, ...]:
+    """Find, for every limit that is exceeded, the largest doses that keep within it.
+
+    Parameters
+    ----------
+    first : Replanned
+        The batch as asked. [g]
+    replan : callable
+        Plans it again with other doses. [function of doses]
+    fixed : set of (key of the portion or none, key of the addition)
+        Doses that are in already and cannot be changed. [keys]
+
+    Returns
+    -------
+    tuple of LimitCheck : with the largest doses where a limit is exceeded; all of them together, and each alone, keep
+        within. [%]
+
+    Notes
+    -----
+    Other doses move everything else: the size of a batch that fills a mould, where layers lie, the alkali for the oil
+    of a dispersion, the steps of the scale. So each guess is a whole batch, judged as it would be if it were sent.
+    Doses are rounded down to four digits, which costs less than 0.1 %.
+    """
+    over = [check for check in first.limits if check.exceeded]
+    if not over:
+        return first.limits
+    try:
+        return _found(first, replan, {check.key: min(check.factor, 1.0) for check in over}, fixed)
+    except (DomainError, Faults):  # no batch can be made with doses so low, and it is not for a caution to refuse one
+        return first.limits
+
+
+def _found(first: Replanned, replan: Replan, factors: dict[str, float],
+           fixed: frozenset[tuple[str | None, str]]) -> tuple[LimitCheck, ...]:
+    for _ in range(_ROUNDS_MAX):
+        now = replan(_doses(first, factors, fixed))
+        moved = 0.0
+        for check in now.limits:
+            if check.key in factors and math.isfinite(check.factor):
+                factor = min(factors[check.key] * check.factor, 1.0)
+                moved = max(moved, abs(factor / factors[check.key] - 1))
+                factors[check.key] = factor
+        if moved <= _CLOSE:
+            break
+    for _ in range(_ROUNDS_MAX):
+        doses = _doses(first, factors, fixed, digits=_DIGITS)
+        now = replan(doses)
+        above = [check for check in now.limits if check.key in factors and check.exceeded]
+        if not above:
+            return tuple(_told(check, first, now, doses) if check.exceeded else check for check in first.limits)
+        for check in above:  # a step of a scale, or rounding by hand, took it across: one digit less
+            factors[check.key] *= min(check.factor, 1.0) * (1 - 10.0 ** -_DIGITS)
+    return first.limits
+
+
+def _doses(first: Replanned, factors: Mapping[str, float], fixed: frozenset[tuple[str | None, str]], *,
+           digits: int | None = None) -> dict[tuple[str | None, str], float]:
+    found = {}
+    for where, addition, _ in limited_doses(first.division):
+        if addition.key in factors and (where, addition.key) not in fixed:
+            dose = addition.dose * factors[addition.key]
+            found[where, addition.key] = dose if digits is None else _down(dose, digits)
+    return found
+
+
+def _down(value: float, digits: int) -> float:
+    """To so many digits, down. [same unit]"""
+    places = digits - 1 - math.floor(math.log10(value))
+    step = 10.0 ** -places
+    whole = math.floor(value / step * (1 + 1e-12))
+    return whole / 10.0 ** places if places >= 0 else whole * step
+
+
+def _told(check: LimitCheck, first: Replanned, now: Replanned, doses: Mapping[tuple[str | None, str], float],
+          ) -> LimitCheck:
+    masses = {(where, addition.key): mass for where, addition, mass in limited_doses(now.division)}
+    largest = tuple(LargestDose(where, doses[where, check.key], addition.basis, masses[where, check.key])
+                    for where, addition, _ in limited_doses(first.division)
+                    if addition.key == check.key and (where, check.key) in doses)
+    by_mass = any(portion.portion.mass_g is not None for portion in first.division.portions)
+    return replace(check, largest=largest, masses=tuple(
+        PortionMass(portion.key, portion.name, portion.mass_g - portion.lent_mass_g)
+        for portion in now.division.portions) if by_mass else ())
