@@ -94,7 +94,8 @@ class ValueByAcidsTold(Told):
     value = Number(about="By the fatty acids, each at the middle of its range", unit="mg KOH per g of fat",
                    example=190.6)
     middle = Number(about="The middle of the range", unit="mg KOH per g of fat", example=195)
-    disagrees = Flag(about=f"They differ by more than {DISAGREE_PCT:.9g} %: a recipe with this fat says so", example=True)
+    disagrees = Flag(about=f"They differ by more than {DISAGREE_PCT:.9g} %: a recipe with this fat says so",
+                     example=True)
 
 
 class AcidShareTold(Told):
