@@ -413,7 +413,7 @@ def test_an_unknown_fat_is_told_with_the_nearest(bench: Bench) -> None:
     bench.press("Add")
     expect(bench.box("Fat")).to_be_focused()
     expect(bench.box("Fat")).to_have_accessible_description(re.compile(
-        r'Its name; those that are known come up as you type\. No fat called "olve"\. Did you mean olive oil .*"olive"'))
+        r'^Its name; those that are known come up as you type\. No fat called "olve"\. Did you mean olive .*"olive"'))
 
 
 def test_no_step_is_left_with_something_missing(bench: Bench) -> None:
