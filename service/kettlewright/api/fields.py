@@ -28,8 +28,7 @@ from kettlewright.names import tidy
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 
 __all__ = ["Choice", "Day", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "QueryNumber",
-           "Strict", "Temperature", "Text", "Union", "Volume", "Weekday",
-           "Whole", "read_day"]
+           "Strict", "Temperature", "Text", "Union", "Volume", "Weekday", "Whole", "read_day"]
 
 _NEEDED = "is needed here."
 _NOT_NULL = "null is no value; leave the field out where there is none."
