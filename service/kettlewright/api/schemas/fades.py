@@ -147,8 +147,8 @@ def _take_wish(data: dict[str, Any]) -> FadeWish:
 class FadesRequest(Request, FadeWishAsked):
     """Swatches of a colourant, and the portions of a fade, the darkest first."""
 
-    portions = ListOf(Part(FadePortionAsked), required=True, about="The darkest first; with `other` from one end to "
-                      "the other")
+    portions = ListOf(Part(FadePortionAsked), required=True, at_most=PORTIONS_MAX, about="The darkest first; with "
+                      "`other` from one end to the other")
     dispersion_pct = Number(bounds=limits.STRENGTH_PCT, about="Colourant in the dispersion it is weighed as",
                             unit="% by mass", example=10)
     price = Part(PriceAsked, about="Of the colourant: the reply then has the cost of the fade beside that of equal "
