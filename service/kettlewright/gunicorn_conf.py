@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import logging
 import os
+import signal
+from functools import partial
 from typing import Any
 
 from kettlewright.settings import read_settings
@@ -15,7 +17,7 @@ workers = _settings.workers
 threads = _settings.threads
 worker_class = "gthread"
 timeout = 15
-graceful_timeout = 10
+graceful_timeout = _settings.heavy_seconds + 5  # a calculation that was begun is finished or stopped first
 keepalive = 75  # longer than a balancer keeps an idle connection, so that it is never the service that hangs up
 limit_request_line = 8190  # above our own limit, so that a long address gets our problem and not an HTML page
 limit_request_fields = 50
@@ -56,6 +58,12 @@ def when_ready(server: Any) -> None:
 def post_fork(server: Any, worker: Any) -> None:
     """Called by gunicorn in each worker (`server`, `worker`)."""
     _add_filters(worker.log)
+
+
+def post_worker_init(worker: Any) -> None:
+    """Called by gunicorn in each worker that has loaded the application (`worker`)."""
+    # the worker ends as at any other stop: it finishes what it serves, and gunicorn starts another
+    worker.wsgi.extensions["kettlewright_slots"].when_stuck = partial(os.kill, os.getpid(), signal.SIGTERM)
 
 
 def _add_filters(log: Any) -> None:
