@@ -22,6 +22,7 @@ MOULDS = [
     {"shape": "tapered_box", "length": 220, "width": 95, "base_length": 200, "base_width": 70, "depth": 70},
     {"shape": "trough", "length": 250, "width": 100, "base_width": 60, "depth": 80},
     {"shape": "half_round", "length": 300, "diameter": 80}, {"shape": "cylinder", "diameter": 75, "depth": 100},
+    {"shape": "elliptic_cylinder", "diameter": 90, "short_diameter": 60, "depth": 100},
     {"shape": "cone_frustum", "diameter": 80, "base_diameter": 55, "depth": 50},
     {"shape": "lying_cylinder", "diameter": 80, "length": 300, "headspace": 6},
     {"shape": "bowl", "diameter": 70, "depth": 35, "count": 6}, {"shape": "prism", "sides": 6, "side": 32, "depth": 90},
@@ -60,7 +61,7 @@ def outlines(svg: ElementTree.Element, kind: str) -> list[Polygon]:
 def section_area(mould: dict[str, Any], height: float) -> float:
     """Area of the section below a height, by the formulas of plane geometry. [mm2]"""
     wide = mould.get("width", mould.get("diameter", 0))
-    if mould["shape"] in ("box", "cylinder"):
+    if mould["shape"] in ("box", "cylinder", "elliptic_cylinder"):
         return float(wide * height)
     if mould["shape"] == "prism":
         return float(mould["side"] / math.tan(math.pi / mould["sides"]) * height)
