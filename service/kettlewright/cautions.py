@@ -22,7 +22,7 @@ from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
 __all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_fade", "of_label",
-           "of_lye", "of_missing_packs", "of_missing_prices", "standing", "worst_severity"]
+           "of_lye", "of_missing_packs", "of_missing_prices", "of_mixes", "standing", "worst_severity"]
 
 SEVERITIES = ("none", "info", "warning", "danger")
 
@@ -106,6 +106,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
     Entry("local-law", "info",
           Said("Soap that is sold is regulated. What is said here is information; local law, your safety assessor and "
                "the certificates of your suppliers decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
+    Entry("several-mixes", "warning",
+          Said("The pot does not hold the whole batch: make several mixes."), _OWN, "lye"),
     Entry("lye-hot", "warning",
           Said("The lye gets hot enough to burn."), "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning",
@@ -202,6 +204,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           Said("An ingredient has no price: the cost is not complete."), _OWN, "label"),
     Entry("pack-missing", "warning",
           Said("Nobody told a pack of something that must be bought."), _OWN, "label"),
+    Entry("rows-not-reported", "info",
+          Said("Rows of the weigh list were not reported and count as planned."), "computed", "pot"),
     Entry("superfat-not-kept", "warning",
           Said("The batch as weighed does not keep the superfat asked."), "computed", "pot"),
     Entry("lye-of-plan-outdated", "warning",
@@ -264,6 +268,16 @@ def of_lye(lye: Lye, *, at: str = "") -> tuple[Caution, ...]:
     tuple of Caution : the lye's first, then the pot's. [cautions]
     """
     return (*_heat(lye, at), *_strength(lye, at), *_superfat(lye, at), *_mixing(lye, at), *_figures(lye, at))
+
+
+def of_mixes(count: int) -> tuple[Caution, ...]:
+    """What a pot that does not hold the whole batch brings on (`count`: mixes it takes). [cautions]"""
+    if count < 2:
+        return ()
+    return (_caution("several-mixes", Said(
+        "The pot does not hold the whole batch: make {count} equal mixes, one after the other. Weigh jug and pot "
+        "again for each mix, by its own column; never put the alkali of the whole batch into one jug.", count=count),
+        "/pot_volume"),)
 
 
 def _reached(low_c: float, high_c: float) -> Said:
@@ -683,8 +697,8 @@ _OF_PLANNING = frozenset({"superfat-negative", "superfat-may-be-negative", "supe
 
 
 def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: bool = False, left_over: bool = False,
-               with_lye_of_plan_pct: float | None = None, division: Division | None = None,
-               limits: Sequence[LimitCheck] = (), sized_to_mould: bool = True,
+               not_reported: Sequence[str] = (), with_lye_of_plan_pct: float | None = None,
+               division: Division | None = None, limits: Sequence[LimitCheck] = (), sized_to_mould: bool = True,
                plan_at: str = "/plan") -> tuple[Caution, ...]:
     """What a batch brings on as it was weighed; words of planning, such as what to ask for, are left out.
 
@@ -698,6 +712,8 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
         It keeps the superfat asked. [yes or no]
     rescued, left_over : bool
         Fat is to be added; a part of the lye is left over. [yes or no]
+    not_reported : sequence of str
+        Names of what is in the pot by the plan alone, since it was not reported. [text]
     with_lye_of_plan_pct : float, optional
         The superfat that the alkali of the plan would give, where it does not fit. [% of full demand]
     division, limits : Division, sequence of LimitCheck
@@ -716,6 +732,10 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
     told = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in past]
     if in_jug and lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
         told.append(_caution("lye-not-dissolved", UNSAID, "/weighed"))
+    if not_reported:
+        told.append(_caution("rows-not-reported", Said(
+            "Not reported, so that it counts as planned: {names:, }. Report 0 for what you forgot: the superfat may be "
+            "another one.", names=tuple(not_reported)), "/weighed"))
     if with_lye_of_plan_pct is not None:
         told.append(_caution("lye-of-plan-outdated", Said(
             "With the alkali of the plan the superfat would be {superfat:.2f} %: weigh what is told here in its place.",

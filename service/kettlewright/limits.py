@@ -156,7 +156,7 @@ MOST_MASS = at_most(mass(1e6, large=True, groups=True))
 
 
 MASS = Bounds("A mass", 1e-6, 1e6, _above_zero(mass(1e-6, digits=1), MOST_MASS), "mass")
-WEIGHED = Bounds("A weighing", 1e-9, 1e6, "above 0, in the unit of its row; leave out what was not weighed")
+WEIGHED = Bounds("A weighing", 0, 1e6, "0 or more, in the unit of its row; 0 means that it was forgotten")
 KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, _from_zero(MOST_MASS), "mass")
 LENGTH = Bounds("A length", 0.001, 10_000, _above_zero(length(0.001, digits=1), length(10_000, large=True)), "length")
 DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, _from_zero(length(10_000, large=True)), "length")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from kettlewright.pour import Division, MadeDispersion, WeighedAddition
 from kettlewright.pour.dispersions import carrier_in_words
@@ -50,6 +50,8 @@ class WeighRow:
         On the fine scale: the row is in the unit of doses. [yes or no]
     buy : str, optional
         Key of the item in prices and packs; none for what is made on the bench. [key]
+    each_mix_g : float, optional
+        On the scale for each mix, where the batch is made in several; none of what is weighed once. [g]
     index : int
         Its place in the list of the recipe, the batch, the portion or the jars that it comes from. [place]
     """
@@ -65,6 +67,7 @@ class WeighRow:
     step_g: float
     fine: bool = False
     buy: str | None = None
+    each_mix_g: float | None = None
     index: int = 0
 
     @property
@@ -79,7 +82,7 @@ class WeighRow:
 
 
 def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
-               dispersions: Sequence[MadeDispersion] = ()) -> tuple[WeighRow, ...]:
+               dispersions: Sequence[MadeDispersion] = (), *, mixes: int = 1) -> tuple[WeighRow, ...]:
     """Bench order: the jug first, so that the lye cools while the fats melt; alkali after the water it goes into.
 
     Parameters
@@ -92,6 +95,8 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
         The buckets, where there are any. [portions]
     dispersions : sequence of MadeDispersion
         Jars for them, made while the lye cools. [g]
+    mixes : int
+        In how many equal mixes jug and pot are weighed. [mixes]
 
     Returns
     -------
@@ -99,7 +104,7 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
     """
     rows = [*_jug(lye, scale), *_pot(lye, scale)]
     if division is None:
-        return tuple(rows)
+        return _in_mixes(rows, mixes)
     coarse, fine = scale.readability_g, scale.dose_readability_g
     for number, jar in enumerate(dispersions):
         rows += _jar(jar, number, fine)
@@ -118,7 +123,12 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
             dust = portion.dusting
             rows.append(WeighRow(kind="dusting", where="mould", portion=portion.key, key=dust.key, name=dust.name,
                                  weigh_g=dust.weigh_g, step_g=fine, fine=True, buy=dust.key))
-    return tuple(rows)
+    return _in_mixes(rows, mixes)
+
+
+def _in_mixes(rows: Iterable[WeighRow], mixes: int) -> tuple[WeighRow, ...]:
+    return tuple(replace(row, each_mix_g=row.weigh_g / mixes) if mixes > 1 and row.where in ("jug", "pot") else row
+                 for row in rows)
 
 
 def _jug(lye: Lye, scale: Scale) -> Iterator[WeighRow]:

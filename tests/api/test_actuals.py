@@ -170,9 +170,9 @@ def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_en
 def test_the_language_stands_beside_the_plan_and_not_in_it(client: FlaskClient) -> None:
     german_plan = {**BATCH, "locale": "de"}
     found = actuals(client, german_plan, stage="in_pot")
-    assert (found["locale"], found["next_action"]["text"][:5]) == ("en", "Pour.")
+    assert (found["locale"], found["next_action"]["text"][:5]) == ("en", "4 row")
     assert found["identity"] == planned(client, BATCH)["identity"]
-    assert actuals(client, german_plan, stage="in_pot", locale="de")["next_action"]["text"].startswith("Gießen Sie.")
+    assert actuals(client, german_plan, stage="in_pot", locale="de")["next_action"]["text"].startswith("4 Zeilen")
     refused = actuals(client, BATCH, stage="in_pot", locale="fr")
     assert (refused["status_code"], refused["errors"][0]["pointer"]) == (422, "/locale")
 
@@ -192,7 +192,7 @@ def test_faults_of_the_plan_stand_at_the_plan_and_those_of_rows_at_the_rows(clie
     reply = client.post("/v1/batches/actuals", json={"plan": too_strong, "identity": identity, "stage": "fats"})
     assert [error["pointer"] for error in reply.json["errors"]] == ["/plan/recipe/water"]
     found = actuals(client, BATCH, stage="fats", weighed=[{"where": "pot", "key": "olve", "mass": 3},
-                                                          {"where": "pot", "key": "coconut", "mass": 0}])
+                                                          {"where": "pot", "key": "coconut", "mass": -1}])
     assert [error["pointer"] for error in found["errors"]] == ["/weighed/1/mass"]
     found = actuals(client, BATCH, stage="fats", rescue_with="tea",
                     weighed=[{"where": "pot", "key": "olve", "mass": 3}])

@@ -226,3 +226,29 @@ def test_no_row_is_called_after_its_form(client: FlaskClient) -> None:
     """A strength that stands in the name as well would be read twice."""
     for row in sent(client, "/v1/batches", EVERYTHING)["weigh_list"]:
         assert not re.search(r"\d+ ?%", row["name"]), row
+
+
+def check_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
+    """Every row of the list in the hand can be told as it was weighed, whatever language it was printed in."""
+    plan = {name: value for name, value in body.items() if name != "locale"}
+    for locale in ("en", "de"):
+        reply = sent(client, "/v1/batches", {**plan, "locale": locale})
+        rows = [row for row in reply["weigh_list"] if row["weigh"]]
+        found = sent(client, "/v1/batches/actuals", {
+            "plan": plan, "identity": reply["identity"], "stage": "poured", "weighed": [
+                {"mass": row["weigh"], **{name: row[name] for name in IDENTITY if name in row}} for row in rows]})
+        told = {tuple(line.get(name) for name in IDENTITY): line["state"] for line in found["difference"]}
+        assert {tuple(row.get(name) for name in IDENTITY) for row in rows} <= told.keys()
+        assert {told[tuple(row.get(name) for name in IDENTITY)] for row in rows} == {"as_planned"}
+
+
+@pytest.mark.parametrize("how", ["en", "oz"])
+@pytest.mark.parametrize("name", WHOLE)
+def test_every_row_can_be_told_as_it_was_weighed(client: FlaskClient, name: str, how: str) -> None:
+    check_weighed(client, body_of(name, how))
+
+
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(body=batches())
+def test_every_row_of_any_batch_can_be_told_as_it_was_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
+    check_weighed(client, body)

@@ -9,18 +9,47 @@ from kettlewright_client.results.ground import Reply, Spread, WeighRow
 from kettlewright_client.results.portions import Column, Layer
 from kettlewright_client.results.recipe import LyeCore, Superfat
 
-__all__ = ["ActualPortion", "ActualPour", "Actuals", "After", "BarsMade", "Difference", "Drying", "NextAction"]
+__all__ = ["ActualPortion", "ActualPour", "Actuals", "After", "BarsMade", "Difference", "Drying", "Missing",
+           "NextAction", "Otherwise"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class NextAction:
-    """What to do next; `what` is do_not_pour or rebatch_or_discard where the batch is lye-heavy."""
+class Missing:
+    """An ingredient that was forgotten or weighed short, and what of it is to be put in, in its own unit."""
+
+    kind: str
+    where: str
+    portion: str | None = None
+    key: str
+    name: str
+    form: str | None = None
+    lot: str | None = None
+    put_in: float
+    unit: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Otherwise:
+    """What to do where the missing masses cannot be put in."""
 
     what: str
     key: str | None
     weigh: float | None
     unit: str
     text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class NextAction:
+    """What to do next; `what` is do_not_pour or rebatch_or_discard where the batch is lye-heavy or no soap."""
+
+    what: str
+    key: str | None
+    weigh: float | None
+    unit: str
+    text: str
+    missing: tuple[Missing, ...] = ()
+    otherwise: Otherwise | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,6 +141,7 @@ class Actuals(Reply):
     as_weighed: LyeCore
     after: After | None = None
     difference: tuple[Difference, ...]
+    assumed_as_planned: tuple[WeighRow, ...]
     still_to_weigh: tuple[WeighRow, ...]
     pour: ActualPour
     bars: BarsMade | None = None

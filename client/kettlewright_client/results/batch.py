@@ -30,9 +30,11 @@ class Pieces:
 
 @dataclass(frozen=True, kw_only=True)
 class Mixes:
-    """The batch in equal goes."""
+    """The batch in equal mixes, each weighed separately."""
 
     count: int
+    batter_mass: float
+    pot_mass: float
     weigh_list: tuple[WeighRow, ...]
 
 

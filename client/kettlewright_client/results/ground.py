@@ -50,6 +50,7 @@ class WeighRow:
     weigh: float
     step: float
     unit: str
+    each_mix: float | None = None
     buy: str | None = None
 
 

@@ -103,7 +103,7 @@ class LyeSolution:
     mass: float
     concentration_pct: float
     concentration_pure_pct: float
-    water_to_alkali: float
+    water_to_alkali: float | None
     density: float
     volume: float
     peak_temperature: Range | None

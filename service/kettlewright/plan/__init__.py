@@ -4,9 +4,8 @@ from kettlewright.plan.actual_bars import BarsMade, BarsTold
 from kettlewright.plan.actual_pour import ActualPour, PourSettings
 from kettlewright.plan.actual_rows import STAGES, ToldWeighing
 from kettlewright.plan.actual_steps import ACTIONS, Step
-from kettlewright.plan.actual_words import mass_in_words
 from kettlewright.plan.actuals import Actuals, plan_actuals
-from kettlewright.plan.batch import Bench, CutWish, Mixes, Pieces, Plan, PortionPlan, plan_batch, plan_portions
+from kettlewright.plan.batch import Bench, CutWish, Pieces, Plan, PortionPlan, plan_batch, plan_portions
 from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend
 from kettlewright.plan.cost import CostPlan, cost_rows, plan_cost, plan_cost_of_rows
@@ -14,6 +13,7 @@ from kettlewright.plan.fade import FadeLine, FadePlan, plan_fade
 from kettlewright.plan.fade_wish import FadeWish, MadeSwatch, OtherEnd
 from kettlewright.plan.label import label_of
 from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
+from kettlewright.plan.mixes import Mixes
 from kettlewright.plan.resolved import RESTS_ON, Comparison, Resolved, ResolvedLine, compare, resolve
 from kettlewright.plan.to_sale import ToSale, plan_to_sale
 
@@ -53,7 +53,6 @@ __all__ = [
     "compare",
     "cost_rows",
     "label_of",
-    "mass_in_words",
     "plan_actuals",
     "plan_batch",
     "plan_blend",

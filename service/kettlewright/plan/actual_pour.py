@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from kettlewright import amounts
 from kettlewright.errors import DomainError, Faults, Unsolvable
-from kettlewright.plan.actual_rows import Weighings
+from kettlewright.plan.actual_rows import STAGES, Weighings
+from kettlewright.plan.actual_words import amount_of
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import (
     Addition,
@@ -123,7 +123,7 @@ class ActualPour:
 
 
 def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourSettings, *,
-                    additions_in: bool) -> ActualPour:
+                    stage: str) -> ActualPour:
     """Share out the batter that is there.
 
     Parameters
@@ -136,20 +136,22 @@ def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourS
         What was weighed: buckets, and what was stirred in. [g]
     settings : PourSettings
         Residue, overflow, density. [g]
-    additions_in : bool
-        The pot has its additions already: they are no longer dosed by the batter. [yes or no]
+    stage : str
+        How far it has come, one of `STAGES`: from "in_pot" on the pot has its additions, which are no longer dosed by
+        the batter; at "cut" every bucket is poured. [key]
 
     Returns
     -------
     ActualPour : buckets not weighed yet share what is left in the proportions of the plan; told by mass or depth they
         get at most what was planned. More than the mould holds stays in the pot. [g, mm]
     """
-    additions = tuple(_addition(one.addition, told.told("addition", index), one.weigh_g if additions_in else None)
-                      for index, one in enumerate(plan.division.additions))
+    in_pot_already = STAGES.index(stage) >= STAGES.index("in_pot")
+    additions = _with_masses((one.addition, told.told("addition", index), one.weigh_g if in_pot_already else None)
+                             for index, one in enumerate(plan.division.additions))
     in_pot = batter.mass_g + math.fsum(one.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)
                                        for one in additions if one.in_batter)
     try:
-        return _share_out(plan, batter, told, settings, additions, in_pot)
+        return _share_out(plan, batter, told, settings, additions, in_pot, all_filled=stage == "cut")
     except (DomainError, Faults) as error:
         return ActualPour((), in_pot, in_pot, 0.0, None, None, reason=_told(error))
 
@@ -160,24 +162,28 @@ def _told(error: DomainError | Faults) -> Said:
     return detail if isinstance(detail, Said) else Said("{reason}", reason=detail)
 
 
-def _addition(asked: Addition, told_g: float | None, weighed_g: float | None) -> Addition:
-    """As asked, or by the mass that is in already."""
-    mass = told_g if told_g is not None else weighed_g
-    return replace(asked, dose=mass * asked.pure_part, basis="mass") if mass else asked
+def _with_masses(additions: Iterable[tuple[Addition, float | None, float | None]]) -> tuple[Addition, ...]:
+    """Each as it was asked, or by the mass that is in: as reported, else as planned; what was forgotten is left out."""
+    found = []
+    for asked, reported_g, planned_g in additions:
+        mass = reported_g if reported_g is not None else planned_g
+        if reported_g == 0:
+            continue
+        found.append(replace(asked, dose=mass * asked.pure_part, basis="mass") if mass else asked)
+    return tuple(found)
 
 
 def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettings, additions: Sequence[Addition],
-               in_pot_g: float) -> ActualPour:
+               in_pot_g: float, *, all_filled: bool) -> ActualPour:
     planned, mould = plan.division.portions, plan.division.mould
     weighed = {index: mass for index in range(len(planned))
                if (mass := told.told("bucket", index, index)) is not None}
-    plain = _plain_of(plan, weighed, in_pot_g, settings.residue)
+    plain = _plain_of(plan, weighed, in_pot_g, settings.residue, all_filled=all_filled)
     here = [index for index, mass in enumerate(plain) if mass > 0]
     if not here:
-        raise Unsolvable(Said("What stays behind leaves nothing of the {mass} in the pot.",
-                              mass=amounts.mass(in_pot_g)))
-    portions = [replace(planned[index].portion, additions=tuple(
-        _addition(one.addition, told.told("addition", number, index), one.weigh_g if index in weighed else None)
+        raise Unsolvable(Said("What stays behind leaves nothing of the {mass} in the pot.", mass=amount_of(in_pot_g)))
+    portions = [replace(planned[index].portion, additions=_with_masses(
+        (one.addition, told.told("addition", number, index), one.weigh_g if index in weighed or all_filled else None)
         for number, one in enumerate(planned[index].additions))) for index in here]
     masses = [plain[index] for index in here]
     wanted = math.fsum(masses)
@@ -228,20 +234,21 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
         dispersions_of(division, step_g=plan.lye.scale.dose_readability_g))
 
 
-def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue: Residue) -> list[float]:
+def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue: Residue, *,
+              all_filled: bool) -> list[float]:
     """Plain batter of each bucket: as weighed, or its part of what is left. [g]"""
     planned, step = plan.division.portions, plan.lye.scale.readability_g
     taken = math.fsum(weighed.values())
     holds = in_pot_g - residue.kept_back_g
     if taken > holds + step * (len(weighed) + 1):
         raise Unsolvable(Said(
-            "The buckets weighed take {taken}, and there are only {holds} of batter: was a bucket weighed with its own "
-            "mass, or something in the pot not told?", taken=amounts.mass(taken), holds=amounts.mass(holds)))
+            "The buckets weighed take {taken}, and there are only {holds} of batter: was a bucket weighed "
+            "with its own mass, or something in the pot not told?", taken=amount_of(taken), holds=amount_of(holds)))
     rest = [index for index in range(len(planned)) if index not in weighed]
     left = max(in_pot_g - residue.of_pot_g - taken, 0.0)
     asked = math.fsum(planned[index].batter_mass_g for index in rest)
-    if rest and planned[rest[0]].portion.share_pct is None:
-        left = min(left, asked)  # told by mass or depth: more batter does not make them larger
+    if rest and (all_filled or planned[rest[0]].portion.share_pct is None):
+        left = min(left, asked)  # poured as planned, or sized by mass or depth: more batter does not make them larger
     return [weighed[index] if index in weighed else one.batter_mass_g * left / asked
             for index, one in enumerate(planned)]
 
@@ -265,7 +272,7 @@ def _by_share(portions: Sequence[Portion], masses: Sequence[float]) -> list[Port
     if short:
         raise Unsolvable(Said('"{portion}" holds less than other buckets are to borrow from it.', portion=short[0]))
     total = math.fsum(poured)
-    return [replace(portion, share_pct=100 * mass / total, mass_g=None, layer_depth_mm=None)
+    return [replace(portion, share_pct=min(100 * mass / total, 100.0), mass_g=None, layer_depth_mm=None)
             for portion, mass in zip(portions, poured, strict=True)]
 
 
@@ -287,5 +294,5 @@ def _check_brim(poured: Poured, mould: Mould | None, overflow: Mould | None, arr
     most = mould.brim_volume_ml if overflow is None else mould.volume_ml + overflow.brim_volume_ml
     fullest = max(bucket.mould_ml for bucket in poured.buckets) if arrangement == "separate" else 0.0
     if poured.mould_ml > most * (1 + _CLOSE) or fullest > mould.brim_volume_ml / mould.count * (1 + _CLOSE):
-        raise Unsolvable(Said("The buckets hold {mass}, more than there is room for up to the rim: pour up to the "
-                              "mark, and the rest into another mould.", mass=amounts.mass(poured.mould_g)))
+        raise Unsolvable(Said("The buckets hold {mass}, more than there is room for up to the rim: pour up to "
+                              "the mark, and the rest into another mould.", mass=amount_of(poured.mould_g)))

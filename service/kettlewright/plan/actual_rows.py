@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
@@ -124,6 +124,18 @@ class Weighings:
                 return mass
         return None
 
+    @property
+    def assumed(self) -> tuple[Row, ...]:
+        """Rows so far that were not reported and count as planned. [g]"""
+        silent = {id(one.row) for one in self.differences if one.weighed_g is None}
+        return tuple(row for row in self.rows if id(row.row) in silent)
+
+    def with_planned(self, rows: Iterable[Row]) -> Weighings:
+        """The same with these rows weighed as planned (`rows` [g]). [g]"""
+        places = {id(row.row): place for place, row in enumerate(self.rows)}
+        return replace(self, weighed_g={**self.weighed_g, **{
+            places[id(row.row)]: row.row.weigh_g for row in rows}})
+
     def off_at(self, stages: Sequence[str]) -> bool:
         """Whether anything weighed at these stages is off by more than a step (`stages`). [yes or no]"""
         rows = {id(row.row) for row in self.rows if row.stage in stages}
@@ -187,12 +199,13 @@ def sort_weighings(plan: Plan, stage: str, told: Sequence[ToldWeighing]) -> Weig
                         raise DomainError("The lye that went into the pot stands here twice; add the masses up.",
                                           field=("key",), value=one.key)
                     _check_stage("in_pot", stage, "The lye that goes into the pot")
-                    lye_g = limits.MASS.check(one.mass_g, "mass")
+                    lye_g = one.mass_g and limits.MASS.check(one.mass_g, "mass")
                     continue
                 place = _place(one, rows, weighed)
                 row = rows[place]
                 _check_stage(row.stage, stage, f'"{row.row.name}"')
-                weighed[place] = limits.MASS.check(one.fine_mass_g if row.row.fine else one.mass_g, "mass")
+                mass = one.fine_mass_g if row.row.fine else one.mass_g
+                weighed[place] = mass and limits.MASS.check(mass, "mass")  # 0: it was forgotten
                 if one.lot is not None:
                     lots[place] = one.lot
     so_far = STAGES[:STAGES.index(stage) + 1]
@@ -264,5 +277,6 @@ def _difference(row: WeighRow, weighed_g: float | None, lot: str | None) -> Diff
     if weighed_g is None:
         return Difference(row, lot, None, None, None, "not_told")
     off = weighed_g - row.weigh_g
-    state = "off" if abs(off) > row.step_g * (1 + 1e-9) else "as_planned"
+    forgotten = weighed_g == 0 < row.weigh_g
+    state = "off" if forgotten or abs(off) > row.step_g * (1 + 1e-9) else "as_planned"
     return Difference(row, lot, weighed_g, off, 100 * off / row.weigh_g if row.weigh_g else None, state)

@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from kettlewright import amounts
+from kettlewright import amounts, limits
 from kettlewright.plan.actual_bars import BarsMade
+from kettlewright.plan.actual_missing import Missing, how_to_put_in, missing_of, put_in_missing, water_for_alkali
 from kettlewright.plan.actual_pour import ActualPour
 from kettlewright.plan.actual_rows import Weighings
-from kettlewright.plan.actual_words import BY_SCALE, GUARDED, MassWords, off_in_words, superfat_of
+from kettlewright.plan.actual_words import BY_SCALE, GUARDED, amount_of, off_in_words, superfat_of
 from kettlewright.plan.batch import Plan
 from kettlewright.plan.lye import dispersed_oil
 from kettlewright.recipe import (
     DispersedFat,
     Lye,
     OnScale,
-    Recipe,
     fat_to_add,
     is_kept,
     jug_mass,
@@ -29,12 +29,13 @@ from kettlewright.recipe.weighed import WeighedAlkali
 from kettlewright.recipe.weighing import round_nearest, round_up
 from kettlewright.said import UNSAID, Said, sentences
 
-__all__ = ["ACTIONS", "SLIGHT_POINTS", "Step", "at_fats", "at_lye", "in_mould", "in_pot"]
+__all__ = ["ACTIONS", "SLIGHT_POINTS", "Step", "at_fats", "at_lye", "in_mould", "in_pot", "with_more_fat_of"]
 
-ACTIONS = ("go_on", "weigh", "use_part_of_lye", "make_lye_anew", "add_fat", "pour", "do_not_pour", "hold_back",
-           "rebatch_or_discard")
+ACTIONS = ("go_on", "weigh", "put_in_missing", "use_part_of_lye", "make_lye_anew", "add_fat", "pour", "do_not_pour",
+           "hold_back", "rebatch_or_discard")
 SLIGHT_POINTS = 0.5  # what the rounding of a scale may cost before it is called too coarse
 _DISSOLVES_PCT = 50.0 + 1e-6
+_NO_SOAP_PCT = limits.SUPERFAT_PCT.high  # more fat without alkali than anybody may ask for
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,10 @@ class Step:
         The batch once it is done, where it changes it. [lye]
     with_lye_of_plan_pct : float, optional
         The superfat that the alkali of the plan would give, where it does not fit. [% of full demand]
+    missing : tuple of Missing
+        What is put in, where something was forgotten or weighed short. [g]
+    otherwise : Step, optional
+        What to do where it cannot be put in. [step]
     """
 
     what: str
@@ -66,6 +71,8 @@ class Step:
     weigh_g: float | None = None
     after: Lye | None = None
     with_lye_of_plan_pct: float | None = None
+    missing: tuple[Missing, ...] = ()
+    otherwise: Step | None = None
 
     @property
     def stops(self) -> bool:
@@ -80,11 +87,21 @@ def _kept(lye: Lye) -> bool:
 
 def _slight(plan: Plan, told: Weighings, stages: Sequence[str], lye: Lye) -> bool:
     """Nothing is off by more than a step, and a step matters little here; a floor is kept to the letter."""
-    return (not told.off_at(stages) and plan.lye.recipe.superfat_at_least_pct is None
+    return not told.off_at(stages) and _costs_little(plan, lye)
+
+
+def _costs_little(plan: Plan, lye: Lye) -> bool:
+    return (plan.lye.recipe.superfat_at_least_pct is None
             and lye.superfat.achieved_pct >= max(lye.superfat.asked_pct - SLIGHT_POINTS, 0.0))
 
 
-def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
+def _is_safe(plan: Plan, lye: Lye) -> bool:
+    """The lower likely edge is above 0, and at or above a superfat to be kept."""
+    least, low = plan.lye.recipe.superfat_at_least_pct, lye.superfat.likely_pct.min
+    return low > 0 and (least is None or low >= least - 1e-9)
+
+
+def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
     """The fats are weighed and the lye is not made: it is computed anew for what lies in the pot.
 
     Parameters
@@ -93,17 +110,19 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Ma
         As planned, and as weighed. [g]
     lye : Lye
         With the fats as weighed and the alkali of the plan. [lye]
-    say : MassWords
-        How a mass is written. [text]
 
     Returns
     -------
-    Step : "go_on" or "weigh"; its lye is the one to make. [g]
+    Step : "go_on", "put_in_missing" (a fat was forgotten) or "weigh"; its lye is the one to make. [g]
 
     Raises
     ------
     Unsolvable : alkali that the scale does not show, a lye that cannot be.
     """
+    return _filled_up(plan, told, on_scale, _for_these_fats(plan, told, on_scale, lye), in_pot=False)
+
+
+def _for_these_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
     if (_kept(lye) and not told.off_at(("fats",))) or _slight(plan, told, ("fats",), lye):
         return Step("go_on", Said("The fats are as planned: make the lye as planned. The superfat is {superfat}.",
                                   superfat=superfat_of(lye)), lye)
@@ -111,9 +130,10 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Ma
     parts = [(_as_bought(alkali), alkali.weigh_g, was.weigh_g)
              for alkali, was in zip(new.alkalis, plan.lye.alkalis, strict=True)]
     parts.append((Said("water"), new.water.weigh_g, plan.lye.water.weigh_g))
-    weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=say(mass), name=name, planned=say(was))
+    weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=amount_of(mass), name=name,
+                         planned=amount_of(was))
                     for name, mass, was in parts)
-    off = off_in_words(told, ("fats",), say) or (Said("the superfat asked is not kept"),)
+    off = off_in_words(told, ("fats",)) or (Said("the superfat asked is not kept"),)
     text = [Said("Do not weigh the alkali of the plan ({off:, }). For what lies in the pot weigh {weighed:, }; alkali "
                  "is rounded down. The superfat is then {superfat}.", off=off, weighed=weighed,
                  superfat=superfat_of(new))]
@@ -128,23 +148,49 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Ma
 
 def _lye_for(plan: Plan, on_scale: OnScale) -> Lye:
     """A lye made for the fats that lie in the pot."""
-    recipe = _with_fats(plan.lye.recipe, on_scale.put_in.fats)
+    there = [(fat, mass) for fat, mass in zip(plan.lye.recipe.fats, on_scale.put_in.fats, strict=True) if mass]
+    recipe = replace(plan.lye.recipe, fats=tuple(replace(fat, mass_g=mass, share_pct=None) for fat, mass in there))
     scale = plan.lye.scale
     dispersed: tuple[DispersedFat, ...] = plan.lye.dispersed
     if dispersed:
         dispersed = dispersed_oil(recipe, scale, [one.addition for one in plan.division.additions])
     fatty = {index: mass for index, mass in enumerate(on_scale.put_in.acids) if plan.lye.acids[index].acid.fatty}
-    return make_lye_for(recipe, scale, on_scale.put_in.fats, fatty_acids_g=fatty, dispersed=dispersed,
+    return make_lye_for(recipe, scale, [mass for _, mass in there], fatty_acids_g=fatty, dispersed=dispersed,
                         expected_loss_pct=plan.expected_loss_pct)
 
 
-def _with_fats(recipe: Recipe, fats_g: Sequence[float]) -> Recipe:
-    return replace(recipe, fats=tuple(replace(fat, mass_g=mass, share_pct=None)
-                                      for fat, mass in zip(recipe.fats, fats_g, strict=True)))
+def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, *, in_pot: bool) -> Step:
+    """What is missing put in, where that makes the batch what was planned; else what would be done without."""
+    missing = missing_of(plan, told)
+    # while the lye is not made, alkali for the fats that are there is as good as the fats that are not
+    settles = otherwise.what in ("go_on", "pour", "weigh") and not any(one.forgotten for one in missing)
+    if not missing or settles:
+        return otherwise
+    more_water = water_for_alkali(plan, missing) if in_pot else 0.0
+    after = lye_as_weighed(plan.lye, put_in_missing(plan, on_scale, missing, more_water_g=more_water),
+                           expected_loss_pct=plan.expected_loss_pct)
+    filled = {id(one.row.row) for one in missing}
+    nothing_else_off = all(id(one.row) in filled for one in told.differences if one.state == "off")
+    fits = _is_safe(plan, after) if in_pot else after.solution.concentration_pure_pct <= _DISSOLVES_PCT and (
+        _kept(after) or (nothing_else_off and _costs_little(plan, after)))
+    if not fits:
+        return otherwise
+    heavy = otherwise.lye.superfat.achieved_pct < 0
+    if in_pot:
+        stop = Said("Do not pour: it is lye-heavy.") if heavy else Said("Do not pour yet.")
+    else:
+        stop = Said("Do not pour the lye into the fats yet: that would be lye-heavy.") if heavy else UNSAID
+    gives = Said("With all of it in, the superfat is {superfat}.", superfat=superfat_of(after))
+    cannot = Said("If you cannot: {otherwise}", otherwise=otherwise.text)
+    return Step("do_not_pour" if heavy and in_pot else "put_in_missing",
+                sentences(stop, how_to_put_in(plan, missing, in_pot=in_pot), gives,
+                          UNSAID if GUARDED in otherwise.text else GUARDED, cannot),
+                otherwise.lye, key=missing[0].row.row.key, weigh_g=missing[0].mass_g, after=after, missing=missing,
+                otherwise=otherwise)
 
 
-def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: MassWords) -> Step:
-    """The lye is made: how much of it goes into the pot.
+def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
+    """The lye is made: what is put in that was forgotten, or how much of the lye goes into the pot.
 
     Parameters
     ----------
@@ -152,19 +198,25 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
         As planned, and as weighed. [g]
     lye : Lye
         With all of the lye. [lye]
-    say : MassWords
-        How a mass is written. [text]
 
     Returns
     -------
-    Step : "go_on", "use_part_of_lye" or "make_lye_anew". [g]
+    Step : "go_on", "put_in_missing", "use_part_of_lye" or "make_lye_anew". [g]
     """
+    return _filled_up(plan, told, on_scale, _with_this_lye(plan, told, on_scale, lye), in_pot=False)
+
+
+def _with_this_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
     stages = ("fats", "lye_made")
     if lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
-        return _anew(plan, on_scale, lye, say, Said(
+        return _anew(plan, on_scale, lye, Said(
             "Do not use this lye: it holds {pure:.1f} % pure alkali, more than dissolves.",
             pure=lye.solution.concentration_pure_pct))
-    off = off_in_words(told, stages, say)
+    if lye.superfat.achieved_pct > _NO_SOAP_PCT:
+        return _anew(plan, on_scale, lye, Said(
+            "Do not use this lye: with it the superfat would be {superfat:.0f} %, and that sets to no soap.",
+            superfat=lye.superfat.achieved_pct))
+    off = off_in_words(told, stages)
     if _kept(lye) or _slight(plan, told, stages, lye):
         superfat = superfat_of(lye)
         if not off:
@@ -177,7 +229,7 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
             superfat=superfat), lye)
     part = part_of_lye(plan.lye, on_scale)
     if part is None:
-        return _anew(plan, on_scale, lye, say, Said(
+        return _anew(plan, on_scale, lye, Said(
             "Do not use this lye: not one step of the scale of it keeps the superfat asked."))
     after = lye_as_weighed(plan.lye, part, expected_loss_pct=plan.expected_loss_pct)
     jug = jug_mass(plan.lye, on_scale)
@@ -187,8 +239,9 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, *, say: Mas
     why = off or (Said("as weighed the superfat asked is not kept"),)
     part_of_it = Said(
         "Use {use} of the {jug} of lye and leave {left} ({off:, }). With all of it the superfat would be {all:.2f} %, "
-        "with this part it is {superfat}. Stir the lye before you weigh it out.", use=say(use), jug=say(jug),
-        left=say(jug - use), off=why, all=lye.superfat.achieved_pct, superfat=superfat_of(after))
+        "with this part it is {superfat}. Stir the lye before you weigh it out.", use=amount_of(use),
+        jug=amount_of(jug), left=amount_of(jug - use), off=why, all=lye.superfat.achieved_pct,
+        superfat=superfat_of(after))
     return Step("use_part_of_lye", sentences(heavy, part_of_it, GUARDED, BY_SCALE), lye, key="lye", weigh_g=use,
                 after=after)
 
@@ -198,10 +251,10 @@ def _as_bought(alkali: WeighedAlkali) -> str:
     return Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name
 
 
-def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: Said) -> Step:
+def _anew(plan: Plan, on_scale: OnScale, lye: Lye, why: Said) -> Step:
     new = _lye_for(plan, on_scale)
     parts = [*((_as_bought(one), one.weigh_g) for one in new.alkalis), (Said("water"), new.water.weigh_g)]
-    weighed = tuple(Said("{mass} of {name}", mass=say(mass), name=name) for name, mass in parts)
+    weighed = tuple(Said("{mass} of {name}", mass=amount_of(mass), name=name) for name, mass in parts)
     aside = Said("Set it aside, closed and labelled, and make lye anew for what lies in the pot: {weighed:, }.",
                  weighed=weighed)
     text = sentences(why, aside, GUARDED, Said(
@@ -209,26 +262,44 @@ def _anew(plan: Plan, on_scale: OnScale, lye: Lye, say: MassWords, why: Said) ->
     return Step("make_lye_anew", text, lye, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g, after=new)
 
 
-def in_pot(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWords) -> Step:
-    """Everything is in the pot: pour it, or bring the lower edge of the likely superfat back.
+def in_pot(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int) -> Step:
+    """Everything is in the pot: pour it, put in what was forgotten, or add fat.
 
     Parameters
     ----------
-    plan, on_scale : Plan, OnScale
+    plan, told, on_scale : Plan, Weighings, OnScale
         As planned, and as weighed. [g]
     lye : Lye
         As weighed. [lye]
     rescue : int
         Which fat of the recipe is added. [place]
-    say : MassWords
-        How a mass is written. [text]
 
     Returns
     -------
-    Step : "pour", "add_fat" or, where it is lye-heavy, "do_not_pour"; the last two with the fat that sets it right. [g]
+    Step : "pour", "put_in_missing", "add_fat" or, where it is lye-heavy, "do_not_pour"; all but the first with what
+        sets it right. [g]
+    """
+    return _filled_up(plan, told, on_scale, with_more_fat_of(plan, on_scale, lye, rescue), in_pot=True)
+
+
+def with_more_fat_of(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int) -> Step:
+    """What is in the pot as it is: pour it, or bring the lower edge of the likely superfat back with fat.
+
+    Parameters
+    ----------
+    plan, on_scale, lye, rescue
+        As of `in_pot`. [g]
+
+    Returns
+    -------
+    Step : "pour", "add_fat" or "do_not_pour". [g]
     """
     found, least = lye.superfat, plan.lye.recipe.superfat_at_least_pct
-    if found.likely_pct.min > 0 and (least is None or found.likely_pct.min >= least - 1e-9):
+    if found.achieved_pct > _NO_SOAP_PCT:
+        return Step("do_not_pour", sentences(Said(
+            "Do not pour: the superfat is {superfat}, and that sets to no soap. Put in the alkali that is missing, or "
+            "discard it as local rules say.", superfat=superfat_of(lye)), GUARDED), lye)
+    if _is_safe(plan, lye):
         text = Said("Pour. The superfat is {superfat}.", superfat=superfat_of(lye))
         if least is not None and not _kept(lye):
             text = sentences(text, Said("Over the whole range it is no longer kept: {worst:.2f} % if every input errs "
@@ -249,11 +320,11 @@ def in_pot(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int, *, say: MassWor
     rescue_by = Said(
         "The superfat is {superfat}. While it is fluid, stir in {mass} of {fat}; that brings the lower likely edge "
         "{goal}: {after}. Once it sets it can only be rebatched with that fat, or discarded.",
-        superfat=superfat_of(lye), mass=say(mass), fat=fat.name, goal=goal, after=superfat_of(after))
+        superfat=superfat_of(lye), mass=amount_of(mass), fat=fat.name, goal=goal, after=superfat_of(after))
     return Step(what, sentences(said, rescue_by, GUARDED, BY_SCALE), lye, key=fat.key, weigh_g=mass, after=after)
 
 
-def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade | None, *, say: MassWords) -> Step:
+def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade | None) -> Step:
     """Poured or cut: what is left to do, and what must not be sold.
 
     Parameters
@@ -268,8 +339,6 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
         The buckets. [g, mm]
     bars : BarsMade, optional
         As cut. [bars]
-    say : MassWords
-        How a mass is written. [text]
 
     Returns
     -------
@@ -278,10 +347,15 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
     """
     if lye.superfat.achieved_pct < 0:
         fat = UNSAID if step.weigh_g is None or step.key is None else Said(
-            "A rebatch by calculation takes {mass} of {fat} for the whole batch.", mass=say(step.weigh_g), fat=step.key)
+            "A rebatch by calculation takes {mass} of {fat} for the whole batch.", mass=amount_of(step.weigh_g),
+            fat=next((one.name for one in lye.fats if one.key == step.key), step.key))
         return replace(step, what="rebatch_or_discard", text=sentences(Said(
             "Not for skin and not for sale: the superfat is {superfat}.", superfat=superfat_of(lye)), fat, GUARDED,
             BY_SCALE))
+    if lye.superfat.achieved_pct > _NO_SOAP_PCT:
+        return replace(step, what="rebatch_or_discard", text=sentences(Said(
+            "Not soap and not for sale: the superfat is {superfat}. Rebatch it with the alkali that is missing, or "
+            "discard it as local rules say.", superfat=superfat_of(lye)), GUARDED))
     if lye.superfat.likely_pct.min <= 0:
         return Step("hold_back", sentences(Said(
             "The superfat is {superfat}, so this batch may be lye-heavy: keep it back until a titration (ISO 456) "
@@ -295,23 +369,23 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
     if pour.reason:
         superfat = Said("The superfat is {superfat}.", superfat=superfat_of(lye))
         return Step("go_on", sentences(pour.reason, superfat), lye)
-    return _next_bucket(lye, pour, say)
+    return _next_bucket(lye, pour)
 
 
-def _next_bucket(lye: Lye, pour: ActualPour, say: MassWords) -> Step:
+def _next_bucket(lye: Lye, pour: ActualPour) -> Step:
     left = [one for one in pour.portions if not one.told]
     step_g = lye.scale.readability_g
     over = UNSAID if pour.over_g < step_g else Said("{mass} have no room in the mould: have another one ready.",
-                                                    mass=say(round_up(pour.over_g, step_g)))
+                                                    mass=amount_of(round_up(pour.over_g, step_g)))
     if not left:
-        remains = say(round_nearest(pour.remains_g, step_g))
+        remains = amount_of(round_nearest(pour.remains_g, step_g))
         return Step("go_on", sentences(Said("All buckets are weighed; {remains} remain in the pot.", remains=remains),
                                        over), lye)
     one = left[0]
     if one.weigh_g <= 0:
         return Step("go_on", sentences(Said('Nothing is left for "{portion}": leave it out.', portion=one.name), over),
                     lye)
-    masses = {"portion": one.name, "mass": say(one.weigh_g), "planned": say(one.planned_weigh_g)}
+    masses = {"portion": one.name, "mass": amount_of(one.weigh_g), "planned": amount_of(one.planned_weigh_g)}
     gets = Said('Next is "{portion}": it gets {mass} (planned {planned}).', **masses) if one.layer is None else Said(
         'Next is "{portion}": it gets {mass} (planned {planned}) and lies from {bottom} to {top}.',
         **masses, bottom=amounts.bare(amounts.length(one.layer.bottom_mm, places=1)),

@@ -6,6 +6,7 @@ Safety comes first: what is lye-heavy is never to be poured, whatever else is of
 from __future__ import annotations
 
 import difflib
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -23,8 +24,8 @@ from kettlewright.plan.actual_rows import (
     rows_of,
     sort_weighings,
 )
-from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot
-from kettlewright.plan.actual_words import MassWords, grams
+from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
+from kettlewright.plan.actual_words import amount_of, question_in_words
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
@@ -36,6 +37,8 @@ from kettlewright.said import EnglishText, Said, sentences
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Actuals", "plan_actuals"]
+
+_IN_POT = ("in_pot", "poured", "cut")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +55,8 @@ class Actuals:
         What to do next, and the lye after it. [g]
     differences : tuple of Difference
         Rows so far, beside the plan. [g]
+    assumed : tuple of WeighRow
+        Rows so far that were not reported and count as planned. [g]
     still_to_weigh : tuple of WeighRow
         Rows to come, as they are now. [g]
     pour : ActualPour
@@ -69,6 +74,7 @@ class Actuals:
     batter: Batter
     step: Step
     differences: tuple[Difference, ...]
+    assumed: tuple[WeighRow, ...]
     still_to_weigh: tuple[WeighRow, ...]
     pour: ActualPour
     bars: BarsMade | None
@@ -78,7 +84,7 @@ class Actuals:
 
 def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *, settings: PourSettings,
                  rescue_with: str | None = None, bars: BarsTold | None = None,
-                 weighings: Sequence[Weighed] = (), say: MassWords = grams) -> Actuals:
+                 weighings: Sequence[Weighed] = ()) -> Actuals:
     """What a batch really is, and the next thing to do.
 
     Parameters
@@ -97,8 +103,6 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         As cut. [bars]
     weighings : sequence of Weighed
         Of a bar in cure. [g]
-    say : MassWords
-        How a mass is written in a text; in grams where not told. [text]
 
     Returns
     -------
@@ -123,7 +127,7 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         with checks.at():
             made = None if bars is None or plan.cuts is None else compare_bars(plan.cuts, bars)
     with gather() as checks, checks.at("weighed"):
-        on_scale = _on_scale(plan, told)
+        on_scale = _on_scale(plan, stage, told)
         lye = lye_as_weighed(plan.lye, on_scale, expected_loss_pct=plan.expected_loss_pct)
         if lye.mass_g > limits.MASS.high:
             raise OutOfRange(EnglishText("What was weighed adds up to {mass}; at most {most} are one batch. Is each"
@@ -132,31 +136,47 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
                                          most=limits.MOST_MASS),
                              value=lye.mass_g, allowed=limits.MASS.words)
     with gather() as checks, checks.at("plan", "recipe"):
-        step = _step(plan, stage, told, on_scale, lye, rescue, say)
+        step = _step(plan, stage, told, on_scale, lye, rescue)
+        if rescue_with is not None and step.otherwise is not None and not any(one.forgotten for one in step.missing):
+            step = step.otherwise  # the maker chose the fat that sets it right
         now = step.lye
         batter = batter_of(now, measured_density=settings.batter_density)
         settled = stage in ("poured", "cut")  # what is in the mould is no longer changed
         later = now if step.after is None or settled else step.after
-        pour = pour_as_weighed(plan, batter_of(later, measured_density=settings.batter_density), told, settings,
-                               additions_in=STAGES.index(stage) >= STAGES.index("in_pot"))
+        pour = pour_as_weighed(plan, batter_of(later, measured_density=settings.batter_density),
+                               told.with_planned(one.row for one in step.missing), settings, stage=stage)
     cured = None if not weighings else cure(weighings, batter_g=now.mass_g, water_g=now.water_mass_g)
     over = round_up(pour.over_g, plan.lye.scale.readability_g)
     if settled:
-        step = in_mould(stage, now, step, pour, made, say=say)
+        step = in_mould(stage, now, step, pour, made)
     elif pour.reason:
         step = replace(step, text=sentences(step.text, pour.reason))
     elif pour.over_g > plan.lye.scale.readability_g:
         step = replace(step, text=sentences(step.text, Said(
-            "Of the batter {mass} have no room in the mould: have another one ready.", mass=say(over))))
+            "Of the batter {mass} have no room in the mould: have another one ready.", mass=amount_of(over))))
+    to_come = _still_to_weigh(plan, stage, told, step, later, pour)
+    awaited = {row.identity for row in to_come}
+    assumed = tuple(row for row in told.assumed if row.row.identity not in awaited)
+    in_doubt = tuple(row for row in assumed if row.row.weigh_g and row.stage != "poured") if stage in _IN_POT else ()
     return Actuals(
-        stage, now, batter, step, told.differences, _still_to_weigh(plan, stage, told, step, later, pour), pour, made,
+        stage, now, batter, _with_question(step, question_in_words(in_doubt)), told.differences,
+        tuple(row.row for row in assumed), to_come, pour, made,
         cured, caution_texts.of_actuals(
             now, in_jug=stage in ("fats", "lye_made"), kept=_about_kept(now),
             rescued=step.what in ("add_fat", "do_not_pour", "rebatch_or_discard"),
             left_over=step.what in ("use_part_of_lye", "make_lye_anew") or (
                 stage == "in_pot" and on_scale.lye_part < 1),
-            with_lye_of_plan_pct=step.with_lye_of_plan_pct, division=pour.division, limits=pour.limits,
+            not_reported=tuple(row.row.name for row in in_doubt), with_lye_of_plan_pct=step.with_lye_of_plan_pct,
+            division=pour.division, limits=pour.limits,
             sized_to_mould=not told.off_at(STAGES)))
+
+
+def _with_question(step: Step, question: Said) -> Step:
+    """A forgotten ingredient must not read as a plain "Pour"."""
+    if not question:
+        return step
+    return replace(step, text=Said("{question} Only if you did: {action}", question=question, action=step.text)
+                   if step.what == "pour" else sentences(step.text, question))
 
 
 def _about_kept(lye: Lye) -> bool:
@@ -165,13 +185,14 @@ def _about_kept(lye: Lye) -> bool:
     return is_kept(found, found.asked_pct - (0.0 if least else SLIGHT_POINTS), at_least=least)
 
 
-def _step(plan: Plan, stage: str, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int,
-          say: MassWords) -> Step:
+def _step(plan: Plan, stage: str, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int) -> Step:
     if stage == "fats":
-        return at_fats(plan, told, on_scale, lye, say=say)
+        return at_fats(plan, told, on_scale, lye)
     if stage == "lye_made":
-        return at_lye(plan, told, on_scale, lye, say=say)
-    return in_pot(plan, on_scale, lye, rescue, say=say)
+        return at_lye(plan, told, on_scale, lye)
+    if stage == "in_pot":
+        return in_pot(plan, told, on_scale, lye, rescue)
+    return with_more_fat_of(plan, on_scale, lye, rescue)  # set: nothing can be put in any more
 
 
 def _rescue_fat(plan: Plan, key: str | None) -> int:
@@ -199,10 +220,10 @@ def _check_cut(plan: Plan, stage: str, *, bars: bool, weighings: bool) -> None:
                                      f'this is stage "{stage}".', value=stage, allowed='stage "cut"')
 
 
-def _on_scale(plan: Plan, told: Weighings) -> OnScale:
+def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
     planned, lye = planned_masses(plan.lye), plan.lye
 
-    def shown(kind: str, masses: Sequence[float]) -> tuple[float, ...]:
+    def weighed(kind: str, masses: Sequence[float]) -> tuple[float, ...]:
         return tuple(mass if (found := told.told(kind, index)) is None else found
                      for index, mass in enumerate(masses))
 
@@ -213,18 +234,26 @@ def _on_scale(plan: Plan, told: Weighings) -> OnScale:
             oil[one.key] = mass / one.weigh_g
     water, ice = told.told("water", 0), told.told("ice", 0)
     found = OnScale(
-        PutIn(shown("fat", planned.put_in.fats), shown("acid", planned.put_in.acids),
-              shown("liquid", planned.put_in.liquids)),
-        shown("alkali", planned.alkalis_g),
+        PutIn(weighed("fat", planned.put_in.fats), weighed("acid", planned.put_in.acids),
+              weighed("liquid", planned.put_in.liquids)),
+        weighed("alkali", planned.alkalis_g),
         tuple(mass * oil.get(one.key, 1.0) for one, mass in zip(lye.dispersed, planned.dispersed_g, strict=True)),
         planned.water_g if water is None else water, planned.ice_g if ice is None else ice)
+    if not math.fsum(found.put_in.fats):
+        raise Unsolvable("All fats are reported as 0, so there is no batch yet. Weigh the fats and report them then; "
+                         "leave out what is not weighed yet.", value=0.0, allowed="at least one fat above 0")
+    if stage != "fats" and not jug_mass(lye, found):
+        raise Unsolvable('Everything in the jug is reported as 0, so there is no lye yet: this is stage "fats".',
+                         value=0.0, allowed="at least one mass above 0")
     if told.lye_g is None:
         return found
+    if not told.lye_g:
+        raise Unsolvable('No lye went into the pot: this is stage "lye_made".', value=0.0, allowed="above 0")
     jug, step = jug_mass(lye, found), lye.scale.readability_g
     in_jug = sum(row.row.where == "jug" for row in told.rows)
     if told.lye_g > jug + step * (in_jug + 1):
         raise Unsolvable(EnglishText("{lye} of lye went into the pot, and there are only {jug} in the jug: was the "
-                                     "jug weighed with it, or something in it not told?",
+                                     "jug weighed with it, or something in it not reported?",
                                      lye=amounts.mass(told.lye_g), jug=amounts.mass(jug)), value=told.lye_g,
                          allowed=limits.up_to(amounts.mass(jug)))
     return replace(found, lye_part=min(told.lye_g / jug, 1.0), lye_step_g=step)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from kettlewright import amounts
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
@@ -14,8 +12,8 @@ from kettlewright.errors import Unsolvable, gather
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, told_fade
 from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.lye import dispersed_oil
+from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
 from kettlewright.pour import (
-    POT_FULL,
     Addition,
     BarCut,
     BarMix,
@@ -65,12 +63,9 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.scaling import scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
-from kettlewright.said import EnglishText
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
-
-MIXES_MAX = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,22 +135,6 @@ class CutWish:
 
 
 @dataclass(frozen=True, slots=True)
-class Mixes:
-    """A batch mixed in several equal goes, since the pot does not hold it at once.
-
-    Parameters
-    ----------
-    count : int
-        How many. [mixes]
-    weigh_list : tuple of WeighRow
-        For each, alkali computed anew; jug and pot only. [g]
-    """
-
-    count: int
-    weigh_list: tuple[WeighRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Pieces:
     """What a batch that is not cut comes to: one piece for each cavity.
 
@@ -181,7 +160,7 @@ class Plan:
     recipe : Recipe
         At the size made. [recipe]
     lye, batter, vessels, division : results
-        Of each stage. [g, mL, mm]
+        Of each stage; the vessels hold one mix where there are several. [g, mL, mm]
     fill : Fill
         What stands in the mould. [mm, mL, g]
     arrangement : str
@@ -199,7 +178,7 @@ class Plan:
     workings : tuple of WorkingLine
         Of the lye, line by line, where it was asked. [g]
     mixes : Mixes, optional
-        Where the pot at hand is told. [mixes]
+        Where the pot at hand is given. [mixes]
     fade : FadePlan, optional
         Where one was asked. [g/kg]
     """
@@ -319,7 +298,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     overflow_mould : Mould, optional
         Takes what is above the mould's fill limit. [mould]
     pot_volume_ml : float, optional
-        What the pot at hand holds; two thirds of it are used, in as many goes as that takes. [mL]
+        What the pot at hand holds; two thirds of it are used, in as many equal mixes as that takes. [mL]
     fade : BatchFade, optional
         Whose doses the portions get. [g/kg]
 
@@ -360,20 +339,29 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     else:
         check_fits(exact_batter, parts, additions, mould=mould, scale=scale, residue=residue, overflow=overflow_mould,
                    arrangement=arrangement)
-    book = Book() if workings else SILENT
 
-    def made(sized: Recipe, parts: Sequence[Portion], stirred: Sequence[Addition], book: Book = SILENT) -> _Made:
+    def made(sized: Recipe, parts: Sequence[Portion], stirred: Sequence[Addition], count: int,
+             book: Book = SILENT) -> _Made:
+        # each mix is weighed separately, so that all of them together go in steps of so many
+        steps = steps_of(scale, count)
         with gather() as checks, checks.at("recipe"):
-            lye = make_lye(sized, scale, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
-                           dispersed=dispersed_oil(sized, scale, stirred, sized_here=recipe.by_share))
+            lye = make_lye(sized, steps, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
+                           dispersed=dispersed_oil(sized, steps, stirred, sized_here=recipe.by_share))
             batter = batter_of(lye, measured_density=batter_density, book=book)
         division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
-                          loss_pct=expected_loss_pct, overflow=overflow_mould)
+                          loss_pct=expected_loss_pct, overflow=overflow_mould, pot_mixes=count)
         with gather() as checks, checks.at("cut"):
             cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
         return _Made(lye, batter, division, cuts, bars_of(division, arrangement=arrangement, cuts=cuts))
 
-    first = made(sized, parts, additions, book)
+    count, needed, mixes = 0, 1, None
+    while needed > count:
+        count, book = needed, Book() if workings else SILENT
+        if pot_volume_ml is not None:  # first: what a scale does not show of one mix is refused in the words of one mix
+            mixes = one_of_mixes(sized, scale, count, sized_here=recipe.by_share, additions=additions,
+                                 batter_density=batter_density, loss_pct=expected_loss_pct)
+        first = made(sized, parts, additions, count, book)
+        needed = mixes_needed(first.division.pot_volume_ml, pot_volume_ml)
     check_loss_of_pieces(first.division, first.bars)
     base_parts = asked if recipe.by_share else _by_share_where_by_mass(parts, first.batter, additions, residue)
 
@@ -384,18 +372,19 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             unrounded = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, stirred))
             again, other = _sized(unrounded.recipe, batter_of(unrounded, measured_density=batter_density), mould,
                                   other, stirred, residue, arrangement)
-        return made(again, other, stirred).judged
+        return made(again, other, stirred, count).judged
 
     limits_held = with_largest_doses(first.judged, with_other)
-    mixes = _mixes(sized, scale, first.division.pot_volume_ml, pot_volume_ml, sized_here=recipe.by_share)
     bench = _bench(first.division, scale, limits_held)
     told = None if put is None else told_fade(put, first.division)
     return Plan(recipe=sized, lye=first.lye, batter=first.batter,
-                vessels=vessels_for(first.lye, first.division.pot_volume_ml), division=first.division,
+                vessels=vessels_for(first.lye, first.division.pot_volume_ml) if mixes is None else mixes.vessels,
+                division=first.division,
                 fill=_filled(mould, first.division), arrangement=arrangement, cuts=first.cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
-                weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions),
-                cautions=(*caution_texts.of_lye(first.lye, at="/recipe"),
+                weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions, mixes=count),
+                cautions=(*caution_texts.of_lye(first.lye if mixes is None else mixes.lye, at="/recipe"),
+                          *caution_texts.of_mixes(count),
                           *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share),
                           *(() if told is None else told.cautions)),
                 bench=bench, workings=tuple(book.lines or ()), fade=told)
@@ -422,20 +411,6 @@ def _sized(base: Recipe, batter: Batter, mould: Mould, parts: Sequence[Portion],
     factor = factor_to_fill(batter, mould.volume_ml, parts, additions, residue=residue, mould=mould,
                             arrangement=arrangement)
     return scaled(base, factor), shares_of_layers(parts, batter, additions, residue=residue, mould=mould)
-
-
-def _mixes(recipe: Recipe, scale: Scale, needed_ml: float, pot_ml: float | None, *,
-           sized_here: bool) -> Mixes | None:
-    if pot_ml is None:
-        return None
-    count = max(math.ceil(needed_ml / (pot_ml * POT_FULL) - 1e-9), 1)
-    if count > MIXES_MAX:
-        raise Unsolvable(EnglishText("A pot of {pot} would be filled {count} times; at most {most} mixes are planned."
-                                     " Is the unit right?",
-                                     pot=amounts.volume(pot_ml), count=count, most=MIXES_MAX),
-                         field=("pot_volume",), value=pot_ml)
-    lye = make_lye(scaled(recipe, 1 / count), scale, sized_here=sized_here)
-    return Mixes(count, weigh_list(lye, scale))
 
 
 def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:

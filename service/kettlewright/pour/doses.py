@@ -44,7 +44,7 @@ def lowest_limits(additions: Iterable[Addition]) -> dict[str, float]:
 
 
 def weigh_doses(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], exact: Poured, *,
-                loss_pct: float | None, step_g: float) -> Doses:
+                loss_pct: float | None, step_g: float, pot_step_g: float | None = None) -> Doses:
     """Put every addition on the scale.
 
     Parameters
@@ -59,6 +59,8 @@ def weigh_doses(batter: Batter, portions: Sequence[Portion], additions: Sequence
         Loss in cure, as of `cured_mass`. [% of the piece]
     step_g : float
         Step of the fine scale. [g]
+    pot_step_g : float, optional
+        Step in which the pot's additions are weighed, where that takes several weighings. [g]
 
     Returns
     -------
@@ -69,14 +71,16 @@ def weigh_doses(batter: Batter, portions: Sequence[Portion], additions: Sequence
     limits = lowest_limits(addition for addition in all_of_them if addition.in_batter)
     pot = mix_of_pot(batter, additions, exact)
     mixes = mixes_of_buckets(portions, exact, pot)
-    down = _carried_across(batter, portions, additions, exact, limits, loss_pct, step_g) if limits else frozenset()
+    pot_step_g = pot_step_g or step_g
+    down = _carried_across(batter, portions, additions, exact, limits, loss_pct, step_g, pot_step_g) if limits else \
+        frozenset()
 
-    def weighed(addition: Addition, mass: float, mix: Mix) -> WeighedAddition:
+    def weighed(addition: Addition, mass: float, mix: Mix, step_g: float = step_g) -> WeighedAddition:
         limit = limits.get(addition.key) if addition.in_batter else addition.limit_pct
         return weigh_addition(addition, mass, step_g=step_g, down=addition.key in down,
                               allowed_g=None if limit is None else _allowed(addition, mass, mix, limit, loss_pct))
 
-    return Doses(tuple(weighed(addition, mass, pot)
+    return Doses(tuple(weighed(addition, mass, pot, pot_step_g if addition.in_batter else step_g)
                        for addition, mass in zip(additions, exact.additions_g, strict=True)),
                  tuple(tuple(weighed(addition, mass, mix)
                              for addition, mass in zip(portion.additions, bucket.own_g, strict=True))
@@ -92,12 +96,13 @@ def _allowed(addition: Addition, mass_g: float, mix: Mix, limit_pct: float, loss
 
 
 def _carried_across(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], exact: Poured,
-                    limits: Mapping[str, float], loss_pct: float | None, step_g: float) -> frozenset[str]:
+                    limits: Mapping[str, float], loss_pct: float | None, step_g: float,
+                    pot_step_g: float) -> frozenset[str]:
     """Ingredients of which a bucket holds more than the limit once every dose is rounded to the nearest step. [keys]"""
-    def nearest(masses_g: Sequence[float]) -> tuple[float, ...]:
+    def nearest(masses_g: Sequence[float], step_g: float = step_g) -> tuple[float, ...]:
         return tuple(round_nearest(mass, step_g) for mass in masses_g)
 
-    rounded = replace(exact, additions_g=nearest(exact.additions_g), buckets=tuple(
+    rounded = replace(exact, additions_g=nearest(exact.additions_g, pot_step_g), buckets=tuple(
         replace(bucket, own_g=nearest(bucket.own_g)) for bucket in exact.buckets))
     mixes = mixes_of_buckets(portions, rounded, mix_of_pot(batter, additions, rounded))
     return frozenset(key for key, limit in limits.items()

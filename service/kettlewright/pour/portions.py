@@ -35,7 +35,7 @@ _EVERYWHERE = ("columns", "mingled")  # of these all portions stand at the fill 
 
 def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
            residue: Residue | None = None, scale: Scale, mould: Mould | None = None, arrangement: str = "layers",
-           loss_pct: float | None = None, overflow: Mould | None = None) -> Division:
+           loss_pct: float | None = None, overflow: Mould | None = None, pot_mixes: int = 1) -> Division:
     """Share a batter out: buckets, doses, powders and layers.
 
     Parameters
@@ -60,6 +60,8 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
         two to be known. [% of the whole piece]
     overflow : Mould, optional
         Takes what is above the mould's fill limit. [mould]
+    pot_mixes : int
+        In how many equal mixes the pot's additions are weighed: all of them together in so many steps. [mixes]
 
     Returns
     -------
@@ -86,13 +88,14 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
     kept = None if not residue.kept_back_g else Weighing(
         residue.kept_back_g, round_nearest(residue.kept_back_g, scale.readability_g))
     available = exact.pot_g - residue.of_pot_g
-    _check_used_up(portions, exact, available, scale)
+    _check_used_up(portions, exact, available, scale.readability_g * pot_mixes)
     plain = [bucket.plain_g for bucket in exact.buckets]
     # what is kept back is weighed too: the buckets get what that leaves, so that the residue never falls short
     kept_g = 0.0 if kept is None else kept.weigh_g
     most = max(min(available, math.fsum(plain), exact.pot_g - residue.pot_g - kept_g), 0.0)
     weighs = _largest_remainder(plain, round_down(most, scale.readability_g), scale.readability_g)
-    doses = weigh_doses(batter, portions, additions, exact, loss_pct=loss_pct, step_g=scale.dose_readability_g)
+    doses = weigh_doses(batter, portions, additions, exact, loss_pct=loss_pct, step_g=scale.dose_readability_g,
+                        pot_step_g=scale.dose_readability_g * pot_mixes)
     main_ml = exact.mould_ml if overflow is None or mould is None else min(exact.mould_ml, mould.volume_ml)
     names = {portion.key: portion.name for portion in portions}
     weighed, over = [], []
@@ -211,13 +214,13 @@ def _check_loss_known(batter: Batter, portions: Sequence[Portion], additions: Se
                          "it the most that may go in cannot be told.", field=("expected_loss_pct",))
 
 
-def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: float, scale: Scale) -> None:
+def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: float, step_g: float) -> None:
     if portions[0].share_pct is not None:
         return
     off = math.fsum(bucket.plain_g for bucket in exact.buckets) - available_g
     if portions[0].layer_depth_mm is not None and off < 0:
         return  # the layers take less than there is; the rest stays in the pot
-    if abs(off) > scale.readability_g * (1 + 1e-9):
+    if abs(off) > step_g * (1 + 1e-9):
         word = "more" if off > 0 else "less"
         raise Unsolvable(EnglishText("The portions take {off} {word} plain batter than the {available} the pot gives "
                                      "(residue and what is kept back taken off); they must use it up within one step "

@@ -167,6 +167,8 @@ def lye_heat_capacity(pure_g: Mapping[str, float], lye_g: float) -> float:
     .. [1] Laliberte 2009, computed; NaOH extrapolated above 30 %, KOH above 46.5 %.
     """
     total = math.fsum(pure_g.values())
+    if total == 0:
+        return WATER_KJ_PER_KG_K
     strength = 100 * total / lye_g
     curves = {"NaOH": naoh_heat_capacity, "KOH": koh_heat_capacity}
     return math.fsum(mass / total * curves[alkali]().at(strength) for alkali, mass in pure_g.items())

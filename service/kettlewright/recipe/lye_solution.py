@@ -102,9 +102,11 @@ def lye_volume(pure_g: Mapping[str, float], lye_g: float, temperature_c: float) 
 
     Returns
     -------
-    float : each alkali takes water by its pure mass, and the volumes add (own decision). [mL]
+    float : each alkali takes water by its pure mass, and the volumes add (own decision); of water alone its own. [mL]
     """
     pure_total = math.fsum(pure_g.values())
+    if pure_total == 0:
+        return lye_g / water_density(temperature_c)
     concentration = pure_total / lye_g
     density = {"NaOH": naoh_solution_density, "KOH": koh_solution_density}
     return math.fsum(lye_g * mass / pure_total / density[alkali](concentration, temperature_c)

@@ -251,7 +251,8 @@ def _solution(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequenc
                                     lye=mass),
         concentration_pure_pct=book.work("lye concentration, pure alkali", _CONCENTRATION, "%", DEFINITION,
                                          alkali=math.fsum(pure.values()), lye=mass),
-        water_to_alkali=book.work("water to alkali", _RATIO, "g/g", DEFINITION, water=water, alkali=weighed.counted),
+        water_to_alkali=None if weighed.counted == 0 else book.work(
+            "water to alkali", _RATIO, "g/g", DEFINITION, water=water, alkali=weighed.counted),
         density=book.work("density of the lye at 40 degC", _DENSITY, "g/mL", DEFINITION, lye=mass, volume=volume),
         volume_ml=volume, peak_temperature=_peak(recipe, alkalis, liquids, ice, weighed, mass, book),
         at_temperature=at, heat_capacity=lye_heat_capacity(pure, mass))
@@ -260,7 +261,7 @@ def _solution(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequenc
 def _peak(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[WeighedLiquid], ice: Weighing | None,
           weighed: InPot, lye_g: float, book: Book) -> PeakTemperature | None:
     water_c = recipe.temperatures.water_c
-    if water_c is None:
+    if water_c is None or weighed.counted == 0:
         return None
     waters = [WaterInJug(liquid.name, liquid.water_mass_g, 0.0 if liquid.portion.frozen else
                          water_c if liquid.portion.temperature_c is None else liquid.portion.temperature_c,

@@ -150,5 +150,7 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
 
 
 def mean_molar_mass(mol: Sequence[float], molar_mass: Sequence[float]) -> float:
-    """Molar mass of a mixture (`mol` [mol], `molar_mass` [g/mol], same length n >= 1). [g/mol]"""
+    """Molar mass of a mixture (`mol` [mol], `molar_mass` [g/mol], same length n >= 1); of nothing the first. [g/mol]"""
+    if not math.fsum(mol):
+        return molar_mass[0]
     return math.fsum(m * amount for m, amount in zip(molar_mass, mol, strict=True)) / math.fsum(mol)

@@ -248,8 +248,8 @@ class LyeSolution:
         Alkali as weighed (of stocks: pure) in it. [% by mass]
     concentration_pure_pct : float
         Pure alkali in it. [% by mass]
-    water_to_alkali : float
-        Water for one part of alkali as weighed. [g/g]
+    water_to_alkali : float, optional
+        Water for one part of alkali as weighed; none where the alkali was forgotten. [g/g]
     density, volume_ml : float
         At 40 degC. [g/mL, mL]
     peak_temperature : PeakTemperature, optional
@@ -264,7 +264,7 @@ class LyeSolution:
     water_mass_g: float
     concentration_pct: float
     concentration_pure_pct: float
-    water_to_alkali: float
+    water_to_alkali: float | None
     density: float
     volume_ml: float
     peak_temperature: PeakTemperature | None

@@ -16,8 +16,7 @@ from kettlewright.errors import DomainError, gather
 from kettlewright.identity import data_version_behind, identity_of
 from kettlewright.pour import Residue, batter_of
 from kettlewright.reference import DATA_VERSION
-from kettlewright.said import Said
-from kettlewright.units import current_units, from_base
+from kettlewright.units import current_units
 
 __all__ = ["actuals"]
 
@@ -40,24 +39,25 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
         planned = plans.plan_batch(**body)
     density = body.get("batter_density")
     found = plans.plan_actuals(planned, stage, settings=plans.PourSettings(
-        body.get("residue") or Residue(), body.get("overflow_mould"), density), say=_in_words, **told)
+        body.get("residue") or Residue(), body.get("overflow_mould"), density), **told)
     step, after = found.step, found.step.after
     cured = found.cured
     return answer(
         "actuals", found.cautions, sources=(*SOURCES_OF_LYE, *(() if cured is None else ("first_order_drying",))),
         more_sources=planned.lye.sources, identity=identity, stage=stage,
-        next_action={"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
-                     "text": step.text},
+        next_action={**_action(step), "missing": step.missing or None,
+                     "otherwise": None if step.otherwise is None else _action(step.otherwise)},
         as_weighed={"lye": found.lye, "batter": found.batter},
         after=None if after is None else {"lye": after, "batter": batter_of(after, measured_density=density)},
-        difference=found.differences, still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
+        difference=found.differences, assumed_as_planned=found.assumed,
+        still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
         drying=None if cured is None else {"curve": curve_told(cured), "loss_bound_pct": cured.bound_pct,
                                            "notes": cured.notes})
 
 
-def _in_words(mass_g: float) -> Said:
-    """A mass in the unit of the scale it is weighed on (`mass_g` [g]). [text]"""
-    return plans.mass_in_words(from_base(mass_g, "mass"), current_units.get().mass)
+def _action(step: plans.Step) -> dict[str, Any]:
+    return {"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
+            "text": step.text}
 
 
 def _check_identity(identity: str, asked: Mapping[str, Any], data_version: str | None) -> None:

@@ -15,6 +15,7 @@ from kettlewright.api.schemas.portions import ColumnTold, LayerTold
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
 from kettlewright.plan import ACTIONS, STAGES, BarsTold, ToldWeighing
+from kettlewright.plan.actual_missing import Missing
 from kettlewright.plan.actual_rows import Difference
 from kettlewright.release.drying import WEIGHINGS_MAX
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
@@ -66,8 +67,8 @@ class ActualsRequest(Strict):
                         example="2026.3")
     stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
                    "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
-    weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed; what is not "
-                     "told counts as planned")
+    weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
+                     "was forgotten; what is not reported counts as planned")
     rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
                        "the recipe where not given", example="olive")
     bars = Part(BarsCutAsked, about="At stage cut")
@@ -79,15 +80,58 @@ class ActualsRequest(Strict):
         return super().build({name: value for name, value in data.items() if name != "locale"})
 
 
+class MissingIngredient(Told):
+    """An ingredient that was forgotten or weighed short; it names its own unit."""
+
+    omitted = ("portion", "form", "lot")
+
+    kind = Choice(KINDS, about="As in the weigh list", example="fat")
+    where = Choice(WHERES, about="As in the weigh list", example="pot")
+    portion = Text(about="As in the weigh list", example="deep_red")
+    key = Text(about="As in the weigh list", example="shea")
+    name = Text(about="Name", example="shea butter, unrefined")
+    form = Text(about="As in the weigh list", example="98 % pure")
+    lot = Text(about="As in the weigh list", example="L-7")
+    put_in = Number(about="What is missing of it: planned less weighed", unit="in this row's unit", example=120)
+    unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
+
+    def dump(self, obj: Any, *, many: bool | None = None) -> Any:
+        """One row, or several (`obj`, `many`), in their own units."""
+        return [_missing(one) for one in obj] if many else _missing(obj)
+
+
+def _missing(one: Missing) -> dict[str, Any]:
+    row = one.row.row
+    kind = "dose" if row.fine else "mass"
+    return {**row_told(row, lot=row.lot), "put_in": nine_digits(from_base(one.mass_g, kind)),
+            "unit": getattr(current_units.get(), kind)}
+
+
+class OtherAction(Told):
+    """What to do where the missing masses cannot be put in."""
+
+    what = Choice(ACTIONS, about="In one word")
+    key = Text(allow_none=True, about="What is weighed for it; null where nothing is", example="lye")
+    weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=421)
+    unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
+    text = Text(about="In words", example="Use 421 g of the 445.6 g of lye and leave 24.6 g.")
+
+
 class NextActionTold(Told):
     """What to do next."""
 
-    what = Choice(ACTIONS, about="In one word; do_not_pour and rebatch_or_discard stand where it is lye-heavy")
+    omitted: ClassVar[tuple[str, ...]] = ("missing", "otherwise")
+
+    what = Choice(ACTIONS, about="In one word; do_not_pour and rebatch_or_discard where it is lye-heavy or no "
+                  "soap")
     key = Text(allow_none=True, about="What is weighed for it: a fat, an alkali, lye, or a portion; null where nothing "
                "is", example="olive")
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=34)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
-    text = Text(about="In words, masses in that unit", example="Pour. The superfat is 5.02 %.")
+    text = Text(about="In words", example="Pour. The superfat is 5.02 %.")
+    missing = ListOf(Part(MissingIngredient), about="Where something was forgotten or weighed short: what to put in. "
+                     "`key` and `weigh` are of the first")
+    otherwise = Part(OtherAction, about="Where something is missing: what to do if you cannot put it in")
 
 
 class AfterTold(Told):
@@ -202,6 +246,8 @@ class ActualsReply(Answer):
                       "counts as planned. At stage fats with the lye that is to be made")
     after = Part(AfterTold, about="Where the next action changes the batch: what it is then")
     difference = ListOf(Part(DifferenceTold), about="Rows of the weigh list so far, in bench order")
+    assumed_as_planned = ListOf(Part(WeighRowTold), about="Rows of the weigh list so far that were not reported: they "
+                                "count as planned. Rows still to weigh are not among them")
     still_to_weigh = ListOf(Part(WeighRowTold), about="Rows to come, as they are now; in place of those of the plan")
     pour = Part(ActualPourTold, about="Buckets and layers of the batter that is there")
     bars = Part(BarsMadeTold, about="Where they were told")

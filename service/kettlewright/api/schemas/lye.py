@@ -139,7 +139,8 @@ class LyeSolutionTold(Told):
     mass_g = Mass(about="Alkali as weighed and all water", example=443.4)
     concentration_pct = Number(about="Alkali as weighed (of stocks: pure) in it", unit="% by mass", example=33)
     concentration_pure_pct = Number(about="Pure alkali in it", unit="% by mass", example=32.3)
-    water_to_alkali = Number(about="Water for one part of alkali as weighed", unit="g per g", example=2.03)
+    water_to_alkali = Number(allow_none=True, about="Water for one part of alkali as weighed; null where the alkali "
+                             "was forgotten", unit="g per g", example=2.03)
     density = Number(about="At 40 degC", unit="g/mL", example=1.34)
     volume_ml = Volume(about="At 40 degC", example=330)
     peak_temperature = Part(TemperatureRange, allow_none=True, attribute="peak_range", about="An upper "
@@ -233,7 +234,7 @@ class WeighRowTold(Told):
     `where`, `portion`, `kind`, `key` and `lot` together name no other row of the same weigh list.
     """
 
-    omitted = ("portion", "form", "lot", "buy")
+    omitted = ("portion", "form", "lot", "buy", "each_mix")
 
     kind = Choice(KINDS, about="What it is; dispersion, batter and kept_back are made on the bench of other rows",
                   example="fat")
@@ -250,6 +251,8 @@ class WeighRowTold(Told):
     weigh = Number(about="On the scale", unit="in this row's unit", example=500)
     step = Number(about="Step of the scale it is weighed on", unit="in this row's unit", example=1)
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
+    each_mix = Number(about="On the scale for each mix; only where the pot takes several mixes and each is weighed "
+                      "separately. All of them together are weigh", unit="in this row's unit", example=250)
     buy = Text(about="Key of the item in prices and packs, the same in every language; left out of what is made on the "
                "bench", example="olive")
 
@@ -281,7 +284,9 @@ def _row(row: WeighRow) -> dict[str, Any]:
     kind = "dose" if row.fine else "mass"
     return {**row_told(row, lot=row.lot),
             "weigh": nine_digits(from_base(row.weigh_g, kind)), "step": nine_digits(from_base(row.step_g, kind)),
-            "unit": getattr(current_units.get(), kind), **({} if row.buy is None else {"buy": row.buy})}
+            "unit": getattr(current_units.get(), kind),
+            **({} if row.each_mix_g is None else {"each_mix": nine_digits(from_base(row.each_mix_g, kind))}),
+            **({} if row.buy is None else {"buy": row.buy})}
 
 
 class MixingTold(Told):

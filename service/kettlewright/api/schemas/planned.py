@@ -48,7 +48,7 @@ class PlannedRequest(Request):
                             unit="g/mL", example=0.99)
     overflow_mould = MouldAsked(about="Takes what is above the mould's fill limit; of fats by mass")
     pot_volume_ml = Volume(bounds=limits.VOLUME, about="What the pot at hand holds to its brim; two thirds of it are "
-                           "used, and a larger batch is mixed in equal goes", example=6000)
+                           "used, and a larger batch is made in equal mixes", example=6000)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
     own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
 
@@ -62,10 +62,13 @@ class PiecesTold(Told):
 
 
 class MixesTold(Told):
-    """The batch in equal goes, since the pot does not hold it at once."""
+    """The batch in equal mixes, since the pot does not hold it at once."""
 
     count = Whole(about="How many", unit="mixes", example=2)
-    weigh_list = ListOf(Part(WeighRowTold), about="For each go: jug and pot, alkali computed anew")
+    batter_mass_g = Mass(attribute="batter.mass_g", about="Fresh batter of one mix, before additions", example=4120)
+    pot_mass_g = Mass(about="All that is in the pot of one mix, additions included", example=4205)
+    weigh_list = ListOf(Part(WeighRowTold), about="For each mix: jug and pot, the alkali computed for the fats of this "
+                        "mix. So many mixes are the whole batch")
 
 
 class BatchTold(DivisionTold):
@@ -75,7 +78,8 @@ class BatchTold(DivisionTold):
 
     recipe = Part(RecipeTold, about="At the size made, unrounded")
     lye = Part(LyeCoreTold, attribute="stage", about="What to weigh for the pot and the jug, as at /v1/lye")
-    vessels = Part(Vessels, about="The smallest pot, additions included, and jug")
+    vessels = Part(Vessels, about="The smallest pot, additions included, and jug; of one mix where there are "
+                   "several")
     mould = Part(MouldTold, attribute="filled", about="The mould and how far it is filled, as at /v1/moulds")
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
     cuts = Part(CutsTold, allow_none=True, about="How the block is cut, as at /v1/cuts; null where no cut was asked")
@@ -86,6 +90,6 @@ class BatchTold(DivisionTold):
                         "are stricter than they need be", example=False)
     weigh_list = ListOf(Part(WeighRowTold), about="Everything to weigh, in bench order")
     pieces = Part(PiecesTold, about="Where no cut was asked: one piece for each cavity")
-    mixes = Part(MixesTold, about="Where pot_volume is told")
+    mixes = Part(MixesTold, about="Where pot_volume is given")
     fade = Part(FadeTold, about="Where one was asked: its colours, and a ladder for each bucket")
     workings = ListOf(Part(WorkingTold), about="Of the lye, line by line, where it was asked")
