@@ -124,7 +124,8 @@ CASES: list[tuple[str, dict[str, Any], tuple[str, ...]]] = [
     ("/v1/batches", {**SANDY, "arrangement": "separate", "mould": {**BASE["mould"], "count": 2}, "cut": ...},
      ("expected_loss_pct",)),
     ("/v1/labels", {**SANDY, "label": LABEL}, ("expected_loss_pct",)),
-    ("/v1/costs", {**SANDY, "prices": {"ingredients": [{"key": "olive", "price": {"amount": "7", "currency": "EUR", "per_mass": 1000}}]}}, ("expected_loss_pct",)),
+    ("/v1/costs", {**SANDY, "prices": {"ingredients": [
+        {"key": "olive", "price": {"amount": "7", "currency": "EUR", "per_mass": 1000}}]}}, ("expected_loss_pct",)),
     ("/v1/cure", {"batter_mass": 1390, "water_mass": 260, "promise": {"mass": 100}}, ("expected_loss_pct",))]
 
 
