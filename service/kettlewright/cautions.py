@@ -7,13 +7,13 @@ sheet of the product in hand and to medical help.
 
 from __future__ import annotations
 
-import difflib
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from kettlewright.amounts import Amount, at_least, at_most, bare, dose, length, mass, scale_step, temperature, volume
+from kettlewright.names import nearest
 from kettlewright.pour import Cuts, Dilution, Division, LimitCheck, WeighedAddition, WeighedPortion
 from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
@@ -847,7 +847,7 @@ def _named(things: Iterable[tuple[str, str]], told: Iterable[str]) -> tuple[str,
     known = list(dict.fromkeys(told))
     found: list[str] = []
     for key, name in things:
-        near = difflib.get_close_matches(key, known, n=1, cutoff=0.6)
+        near = nearest(key, known)
         if near:
             found.append(Said('{name} (the key is "{key}", and there is one of "{near}")', name=name, key=key,
                               near=near[0]))

@@ -14,10 +14,11 @@ from markupsafe import Markup
 from kettlewright.cautions import CATALOGUE, SEVERITIES
 from kettlewright.languages import in_its_language, spoken
 from kettlewright.said import Said
+from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
 from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
-from kettlewright.views.picture import UNCOLOURED, cut_face, cut_plan
+from kettlewright.views.picture import UNCOLOURED, cut_face
 from kettlewright.views.strip import fade_strip
 
 __all__ = ["batch_sheet", "sheet_policy"]
@@ -91,4 +92,5 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         sprays=[row for row in _rows(reply, "mould") if "portion" not in row],
         code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
         cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply)),
-        plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else ""))
+        plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else "",
+        pieces=spoken(pieces_in_words(reply["cuts"]["bars"], reply["units"]["length"])) if reply["cuts"] else ""))
