@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.errors import DomainError, Faults
 from kettlewright.pour import (
+    SHAPES,
     Bowl,
     Box,
     ConeFrustum,
@@ -152,6 +153,12 @@ def test_volumes_are_the_integral_of_the_sections(name: str, make: Callable[...,
     assert shape.height_of(shape.volume_to(shape.height_mm)) == pytest.approx(shape.height_mm, rel=1e-9)
     lower = shape.height_of(0.9 * shape.volume_to(height))
     assert 0 < lower < height * (1 + 1e-9)
+
+
+def test_no_shape_is_left_out() -> None:
+    # what was measured with water has no section
+    made = {type(make(90.0, 80.0, 70.0, 0.5)) for _, make, _ in sections()}
+    assert made | {Measured} == set(SHAPES.values())
 
 
 @pytest.mark.parametrize(("make", "words"), [
