@@ -213,11 +213,11 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
             division, arrangement=plan.arrangement, cuts=plan.cuts if len(here) == len(planned) else None)))
 
     division = shared_out(shares, additions)
-    fixed = frozenset([(None, one.key) for one, asked in zip(additions, plan.division.additions, strict=True)
-                       if one is not asked.addition]
-                      + [(planned[index].key, one.key) for index, portion in zip(here, portions, strict=True)
-                         for one, asked in zip(portion.additions, planned[index].additions, strict=True)
-                         if one is not asked.addition])
+    asked = {(None, one.key): one.addition for one in plan.division.additions}
+    asked |= {(portion.key, one.key): one.addition for portion in planned for one in portion.additions}
+    inside = [((None, one.key), one) for one in additions]
+    inside += [((portion.key, one.key), one) for portion in portions for one in portion.additions]
+    fixed = frozenset(place for place, one in inside if one is not asked[place])  # in already: no advice changes them
     made = dict(zip(here, division.portions, strict=True))
     shown = []
     for index, one in enumerate(planned):
