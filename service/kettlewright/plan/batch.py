@@ -52,6 +52,7 @@ from kettlewright.pour import (
     with_doses,
     with_largest_doses,
 )
+from kettlewright.pour.buckets import check_distinct
 from kettlewright.recipe import (
     SILENT,
     Book,
@@ -312,6 +313,9 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     """
     parts = tuple(portions) or whole_batch()
     put = None
+    with gather() as checks, checks.at("portions"):
+        if fade is not None:  # it names portions, so each needs a name of its own
+            check_distinct([portion.key for portion in parts], "portion")
     with gather() as checks:
         with checks.at("fade"):
             if fade is not None:

@@ -91,10 +91,11 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
     keys = [slug(name) for name in asked.portions] or [portion.key for portion in portions]
     by_key = {portion.key: portion for portion in portions}
     with gather() as checks:
-        with checks.at("portions"):
-            check_distinct(keys, "portion", field="")
+        if asked.portions:
+            with checks.at("portions"):
+                check_distinct(keys, "portion", field="")
         for index, key in enumerate(keys):
-            with checks.at("portions", index):
+            with checks.at(*(("portions", index) if asked.portions else ())):  # else all of the batch, as given there
                 if key not in by_key:
                     raise DomainError(f'There is no portion "{asked.portions[index]}"; given are: '
                                       f"{', '.join(portion.name for portion in portions)}.",

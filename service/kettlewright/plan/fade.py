@@ -36,7 +36,7 @@ class FadeLine:
     dispersion_g : float, optional
         The same as dispersion. [g]
     darker_by_g : float, optional
-        To the next darker step, as dispersion where that is told. [g]
+        To the next darker step, as dispersion where that is given. [g]
     """
 
     step: FadeStep
@@ -97,7 +97,7 @@ class FadePlan:
     colourant_g, equal_doses_g : float, optional
         In all portions, and what steps of equal dose between the same ends would take. [g]
     cost : FadeCost, optional
-        Of both, where a price is told. [currency]
+        Of both, where a price is given. [currency]
     carry_over : tuple of CarriedPortion, optional
         Where it was requested. [g]
     more : MoreColour, optional
@@ -181,7 +181,7 @@ def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, d
             check_distinct(names, "portion")
         with checks.at("price"):
             if price is not None and wish.other is not None:
-                raise Unsolvable("One price is told and there are two colourants: leave it out.")
+                raise Unsolvable("There is one price but two colourants: leave the price out.")
     found = find_fade(wish, names, fit, other_fit)
     with gather() as checks:
         carried = wanted = None
@@ -228,7 +228,7 @@ def check_carried(steps: Sequence[FadeStep]) -> None:
     Unsolvable : two ends, fewer than two dyed portions.
     """
     if any(step.end for step in steps):
-        raise Unsolvable("A fade with two ends changes its colourant: carry each half over by itself.",
+        raise Unsolvable("A fade with two ends changes its colourant: carry each half over separately.",
                          field=("carry_over",))
     if sum(step.dose > 0 for step in steps) < 2:
         raise Unsolvable("With fewer than two dyed portions there is nothing to carry over.",
