@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.weigh_list import WeighRow
 
@@ -262,7 +262,7 @@ def _of_lot(one: ToldWeighing, same: list[tuple[int, Row]]) -> list[tuple[int, R
 
 
 def _near(word: str, known: Sequence[str]) -> str:
-    near = difflib.get_close_matches(word.casefold(), known, n=1, cutoff=0.6)
+    near = nearest(word.casefold(), known)
     return f' Did you mean "{near[0]}"?' if near else ""
 
 

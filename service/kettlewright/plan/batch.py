@@ -52,6 +52,7 @@ from kettlewright.pour import (
     with_doses,
     with_largest_doses,
 )
+from kettlewright.pour.buckets import check_distinct
 from kettlewright.recipe import (
     SILENT,
     Book,
@@ -314,6 +315,9 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     """
     parts = tuple(portions) or whole_batch()
     put = None
+    with gather() as checks, checks.at("portions"):
+        if fade is not None:  # it names portions, so each needs a name of its own
+            check_distinct([portion.key for portion in parts], "portion")
     with gather() as checks:
         with checks.at("fade"):
             if fade is not None:
@@ -398,9 +402,17 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                 weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions, mixes=count),
                 cautions=(*caution_texts.of_lye(first.lye if mixes is None else mixes.lye, at="/recipe"),
                           *caution_texts.of_mixes(count),
-                          *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share),
+                          *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share,
+                                                    carried=_carried_by(fade)),
                           *(() if told is None else told.cautions)),
                 bench=bench, workings=tuple(book.lines or ()), fade=told)
+
+
+def _carried_by(fade: BatchFade | None) -> frozenset[str]:
+    """Colourants of a fade: to be carried over is what they are for. [keys]"""
+    if fade is None:
+        return frozenset()
+    return frozenset(one.key for one in (fade.colourant, fade.other_colourant) if one is not None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -303,7 +303,7 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
         batter = batter_of(lye, measured_density=batter_density)
     with gather() as checks, checks.at("target"):
         if target.bars is not None:
-            with checks.at("bars"):
+            with checks.at("target", "bars"):
                 _check_loss(target.bars.expected_loss_pct, batter, additions, EnglishText("a bar"))
         factor = _factor(base, lye, batter, target, additions)
         sized = scaled(base, factor)

@@ -275,7 +275,7 @@ def _told(portions: Sequence[str], rows: Sequence[_Row]) -> Fade:
         steps.append(FadeStep(name, row.end, row.dose, _darker(rows, index), colours[index],
                               row.material.band(row.dose), to_next))
         if to_next is not None and to_next < _ALIKE:
-            notes.append(Said("Portions {one} and {next} will hardly be told apart (CIEDE2000 {apart:.1f}).",
+            notes.append(Said("Portions {one} and {next} will look almost alike (CIEDE2000 {apart:.1f}).",
                               one=index + 1, next=index + 2, apart=to_next))
         if row.dose == 0 and 0 < index < len(rows) - 1 and rows[index - 1].end == rows[index + 1].end:
             notes.append(Said('"{portion}" has no colourant between two that have: a plain stripe in the fade.',
