@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import itertools
 import math
+import xml.etree.ElementTree as ElementTree
 from typing import Any
 
 import numpy as np
@@ -192,3 +193,26 @@ def test_doses_far_below_the_lightest_dyed_swatch_are_named(client: FlaskClient)
     assert not any("More than half" in note for note in found["notes"])
     assert not any("far below" in note for note in sent(client, {
         "swatches": BENT, "portions": PORTIONS, "lightest_dose": 0.25})["notes"])
+
+
+def test_the_strip_shows_every_swatch_inside_its_frame(client: FlaskClient) -> None:
+    doses = np.linspace(0, 12, 40)
+    many = [{"dose": float(dose), "lab": {"lightness": 90 - 4 * float(dose), "a": 5, "b": 10}} for dose in doses]
+    body = {"swatches": many, "portions": PORTIONS, "other": {"swatches": many}}
+    svg = ElementTree.fromstring(client.post("/v1/fades?format=svg", json=body).text)
+    drawn = [rect for rect in svg.iter("{http://www.w3.org/2000/svg}rect") if rect.get("class") == "swatch"]
+    assert len(drawn) == 80
+    assert max(float(rect.attrib["x"]) + float(rect.attrib["width"]) for rect in drawn) <= 600
+    assert all(float(one.attrib["x"]) + float(one.attrib["width"]) < float(two.attrib["x"])
+               for one, two in itertools.pairwise(drawn))
+
+
+def test_steps_that_cannot_be_equal_are_not_claimed_to_be(client: FlaskClient) -> None:
+    # one swatch is green between yellow and red: the predicted colour turns back on its way
+    astray = [{"dose": 0, "colour": "#ffff80"}, {"dose": 3, "colour": "#a5ff80"}, {"dose": 10, "colour": "#e1c880"},
+              {"dose": 20, "colour": "#c30080"}]
+    for swatches in (astray, BENT):
+        found = sent(client, {"swatches": swatches, "portions": PORTIONS})
+        steps = [row["to_next"] for row in found["portions"][:-1]]
+        assert any("could not be made equal" in note for note in found["notes"]) == (max(steps) > 1.02 * min(steps))
+        assert (max(steps) > 1.02 * min(steps)) == (swatches is astray)

@@ -47,14 +47,15 @@ def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, other_fit: 
         notes.append(Said("Predicted of wet batter, since the swatches are wet: nothing is said of the cured colour."))
     notes.append({"yes": Said("Predicted of gelled soap; without gel phase it stays lighter."),
                   "no": Said("Predicted of soap that did not gel; gel phase makes it darker."),
-                  "unknown": Said("Whether the swatches gelled is not told; gel phase makes soap darker.")}[gelled])
+                  "unknown": Said("It is not known whether the swatches gelled; gel phase makes soap darker.")}[gelled])
     smallest = min((step.to_next for step in steps if step.to_next is not None), default=math.inf)
     notes += _of_fit(fit, [step for step in steps if step.end == 0], smallest)
     if other_fit is not None:
         notes += [Said("The other end: {note}", note=note)
                   for note in _of_fit(other_fit, [step for step in steps if step.end == 1], smallest)]
     if wish.carry_over:
-        notes.append(Said("Carrying over takes as much colourant as dyeing each bucket by itself; it saves weighings."))
+        notes.append(Said("Carrying over takes as much colourant as dyeing each bucket separately; it saves "
+                          "weighings."))
         notes += [Said('"{portion}" is plain: nothing carried over goes into it, it gets plain batter of its own.',
                        portion=step.name) for step in steps if step.dose == 0]
     return (*notes, Said("Screens are not swatches: hold the strip beside a cured bar before you trust it."))

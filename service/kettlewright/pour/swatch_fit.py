@@ -70,7 +70,7 @@ def _doses(swatches: Iterable[Swatch]) -> tuple[float, ...]:
 
 
 def _fit(ordered: Sequence[Swatch], model: str) -> Material:
-    """Fitted as asked, or by the next simpler model where there are too few doses for it."""
+    """Fitted by a model, or by the next simpler model where there are too few doses for it."""
     doses = _doses(ordered)
     if model == "power" and len(doses) < (3 if doses[0] == 0 else 4):
         model = "interpolated"
