@@ -58,7 +58,10 @@ __all__ = [
     "PACKS_COUNT",
     "PART_PCT",
     "PCT_OF_FATS",
+    "PIECES_COUNT",
     "PIECES_MAX",
+    "PIECES_PER_BAR",
+    "PIECES_THERE",
     "POURS_COUNT",
     "PROPERTY",
     "PURITY_PCT",
@@ -220,6 +223,9 @@ SALES_TAX_PCT = Bounds("A sales tax in percent", 0, 100, "from 0 to 100")
 FEE_PCT = Bounds("A fee in percent of the gross price", 0, 90, "from 0 to 90")
 BARS_PER_ORDER = Bounds("A number of bars in an order", 1, 10_000, "from 1 to 10,000")
 TIMES_MADE = Bounds("A number of batches", 1, 10_000, "from 1 to 10,000")
+PIECES_COUNT = Bounds("A number of pieces", 1, 1_000_000, "from 1 to 1,000,000")
+PIECES_PER_BAR = Bounds("A number of pieces", 0.01, 100, "from 0.01 to 100")
+PIECES_THERE = Bounds("A number of pieces", 0, 1_000_000, "from 0 to 1,000,000")
 PACKS_COUNT = Bounds("A number of packs", 1, 100_000, "from 1 to 100,000")
 
 UNMOULD_DAYS = Bounds("A number of days in the mould", 0, 60, "from 0 to 60")

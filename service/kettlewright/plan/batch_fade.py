@@ -155,7 +155,8 @@ def told_fade(put: FadeInBatch, division: Division) -> FadePlan:
     asked = put.asked
     parts = [addition.pure_part if addition is not None and addition.dispersion is not None else None
              for addition in (asked.colourant, asked.other_colourant)]
-    lines = bucket_lines(put.fade.steps, [bucket.made_batter_g for bucket in buckets], parts)
+    lines = bucket_lines(put.fade.steps, [bucket.made_batter_g for bucket in buckets], parts,
+                         [None if one is None else one.name for one in (asked.colourant, asked.other_colourant)])
     colourants = {addition.key for addition in (asked.colourant, asked.other_colourant) if addition is not None}
     used = math.fsum(one.mass_g * one.addition.pure_part for bucket in buckets for one in bucket.additions
                      if one.key in colourants)

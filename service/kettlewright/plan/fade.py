@@ -37,12 +37,15 @@ class FadeLine:
         The same as dispersion. [g]
     darker_by_g : float, optional
         To the next darker step, as dispersion where that is given. [g]
+    darker_by_of : Said, optional
+        What that is grams of, in words. [text]
     """
 
     step: FadeStep
     colourant_g: float | None = None
     dispersion_g: float | None = None
     darker_by_g: float | None = None
+    darker_by_of: Said | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +122,8 @@ class FadePlan:
 
 
 def bucket_lines(steps: Sequence[FadeStep], masses_g: Sequence[float | None],
-                 pure_parts: Sequence[float | None] = (None, None)) -> tuple[FadeLine, ...]:
+                 pure_parts: Sequence[float | None] = (None, None),
+                 names: Sequence[str | None] = (None, None)) -> tuple[FadeLine, ...]:
     """What is weighed for the steps of a fade.
 
     Parameters
@@ -130,6 +134,8 @@ def bucket_lines(steps: Sequence[FadeStep], masses_g: Sequence[float | None],
         Batter in each bucket; none where it is not known. [g]
     pure_parts : sequence of two floats
         Colourant in the dispersion, of either end; none where it is weighed dry. [g/g]
+    names : sequence of two texts
+        Of the colourants, where they are known. [text]
 
     Returns
     -------
@@ -143,8 +149,16 @@ def bucket_lines(steps: Sequence[FadeStep], masses_g: Sequence[float | None],
         part = pure_parts[step.end]
         colourant = step.dose * mass / 1000
         by = None if step.darker_dose is None else (step.darker_dose - step.dose) * mass / 1000 / (part or 1.0)
-        found.append(FadeLine(step, colourant, None if part is None else colourant / part, by))
+        found.append(FadeLine(step, colourant, None if part is None else colourant / part, by,
+                              None if by is None else _what_is_weighed(names[step.end], part)))
     return tuple(found)
+
+
+def _what_is_weighed(name: str | None, part: float | None) -> Said:
+    colourant = Said("colourant") if name is None else name
+    if part is None:
+        return Said("dry {colourant}", colourant=colourant)
+    return Said("{colourant} dispersion, {strength:.6g} %", colourant=colourant, strength=100 * part)
 
 
 def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, dispersion_pct: float | None = None,

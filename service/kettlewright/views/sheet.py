@@ -62,6 +62,13 @@ def _rows(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
     return [row for row in reply["weigh_list"] if row["where"] in vessels]
 
 
+def _diluted(reply: Mapping[str, Any]) -> dict[tuple[str | None, str], float]:
+    """What to weigh of a dilution in place of a dose too little for the scale, by portion and key. [dose]"""
+    stirred = [(None, one) for one in reply["additions"]]
+    stirred += [(portion["key"], one) for portion in reply["portions"] for one in portion["additions"]]
+    return {(where, one["key"]): one["dilution"]["take_weigh"] for where, one in stirred if "dilution" in one}
+
+
 @in_its_language
 def batch_sheet(reply: Mapping[str, Any]) -> str:
     """The batch sheet of a planned batch.
@@ -81,6 +88,7 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
                  for portion in reply["portions"]},
         jars=_rows(reply, "jar"), aside=_rows(reply, "aside"),
         fade=reply.get("fade"), strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
+        diluted=_diluted(reply),
         sprays=[row for row in _rows(reply, "mould") if "portion" not in row],
         code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
         cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply)),

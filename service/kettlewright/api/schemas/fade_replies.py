@@ -56,9 +56,9 @@ class FadeStepTold(Told):
     dispersion_mass_g = Dose(attribute="dispersion_g", allow_none=True, about="The same as dispersion; null without "
                              "dispersion_pct", example=67)
     darker_by_mass_g = Dose(attribute="darker_by_g", allow_none=True, about="What brings this bucket to the next "
-                            "darker step: of dispersion where dispersion_pct is given, else of colourant; null for the "
-                            "darkest",
-                            example=11)
+                            "darker step; null for the darkest", example=11)
+    darker_by_of = Text(allow_none=True, about="What that is a mass of: the dispersion with its strength where one is "
+                        "given, else the dry colourant; null for the darkest", example="dry colourant")
     to_next = Number(attribute="step.to_next", allow_none=True, about="Difference to the next portion; null for the "
                      "last", unit="CIEDE2000", example=13.1)
 
