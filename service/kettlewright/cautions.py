@@ -538,11 +538,13 @@ def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Cauti
 
 
 def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Caution]:
+    places = _places(division) if limits else {}
+    names = {one.key: one.name for one in division.portions}
     for check in limits:
-        pointer = _place_of(division, check.key)
+        pointer = places.get(check.key, "/portions")
         if check.exceeded:
             where = Said('"{portion}"', portion=check.portion_name) if check.bar is None else check.bar
-            doses = tuple(_largest(division, one.portion, one.dose, one.basis, one.mass_g) for one in check.largest)
+            doses = tuple(_largest(names, one.portion, one.dose, one.basis, one.mass_g) for one in check.largest)
             exceeds = Said(
                 "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar.",
                 addition=check.name, where=where, part=check.decides_pct, limit=check.limit_pct)
@@ -560,9 +562,8 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
                 limit=check.limit_pct, bar=check.bar, in_bar=check.bar_pct), pointer)
 
 
-def _largest(division: Division, portion: str | None, size: float, basis: str, mass_g: float) -> Said:
+def _largest(names: Mapping[str, str], portion: str | None, size: float, basis: str, mass_g: float) -> Said:
     """A dose that keeps within, as it would be sent: it has four digits."""
-    names = {one.key: one.name for one in division.portions}
     where = Said("in the pot") if portion is None else Said('in "{portion}"', portion=names[portion])
     unit = _UNITS_OF_DOSES.get(basis)
     if unit is None:
@@ -576,16 +577,13 @@ _UNITS_OF_DOSES: Mapping[str, Said] = MappingProxyType({
     "g_per_kg_fats": Said("g per kg of fats"), "g_per_kg_batter": Said("g per kg of batter")})
 
 
-def _place_of(division: Division, key: str) -> str:
-    """The first place where an addition with a limit stands."""
-    for index, weighed in enumerate(division.additions):
-        if weighed.key == key:
-            return f"/additions/{index}"
+def _places(division: Division) -> dict[str, str]:
+    """The first place of each addition, by its key. [pointers]"""
+    found = {weighed.key: f"/additions/{index}" for index, weighed in reversed(list(enumerate(division.additions)))}
     for number, portion in enumerate(division.portions):
         for index, weighed in enumerate(portion.additions):
-            if weighed.key == key:
-                return f"/portions/{number}/additions/{index}"
-    return "/portions"
+            found.setdefault(weighed.key, f"/portions/{number}/additions/{index}")
+    return found
 
 
 def _of_free_oil(portion: WeighedPortion, at: str) -> Iterator[Caution]:

@@ -17,6 +17,7 @@ _HAIR = 1e-12
 
 __all__ = [
     "ACID_VALUE",
+    "ADDITIONS_PER_BATCH_MAX",
     "ADDITION_DENSITY",
     "ANY_VALUE",
     "BARS_COUNT",
@@ -25,6 +26,7 @@ __all__ = [
     "BAR_KINDS_MAX",
     "BATCHES_COUNT",
     "BORROWED_PCT",
+    "BORROWINGS_PER_BATCH_MAX",
     "BROKEN_PCT",
     "CAVITIES_COUNT",
     "COVERAGE",
@@ -244,6 +246,12 @@ PIECES_MAX = 5_000
 
 BAR_KINDS_MAX = 400
 """Bars of one cutting plan that differ from each other: in a slanted mould those along the walls do."""
+
+ADDITIONS_PER_BATCH_MAX = 400
+"""Additions of pot and buckets together."""
+
+BORROWINGS_PER_BATCH_MAX = 120
+"""Borrowings of all portions together."""
 
 NAME_LENGTH_MAX = 200
 """Characters a name of the maker's may have."""

@@ -16,6 +16,7 @@ _COMPARED_MAX = 60  # characters of a name; comparing takes time that grows with
 _left: ContextVar[list[int] | None] = ContextVar("suggestions_left", default=None)
 
 _KEPT = frozenset("LNM")  # letters, numbers, and the marks that belong to a letter
+_ASCII = "".join(chr(code) if chr(code).isalnum() else " " for code in range(128))  # the same, of ASCII, many times faster
 
 
 def tidy(text: str) -> str:
@@ -62,6 +63,8 @@ def slug(name: str) -> str:
     -----
     Vowel signs of many scripts are marks and tell names apart, so they are kept as letters are.
     """
+    if name.isascii():
+        return "_".join(name.lower().translate(_ASCII).split())
     folded = unicodedata.normalize("NFC", tidy(name).casefold())
     letters = (character if unicodedata.category(character)[0] in _KEPT else " " for character in folded)
     return "_".join("".join(letters).split())

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kettlewright import cautions as caution_texts
+from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
 from kettlewright.errors import Unsolvable, gather
@@ -233,6 +234,7 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
     ------
     Faults, DomainError : whatever `pour.divide` refuses, and more batter than the mould takes.
     """
+    _check_counts(portions, additions)
     _check_jars(portions, additions)
 
     def shared_out(parts: Sequence[Portion], stirred: Sequence[Addition]) -> Replanned:
@@ -258,6 +260,19 @@ def _by_share_where_by_mass(portions: Sequence[Portion], batter: Batter, additio
     if portions[0].mass_g is None:
         return tuple(portions)
     return shares_of_pour(portions, batter, additions, residue=residue)
+
+
+def _check_counts(portions: Sequence[Portion], additions: Sequence[Addition]) -> None:
+    """Every addition may reach every bucket through borrowed batter, so all of them together have a limit."""
+    stirred = len(additions) + sum(len(portion.additions) for portion in portions)
+    borrowed = sum(len(portion.borrows) for portion in portions)
+    with gather() as checks:
+        for count, most, what in ((stirred, limits.ADDITIONS_PER_BATCH_MAX, "additions"),
+                                  (borrowed, limits.BORROWINGS_PER_BATCH_MAX, "borrowings")):
+            with checks.at("portions"):
+                if count > most:
+                    raise Unsolvable(f"There are {count:,} {what} in all; one batch takes at most {most}.", value=count,
+                                     allowed=f"at most {most}")
 
 
 def _check_jars(portions: Sequence[Portion], additions: Sequence[Addition]) -> None:
@@ -318,6 +333,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     with gather() as checks, checks.at("portions"):
         if fade is not None:  # it names portions, so each needs a name of its own
             check_distinct([portion.key for portion in parts], "portion")
+    _check_counts(parts, additions)
     with gather() as checks:
         with checks.at("fade"):
             if fade is not None:

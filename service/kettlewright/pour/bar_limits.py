@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kettlewright.curing import check_loss
 from kettlewright.pour.additions import Addition, largest_within_limit
-from kettlewright.pour.cured_mix import Mix, together
+from kettlewright.pour.cured_mix import Mix, shares_together, together
 from kettlewright.pour.division import Division
 from kettlewright.pour.doses import lowest_limits
 from kettlewright.pour.pieces import Cuts
@@ -17,6 +17,7 @@ __all__ = ["BarMix", "LargestDose", "LimitCheck", "PortionMass", "bars_of", "che
            "limited_doses"]
 
 _NOISE = 1e-9
+_NOTHING = (0.0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,8 +158,8 @@ def bars_of(division: Division, *, arrangement: str, cuts: Cuts | None = None) -
     if cuts is not None and any(kind.layers for kind in cuts.kinds):
         found += [BarMix(Said("the bar") if len(cuts.kinds) == 1 else
                          Said("a bar like number {bar} of loaf {loaf}", bar=kind.first_bar, loaf=kind.first_loaf),
-                         together(by_volume[layer.key].times(layer.share_pct) for layer in kind.layers
-                                  if layer.key in by_volume))
+                         shares_together((by_volume[layer.key], layer.share_pct) for layer in kind.layers
+                                         if layer.key in by_volume))
                   for kind in cuts.kinds]
     else:
         found.append(BarMix(Said("the bar") if cuts is not None else Said("the piece"),
@@ -233,18 +234,30 @@ def judge_limits(division: Division, bars: Sequence[BarMix] = ()) -> tuple[Limit
     limits = lowest_limits(doses)
     names = {addition.key: addition.name for addition in reversed(doses)}
     found = []
+    of_portions = _most([portion.mix for portion in division.portions], loss)
+    of_bars = _most([bar.mix for bar in bars], loss)
     for key in dict.fromkeys(addition.key for addition in doses):
-        worst = max(division.portions, key=lambda portion: _pct(portion.mix, key, loss))
-        bar = max(bars, key=lambda one: _pct(one.mix, key, loss), default=None)
+        portion_pct, place = of_portions.get(key, (0.0, 0))
+        worst = division.portions[place]
+        bar_pct, place = of_bars.get(key, (0.0, 0))
+        bar = bars[place] if bars else None
         found.append(LimitCheck(
-            key, names[key], limits[key], worst.key, worst.name, _pct(worst.mix, key, loss),
-            None if bar is None else bar.name, None if bar is None else _pct(bar.mix, key, loss),
+            key, names[key], limits[key], worst.key, worst.name, portion_pct,
+            None if bar is None else bar.name, None if bar is None else bar_pct,
             _factor_within(worst.mix if bar is None else bar.mix, key, limits[key], loss)))
     return tuple(found)
 
 
-def _pct(mix: Mix, key: str, loss_pct: float | None) -> float:
-    return 100 * mix.pure_g(key) / mix.cured_g(loss_pct)
+def _most(mixes: Sequence[Mix], loss_pct: float | None) -> dict[str, tuple[float, int]]:
+    """Of each addition the most that any mix holds, and the first mix that holds it. [% of the cured mix, index]"""
+    found: dict[str, tuple[float, int]] = {}
+    for index, mix in enumerate(mixes):
+        cured_g = mix.cured_g(loss_pct)
+        for key, part in mix.parts.items():
+            pct = 100 * part.pure_g / cured_g
+            if pct > found.get(key, _NOTHING)[0]:
+                found[key] = pct, index
+    return found
 
 
 def _factor_within(mix: Mix, key: str, limit_pct: float, loss_pct: float | None) -> float:

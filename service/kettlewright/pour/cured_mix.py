@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from kettlewright.curing import cured_mass
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Poured, lenders_first
 
-__all__ = ["Mix", "Part", "mix_of_pot", "mixes_of_buckets", "together"]
+__all__ = ["Mix", "Part", "mix_of_pot", "mixes_of_buckets", "shares_together", "together"]
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
-    """An addition in a mix.
+class Part(NamedTuple):
+    """An addition in a mix; a tuple, since large batches make hundreds of thousands.
 
     Parameters
     ----------
@@ -47,28 +47,27 @@ class Mix:
         Additions; the same one out of pot and bucket counts together. [g]
     powder_g : float
         Sifted on top. [g]
+    mass_g, water_g : float
+        All of it, fresh, and the water of batter and additions; summed once, since every limit looks at them. [g]
     """
 
     batter_g: float
     batter_water_g: float
     parts: Mapping[str, Part]
     powder_g: float = 0.0
+    mass_g: float = field(init=False)
+    water_g: float = field(init=False)
 
-    @property
-    def mass_g(self) -> float:
-        """All of it, fresh. [g]"""
-        return math.fsum([self.batter_g, self.powder_g, *(part.mass_g for part in self.parts.values())])
-
-    @property
-    def water_g(self) -> float:
-        """Water of the batter and of the additions. [g]"""
-        return math.fsum([self.batter_water_g, *(part.water_g for part in self.parts.values())])
+    def __post_init__(self) -> None:
+        parts = self.parts.values()
+        object.__setattr__(self, "mass_g", math.fsum([self.batter_g, self.powder_g, *(one.mass_g for one in parts)]))
+        object.__setattr__(self, "water_g", math.fsum([self.batter_water_g, *(one.water_g for one in parts)]))
 
     def times(self, factor: float) -> Mix:
         """So many times as much of it (`factor` [1]). [g]"""
         return Mix(self.batter_g * factor, self.batter_water_g * factor, {
-            key: Part(part.pure_g * factor, part.mass_g * factor, part.water_g * factor)
-            for key, part in self.parts.items()}, self.powder_g * factor)
+            key: Part(pure * factor, mass * factor, water * factor)
+            for key, (pure, mass, water) in self.parts.items()}, self.powder_g * factor)
 
     def dusted(self, powder_g: float) -> Mix:
         """The same with powder on top (`powder_g` [g]). [g]"""
@@ -85,15 +84,21 @@ class Mix:
 
 def together(mixes: Iterable[Mix]) -> Mix:
     """Several mixes as one (`mixes` [g]). [g]"""
-    mixes = tuple(mixes)
-    parts: dict[str, list[Part]] = {}
-    for mix in mixes:
-        for key, part in mix.parts.items():
-            parts.setdefault(key, []).append(part)
-    return Mix(math.fsum(mix.batter_g for mix in mixes), math.fsum(mix.batter_water_g for mix in mixes), {
-        key: Part(math.fsum(one.pure_g for one in found), math.fsum(one.mass_g for one in found),
-                  math.fsum(one.water_g for one in found)) for key, found in parts.items()},
-        math.fsum(mix.powder_g for mix in mixes))
+    return shares_together((mix, 1.0) for mix in mixes)
+
+
+def shares_together(shares: Iterable[tuple[Mix, float]]) -> Mix:
+    """So many times of each mix, as one (`shares`: mixes and factors [g, 1]). [g]"""
+    shares = tuple(shares)
+    parts: dict[str, list[tuple[float, float, float]]] = {}
+    for mix, factor in shares:
+        for key, (pure, mass, water) in mix.parts.items():
+            parts.setdefault(key, []).append((pure * factor, mass * factor, water * factor))
+    return Mix(math.fsum(mix.batter_g * factor for mix, factor in shares),
+               math.fsum(mix.batter_water_g * factor for mix, factor in shares),
+               {key: Part(*found[0]) if len(found) == 1 else Part(*map(math.fsum, zip(*found, strict=True)))
+                for key, found in parts.items()},
+               math.fsum(mix.powder_g * factor for mix, factor in shares))
 
 
 def _stirred(additions: Sequence[Addition], masses_g: Sequence[float]) -> Mix:
@@ -140,8 +145,8 @@ def mixes_of_buckets(portions: Sequence[Portion], exact: Poured, pot: Mix) -> tu
     found: dict[int, Mix] = {}
     for index in lenders_first(portions):
         portion, bucket = portions[index], exact.buckets[index]
-        own = together([pot.times(bucket.plain_g / exact.pot_g), _stirred(portion.additions, bucket.own_g)])
-        lent = [found[places[one.key]].times(mass / exact.buckets[places[one.key]].mass_g)
+        own = shares_together([(pot, bucket.plain_g / exact.pot_g), (_stirred(portion.additions, bucket.own_g), 1.0)])
+        lent = [(found[places[one.key]], mass / exact.buckets[places[one.key]].mass_g)
                 for one, mass in zip(portion.borrows, bucket.borrowed_g, strict=True)]
-        found[index] = together([own, *lent]) if lent else own
+        found[index] = shares_together([(own, 1.0), *lent]) if lent else own
     return tuple(found[index] for index in range(len(portions)))

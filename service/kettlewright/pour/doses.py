@@ -101,9 +101,11 @@ def _dilutions(portions: Sequence[Portion], additions: Sequence[Addition], exact
         stirred += [(portion.key, addition, mass, step_g)
                     for addition, mass in zip(portion.additions, bucket.own_g, strict=True)]
     found: dict[tuple[str | None, str], Dilution | None] = {}
-    for key in dict.fromkeys(addition.key for _, addition, _, _ in stirred):
-        mine = [(where, (mass, step)) for where, addition, mass, step in stirred
-                if addition.key == key and addition.can_be_diluted]
+    of_key: dict[str, list[tuple[str | None, tuple[float, float]]]] = {}
+    for where, addition, mass, step in stirred:
+        if addition.can_be_diluted:
+            of_key.setdefault(addition.key, []).append((where, (mass, step)))
+    for key, mine in of_key.items():
         dilutions = dilutions_for([dose for _, dose in mine])
         found.update({(where, key): one for (where, _), one in zip(mine, dilutions, strict=True)})
     return found
@@ -127,5 +129,6 @@ def _carried_across(batter: Batter, portions: Sequence[Portion], additions: Sequ
     rounded = replace(exact, additions_g=nearest(exact.additions_g, pot_step_g), buckets=tuple(
         replace(bucket, own_g=nearest(bucket.own_g)) for bucket in exact.buckets))
     mixes = mixes_of_buckets(portions, rounded, mix_of_pot(batter, additions, rounded))
-    return frozenset(key for key, limit in limits.items()
-                     if any(100 * mix.pure_g(key) > limit * mix.cured_g(loss_pct) for mix in mixes))
+    cured = [(mix, mix.cured_g(loss_pct)) for mix in mixes]
+    return frozenset(key for mix, cured_g in cured for key, part in mix.parts.items()
+                     if key in limits and 100 * part.pure_g > limits[key] * cured_g)

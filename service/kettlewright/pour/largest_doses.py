@@ -16,6 +16,7 @@ __all__ = ["Replanned", "with_doses", "with_largest_doses"]
 
 _DIGITS = 4
 _ROUNDS_MAX = 25
+_PARTS_MAX = 20_000  # additions in all buckets, times rounds; an ordinary batch has a few dozen
 _CLOSE = 1e-7
 
 
@@ -96,7 +97,8 @@ def with_largest_doses(first: Replanned, replan: Replan, *,
 
 def _found(first: Replanned, replan: Replan, factors: dict[str, float],
            fixed: frozenset[tuple[str | None, str]]) -> tuple[LimitCheck, ...]:
-    for _ in range(_ROUNDS_MAX):
+    rounds = _rounds(first)
+    for _ in range(rounds):
         now = replan(_doses(first, factors, fixed))
         moved = 0.0
         for check in now.limits:
@@ -106,15 +108,21 @@ def _found(first: Replanned, replan: Replan, factors: dict[str, float],
                 factors[check.key] = factor
         if moved <= _CLOSE:
             break
-    for _ in range(_ROUNDS_MAX):
+    for _ in range(rounds):
         doses = _doses(first, factors, fixed, digits=_DIGITS)
         now = replan(doses)
         above = [check for check in now.limits if check.key in factors and check.exceeded]
         if not above:
-            return tuple(_told(check, first, now, doses) if check.exceeded else check for check in first.limits)
+            return _told(first, now, doses)
         for check in above:  # a step of a scale, or rounding by hand, took it across: one digit less
             factors[check.key] *= min(check.factor, 1.0) * (1 - 10.0 ** -_DIGITS)
     return first.limits
+
+
+def _rounds(first: Replanned) -> int:
+    """How often the batch may be planned again: fewer times the larger it is, so that the work has an end. [times]"""
+    size = sum(len(portion.mix.parts) for portion in first.division.portions)
+    return min(max(_PARTS_MAX // max(size, 1), 3), _ROUNDS_MAX)
 
 
 def _doses(first: Replanned, factors: Mapping[str, float], fixed: frozenset[tuple[str | None, str]], *,
@@ -135,13 +143,15 @@ def _down(value: float, digits: int) -> float:
     return whole / 10.0 ** places if places >= 0 else whole * step
 
 
-def _told(check: LimitCheck, first: Replanned, now: Replanned, doses: Mapping[tuple[str | None, str], float],
-          ) -> LimitCheck:
+def _told(first: Replanned, now: Replanned, doses: Mapping[tuple[str | None, str], float]) -> tuple[LimitCheck, ...]:
     masses = {(where, addition.key): mass for where, addition, mass in limited_doses(now.division)}
-    largest = tuple(LargestDose(where, doses[where, check.key], addition.basis, masses[where, check.key])
-                    for where, addition, _ in limited_doses(first.division)
-                    if addition.key == check.key and (where, check.key) in doses)
+    largest: dict[str, list[LargestDose]] = {}
+    for where, addition, _ in limited_doses(first.division):
+        place = where, addition.key
+        if place in doses:
+            largest.setdefault(addition.key, []).append(LargestDose(where, doses[place], addition.basis, masses[place]))
     by_mass = any(portion.portion.mass_g is not None for portion in first.division.portions)
-    return replace(check, largest=largest, masses=tuple(
-        PortionMass(portion.key, portion.name, portion.mass_g - portion.lent_mass_g)
-        for portion in now.division.portions) if by_mass else ())
+    portions = tuple(PortionMass(portion.key, portion.name, portion.mass_g - portion.lent_mass_g)
+                     for portion in now.division.portions) if by_mass else ()
+    return tuple(replace(check, largest=tuple(largest.get(check.key, ())), masses=portions) if check.exceeded else check
+                 for check in first.limits)

@@ -129,10 +129,12 @@ class PortionAsked(Strict):
     mass_g = Mass(bounds=limits.MASS, about="The full bucket, its own additions included", example=1640)
     layer_depth_mm = Length(bounds=limits.LENGTH, about="How thick its layer is in the mould; then the batch is as "
                             "large as its layers", example=12)
-    additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="Stirred into this bucket")
+    additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="Stirred into this bucket; at "
+                       f"most {limits.ADDITIONS_PER_BATCH_MAX} in pot and buckets together")
     borrows = ListOf(Part(BorrowingAsked), at_most=10, about="What it takes of other buckets. Shares, masses and "
                      "depths tell what is poured of a portion: a lender makes more than that, and a borrower takes "
-                     "less out of the pot. Its own doses count only that")
+                     "less out of the pot. Its own doses count only that. At most "
+                     f"{limits.BORROWINGS_PER_BATCH_MAX} of all portions together")
     dusting = Part(DustingAsked, about="Powder sifted on top of this layer")
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7d2f22"', about="For the picture",
                   example="#7d2f22")
