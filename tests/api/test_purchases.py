@@ -114,7 +114,7 @@ def test_what_is_sold_in_no_pack_is_named_at_once(client: FlaskClient) -> None:
     assert found["cost"] == eur("92.20")
     assert [one["cost"] for one in found["ingredients"][2:]] == [None, None]
     assert [(one["key"], one["pointer"]) for one in found["cautions"]] == [("pack-missing", "/packs")]
-    assert "castor oil (castor_oil), tea" in found["cautions"][0]["message"]
+    assert "castor oil (castor), tea" in found["cautions"][0]["message"]
     nothing = sent(client, {**BODY, "packs": []})
     assert nothing["cost"] is nothing["goods"] is nothing["shipping"] is None
 
