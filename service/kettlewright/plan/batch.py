@@ -11,7 +11,7 @@ from kettlewright.curing import cured_mass
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, told_fade
 from kettlewright.plan.fade import FadePlan
-from kettlewright.plan.lye import dispersed_oil
+from kettlewright.plan.lye import as_weighed_in, dispersed_oil
 from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
 from kettlewright.pour import (
     Addition,
@@ -67,6 +67,8 @@ from kettlewright.recipe.weighing import EXACT
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
+
+_ROUNDINGS_MAX = 5  # a dose on the batter may swing between two steps: then the last of them stays
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,11 +351,22 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         # each mix is weighed separately, so that all of them together go in steps of so many
         steps = steps_of(scale, count)
         with gather() as checks, checks.at("recipe"):
-            lye = make_lye(sized, steps, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
-                           dispersed=dispersed_oil(sized, steps, stirred, sized_here=recipe.by_share))
-            batter = batter_of(lye, measured_density=batter_density, book=book)
-        division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
-                          loss_pct=expected_loss_pct, overflow=overflow_mould, pot_mixes=count)
+            dispersed = dispersed_oil(sized, steps, stirred, sized_here=recipe.by_share)
+        for _ in range(_ROUNDINGS_MAX):
+            lines = len(book.lines or ())
+            with gather() as checks, checks.at("recipe"):
+                lye = make_lye(sized, steps, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct,
+                               book=book, dispersed=dispersed)
+                batter = batter_of(lye, measured_density=batter_density, book=book)
+            division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould,
+                              arrangement=arrangement, loss_pct=expected_loss_pct, overflow=overflow_mould,
+                              pot_mixes=count)
+            before, dispersed = dispersed, as_weighed_in(dispersed, division.additions)
+            if dispersed == before:
+                break
+            # a dose that went down for its limit brings less oil, and the alkali follows what is weighed
+            if book.lines is not None:
+                del book.lines[lines:]
         with gather() as checks, checks.at("cut"):
             cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
         return _Made(lye, batter, division, cuts, bars_of(division, arrangement=arrangement, cuts=cuts))
