@@ -213,11 +213,11 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
             division, arrangement=plan.arrangement, cuts=plan.cuts if len(here) == len(planned) else None)))
 
     division = shared_out(shares, additions)
-    fixed = frozenset([(None, one.key) for one, asked in zip(additions, plan.division.additions, strict=True)
-                       if one is not asked.addition]
+    as_asked = {id(one.addition) for one in (
+        *plan.division.additions, *(one for portion in planned for one in portion.additions))}
+    fixed = frozenset([(None, one.key) for one in additions if id(one) not in as_asked]
                       + [(planned[index].key, one.key) for index, portion in zip(here, portions, strict=True)
-                         for one, asked in zip(portion.additions, planned[index].additions, strict=True)
-                         if one is not asked.addition])
+                         for one in portion.additions if id(one) not in as_asked])
     made = dict(zip(here, division.portions, strict=True))
     shown = []
     for index, one in enumerate(planned):
