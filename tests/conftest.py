@@ -4,9 +4,15 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import settings
+from hypothesis.internal.conjecture import providers
 
 settings.register_profile("kettlewright", derandomize=True, database=None, deadline=None, max_examples=60)
 settings.load_profile("kettlewright")
+
+# Hypothesis also draws the constants it finds in every module that is loaded, so that an example would depend on
+# which tests run beside it. It has no setting for that; `tests/test_independence.py` notices if this name goes.
+NO_CONSTANTS = providers.Constants()
+providers._get_local_constants = lambda: NO_CONSTANTS  # type: ignore[assignment]
 
 
 def pytest_configure(config: pytest.Config) -> None:

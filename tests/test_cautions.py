@@ -32,7 +32,8 @@ STABLE_KEYS = [
     "purity-implausible", "acid-eats-lye",
     "scale-too-coarse", "mould-underfilled", "layer-thin", "height-estimated",
     "heavy-slab", "alcohol-spray", "fragrance-flammable",
-    "fragrance-limit-exceeded", "fragrance-limit-in-portion", "dose-too-fine", "thickens-fast",
+    "fragrance-limit-exceeded", "fragrance-limit-in-portion", "dose-too-fine", "borrowed-additions",
+    "thickens-fast",
     "fragrance-limit-unknown", "colourant-status-unknown", "dust",
     "natural-colour-stains", "swatch-missed",
     "label-name-unknown", "label-name-uncertain", "allergen-prohibited", "net-quantity-short",
@@ -191,8 +192,8 @@ def test_a_limit_passed_is_told_with_the_largest_dose() -> None:
 def test_a_dose_too_small_for_the_scale_is_told_with_its_dilution() -> None:
     told = of_addition(Addition("violet", "colourant", 0.06, "mass", inci="CI 77007"))["dose-too-fine"].message
     # worked by hand: 1 g in 16 g, of which 1.02 g hold 0.06 g
-    assert "stir 1 g into 16 g of oil, water or glycerol" in told
-    assert "weigh 1 g of that. Of oil 0.96 g come along" in told
+    assert "Stir 1 g into 16 g of oil, water or glycerol" in told
+    assert 'weigh of that 1 g for "all". Of oil 0.96 g come along' in told
     assert "make a weaker dispersion" in of_addition(
         Addition("violet", "colourant", 0.0005, "mass", inci="CI 77007"))["dose-too-fine"].message
     assert "dose-too-fine" not in of_addition(Addition("violet", "colourant", 1.0, "mass", inci="CI 77007"))

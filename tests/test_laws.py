@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from kettlewright.errors import DomainError, Faults
 from kettlewright.plan import MouldTarget, Target, plan_batch, scale_recipe
@@ -83,6 +83,11 @@ def recipes(draw: st.DrawFn) -> Recipe:
                   liquids=liquids, water=WaterRule(water_to_alkali=draw(st.floats(2.2, 4))))
 
 
+# cream that the scale shows as nothing: half a step below nothing once took demand away
+@example(Recipe(
+    fats=(FatPortion(name="fat 0", mass_g=20.0, saponification_value=Range(190, 190)),), superfat_pct=0.0,
+    alkalis=(AlkaliPortion("NaOH", purity_pct=98),), water=WaterRule(water_to_alkali=3), liquids=(LiquidPortion(
+        name="cream", pct_of_fats=0.1, water_pct=60, fat_pct=35, fat="butterfat"),)), Scale(5.0, 0.1, 5.0))
 @given(recipes(), scales)
 def test_a_floor_is_never_undercut_whatever_errs(asked: Recipe, scale: Scale) -> None:
     floor = replace(asked, superfat_pct=None, superfat_at_least_pct=asked.superfat_pct)

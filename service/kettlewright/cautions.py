@@ -7,14 +7,14 @@ sheet of the product in hand and to medical help.
 
 from __future__ import annotations
 
-import difflib
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from kettlewright.amounts import Amount, at_least, at_most, bare, dose, length, mass, scale_step, temperature, volume
-from kettlewright.pour import Cuts, Division, LimitCheck, WeighedAddition, WeighedPortion
+from kettlewright.names import nearest
+from kettlewright.pour import Cuts, Dilution, Division, LimitCheck, WeighedAddition, WeighedPortion
 from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
 from kettlewright.recipe.doubts import superfat_by_acids
@@ -174,6 +174,9 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
           "pot"),
     Entry("dose-too-fine", "info",
           Said("A dose is too small for the scale: dilute it to weigh it."), _OWN, "pot"),
+    Entry("borrowed-additions", "info",
+          Said("Batter out of another bucket brings its scent and colour into a bucket that has none of them."),
+          "computed", "pot"),
     Entry("thickens-fast", "warning",
           Said("A fragrance that thickens the batter fast goes in last."), _TRADE, "pot"),
     Entry("fragrance-limit-unknown", "info",
@@ -431,7 +434,7 @@ def _figures(lye: Lye, at: str) -> Iterator[Caution]:
 
 
 def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
-                sized_to_mould: bool = False) -> tuple[Caution, ...]:
+                sized_to_mould: bool = False, carried: frozenset[str] = frozenset()) -> tuple[Caution, ...]:
     """What the portions, their additions and the mould bring on.
 
     Parameters
@@ -442,18 +445,21 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
         How their ingredients stand to their limits. [% of cured bar]
     sized_to_mould : bool
         The mould gave the size: what rounding down leaves free is meant so. [yes or no]
+    carried : set of str
+        Additions that a fade carries from bucket to bucket, as it was asked to. [keys]
 
     Returns
     -------
     tuple of Caution : those of equal words once, at their first place. [cautions]
     """
     limited = frozenset(check.key for check in limits)
-    found = [*_of_additions(division.additions, "/additions", limited)]
+    found = [*_of_dilutions(division), *_of_additions(division.additions, "/additions", limited)]
     for index, portion in enumerate(division.portions):
         found += _of_additions(portion.additions, f"/portions/{index}/additions", limited)
         found += _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
             found.append(_caution("dust", UNSAID, f"/portions/{index}/dusting"))
+    found += _of_borrowing(division, carried)
     found += _of_limits(division, limits)
     found += _of_mould(division, sized_to_mould)
     return tuple(_told_once(found))
@@ -462,9 +468,7 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
 def _of_additions(additions: Sequence[WeighedAddition], at: str, limited: frozenset[str]) -> Iterator[Caution]:
     for index, weighed in enumerate(additions):
         addition, pointer = weighed.addition, f"{at}/{index}"
-        if weighed.dilution is not None:
-            yield _caution("dose-too-fine", _how_to_dilute(weighed), pointer)
-        elif weighed.weigh_g == 0:
+        if weighed.weigh_g == 0 and weighed.dilution is None:
             yield _caution("dose-too-fine", Said(
                 "{mass} of {addition} cannot be weighed on this scale, nor with one dilution: make a weaker "
                 "dispersion, or a larger batch.", mass=dose(weighed.mass_g, digits=3), addition=addition.name), pointer)
@@ -494,14 +498,43 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str, limited: frozen
             yield _caution("overheating", UNSAID, pointer)
 
 
-def _how_to_dilute(weighed: WeighedAddition) -> Said:
-    dilution = weighed.dilution
-    assert dilution is not None
-    return Said("{mass} of {addition} is too little for this scale: stir {weigh} into {carrier} of oil, water or "
-                "glycerol, as it disperses, and weigh {take} of that. Of oil {along} come along; they get no alkali "
-                "and stay free beside the superfat.", mass=dose(weighed.mass_g, digits=3), addition=weighed.name,
-                weigh=dose(dilution.weigh_g), carrier=dose(dilution.carrier_g), take=dose(dilution.take_weigh_g),
-                along=dose(dilution.carrier_in_take_g, digits=3))
+def _of_dilutions(division: Division) -> Iterator[Caution]:
+    """Doses too small for the scale: one dilution, and one caution, for all doses of an ingredient."""
+    places = [(f"/additions/{index}", Said("the pot"), one) for index, one in enumerate(division.additions)]
+    for number, portion in enumerate(division.portions):
+        bucket = Said('"{portion}"', portion=portion.name)
+        places += [(f"/portions/{number}/additions/{index}", bucket, one)
+                   for index, one in enumerate(portion.additions)]
+    small: dict[str, list[tuple[str, Said, WeighedAddition, Dilution]]] = {}
+    for pointer, where, one in places:
+        if one.dilution is not None:
+            small.setdefault(one.key, []).append((pointer, where, one, one.dilution))
+    for found in small.values():
+        pointer, _, first, dilution = found[0]
+        takes = tuple(Said("{take} for {where}", take=dose(one.take_weigh_g), where=where)
+                      for _, where, _, one in found)
+        along = math.fsum(one.carrier_in_take_g for *_, one in found)
+        yield _caution("dose-too-fine", Said(
+            "{addition}: too little for this scale. Stir {weigh} into {carrier} of oil, water or glycerol, as it "
+            "disperses, and weigh of that {takes:, }. Of oil {along} come along in all; they get no alkali and stay "
+            "free beside the superfat.", addition=first.name, weigh=dose(dilution.weigh_g),
+            carrier=dose(dilution.carrier_g), takes=takes, along=dose(along, digits=3)), pointer)
+
+
+def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Caution]:
+    """What borrowed batter brings into a bucket that was given none of it, however far it has come."""
+    names = {one.key: one.name for portion in division.portions for one in portion.additions}
+    of_pot = {one.key for one in division.additions}
+    for index, portion in enumerate(division.portions):
+        given = of_pot | carried | {one.key for one in portion.additions}
+        brought = tuple(Said("{mass} of {addition}", mass=dose(part.mass_g, digits=3), addition=names[key])
+                        for key, part in portion.mix.parts.items() if key not in given)
+        if brought:
+            lenders = tuple(Said('"{portion}"', portion=one.name) for one in portion.borrowed)
+            yield _caution("borrowed-additions", Said(
+                '"{portion}" takes batter out of {lenders:, } and with it {brought:, }, which you did not give it. '
+                "If it must stay free of that, do not let it borrow from there.",
+                portion=portion.name, lenders=lenders, brought=brought), f"/portions/{index}/borrows")
 
 
 def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Caution]:
@@ -814,7 +847,7 @@ def _named(things: Iterable[tuple[str, str]], told: Iterable[str]) -> tuple[str,
     known = list(dict.fromkeys(told))
     found: list[str] = []
     for key, name in things:
-        near = difflib.get_close_matches(key, known, n=1, cutoff=0.6)
+        near = nearest(key, known)
         if near:
             found.append(Said('{name} (the key is "{key}", and there is one of "{near}")', name=name, key=key,
                               near=near[0]))

@@ -39,8 +39,11 @@ class DomainError(ValueError):
 
     def at(self, *prefix: str | int) -> DomainError:
         """The same error, seen from the object that holds the checked one (`prefix`: path parts) [path]."""
-        return type(self)(self.detail, field=(*prefix, *self.field), value=self.value, allowed=self.allowed)
+        return self.moved((*prefix, *self.field))
 
+    def moved(self, field: Path) -> DomainError:
+        """The same error at another place (`field`) [path]."""
+        return type(self)(self.detail, field=field, value=self.value, allowed=self.allowed)
 
     def put(self, say: Callable[[str], str]) -> DomainError:
         """The same error with its texts put by a function, such as in the units of the request (`say`). [error]"""

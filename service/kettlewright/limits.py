@@ -9,9 +9,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from kettlewright.amounts import Amount, at_most, length, mass, temperature, volume
+from kettlewright.amounts import Amount, at_most, bare, length, mass, temperature, volume
 from kettlewright.errors import OutOfRange
 from kettlewright.said import EnglishText
+
+_HAIR = 1e-12
 
 __all__ = [
     "ACID_VALUE",
@@ -56,7 +58,10 @@ __all__ = [
     "PACKS_COUNT",
     "PART_PCT",
     "PCT_OF_FATS",
+    "PIECES_COUNT",
     "PIECES_MAX",
+    "PIECES_PER_BAR",
+    "PIECES_THERE",
     "POURS_COUNT",
     "PROPERTY",
     "PURITY_PCT",
@@ -126,11 +131,13 @@ class Bounds:
         ------
         OutOfRange : `value` lies outside the bounds, or is not finite.
         """
-        if not (math.isfinite(value) and self.low <= value <= self.high):
+        inside = min(max(value, self.low), self.high)
+        # a bound that is met exactly in another unit is met here, whatever the binary rounding
+        if not math.isclose(value, inside, rel_tol=_HAIR, abs_tol=_HAIR):
             given = shown if shown is not None else Amount(value, self.kind, 9) if self.kind else f"{value:.9g}"
             raise OutOfRange(EnglishText("{name} of {given} is not possible here; it must be {words}.", name=self.name,
                                          given=given, words=self.words), field=field, value=value, allowed=self.words)
-        return value
+        return inside
 
 
 def up_to(most: Amount) -> EnglishText:
@@ -163,7 +170,7 @@ DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, _from_zero(length(10
 KERF = Bounds("A kerf or cutting tolerance", 0, 100, _from_zero(length(100)), "length")
 VOLUME = Bounds("A volume", 1e-6, 1e9, _above_zero(volume(1e-6, digits=1),
                                                       volume(1e9, large=True, groups=True)), "volume")
-TEMPERATURE = Bounds("A temperature", 0, 100, EnglishText("from {low} to {high}", low=temperature(0),
+TEMPERATURE = Bounds("A temperature", 0, 100, EnglishText("from {low} to {high}", low=bare(temperature(0)),
                                                                  high=temperature(100)), "temperature")
 READABILITY = Bounds("A step of the scale", 1e-9, 10_000, _above_zero(mass(1e-9, digits=1), mass(10_000, large=True)),
                      "mass")
@@ -216,6 +223,9 @@ SALES_TAX_PCT = Bounds("A sales tax in percent", 0, 100, "from 0 to 100")
 FEE_PCT = Bounds("A fee in percent of the gross price", 0, 90, "from 0 to 90")
 BARS_PER_ORDER = Bounds("A number of bars in an order", 1, 10_000, "from 1 to 10,000")
 TIMES_MADE = Bounds("A number of batches", 1, 10_000, "from 1 to 10,000")
+PIECES_COUNT = Bounds("A number of pieces", 1, 1_000_000, "from 1 to 1,000,000")
+PIECES_PER_BAR = Bounds("A number of pieces", 0.01, 100, "from 0.01 to 100")
+PIECES_THERE = Bounds("A number of pieces", 0, 1_000_000, "from 0 to 1,000,000")
 PACKS_COUNT = Bounds("A number of packs", 1, 100_000, "from 1 to 100,000")
 
 UNMOULD_DAYS = Bounds("A number of days in the mould", 0, 60, "from 0 to 60")

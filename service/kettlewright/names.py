@@ -1,10 +1,19 @@
-"""The maker's own names: brought to one form, and made into keys."""
+"""The maker's own names: brought to one form, made into keys, compared with the known ones."""
 
 from __future__ import annotations
 
+import difflib
 import unicodedata
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 
-__all__ = ["slug", "tidy"]
+__all__ = ["SUGGESTIONS_MAX", "few_suggestions", "may_suggest", "nearest", "slug", "tidy"]
+
+SUGGESTIONS_MAX = 10
+"""How many unknown names of one request are compared with all known ones. [number]"""
+_COMPARED_MAX = 60  # characters of a name; comparing takes time that grows with their square
+_left: ContextVar[list[int] | None] = ContextVar("suggestions_left", default=None)
 
 _KEPT = frozenset("LNM")  # letters, numbers, and the marks that belong to a letter
 
@@ -56,3 +65,45 @@ def slug(name: str) -> str:
     folded = unicodedata.normalize("NFC", tidy(name).casefold())
     letters = (character if unicodedata.category(character)[0] in _KEPT else " " for character in folded)
     return "_".join("".join(letters).split())
+
+
+@contextmanager
+def few_suggestions() -> Iterator[None]:
+    """Let only the first `SUGGESTIONS_MAX` unknown names inside the block be compared with the known ones."""
+    token = _left.set([SUGGESTIONS_MAX])
+    try:
+        yield
+    finally:
+        _left.reset(token)
+
+
+def may_suggest() -> bool:
+    """Whether one more unknown name may be compared with the known ones; it then counts as one. [yes or no]"""
+    left = _left.get()
+    if left is None:
+        return True
+    left[0] -= 1
+    return left[0] >= 0
+
+
+def nearest(name: str, known: Iterable[str], *, at_most: int = 1, cutoff: float = 0.6) -> list[str]:
+    """The known names that resemble an unknown one, for "Did you mean".
+
+    Parameters
+    ----------
+    name : str
+        The unknown name, in the case of the known ones. [text]
+    known : iterable of str
+        The known names. [text]
+    at_most : int
+        How many to return. [number]
+    cutoff : float
+        The least similarity, from 0 to 1. [1]
+
+    Returns
+    -------
+    list of str : the most similar first; empty where none is similar, and once `few_suggestions` allows no more. [text]
+    """
+    if not may_suggest():
+        return []
+    return difflib.get_close_matches(name[:_COMPARED_MAX], list(known), n=at_most, cutoff=cutoff)

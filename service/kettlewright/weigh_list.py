@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from kettlewright.pour import Division, MadeDispersion, WeighedAddition
+from kettlewright.pour import Addition, Division, MadeDispersion, WeighedAddition
 from kettlewright.pour.dispersions import carrier_in_words
 from kettlewright.recipe import Lye, Scale
 from kettlewright.recipe.weighed import WeighedAcid, WeighedAlkali
@@ -206,8 +206,16 @@ def _form_of_acid(acid: WeighedAcid) -> Said | None:
 
 
 def _form_of_addition(weighed: WeighedAddition) -> Said | None:
+    """What the bottle holds; of a dose too little for the scale also that it is diluted."""
+    bottle = _bottle_of(weighed.addition)
+    if weighed.dilution is None:
+        return bottle
+    dilute = Said("too little for this scale: dilute it")
+    return dilute if bottle is None else Said("{forms:; }", forms=(bottle, dilute))
+
+
+def _bottle_of(addition: Addition) -> Said | None:
     """Of a dispersion made here its strength; of what is bought mixed the water and the oil in it."""
-    addition = weighed.addition
     if addition.dispersion is not None:
         return Said("{strength:.9g} % in {carrier}", strength=addition.dispersion.strength_pct,
                     carrier=carrier_in_words(addition.dispersion))

@@ -61,7 +61,7 @@ def test_a_curve_stands_where_it_says(client: FlaskClient) -> None:
 
 def test_doses_too_close_are_told(client: FlaskClient) -> None:
     found = sent(client, {**FADE, "doses": [12, 11.9, 6, 3, 0]})
-    assert any("Portions 1 and 2 will hardly be told apart" in note for note in found["notes"])
+    assert any("Portions 1 and 2 will look almost alike" in note for note in found["notes"])
 
 
 def test_neighbours_a_hair_the_wrong_way_round_are_scatter(client: FlaskClient) -> None:
@@ -148,7 +148,7 @@ def test_more_swatches_give_an_error(client: FlaskClient) -> None:
     ({"doses": [12, 6]}, "/doses", "5 portions and 2 doses"),
     ({"curve": [0, 0.5, 0.4, 0.9, 1]}, "/curve", "rising from 0"),
     ({"other": BLUE, "steps": "lightness"}, "/steps", "ciede2000"),
-    ({"other": BLUE, "carry_over": True}, "/carry_over", "each half over by itself"),
+    ({"other": BLUE, "carry_over": True}, "/carry_over", "each half over separately"),
     ({"more": {"mass": 500, "now": {"dose": 3}, "wanted": {"dose": 0}}}, "/more/wanted", "does not come out again"),
     ({"more": {"mass": 500, "now": {"dose": 3}, "wanted": {"colour": "#101010"}}}, "/more/wanted",
      "beyond the swatches"),

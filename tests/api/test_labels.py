@@ -425,3 +425,47 @@ def test_pieces_are_told_with_the_tolerance_they_are_taken_with(client: FlaskCli
     assert mass["max"] / mass["mid"] == pytest.approx(1.03)
     (sure,) = labels(client, {**pieces, "label": {"market": "EU", "piece_tolerance_pct": 0}})
     assert sure["net_quantity"]["mass"]["min"] == sure["net_quantity"]["mass"]["max"]
+
+
+def test_a_cas_number_that_is_not_listed_is_named(client: FlaskClient) -> None:
+    # 111-01-3 is squalane and 56-81-5 glycerol (check digits right): neither is on the list of 2023/1545
+    scent = {**SCENT, "allergens": [*SCENT["allergens"], {"cas": "111-01-3", "pct": 5}]}  # type: ignore[misc]
+    both = [{**TWO[0], "additions": [RED, scent]},
+            {**TWO[1], "additions": [{**scent, "allergens": [{"cas": "56-81-5", "pct": 1}]}]}]
+    found = sent(client, {**BODY, "portions": both})["label"]["left_out"]
+    assert [one["name"] for one in found] == ["111-01-3 in lavender mix", "56-81-5 in lavender mix"]
+    assert all("not on the list of fragrance allergens" in one["reason"] for one in found)
+    assert sent(client, BODY)["label"]["left_out"] == []
+
+
+def test_a_number_that_two_oils_are_sold_under_is_asked_about(client: FlaskClient) -> None:
+    scent = {**SCENT, "allergens": [{"cas": "8028-48-6", "pct": 5}]}
+    found = sent(client, {**BODY, "portions": [{**TWO[0], "additions": [scent]}, TWO[1]]})["label"]
+    assert [one for one in found["notes"] if one.startswith("8028-48-6 in lavender mix counts as Citrus Aurantium")]
+    assert not [one for one in sent(client, BODY)["label"]["notes"] if "8028-48-6" in one]
+
+
+@pytest.mark.parametrize(("fat", "eu", "us"), [
+    ("lard", "Adeps Suillus", "Lard"), ("tallow_beef", "Adeps Bovis", "Tallow"), ("beeswax", "Cera Alba", "Beeswax"),
+    ("butterfat", "Butyris Lac", "Butter")])
+def test_fats_of_animals_have_other_names_in_the_united_states(client: FlaskClient, fat: str, eu: str,
+                                                               us: str) -> None:
+    # names in the EU's glossary and on US labels, from memory
+    for market, name, other in (("EU", eu, us), ("GB", eu, us), ("US", us, eu)):
+        body = changed(changed(BODY, "/recipe/fats/1/fat", fat), "/label", {"market": market})
+        listed = names(labels(client, body)[0])
+        assert name in listed
+        assert other not in listed
+
+
+@pytest.mark.parametrize("locale", ["en", "de"])
+def test_the_draft_on_the_sheet_shows_everything_that_was_given_for_the_label(client: FlaskClient, locale: str) -> None:
+    given = {"market": "EU", "responsible_person": "Invented Soapworks, 1 Example Lane", "batch_number": "K-26-11",
+             "durability": "2029-03", "function": "soap", "precautions": ["Keep out of eyes."]}
+    reply = client.post("/v1/batches", json={**BODY, "label": given, "locale": locale}, headers={"Accept": "text/html"})
+    assert reply.status_code == 200, reply.text
+    drafts = [part.partition("</p>")[0] for part in reply.text.split('<p class="label">')[1:]]
+    assert drafts
+    for draft in drafts:
+        for shown in ("Invented Soapworks, 1 Example Lane", "K-26-11", "2029-03", "soap", "Keep out of eyes."):
+            assert shown in draft

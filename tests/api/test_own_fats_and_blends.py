@@ -187,3 +187,94 @@ def test_a_filter_that_cannot_be_read_is_told(client: FlaskClient, query: str, w
     reply = client.get(f"/v1/fats?{query}")
     assert reply.status_code == 422
     assert words in reply.text.replace("\\", "")
+
+
+REPLACED: dict[str, Any] = {
+    "recipe": {**LYE, "fats": [{"fat": "olive", "mass": 500}, {"fat": "coconut", "mass": 300},
+                               {"fat": "palm", "mass": 200}]},
+    "objective": {"kind": "replace", "fat": "palm"}}
+
+
+@pytest.mark.parametrize("at_hand", [["tallow_beef", "cocoa_butter"], ["olive", "coconut", "tallow_beef"],
+                                     ["palm", "coconut", "lard", "castor"]])
+def test_the_other_fats_of_a_recipe_keep_their_shares(client: FlaskClient, at_hand: list[str]) -> None:
+    # "replace one fat of the recipe, all others kept": 500 and 300 of 1000 g, be they at hand or not
+    found = sent(client, "/v1/blends", {**REPLACED, "fats": [{"fat": key} for key in at_hand]})
+    shares = {fat["key"]: fat["share_pct"] for fat in found["fats"]}
+    assert (shares["olive"], shares["coconut"]) == (pytest.approx(50), pytest.approx(30))
+    assert "palm" not in shares
+    assert sum(shares.values()) == pytest.approx(100)
+
+
+@pytest.mark.parametrize(("at_hand", "pointer", "words"), [
+    ([{"fat": "palm"}, {"fat": "lard", "at_most_pct": 10}], "/fats/1/at_most_pct", "Lard of at most 10 %"),
+    ([{"fat": "palm"}, {"fat": "lard", "stock": 100}], "/fats/1/stock", "Lard of at most 10 %"),
+    ([{"fat": "olive"}, {"fat": "coconut"}], "/fats", "keep their shares"),
+    ([{"fat": "lard"}, {"fat": "coconut", "at_least_pct": 40}], "/fats/1/at_least_pct", "of at least 40 %"),
+    ([{"name": "mine", "saponification_value": {"min": 190, "max": 195}}], "/objective/kind", "are not known")])
+def test_what_stands_in_the_way_is_pointed_at_where_the_request_has_it(
+        client: FlaskClient, at_hand: list[dict[str, Any]], pointer: str, words: str) -> None:
+    assert words in faults(client, "/v1/blends", {**REPLACED, "fats": at_hand})[pointer]
+
+
+def test_a_fat_of_the_blend_that_rounds_to_nothing_is_pointed_at_among_the_fats_at_hand(client: FlaskClient) -> None:
+    body = {"fats": [{"fat": "olive"}, {"fat": "lard", "exactly_pct": 0}, {"fat": "castor", "exactly_pct": 0.01}],
+            "objective": {"kind": "most", "fat": "olive"}, "recipe": LYE, "fats_mass": 500}
+    # 0.01 % of 500 g is 0.05 g, on a scale with a step of 1 g
+    assert "castor oil" in faults(client, "/v1/blends", body)["/fats/2"]
+
+
+def test_a_fat_is_called_by_its_name_everywhere(client: FlaskClient) -> None:
+    lye = {**LYE, "fats": [{"fat": "Olive Oil", "mass": 700}, {"fat": "kokosöl", "mass": 300}]}
+    assert [fat["key"] for fat in sent(client, "/v1/lye", lye)["fats"]] == ["olive", "coconut"]
+    milk = {**LYE, "liquids": [{"name": "milk", "mass": 50, "water_pct": 87, "fat_pct": 4, "fat": "milk fat"}]}
+    by_key = {**LYE, "liquids": [{"name": "milk", "mass": 50, "water_pct": 87, "fat_pct": 4, "fat": "butterfat"}]}
+    assert sent(client, "/v1/lye", milk)["alkalis"] == sent(client, "/v1/lye", by_key)["alkalis"]
+    left = {"recipe": LYE, "target": {"limiting": {"kind": "fat", "key": "coconut oil", "mass": 450}}}
+    assert sent(client, "/v1/scaling", left)["factor"] == pytest.approx(1.5)
+    blend = {**REPLACED, "objective": {"kind": "replace", "fat": "Palm oil"}, "fats": [{"fat": "Beef Tallow"}]}
+    assert {fat["key"] for fat in sent(client, "/v1/blends", blend)["fats"]} == {"olive", "coconut", "tallow_beef"}
+    pack = {"key": "Shea Butter", "price": {"amount": "9.00", "currency": "EUR", "per_mass": 1000}}
+    bought = sent(client, "/v1/purchases", {"needs": [{"name": "shea butter", "mass": 500}], "packs": [pack]})
+    assert (bought["ingredients"][0]["key"], bought["ingredients"][0]["packs"][0]["count"]) == ("shea", 1)
+    link = client.get("/v1/lye?fat=olive+oil,mass:700&fat=Coconut,mass:300&superfat_pct=5&alkali=NaOH,purity_pct:98"
+                      "&water=water_to_alkali:2")
+    assert link.status_code == 200, link.text
+    assert [fat["key"] for fat in (link.json or {})["fats"]] == ["olive", "coconut"]
+    assert (client.get("/v1/fats/shea-butter").json or {})["key"] == "shea"
+    assert client.get("/v1/fats/rapeseed").status_code == 404
+
+
+def test_a_name_that_is_the_makers_own_and_the_tables_is_asked_back(client: FlaskClient) -> None:
+    own = [{"key": "my_shea", "name": "Shea butter", "certificate": {"value": 180}}]
+    body = {**LYE, "own_fats": own, "fats": [{"fat": "shea butter", "mass": 500}, {"fat": "my_shea", "mass": 500}]}
+    assert 'your own "my_shea" or "shea" of the table' in faults(client, "/v1/lye", body)["/fats/0/fat"]
+    named = {**LYE, "own_fats": [{**own[0], "name": "village press"}],
+             "fats": [{"fat": "Village Press", "mass": 500}, {"fat": "shea", "mass": 500}]}
+    assert [fat["key"] for fat in sent(client, "/v1/lye", named)["fats"]] == ["my_shea", "shea"]
+
+
+def test_a_certificate_replaces_the_range_of_a_table_fat_and_nothing_else(client: FlaskClient) -> None:
+    plain = {**LYE, "fats": [{"fat": "shea", "mass": 1000, "lot": "L-7"}]}
+    certified = {**LYE, "fats": [{"fat": "shea", "mass": 1000, "lot": "L-7", "certificate": {"value": 180}}]}
+    before, after = sent(client, "/v1/lye", plain), sent(client, "/v1/lye", certified)
+    # pure NaOH = 0.95 x 1000 x 180 / 56105.6 x 39.9971, at 98 %; handbook A2
+    assert after["alkalis"][0]["mass"] == pytest.approx(0.95 * 180000 / 56105.6 * 39.9971 / 0.98, rel=1e-4)
+    assert (after["saponification_value"]["min"], after["saponification_value"]["max"]) == (179, 181)
+    assert after["fats"][0]["name"] == before["fats"][0]["name"]
+    assert after["fats"][0]["key"] == "shea"
+    assert after["superfat"]["likely_pct"]["max"] - after["superfat"]["likely_pct"]["min"] < 3 \
+        < before["superfat"]["likely_pct"]["max"] - before["superfat"]["likely_pct"]["min"]
+    assert {one["key"] for one in before["cautions"]} - {one["key"] for one in after["cautions"]} >= {
+        "lot-value-needed", "value-and-acids-disagree"}
+    assert after["batter"]["density"] == pytest.approx(before["batter"]["density"], rel=0.01)  # the fat's is the row's
+    blend = {"fats": [{"fat": "shea", "certificate": {"value": 180}}], "objective": {"kind": "most", "fat": "shea"}}
+    found = sent(client, "/v1/blends", blend)
+    assert found["fatty_acids"] == sent(client, "/v1/blends", {**blend, "fats": [{"fat": "shea"}]})["fatty_acids"]
+    assert found["saponification_value"]["mid"] == pytest.approx(180)
+    label = {"recipe": {**LYE, "fats": [{"fat": "shea", "share_pct": 100, "certificate": {"value": 180}}]},
+             "mould": {"shape": "box", "length": 100, "width": 100, "depth": 60}, "label": {"market": "EU"}}
+    assert "Butyrospermum Parkii Butter" in sent(client, "/v1/labels", label)["label"]["labels"][0]["text"]
+    assert "/fats/0/profile" in faults(client, "/v1/lye", {**LYE, "fats": [
+        {"fat": "shea", "mass": 9, "certificate": {"value": 180},
+         "profile": {"fatty_acids": [{"fatty_acid": "C18:1", "share_pct": 100}]}}]})

@@ -6,6 +6,7 @@ element's first lines promise to run under (Content Security Policy Level 3).
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -15,6 +16,7 @@ from importlib import resources
 from typing import Any
 
 import pytest
+from api.row_bodies import EVERYTHING
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, Request, Route, expect, sync_playwright
 
 from .hosts import page_server, running, service_for
@@ -236,10 +238,31 @@ def test_the_weigh_list_is_that_of_the_service_in_the_order_of_the_hands(bench: 
     rows = bench.page.get_by_role("row").filter(has=bench.page.get_by_role("rowheader")).all()
     assert [tuple(one.locator("th, td").all_inner_texts()) for one in rows] == told
     assert [name for name, _ in told] == [
-        "water", "sodium hydroxide, 98 % pure", "olive oil (virgin, refined)", "coconut oil", "batter for dark",
-        "batter for light"]
+        "water", "sodium hydroxide, at least 98 % pure", "olive oil (virgin, refined)", "coconut oil",
+        "batter for dark", "batter for light"]
     assert bench.page.get_by_role("heading", level=3).all_inner_texts() == [
         "Cautions", "In the jug", "In the pot", "Bucket: dark", "Bucket: light", "From the pour on"]
+
+
+def test_every_kind_of_row_has_its_place_and_says_what_its_bottle_holds(bench: Bench, place: Place) -> None:
+    answer = bench.page.request.post(f"{place.service}/v1/batches", data=EVERYTHING).text()
+    bench.to_the_mould()
+    fails(bench, "**/v1/batches", status=200, body=answer, content_type="application/json")
+    bench.mould()
+    bench.heading("What to weigh")
+    tables = {heading: bench.page.get_by_role("table", name=heading, exact=True).get_by_role("rowheader")
+              .all_inner_texts() for heading in bench.page.get_by_role("heading", level=3).all_inner_texts()}
+    shown = {heading: rows for heading, rows in tables.items() if rows}
+    assert sum(len(rows) for rows in shown.values()) == len(json.loads(answer)["weigh_list"])
+    assert {heading: len(rows) for heading, rows in shown.items()} == {
+        "In the jug": 9, "In the pot": 7, "In a jar: red": 2, "In a jar: blue": 2, "In a jar: gloss": 2,
+        "In a jar: fog": 2, "In a jar: plum": 2, "Spray, on top of everything": 1, "Set aside": 1, "Bucket: red": 3,
+        "Sieve: red": 1, "Bucket: blue": 3, "Spray: blue": 1, "Bucket: jug": 2, "Spray: jug": 1}
+    assert "sodium hydroxide stock, 50 % solution" in shown["In the jug"]
+    assert "acetic acid (vinegar), 5 % vinegar" in shown["In the jug"]
+    assert shown["In a jar: blue"] == ["blue, dry", "sunflower, own press"]
+    assert shown["Bucket: blue"] == ["batter for blue", "batter out of red", "gloss, 10 % in glycerol"]
+    assert shown["Spray: jug"] == ["fog, 5 % in water"]
 
 
 def test_the_picture_is_an_image_with_words(bench: Bench) -> None:
@@ -389,9 +412,8 @@ def test_an_unknown_fat_is_told_with_the_nearest(bench: Bench) -> None:
     bench.box("Share").fill("70")
     bench.press("Add")
     expect(bench.box("Fat")).to_be_focused()
-    expect(bench.box("Fat")).to_have_accessible_description("Its name; those that are known come up as you type. No "
-                                                            'fat called "olve". Did you mean "olive"? The list is at '
-                                                            "/v1/fats.")
+    expect(bench.box("Fat")).to_have_accessible_description(re.compile(
+        r'^Its name; those that are known come up as you type\. No fat called "olve"\. Did you mean olive .*"olive"'))
 
 
 def test_no_step_is_left_with_something_missing(bench: Bench) -> None:
@@ -420,8 +442,9 @@ def test_what_is_dangerous_here_stands_first_and_what_always_holds_before_the_we
     jug = [text for text in told[1:] if "poison centre" in text or not text.startswith("Note")]
     assert [text.split(":")[0] for text in jug] == ["Danger"] * 3 + ["Warning"] * 4 + ["Note"]
     body = bench.page.locator("kettlewright-batch section").inner_text()
-    order = [body.index(text) for text in ("The lye may reach", "Alkali into cold water", "sodium hydroxide\t",
-                                           "In the pot", "Fresh soap is caustic", "local law")]
+    order = [body.index(text) for text in (
+        "The lye may reach", "Alkali into cold water", "sodium hydroxide, at least 98 % pure\t", "In the pot",
+        "Fresh soap is caustic", "local law")]
     assert order == sorted(order)
 
 

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import json
 import math
+from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
+import kettlewright
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from kettlewright.app import create_app
 from kettlewright.errors import Faults, Unsolvable
-from kettlewright.plan import plan_batch
+from kettlewright.plan import plan_batch, plan_portions
 from kettlewright.pour import Addition, Batter, Box, Mould, Portion, Residue, TaperedBox, divide
 from kettlewright.pour.buckets import Borrowing, pour_exactly
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
@@ -146,3 +151,69 @@ def test_a_bucket_has_something_of_its_own() -> None:
     assert Portion("c", share_pct=50, borrows=(Borrowing("a", 60), Borrowing("b", 39.9))).borrows
     with pytest.raises(ValueError, match='two of "a"'):
         Portion("c", share_pct=50, borrows=(Borrowing("a", 10), Borrowing("A", 10)))
+
+
+def test_what_comes_along_unasked_is_said() -> None:
+    # half of b is batter of a, half of c batter of b: the scent of a comes into both, the dye of c stays there
+    scent = Addition("lavender", "fragrance", 20, "g_per_kg_batter", limit_pct=3)
+    dye = Addition("ochre", "colourant", 5, "g_per_kg_batter", inci="CI 77492")
+    portions = [Portion("a", share_pct=40, additions=(scent,)), Portion("b", share_pct=30, borrows=half_of("a")),
+                Portion("c", share_pct=30, additions=(dye,), borrows=half_of("b"))]
+
+    def said(portions: list[Portion], additions: tuple[Addition, ...] = ()) -> dict[str, str]:
+        found = plan_portions(Batter(1000, 1.0, 700), portions, Scale(), additions=additions, expected_loss_pct=10)
+        return {one.pointer: one.message for one in found.cautions if one.key == "borrowed-additions"}
+
+    found = said(portions)
+    assert set(found) == {"/portions/1/borrows", "/portions/2/borrows"}
+    # by hand: 300 g of batter in b, half of it from a at 20 g/kg; in c half of that again
+    assert "3 g of lavender" in found["/portions/1/borrows"]
+    assert "1.5 g of lavender" in found["/portions/2/borrows"]
+    assert "ochre" not in "".join(found.values())
+    assert not said([replace(one, borrows=()) for one in portions])  # the advice is obeyed
+    assert set(said([portions[0], replace(portions[1], additions=(scent,)), portions[2]])) == {"/portions/2/borrows"}
+    assert not said(portions, (scent,))  # what is in the pot is in every bucket
+
+
+def test_a_fade_carries_its_colourant_as_asked_and_a_scent_unasked() -> None:
+    client = create_app().test_client()
+    example = json.loads((Path(kettlewright.__file__).parent / "api" / "examples" / "batches.json").read_text())
+    body = next(one["body"] for one in example if "fade" in one["body"])
+    body = {**body, "fade": {**body["fade"], "carry_over": True}}
+    keys = {one["key"] for one in client.post("/v1/batches", json=body).get_json()["cautions"]}
+    assert "borrowed-additions" not in keys
+    first, *rest = body["portions"]
+    scented = {**first, "additions": [*first.get("additions", []), {
+        "name": "lavender", "kind": "fragrance", "dose": 2, "basis": "pct_of_fats", "limit_pct": 3}]}
+    reply = client.post("/v1/batches", json={**body, "portions": [scented, *rest]}).get_json()
+    told = [one["message"] for one in reply["cautions"] if one["key"] == "borrowed-additions"]
+    assert told
+    assert all("lavender" in one and body["fade"]["colourant"]["name"] not in one for one in told)
+
+
+@given(chains(), st.sampled_from([0.1, 1.0, 7.0]), st.floats(0, 30), st.floats(0, 3), st.floats(0, 60))
+def test_the_scale_shows_every_gram_of_the_pot(portions: list[Portion], step: float, pot: float, each: float,
+                                               kept: float) -> None:
+    batter = Batter(1234.5, 1.02, 870)
+    in_pot = (Addition("sugar", "sugar", 1.3, "pct_of_batter"),)
+    try:
+        found = divide(batter, portions, in_pot, residue=Residue(pot, each, kept), scale=Scale(step, 0.1, 0.1))
+    except (Unsolvable, Faults):
+        return
+    back = 0.0 if found.kept_back is None else found.kept_back.weigh_g
+    weighed = math.fsum(one.weigh_g for one in found.portions)
+    assert found.residue_mass_g >= 0
+    assert weighed + back + found.residue_mass_g == pytest.approx(found.pot_mass_g)
+    assert found.residue_mass_g >= pot - 1e-6 or found.residue_mass_g == 0
+    assert found.residue_mass_g < pot + 2 * step + 1e-6  # nothing is left that could be weighed into a bucket
+    for one in found.portions:
+        assert abs(one.weigh_g - one.batter_mass_g) <= 2 * step + 1e-6
+        assert one.mix.mass_g == pytest.approx(one.mould_mass_g)
+    exact = math.fsum(one.batter_mass_g for one in found.portions)
+    assert exact + pot + kept == pytest.approx(found.pot_mass_g)
+    # buckets = plain batter + own additions + borrowed; mould = buckets - lent - what stays in them
+    for one in found.portions:
+        own = math.fsum(added.mass_g for added in one.additions if added.addition.in_batter)
+        assert one.mass_g == pytest.approx(one.batter_mass_g + own + math.fsum(
+            lender.mass_g for lender in one.borrowed))
+        assert one.mould_mass_g == pytest.approx(one.mass_g - one.lent_mass_g - each)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from kettlewright.errors import Unsolvable
-from kettlewright.plan import plan_batch
+from kettlewright.plan import plan_batch, plan_portions
 from kettlewright.pour import (
     Addition,
     Batter,
@@ -17,7 +19,7 @@ from kettlewright.pour import (
     dispersions_of,
     divide,
 )
-from kettlewright.pour.dilution import dilution_for
+from kettlewright.pour.dilution import Dilution, dilutions_for
 from kettlewright.ranges import Range
 from kettlewright.recipe import Recipe, Scale
 from recipes import own_fat, recipe
@@ -103,6 +105,36 @@ def test_two_jars_of_one_name_are_refused() -> None:
 def test_dispersions_that_cannot_be_are_told(make: object, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         make()  # type: ignore[operator]  # lambdas of several kinds stand in one list
+
+
+def dilution_for(mass: float, step: float) -> Dilution | None:
+    found, = dilutions_for([(mass, step)])
+    return found
+
+
+@given(st.lists(st.floats(0.0011, 3), min_size=1, max_size=6))
+def test_a_dilution_that_is_made_as_told_holds_every_dose(masses: list[float]) -> None:
+    told = dilutions_for([(mass, 0.1) for mass in masses])
+    small = [(mass, one) for mass, one in zip(masses, told, strict=True) if one is not None]
+    assert [mass for mass, _ in small] == [mass for mass in masses if mass < 1 - 1e-9]
+    assert len({(one.weigh_g, one.carrier_g) for _, one in small}) <= 1  # one jar, one instruction
+    for mass, one in small:
+        assert one.weigh_g >= 1 - 1e-9
+        held = one.take_weigh_g * one.weigh_g / (one.weigh_g + one.carrier_g)
+        assert held == pytest.approx(mass, rel=0.05 + 1e-9)  # half a step of ten
+    if small:
+        made = small[0][1].weigh_g + small[0][1].carrier_g
+        assert sum(one.take_weigh_g for _, one in small) <= made * (1 + 1e-9)
+
+
+def test_two_small_doses_of_one_pigment_are_one_caution() -> None:
+    violet = [Addition("violet", "colourant", mass, "mass", inci="CI 77007") for mass in (0.06, 0.3, 2.0)]
+    found = plan_portions(Batter(3000, 1.0), [Portion(name, share_pct=100 / 3, additions=(one,))
+                                              for name, one in zip("abc", violet, strict=True)], Scale())
+    told, = [caution.message for caution in found.cautions if caution.key == "dose-too-fine"]
+    # by hand: 17 parts, so that 0.06 g become 1.02 g; of the same jar 0.3 g are 5.1 g
+    assert "Stir 1 g into 16 g" in told
+    assert 'weigh of that 1 g for "a", 5.1 g for "b".' in told
 
 
 def test_a_dose_of_ten_steps_is_weighed_and_a_smaller_one_diluted() -> None:

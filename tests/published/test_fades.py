@@ -11,7 +11,8 @@ from kettlewright.pour.carry_over import carry_over
 from kettlewright.pour.colours import Colour, difference, from_hex, from_lab, from_linear
 from kettlewright.pour.fades import fade
 from kettlewright.pour.more_colour import more_colour
-from kettlewright.pour.swatches import Material, Swatch, fit_swatches
+from kettlewright.pour.swatch_fit import fit_swatches
+from kettlewright.pour.swatches import Material, Swatch
 
 
 def five(count: int = 5) -> list[str]:

@@ -160,3 +160,39 @@ def test_numbers_of_days_have_bounds(name: str, most: int) -> None:
     for wrong in (-1, most + 1):
         with pytest.raises(Faults, match="not possible here"):
             DateWish(release=date(2099, 3, 20), **{name: wrong})  # type: ignore[arg-type]  # a test's shorthand
+
+
+SHUT_FOR_TWO_WEEKS = ClosedDays(spans=(Span(date(2026, 12, 24), date(2027, 1, 6)),))
+
+
+def test_a_pour_before_a_long_pause_is_left_out_where_the_days_in_the_mould_have_a_most() -> None:
+    # the last day to cut is 7 January, the first after the pause: poured on the 23rd it stays in for 15 days
+    wish = {"release": date(2027, 2, 4), "cure_days": 28, "closed": SHUT_FOR_TWO_WEEKS}
+    assert batch_dates(DateWish(**wish)).in_mould_days == 15
+    within = batch_dates(DateWish(unmould_at_most_days=3, **wish))
+    assert (within.pour, within.unmould) == (date(2026, 12, 22), date(2026, 12, 23))
+
+
+def test_a_pour_that_cannot_be_unmoulded_in_time_names_the_next_one_that_can() -> None:
+    with pytest.raises(Unsolvable, match=r"after 15 days in the mould; at most 3 .* is 2027-01-07"):
+        batch_dates(DateWish(pour=date(2026, 12, 23), unmould_at_most_days=3, closed=SHUT_FOR_TWO_WEEKS))
+    assert batch_dates(DateWish(pour=date(2027, 1, 7), unmould_at_most_days=3, closed=SHUT_FOR_TWO_WEEKS))
+
+
+@pytest.mark.parametrize(("planned", "most"), [(2, 1), (None, 0)])
+def test_a_most_below_the_days_planned_is_refused(planned: int | None, most: int) -> None:
+    with pytest.raises(Faults, match="raise the most, or plan fewer days"):
+        DateWish(pour=date(2027, 1, 7), unmould_days=planned, unmould_at_most_days=most)
+
+
+@given(steps, closed_days, st.integers(0, 6), st.dates(date(2026, 12, 1), date(2027, 3, 1)))
+def test_the_days_in_the_mould_are_never_above_the_most(steps: dict[str, int], closed: ClosedDays, more: int,
+                                                        release: date) -> None:
+    most = steps["unmould_days"] + more
+    day = closed.open_from(release)
+    try:
+        found = batch_dates(DateWish(release=day, unmould_at_most_days=most, closed=closed, **steps))
+    except Unsolvable:
+        assert more < 6  # four closed weekdays and ten days off never make a pause of a week for every pour
+        return
+    assert steps["unmould_days"] <= found.in_mould_days <= most

@@ -20,6 +20,7 @@ from kettlewright.release import (
     MouldKind,
     ReleaseDay,
     Schedule,
+    Span,
     batch_dates,
     make_schedule,
 )
@@ -329,3 +330,47 @@ def test_assumed_days_are_told() -> None:
     assert any("42 days is assumed" in note for note in ask().notes)
     told = ask(batches=[BatchWish("red", "slab", SPRING.release, unmould_days=1, cure_days=42)])
     assert not any("assumed" in note for note in told.notes)
+
+
+def test_a_long_stay_in_the_mould_is_named_and_can_be_ruled_out() -> None:
+    shut = ClosedDays(spans=(Span(after(10), after(24)),))
+    wish = {"name": "slate", "mould": "slab", "release": after(60), "unmould_days": 1, "cure_days": 28, "count": 3}
+    one_a_day = {"moulds": [MouldKind("slab", 3)], "earliest": after(7), "closed": shut, "objective": "early_pours"}
+    loose = make_schedule([BatchWish(**wish)], **one_a_day)
+    assert max(batch.dates.in_mould_days for batch in loose.batches) == 16
+    assert any('keep "slate" in the mould for up to 16 days instead of 1' in note for note in loose.notes)
+    tight = make_schedule([BatchWish(unmould_at_most_days=2, **wish)], **one_a_day)
+    assert max(batch.dates.in_mould_days for batch in tight.batches) == 1
+    assert not any("up to" in note for note in tight.notes)
+
+
+large = st.lists(st.tuples(st.integers(1, 5), st.integers(0, 2), st.integers(1, 3), st.integers(0, 3),
+                           st.sampled_from([14, 21, 28]), st.integers(0, 5)), min_size=12, max_size=30)
+
+
+@settings(deadline=None, max_examples=12)
+@given(large, st.integers(1, 3), st.sampled_from([None, 8, 30]), st.sampled_from(["late_pours", "early_pours"]))
+def test_a_large_calendar_keeps_every_limit_or_says_how_many_fit(rows: list[tuple[int, ...]], pours: int,
+                                                                 places: int | None, objective: str) -> None:
+    wishes = [BatchWish(f"design {index}", f"mould {mould}", after(75 - early), count=count, moulds_count=moulds,
+                        unmould_days=unmould, cure_days=cure)
+              for index, (count, mould, moulds, unmould, cure, early) in enumerate(rows)]
+    total = sum(wish.count for wish in wishes)
+    try:
+        found = make_schedule(wishes, moulds=[MouldKind(f"mould {index}", 4) for index in range(3)], earliest=START,
+                              pours_per_day=pours, objective=objective,
+                              places=None if places is None else CuringPlaces(batches_count=places))
+    except (Faults, DomainError):
+        return  # that a refusal is right is shown on small calendars above
+    poured, full, cured = Counter[date](), Counter[tuple[str, date]](), Counter[date]()
+    for batch in found.batches:
+        poured[batch.dates.pour] += 1
+        for number in range(max(batch.dates.in_mould_days, 1)):
+            full[batch.mould, batch.dates.pour + number * DAY] += batch.moulds_count
+        for number in range(batch.dates.curing_days):
+            cured[batch.dates.unmould + number * DAY] += 1
+    assert len(found.batches) == total
+    assert max(poured.values()) <= pours
+    assert max(full.values()) <= 4
+    assert places is None or max(cured.values()) <= places
+    assert all(batch.dates.pour >= START and batch.dates.pack_from <= batch.dates.release for batch in found.batches)

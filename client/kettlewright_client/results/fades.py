@@ -43,6 +43,7 @@ class FadeStep:
     colourant_mass: float | None
     dispersion_mass: float | None
     darker_by_mass: float | None
+    darker_by_of: str | None
     to_next: float | None
 
 

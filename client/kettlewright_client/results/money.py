@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from kettlewright_client.results.ground import Reply
 
-__all__ = ["Bought", "Cost", "CostLine", "CostParts", "Costs", "GoodBars", "Money", "Packs", "PortionCost",
-           "Purchases", "Selling", "SupplierOrder", "TimesMade", "Unpriced"]
+__all__ = ["Bought", "Cost", "CostLine", "CostParts", "Costs", "Counted", "CountedPacks", "GoodBars", "Money", "Packs",
+           "PortionCost", "Purchases", "Selling", "SupplierOrder", "TimesMade", "Unpacked", "Unpriced"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -149,6 +149,43 @@ class Bought:
 
 
 @dataclass(frozen=True, kw_only=True)
+class CountedPacks:
+    """Packs of one kind to buy, of what is counted."""
+
+    pieces_count: int
+    count: int
+    price: Money
+    cost: Money
+    name: str | None = None
+    supplier: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Counted:
+    """What is bought of something by the count."""
+
+    key: str
+    name: str
+    needed_count: int
+    at_hand_count: int
+    short_count: int
+    packs: tuple[CountedPacks, ...]
+    bought_count: int
+    left_over_count: int
+    cost: Money | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unpacked:
+    """Something short that no pack was given of, by mass or by the count."""
+
+    key: str
+    name: str
+    mass: float | None = None
+    count: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class SupplierOrder:
     """One order."""
 
@@ -169,7 +206,8 @@ class Purchases(Reply):
     """Reply of `purchases`."""
 
     ingredients: tuple[Bought, ...]
-    missing: tuple[Unpriced, ...]
+    counted: tuple[Counted, ...] = ()
+    missing: tuple[Unpacked, ...]
     complete: bool
     orders: tuple[SupplierOrder, ...]
     goods: Money | None

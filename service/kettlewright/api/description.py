@@ -7,7 +7,7 @@ __all__ = ["DESCRIPTION"]
 _TEXT = r"""
 Formulation maths for a small cold-process soap workshop. Stateless: nothing is stored, and the same body gives the
 same bytes, so every POST is safe to repeat. `units` governs every quantity of a request and of its reply; percentages
-end in `_pct`. Every 4xx and 5xx is a problem of RFC 9457, with all faults at once. Results are estimates for a
+end in `_pct`. Every 4xx and 5xx is a problem of RFC 9457 that lists all errors, up to 50. Results are estimates for a
 trained person: lye burns, cautions stand in every reply, and local law and the certificates of your suppliers decide.
 
 **Calculations by an address.** What can send nothing but a link (a cell of a spreadsheet, a bookmark) asks the same

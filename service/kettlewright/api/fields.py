@@ -11,28 +11,31 @@ is `length` in JSON, in the unit of `units.length`, and millimetres in the loade
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
+from functools import cached_property
 from typing import Any, ClassVar
 
-from marshmallow import RAISE, Schema, ValidationError, fields, post_load
+from marshmallow import EXCLUDE, RAISE, Schema, ValidationError, fields, missing, post_load
+from marshmallow.error_store import ErrorStore
+from marshmallow.exceptions import SCHEMA
 
 from kettlewright import limits
+from kettlewright.api.checking import current_check
 from kettlewright.digits import nine_digits
 from kettlewright.errors import DomainError, Faults
 from kettlewright.languages import in_english, spoken, weekday_name
-from kettlewright.names import tidy
+from kettlewright.names import nearest, tidy
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 
 __all__ = ["Choice", "Day", "Dose", "Flag", "Length", "ListOf", "Mass", "Number", "Part", "Quantity", "QueryNumber",
-           "Strict", "Temperature", "Text", "Union", "Volume", "Weekday",
-           "Whole", "read_day"]
+           "Strict", "Temperature", "Text", "Union", "Volume", "Weekday", "Whole", "read_day"]
 
 _NEEDED = "is needed here."
 _NOT_NULL = "null is no value; leave the field out where there is none."
+_SHORT = 12  # words that a problem repeats at every place; a longer list is given once
 _SUFFIX = {"mass": "_g", "dose": "_g", "length": "_mm", "volume": "_ml", "temperature": "_c"}
 
 
@@ -42,7 +45,7 @@ def _shown(value: object) -> str:
 
 
 def _nearest(word: str, known: Sequence[str]) -> str:
-    near = difflib.get_close_matches(word.casefold(), known, n=1, cutoff=0.6)
+    near = nearest(word.casefold(), known)
     return f' Did you mean "{near[0]}"?' if near else ""
 
 
@@ -248,6 +251,9 @@ class Choice(fields.Field[str]):
     def _deserialize(self, value: object, attr: str | None, data: object, **_: Any) -> str:
         if value not in self.choices or not isinstance(value, str):
             near = _nearest(value, self.choices) if isinstance(value, str) else ""
+            if len(self.choices) > _SHORT and not current_check().first(self.choices):
+                raise ValidationError([{"detail": f"{_shown(value)} is not known here; the known words are listed "
+                                                  f"further up.{near}", "code": "unknown_word", "allowed": ""}])
             raise ValidationError([{"detail": f"{_shown(value)} is not known here; it is one of "
                                               f"{', '.join(self.choices)}.{near}",
                                     "code": "unknown_word", "allowed": ", ".join(self.choices)}])
@@ -353,7 +359,26 @@ class ListOf(fields.List[Any]):
                 raise ValidationError(f"needs at least {self.at_least} item{'s' if self.at_least > 1 else ''}.")
             if self.at_most is not None and len(value) > self.at_most:
                 raise ValidationError(f"has {len(value)} items; at most {self.at_most} are taken.")
-        return super()._deserialize(value, attr, data, **more)
+        return self._items(value)
+
+    def _items(self, value: Any) -> list[Any]:
+        """The items, until the check of the request stops (`value`)."""
+        if not isinstance(value, list):
+            raise self.make_error("invalid")
+        check, found, errors = current_check(), [], {}
+        for index, item in enumerate(value):
+            if check.over:
+                check.skip(len(value) - index)
+                break
+            before = check.found
+            try:
+                found.append(self.inner.deserialize(item))
+            except ValidationError as error:
+                check.note(before, error)
+                errors[index] = error.messages
+        if errors:
+            raise ValidationError(errors)
+        return found
 
 
 class Union(fields.Field[Any]):
@@ -397,15 +422,52 @@ class Strict(Schema):
         if isinstance(inner, Quantity) and field_obj.data_key is None:
             field_obj.data_key = field_name.removesuffix(inner.suffix)
 
-    def handle_error(self, error: ValidationError, data: Any, *, many: bool, **_: Any) -> None:
-        """Say which name was not known, and what may have been meant (`error`, `data`, `many`)."""
-        known = [field.data_key or name for name, field in self.load_fields.items()]
-        messages = error.messages
-        if isinstance(messages, dict):
-            for key, told in messages.items():
-                if told == ["Unknown field."]:
-                    messages[key] = [{"detail": f'Unknown field "{str(key)[:60]}".{_nearest(str(key), known)} Known '
-                                                f"here: {', '.join(known)}.", "code": "unknown_field", "allowed": ""}]
+    def _deserialize(self, data: Any, *, error_store: ErrorStore, many: bool = False, partial: Any = None,
+                     unknown: Any = RAISE, index: int | None = None) -> Any:
+        """As marshmallow does it, but unknown names are refused here: in the body's order, and not without end."""
+        made = super()._deserialize(data, error_store=error_store, many=many, partial=partial, unknown=EXCLUDE,
+                                    index=index)
+        if isinstance(data, dict):
+            self._refuse_unknown(data, error_store)
+        return made
+
+    @staticmethod
+    def _call_and_store(getter_func: Callable[[Any], Any], data: Any, *, field_name: str, error_store: ErrorStore,
+                        index: int | None = None) -> Any:
+        """Load one field, unless the check of the request has stopped."""
+        check = current_check()
+        if check.over:
+            check.skip(data is not missing)
+            return missing
+        before = check.found
+        try:
+            return getter_func(data)
+        except ValidationError as error:
+            check.note(before, error)
+            error_store.store_error(error.messages, field_name, index=index)  # type: ignore[no-untyped-call]  # marshmallow's
+            return missing
+
+    @cached_property
+    def _known(self) -> dict[str, None]:
+        """Names that a body may have here, in the contract's order."""
+        return {field.data_key or name: None for name, field in self.load_fields.items()}
+
+    def _refuse_unknown(self, data: dict[str, Any], error_store: ErrorStore) -> None:
+        if data.keys() <= self._known.keys():
+            return
+        check = current_check()
+        unknown = [key for key in data if key not in self._known]
+        for number, key in enumerate(unknown):
+            if check.over:
+                check.skip(len(unknown) - number)
+                break
+            check.found += 1
+            listed = f" Known here: {', '.join(self._known)}." if check.first(type(self)) else ""
+            detail = f"Unknown field {_shown(key)}.{_nearest(key, list(self._known))}{listed}"
+            # a name that is longer than any of ours would make the pointer as long: point at what holds it
+            place = key if len(key) <= limits.NAME_LENGTH_MAX else SCHEMA
+            told = [{"detail": detail, "code": "unknown_field", "allowed": ""}]
+            error_store.store_error(told, place)  # type: ignore[no-untyped-call]  # marshmallow's
 
     @post_load
     def _make(self, data: dict[str, Any], **_: Any) -> Any:

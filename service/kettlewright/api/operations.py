@@ -20,6 +20,7 @@ from flask import Flask, Response, request
 from marshmallow import Schema, ValidationError
 
 from kettlewright.api.address import Pairs, read_address
+from kettlewright.api.checking import checking
 from kettlewright.api.fields import Part
 from kettlewright.api.links import Reader
 from kettlewright.api.own_fats import OwnFat, using_own_fats
@@ -31,6 +32,7 @@ from kettlewright.api.strict_json import read_object
 from kettlewright.api.tables import MAIN_TABLES, Table, tables_of
 from kettlewright.errors import DomainError, Faults
 from kettlewright.languages import LOCALES, default_locale, in_english, speaking
+from kettlewright.names import few_suggestions
 from kettlewright.settings import Settings
 from kettlewright.units import Units, default_units, using
 
@@ -180,8 +182,10 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     schema = found.takes or found.query
     governing, its_schema = _governing(found, body, schema)
     units = _units_of(governing.get("units")) if found.takes else default_units
-    with using(units), speaking(_locale_of(body.get("locale"))), using_own_fats(_own_fats_of(governing, its_schema)):
-        loaded = schema.load(body) if schema is not None else {}
+    own_fats = _own_fats_of(governing, its_schema)
+    with using(units), speaking(_locale_of(body.get("locale"))), using_own_fats(own_fats), few_suggestions():
+        with checking():
+            loaded = schema.load(body) if schema is not None else {}
         asked = {"asked": body} if found.named_by_body else {}
         try:
             result = found.view(**loaded, **asked, **(parts or {}))
@@ -224,7 +228,8 @@ def _own_fats_of(body: Mapping[str, Any], schema: Schema | None) -> dict[str, Ow
     if schema is None or "own_fats" not in schema.load_fields or not isinstance(body.get("own_fats"), list):
         return {}
     found = {}
-    for row in body["own_fats"]:
+    most = schema.load_fields["own_fats"].at_most  # type: ignore[attr-defined]  # a ListOf; more are refused anyway
+    for row in body["own_fats"][:most]:
         try:
             own: OwnFat = _OWN_FAT.load(row)
         except ValidationError:

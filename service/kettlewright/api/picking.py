@@ -6,12 +6,12 @@ A path is the JSON Pointer (RFC 6901) of the figure with dots in place of slashe
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
 from kettlewright.errors import DomainError
+from kettlewright.names import nearest
 
 __all__ = ["pick", "plain_text"]
 
@@ -92,7 +92,7 @@ def _step(found: Any, step: str, walked: str) -> Any:
         raise DomainError(f'{where} is {"not told in this reply" if found is None else "a single figure"}; there is no '
                           f'"{_short(step)}" in it.', field=("field",))
     known = _names(found)
-    near = difflib.get_close_matches(step, known, n=1, cutoff=0.5)
+    near = nearest(step, known, cutoff=0.5)
     meant = f' Did you mean "{near[0]}"?' if near else ""
     raise DomainError(f'There is no "{_short(step)}" in {where}.{meant} It holds: '
                       f"{', '.join(known) or 'nothing in this reply'}.", field=("field",))

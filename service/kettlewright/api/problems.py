@@ -15,6 +15,7 @@ from flask import Flask, Response, json, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException
 
+from kettlewright.api.checking import FAULTS_MAX
 from kettlewright.api.strict_json import UnreadableBody
 from kettlewright.errors import DomainError, Faults
 
@@ -23,6 +24,8 @@ __all__ = ["KINDS", "Kind", "Problem", "register_problems", "wrong_input"]
 Path = tuple[Any, ...]
 
 _log = logging.getLogger("kettlewright")
+_TEXT_MAX = 4_000  # characters of one sentence; some list every row of a plan
+_ERRORS_BYTES_MAX = 60_000  # of a problem of at most 64 kB: the rest is its own words and the address
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,13 +133,43 @@ def wrong_input(error: ValidationError | DomainError | Faults,
     -------
     Problem
     """
+    skipped = 0
     if isinstance(error, ValidationError):
-        errors = [_fault(place(path), told) for path, told in _faults(error.messages)]
+        found = [_fault(place(path), told) for path, told in _faults(error.messages)]
+        skipped = error.kwargs.get("not_checked", 0)
     else:
-        errors = [{"pointer": _pointer(place(fault.field)), "detail": fault.detail, "code": fault.code,
-                   "allowed": fault.allowed} for fault in (error.faults if isinstance(error, Faults) else (error,))]
-    more = f" ({len(errors) - 1} more below)" if len(errors) > 1 else ""
-    return Problem(422, errors[0]["detail"] + more, errors=errors)
+        found = [{"pointer": _pointer(place(fault.field)), "detail": fault.detail, "code": fault.code,
+                  "allowed": fault.allowed} for fault in (error.faults if isinstance(error, Faults) else (error,))]
+    errors = _that_fit(found)
+    return Problem(422, errors[0]["detail"] + _more(len(errors) - 1, len(found) - len(errors), skipped), errors=errors)
+
+
+def _that_fit(found: list[dict[str, str]]) -> list[dict[str, str]]:
+    """The first errors, at most `FAULTS_MAX` of them and as many as a problem has room for."""
+    errors: list[dict[str, str]] = []
+    room = _ERRORS_BYTES_MAX
+    for told in found[:FAULTS_MAX]:
+        fault = {name: _cut(text) for name, text in told.items()}
+        room -= len(json.dumps(fault, ensure_ascii=False).encode("utf-8", "replace")) + 2
+        if room < 0 and errors:
+            break
+        errors.append(fault)
+    return errors
+
+
+def _cut(text: str) -> str:
+    return text if len(text) <= _TEXT_MAX else f"{text[:_TEXT_MAX]}..."
+
+
+def _more(below: int, unlisted: int, skipped: int) -> str:
+    """What the detail says of the other errors: how many are below, are left out, were never looked for."""
+    said = [f"{below} more below"] if below else []
+    if unlisted:
+        said.append(f"{unlisted} more not listed")
+    if skipped:
+        said.append(f"the check stopped there: {skipped} more {'place was' if skipped == 1 else 'places were'} not "
+                    "checked")
+    return f" ({'; '.join(said)})" if said else ""
 
 
 def _as_problem(error: Exception) -> Problem:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -14,6 +13,7 @@ from kettlewright.api.address import Pairs
 from kettlewright.api.picking import pick
 from kettlewright.api.problems import Problem
 from kettlewright.api.tables import as_csv
+from kettlewright.names import nearest
 
 if TYPE_CHECKING:
     from kettlewright.api.operations import Operation
@@ -91,7 +91,7 @@ def read_shape(found: Operation, pairs: Pairs) -> tuple[Shape, Pairs]:
         if given is not None and form != only:
             raise ValidationError({word: [f"belongs to format={only}; the format asked is {form}."]})
     if form == "csv" and table is not None and table not in found.tables:
-        near = difflib.get_close_matches(table, list(found.tables), n=1, cutoff=0.6)
+        near = nearest(table, found.tables)
         meant = f' Did you mean "{near[0]}"?' if near else ""
         raise ValidationError({"table": [f'"{table[:60]}" is no table of this reply.{meant} Its tables: '
                                          f"{', '.join(found.tables)}."]})

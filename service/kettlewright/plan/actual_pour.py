@@ -152,6 +152,9 @@ def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourS
                              for index, one in enumerate(plan.division.additions))
     in_pot = batter.mass_g + math.fsum(one.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)
                                        for one in additions if one.in_batter)
+    kept_back = told.told("kept_back", 0)
+    if kept_back is not None:
+        settings = replace(settings, residue=replace(settings.residue, kept_back_g=kept_back))
     try:
         return _share_out(plan, batter, told, settings, additions, in_pot, all_filled=stage == "cut")
     except (DomainError, Faults) as error:
@@ -242,6 +245,9 @@ def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue
     planned, step = plan.division.portions, plan.lye.scale.readability_g
     taken = math.fsum(weighed.values())
     holds = in_pot_g - residue.kept_back_g
+    if holds < -step:
+        raise Unsolvable(Said("What was kept back weighs {kept}, and there are only {there} of batter: was it weighed "
+                              "with its vessel?", kept=amount_of(residue.kept_back_g), there=amount_of(in_pot_g)))
     if taken > holds + step * (len(weighed) + 1):
         raise Unsolvable(Said(
             "The buckets weighed take {taken}, and there are only {holds} of batter: was a bucket weighed "

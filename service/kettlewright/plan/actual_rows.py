@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.weigh_list import WeighRow
 
@@ -54,8 +54,8 @@ class Row:
     stage : str
         When it is weighed, one of `STAGES`. [key]
     kind : str
-        Whose mass it tells: "water", "ice", "liquid", "acid", "alkali", "fat", "addition" or "bucket"; "other" where
-        nothing is computed from it. [key]
+        Whose mass it tells: "water", "ice", "liquid", "acid", "alkali", "fat", "addition", "bucket" or
+        "kept_back"; "other" where nothing is computed from it. [key]
     portion : int, optional
         The portion it belongs to. [place]
     """
@@ -167,7 +167,7 @@ def _stage(row: WeighRow) -> str:
 def _mass_of(row: WeighRow) -> str:
     if row.kind == "batter" and not row.borrowed:
         return "bucket"
-    if row.where == "jar" or row.kind in ("batter", "dusting", "kept_back"):
+    if row.where == "jar" or row.kind in ("batter", "dusting"):
         return "other"
     return "addition" if row.kind in _ADDED else "alkali" if row.kind == "stock" else row.kind
 
@@ -268,7 +268,7 @@ def _of_lot(one: ToldWeighing, same: list[tuple[int, Row]]) -> list[tuple[int, R
 
 
 def _near(word: str, known: Sequence[str]) -> str:
-    near = difflib.get_close_matches(word.casefold(), known, n=1, cutoff=0.6)
+    near = nearest(word.casefold(), known)
     return f' Did you mean "{near[0]}"?' if near else ""
 
 

@@ -5,7 +5,6 @@ Safety comes first: what is lye-heavy is never to be poured, whatever else is of
 
 from __future__ import annotations
 
-import difflib
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -14,6 +13,7 @@ from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.names import nearest
 from kettlewright.plan.actual_bars import BarsMade, BarsTold, compare_bars
 from kettlewright.plan.actual_pour import ActualPour, PourSettings, pour_as_weighed
 from kettlewright.plan.actual_rows import (
@@ -200,7 +200,7 @@ def _rescue_fat(plan: Plan, key: str | None) -> int:
     if key is None:
         return 0
     if key not in keys:
-        near = difflib.get_close_matches(key.casefold(), keys, n=1, cutoff=0.6)
+        near = nearest(key.casefold(), keys)
         meant = f' Did you mean "{near[0]}"?' if near else ""
         raise DomainError(f'There is no "{key}" in this recipe to add.{meant} Its fats are {", ".join(keys)}.',
                           value=key, allowed=", ".join(keys))

@@ -11,7 +11,7 @@ from kettlewright.curing import cured_mass
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, told_fade
 from kettlewright.plan.fade import FadePlan
-from kettlewright.plan.lye import dispersed_oil
+from kettlewright.plan.lye import as_weighed_in, dispersed_oil
 from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
 from kettlewright.pour import (
     Addition,
@@ -52,6 +52,7 @@ from kettlewright.pour import (
     with_doses,
     with_largest_doses,
 )
+from kettlewright.pour.buckets import check_distinct
 from kettlewright.recipe import (
     SILENT,
     Book,
@@ -66,6 +67,8 @@ from kettlewright.recipe.weighing import EXACT
 from kettlewright.weigh_list import WeighRow, weigh_list
 
 __all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
+
+_ROUNDINGS_MAX = 5  # a dose on the batter may swing between two steps: then the last of them stays
 
 
 @dataclass(frozen=True, slots=True)
@@ -312,6 +315,9 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     """
     parts = tuple(portions) or whole_batch()
     put = None
+    with gather() as checks, checks.at("portions"):
+        if fade is not None:  # it names portions, so each needs a name of its own
+            check_distinct([portion.key for portion in parts], "portion")
     with gather() as checks:
         with checks.at("fade"):
             if fade is not None:
@@ -345,11 +351,22 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         # each mix is weighed separately, so that all of them together go in steps of so many
         steps = steps_of(scale, count)
         with gather() as checks, checks.at("recipe"):
-            lye = make_lye(sized, steps, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct, book=book,
-                           dispersed=dispersed_oil(sized, steps, stirred, sized_here=recipe.by_share))
-            batter = batter_of(lye, measured_density=batter_density, book=book)
-        division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould, arrangement=arrangement,
-                          loss_pct=expected_loss_pct, overflow=overflow_mould, pot_mixes=count)
+            dispersed = dispersed_oil(sized, steps, stirred, sized_here=recipe.by_share)
+        for _ in range(_ROUNDINGS_MAX):
+            lines = len(book.lines or ())
+            with gather() as checks, checks.at("recipe"):
+                lye = make_lye(sized, steps, sized_here=recipe.by_share, expected_loss_pct=expected_loss_pct,
+                               book=book, dispersed=dispersed)
+                batter = batter_of(lye, measured_density=batter_density, book=book)
+            division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould,
+                              arrangement=arrangement, loss_pct=expected_loss_pct, overflow=overflow_mould,
+                              pot_mixes=count)
+            before, dispersed = dispersed, as_weighed_in(dispersed, division.additions)
+            if dispersed == before:
+                break
+            # a dose that went down for its limit brings less oil, and the alkali follows what is weighed
+            if book.lines is not None:
+                del book.lines[lines:]
         with gather() as checks, checks.at("cut"):
             cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
         return _Made(lye, batter, division, cuts, bars_of(division, arrangement=arrangement, cuts=cuts))
@@ -385,9 +402,17 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                 weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions, mixes=count),
                 cautions=(*caution_texts.of_lye(first.lye if mixes is None else mixes.lye, at="/recipe"),
                           *caution_texts.of_mixes(count),
-                          *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share),
+                          *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share,
+                                                    carried=_carried_by(fade)),
                           *(() if told is None else told.cautions)),
                 bench=bench, workings=tuple(book.lines or ()), fade=told)
+
+
+def _carried_by(fade: BatchFade | None) -> frozenset[str]:
+    """Colourants of a fade: to be carried over is what they are for. [keys]"""
+    if fade is None:
+        return frozenset()
+    return frozenset(one.key for one in (fade.colourant, fade.other_colourant) if one is not None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -91,10 +91,11 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
     keys = [slug(name) for name in asked.portions] or [portion.key for portion in portions]
     by_key = {portion.key: portion for portion in portions}
     with gather() as checks:
-        with checks.at("portions"):
-            check_distinct(keys, "portion", field="")
+        if asked.portions:
+            with checks.at("portions"):
+                check_distinct(keys, "portion", field="")
         for index, key in enumerate(keys):
-            with checks.at("portions", index):
+            with checks.at(*(("portions", index) if asked.portions else ())):  # else all of the batch, as given there
                 if key not in by_key:
                     raise DomainError(f'There is no portion "{asked.portions[index]}"; given are: '
                                       f"{', '.join(portion.name for portion in portions)}.",
@@ -154,7 +155,8 @@ def told_fade(put: FadeInBatch, division: Division) -> FadePlan:
     asked = put.asked
     parts = [addition.pure_part if addition is not None and addition.dispersion is not None else None
              for addition in (asked.colourant, asked.other_colourant)]
-    lines = bucket_lines(put.fade.steps, [bucket.made_batter_g for bucket in buckets], parts)
+    lines = bucket_lines(put.fade.steps, [bucket.made_batter_g for bucket in buckets], parts,
+                         [None if one is None else one.name for one in (asked.colourant, asked.other_colourant)])
     colourants = {addition.key for addition in (asked.colourant, asked.other_colourant) if addition is not None}
     used = math.fsum(one.mass_g * one.addition.pure_part for bucket in buckets for one in bucket.additions
                      if one.key in colourants)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from kettlewright.errors import gather
+from kettlewright.errors import DomainError, Faults, gather
 from kettlewright.plan.lye import LyePlan, plan_lye
 from kettlewright.recipe import (
     Recipe,
@@ -71,7 +71,20 @@ def plan_blend(at_hand: Sequence[FatAtHand], objective: Objective, scale: Scale,
         return Blended(blend, size, None, None)
     fats = tuple(replace(share.fat, mass_g=None if size is None else size * share.share_pct / 100,
                          share_pct=share.share_pct if size is None else None) for share in blend.shares)
-    with gather() as checks, checks.at("recipe"):
-        made = replace(recipe, fats=fats)
-        lye = None if size is None else plan_lye(made, scale, at="/recipe")
+    try:
+        with gather() as checks, checks.at("recipe"):
+            made = replace(recipe, fats=fats)
+            lye = None if size is None else plan_lye(made, scale, at="/recipe")
+    except Faults as error:
+        raise Faults([_as_requested(fault, blend) for fault in error.faults]) from None
     return Blended(blend, size, made, lye)
+
+
+def _as_requested(fault: DomainError, blend: Blend) -> DomainError:
+    """A fault of a fat of the blend, at the place where the request names that fat."""
+    match fault.field:
+        case ("recipe", "fats", int() as index, *more):
+            found = blend.shares[index].place
+            # what the blend gives a fat, its mass or share, is no field of a fat at hand
+            return fault.moved((*found, *more) if found[0] == "recipe" else found)
+    return fault

@@ -36,13 +36,16 @@ class FadeLine:
     dispersion_g : float, optional
         The same as dispersion. [g]
     darker_by_g : float, optional
-        To the next darker step, as dispersion where that is told. [g]
+        To the next darker step, as dispersion where that is given. [g]
+    darker_by_of : Said, optional
+        What that is grams of, in words. [text]
     """
 
     step: FadeStep
     colourant_g: float | None = None
     dispersion_g: float | None = None
     darker_by_g: float | None = None
+    darker_by_of: Said | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +100,7 @@ class FadePlan:
     colourant_g, equal_doses_g : float, optional
         In all portions, and what steps of equal dose between the same ends would take. [g]
     cost : FadeCost, optional
-        Of both, where a price is told. [currency]
+        Of both, where a price is given. [currency]
     carry_over : tuple of CarriedPortion, optional
         Where it was requested. [g]
     more : MoreColour, optional
@@ -119,7 +122,8 @@ class FadePlan:
 
 
 def bucket_lines(steps: Sequence[FadeStep], masses_g: Sequence[float | None],
-                 pure_parts: Sequence[float | None] = (None, None)) -> tuple[FadeLine, ...]:
+                 pure_parts: Sequence[float | None] = (None, None),
+                 names: Sequence[str | None] = (None, None)) -> tuple[FadeLine, ...]:
     """What is weighed for the steps of a fade.
 
     Parameters
@@ -130,6 +134,8 @@ def bucket_lines(steps: Sequence[FadeStep], masses_g: Sequence[float | None],
         Batter in each bucket; none where it is not known. [g]
     pure_parts : sequence of two floats
         Colourant in the dispersion, of either end; none where it is weighed dry. [g/g]
+    names : sequence of two texts
+        Of the colourants, where they are known. [text]
 
     Returns
     -------
@@ -143,8 +149,16 @@ def bucket_lines(steps: Sequence[FadeStep], masses_g: Sequence[float | None],
         part = pure_parts[step.end]
         colourant = step.dose * mass / 1000
         by = None if step.darker_dose is None else (step.darker_dose - step.dose) * mass / 1000 / (part or 1.0)
-        found.append(FadeLine(step, colourant, None if part is None else colourant / part, by))
+        found.append(FadeLine(step, colourant, None if part is None else colourant / part, by,
+                              None if by is None else _what_is_weighed(names[step.end], part)))
     return tuple(found)
+
+
+def _what_is_weighed(name: str | None, part: float | None) -> Said:
+    colourant = Said("colourant") if name is None else name
+    if part is None:
+        return Said("dry {colourant}", colourant=colourant)
+    return Said("{colourant} dispersion, {strength:.6g} %", colourant=colourant, strength=100 * part)
 
 
 def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, dispersion_pct: float | None = None,
@@ -181,7 +195,7 @@ def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, d
             check_distinct(names, "portion")
         with checks.at("price"):
             if price is not None and wish.other is not None:
-                raise Unsolvable("One price is told and there are two colourants: leave it out.")
+                raise Unsolvable("There is one price but two colourants: leave the price out.")
     found = find_fade(wish, names, fit, other_fit)
     with gather() as checks:
         carried = wanted = None
@@ -228,7 +242,7 @@ def check_carried(steps: Sequence[FadeStep]) -> None:
     Unsolvable : two ends, fewer than two dyed portions.
     """
     if any(step.end for step in steps):
-        raise Unsolvable("A fade with two ends changes its colourant: carry each half over by itself.",
+        raise Unsolvable("A fade with two ends changes its colourant: carry each half over separately.",
                          field=("carry_over",))
     if sum(step.dose > 0 for step in steps) < 2:
         raise Unsolvable("With fewer than two dyed portions there is nothing to carry over.",

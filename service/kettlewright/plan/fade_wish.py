@@ -9,7 +9,8 @@ from kettlewright.errors import Unsolvable, gather
 from kettlewright.pour.colours import difference, mean_colour
 from kettlewright.pour.fades import Fade, fade
 from kettlewright.pour.fitted import Fitted, fitted
-from kettlewright.pour.swatches import Swatch, fit_swatches
+from kettlewright.pour.swatch_fit import fit_swatches
+from kettlewright.pour.swatches import Swatch
 
 __all__ = ["FadeWish", "MadeSwatch", "OtherEnd", "find_fade", "fit_wish"]
 

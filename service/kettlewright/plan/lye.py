@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kettlewright import cautions as caution_texts
 from kettlewright import limits
@@ -17,6 +17,7 @@ from kettlewright.pour import (
     Mould,
     Residue,
     Vessels,
+    WeighedAddition,
     batter_of,
     factor_to_fill,
     factor_to_use_up,
@@ -36,7 +37,7 @@ from kettlewright.recipe import (
     make_lye,
 )
 from kettlewright.recipe.scaling import bars_batter, factor_for_fats, limiting_factor, scaled, with_masses
-from kettlewright.recipe.weighing import EXACT
+from kettlewright.recipe.weighing import EXACT, round_nearest
 from kettlewright.said import EnglishText, Said
 from kettlewright.weigh_list import WeighRow, weigh_list
 
@@ -222,7 +223,7 @@ def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *
 
     Returns
     -------
-    tuple of DispersedFat : [g]
+    tuple of DispersedFat : of what is weighed, each to the nearest step. [g]
     """
     oily = [(addition, contents, contents.fat_value) for addition in additions
             if addition.in_batter and (contents := addition.contents) is not None and contents.fat_value is not None]
@@ -232,13 +233,35 @@ def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *
     for _ in range(_STEPS_MAX):
         lye = make_lye(recipe, scale, sized_here=sized_here, dispersed=found)
         batter = batter_of(lye)
+        masses = [addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g) for addition, _, _ in oily]
         before, found = found, tuple(
-            DispersedFat(addition.name, contents.fat_pct / 100 * addition.mass_in(
-                batter_g=batter.mass_g, fats_g=batter.fats_mass_g), value) for addition, contents, value in oily)
+            DispersedFat(addition.name, contents.fat_pct / 100 * round_nearest(mass, scale.dose_readability_g), value,
+                         contents.fat_pct / 100 * mass)
+            for mass, (addition, contents, value) in zip(masses, oily, strict=True))
         if before and all(abs(now.mass_g - then.mass_g) <= 1e-9 * now.mass_g
                           for now, then in zip(found, before, strict=True)):
             break
     return found
+
+
+def as_weighed_in(dispersed: Sequence[DispersedFat], weighed: Sequence[WeighedAddition]) -> tuple[DispersedFat, ...]:
+    """The oil of additions as they are weighed in a batch.
+
+    Parameters
+    ----------
+    dispersed : sequence of DispersedFat
+        As of `dispersed_oil`. [g]
+    weighed : sequence of WeighedAddition
+        The batch's own additions. [g]
+
+    Returns
+    -------
+    tuple of DispersedFat : [g]
+    """
+    oily = [one for one in weighed
+            if one.addition.in_batter and (contents := one.addition.contents) is not None
+            and contents.fat_value is not None]
+    return tuple(replace(fat, mass_g=one.oil_g) for fat, one in zip(dispersed, oily, strict=True))
 
 
 def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Sequence[Addition] = (),
@@ -280,7 +303,7 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
         batter = batter_of(lye, measured_density=batter_density)
     with gather() as checks, checks.at("target"):
         if target.bars is not None:
-            with checks.at("bars"):
+            with checks.at("target", "bars"):
                 _check_loss(target.bars.expected_loss_pct, batter, additions, EnglishText("a bar"))
         factor = _factor(base, lye, batter, target, additions)
         sized = scaled(base, factor)

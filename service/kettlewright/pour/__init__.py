@@ -6,6 +6,7 @@ from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vesse
 from kettlewright.pour.buckets import Borrowing, Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.constituents import Constituent
 from kettlewright.pour.cuts import cut_block
+from kettlewright.pour.dilution import Dilution
 from kettlewright.pour.dispersions import MadeDispersion, check_dispersions, dispersions_of
 from kettlewright.pour.division import Column, Division, Layer, Overflow, WeighedDusting, WeighedPortion
 from kettlewright.pour.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
@@ -70,6 +71,7 @@ __all__ = [
     "Contains",
     "Cuts",
     "Cylinder",
+    "Dilution",
     "Dispersion",
     "Division",
     "Dusting",

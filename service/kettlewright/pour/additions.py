@@ -9,7 +9,7 @@ from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.constituents import Constituent, check_composition
-from kettlewright.pour.dilution import Dilution, dilution_for
+from kettlewright.pour.dilution import Dilution
 from kettlewright.ranges import Range
 from kettlewright.recipe.fats import fat_name, fat_value_range
 from kettlewright.recipe.weighing import round_down, round_nearest
@@ -274,6 +274,11 @@ class Addition:
         return self.dose / self.pure_part if self.basis == "mass" else 0.0
 
     @property
+    def can_be_diluted(self) -> bool:
+        """Whether it is a powder or a liquid that is stirred in: pieces cannot be diluted. [yes or no]"""
+        return self.in_batter and self.kind not in _IN_PIECES
+
+    @property
     def in_batter(self) -> bool:
         """Whether it is stirred in; a spray goes on top and into no sum. [yes or no]"""
         return self.kind != "spray"
@@ -382,7 +387,7 @@ def largest_within_limit(limit_pct: float, rest_cured_g: float, *, pure_part: fl
 
 
 def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, allowed_g: float | None = None,
-                   down: bool = False) -> WeighedAddition:
+                   down: bool = False, dilution: Dilution | None = None) -> WeighedAddition:
     """An addition on the scale.
 
     Parameters
@@ -397,12 +402,12 @@ def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, allowed_
         The most its limit allows in what it goes into. [g]
     down : bool
         Rounding to the nearest step would carry something across the limit. [yes or no]
+    dilution : Dilution, optional
+        How to weigh it where the scale is too coarse. [g]
 
     Returns
     -------
     WeighedAddition : [g]
     """
     weigh = round_down(mass_g, step_g) if down else round_nearest(mass_g, step_g)
-    powder_or_liquid = addition.in_batter and addition.kind not in _IN_PIECES
-    return WeighedAddition(addition, mass_g, weigh, allowed_g,
-                           dilution_for(mass_g, step_g) if powder_or_liquid else None)
+    return WeighedAddition(addition, mass_g, weigh, allowed_g, dilution)

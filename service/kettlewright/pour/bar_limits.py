@@ -181,11 +181,11 @@ def check_loss_of_pieces(division: Division, bars: Sequence[BarMix] = ()) -> Non
 
     Raises
     ------
-    Unsolvable : names the first bar that cannot lose so much.
+    Unsolvable : names the bar with the least water.
     """
     pieces = bars or [BarMix(Said('"{portion}"', portion=portion.name), portion.mix) for portion in division.portions]
-    for piece in pieces:
-        check_loss(division.loss_pct, mass_g=piece.mix.mass_g, water_g=piece.mix.water_g, what=piece.name)
+    driest = min(pieces, key=lambda piece: piece.mix.water_g / piece.mix.mass_g)
+    check_loss(division.loss_pct, mass_g=driest.mix.mass_g, water_g=driest.mix.water_g, what=driest.name)
 
 
 def limited_doses(division: Division) -> Iterator[tuple[str | None, Addition, float]]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 from kettlewright import limits
 from kettlewright.amounts import bare, length
@@ -19,6 +20,7 @@ from kettlewright.pour.pieces import (
     Block,
     CutPositions,
     Cuts,
+    FacePoint,
     Finish,
     LayerShare,
     LoafCut,
@@ -128,7 +130,9 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
                          f"{limits.BAR_KINDS_MAX} different ones. Is the unit right?", field=("bar", name))
     kinds = _kinds(alike, density, blocks_count, shaved,
                    {side: _corner(side, solid, across, along, tolerance) for side in (-1, 0, 1)})
-    bars = _bars(across, along, solid.height_mm - finish.planing_mm, kinds, expected_loss_pct, blocks_count)
+    height = solid.height_mm - finish.planing_mm
+    bars = replace(_bars(across, along, height, kinds, expected_loss_pct, blocks_count),
+                   **_face(solid, loaf is not None, across.piece, height))
     pieces = _offcuts(solid, across, along)
     offcuts = tuple(_told(offcut, density, number if blocks_count > 1 else None)
                     for number in range(1, blocks_count + 1) for offcut in pieces)
@@ -149,6 +153,16 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
                 volume_yield_pct=100 * in_bars / total, positions=_positions(across, along), kinds=kinds,
                 turned=_turned(solid, bar, loaf, kerf_mm, trim) if boxed and loaf is not None else None,
                 shavings_mass_g=None if density is None else shavings * density)
+
+
+def _face(solid: Solid, in_loaves: bool, width: float, height: float) -> dict[str, Any]:
+    """What a bar looks like from the cut side."""
+    if solid.shape.box_bars:
+        return {"form": "bar", "face": tuple(FacePoint(x, y) for x, y in (
+            (0.0, 0.0), (width, 0.0), (width, height), (0.0, height)))}
+    if in_loaves:
+        return {"form": "slanted", "face": ()}  # those along the walls differ from those between them
+    return {"form": solid.shape.piece, "face": tuple(FacePoint(x, y) for x, y in solid.face())}
 
 
 def _check_listed(across: _Run, along: _Run, blocks_count: int, name: str) -> None:

@@ -10,6 +10,7 @@ from kettlewright.pour.additions import Addition, WeighedAddition, largest_withi
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Poured
 from kettlewright.pour.cured_mix import Mix, mix_of_pot, mixes_of_buckets
+from kettlewright.pour.dilution import Dilution, dilutions_for
 from kettlewright.recipe.weighing import round_nearest
 
 __all__ = ["Doses", "lowest_limits", "weigh_doses"]
@@ -75,16 +76,37 @@ def weigh_doses(batter: Batter, portions: Sequence[Portion], additions: Sequence
     down = _carried_across(batter, portions, additions, exact, limits, loss_pct, step_g, pot_step_g) if limits else \
         frozenset()
 
-    def weighed(addition: Addition, mass: float, mix: Mix, step_g: float = step_g) -> WeighedAddition:
+    dilutions = _dilutions(portions, additions, exact, step_g, pot_step_g)
+
+    def weighed(where: str | None, addition: Addition, mass: float, mix: Mix,
+                step_g: float = step_g) -> WeighedAddition:
         limit = limits.get(addition.key) if addition.in_batter else addition.limit_pct
         return weigh_addition(addition, mass, step_g=step_g, down=addition.key in down,
+                              dilution=dilutions.get((where, addition.key)),
                               allowed_g=None if limit is None else _allowed(addition, mass, mix, limit, loss_pct))
 
-    return Doses(tuple(weighed(addition, mass, pot, pot_step_g if addition.in_batter else step_g)
+    return Doses(tuple(weighed(None, addition, mass, pot, pot_step_g if addition.in_batter else step_g)
                        for addition, mass in zip(additions, exact.additions_g, strict=True)),
-                 tuple(tuple(weighed(addition, mass, mix)
+                 tuple(tuple(weighed(portion.key, addition, mass, mix)
                              for addition, mass in zip(portion.additions, bucket.own_g, strict=True))
                        for portion, bucket, mix in zip(portions, exact.buckets, mixes, strict=True)), mixes)
+
+
+def _dilutions(portions: Sequence[Portion], additions: Sequence[Addition], exact: Poured, step_g: float,
+               pot_step_g: float) -> dict[tuple[str | None, str], Dilution | None]:
+    """Of doses too small for the scale, by portion and key: one dilution for all doses of an ingredient."""
+    stirred: list[tuple[str | None, Addition, float, float]] = [
+        (None, addition, mass, pot_step_g) for addition, mass in zip(additions, exact.additions_g, strict=True)]
+    for portion, bucket in zip(portions, exact.buckets, strict=True):
+        stirred += [(portion.key, addition, mass, step_g)
+                    for addition, mass in zip(portion.additions, bucket.own_g, strict=True)]
+    found: dict[tuple[str | None, str], Dilution | None] = {}
+    for key in dict.fromkeys(addition.key for _, addition, _, _ in stirred):
+        mine = [(where, (mass, step)) for where, addition, mass, step in stirred
+                if addition.key == key and addition.can_be_diluted]
+        dilutions = dilutions_for([dose for _, dose in mine])
+        found.update({(where, key): one for (where, _), one in zip(mine, dilutions, strict=True)})
+    return found
 
 
 def _allowed(addition: Addition, mass_g: float, mix: Mix, limit_pct: float, loss_pct: float | None) -> float | None:

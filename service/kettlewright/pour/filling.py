@@ -1,4 +1,4 @@
-"""Which of the moulds at hand to fill for an order, by integer program."""
+"""Which of the moulds at hand to fill for an order."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.knapsack import SUMS_MAX, Item, LeastCosts, least_costs
 from kettlewright.names import slug
 from kettlewright.pour.buckets import check_distinct
 from kettlewright.pour.moulds import Mould
@@ -19,8 +19,10 @@ from kettlewright.said import EnglishText
 __all__ = ["FILLING_OBJECTIVES", "Filling", "MouldAtHand", "MouldUse", "best_filling"]
 
 FILLING_OBJECTIVES = ("least_left_over", "fewest_pours")
-_NODES_MAX = 20_000  # bounded by nodes and never by seconds, so that the same body gives the same bytes
-_CLOSE = 1e-6
+_NOISE = 1e-12  # of binary numbers
+_FINEST_ML = 0.001  # volumes that are whole numbers of this are added up exactly, where the table has room for that
+_EQUAL = 1e-4  # of the order: nobody measures batter closer, so fillings that differ by less are equally good
+_TRIED_MAX = 256  # sums looked at for one whose exact volume meets the order
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +85,8 @@ class Filling:
     pours_count : int
         How many moulds are filled in all. [times]
     proven_optimal : bool
-        No better filling exists; else none was found within the limit of nodes. [yes or no]
+        No better filling exists, where volumes that differ by less than 0.01 % of the order count as equal. [yes or
+        no]
     """
 
     uses: tuple[MouldUse, ...]
@@ -115,7 +118,7 @@ def best_filling(at_hand: Sequence[MouldAtHand], volume_ml: float, objective: st
 
     References
     ----------
-    .. [1] Integer program, HiGHS by scipy.optimize.milp.
+    .. [1] Kellerer, Pferschy, Pisinger, Knapsack Problems, 2004, bounded knapsack by dynamic programming (from memory).
     """
     limits.VOLUME.check(volume_ml, "volume")
     if objective not in FILLING_OBJECTIVES:
@@ -125,34 +128,76 @@ def best_filling(at_hand: Sequence[MouldAtHand], volume_ml: float, objective: st
         check_distinct([one.key for one in at_hand], "mould")
     volumes = np.array([one.mould.volume_ml for one in at_hand])
     most = np.array([float(one.at_most) for one in at_hand])
-    if float(volumes @ most) < volume_ml * (1 - 1e-12):
+    if float(volumes @ most) < volume_ml * (1 - _NOISE):
         raise Unsolvable(EnglishText("All of these moulds together hold {hold}, and the order needs {volume}: "
                                      "{missing} are missing.",
                                      hold=amounts.volume(float(volumes @ most)), volume=amounts.volume(volume_ml),
                                      missing=amounts.volume(volume_ml - float(volumes @ most))),
                          field=("order",),
                          value=volume_ml, allowed=limits.up_to(amounts.volume(float(volumes @ most))))
-    ones = np.ones(len(at_hand))
-    first, second = (volumes, ones) if objective == "least_left_over" else (ones, volumes)
-    enough = LinearConstraint(volumes, lb=volume_ml * (1 - 1e-12), ub=np.inf)
-    best, proven = _solve(first, most, [enough])
-    # of all that are as good, the best by the other measure
-    room = _CLOSE * max(float(first @ best), 1.0)
-    tie, proven_tie = _solve(second, most, [enough, LinearConstraint(first, lb=-np.inf, ub=float(first @ best) + room)],
-                             fallback=best)
-    times = [round(float(count)) for count in tie]
-    total = math.fsum(count * float(volume) for count, volume in zip(times, volumes, strict=True))
+    largest_first = _largest_first(volumes, most, volume_ml)
+    table, step_ml, error = _table(volumes, most, volume_ml)
+    found, proven = _best(table, volumes, volume_ml, step_ml=step_ml, error=error, otherwise=largest_first,
+                          pours=sum(largest_first) if objective == "fewest_pours" else None)
+    total = math.fsum(count * float(volume) for count, volume in zip(found, volumes, strict=True))
     return Filling(tuple(MouldUse(one.key, one.name, count, float(volume))
-                         for one, count, volume in zip(at_hand, times, volumes, strict=True) if count),
-                   total, max(total - volume_ml, 0.0), sum(times), proven and proven_tie)
+                         for one, count, volume in zip(at_hand, found, volumes, strict=True) if count),
+                   total, max(total - volume_ml, 0.0), sum(found), proven)
 
 
-def _solve(cost: np.ndarray, most: np.ndarray, constraints: list[LinearConstraint], *,
-           fallback: np.ndarray | None = None) -> tuple[np.ndarray, bool]:
-    found = milp(cost, integrality=np.ones(len(cost), dtype=np.int64), bounds=Bounds(np.zeros(len(cost)), most),
-                 constraints=constraints, options={"node_limit": _NODES_MAX, "mip_rel_gap": 0.0})
-    if found.x is None:
-        if fallback is not None:
-            return fallback, False
-        return most, False  # filling everything meets the order; nothing better was found within the nodes
-    return np.round(found.x), bool(found.status == 0)
+def _largest_first(volumes: np.ndarray, most: np.ndarray, volume_ml: float) -> tuple[int, ...]:
+    """The filling with the fewest pours: no other choice of as many moulds holds more."""
+    times, short = [0] * len(volumes), volume_ml * (1 - _NOISE)
+    for place in sorted(range(len(volumes)), key=lambda one: -volumes[one]):
+        if short <= 0:
+            break
+        times[place] = min(math.ceil(short / volumes[place]), int(most[place]))
+        short -= times[place] * float(volumes[place])
+    return tuple(times)
+
+
+def _table(volumes: np.ndarray, most: np.ndarray, volume_ml: float) -> tuple[LeastCosts, float, float]:
+    """The fewest pours for every sum of volumes, the step of those sums, and the largest relative error of a volume.
+
+    No best filling holds more than the order and one mould: without that mould it would hold enough.
+    """
+    enough = volume_ml + float(volumes.max())
+    fine = np.round(volumes / _FINEST_ML)
+    step = _FINEST_ML * math.gcd(*(int(one) for one in fine))
+    if not (np.abs(volumes - fine * _FINEST_ML) <= volumes * _NOISE).all() or enough / step > SUMS_MAX - 2:
+        step = enough / (SUMS_MAX - 2)
+    sizes = np.maximum(np.round(volumes / step), 1).astype(int)
+    items = [Item(int(size), 1, int(count)) for size, count in zip(sizes, most, strict=True)]
+    error = float((np.abs(volumes - sizes * step) / volumes).max())
+    return (least_costs(items, min(math.ceil(enough / step) + 1, sum(one.size * one.most for one in items))), step,
+            0.0 if error <= _NOISE else error)
+
+
+def _best(table: LeastCosts, volumes: np.ndarray, volume_ml: float, *, step_ml: float, error: float,
+          pours: int | None, otherwise: tuple[int, ...]) -> tuple[tuple[int, ...], bool]:
+    """The filling that leaves the least over, with so many `pours` where they are given, and whether it is proven."""
+    best: tuple[float, int, tuple[int, ...]] = (float(np.dot(otherwise, volumes)), sum(otherwise), otherwise)
+    # a sum of rounded volumes may be off by `error` either way; the sums next to the order are looked at first
+    lowest = max(math.ceil(volume_ml * (1 - error) / step_ml - _NOISE * len(table.costs)), 0)
+    fits = table.reached[lowest:] if pours is None else table.costs[lowest:] == pours
+    sums = lowest + np.flatnonzero(fits)
+    if error and len(sums):
+        near = int(sums[np.argmin(np.abs(sums * step_ml - volume_ml))])
+        # fillings with sums alike are mostly of the same moulds, and so off by about as much
+        off = float(np.dot(table.pieces(near), volumes)) - near * step_ml
+        sums = sums[np.argsort(np.abs(sums * step_ml + off - volume_ml), kind="stable")]
+    tried_all = True
+    for number, total in enumerate(sums):
+        if total * step_ml * (1 - error) > best[0] * (1 + _NOISE):
+            continue
+        if number == _TRIED_MAX:
+            tried_all = False
+            break
+        times = table.pieces(int(total))
+        held = float(np.dot(times, volumes))
+        if held >= volume_ml * (1 - _NOISE) and pours in (None, sum(times)):
+            best = min(best, (held, sum(times), times))
+            if not error:
+                break
+    room = _EQUAL * volume_ml
+    return best[2], best[0] - volume_ml <= room or (tried_all and 2 * error * best[0] <= room)

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from kettlewright import limits
 from kettlewright.errors import DomainError, gather
 
-__all__ = ["BarCut", "BarKind", "BarMass", "Bars", "Block", "CutPositions", "Cuts", "Finish", "LayerShare", "LoafCut",
-           "Loaves", "Offcut", "Rebatch", "Tolerance", "Trim", "Turned", "whole_pieces"]
+__all__ = ["BarCut", "BarKind", "BarMass", "Bars", "Block", "CutPositions", "Cuts", "FacePoint", "Finish", "LayerShare",
+           "LoafCut", "Loaves", "Offcut", "Rebatch", "Tolerance", "Trim", "Turned", "whole_pieces"]
 
 _MM3_PER_ML = 1000.0
 _EPS_PIECES = 1e-9
@@ -199,6 +199,20 @@ class BarMass:
 
 
 @dataclass(frozen=True, slots=True)
+class FacePoint:
+    """A corner of the outline of a piece, seen from the cut side.
+
+    Parameters
+    ----------
+    across_mm, up_mm : float
+        From the left end and from the table it lies on. [mm]
+    """
+
+    across_mm: float
+    up_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Bars:
     """The bars.
 
@@ -210,6 +224,10 @@ class Bars:
         Of each; its length is the loaf's width. [mm]
     mass, cured_mass : BarMass, optional
         Wet, where the density is known; after the loss in cure, where that is given. [g]
+    form : str
+        What they look like from the cut side: one of `shapes.PIECE_FORMS`. [key]
+    face : tuple of FacePoint
+        Their outline from there, straight between the points; empty where the loaves differ. [mm]
     """
 
     count: int
@@ -218,6 +236,8 @@ class Bars:
     height_mm: float
     mass: BarMass | None
     cured_mass: BarMass | None
+    form: str = "bar"
+    face: tuple[FacePoint, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

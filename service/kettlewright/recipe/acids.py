@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, UnknownIngredient, gather
+from kettlewright.names import nearest
 
 __all__ = ["ACIDS", "Acid", "AcidPortion", "acid"]
 
@@ -72,7 +72,7 @@ def acid(key: str) -> Acid:
     """
     if key in ACIDS:
         return ACIDS[key]
-    near = difflib.get_close_matches(key.casefold().replace(" ", "_"), ACIDS, n=3, cutoff=0.5)
+    near = nearest(key.casefold().replace(" ", "_"), ACIDS, at_most=3, cutoff=0.5)
     meant = f" Did you mean {' or '.join(repr(name) for name in near)}?".replace("'", '"') if near else ""
     raise UnknownIngredient(f'No acid called "{key}".{meant} Known are {", ".join(ACIDS)}.', value=key,
                             allowed=", ".join(ACIDS))

@@ -90,7 +90,7 @@ def lye_as_weighed(planned: Lye, on_scale: OnScale, *, expected_loss_pct: float 
                                           tuple(one.mass_g for one in planned.acids),
                                           tuple(one.mass_g for one in planned.liquids)),
                       tuple(one.mass_g for one in planned.alkalis), water_added=planned.water.mass_g,
-                      dispersed=planned.dispersed)
+                      dispersed=[one.exactly for one in planned.dispersed])
     errors = planned.scale
     if on_scale.lye_step_g:
         step = errors.alkali_readability_g * part + (

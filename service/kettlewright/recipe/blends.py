@@ -34,12 +34,15 @@ class BlendShare:
         Its key and name. [text]
     share_pct : float
         Of the blend. [% of fats]
+    place : Path
+        Where the request names it: among the fats at hand, or in the recipe. [path]
     """
 
     fat: FatPortion
     key: str
     name: str
     share_pct: float
+    place: Path
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +113,14 @@ def _in_group(group: str, notation: str) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
+class _Option:
+    """A fat that the blend may hold, and where the request names it."""
+
+    hand: FatAtHand
+    place: Path
+
+
+@dataclass(frozen=True, slots=True)
 class _Row:
     """low <= coefficients . shares <= high, and how to speak of it."""
 
@@ -151,18 +162,18 @@ def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[Wish], objective: 
     -----
     A linear program in the shares. Values, iodine and fatty acids of a blend are taken as their means by mass, each fat
     at the middle of its range. "closest" is least by half the sum of absolute differences in fatty acids. "replace"
-    keeps every other fat of the reference at its share.
+    keeps every other fat of the reference at its share, be it at hand or not.
 
     References
     ----------
     .. [1] HiGHS by scipy.optimize.linprog.
     """
-    options = list(at_hand)
-    fixed: dict[str, float] = {}
+    options = [_Option(option, ("fats", index)) for index, option in enumerate(at_hand)]
+    kept: dict[str, float] = {}
     if objective.kind == "replace":
-        options, fixed = _replacing(options, reference, objective.fat or "")
-    made = [_made(option.fat) for option in options]
-    rows = _bounds(options, made, fixed, fats_g)
+        options, kept = _replacing(options, reference, objective.fat or "")
+    made = [_made(option.hand.fat) for option in options]
+    rows = [*_kept(kept, made), *_bounds(options, made, fats_g)]
     with gather() as checks:
         for index, wish in enumerate(wishes):
             with checks.at("wishes", index):
@@ -178,54 +189,60 @@ def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[Wish], objective: 
     return _told(options, made, shares, target)
 
 
-def _replacing(options: list[FatAtHand], reference: Sequence[FatPortion],
-               replaced: str) -> tuple[list[FatAtHand], dict[str, float]]:
+def _replacing(options: list[_Option], reference: Sequence[FatPortion],
+               replaced: str) -> tuple[list[_Option], dict[str, float]]:
+    """What the blend may hold, and the shares of the reference that it keeps. [% of fats]"""
     keys = [portion.key for portion in reference]
     if replaced not in keys:
-        raise DomainError(f'The recipe has no "{replaced}" to replace; it has {", ".join(keys)}.',
+        raise DomainError(f'The recipe has no "{replaced}" to replace; it has {", ".join(keys)}.' if keys else
+                          f'There is no "{replaced}" to replace: give the "recipe" that holds it.',
                           field=("objective", "fat"), value=replaced)
     total = math.fsum(_amount(portion) for portion in reference)
-    kept = {portion.key: 0.0 for portion in reference if portion.key != replaced}
-    for portion in reference:
-        if portion.key != replaced:
-            kept[portion.key] += 100 * _amount(portion) / total
-    new = [option for option in options if option.fat.key != replaced]
-    if not new:
-        raise DomainError(f'Name at least one fat at hand to put in place of "{replaced}".', field=("fats",))
-    known = {option.fat.key for option in new}
-    new += [FatAtHand(fat=portion) for portion in {portion.key: portion for portion in reference}.values()
-            if portion.key != replaced and portion.key not in known]
-    return new, {key: share for key, share in kept.items() if key not in known}
+    kept = {key: 100 * math.fsum(_amount(portion) for portion in reference if portion.key == key) / total
+            for key in dict.fromkeys(keys) if key != replaced}
+    may = [option for option in options if option.hand.fat.key != replaced]
+    if all(option.hand.fat.key in kept for option in may):
+        raise DomainError(f'Name at least one fat at hand to put in place of "{replaced}"; the other fats of the '
+                          "recipe keep their shares.", field=("fats",))
+    known = {option.hand.fat.key for option in may}
+    first = {portion.key: (index, portion) for index, portion in reversed(tuple(enumerate(reference)))}
+    may += [_Option(FatAtHand(fat=portion), ("recipe", "fats", index))
+            for index, portion in sorted(first.values(), key=lambda pair: pair[0])
+            if portion.key in kept and portion.key not in known]
+    return may, kept
+
+
+def _kept(kept: Mapping[str, float], made: Sequence[_Made]) -> list[_Row]:
+    return [_Row(np.array([float(one.key == key) for one in made]), share, share, ("objective",),
+                 next(one.name for one in made if one.key == key), " %") for key, share in kept.items()]
 
 
 def _amount(portion: FatPortion) -> float:
     return portion.mass_g if portion.mass_g is not None else portion.share_pct or 0.0
 
 
-def _bounds(options: Sequence[FatAtHand], made: Sequence[_Made], fixed: Mapping[str, float],
-            fats_g: float | None) -> list[_Row]:
+def _bounds(options: Sequence[_Option], made: Sequence[_Made], fats_g: float | None) -> list[_Row]:
     rows = []
     for index, (option, known) in enumerate(zip(options, made, strict=True)):
+        hand, place = option.hand, option.place
         one = np.zeros(len(options))
         one[index] = 1.0
 
-        def row(low: float, high: float, field: str, one: np.ndarray = one, index: int = index,
+        def row(low: float, high: float, field: str, one: np.ndarray = one, place: Path = place,
                 name: str = known.name) -> _Row:
-            return _Row(one, low, high, ("fats", index, field), name, " %")
+            return _Row(one, low, high, (*place, field), name, " %")
 
-        if known.key in fixed:
-            rows.append(_Row(one, fixed[known.key], fixed[known.key], ("objective",), known.name, " %"))
-        if option.exactly_pct is not None:
-            rows.append(row(option.exactly_pct, option.exactly_pct, "exactly_pct"))
-        if option.at_least_pct is not None:
-            rows.append(row(option.at_least_pct, math.inf, "at_least_pct"))
-        if option.at_most_pct is not None:
-            rows.append(row(-math.inf, option.at_most_pct, "at_most_pct"))
-        if option.stock_g is not None:
+        if hand.exactly_pct is not None:
+            rows.append(row(hand.exactly_pct, hand.exactly_pct, "exactly_pct"))
+        if hand.at_least_pct is not None:
+            rows.append(row(hand.at_least_pct, math.inf, "at_least_pct"))
+        if hand.at_most_pct is not None:
+            rows.append(row(-math.inf, hand.at_most_pct, "at_most_pct"))
+        if hand.stock_g is not None:
             if fats_g is None:
-                raise DomainError('What there is of a fat bounds its share only where "fats_mass" is told.',
-                                  field=("fats", index, "stock"))
-            rows.append(row(-math.inf, 100 * option.stock_g / fats_g, "stock"))
+                raise DomainError('What there is of a fat bounds its share only where "fats_mass" is given.',
+                                  field=(*place, "stock"))
+            rows.append(row(-math.inf, 100 * hand.stock_g / fats_g, "stock"))
     return rows
 
 
@@ -248,20 +265,20 @@ def _coefficients(wish: Wish, made: Sequence[_Made]) -> np.ndarray:
     return np.array(values) / 100
 
 
-def _not_known(what: str, one: _Made) -> DomainError:
+def _not_known(what: str, one: _Made, field: str = "property") -> DomainError:
     return DomainError(f'The {what} of "{one.name}" {"is" if what == "iodine value" else "are"} not known: give its '
-                       '"profile", or leave it out.', field=("property",))
+                       '"profile", or leave it out.', field=(field,))
 
 
-def _cost(objective: Objective, options: Sequence[FatAtHand], made: Sequence[_Made],
+def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[_Made],
           reference: Sequence[FatPortion]) -> tuple[np.ndarray, dict[str, float] | None]:
     """Cost of a percent of each fat; of "closest" the fatty acids to come near to."""
     if objective.kind == "cheapest":
-        missing = [one.name for one, option in zip(made, options, strict=True) if option.price_per_g is None]
+        missing = [one.name for one, option in zip(made, options, strict=True) if option.hand.price_per_g is None]
         if missing:
             raise DomainError(f"The cheapest blend needs the price of every fat; missing of {', '.join(missing)}.",
                               field=("kind",))
-        return np.array([float(option.price_per_g or 0) for option in options]), None
+        return np.array([float(option.hand.price_per_g or 0) for option in options]), None
     if objective.kind in ("least", "most"):
         if objective.fat not in [one.key for one in made]:
             raise DomainError(f'"{objective.fat}" is not among the fats at hand.', field=("fat",), value=objective.fat)
@@ -274,12 +291,12 @@ def _cost(objective: Objective, options: Sequence[FatAtHand], made: Sequence[_Ma
     for portion in reference:
         acids = _made(portion).acids
         if acids is None:
-            raise _not_known("fatty acids", _made(portion))
+            raise _not_known("fatty acids", _made(portion), "kind")
         for notation, share in acids.items():
             target[notation] = target.get(notation, 0.0) + share * _amount(portion) / total
     for one in made:
         if one.acids is None:
-            raise _not_known("fatty acids", one)
+            raise _not_known("fatty acids", one, "kind")
     return np.zeros(len(made)), target
 
 
@@ -346,7 +363,7 @@ def _relaxed(end: tuple[_Row, float, float], off: float, how: str) -> Unsolvable
                       allowed=f"{word} {can_be:.6g}{row.unit}")
 
 
-def _told(options: Sequence[FatAtHand], made: Sequence[_Made], shares: np.ndarray,
+def _told(options: Sequence[_Option], made: Sequence[_Made], shares: np.ndarray,
           target: Mapping[str, float] | None) -> Blend:
     part = [float(share) / 100 for share in shares]
     inside = [index for index, share in enumerate(part) if share > 0]
@@ -366,7 +383,8 @@ def _told(options: Sequence[FatAtHand], made: Sequence[_Made], shares: np.ndarra
             distance = math.fsum(abs(acids.get(notation, 0.0) - target.get(notation, 0.0))
                                  for notation in {*acids, *target}) / 2
     price = None
-    if all(options[i].price_per_g is not None for i in inside):
-        price = sum(((options[i].price_per_g or Decimal(0)) * Decimal(repr(part[i])) for i in inside), Decimal(0))
-    return Blend(tuple(BlendShare(options[i].fat, made[i].key, made[i].name, 100 * part[i]) for i in inside), value,
+    if all(options[i].hand.price_per_g is not None for i in inside):
+        price = sum(((options[i].hand.price_per_g or Decimal(0)) * Decimal(repr(part[i])) for i in inside), Decimal(0))
+    return Blend(tuple(BlendShare(options[i].hand.fat, made[i].key, made[i].name, 100 * part[i], options[i].place)
+                       for i in inside), value,
                  iodine, acids, groups, price, distance)

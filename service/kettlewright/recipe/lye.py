@@ -144,7 +144,7 @@ def _put_in(recipe: Recipe, fats_g: tuple[float, ...]) -> PutIn:
 def _made(recipe: Recipe, scale: Scale, fats: Sequence[Fat], exact_masses: PutIn, weighed_masses: PutIn,
           dispersed: Sequence[DispersedFat], expected_loss_pct: float | None, book: Book) -> Lye:
     before = Book() if book.lines is not None and exact_masses != weighed_masses else SILENT
-    exact = _batch(recipe, fats, exact_masses, dispersed, None, before)
+    exact = _batch(recipe, fats, exact_masses, [one.exactly for one in dispersed], None, before)
     if book.lines is not None:
         book.lines.extend(replace(line, figure=f"before the scale: {line.figure}") for line in before.lines or ())
     weighed = _batch(recipe, fats, weighed_masses, dispersed, scale, book)
@@ -183,8 +183,10 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequen
                        fats=_least_demand(in_pot, scale, book) if at_least else demand,
                        acids=_least_eaten(recipe, masses, scale) if at_least else acids_mol)
     pure, alkalis = [], []
+    shares = [100.0 if portion.share_pct is None else portion.share_pct for portion in recipe.alkalis]
     for index, portion in enumerate(recipe.alkalis):
-        mass = _alkali(portion, needed, scale, at_least, index, book)
+        # shares may add up to 100.009: each is taken of their sum, so that together they need what is needed
+        mass = _alkali(portion, needed, shares[index] / math.fsum(shares), scale, at_least, index, book)
         pure.append(mass * portion.strength)
         alkalis.append(mass)
     in_stocks = math.fsum(mass - pure[i] for i, mass in enumerate(alkalis) if recipe.alkalis[i].brings_water)
@@ -224,12 +226,12 @@ def _least_eaten(recipe: Recipe, masses: PutIn, scale: Scale | None) -> float:
                      for mass, portion in zip(masses.acids, recipe.acids, strict=True))
 
 
-def _alkali(portion: AlkaliPortion, needed_mol: float, scale: Scale | None, at_least: bool, index: int,
+def _alkali(portion: AlkaliPortion, needed_mol: float, share: float, scale: Scale | None, at_least: bool, index: int,
             book: Book) -> float:
     """One alkali as bought: exact, or down to the step of the scale. [g]"""
     name = portion.alkali
     pure = book.work(f"pure {name}", _PURE, "g", _EQUIVALENTS, needed=needed_mol, M=MOLAR_MASS[name],
-                     share=(portion.share_pct if portion.share_pct is not None else 100.0) / 100)
+                     share=share)
     if not at_least:
         bought = book.work(f"{name} as bought", _BOUGHT, "g", _AS_BOUGHT, pure=pure, strength=portion.strength)
     else:

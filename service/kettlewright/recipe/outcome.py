@@ -331,4 +331,4 @@ def _soap(recipe: Recipe, fats: Sequence[Fat], alkalis: Sequence[WeighedAlkali],
     return soap_made(parts, alkali_molar_mass=mean_molar_mass(mol, [MOLAR_MASS[alkali.key] for alkali in alkalis]),
                      batter_g=weighed.total, water_g=solution.water_mass_g, loss_pct=loss_pct,
                      superfat_pct=found.achieved_pct, worst_superfat_pct=found.worst_case_pct.min,
-                     demand_mol=weighed.demand_mol, book=book)
+                     demand_mol=weighed.demand_mol, least_demand_mol=found.least_demand_mol, book=book)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 from collections.abc import Mapping
@@ -11,6 +10,7 @@ from types import MappingProxyType
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, UnknownIngredient, Unsolvable, gather
+from kettlewright.names import nearest
 from kettlewright.ranges import Range
 from kettlewright.reference import M_KOH, M_NAOH, fatty_acid_constants, saponification_value_of
 
@@ -154,8 +154,8 @@ def fatty_acid(notation: str) -> str:
     known = fatty_acid_constants()
     if notation not in known:
         names = {acid.common_name: key for key, acid in known.items()}
-        near = (difflib.get_close_matches(notation.casefold(), names, n=1)
-                or difflib.get_close_matches(notation, known, n=1))
+        near = (nearest(notation.casefold(), names)
+                or nearest(notation, known))
         meant = f' Did you mean "{names.get(near[0], near[0])}"?' if near else ""
         raise UnknownIngredient(f'No fatty acid "{notation}" is known; write it as "C18:1".{meant}', value=notation,
                                 allowed=", ".join(known))

@@ -92,7 +92,7 @@ class Soap:
 
 def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g: float, water_g: float = 0.0,
               loss_pct: float | None = None, superfat_pct: float = 0.0, worst_superfat_pct: float = 0.0,
-              demand_mol: float = 0.0, book: Book = SILENT) -> Soap:
+              demand_mol: float = 0.0, least_demand_mol: float = 0.0, book: Book = SILENT) -> Soap:
     """Soap, glycerol and total fatty matter.
 
     Parameters
@@ -107,8 +107,8 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
         Loss in cure. [% of a bar as cut]
     superfat_pct, worst_superfat_pct : float
         Achieved, and the lower end of the worst case: below 0 there is free alkali. [% of full demand]
-    demand_mol : float
-        Full demand of the fats. [mol]
+    demand_mol, least_demand_mol : float
+        Full demand of the fats, and where every input errs the harmful way. [mol]
     book : Book
         Keeps the lines. [lines]
 
@@ -145,7 +145,7 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
             loss=loss_pct),
         free_fat_mass_g=math.fsum(part.mass_g * (1 - part.share) for part in parts),
         free_alkali_mass_g=max(-superfat_pct, 0.0) / 100 * demand_mol * alkali_molar_mass,
-        free_alkali_worst_case_mass_g=max(-worst_superfat_pct, 0.0) / 100 * demand_mol * alkali_molar_mass,
+        free_alkali_worst_case_mass_g=max(-worst_superfat_pct, 0.0) / 100 * least_demand_mol * alkali_molar_mass,
         water_mass_g=water_g + water)
 
 

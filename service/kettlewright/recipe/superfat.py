@@ -174,6 +174,8 @@ class Superfat:
         The first of them; none where nothing is uncertain. [%]
     floor_cost : FloorCost, optional
         Of a superfat kept over the whole range. [points, g]
+    least_demand_mol : float
+        Full demand of the fats where every input errs the harmful way. [mol]
     """
 
     asked_pct: float
@@ -183,6 +185,7 @@ class Superfat:
     inputs: tuple[InputShare, ...] = ()
     dominant: Dominant | None = None
     floor_cost: FloorCost | None = None
+    least_demand_mol: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,13 +251,14 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
                             _told(inputs[first], shares[first].variance_share_pct, found.likely, narrowed))
     return Superfat(asked_pct=asked_pct, achieved_pct=achieved, likely_pct=found.likely, worst_case_pct=found.worst,
                     inputs=tuple(shares[index] for index in by_size if shares[index].variance_share_pct > 0),
-                    dominant=dominant)
+                    dominant=dominant, least_demand_mol=found.least_demand_mol)
 
 
 def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot], fat_error: float,
             alkali_error: float, acid_error: float) -> list[_Input]:
     def weighing(kind: str, one: FatInPot | AlkaliInPot | AcidInPot, group: str, index: int, error: float,
                  harm: int) -> _Input:
+        error = min(error, one.mass_g)  # nothing weighs less than nothing, and what was left out has no error
         return _Input(kind, one.key, one.name, group, index, Range(one.mass_g - error, one.mass_g + error), harm)
 
     found = []
@@ -315,6 +319,7 @@ class _Ranges:
     likely: Range
     worst: Range
     variances: list[float]
+    least_demand_mol: float
 
 
 def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
@@ -335,7 +340,7 @@ def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
                         k=_COVERAGE_FACTOR, u=u, lowest=lowest),
               book.work("superfat, likely, upper end", _LIKELY_HIGH, "% of full demand", _GUM, middle=middle,
                         k=_COVERAGE_FACTOR, u=u, highest=highest)),
-        Range(lowest, highest), variances)
+        Range(lowest, highest), variances, pot.mol(corner(1))[2])
 
 
 def _told(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> Said:

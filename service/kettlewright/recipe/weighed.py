@@ -153,14 +153,22 @@ class DispersedFat:
     name : str
         Of the addition. [text]
     mass_g : float
-        Oil in it. [g]
+        Oil in what is weighed of it. [g]
     value : Range
         Saponification value of that oil. [mg KOH per g fat]
+    exact_g : float, optional
+        Oil in its exact dose, where that is another. [g]
     """
 
     name: str
     mass_g: float
     value: Range
+    exact_g: float | None = None
+
+    @property
+    def exactly(self) -> DispersedFat:
+        """The same before the scale. [g]"""
+        return self if self.exact_g is None else DispersedFat(self.name, self.exact_g, self.value)
 
     @property
     def key(self) -> str:

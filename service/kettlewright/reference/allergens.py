@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import difflib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ from importlib import resources
 from types import MappingProxyType
 
 from kettlewright.errors import DomainError, UnknownIngredient
+from kettlewright.names import nearest
 
 __all__ = ["AllergenEntry", "allergen_named", "allergen_of_cas", "allergens", "check_cas", "load_allergens"]
 
@@ -164,7 +164,7 @@ def allergen_named(name: str) -> AllergenEntry:
     """
     entry = _by_name().get(name.casefold().strip())
     if entry is None:
-        near = difflib.get_close_matches(name.casefold().strip(), _by_name(), n=2, cutoff=0.7)
+        near = nearest(name.casefold().strip(), _by_name(), at_most=2, cutoff=0.7)
         meant = f' Did you mean {" or ".join(chr(34) + _by_name()[one].label_name + chr(34) for one in near)}?' \
             if near else ""
         raise UnknownIngredient(f'No fragrance allergen called "{name}" is on the list.{meant} Whatever else the '

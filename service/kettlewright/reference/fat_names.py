@@ -10,7 +10,7 @@ from functools import cache
 from types import MappingProxyType
 
 from kettlewright.errors import UnknownIngredient
-from kettlewright.names import slug, tidy
+from kettlewright.names import may_suggest, slug, tidy
 from kettlewright.reference.fats import FatRecord, fats
 
 __all__ = ["bare_name", "fat", "fats_called", "plain_name"]
@@ -18,6 +18,7 @@ __all__ = ["bare_name", "fat", "fats_called", "plain_name"]
 _SUGGESTED_MAX = 5
 _LIKE, _WORDS_LIKE = 0.8, 0.75  # how alike two names, two words must be spelt to be suggested
 _SHORT = 3  # letters; words as short as this are like too many others
+_COMPARED_MAX = 60  # letters of an unknown name that are compared
 _UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 _ENDINGS = ("oil", "oel")
 _BUTTER = "butter"
@@ -153,13 +154,15 @@ def _words_of(key: str) -> frozenset[str]:
 
 def _nearest(name: str) -> list[FatRecord]:
     """Fats that share whole words with a name, most of them first; else those whose names are spelt alike."""
-    given = _words(name)
+    if not may_suggest():
+        return []
+    given = _words(name[:_COMPARED_MAX])
     shared = {key: len(both) if (both := given & _words_of(key)) - _SAYS_LITTLE else 0 for key in fats()}
     most = max(shared.values())
     if most:
         return [fats()[key] for key, count in shared.items() if count == most][:_SUGGESTED_MAX]
     bare = _by_name()[1]
-    like = difflib.get_close_matches(bare_name(name), bare, n=_SUGGESTED_MAX, cutoff=_LIKE)
+    like = difflib.get_close_matches(bare_name(name[:_COMPARED_MAX]), bare, n=_SUGGESTED_MAX, cutoff=_LIKE)
     if not like:  # one word of several is misspelt
         words = {word: None for key in fats() for word in _words_of(key) if len(word) > _SHORT}
         close = {near for word in given - _SAYS_LITTLE

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, gather
-from kettlewright.money import Money, one_currency
+from kettlewright.money import Money, decimal_of, one_currency
 from kettlewright.prices import Price
 from kettlewright.release.selling import SellingWish
 
@@ -100,12 +101,45 @@ class Packaging:
     ----------
     name : str
         What. [text]
-    per_bar : Money
+    per_bar : Money, optional
         For one bar. [currency]
+    pack : Money, optional
+        In place of it, for a pack. [currency]
+    pack_count : int, optional
+        Pieces in that pack. [pieces]
+    per_bar_count : float
+        Pieces that a bar takes. [pieces]
+
+    Raises
+    ------
+    DomainError : both or neither of a bar's and a pack's price.
     """
 
     name: str
-    per_bar: Money
+    per_bar: Money | None = None
+    pack: Money | None = None
+    pack_count: int | None = None
+    per_bar_count: float = 1.0
+
+    def __post_init__(self) -> None:
+        if (self.per_bar is None) == (self.pack is None):
+            given = "neither was" if self.pack is None else "both were"
+            raise DomainError(f'Give "per_bar", or the "price" of a pack with "per_count"; {given} given.',
+                              field=("per_bar",))
+
+    @property
+    def money(self) -> Money:
+        """The price as given. [currency]"""
+        found = self.per_bar or self.pack
+        assert found is not None
+        return found
+
+    @property
+    def amount_per_bar(self) -> Decimal:
+        """What it costs for one bar, exact. [currency]"""
+        if self.pack_count is None:
+            return self.money.amount
+        return self.money.amount * decimal_of(self.per_bar_count) / self.pack_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +197,7 @@ class CostWishes:
 
     def _currencies(self) -> Iterator[str]:
         yield from (one.price.currency for one in self.ingredients)
-        yield from (one.per_bar.currency for one in self.packaging)
+        yield from (one.money.currency for one in self.packaging)
         if self.labour is not None:
             yield self.labour.per_hour.currency
         fees = None if self.selling is None else self.selling.fees

@@ -205,7 +205,7 @@ def _priced(rows: Sequence[CostRow], wishes: CostWishes) -> _Priced:
 
 def _parts(ingredients: Decimal, wishes: CostWishes, good: Decimal) -> list[Decimal]:
     """Exact, in the order of `PARTS_OF_COST`."""
-    packaging = good * sum((one.per_bar.amount for one in wishes.packaging), Decimal(0))
+    packaging = good * sum((one.amount_per_bar for one in wishes.packaging), Decimal(0))
     work = wishes.labour
     labour = Decimal(0) if work is None else decimal_of(work.work_hours) * work.per_hour.amount
     overhead = (ingredients + packaging + labour) * decimal_of(wishes.overhead_pct) / 100

@@ -17,7 +17,7 @@ from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.said import Said
 
 __all__ = ["CURE_DAYS", "UNMOULD_DAYS", "WEEKDAYS", "BatchDates", "ClosedDays", "DateWish", "NoOpenDay", "Span",
-           "batch_dates", "latest_cut", "packing_from"]
+           "batch_dates", "check_mould_days", "latest_cut", "mould_days_fit", "packing_from"]
 
 UNMOULD_DAYS = 1
 """Days in the mould where none are told: unmould after 18 to 24 hours (common practice, no source)."""
@@ -136,6 +136,8 @@ class DateWish:
         The day it is sold from, or the day it is poured: exactly one. [day]
     unmould_days : int, optional
         From the pour to unmoulding and cutting; `UNMOULD_DAYS` where not told. [days]
+    unmould_at_most_days : int, optional
+        Never longer in the mould than this, whatever is closed. [days]
     cure_days : int, optional
         From the cut to packing; `CURE_DAYS` where not told. [days]
     packing_days : int
@@ -153,6 +155,7 @@ class DateWish:
     release: date | None = None
     pour: date | None = None
     unmould_days: int | None = None
+    unmould_at_most_days: int | None = None
     cure_days: int | None = None
     packing_days: int = 0
     closed: ClosedDays = ClosedDays()
@@ -164,12 +167,50 @@ class DateWish:
                 if (self.release is None) == (self.pour is None):
                     raise DomainError('Give "release" or "pour", exactly one: the other follows from it.',
                                       field=("release",))
-            for name, bounds in (("unmould_days", limits.UNMOULD_DAYS), ("cure_days", limits.CURE_DAYS),
-                                 ("packing_days", limits.PACKING_DAYS)):
+            for name, bounds in (("unmould_days", limits.UNMOULD_DAYS), ("unmould_at_most_days", limits.UNMOULD_DAYS),
+                                 ("cure_days", limits.CURE_DAYS), ("packing_days", limits.PACKING_DAYS)):
                 given = getattr(self, name)
                 with checks.at():
                     if given is not None:
                         bounds.check(given, name)
+            with checks.at():
+                check_mould_days(self.unmould_days, self.unmould_at_most_days)
+
+
+def check_mould_days(unmould_days: int | None, at_most: int | None) -> None:
+    """Refuse a most that is below what is asked.
+
+    Parameters
+    ----------
+    unmould_days, at_most : int, optional
+        From the pour to unmoulding, as planned and at most. [days]
+
+    Raises
+    ------
+    Unsolvable : the most is below what is planned.
+    """
+    planned = UNMOULD_DAYS if unmould_days is None else unmould_days
+    if at_most is not None and at_most < planned:
+        raise Unsolvable(f"The soap is to stay {planned} days in the mould, and at most {at_most}: raise the most, or "
+                         "plan fewer days.", field=("unmould_at_most_days",), value=at_most,
+                         allowed=f"{planned} or more")
+
+
+def mould_days_fit(pour: date, unmould: date, at_most: int | None) -> bool:
+    """Whether the days in the mould keep within the most.
+
+    Parameters
+    ----------
+    pour, unmould : date
+        In and out. [day]
+    at_most : int, optional
+        The most; any number if it is not given. [days]
+
+    Returns
+    -------
+    bool : [yes or no]
+    """
+    return at_most is None or (unmould - pour).days <= at_most
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,7 +277,7 @@ def _in_time(wish: DateWish) -> BatchDates:
         if wish.pour is not None:
             raise Unsolvable(f"The pour on {wish.pour} lies before {wish.earliest}, the earliest day that was told.",
                              field=("pour",), value=str(wish.pour), allowed=f"{wish.earliest} or later")
-        first = _forward(wish, wish.closed.open_from(wish.earliest))
+        first = _forward(wish, _pour_from(wish, wish.closed.open_from(wish.earliest)))
         raise Unsolvable(
             f"For a release on {wish.release} the batch would have to be poured by {found.pour}, before "
             f"{wish.earliest}. The earliest release is {first.release}.", field=("release",), value=str(wish.release),
@@ -306,16 +347,50 @@ def _backward(wish: DateWish) -> BatchDates:
     _refuse_closed(wish.release, "release", wish.closed)
     pack_from = packing_from(wish.release, wish.packing_days, wish.closed)
     cut_by = latest_cut(pack_from, cure_days, wish.closed)
-    pour = wish.closed.open_until(cut_by - timedelta(days=unmould_days))
+    pour = _pour_until(wish, wish.closed.open_until(cut_by - timedelta(days=unmould_days)))
     # no longer in the mould than closed days make it: a pour that had to move earlier is unmoulded earlier too
     return _told(wish, pour, wish.closed.open_from(pour + timedelta(days=unmould_days)), pack_from, wish.release)
 
 
+def _unmould(wish: DateWish, pour: date) -> date:
+    return wish.closed.open_from(pour + timedelta(days=_days(wish)[0]))
+
+
+def _pour_until(wish: DateWish, pour: date) -> date:
+    """The last day for a pour, `pour` or earlier, that is not too long in the mould."""
+    for _ in range(_LOOKED_AT_DAYS):
+        if mould_days_fit(pour, _unmould(wish, pour), wish.unmould_at_most_days):
+            return pour
+        pour = wish.closed.open_until(pour - _DAY)
+    raise _never_in_time(wish)
+
+
+def _pour_from(wish: DateWish, pour: date) -> date:
+    """The first day for a pour, `pour` or later, that is not too long in the mould."""
+    for _ in range(_LOOKED_AT_DAYS):
+        if mould_days_fit(pour, _unmould(wish, pour), wish.unmould_at_most_days):
+            return pour
+        pour = wish.closed.open_from(pour + _DAY)
+    raise _never_in_time(wish)
+
+
+def _never_in_time(wish: DateWish) -> Unsolvable:
+    return Unsolvable(f"No pour can be unmoulded within {wish.unmould_at_most_days} days on an open day: raise "
+                      "unmould_at_most_days, or open a day.", field=("unmould_at_most_days",),
+                      value=wish.unmould_at_most_days)
+
+
 def _forward(wish: DateWish, pour: date | None) -> BatchDates:
     assert pour is not None
-    unmould_days, cure_days = _days(wish)
+    _, cure_days = _days(wish)
     _refuse_closed(pour, "pour", wish.closed)
-    unmould = wish.closed.open_from(pour + timedelta(days=unmould_days))
+    unmould = _unmould(wish, pour)
+    if not mould_days_fit(pour, unmould, wish.unmould_at_most_days):
+        other = _pour_from(wish, pour)
+        raise Unsolvable(
+            f"Poured on {pour}, the soap can be unmoulded on {unmould} at the earliest, after {(unmould - pour).days} "
+            f"days in the mould; at most {wish.unmould_at_most_days} are allowed. The next day for the pour is "
+            f"{other}.", field=("pour",), value=str(pour), allowed=f"{other}, or a day that can be unmoulded in time")
     pack_from = wish.closed.open_from(unmould + timedelta(days=cure_days))
     release = _steps(pack_from, wish.packing_days, lambda day: wish.closed.open_from(day + _DAY))
     return _told(wish, pour, unmould, pack_from, release)

@@ -243,16 +243,19 @@ def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, l
         count=count or None, where=tuple(bar.where for bar in bars),
         holds=tuple(dict.fromkeys(key for bar in bars for key in bar.holds)), ingredients=lines,
         text=f"Ingredients: {', '.join(line.name for line in lines)}.",
-        allergens=tuple(_highest(one, bars, loss_pct) for one in allergens),
+        allergens=_highest(allergens, bars, loss_pct),
         declared=tuple(one.name for one in allergens if one.above_limit and chosen.key in one.lists),
         by_list=() if chosen.key == "none" else tuple(listed), net_quantity=quantity)
 
 
-def _highest(found: AllergenFound, bars: Sequence[BarContent], loss_pct: float | None) -> AllergenFound:
-    """The same allergen, as concentrated as in the bar that holds most of it."""
-    return replace(found, concentration_pct=max(
-        one.concentration_pct for bar in bars for one in allergens_in(bar.content, loss_pct=loss_pct)
-        if one.name == found.name))
+def _highest(found: Sequence[AllergenFound], bars: Sequence[BarContent], loss_pct: float | None
+             ) -> tuple[AllergenFound, ...]:
+    """The same allergens, each as concentrated as in the bar that holds most of it."""
+    highest: dict[str, float] = {}
+    for bar in bars:
+        for one in allergens_in(bar.content, loss_pct=loss_pct):
+            highest[one.name] = max(one.concentration_pct, highest.get(one.name, 0.0))
+    return tuple(replace(one, concentration_pct=highest[one.name]) for one in found)
 
 
 def _mass_of(bars: Sequence[BarContent], loss_pct: float | None) -> BarMass | None:

@@ -9,7 +9,8 @@ from typing import Protocol
 
 from kettlewright.errors import DomainError, Unsolvable
 from kettlewright.release.dates import ClosedDays, NoOpenDay
-from kettlewright.release.pour_days import Group, Resource, least_extra, most_batches, possible
+from kettlewright.release.pour_days import Effort, least_extra, most_batches, possible
+from kettlewright.release.pouring import Group, Resource
 
 __all__ = ["SHIFT_DAYS_MAX", "Groups", "whats_missing"]
 
@@ -58,30 +59,31 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
     asked = groups()
     limit = {resource.key: resource.limit for resource in resources}
     would: list[DomainError] = []
-    more = least_extra(asked, resources, "pours")
+    effort = Effort()
+    more = least_extra(asked, resources, "pours", effort)
     if more:
         count = limit["pours"] + more
         would.append(Unsolvable(f"{_KEPT}, {count} pours a day in place of {limit['pours']} would do.",
                                 field=("pours_per_day_count",), value=limit["pours"], allowed=f"at least {count}"))
     for index, (name, key, count) in enumerate(moulds):
-        more = least_extra(asked, resources, f"mould:{key}")
+        more = least_extra(asked, resources, f"mould:{key}", effort)
         if more:
             would.append(Unsolvable(f'{_KEPT}, {_more(more)} of "{name}" would do: {count + more} in place of {count}.',
                                     field=("moulds", index, "count"), value=count, allowed=f"at least {count + more}"))
     if places is not None:
-        more = least_extra(asked, resources, "places")
+        more = least_extra(asked, resources, "places", effort)
         if more:
             count = limit["places"] + more
             what = "batches" if places == "batches_count" else "bars"
             would.append(Unsolvable(f"{_KEPT}, room for {count} curing {what} in place of {limit['places']} would do.",
                                     field=("places", places), value=limit["places"], allowed=f"at least {count}"))
-    sooner = _fewest(lambda days: groups(sooner=days), resources)
+    sooner = _fewest(lambda days: groups(sooner=days), resources, effort)
     if sooner is not None:
         day = earliest - timedelta(days=sooner)
         would.append(Unsolvable(f"{_KEPT}, beginning {_days(sooner)} earlier, on {day}, would do.", field=("earliest",),
                                 value=str(earliest), allowed=f"{day} or earlier"))
     for release, place in list(releases.items())[:_RELEASES_MAX]:
-        later = _fewest(partial(_released_later, groups, release), resources)
+        later = _fewest(partial(_released_later, groups, release), resources, effort)
         if later is not None:
             day = closed.open_from(release + timedelta(days=later))
             would.append(Unsolvable(f"{_KEPT}, the release of {release} {_days((day - release).days)} later, on {day}, "
@@ -90,11 +92,11 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
     return [_what_fits(asked, resources, batches, alone=bool(would)), *would]
 
 
-def _fewest(groups: Callable[[int], list[Group]], resources: Sequence[Resource]) -> int | None:
+def _fewest(groups: Callable[[int], list[Group]], resources: Sequence[Resource], effort: Effort) -> int | None:
     """A number of days with which there is a calendar, the fewest as far as halving finds it."""
     def would_do(days: int) -> bool:
         try:
-            return possible(groups(days), resources)
+            return possible(groups(days), resources, effort)
         except NoOpenDay:
             return False
 

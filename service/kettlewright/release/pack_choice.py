@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from kettlewright.errors import Unsolvable
+from kettlewright.release.one_ingredient import SEARCHED_MAX, PackSize, cheapest_packs
 
 __all__ = ["NODES_MAX", "TOGETHER_MAX", "Choice", "Demand", "Offer", "Terms", "choose_packs"]
 
-NODES_MAX = 1_000
+NODES_MAX = 600
 """Nodes all programs of one request share (each may take one): never seconds, so that the same body gives the same
 bytes."""
+
+_NODES_OF_TIES = 100  # the cost is decided by then; which of the cheapest choices leaves least over matters less
 
 TOGETHER_MAX = 100
 """Packs that may have to be decided together, since suppliers with terms join them."""
@@ -134,14 +137,25 @@ def choose_packs(demands: Sequence[Demand], offers: Sequence[Offer], terms: Mapp
     .. [1] Integer program, HiGHS by scipy.optimize.milp.
     """
     counts = [0] * len(offers)
-    nodes, proven = NODES_MAX, True
+    nodes, searches, proven = NODES_MAX, SEARCHED_MAX, True
+    of_key: dict[str, list[int]] = {}
+    for index, offer in enumerate(offers):
+        of_key.setdefault(offer.key, []).append(index)
+    needed = {demand.key: demand for demand in demands}
     for group in _groups(demands, offers, terms):
-        inside = [index for index, offer in enumerate(offers) if offer.key in group]
+        inside = sorted(index for key in group for index in of_key.get(key, ()))
+        if len(group) == 1 and not any(offers[index].supplier in terms for index in inside):
+            packs = [PackSize(offers[index].mass, offers[index].cost, offers[index].at_most) for index in inside]
+            alone = cheapest_packs(packs, needed[next(iter(group))].mass, searched_max=searches)
+            searches, proven = max(searches - alone.searched, 0), proven and alone.proven
+            for index, count in zip(inside, alone.counts, strict=True):
+                counts[index] = count
+            continue
         if len(group) > 1 and len(inside) > TOGETHER_MAX:
             raise Unsolvable(f"Suppliers with terms join {len(inside)} packs, and at most {TOGETHER_MAX} are decided "
                              "together. Ask for fewer ingredients at a time, or leave packs out that are never bought.",
                              field=("packs",), value=len(inside), allowed=f"at most {TOGETHER_MAX}")
-        program = _Program([demand for demand in demands if demand.key in group],
+        program = _Program([needed[demand.key] for demand in demands if demand.key in group],
                            [offers[index] for index in inside], terms)
         found, sure, used = program.best(nodes)
         nodes, proven = max(nodes - used, 0), proven and sure
@@ -195,11 +209,10 @@ class _Program:
         cost[:len(self.offers)] = self.costs
         for index, name in enumerate(self.suppliers):
             cost[self._ship(index)] = self.terms[name].shipping // self.coin
-        mass, ones = np.zeros(self.size), np.zeros(self.size)
-        mass[:len(self.offers)], ones[:len(self.offers)] = [one // self.rough for one in self.masses], 1
         rows, used, best, proven = list(self._rules()), 0, None, True
-        for goal, measure in ((cost, self._cost), (mass, self._mass), (ones, sum)):
-            found, sure, took, impossible = self._solve(goal, rows, nodes - used)
+        for goal, measure in ((cost, self._cost), *self._ties()):
+            allowed = nodes if best is None else min(nodes - used, _NODES_OF_TIES)
+            found, sure, took, impossible = self._solve(goal, rows, allowed)
             used += took
             if impossible and best is None and self.suppliers:
                 raise Unsolvable("No order reaches what its supplier asks at the least with packs that are needed. "
@@ -208,12 +221,31 @@ class _Program:
                 found = None  # the solver's tolerance let it through; whole numbers do not
             proven = proven and sure and found is not None
             best = found if found is not None else best if best is not None else self._any()
-            rows.append(LinearConstraint(goal, lb=-np.inf, ub=float(measure(best) // (
-                self.rough if goal is mass else 1)) + 0.5))
+            rows.append(LinearConstraint(goal, lb=-np.inf, ub=float(measure(best)) + 0.5))
         assert best is not None
         if self.rough > 1:
             best = min((best, *self._of_one_kind()), key=lambda way: (self._cost(way), self._mass(way), sum(way)))
         return best, proven and self.rough == 1 and self._cost(best) <= _EXACT_MAX, used
+
+    def _ties(self) -> Iterator[tuple[np.ndarray, Callable[[_Packs], int]]]:
+        """What decides between choices that cost the same: the mass, then the number of packs, by one solve if whole
+        numbers of that size can still be told apart.
+        """
+        masses = [one // self.rough for one in self.masses]
+        pieces = 1 + sum(min(offer.at_most, -(-demand.mass // offer.mass)) for demand in self.demands
+                         for offer in self.offers if offer.key == demand.key)
+        largest = pieces * sum(demand.mass // self.step for demand in self.demands) // self.rough
+        if largest <= _EXACT_MAX:
+            yield self._row([mass * pieces + 1 for mass in masses]), lambda counts: sum(
+                count * (mass * pieces + 1) for count, mass in zip(counts, masses, strict=True))
+            return
+        yield self._row(masses), lambda counts: self._mass(counts) // self.rough
+        yield self._row([1] * len(masses)), sum
+
+    def _row(self, figures: Sequence[int]) -> np.ndarray:
+        row = np.zeros(self.size)
+        row[:len(self.offers)] = figures
+        return row
 
     def _order(self, index: int) -> int:
         return len(self.offers) + 2 * index

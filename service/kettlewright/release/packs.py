@@ -22,12 +22,15 @@ class Need:
     key, name : str
         What. [text]
     mass_g : float
-        How much. [g]
+        How much; of what is counted, how many. [g, or pieces]
+    counted : bool
+        Bought by the count, such as wraps. [yes or no]
     """
 
     key: str
     name: str
     mass_g: float
+    counted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +42,14 @@ class AtHand:
     key : str
         What. [key]
     mass_g : float
-        How much. [g]
+        How much; of what is counted, how many. [g, or pieces]
+    counted : bool
+        Bought by the count. [yes or no]
     """
 
     key: str
     mass_g: float
+    counted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +61,15 @@ class Pack:
     key : str
         Of the ingredient in it. [key]
     price : Price
-        What it costs and how much is in it. [currency, g]
+        What it costs and how much, or how many, is in it. [currency, g or pieces]
     name : str, optional
         For the maker's eyes. [text]
     supplier : str, optional
         Who sells it. [key]
     at_most : int, optional
         How many may be bought. [packs]
+    counted : bool
+        It holds pieces. [yes or no]
 
     Raises
     ------
@@ -73,6 +81,7 @@ class Pack:
     name: str | None = None
     supplier: str | None = None
     at_most: int | None = None
+    counted: bool = False
 
     def __post_init__(self) -> None:
         with gather() as checks:

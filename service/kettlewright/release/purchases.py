@@ -55,6 +55,8 @@ class Bought:
         Of these packs; None where something is short and no pack of it was told. [currency]
     without_packs : bool
         Something is short, and no pack of it was told. [yes or no]
+    counted : bool
+        By the count: all that is in grams above is in pieces. [yes or no]
     """
 
     key: str
@@ -67,6 +69,7 @@ class Bought:
     left_over_g: float
     cost: Decimal | None
     without_packs: bool
+    counted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +106,7 @@ class Purchases:
     packs_count : int
         All packs. [packs]
     left_over_g : float
-        Of all ingredients that are bought. [g]
+        Of all ingredients that are bought by mass. [g]
     proven_optimal : bool
         No cheaper way exists, none as cheap leaves less over, none of those takes fewer packs. [yes or no]
     """
@@ -119,7 +122,8 @@ class Purchases:
     proven_optimal: bool
 
 
-def batches_for(bars_count: int, bars_per_batch_count: int, *, broken_pct: float = 0.0) -> int:
+def batches_for(bars_count: int, bars_per_batch_count: int, *, broken_pct: float = 0.0,
+                kept_back_count: int = 0) -> int:
     """How many batches an order of bars takes.
 
     Parameters
@@ -128,14 +132,18 @@ def batches_for(bars_count: int, bars_per_batch_count: int, *, broken_pct: float
         Ordered, and made of one batch. [bars]
     broken_pct : float
         Of the bars made, over many batches. [%]
+    kept_back_count : int
+        Good bars of each batch that are not sold. [bars]
 
     Returns
     -------
-    int : bars wanted / (bars of a batch x what is left of them), rounded up in whole numbers. [batches]
+    int : bars wanted / (bars of a batch, less what breaks, less what is kept back: as `cost_of` counts good bars),
+        rounded up in whole numbers. [batches]
 
     Raises
     ------
     OutOfRange : a count or part out of bounds, or more batches than can be planned.
+    Unsolvable : nothing of a batch is left to sell.
     """
     with gather() as checks:
         for name, count in (("bars_count", bars_count), ("bars_per_batch_count", bars_per_batch_count)):
@@ -143,8 +151,16 @@ def batches_for(bars_count: int, bars_per_batch_count: int, *, broken_pct: float
                 limits.BARS_COUNT.check(count)
         with checks.at("broken_pct"):
             limits.BROKEN_PCT.check(broken_pct)
+        with checks.at("kept_back_count"):
+            limits.KEPT_BACK_COUNT.check(kept_back_count)
     # decimals: 190 bars of 10 at 5 % are 20 batches, and must not be 21 for the noise of 1 - 0.05
-    exact = Decimal(bars_count) * 100 / (bars_per_batch_count * (100 - decimal_of(broken_pct)))
+    whole = bars_per_batch_count * (100 - decimal_of(broken_pct))  # in hundredths of a bar
+    good = whole - 100 * kept_back_count
+    if good <= 0:
+        raise Unsolvable(f"Of {bars_per_batch_count} bars {float(whole / 100):.6g} are good, and {kept_back_count} are "
+                         "kept back: no bar of a batch is left to sell.", field=("kept_back_count",),
+                         value=kept_back_count, allowed=f"below {float(whole / 100):.6g}")
+    exact = Decimal(bars_count) * 100 / good
     return int(limits.TIMES_MADE.check(int(exact.to_integral_value(ROUND_CEILING)), "bars_count"))
 
 
@@ -170,7 +186,12 @@ def choose_purchases(needs: Sequence[Need], packs: Sequence[Pack], *, at_hand: S
 
     Raises
     ------
-    Faults, DomainError : several currencies, a supplier nobody told or told twice, packs that do not come to the need.
+    Faults, DomainError : several currencies, a supplier nobody told or told twice, packs that do not come to the need,
+        one thing by mass and by the count.
+
+    Notes
+    -----
+    Where ways are equally cheap, a piece left over counts as a gram.
 
     References
     ----------
@@ -180,6 +201,7 @@ def choose_purchases(needs: Sequence[Need], packs: Sequence[Pack], *, at_hand: S
         with checks.at():
             currency = one_currency((*(pack.price.currency for pack in packs), *_currencies(suppliers)))
         _check_suppliers(packs, suppliers, checks)
+        _check_measures(needs, packs, at_hand, checks)
     with localcontext(EXACTLY):
         lines = _lines(needs, at_hand)
         offered = [(index, pack) for index, pack in enumerate(packs)
@@ -194,7 +216,8 @@ def choose_purchases(needs: Sequence[Need], packs: Sequence[Pack], *, at_hand: S
         goods = sum((one.cost for one in bought if one.cost is not None), rounded(Decimal(0), digits))
         shipping = sum((order.shipping for order in orders), rounded(Decimal(0), digits))
     return Purchases(bought, orders, currency, goods, shipping, goods + shipping, sum(counts.values()),
-                     math.fsum(one.left_over_g for one in bought if one.packs), choice.proven_optimal)
+                     math.fsum(one.left_over_g for one in bought if one.packs and not one.counted),
+                     choice.proven_optimal)
 
 
 def _currencies(suppliers: Sequence[Supplier]) -> Iterator[str]:
@@ -218,12 +241,30 @@ def _check_suppliers(packs: Sequence[Pack], suppliers: Sequence[Supplier], check
                                   value=pack.supplier, allowed=", ".join(sorted(known)))
 
 
+def _check_measures(needs: Sequence[Need], packs: Sequence[Pack], at_hand: Sequence[AtHand], checks: gather) -> None:
+    """A thing is bought by mass or by the count, and its packs and what is there likewise."""
+    counted: dict[str, bool] = {}
+    for need in needs:
+        if counted.setdefault(need.key, need.counted) != need.counted:
+            with checks.at("needs"):
+                raise DomainError(f'"{need.key}" is needed by mass and by the count; give one of them.', value=need.key)
+    for field, holders in (("packs", packs), ("at_hand", at_hand)):
+        for index, one in enumerate(holders):
+            with checks.at(field, index):
+                if counted.get(one.key, one.counted) != one.counted:
+                    is_needed, given = ("count", "mass") if counted[one.key] else ("mass", "count")
+                    where = ("price", f"per_{is_needed}") if field == "packs" else (is_needed,)
+                    raise DomainError(f'"{one.key}" is needed by {is_needed} and given by {given} here; give its '
+                                      f'"{where[-1]}".', field=where, value=one.key)
+
+
 @dataclass(frozen=True, slots=True)
 class _Line:
     key: str
     name: str
     needed: Decimal
     there: Decimal
+    counted: bool
 
     @property
     def short(self) -> Decimal:
@@ -239,7 +280,7 @@ def _lines(needs: Sequence[Need], at_hand: Sequence[AtHand]) -> dict[str, _Line]
         before = lines.get(need.key)
         lines[need.key] = _Line(need.key, need.name if before is None else before.name,
                                 decimal_of(need.mass_g) + (Decimal(0) if before is None else before.needed),
-                                there.get(need.key, Decimal(0)))
+                                there.get(need.key, Decimal(0)), need.counted)
     return lines
 
 
@@ -305,6 +346,9 @@ def _check_enough(lines: Mapping[str, _Line], demands: Sequence[Demand], offers:
                 if sold < demand.mass:
                     short = lines[demand.key].short
                     missing = float(short * (demand.mass - sold) / demand.mass)
+                    if lines[demand.key].counted:
+                        raise Unsolvable(f"All packs of {demand.key} that may be bought are {missing:.9g} pieces short "
+                                         f"of the {float(short):.9g} that are needed. Raise at_most, or add a pack.")
                     raise Unsolvable(EnglishText("All packs of {key} that may be bought are {missing} short of the "
                                                  "{needed} that are needed. Raise at_most, or add a pack.",
                                                  key=demand.key, missing=amounts.mass(missing),
@@ -316,7 +360,8 @@ def _bought(line: _Line, packs: Sequence[BoughtPacks], digits: int) -> Bought:
     without = line.short > 0 and not packs
     cost = None if without else sum((one.cost for one in packs), rounded(Decimal(0), digits))
     return Bought(line.key, line.name, float(line.needed), float(line.there), float(line.short), tuple(packs),
-                  float(mass), float(max(line.there + mass - line.needed, Decimal(0))), cost, without)
+                  float(mass), float(max(line.there + mass - line.needed, Decimal(0))), cost, without,
+                  line.counted)
 
 
 def _orders(bought: Sequence[Bought], suppliers: Sequence[Supplier], digits: int) -> tuple[SupplierOrder, ...]:

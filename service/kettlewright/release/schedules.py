@@ -24,10 +24,12 @@ from kettlewright.release.dates import (
     NoOpenDay,
     batch_dates,
     latest_cut,
+    mould_days_fit,
     packing_from,
 )
 from kettlewright.release.missing import whats_missing
-from kettlewright.release.pour_days import Choice, Group, Placing, Resource, best_days
+from kettlewright.release.pour_days import Placing, best_days
+from kettlewright.release.pouring import Choice, Group, Resource
 from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
 from kettlewright.said import Said
 
@@ -185,7 +187,8 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
                                    moulds=[(kind.name, kind.key, kind.count) for kind in moulds], places=counted,
                                    earliest=earliest, closed=shut, releases=_places_of(batches, sold, releases)))
     found = _batches(batches, sold, placed)
-    return Schedule(found, _fullest(asked, resources, placed, moulds), objective, placed.proven, _notes(batches))
+    return Schedule(found, _fullest(asked, resources, placed, moulds), objective, placed.proven,
+                    _notes(batches, found))
 
 
 def _checked(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], releases: Sequence[ReleaseDay],
@@ -253,7 +256,8 @@ def _release(wish: BatchWish, named: Mapping[str, ReleaseDay], *, closed: Closed
         raise OutOfRange(f"From {earliest} to the release on {day} are {span} days; one calendar spans at most "
                          f"{HORIZON_DAYS_MAX}.", field=("release",), value=str(day))
     try:
-        batch_dates(DateWish(release=day, unmould_days=wish.unmould_days, cure_days=wish.cure_days,
+        batch_dates(DateWish(release=day, unmould_days=wish.unmould_days,
+                             unmould_at_most_days=wish.unmould_at_most_days, cure_days=wish.cure_days,
                              packing_days=wish.packing_days, closed=closed, earliest=earliest))
     except NoOpenDay as error:
         raise Unsolvable(error.detail, field=("release",), value=str(day), allowed=error.allowed) from None
@@ -273,6 +277,8 @@ def _group(wish: BatchWish, earliest: date, release: date, *, places: CuringPlac
         unmould = closed.open_from(day + timedelta(days=unmould_days))
         if unmould > cut_by:
             break
+        if not mould_days_fit(day, unmould, wish.unmould_at_most_days):
+            continue
         choices.append(Choice(number, unmould.toordinal(), pack.toordinal()))
     by_bars = places is not None and places.bars_count is not None
     return Group(wish.count, slug(wish.mould), wish.moulds_count, (wish.bars_count or 0) if by_bars else 1,
@@ -330,9 +336,16 @@ def _fullest(groups: Sequence[Group], resources: Sequence[Resource], placed: Pla
 _COUNTED = {"pours": Said("pours of a day"), "places": Said("places for curing")}
 
 
-def _notes(batches: Sequence[BatchWish]) -> tuple[Said, ...]:
+def _notes(batches: Sequence[BatchWish], found: Sequence[ScheduledBatch]) -> tuple[Said, ...]:
     notes = [Said("A mould is free again on the day of unmoulding; a place is taken from the cut until packing "
                   "begins.")]
+    for wish in batches:
+        planned = UNMOULD_DAYS if wish.unmould_days is None else wish.unmould_days
+        longest = max((one.dates.in_mould_days for one in found if one.name == wish.name), default=planned)
+        if longest > planned:
+            notes.append(Said('Closed days keep "{name}" in the mould for up to {days} days instead of {planned}: it '
+                              "may be hard to cut by then. Set unmould_at_most_days to rule that out.",
+                              name=wish.name, days=longest, planned=planned))
     if any(wish.unmould_days is None for wish in batches):
         notes.append(Said("Unmoulding after 18 to 24 hours is assumed where it is not told (common practice, no "
                           "source)."))

@@ -8,6 +8,7 @@ from datetime import date
 from kettlewright import limits
 from kettlewright.errors import DomainError, gather
 from kettlewright.names import slug
+from kettlewright.release.dates import check_mould_days
 
 __all__ = ["BatchWish", "CuringPlaces", "MouldKind", "ReleaseDay"]
 
@@ -100,7 +101,7 @@ class BatchWish:
         How many batches. [batches]
     moulds_count : int
         How many moulds each takes. [moulds]
-    unmould_days, cure_days : int, optional
+    unmould_days, unmould_at_most_days, cure_days : int, optional
         As for `DateWish`. [days]
     packing_days : int
         As for `DateWish`. [days]
@@ -118,6 +119,7 @@ class BatchWish:
     count: int = 1
     moulds_count: int = 1
     unmould_days: int | None = None
+    unmould_at_most_days: int | None = None
     cure_days: int | None = None
     packing_days: int = 0
     bars_count: int | None = None
@@ -125,12 +127,15 @@ class BatchWish:
     def __post_init__(self) -> None:
         with gather() as checks:
             for name, bounds in (("count", limits.BATCHES_COUNT), ("moulds_count", limits.CAVITIES_COUNT),
-                                 ("unmould_days", limits.UNMOULD_DAYS), ("cure_days", limits.CURE_DAYS),
-                                 ("packing_days", limits.PACKING_DAYS), ("bars_count", limits.BARS_COUNT)):
+                                 ("unmould_days", limits.UNMOULD_DAYS), ("unmould_at_most_days", limits.UNMOULD_DAYS),
+                                 ("cure_days", limits.CURE_DAYS), ("packing_days", limits.PACKING_DAYS),
+                                 ("bars_count", limits.BARS_COUNT)):
                 given = getattr(self, name)
                 with checks.at():
                     if given is not None:
                         bounds.check(given, name)
+            with checks.at():
+                check_mould_days(self.unmould_days, self.unmould_at_most_days)
 
     @property
     def key(self) -> str:

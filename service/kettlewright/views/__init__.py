@@ -2,7 +2,8 @@
 
 from kettlewright.views.calendar import batch_calendar, cure_calendar, schedule_calendar
 from kettlewright.views.cure_curve import cure_curve
-from kettlewright.views.picture import cut_face, cut_plan, mould_section, portions_section
+from kettlewright.views.cutting_plan import cut_plan
+from kettlewright.views.picture import cut_face, mould_section, portions_section
 from kettlewright.views.sheet import batch_sheet, sheet_policy
 from kettlewright.views.strip import fade_strip
 

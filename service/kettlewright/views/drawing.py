@@ -9,7 +9,7 @@ from typing import Any
 
 from kettlewright.digits import nine_digits
 
-__all__ = ["HATCHES", "Outline", "Profile", "band", "column", "profile_of", "width_at"]
+__all__ = ["HATCHES", "Outline", "Profile", "band", "column", "profile_of", "strip", "width_at"]
 
 HATCHES = 6
 
@@ -97,6 +97,38 @@ def band(profile: Profile, bottom: float, top: float, *, middle: float, ground: 
     left = [(middle - width * scale / 2, ground - height * scale)
             for height, width in zip(heights, widths, strict=True)]
     return Outline((*left[:1], *right, *left[:0:-1]))
+
+
+def strip(profile: Profile, first: float, last: float, top: float, *, middle: float, ground: float,
+          scale: float) -> Outline:
+    """A part of a section that follows the walls, so that its area is its share of the section.
+
+    Parameters
+    ----------
+    profile : Profile
+        Of the section. [unit of lengths]
+    first, last : float
+        Where it begins and ends, as parts of the width. [1]
+    top : float
+        How high it stands. [unit of lengths]
+    middle, ground, scale : float
+        x of the axis, y of height 0, and picture units for a unit of length. [picture units]
+
+    Returns
+    -------
+    Outline : straight between the heights of the profile. [picture units]
+    """
+    heights = [profile[0][0], *(height for height, _ in profile if profile[0][0] < height < top), top]
+    widths = [width_at(profile, height) for height in heights]
+    if len(set(widths)) == 1:
+        heights, widths = [heights[0], top], widths[:2]
+
+    def edge(part: float) -> list[tuple[float, float]]:
+        return [(middle + (part - 0.5) * width * scale, ground - height * scale)
+                for height, width in zip(heights, widths, strict=True)]
+
+    left, right = edge(first), edge(last)
+    return Outline((left[0], *right, *left[:0:-1]))
 
 
 def column(start: float, end: float, height: float, *, left: float, ground: float, scale: float) -> Outline:

@@ -1,5 +1,4 @@
-"""Pictures (SVG) of a reply: a section or bar face with its layers, and the cut plan from above. They read in grey by
-their hatching."""
+"""Pictures (SVG) of a reply: a section or bar face with its layers. They read in grey by their hatching."""
 
 from __future__ import annotations
 
@@ -11,17 +10,15 @@ from typing import Any
 from kettlewright.digits import nine_digits
 from kettlewright.languages import in_its_language, spoken
 from kettlewright.said import Said
-from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, width_at
+from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, strip, width_at
 from kettlewright.views.figures import measured, span, template
 
-__all__ = ["UNCOLOURED", "Stripe", "cut_face", "cut_plan", "mould_section", "portions_section"]
+__all__ = ["UNCOLOURED", "Stripe", "cut_face", "mould_section", "portions_section"]
 
 _WIDE, _LEFT, _TOP, _TALL = 300.0, 20.0, 34.0, 420.0
-_PLAN_WIDE, _PLAN_TALL = 540.0, 300.0
 UNCOLOURED = "#d9cfbf"
 _LABEL_GAP = 30.0
-_READABLE = 13.0
-_WALL = 0.04  # of a cavity's width, between cavities drawn side by side
+_GAP = 0.08  # of a cavity's width, between cavities drawn side by side
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,26 +54,37 @@ class Stripe:
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
-    """Where a section stands in the picture."""
+    """Where a section, or several side by side, stand in the picture."""
 
     profile: Profile
     scale: float
     middle: float
     ground: float
+    cavities: int
+
+    @property
+    def _each(self) -> float:
+        return max(width for _, width in self.profile) * (1 if self.cavities == 1 else 1 + _GAP)
 
     @property
     def right(self) -> float:
-        return self.middle + max(width for _, width in self.profile) * self.scale / 2
+        return self.middle + self.cavities * self._each * self.scale / 2
 
     @property
     def left(self) -> float:
         return 2 * self.middle - self.right
 
+    def cavity(self, number: int, top: float) -> Outline:
+        """One of the cavities side by side, filled up to a height."""
+        return band(self.profile, 0.0, top, middle=self.left + (number + 0.5) * self._each * self.scale,
+                    ground=self.ground, scale=self.scale)
 
-def _frame(profile: Profile) -> _Frame:
+
+def _frame(profile: Profile, cavities: int = 1) -> _Frame:
     wide, tall = max(width for _, width in profile), max(profile[-1][0], 1e-9)
+    wide *= cavities * (1 if cavities == 1 else 1 + _GAP)
     scale = min(_WIDE / wide, _TALL / tall)
-    return _Frame(profile, scale, _LEFT + wide * scale / 2, _TOP + tall * scale)
+    return _Frame(profile, scale, _LEFT + wide * scale / 2, _TOP + tall * scale, cavities)
 
 
 def _cut_off(profile: Profile, height: float) -> Profile:
@@ -92,8 +100,7 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
              unit: str) -> list[Stripe]:
     stripes: list[Stripe] = []
     total = sum(portion["mass"] for portion in portions)
-    across, label_y = frame.left, frame.ground + _LABEL_GAP
-    wide = frame.right - frame.left
+    across, label_y = 0.0, frame.ground + _LABEL_GAP
     stacked = arrangement == "layers" and all(portion["layer"] is not None for portion in portions)
     for number, portion in enumerate(portions):
         layer, stand = portion["layer"], portion.get("column")
@@ -102,9 +109,7 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
                            scale=frame.scale)
             label = span(layer["bottom"], layer["top"], unit)
         elif arrangement == "separate" and layer is not None:
-            each = wide / frame.scale / len(portions)
-            outline = column((number + _WALL) * each, (number + 1 - _WALL) * each, layer["top"], left=frame.left,
-                             ground=frame.ground, scale=frame.scale)
+            outline = frame.cavity(number, layer["top"])
             label = spoken(Said("a cavity of its own, {height} high", height=measured(layer["top"], unit)))
         elif stand is not None:
             outline = column(stand["start"], stand["end"], depth, left=frame.left, ground=frame.ground,
@@ -112,10 +117,9 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
             label = spoken(Said("{span} across", span=span(stand["start"], stand["end"], unit)))
         else:
             share = portion["mass"] / total
-            outline = Outline(((across, frame.ground), (across + share * wide, frame.ground),
-                               (across + share * wide, frame.ground - depth * frame.scale),
-                               (across, frame.ground - depth * frame.scale)))
-            across += share * wide
+            outline = strip(frame.profile, across, across + share, depth, middle=frame.middle, ground=frame.ground,
+                            scale=frame.scale)
+            across += share
             label = spoken(Said("{share:.0f}% of the mass", share=100 * share))
         _, y, _, h = outline.box
         label_y = min(label_y - _LABEL_GAP, y + h / 2) if stacked else _TOP + 14 + number * _LABEL_GAP
@@ -135,14 +139,16 @@ _NOTES = {"mingled": Said("strips show shares: where a swirl runs is in your han
           "columns": Said("dividers stand upright"), "separate": Said("each portion in a cavity of its own")}
 
 
-def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], title: Said, below: Said) -> str:
+def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], title: Said,
+             below: Sequence[Said]) -> str:
     lowest = max([stripe.label_y for stripe in stripes], default=_TOP)
     highest = min([stripe.label_y for stripe in stripes], default=_TOP)
+    words_y = max(frame.ground + 22, lowest + 34)
     lift = max(0.0, _TOP - 8 - highest)  # many thin layers at the top: give their labels room above
     return str(template("section.svg.j2").render(
         stripes=stripes, right=nine_digits(frame.right), left=nine_digits(frame.left),
-        ground=nine_digits(frame.ground), title=spoken(title), below=spoken(below), lift=nine_digits(lift), rims=rims,
-        full_height=nine_digits(max(frame.ground + 44, lowest + 34) + lift)))
+        words_y=nine_digits(words_y), title=spoken(title), below=[spoken(one) for one in below],
+        lift=nine_digits(lift), rims=rims, full_height=nine_digits(words_y + 16 * len(below) + 6 + lift)))
 
 
 def _empty_profile(depth: float | None) -> Profile:
@@ -170,20 +176,18 @@ def _with_layers(reply: Mapping[str, Any], mould: Mapping[str, Any] | None, arra
         profile = _empty_profile(depth)
         below = Said("section of the mould, width not to scale, {height} high", height=measured(depth, unit)) \
             if depth else Said("section of the mould, width not to scale")
-    frame = _frame(profile)
+    frame = _frame(profile, len(portions) if arrangement == "separate" else 1)
     stripes = _stripes(portions, frame, arrangement, depth or profile[-1][0], unit)
-    return _section(stripes, frame, [] if face_width is not None else _rims(frame, len(portions), arrangement), title,
-                    Said("{below}; {note}", below=below, note=_NOTES[arrangement]) if arrangement in _NOTES else below)
+    return _section(stripes, frame, [] if face_width is not None else _rims(frame), title,
+                    [below, _NOTES[arrangement]] if arrangement in _NOTES else [below])
 
 
-def _rims(frame: _Frame, count: int, arrangement: str) -> list[Outline]:
+def _rims(frame: _Frame) -> list[Outline]:
     """Walls of the mould, or of each cavity."""
     deep = frame.profile[-1][0]
-    if arrangement != "separate":
+    if frame.cavities == 1:
         return [band(frame.profile, 0.0, deep, middle=frame.middle, ground=frame.ground, scale=frame.scale)]
-    each = (frame.right - frame.left) / frame.scale / count
-    return [column((number + _WALL) * each, (number + 1 - _WALL) * each, deep, left=frame.left, ground=frame.ground,
-                   scale=frame.scale) for number in range(count)]
+    return [frame.cavity(number, deep) for number in range(frame.cavities)]
 
 
 @in_its_language
@@ -249,64 +253,4 @@ def mould_section(reply: Mapping[str, Any]) -> str:
     below = Said("section of the mould, width not to scale") if known is None else Said(
         "section of the mould, {width} wide, {depth} deep", width=measured(max(width for _, width in known), unit),
         depth=measured(known[-1][0], unit))
-    return _section(stripes, frame, _rims(frame, 1, "layers"), Said("The mould"), below)
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """A piece of the cut plan.
-
-    Parameters
-    ----------
-    x, y, width, height : float
-        Where it lies. [picture units]
-    number : str
-        Its number, empty where there is no room for it. [text]
-    """
-
-    x: float
-    y: float
-    width: float
-    height: float
-    number: str
-
-
-def _number(bar: int, loaf: int | None, wide: float, tall: float) -> str:
-    """What a bar is numbered; the first of each loaf tells the loaf too, where there are several and there is room."""
-    if tall < _READABLE:
-        return ""
-    if loaf is not None and bar == 1 and wide >= 2 * _READABLE:
-        return f"{loaf}.{bar}"
-    return str(bar) if wide >= _READABLE or (wide >= 3 and bar % 5 == 0) else ""
-
-
-@in_its_language
-def cut_plan(reply: Mapping[str, Any]) -> str:
-    """The block from above with its cuts, bars numbered loaf by loaf; what is hatched is no bar.
-
-    Parameters
-    ----------
-    reply : mapping
-        JSON reply of /v1/cuts, or `cuts` of /v1/batches with its `units` beside it. [as in JSON]
-
-    Returns
-    -------
-    str : SVG with title and description, without script, style or anything from elsewhere
-    """
-    unit, block, bars = reply["units"]["length"], reply["block"], reply["bars"]
-    scale = min(_PLAN_WIDE / block["length"], _PLAN_TALL / block["width"])
-    wide, tall = bars["thickness"] * scale, bars["length"] * scale
-    loaves, starts = reply["cuts"]["loaf_starts"], reply["cuts"]["bar_starts"]
-    cells = [Cell(nine_digits(40 + x * scale), nine_digits(_TOP + y * scale), nine_digits(wide), nine_digits(tall),
-                  _number(bar, loaf if len(loaves) > 1 else None, wide, tall))
-             for loaf, y in enumerate(loaves, 1) for bar, x in enumerate(starts, 1)]
-    below = spoken(Said(
-        "{along} along, {across} across; {bars} bars {thickness} thick, {length} long; {loaves}",
-        along=measured(block["length"], unit), across=measured(block["width"], unit), bars=bars["count"],
-        thickness=measured(bars["thickness"], unit), length=measured(bars["length"], unit),
-        loaves=Said("1 loaf") if reply["loaves"]["count"] == 1 else Said("{count} loaves",
-                                                                        count=reply["loaves"]["count"])))
-    return str(template("cut_plan.svg.j2").render(
-        cells=cells, below=below, top=_TOP, left=40, wide=nine_digits(block["length"] * scale),
-        tall=nine_digits(block["width"] * scale), along=measured(block["length"], unit),
-        across=measured(block["width"], unit), full_height=nine_digits(_TOP + block["width"] * scale + 52)))
+    return _section(stripes, frame, _rims(frame), Said("The mould"), [below])

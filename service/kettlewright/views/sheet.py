@@ -14,10 +14,11 @@ from markupsafe import Markup
 from kettlewright.cautions import CATALOGUE, SEVERITIES
 from kettlewright.languages import in_its_language, spoken
 from kettlewright.said import Said
+from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
 from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
-from kettlewright.views.picture import UNCOLOURED, cut_face, cut_plan
+from kettlewright.views.picture import UNCOLOURED, cut_face
 from kettlewright.views.strip import fade_strip
 
 __all__ = ["batch_sheet", "sheet_policy"]
@@ -69,6 +70,13 @@ def _mixes(reply: Mapping[str, Any]) -> list[range]:
                                   for first in range(1, count + 1, _MIX_COLUMNS)]
 
 
+def _diluted(reply: Mapping[str, Any]) -> dict[tuple[str | None, str], float]:
+    """What to weigh of a dilution in place of a dose too little for the scale, by portion and key. [dose]"""
+    stirred = [(None, one) for one in reply["additions"]]
+    stirred += [(portion["key"], one) for portion in reply["portions"] for one in portion["additions"]]
+    return {(where, one["key"]): one["dilution"]["take_weigh"] for where, one in stirred if "dilution" in one}
+
+
 @in_its_language
 def batch_sheet(reply: Mapping[str, Any]) -> str:
     """The batch sheet of a planned batch.
@@ -87,8 +95,10 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         buckets={portion["key"]: [row for row in reply["weigh_list"] if row.get("portion") == portion["key"]]
                  for portion in reply["portions"]},
         jars=_rows(reply, "jar"), aside=_rows(reply, "aside"),
-        mixes=_mixes(reply), fade=reply.get("fade"), strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
+        mixes=_mixes(reply), diluted=_diluted(reply), fade=reply.get("fade"),
+        strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sprays=[row for row in _rows(reply, "mould") if "portion" not in row],
         code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
         cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply)),
-        plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else ""))
+        plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else "",
+        pieces=spoken(pieces_in_words(reply["cuts"]["bars"], reply["units"]["length"])) if reply["cuts"] else ""))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -14,7 +15,7 @@ from kettlewright.views.figures import plain, template
 __all__ = ["Patch", "SwatchDrawn", "fade_strip"]
 
 _LEFT, _TOP, _WIDE, _TALL = 20.0, 34.0, 580.0, 150.0
-_SWATCH_WIDE, _SWATCH_GAP, _SWATCHES_MAX = 44.0, 4.0, 12
+_SWATCH_EACH, _SWATCH_PART, _LABEL_WIDE = 48.0, 11 / 12, 34.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,29 +46,32 @@ class SwatchDrawn:
     Parameters
     ----------
     colour, dose : str
-        As measured, and of which dose. [text]
-    x : float
+        As measured, and of which dose; none where swatches are too narrow for all. [text]
+    x, width : float
         Where it lies. [picture units]
     """
 
     colour: str
     dose: str
     x: float
+    width: float
 
 
 def _lightness(portion: Mapping[str, Any]) -> str:
     band = portion["band"]
-    if band is None:
+    if band is None or f"{band['lightness_min']:.0f}" == f"{band['lightness_max']:.0f}":
         return f"L* {portion['lab']['lightness']:.0f}"
     return spoken(Said("L* {low:.0f} to {high:.0f}", low=band["lightness_min"], high=band["lightness_max"]))
 
 
 def _swatches(fade: Mapping[str, Any]) -> list[SwatchDrawn]:
     """From dark to light, those of the other end in turn from light to dark, as the strip goes."""
-    told = list(reversed(fade["fit"]["swatches"])) + (fade["other_fit"]["swatches"] if fade["other_fit"] else [])
-    return [SwatchDrawn(swatch["colour"], plain(swatch["dose"], 3),
-                        nine_digits(_LEFT + number * (_SWATCH_WIDE + _SWATCH_GAP)))
-            for number, swatch in enumerate(told[:_SWATCHES_MAX])]
+    shown = list(reversed(fade["fit"]["swatches"])) + (fade["other_fit"]["swatches"] if fade["other_fit"] else [])
+    each = min(_SWATCH_EACH, _WIDE / len(shown))
+    every = math.ceil(_LABEL_WIDE / each)
+    return [SwatchDrawn(swatch["colour"], plain(swatch["dose"], 3) if number % every == 0 else "",
+                        nine_digits(_LEFT + number * each), nine_digits(each * _SWATCH_PART))
+            for number, swatch in enumerate(shown)]
 
 
 _PREDICTED = {"cured": Said("Predicted of cured soap"), "wet": Said("Predicted of wet soap")}
@@ -97,6 +101,6 @@ def fade_strip(fade: Mapping[str, Any]) -> str:
     return str(template("strip.svg.j2").render(
         patches=patches, top=_TOP, tall=_TALL, left=_LEFT, room=int(each / 6.5),
         predicted=spoken(_PREDICTED[fade["state"]]),
-        swatches=_swatches(fade), swatch_wide=_SWATCH_WIDE, band=any(portion["band"] for portion in portions),
+        swatches=_swatches(fade), band=any(portion["band"] for portion in portions),
         reach=spoken(Said("swatches from {low} to {high} g/kg", low=plain(fade["fit"]["dose_min"], 3),
                           high=plain(fade["fit"]["dose_max"], 3)))))

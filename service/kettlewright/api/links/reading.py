@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -13,7 +12,7 @@ from kettlewright.api.fields import ListOf
 from kettlewright.api.links.grammar import Piece, read_flag, read_number, read_range, shown, split_value, without_comma
 from kettlewright.api.links.keys import Key, Link, PartOf, Path, Told, node_at, parameters_of
 from kettlewright.errors import DomainError, gather
-from kettlewright.names import slug
+from kettlewright.names import nearest, slug
 
 __all__ = ["LinkReader", "UnknownKey", "read_link"]
 
@@ -253,7 +252,7 @@ def _unknown_key(link: Link, name: str) -> DomainError:
 
 
 def _near(word: str, known: Iterable[str]) -> str:
-    near = difflib.get_close_matches(word.casefold(), list(known), n=1, cutoff=0.6)
+    near = nearest(word.casefold(), known)
     return f' Did you mean "{near[0]}"?' if near else ""
 
 

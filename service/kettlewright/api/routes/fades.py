@@ -8,7 +8,8 @@ from typing import Any
 from kettlewright import plan
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.fades import FadesReply, FadesRequest
+from kettlewright.api.schemas.fade_replies import FadesReply
+from kettlewright.api.schemas.fades import FadesRequest
 from kettlewright.plan import FadeWish
 from kettlewright.views import fade_strip
 

@@ -7,7 +7,15 @@ from kettlewright.api.problems import Problem
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.fats import FatReply, FatsQuery, FatsReply
 from kettlewright.errors import UnknownIngredient
-from kettlewright.reference import FatFilter, density_at_40, fat, find_fats
+from kettlewright.reference import (
+    DISAGREE_PCT,
+    FatFilter,
+    FatRecord,
+    density_at_40,
+    fat,
+    find_fats,
+    saponification_value_by_acids,
+)
 
 __all__ = ["fat_by_key", "fats"]
 
@@ -18,6 +26,14 @@ __all__ = ["fat_by_key", "fats"]
 def fats(wanted: FatFilter) -> object:
     """The table of fats (the loaded query)."""
     return answer("fats", fats=find_fats(wanted))
+
+
+def _by_acids(record: FatRecord) -> dict[str, object] | None:
+    value = saponification_value_by_acids(record)
+    if value is None:
+        return None
+    middle = (record.saponification_value.min + record.saponification_value.max) / 2
+    return {"value": value, "middle": middle, "disagrees": 100 * abs(middle / value - 1) > DISAGREE_PCT}
 
 
 @operation("GET", "/v1/fats/{key}", name="fat", gives=FatReply, tag="reference", statuses=(404,),
@@ -33,4 +49,5 @@ def fat_by_key(key: str) -> object:
              "label_names", "unsaponifiable_max", "relative_density", "refractive_index",
              "second_saponification_value", "second_iodine_value", "fatty_acids", "read_at", "read_quality", "notes")
     return answer("fats", key=record.key, density=density_at_40(record),
+                  saponification_value_by_acids=_by_acids(record),
                   **{name: getattr(record, name) for name in names})

@@ -11,7 +11,7 @@ from kettlewright.api.own_fats import current_own_fats, fat_key_if_known
 from kettlewright.api.schemas.envelope import GOVERNING, Answer, Told
 from kettlewright.api.schemas.moulds import MouldAsked
 from kettlewright.api.schemas.planned import PlannedRequest
-from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked, amount_text
+from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked, amount_text, currency_text
 from kettlewright.api.schemas.recipe import RecipeAsked
 from kettlewright.errors import DomainError, Faults, gather
 from kettlewright.money import Money
@@ -49,13 +49,36 @@ class IngredientPriceAsked(Strict):
     price = Part(PriceAsked, required=True, about="Of the pack that is really bought; 0 for what costs nothing")
 
 
+class PiecesPriceAsked(Strict):
+    """The price of a pack of pieces."""
+
+    amount = amount_text()
+    currency = currency_text()
+    per_count = Whole(required=True, bounds=limits.PIECES_COUNT, about="Pieces in it", unit="pieces", example=100)
+
+    @staticmethod
+    def builds(amount: str, currency: str, per_count: int) -> tuple[Money, int]:
+        """The price, and the pieces."""
+        return Money(Decimal(amount), currency), per_count
+
+
 class PackagingAsked(Strict):
     """What every bar that is sold is wrapped in."""
 
-    builds = Packaging
-
     name = Text(required=True, about="What", example="paper band")
-    per_bar = Part(MoneyAsked, required=True, about="For one bar")
+    per_bar = Part(MoneyAsked, about="For one bar; this or the price of a pack")
+    price = Part(PiecesPriceAsked, about="Of a pack that is bought by the count")
+    per_bar_count = Number(bounds=limits.PIECES_PER_BAR, about="Pieces of that pack that a bar takes; 1 where not "
+                           "given", unit="pieces", example=1)
+
+    @staticmethod
+    def builds(name: str, per_bar: Money | None = None, price: tuple[Money, int] | None = None,
+               per_bar_count: float | None = None) -> Packaging:
+        """What a bar is wrapped in."""
+        if per_bar_count is not None and price is None:
+            raise DomainError('"per_bar_count" says how many pieces of a pack a bar takes: give the "price" of the '
+                              "pack.", field=("per_bar_count",))
+        return Packaging(name, per_bar, *(price or ()), per_bar_count=per_bar_count or 1.0)
 
 
 class LabourAsked(Strict):

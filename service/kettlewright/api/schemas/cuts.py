@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Length, ListOf, Mass, Number, Part, Strict, Text, Volume, Whole
+from kettlewright.api.fields import Choice, Length, ListOf, Mass, Number, Part, Strict, Text, Volume, Whole
 from kettlewright.api.schemas.envelope import Answer, MassRange, Request, Told
 from kettlewright.plan import CutWish
 from kettlewright.pour import BarCut, Block, Finish, LoafCut, Tolerance, Trim
+from kettlewright.pour.shapes import PIECE_FORMS
 
 __all__ = ["CutAsked", "CutsReply", "CutsRequest", "CutsTold"]
 
@@ -114,6 +115,13 @@ class LoavesTold(Told):
     height_mm = Length(about="Of each", example=60)
 
 
+class FacePointTold(Told):
+    """A point of the outline of a piece."""
+
+    across_mm = Length(about="From its left end", example=0)
+    up_mm = Length(about="From the table it lies on", example=0)
+
+
 class BarsTold(Told):
     """The bars."""
 
@@ -123,6 +131,10 @@ class BarsTold(Told):
     length_mm = Length(about="Of each: the loaf's width", example=75)
     thickness_mm = Length(about="Of each", example=25)
     height_mm = Length(about="Of each", example=60)
+    form = Choice(PIECE_FORMS, about="What they look like from the cut side: a rectangle (bar), slanted or curved at "
+                  "the sides, a circle or the filled part of it, half a circle, an ellipse, a regular polygon")
+    face = ListOf(Part(FacePointTold), about="Their outline from there, straight between the points; empty where the "
+                  "loaves of a slanted mould differ")
     mass = Part(MassRange, allow_none=True, about="Wet, of one bar; null without density")
     cured_mass = Part(MassRange, about="Of one bar after the loss in cure; left out where that is not given")
 

@@ -34,6 +34,9 @@ class StepsAsked(Strict):
 
     unmould_days = Whole(bounds=limits.UNMOULD_DAYS, about="From the pour to unmoulding and cutting; 1 where not "
                          "given, for 18 to 24 hours (common practice, no source)", unit="days", example=1)
+    unmould_at_most_days = Whole(bounds=limits.UNMOULD_DAYS, about="Never longer in the mould than this, whatever is "
+                                 "closed: a day for the pour after which nobody could unmould in time is not used",
+                                 unit="days", example=3)
     cure_days = Whole(bounds=limits.CURE_DAYS, about="From the cut to packing; 42 where not given, the longer end of "
                       "4 to 6 weeks (common practice, no source)", unit="days", example=42)
     packing_days = Whole(bounds=limits.PACKING_DAYS, about="Working days of packing before the release; 0 where not "

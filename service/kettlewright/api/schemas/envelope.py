@@ -122,6 +122,9 @@ class Told(Schema):
 class UnitsOfReply(Told, UnitsChoice):
     """The units of every quantity of a reply."""
 
+    class Meta(Told.Meta):
+        pass
+
 
 class PctRange(Told):
     """A range in percent."""

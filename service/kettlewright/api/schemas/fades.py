@@ -1,12 +1,12 @@
-"""Request and reply of /v1/fades."""
+"""Request of /v1/fades."""
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
-from kettlewright.api.schemas.envelope import Answer, Request, Told
+from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text
+from kettlewright.api.schemas.envelope import Request
 from kettlewright.api.schemas.portions import PORTIONS_MAX, DispersionAsked
 from kettlewright.api.schemas.prices import PriceAsked
 from kettlewright.errors import DomainError
@@ -14,11 +14,11 @@ from kettlewright.plan import BatchFade, FadeWish, MadeSwatch, OtherEnd
 from kettlewright.pour import Addition
 from kettlewright.pour.colours import Colour, from_hex, from_lab
 from kettlewright.pour.fades import STEPS
-from kettlewright.pour.swatches import CAVEATS, MODELS, Swatch
+from kettlewright.pour.swatches import CAVEATS, Swatch
 
-__all__ = ["BatchFadeAsked", "FadeTold", "FadesReply", "FadesRequest"]
+__all__ = ["GELLED", "BatchFadeAsked", "FadesRequest"]
 
-_GELLED = ("unknown", "yes", "no")
+GELLED = ("unknown", "yes", "no")
 
 
 class LabAsked(Strict):
@@ -47,7 +47,7 @@ class SwatchAsked(Strict):
                   example="#7a4b2a")
     lab = Part(LabAsked, about="In place of colour")
     state = Choice(["cured", "wet"], about="Cured soap (where not given), or wet batter")
-    gelled = Choice(_GELLED, about="Whether it went through gel phase")
+    gelled = Choice(GELLED, about="Whether it went through gel phase")
 
     @staticmethod
     def builds(dose: float, state: str = "cured", gelled: str = "unknown", **given: Any) -> MadeSwatch:
@@ -95,7 +95,7 @@ class LookAsked(Strict):
         dose = given.pop("dose", None)
         colour = _colour(given)
         if (dose is None) == (colour is None):
-            raise DomainError('Tell it by exactly one of "dose", "colour" and "lab".', field=("dose",))
+            raise DomainError('Give exactly one of "dose", "colour" and "lab".', field=("dose",))
         if colour is not None:
             return colour
         return float(dose)
@@ -147,16 +147,16 @@ def _take_wish(data: dict[str, Any]) -> FadeWish:
 class FadesRequest(Request, FadeWishAsked):
     """Swatches of a colourant, and the portions of a fade, the darkest first."""
 
-    portions = ListOf(Part(FadePortionAsked), required=True, about="The darkest first; with `other` from one end to "
-                      "the other")
+    portions = ListOf(Part(FadePortionAsked), required=True, at_most=PORTIONS_MAX, about="The darkest first; with "
+                      "`other` from one end to the other")
     dispersion_pct = Number(bounds=limits.STRENGTH_PCT, about="Colourant in the dispersion it is weighed as",
                             unit="% by mass", example=10)
-    price = Part(PriceAsked, about="Of the colourant: then the cost of the fade is told beside that of equal dose "
-                 "steps")
+    price = Part(PriceAsked, about="Of the colourant: the reply then has the cost of the fade beside that of equal "
+                 "dose steps")
     more = Part(MoreAsked, about="How much more a bucket needs")
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Put what is asked of the fade together (`data`)."""
+        """Put the fade together (`data`)."""
         return super().build({"wish": _take_wish(data), **data})
 
 
@@ -202,132 +202,9 @@ class BatchFadeAsked(FadeWishAsked):
                       "colourant", example=True)
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Put what is asked of the fade together (`data`)."""
+        """Put the fade together (`data`)."""
         second, end = data.pop("other", (None, None))
         if end is not None:
             data["other"] = end
         wish = _take_wish(data)
         return BatchFade(wish, data["colourant"], second, tuple(data.get("portions", ())))
-
-
-class LabTold(Told):
-    """A colour of CIELAB under D65, 2 degrees."""
-
-    lightness = Number(about="L*", unit="1", example=36.6)
-    a = Number(about="a*", unit="1", example=16.5, signed=True)
-    b = Number(about="b*", unit="1", example=27.7, signed=True)
-
-
-class BandTold(Told):
-    """A band of colours, all channels off in the same direction."""
-
-    darkest = Text(attribute="darkest.hex", about="As a screen shows it", example="#9a6b45")
-    lightest = Text(attribute="lightest.hex", about="The same", example="#a6774f")
-    lightness_min = Number(attribute="darkest.lab.lightness", about="L* of the darkest", unit="1", example=48.4)
-    lightness_max = Number(attribute="lightest.lab.lightness", about="L* of the lightest", unit="1", example=53.0)
-
-
-class FittedSwatchTold(Told):
-    """A swatch beside what the fit makes of it."""
-
-    dose = Number(about="Colourant", unit="g per kg of batter", example=3)
-    colour = Text(attribute="colour.hex", about="As told", example="#ac7d51")
-    predicted = Text(attribute="predicted.hex", about="Of the fit", example="#ad7e52")
-    off = Number(about="Between the two", unit="CIEDE2000", example=0.4)
-
-
-class FadeStepTold(Told):
-    """A portion of the fade."""
-
-    key = Text(attribute="step.key", about="A slug of the name", example="deep")
-    name = Text(attribute="step.name", about="Your name for it", example="deep")
-    end = Whole(attribute="step.end", about="0: the first colourant; 1: the other", unit="number", example=0)
-    dose = Number(attribute="step.dose", about="Colourant", unit="g per kg of batter", example=4.46)
-    colour = Text(attribute="step.colour.hex", about="Predicted, as a screen shows it; a screen is no swatch",
-                  example="#a0714a")
-    lab = Part(LabTold, attribute="step.colour.lab", about="The same")
-    band = Part(BandTold, attribute="step.band", allow_none=True, about="Between which colours one more swatch of this "
-                "dose is likely to lie (95 %), by how far the swatches lie from the fit of the others; null with fewer "
-                "than four doses")
-    colourant_mass_g = Dose(attribute="colourant_g", allow_none=True, about="Colourant in this bucket, carried over or "
-                            "not; null without its mass", example=6.7)
-    dispersion_mass_g = Dose(attribute="dispersion_g", allow_none=True, about="The same as dispersion; null without "
-                             "dispersion_pct", example=67)
-    darker_by_mass_g = Dose(attribute="darker_by_g", allow_none=True, about="What brings this bucket to the next "
-                            "darker step: of dispersion where dispersion_pct is told, else of colourant; null for the "
-                            "darkest",
-                            example=11)
-    to_next = Number(attribute="step.to_next", allow_none=True, about="Difference to the next portion; null for the "
-                     "last", unit="CIEDE2000", example=13.1)
-
-
-class FitTold(Told):
-    """How the swatches were fitted."""
-
-    model = Choice(MODELS, about="K/S of each channel against the dose: straight (always so between two doses), a "
-                   "power of the dose, or interpolated through all swatches")
-    error = Number(allow_none=True, about="Root mean square between swatches and fit; null with two swatches",
-                   unit="CIEDE2000", example=0.4)
-    left_out_error = Number(allow_none=True, about="Root mean square between swatches and the fit of the others, each "
-                            "swatch left out in turn: how far a prediction between swatches may be off; null with "
-                            "fewer than four doses", unit="CIEDE2000", example=0.8)
-    swatches = ListOf(Part(FittedSwatchTold), about="What it rests on, the lightest first")
-    dose_min = Number(about="Where the swatches begin", unit="g per kg of batter", example=0)
-    dose_max = Number(about="Where they end: beyond, nothing is said", unit="g per kg of batter", example=12)
-
-
-class CarryOverTold(Told):
-    """A step of the carry-over, in the order of the hands."""
-
-    key = Text(about="Of the portion", example="deep")
-    plain_mass_g = Mass(attribute="step.plain_g", about="Plain batter to put in first", example=399)
-    colourant_mass_g = Dose(attribute="step.colourant_g", about="Colourant to put in: only into the first", example=8.6)
-    make_mass_g = Mass(attribute="step.make_g", about="What the bucket then holds", example=757)
-    pour_mass_g = Mass(attribute="step.pour_g", about="What is poured of it", example=500)
-    keep_mass_g = Mass(attribute="step.keep_g", about="What is kept to colour the next", example=257)
-
-
-class FadeCostTold(Told):
-    """What the colourant costs."""
-
-    amount = Text(about="Of this fade, as a decimal text", example="3.52")
-    equal_doses_amount = Text(about="Of steps of equal dose between the same ends", example="5.10")
-    currency = Text(about="ISO 4217", example="EUR")
-
-
-class MoreTold(Told):
-    """What a bucket needs."""
-
-    now_dose = Number(about="As told, or read off its lightness", unit="g per kg of batter", example=3)
-    wanted_dose = Number(about="The same", unit="g per kg of batter", example=6)
-    colourant_mass_g = Dose(attribute="colourant_g", about="Colourant to add for a darker colour", example=1.5)
-    plain_mass_g = Mass(attribute="plain_g", about="Plain batter to add for a lighter one", example=0)
-
-
-class FadeTold(Told):
-    """Doses and predicted colours of a fade."""
-
-    omitted: ClassVar[tuple[str, ...]] = ("carry_over", "more", "cost")
-
-    portions = ListOf(Part(FadeStepTold), attribute="fade.lines", about="The darkest first, or from one end to the "
-                      "other")
-    fit = Part(FitTold, attribute="fade.fit", about="How the swatches were fitted")
-    other_fit = Part(FitTold, attribute="fade.other_fit", allow_none=True, about="Those of the other end; null without "
-                     "one")
-    state = Choice(["cured", "wet"], attribute="fade.state", about="What the colours are predicted of: that of the "
-                   "swatches")
-    gelled = Choice(_GELLED, attribute="fade.gelled", about="The same")
-    colourant_mass_g = Dose(attribute="fade.colourant_g", allow_none=True, about="To weigh for all portions; null "
-                            "without their masses", example=22)
-    equal_doses_mass_g = Dose(attribute="fade.equal_doses_g", allow_none=True, about="What steps of equal dose between "
-                              "the same ends would take", example=45)
-    cost = Part(FadeCostTold, attribute="fade.cost", about="Where a price was told and the masses are known")
-    notes = ListOf(Text(example="Screens are not swatches."), attribute="fade.notes", about="What to know of this "
-                   "prediction")
-    carry_over = ListOf(Part(CarryOverTold), attribute="fade.carry_over", about="Where it was asked, in the order of "
-                        "the hands")
-    more = Part(MoreTold, attribute="fade.more", about="Where it was asked")
-
-
-class FadesReply(Answer, FadeTold):
-    """Doses and predicted colours of a fade."""

@@ -8,7 +8,7 @@ from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part, QueryNumber, Strict, Text
 from kettlewright.api.schemas.envelope import Meta, Told
 from kettlewright.recipe.own_fats import fatty_acid
-from kettlewright.reference import FatFilter
+from kettlewright.reference import DISAGREE_PCT, FatFilter
 from kettlewright.reference.fats import KINDS
 
 __all__ = ["FatReply", "FatsQuery", "FatsReply"]
@@ -88,6 +88,16 @@ class LabelNamesTold(Told):
     salt_confidence = Text(about="high, low or empty; low: look it up before you print it", example="high")
 
 
+class ValueByAcidsTold(Told):
+    """Saponification value that the row's own fatty acids give, compared with the middle of its range."""
+
+    value = Number(about="By the fatty acids, each at the middle of its range", unit="mg KOH per g of fat",
+                   example=190.6)
+    middle = Number(about="The middle of the range", unit="mg KOH per g of fat", example=195)
+    disagrees = Flag(about=f"They differ by more than {DISAGREE_PCT:.9g} %: a recipe with this fat says so",
+                     example=True)
+
+
 class AcidShareTold(Told):
     """A fatty acid."""
 
@@ -138,6 +148,8 @@ class FatReply(FatLine):
     second_saponification_value = Part(OpenFigureTold, allow_none=True, about="Another published range, mg KOH per g")
     second_iodine_value = Part(OpenFigureTold, allow_none=True, about="Another published range, g iodine per 100 g")
     fatty_acids = ListOf(Part(AcidShareTold), about="In the table's order")
+    saponification_value_by_acids = Part(ValueByAcidsTold, allow_none=True, about="Compared with the range; null for "
+                                         "what is no triglyceride")
     read_at = Text(about="In which text the figures were read", example="third-party transcription")
     read_quality = Text(about="primary, transcription, secondhand, memory or computed", example="transcription")
     notes = Text(about="What else there is to say", example="")

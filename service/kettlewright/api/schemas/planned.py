@@ -8,7 +8,8 @@ from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Volume, Whole
 from kettlewright.api.schemas.cuts import CutAsked, CutsTold
 from kettlewright.api.schemas.envelope import Request, ScaleSteps, Told
-from kettlewright.api.schemas.fades import BatchFadeAsked, FadeTold
+from kettlewright.api.schemas.fade_replies import FadeTold
+from kettlewright.api.schemas.fades import BatchFadeAsked
 from kettlewright.api.schemas.lye import LyeCoreTold, Vessels, WeighRowTold, WorkingTold
 from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
 from kettlewright.api.schemas.own_fats import OwnFatAsked

@@ -10,7 +10,7 @@ from kettlewright.api.schemas.envelope import Told
 from kettlewright.money import Money
 from kettlewright.prices import Price
 
-__all__ = ["AMOUNT", "CURRENCY", "MoneyAsked", "MoneyTold", "PriceAsked", "PriceTold", "amount_text"]
+__all__ = ["AMOUNT", "CURRENCY", "MoneyAsked", "MoneyTold", "PriceAsked", "PriceTold", "amount_text", "currency_text"]
 
 AMOUNT = r"\d{1,9}(\.\d{1,6})?"
 CURRENCY = r"[A-Z]{3}"
@@ -22,7 +22,8 @@ def amount_text(*, required: bool = True, about: str = "How much, as a decimal t
                 example=example)
 
 
-def _currency() -> Text:
+def currency_text() -> Text:
+    """A currency. [field]"""
     return Text(required=True, pattern=CURRENCY, like='a currency such as "EUR" (ISO 4217)', about="ISO 4217",
                 example="EUR")
 
@@ -31,7 +32,7 @@ class MoneyAsked(Strict):
     """An amount of money."""
 
     amount = amount_text(example="18.00")
-    currency = _currency()
+    currency = currency_text()
 
     @staticmethod
     def builds(amount: str, currency: str) -> Money:
@@ -52,7 +53,7 @@ class PriceAsked(Strict):
     builds = Price
 
     amount = amount_text()
-    currency = _currency()
+    currency = currency_text()
     per_mass_g = Mass(required=True, bounds=limits.MASS, about="What it buys", example=1000)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any, ClassVar
@@ -11,10 +11,11 @@ from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import Answer, Request, Told
-from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked
+from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, amount_text, currency_text
 from kettlewright.errors import DomainError
 from kettlewright.money import Money
 from kettlewright.names import slug
+from kettlewright.prices import Price
 from kettlewright.release import AtHand, Bought, Need, Pack, Purchases, Supplier, batches_for
 from kettlewright.said import Said
 from kettlewright.units import OPTIONS
@@ -26,18 +27,32 @@ ROWS_MAX = 300
 PACKS_MAX = 600
 
 
+def _amount(given: Mapping[str, float], prefix: str = "") -> tuple[float, bool]:
+    """A mass or a number of pieces, and which of them it is. [g or pieces, yes or no]"""
+    if len(given) != 1:
+        told = "both were given" if given else "neither was given"
+        raise DomainError(f'Give "{prefix}mass", or "{prefix}count" of what is bought by the count; {told}.',
+                          field=(f"{prefix}mass",))
+    [(name, value)] = given.items()
+    return float(value), name == "count"
+
+
 class NeedAsked(Strict):
     """Something that is needed; several of one key add up."""
 
-    key = Text(convert=fat_key_if_known, about="Key its packs are found by; a slug of the name where not given",
+    key = Text(convert=fat_key_if_known, about="Key its packs are found by; where not given, that of the fat "
+               "so named, else a slug of the name",
                example="olive")
     name = Text(required=True, about="Name", example="olive oil")
-    mass_g = Mass(required=True, bounds=limits.MASS, about="How much", example=7300)
+    mass_g = Mass(bounds=limits.MASS, about="How much; this or count", example=7300)
+    count = Whole(bounds=limits.PIECES_COUNT, about="How many, of what is bought by the count, such as wraps",
+                  unit="pieces", example=120)
 
     @staticmethod
-    def builds(name: str, mass_g: float, key: str | None = None) -> Need:
+    def builds(name: str, key: str | None = None, **amount: float) -> Need:
         """A need."""
-        return Need(key or slug(fat_key_if_known(name)), name, mass_g)
+        how_much, counted = _amount(amount)
+        return Need(key or slug(fat_key_if_known(name)), name, how_much, counted)
 
 
 class WeighRowAsked(Strict):
@@ -82,6 +97,8 @@ class BarsOrderAsked(Strict):
                                  example=10)
     broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail; 0 where not given",
                         unit="% of bars made", example=5)
+    kept_back_count = Whole(bounds=limits.KEPT_BACK_COUNT, about="Good bars of each batch that are not sold, as in "
+                            "prices; 0 where not given", unit="bars", example=1)
 
 
 class BatchNeedAsked(Strict):
@@ -106,24 +123,48 @@ class BatchNeedAsked(Strict):
 class AtHandAsked(Strict):
     """What is there already."""
 
-    builds = AtHand
-
     key = Text(required=True, convert=fat_key_if_known, about="Key, or name of a fat", example="olive")
-    mass_g = Mass(required=True, bounds=limits.KEEPS_BACK, about="How much", example=300)
+    mass_g = Mass(bounds=limits.KEEPS_BACK, about="How much; this or count", example=300)
+    count = Whole(bounds=limits.PIECES_THERE, about="How many, of what is bought by the count", unit="pieces",
+                  example=20)
+
+    @staticmethod
+    def builds(key: str, **amount: float) -> AtHand:
+        """What is there."""
+        return AtHand(key, *_amount(amount))
+
+
+class PackPriceAsked(Strict):
+    """The price of a pack, and what is in it."""
+
+    amount = amount_text()
+    currency = currency_text()
+    per_mass_g = Mass(bounds=limits.MASS, about="What is in it; this or per_count", example=5000)
+    per_count = Whole(bounds=limits.PIECES_COUNT, about="Pieces in it, of what is bought by the count", unit="pieces",
+                      example=100)
+
+    @staticmethod
+    def builds(amount: str, currency: str, **content: float) -> tuple[Price, bool]:
+        """The price, and whether its pack holds pieces."""
+        how_much, counted = _amount({name.removeprefix("per_"): value for name, value in content.items()}, "per_")
+        return Price(amount, currency, how_much), counted
 
 
 class PackAsked(Strict):
     """A pack that may be bought."""
 
-    builds = Pack
-
     key = Text(required=True, convert=fat_key_if_known, about="Key of the ingredient in it, or name of a fat",
                example="olive")
     name = Text(about="For your eyes", example="olive oil, 5 kg can")
-    price = Part(PriceAsked, required=True, about="Of a whole pack, per_mass being what is in it")
+    price = Part(PackPriceAsked, required=True, about="Of a whole pack; per_mass or per_count is what is in it")
     supplier = Text(about="Who sells it", example="the mill")
     at_most = Whole(bounds=limits.PACKS_COUNT, about="How many may be bought; any number where not given",
                     unit="packs", example=4)
+
+    @staticmethod
+    def builds(price: tuple[Price, bool], **given: Any) -> Pack:
+        """A pack."""
+        return Pack(price=price[0], counted=price[1], **given)
 
 
 class SupplierAsked(Strict):
@@ -184,6 +225,34 @@ class BoughtTold(Told):
                 "was told")
 
 
+class CountedPacksTold(Told):
+    """Packs of one kind to buy, of what is counted."""
+
+    omitted = ("supplier", "name")
+
+    pieces_count = Whole(about="In one pack", unit="pieces", example=100)
+    name = Text(about="As told; left out where not", example="paper bands, 100")
+    supplier = Text(about="As told; left out where not", example="the mill")
+    count = Whole(about="How many to buy", unit="packs", example=2)
+    price = Part(MoneyTold, about="Of one pack")
+    cost = Part(MoneyTold, about="Of all of them")
+
+
+class CountedTold(Told):
+    """What is bought of something by the count: at hand + bought = needed + left over, unless packs are missing."""
+
+    key = Text(about="Its key", example="paper_band")
+    name = Text(about="Its name", example="paper band")
+    needed_count = Whole(about="What is needed", unit="pieces", example=120)
+    at_hand_count = Whole(about="What is there", unit="pieces", example=20)
+    short_count = Whole(about="What is short of the needs", unit="pieces", example=100)
+    packs = ListOf(Part(CountedPacksTold), about="To buy; empty where nothing is short, or no pack was told")
+    bought_count = Whole(about="In these packs", unit="pieces", example=100)
+    left_over_count = Whole(about="There, when the needs are taken", unit="pieces", example=0)
+    cost = Part(MoneyTold, allow_none=True, about="Of these packs; null where something is short and no pack of it "
+                "was told")
+
+
 class SupplierOrderTold(Told):
     """One order."""
 
@@ -193,11 +262,14 @@ class SupplierOrderTold(Told):
 
 
 class UnpackedTold(Told):
-    """Something short that no pack was told of."""
+    """Something short that no pack was told of, by mass or by the count."""
+
+    omitted = ("mass", "count")
 
     key = Text(about="Its key", example="castor")
     name = Text(about="Its name", example="castor oil")
     mass_g = Mass(about="What is short", example=50)
+    count = Whole(about="What is short", unit="pieces", example=50)
 
 
 class BatchesTold(Told):
@@ -211,7 +283,8 @@ class PurchasesReply(Answer):
 
     omitted: ClassVar[tuple[str, ...]] = ("batches",)
 
-    ingredients = ListOf(Part(BoughtTold), about="In the order of the needs")
+    ingredients = ListOf(Part(BoughtTold), about="By mass, in the order of the needs")
+    counted = ListOf(Part(CountedTold), about="By the count, in the order of the needs")
     missing = ListOf(Part(UnpackedTold), about="Short, but without a pack: not in the cost")
     complete = Flag(about="Everything that is short can be bought", example=True)
     orders = ListOf(Part(SupplierOrderTold), about="By supplier, where terms were told")
@@ -238,9 +311,18 @@ def purchases_told(found: Purchases, times: Sequence[int]) -> dict[str, Any]:
                            "supplier": packs.pack.supplier, "count": packs.count, "cost": money(packs.cost),
                            "price": packs.pack.price} for packs in one.packs]}
 
+    def counted(one: Bought) -> dict[str, Any]:
+        made = line(one)
+        return {"key": one.key, "name": one.name, "needed_count": one.needed_g, "at_hand_count": one.at_hand_g,
+                "short_count": one.short_g, "bought_count": one.bought_g, "left_over_count": one.left_over_g,
+                "cost": made["cost"],
+                "packs": [{**packs, "pieces_count": packs["mass_g"]} for packs in made["packs"]]}
+
     without = [one for one in found.ingredients if one.without_packs]
-    return {"ingredients": [line(one) for one in found.ingredients], "complete": not without,
-            "missing": [{"key": one.key, "name": one.name, "mass_g": one.short_g} for one in without],
+    return {"ingredients": [line(one) for one in found.ingredients if not one.counted],
+            "counted": [counted(one) for one in found.ingredients if one.counted], "complete": not without,
+            "missing": [{"key": one.key, "name": one.name, "mass_g": None if one.counted else one.short_g,
+                         "count": one.short_g if one.counted else None} for one in without],
             "orders": [{"name": order.name, "goods": money(order.goods), "shipping": money(order.shipping)}
                        for order in found.orders],
             "goods": money(found.goods), "shipping": money(found.shipping), "cost": money(found.total),

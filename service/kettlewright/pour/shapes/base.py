@@ -24,7 +24,8 @@ MM2_PER_CM2 = 100.0
 Point = tuple[float, float]
 
 PIECE_FORMS = ("bar", "slanted", "round", "half_round", "oval", "polygon")
-"""What a piece looks like from the cut side: a rectangle, a trapezium, (part of) a circle, half a circle, ..."""
+"""What a piece looks like from the cut side: a rectangle; slanted or curved at its sides; a circle, or the part of it
+up to where the mould was filled; half a circle; an ellipse; a regular polygon."""
 
 _BOUNDS = {"length": limits.LENGTH, "volume": limits.VOLUME, "sides": limits.SIDES}
 

@@ -1,0 +1,109 @@
+"""The cut plan (SVG): the block from above, and what a piece looks like from the cut side where it is no rectangle."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from kettlewright.digits import nine_digits
+from kettlewright.languages import in_its_language, spoken
+from kettlewright.said import Said
+from kettlewright.views.drawing import Outline
+from kettlewright.views.figures import measured, template
+
+__all__ = ["Cell", "cut_plan", "pieces_in_words"]
+
+_TOP = 34.0
+_PLAN_WIDE, _PLAN_TALL = 540.0, 300.0
+_FACE_WIDE, _FACE_TALL = 240.0, 160.0
+_READABLE = 13.0
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A piece of the cut plan.
+
+    Parameters
+    ----------
+    x, y, width, height : float
+        Where it lies. [picture units]
+    number : str
+        Its number, empty where there is no room for it. [text]
+    """
+
+    x: float
+    y: float
+    width: float
+    height: float
+    number: str
+
+
+_PIECES: Mapping[str, Callable[..., Said]] = {
+    "bar": lambda **of: Said("{count} bars {thickness} thick, {length} long", **of),
+    "slanted": lambda **of: Said("{count} bars {thickness} thick, up to {length} long, {height} high", **of),
+    "round": lambda **of: Said("{count} rounds {thickness} thick, {length} across, {height} high", **of),
+    "half_round": lambda **of: Said("{count} half-rounds {thickness} thick, {length} across, {height} high", **of),
+    "oval": lambda **of: Said("{count} ovals {thickness} thick, {length} by {height} across", **of),
+    "polygon": lambda **of: Said("{count} pieces {thickness} thick, {length} across the flats", **of)}
+
+
+def pieces_in_words(bars: Mapping[str, Any], unit: str) -> Said:
+    """How many pieces a cut gives and what they look like (`bars` as in the reply, `unit` [key of the unit]). [text]"""
+    form = bars["form"]
+    if form == "round" and abs(bars["length"] - bars["height"]) < 1e-6 * bars["length"]:
+        return Said("{count} rounds {thickness} thick, {length} across", count=bars["count"],
+                    thickness=measured(bars["thickness"], unit), length=measured(bars["length"], unit))
+    return _PIECES[form](count=bars["count"], **{name: measured(bars[name], unit)
+                                                 for name in ("thickness", "length", "height")})
+
+
+def _face(bars: Mapping[str, Any], scale: float, top: float) -> Outline | None:
+    """The face of a piece below the plan, where it is no rectangle."""
+    if bars["form"] == "bar" or not bars["face"]:
+        return None
+    wide, tall = (max(point[name] for point in bars["face"]) for name in ("across", "up"))
+    scale = min(scale, _FACE_WIDE / wide, _FACE_TALL / tall)
+    return Outline(tuple((40 + point["across"] * scale, top + (tall - point["up"]) * scale) for point in bars["face"]))
+
+
+def _number(bar: int, loaf: int | None, wide: float, tall: float) -> str:
+    """What a bar is numbered; the first of each loaf tells the loaf too, where there are several and there is room."""
+    if tall < _READABLE:
+        return ""
+    if loaf is not None and bar == 1 and wide >= 2 * _READABLE:
+        return f"{loaf}.{bar}"
+    return str(bar) if wide >= _READABLE or (wide >= 3 and bar % 5 == 0) else ""
+
+
+@in_its_language
+def cut_plan(reply: Mapping[str, Any]) -> str:
+    """The block from above with its cuts, bars numbered loaf by loaf; what is hatched is no bar.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/cuts, or `cuts` of /v1/batches with its `units` beside it. [as in JSON]
+
+    Returns
+    -------
+    str : SVG with title and description, without script, style or anything from elsewhere
+    """
+    unit, block, bars = reply["units"]["length"], reply["block"], reply["bars"]
+    scale = min(_PLAN_WIDE / block["length"], _PLAN_TALL / block["width"])
+    wide, tall = bars["thickness"] * scale, bars["length"] * scale
+    loaves, starts = reply["cuts"]["loaf_starts"], reply["cuts"]["bar_starts"]
+    cells = [Cell(nine_digits(40 + x * scale), nine_digits(_TOP + y * scale), nine_digits(wide), nine_digits(tall),
+                  _number(bar, loaf if len(loaves) > 1 else None, wide, tall))
+             for loaf, y in enumerate(loaves, 1) for bar, x in enumerate(starts, 1)]
+    face = _face(bars, scale, _TOP + block["width"] * scale + 68)
+    count = reply["loaves"]["count"]
+    in_loaves = Said("1 loaf") if count == 1 else Said("{count} loaves", count=count)
+    below = [Said("{along} along, {across} across", along=measured(block["length"], unit),
+                  across=measured(block["width"], unit)),
+             Said("{pieces}; {loaves}", pieces=pieces_in_words(bars, unit), loaves=in_loaves)]
+    return str(template("cut_plan.svg.j2").render(
+        cells=cells, below=[spoken(one) for one in below], top=_TOP, left=40, wide=nine_digits(block["length"] * scale),
+        tall=nine_digits(block["width"] * scale), along=measured(block["length"], unit),
+        across=measured(block["width"], unit), face=face, full_height=nine_digits(
+            _TOP + block["width"] * scale + 68 + (0 if face is None else face.box[3] + 30))))
