@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import logging
 import os
-from typing import Any
 
+from kettlewright.api.logs import RequestLog, log_settings
 from kettlewright.settings import read_settings
 
 _settings = read_settings()
@@ -25,39 +24,5 @@ max_requests_jitter = 2_000
 worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
 control_socket_disable = True  # it would be made in the home folder, which a read-only container does not have
 loglevel = _settings.log_level
-accesslog = "-"
-# the path without its query: a query may hold a recipe
-access_log_format = '{"time":"%(t)s","method":"%(m)s","path":"%(U)s","status":%(s)s,"microseconds":%(D)s}'
-
-
-class _NoProbes(logging.Filter):
-    """Leaves the probes out of the access log."""
-
-    def filter(self, record: logging.LogRecord) -> bool:
-        args: Any = record.args
-        return not (isinstance(args, dict) and args.get("U") in ("/healthz", "/readyz"))
-
-
-class _NoQueries(logging.Filter):
-    """Cuts off what stands behind a question mark: gunicorn quotes the line of a request that it cannot read."""
-
-    def filter(self, record: logging.LogRecord) -> bool:
-        text = record.getMessage()
-        if "?" in text:
-            record.msg, record.args = f"{text.partition('?')[0]}?...", ()
-        return True
-
-
-def when_ready(server: Any) -> None:
-    """Called by gunicorn once it listens (`server`)."""
-    _add_filters(server.log)
-
-
-def post_fork(server: Any, worker: Any) -> None:
-    """Called by gunicorn in each worker (`server`, `worker`)."""
-    _add_filters(worker.log)
-
-
-def _add_filters(log: Any) -> None:
-    log.access_log.addFilter(_NoProbes())
-    log.error_log.addFilter(_NoQueries())
+logger_class = RequestLog
+logconfig_dict = log_settings(_settings.log_level)

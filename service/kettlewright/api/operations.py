@@ -40,6 +40,8 @@ __all__ = ["BY_LINK", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation
            "register_operations", "run"]
 
 SelfLink = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+OF_ALL = (400, 403, 406, 414, 421, 422)
+"""Problems that every operation can answer. [codes]"""
 BY_LINK = "_by_link"
 """What the name of a calculation asked by its address ends in. [text]"""
 
@@ -130,7 +132,7 @@ def operation(method: str, path: str, *, name: str, gives: type[Schema], summary
               self_link: SelfLink | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
-        of_method = (400, 406, 413, 414, 415, 422) if method == "POST" else (400, 406, 414, 422)
+        of_method = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
         OPERATIONS[name] = Operation(
             method, path, name, summary, description, tag, takes() if takes else None, gives(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
@@ -156,7 +158,7 @@ def operation_by_link(name: str, link: Reader, *, description: str, statuses: tu
     of = OPERATIONS[name]
     OPERATIONS[name + BY_LINK] = replace(
         of, method="GET", name=name + BY_LINK, summary=f"{of.summary}: by a link", description=description, tag="link",
-        link=link, statuses=tuple(sorted({400, 406, 414, 422, *statuses})))
+        link=link, statuses=tuple(sorted({*OF_ALL, *statuses})))
 
 
 def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | None = None) -> dict[str, Any]:
@@ -272,6 +274,11 @@ def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], settings
         raise wrong_input(error, told.place) from None
 
 
+def _cut_short() -> Problem:
+    return Problem(400, "The body ends before it is whole: it is shorter than its Content-Length, or its chunks are "
+                        "broken. Send it again.")
+
+
 def _body(settings: Settings) -> bytes:
     given = request.mimetype_params.get("charset", "utf-8").lower()
     if request.mimetype != JSON_TYPE or given not in ("utf-8", "utf8") or "Content-Encoding" in request.headers:
@@ -280,8 +287,13 @@ def _body(settings: Settings) -> bytes:
     too_large = Problem(413, f"The body is larger than {limit:,} bytes; send a smaller one.")
     if (request.content_length or 0) > limit:
         raise too_large
-    # a chunked body tells no length: one byte over the limit is read, to see that it is over
-    body = request.stream.read(limit + 1)
+    try:
+        # a chunked body tells no length: one byte over the limit is read, to see that it is over
+        body = request.stream.read(limit + 1)
+    except Exception:  # what a server raises on a broken body is its own, and none of it is our failure
+        raise _cut_short() from None
     if len(body) > limit:
         raise too_large
+    if len(body) < (request.content_length or 0):
+        raise _cut_short()
     return body

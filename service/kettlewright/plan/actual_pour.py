@@ -218,11 +218,11 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
             division, arrangement=plan.arrangement, cuts=plan.cuts if len(here) == len(planned) else None)))
 
     division = shared_out(shares, additions)
-    as_asked = {id(one.addition) for one in (
-        *plan.division.additions, *(one for portion in planned for one in portion.additions))}
-    fixed = frozenset([(None, one.key) for one in additions if id(one) not in as_asked]
-                      + [(planned[index].key, one.key) for index, portion in zip(here, portions, strict=True)
-                         for one in portion.additions if id(one) not in as_asked])
+    asked = {(None, one.key): one.addition for one in plan.division.additions}
+    asked |= {(portion.key, one.key): one.addition for portion in planned for one in portion.additions}
+    inside = [((None, one.key), one) for one in additions]
+    inside += [((portion.key, one.key), one) for portion in portions for one in portion.additions]
+    fixed = frozenset(place for place, one in inside if one is not asked[place])  # in already: no advice changes them
     made = dict(zip(here, division.portions, strict=True))
     shown = []
     for index, one in enumerate(planned):
