@@ -54,6 +54,7 @@ class Design:
     product: Product
     weigh_list: Sequence[Mapping[str, Any]]
     bars_count: int
+    kept_back_count: int
     broken_pct: float
     steps: Mapping[str, int]
 
@@ -114,8 +115,8 @@ def designs(products: Sequence[Product], asked: Any, client: Client) -> list[Des
             continue
         if not product.mould:
             faults.append(f"{product.sku}: no mould is told in the table of products")
-        found.append(Design(product=product, weigh_list=plan.raw["weigh_list"], bars_count=made - kept,
-                            broken_pct=prices.get("broken_pct", 0),
+        found.append(Design(product=product, weigh_list=plan.raw["weigh_list"], bars_count=made,
+                            kept_back_count=kept, broken_pct=prices.get("broken_pct", 0),
                             steps={name: dates[name] for name in STEPS if name in dates}))
     if faults:
         raise ShopFault("\n".join(faults))
@@ -129,7 +130,8 @@ def pours(found: Sequence[Design], orders: Mapping[str, Mapping[str, int]], clie
         bars = 0
         for date, count in orders[design.product.sku].items():
             bars += count
-            order = {"bars_count": bars, "bars_per_batch_count": design.bars_count, "broken_pct": design.broken_pct}
+            order = {"bars_count": bars, "bars_per_batch_count": design.bars_count, "broken_pct": design.broken_pct,
+                     "kept_back_count": design.kept_back_count}
             asked.append((design, date, {"weigh_list": design.weigh_list, "order": order}))
     counts: list[int] = []
     for start in range(0, len(asked), BATCHES_PER_REQUEST):
@@ -209,7 +211,7 @@ def run(asked: Any, client: Client) -> int:
     write_rows(out / "batches.csv", ("date", "sku", "name", "bars_ordered", "batches", "bars_of_a_batch"), [
         {"date": pour.date, "sku": pour.design.product.sku, "name": pour.design.product.name,
          "bars_ordered": str(pour.ordered_count), "batches": str(pour.batches_count),
-         "bars_of_a_batch": str(pour.design.bars_count)}
+         "bars_of_a_batch": str(pour.design.bars_count - pour.design.kept_back_count)}
         for pour in sorted(plan, key=lambda pour: (pour.date, pour.design.product.sku))])
     print(f"{sum(pour.batches_count for pour in plan)} batches to pour.")
     bought = buy(plan, workshop, asked, client)

@@ -7,7 +7,7 @@ import uuid
 
 from flask import Flask, Response, g, request
 
-from kettlewright.api import cross_origin, documents, routes
+from kettlewright.api import cross_origin, documents, guards, routes
 from kettlewright.api.operations import OPERATIONS, register_operations
 from kettlewright.api.problems import Problem, register_problems
 from kettlewright.languages import warm_up
@@ -45,13 +45,16 @@ def create_app(settings: Settings | None = None) -> Flask:
     def _take_in() -> Response | None:
         given = request.headers.get("X-Request-ID", "")
         g.request_id = given if _REQUEST_ID.fullmatch(given) else uuid.uuid4().hex
+        guards.check_host(request, chosen)
         if request.method == "OPTIONS":
             return cross_origin.options_reply()
+        guards.check_site(request, chosen)
         length = len(request.environ.get("RAW_URI") or request.full_path)
         if length > chosen.max_url_length:
             known = request.path in {found.path for found in OPERATIONS.values() if found.method == "POST"}
+            advice = f"Send it as POST {request.path} with a JSON body." if known else "Shorten it."
             raise Problem(414, f"The address has {length:,} characters; at most {chosen.max_url_length:,} are taken. "
-                          f"Send it as POST{f' {request.path}' if known else ''} with a JSON body.")
+                          f"{advice}")
         return None
 
     @app.after_request

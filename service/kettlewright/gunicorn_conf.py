@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-import logging
 import os
+import signal
+from functools import partial
 from typing import Any
 
+from kettlewright.api.logs import RequestLog, log_settings
 from kettlewright.settings import read_settings
 
 _settings = read_settings()
@@ -15,7 +17,7 @@ workers = _settings.workers
 threads = _settings.threads
 worker_class = "gthread"
 timeout = 15
-graceful_timeout = 10
+graceful_timeout = _settings.heavy_seconds + 5  # a calculation that was begun is finished or stopped first
 keepalive = 75  # longer than a balancer keeps an idle connection, so that it is never the service that hangs up
 limit_request_line = 8190  # above our own limit, so that a long address gets our problem and not an HTML page
 limit_request_fields = 50
@@ -25,39 +27,11 @@ max_requests_jitter = 2_000
 worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
 control_socket_disable = True  # it would be made in the home folder, which a read-only container does not have
 loglevel = _settings.log_level
-accesslog = "-"
-# the path without its query: a query may hold a recipe
-access_log_format = '{"time":"%(t)s","method":"%(m)s","path":"%(U)s","status":%(s)s,"microseconds":%(D)s}'
+logger_class = RequestLog
+logconfig_dict = log_settings(_settings.log_level)
 
 
-class _NoProbes(logging.Filter):
-    """Leaves the probes out of the access log."""
-
-    def filter(self, record: logging.LogRecord) -> bool:
-        args: Any = record.args
-        return not (isinstance(args, dict) and args.get("U") in ("/healthz", "/readyz"))
-
-
-class _NoQueries(logging.Filter):
-    """Cuts off what stands behind a question mark: gunicorn quotes the line of a request that it cannot read."""
-
-    def filter(self, record: logging.LogRecord) -> bool:
-        text = record.getMessage()
-        if "?" in text:
-            record.msg, record.args = f"{text.partition('?')[0]}?...", ()
-        return True
-
-
-def when_ready(server: Any) -> None:
-    """Called by gunicorn once it listens (`server`)."""
-    _add_filters(server.log)
-
-
-def post_fork(server: Any, worker: Any) -> None:
-    """Called by gunicorn in each worker (`server`, `worker`)."""
-    _add_filters(worker.log)
-
-
-def _add_filters(log: Any) -> None:
-    log.access_log.addFilter(_NoProbes())
-    log.error_log.addFilter(_NoQueries())
+def post_worker_init(worker: Any) -> None:
+    """Called by gunicorn in each worker that has loaded the application (`worker`)."""
+    # the worker ends as at any other stop: it finishes what it serves, and gunicorn starts another
+    worker.wsgi.extensions["kettlewright_slots"].when_stuck = partial(os.kill, os.getpid(), signal.SIGTERM)

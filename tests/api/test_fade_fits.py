@@ -205,3 +205,14 @@ def test_the_strip_shows_every_swatch_inside_its_frame(client: FlaskClient) -> N
     assert max(float(rect.attrib["x"]) + float(rect.attrib["width"]) for rect in drawn) <= 600
     assert all(float(one.attrib["x"]) + float(one.attrib["width"]) < float(two.attrib["x"])
                for one, two in itertools.pairwise(drawn))
+
+
+def test_steps_that_cannot_be_equal_are_not_claimed_to_be(client: FlaskClient) -> None:
+    # one swatch is green between yellow and red: the predicted colour turns back on its way
+    astray = [{"dose": 0, "colour": "#ffff80"}, {"dose": 3, "colour": "#a5ff80"}, {"dose": 10, "colour": "#e1c880"},
+              {"dose": 20, "colour": "#c30080"}]
+    for swatches in (astray, BENT):
+        found = sent(client, {"swatches": swatches, "portions": PORTIONS})
+        steps = [row["to_next"] for row in found["portions"][:-1]]
+        assert any("could not be made equal" in note for note in found["notes"]) == (max(steps) > 1.02 * min(steps))
+        assert (max(steps) > 1.02 * min(steps)) == (swatches is astray)

@@ -106,6 +106,24 @@ def test_an_order_of_bars_tells_how_many_batches(client: FlaskClient) -> None:
     assert found["ingredients"][0]["needed_mass"] == 14 * 700
 
 
+@pytest.mark.parametrize(("bars", "kept", "broken", "batches"), [
+    (120, 0, 0, 12), (120, 1, 0, 14), (120, 1, 5, 15), (119, 1.5, 5, None), (120, 9, 5, 240), (120, 10, 0, None)])
+def test_bars_kept_back_of_each_batch_are_not_sold(client: FlaskClient, bars: int, kept: float, broken: float,
+                                                   batches: int | None) -> None:
+    """Ten bars a batch, by hand: 120 / 9 = 13.3; 120 / (9.5 - 1) = 14.1; 120 / (9.5 - 9) = 240."""
+    order = {"bars_count": bars, "bars_per_batch_count": 10, "broken_pct": broken, "kept_back_count": kept}
+    reply = client.post("/v1/purchases", json={"batches": [{"weigh_list": [ROW], "order": order}], "packs": []})
+    assert reply.json is not None
+    if batches is None:
+        assert reply.json["errors"][0]["pointer"] == "/batches/0/order/kept_back_count"
+        return
+    assert reply.json["batches"] == [{"batches_count": batches}]
+    cost = sent(client, {"rows": [{"name": "a", "mass": 1}], "prices": {
+        "ingredients": [{"key": "a", "price": price("1.00")}], "bars_count": 10, "broken_pct": broken,
+        "kept_back_count": kept}}, "/v1/costs")["cost"]
+    assert cost["bars"]["good"] * batches >= bars > cost["bars"]["good"] * (batches - 1)
+
+
 def test_what_is_sold_in_no_pack_is_named_at_once(client: FlaskClient) -> None:
     found = sent(client, {**BODY, "needs": [*BODY["needs"], {"name": "castor oil", "mass": 50},
                                             {"name": "tea", "mass": 5}]})
@@ -114,7 +132,7 @@ def test_what_is_sold_in_no_pack_is_named_at_once(client: FlaskClient) -> None:
     assert found["cost"] == eur("92.20")
     assert [one["cost"] for one in found["ingredients"][2:]] == [None, None]
     assert [(one["key"], one["pointer"]) for one in found["cautions"]] == [("pack-missing", "/packs")]
-    assert "castor oil (castor_oil), tea" in found["cautions"][0]["message"]
+    assert "castor oil (castor), tea" in found["cautions"][0]["message"]
     nothing = sent(client, {**BODY, "packs": []})
     assert nothing["cost"] is nothing["goods"] is nothing["shipping"] is None
 

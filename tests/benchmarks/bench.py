@@ -72,8 +72,8 @@ def server(target: str, environment: dict[str, str]) -> Iterator[int]:
     port = free_port()
     process = subprocess.Popen(
         [sys.executable, "-m", "gunicorn", "--config", "python:kettlewright.gunicorn_conf", "--bind",
-         f"127.0.0.1:{port}", "--workers", "1", "--log-level", "warning", "--access-logfile", "/dev/null", target],
-        cwd=HERE, env={**os.environ, **environment})
+         f"127.0.0.1:{port}", "--workers", "1", target],
+        cwd=HERE, env={**os.environ, "KETTLEWRIGHT_LOG_LEVEL": "warning", **environment})
     try:
         give_up = time.monotonic() + 20
         while True:

@@ -301,6 +301,23 @@ def test_a_bucket_that_got_too_much_leaves_less() -> None:
     assert "only" in impossible.step.text
 
 
+def test_what_was_kept_back_is_missing_in_the_buckets() -> None:
+    plan = slab(residue=Residue(kept_back_g=60))
+    settings = PourSettings(Residue(kept_back_g=60))
+
+    def weighs(mass: float) -> list[float]:
+        found = told(plan, "poured", ToldWeighing("aside", "kept_back", mass, mass), settings=settings)
+        return [one.weigh_g for one in found.pour.portions]
+
+    planned = [one.weigh_g for one in plan.division.portions]
+    assert weighs(60) == planned
+    # 240 g more set aside are 240 g less to share out, 60 to 40
+    assert weighs(300) == pytest.approx([planned[0] - 144, planned[1] - 96], abs=1)
+    assert weighs(0) > planned
+    reason = told(plan, "poured", ToldWeighing("aside", "kept_back", 9e4, 9e4), settings=settings).pour.reason
+    assert "What was kept back weighs" in reason
+
+
 def test_portions_by_mass_do_not_grow_with_the_batch() -> None:
     lye = recipe(own_fat(700, 190), superfat=5)
     first = plan_batch(lye, BOX, Scale())

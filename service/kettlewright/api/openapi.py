@@ -157,7 +157,7 @@ def _operation(found: Operation) -> dict[str, Any]:
     if said:
         made["description"] = "\n\n".join(said)
     made["parameters"] = _parameters(found)
-    if found.takes is not None:
+    if found.takes is not None and found.method == "POST":  # a GET with a body is refused
         made["requestBody"] = {"required": True, "content": {JSON_TYPE: {
             "schema": type(found.takes),
             "examples": {_slug(example["title"]): {"summary": example["title"], "value": example["body"]}
@@ -171,7 +171,7 @@ def _operation(found: Operation) -> dict[str, Any]:
         if word != "json":
             content[media_type] = {"schema": {"type": "string"}}
     made["responses"] = {"200": {"description": found.summary, "content": content}}
-    if found.method == "GET":
+    if found.method == "GET" and found.tag != "service":
         made["responses"]["304"] = {"description": "Not changed since the ETag that was sent"}
     for status in found.statuses:
         made["responses"][str(status)] = f"Problem{status}"
@@ -227,7 +227,9 @@ _PROBLEM = {
         "detail": {"type": "string", "description": "The first fault, in words",
                    "examples": ['No fat called "olive pomice". Did you mean "olive_pomace"? The list is at /v1/fats.']},
         "instance": {"type": "string", "description": "Address of the request", "examples": ["/v1/lye"]},
-        "errors": {"type": "array", "description": "Every fault", "items": {
+        "request_id": {"type": "string", "description": "Of a 500 only: what to tell the operator",
+                       "examples": ["5f2b8c0e4d1a4c9f8e7d6a5b4c3d2e1f"]},
+        "errors": {"type": "array", "description": "Every error, up to 50", "items": {
             "type": "object", "required": ["pointer", "detail", "code", "allowed"], "properties": {
                 "pointer": {"type": "string", "description": "JSON Pointer into the request",
                             "examples": ["/fats/0/fat"]},

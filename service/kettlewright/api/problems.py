@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from flask import Flask, Response, json, request
+from flask import Flask, Response, g, json, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException
 
@@ -50,19 +50,28 @@ KINDS: Mapping[int, Kind] = MappingProxyType({kind.status: kind for kind in (
     Kind("unreadable-body", 400, "The request cannot be read",
          "The body is not JSON that can be read in one way only: send one UTF-8 JSON object without doubled keys. Or "
          "the address is broken: an escape cut short, text that is not UTF-8, a plan that was altered."),
+    Kind("other-site", 403, "Another site asked", "A page of another site made your browser ask, and this service does "
+         "not let it. Open the link itself; whoever runs the service can let that site's pages in."),
     Kind("not-found", 404, "There is nothing here", "No operation or item has this address. The list is at /docs."),
     Kind("wrong-method", 405, "Not by this method",
          "The address exists, but not for this method: see the Allow header."),
     Kind("not-acceptable", 406, "Not in this form", "The answer cannot be given in a form that the request accepts."),
     Kind("body-too-large", 413, "The body is too large", "Send a smaller body; the limit is a setting of the service."),
-    Kind("address-too-long", 414, "The address is too long", "Send the request as POST with a JSON body."),
+    Kind("address-too-long", 414, "The address is too long", "Shorten it. A calculation may "
+         "also be sent as POST, with a JSON body."),
     Kind("wrong-media-type", 415, "Not JSON", "Send Content-Type: application/json, UTF-8, uncompressed."),
+    Kind("other-host", 421, "Not this host",
+         "The service is not known by the name in the Host header. Whoever runs it names the hosts by which it is "
+         "reached in KETTLEWRIGHT_HOSTS."),
     Kind("wrong-input", 422, "The input is wrong",
          "The request is readable, but a value is missing, unknown, out of its bounds, or has no answer together with "
          "the others. `errors` lists every fault with a JSON Pointer into the body (of an address: key, which of "
          "the repeated ones counted from 0, part), what is allowed and what to do."),
     Kind("internal", 500, "The service failed", "The fault is ours. Tell the operator the request id."),
-    Kind("not-ready", 503, "Not ready", "The service is starting, or a known calculation does not agree. Try later."),
+    Kind("not-ready", 503, "Not now",
+         "The service is starting, a known calculation does not agree, or all slots for heavy calculations are taken. "
+         "Send the same request again; `Retry-After` says after how many seconds. A calculation that took too long was "
+         "stopped: ask for less at a time."),
 )})
 
 
@@ -181,7 +190,7 @@ def _as_problem(error: Exception) -> Problem:
         return wrong_input(error)
     if isinstance(error, HTTPException):
         return _of_framework(error)
-    _log.exception("unexpected failure")
+    _log.error("unexpected failure", exc_info=error, extra={"request_id": g.get("request_id")})
     return Problem(500, "The service failed on this request. The fault is ours; tell the operator the request id.")
 
 
@@ -201,6 +210,8 @@ def _reply(error: Exception) -> Response:
     kind = KINDS[problem.status]
     body = {"type": f"/problems/{kind.slug}", "title": kind.title, "status": problem.status, "detail": problem.detail,
             "instance": request.path, "errors": problem.errors}
+    if problem.status == 500:
+        body["request_id"] = g.get("request_id")
     text: Any = json.dumps(body, ensure_ascii=False, sort_keys=False)
     reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="application/problem+json")
     reply.headers.update({"Cache-Control": "no-store", **problem.headers})

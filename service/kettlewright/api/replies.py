@@ -114,7 +114,7 @@ def _accepted(found: Operation) -> str:
 def reply_in(found: Operation, shape: Shape, document: dict[str, Any]) -> Response:
     """A reply in its form (`found`: the operation, `shape`, `document`: the JSON reply)."""
     reply = _formed(found, shape, document)
-    if found.method == "POST":
+    if found.method == "POST" or found.tag == "service":
         reply.headers["Cache-Control"] = "no-store"
         return reply
     return cached(reply, private=found.link is not None)

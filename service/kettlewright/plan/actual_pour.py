@@ -146,10 +146,15 @@ def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourS
         get at most what was planned. More than the mould holds stays in the pot. [g, mm]
     """
     in_pot_already = STAGES.index(stage) >= STAGES.index("in_pot")
-    additions = _with_masses((one.addition, told.told("addition", index), one.weigh_g if in_pot_already else None)
+    oily = {one.key for one in plan.lye.dispersed}  # these keep their mass: the alkali is for their oil
+    additions = _with_masses((one.addition, told.told("addition", index),
+                              one.weigh_g if in_pot_already or one.key in oily else None)
                              for index, one in enumerate(plan.division.additions))
     in_pot = batter.mass_g + math.fsum(one.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)
                                        for one in additions if one.in_batter)
+    kept_back = told.told("kept_back", 0)
+    if kept_back is not None:
+        settings = replace(settings, residue=replace(settings.residue, kept_back_g=kept_back))
     try:
         return _share_out(plan, batter, told, settings, additions, in_pot, all_filled=stage == "cut")
     except (DomainError, Faults) as error:
@@ -213,11 +218,11 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
             division, arrangement=plan.arrangement, cuts=plan.cuts if len(here) == len(planned) else None)))
 
     division = shared_out(shares, additions)
-    fixed = frozenset([(None, one.key) for one, asked in zip(additions, plan.division.additions, strict=True)
-                       if one is not asked.addition]
-                      + [(planned[index].key, one.key) for index, portion in zip(here, portions, strict=True)
-                         for one, asked in zip(portion.additions, planned[index].additions, strict=True)
-                         if one is not asked.addition])
+    asked = {(None, one.key): one.addition for one in plan.division.additions}
+    asked |= {(portion.key, one.key): one.addition for portion in planned for one in portion.additions}
+    inside = [((None, one.key), one) for one in additions]
+    inside += [((portion.key, one.key), one) for portion in portions for one in portion.additions]
+    fixed = frozenset(place for place, one in inside if one is not asked[place])  # in already: no advice changes them
     made = dict(zip(here, division.portions, strict=True))
     shown = []
     for index, one in enumerate(planned):
@@ -240,6 +245,9 @@ def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue
     planned, step = plan.division.portions, plan.lye.scale.readability_g
     taken = math.fsum(weighed.values())
     holds = in_pot_g - residue.kept_back_g
+    if holds < -step:
+        raise Unsolvable(Said("What was kept back weighs {kept}, and there are only {there} of batter: was it weighed "
+                              "with its vessel?", kept=amount_of(residue.kept_back_g), there=amount_of(in_pot_g)))
     if taken > holds + step * (len(weighed) + 1):
         raise Unsolvable(Said(
             "The buckets weighed take {taken}, and there are only {holds} of batter: was a bucket weighed "

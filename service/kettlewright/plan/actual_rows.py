@@ -54,8 +54,8 @@ class Row:
     stage : str
         When it is weighed, one of `STAGES`. [key]
     kind : str
-        Whose mass it tells: "water", "ice", "liquid", "acid", "alkali", "fat", "addition" or "bucket"; "other" where
-        nothing is computed from it. [key]
+        Whose mass it tells: "water", "ice", "liquid", "acid", "alkali", "fat", "addition", "bucket" or
+        "kept_back"; "other" where nothing is computed from it. [key]
     portion : int, optional
         The portion it belongs to. [place]
     """
@@ -130,6 +130,12 @@ class Weighings:
         silent = {id(one.row) for one in self.differences if one.weighed_g is None}
         return tuple(row for row in self.rows if id(row.row) in silent)
 
+    @property
+    def rows_off(self) -> tuple[Row, ...]:
+        """Rows that were weighed otherwise than planned, by more than a step. [g]"""
+        off = {id(one.row) for one in self.differences if one.state == "off"}
+        return tuple(row for row in self.rows if id(row.row) in off)
+
     def with_planned(self, rows: Iterable[Row]) -> Weighings:
         """The same with these rows weighed as planned (`rows` [g]). [g]"""
         places = {id(row.row): place for place, row in enumerate(self.rows)}
@@ -161,7 +167,7 @@ def _stage(row: WeighRow) -> str:
 def _mass_of(row: WeighRow) -> str:
     if row.kind == "batter" and not row.borrowed:
         return "bucket"
-    if row.where == "jar" or row.kind in ("batter", "dusting", "kept_back"):
+    if row.where == "jar" or row.kind in ("batter", "dusting"):
         return "other"
     return "addition" if row.kind in _ADDED else "alkali" if row.kind == "stock" else row.kind
 

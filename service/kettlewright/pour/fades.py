@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from scipy.optimize import brentq
 
@@ -19,6 +19,7 @@ __all__ = ["STEPS", "Fade", "FadeStep", "fade"]
 STEPS = ("ciede2000", "lightness")
 PORTIONS_MIN, PORTIONS_MAX = 2, 40
 _SCANNED = 16  # places looked at beyond a portion
+_EVEN = 1.02  # of the largest step to the smallest
 _ROUNDS = 1000  # of a root: where a fade turns, the difference jumps
 _ALIKE = 1.0  # CIEDE2000 that few people see beside each other: common practice, no source
 
@@ -168,11 +169,20 @@ def fade(material: Material, portions: Sequence[str], *, steps: str = "ciede2000
                              field=("steps",))
         places = _by_lightness(path, _shape(curve, len(portions)))
     elif steps == "ciede2000":
-        places = _by_difference(path, len(portions))
+        found = _told(portions, _rows(path, _by_difference(path, len(portions))))
+        return replace(found, notes=(*found.notes, *_uneven(found.steps)))
     else:
         raise DomainError(f'"{steps}" is no way to step; it is one of {", ".join(STEPS)}.', field=("steps",),
                           value=steps, allowed=", ".join(STEPS))
-    return _told(portions, [_Row(*path.dose(place), path.material_at(place)) for place in places])
+    return _told(portions, _rows(path, places))
+
+
+def _uneven(steps: Sequence[FadeStep]) -> Iterator[Said]:
+    """Where the colour turns back on its way, no equal steps lead from one end to the other."""
+    apart = [step.to_next for step in steps if step.to_next is not None]
+    if max(apart) > _EVEN * min(apart):
+        yield Said("The steps could not be made equal: they run from CIEDE2000 {low:.1f} to {high:.1f}. Check the "
+                   "swatches, or change the number of portions.", low=min(apart), high=max(apart))
 
 
 def _check_through_plain(material: Material, other: Material, lightest: float, doses: Sequence[float] | None) -> None:
@@ -264,6 +274,10 @@ class _Row:
     end: int
     dose: float
     material: Material
+
+
+def _rows(path: _Path, places: Sequence[float]) -> list[_Row]:
+    return [_Row(*path.dose(place), path.material_at(place)) for place in places]
 
 
 def _told(portions: Sequence[str], rows: Sequence[_Row]) -> Fade:

@@ -97,6 +97,8 @@ class BarsOrderAsked(Strict):
                                  example=10)
     broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail; 0 where not given",
                         unit="% of bars made", example=5)
+    kept_back_count = Whole(bounds=limits.KEPT_BACK_COUNT, about="Good bars of each batch that are not sold, as in "
+                            "prices; 0 where not given", unit="bars", example=1)
 
 
 class BatchNeedAsked(Strict):
