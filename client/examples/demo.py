@@ -89,7 +89,8 @@ def print_plan(title: str, plan: Batch) -> None:
             where = vessel
             print(f"  {where}")
         decimals = len(f"{row.step:.9f}".rstrip("0").partition(".")[2])  # 2.0 g, not 2 g, where the scale shows tenths
-        print(f"    {row.weigh:>9.{decimals}f} {row.unit:<3} {row.name}"
+        mass = row.weigh if row.each_mix is None else row.each_mix
+        print(f"    {mass:>9.{decimals}f} {row.unit:<3} {'' if row.each_mix is None else 'for each mix '}{row.name}"
               f"{f', {row.form}' if row.form else ''}{f', lot {row.lot}' if row.lot else ''}")
     print("\nPour, from the bottom up")
     for number, portion in enumerate(plan.portions, 1):

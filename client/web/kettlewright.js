@@ -46,6 +46,7 @@ const STRINGS = {
   station_jug: "In the jug", station_pot: "In the pot", station_jar: "In a jar: {name}", station_aside: "Set aside",
   station_bucket: "Bucket: {name}", station_sieve: "Sieve: {name}", station_spray: "Spray: {name}",
   station_spray_all: "Spray, on top of everything", row_form: "{name}, {form}",
+  each_mix: "{mass} for each mix",
   afterwards: "From the pour on", 
   unreachable: "The service does not answer. What you wrote is still here; try again.",
   busy: "The service is busy. Try again in {seconds} seconds.",
@@ -137,7 +138,7 @@ class Trouble extends Error {
 
 const number = (text) => (/^-?\d+(\.\d+)?$/.test(text) ? Number(text) : undefined);
 const filled = (text, values) => String(text).replace(/\{(\w+)\}/g, (all, name) => values[name] ?? all);
-const onScale = ({ weigh, step, unit }) => `${weigh.toFixed(Math.max(0, Math.ceil(-Math.log10(step))))} ${unit}`;
+const onScale = ({ each_mix: mix, weigh, step, unit }) => `${(mix ?? weigh).toFixed(Math.max(0, Math.ceil(-Math.log10(step))))} ${unit}`;
 const rounded = (value) => String(Number(Number(value).toFixed(1)));
 const within = (pointer, place) => pointer === place || pointer.startsWith(`${place}/`);
 
@@ -593,7 +594,7 @@ class KettlewrightBatch extends HTMLElement {
           (word) => make("th", { scope: "col" }, this.#say(word))))),
         make("tbody", {}, rows.map((row) => make("tr", {},
           make("th", { scope: "row" }, row.form ? this.#say("row_form", row) : row.name),
-          make("td", {}, onScale(row))))))];
+          make("td", {}, row.each_mix === undefined ? onScale(row) : this.#say("each_mix", { mass: onScale(row) }))))))];
   }
 
   #cautions(given, title) {

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import os
+import signal
+from functools import partial
+from typing import Any
 
 from kettlewright.api.logs import RequestLog, log_settings
 from kettlewright.settings import read_settings
@@ -14,7 +17,7 @@ workers = _settings.workers
 threads = _settings.threads
 worker_class = "gthread"
 timeout = 15
-graceful_timeout = 10
+graceful_timeout = _settings.heavy_seconds + 5  # a calculation that was begun is finished or stopped first
 keepalive = 75  # longer than a balancer keeps an idle connection, so that it is never the service that hangs up
 limit_request_line = 8190  # above our own limit, so that a long address gets our problem and not an HTML page
 limit_request_fields = 50
@@ -26,3 +29,9 @@ control_socket_disable = True  # it would be made in the home folder, which a re
 loglevel = _settings.log_level
 logger_class = RequestLog
 logconfig_dict = log_settings(_settings.log_level)
+
+
+def post_worker_init(worker: Any) -> None:
+    """Called by gunicorn in each worker that has loaded the application (`worker`)."""
+    # the worker ends as at any other stop: it finishes what it serves, and gunicorn starts another
+    worker.wsgi.extensions["kettlewright_slots"].when_stuck = partial(os.kill, os.getpid(), signal.SIGTERM)

@@ -24,6 +24,8 @@ class Settings:
         KETTLEWRIGHT_LISTEN: host and port. [text]
     workers, threads : int
         KETTLEWRIGHT_WORKERS, KETTLEWRIGHT_THREADS: processes, and threads in each. [number]
+    heavy_seconds : int
+        KETTLEWRIGHT_HEAVY_SECONDS: the most that a heavy calculation may take before it is stopped. [seconds]
     max_body_bytes : int
         KETTLEWRIGHT_MAX_BODY_BYTES: largest body taken. [bytes]
     max_url_length : int
@@ -45,6 +47,7 @@ class Settings:
     listen: str = "127.0.0.1:8000"
     workers: int = 2
     threads: int = 8
+    heavy_seconds: int = 10
     max_body_bytes: int = 262_144
     max_url_length: int = 2_048
     log_level: str = "info"
@@ -53,7 +56,7 @@ class Settings:
     cors_origins: tuple[str, ...] = ()
 
 
-_WHOLE = {"workers": (1, 64), "threads": (1, 64), "max_body_bytes": (1_024, 16_777_216),
+_WHOLE = {"workers": (1, 64), "threads": (1, 64), "heavy_seconds": (1, 120), "max_body_bytes": (1_024, 16_777_216),
           "max_url_length": (256, 8_000)}
 _ORIGIN = re.compile(r"https?://([a-z0-9.-]+|\[[0-9a-f:]+\])(:[0-9]{1,5})?")
 _HOST = re.compile(r"[a-z0-9_](?:[a-z0-9_.-]*[a-z0-9_])?")

@@ -17,9 +17,7 @@ from kettlewright.pour import (
     Cuts,
     Cylinder,
     Finish,
-    HalfRound,
     LoafCut,
-    LyingCylinder,
     Mould,
     Portion,
     Prism,
@@ -41,20 +39,6 @@ def whole(cuts: Cuts) -> float:
     shaved = (cuts.shavings_mass_g or 0.0)
     return math.fsum(kind.count * kind.volume_ml for kind in cuts.kinds) + cuts.kerf_volume_ml + shaved \
         + math.fsum(offcut.volume_ml for offcut in cuts.offcuts)
-
-
-@pytest.mark.parametrize("shape", [Box(250, 90, 80), TaperedBox(250, 95, 220, 80, 70), Trough(250, 90, 70, 80),
-                                   HalfRound(250, 90), LyingCylinder(90, 250), Cylinder(75, 250),
-                                   Prism(6, 250, side_mm=40)])
-def test_bars_offcuts_and_kerf_are_the_block(shape: Shape) -> None:
-    assert shape.height_mm is not None
-    height = shape.height_mm * 0.8
-    solid = solid_of(shape, height)
-    assert solid is not None
-    found = cut_block(solid, BarCut(thickness_mm=22), kerf_mm=1, trim=Trim(4, 3), density=1.0)
-    assert whole(found) == pytest.approx(shape.volume_to(height), rel=1e-7)
-    assert found.kerf_volume_ml > 0
-    assert sum(kind.count for kind in found.kinds) == found.bars.count
 
 
 def test_bars_of_a_trough_are_alike_and_weigh_their_section() -> None:
@@ -217,3 +201,76 @@ def test_no_cut_plan_exceeds_its_block(length: float, width: float, height: floa
     assert all(0 <= cut <= length for cut in found.positions.bar_cuts_mm)
     assert all(0 <= cut <= width for cut in found.positions.loaf_cuts_mm)
     assert 0 < found.volume_yield_pct <= 100 + 1e-9
+
+
+def test_a_sliver_stays_on_the_trim_behind_it() -> None:
+    # 300 mm less trims of 8 and 7 mm: ten bars of 27.4 mm and nine cuts of 1 mm leave 2 mm. The last bar ends at
+    # 291 mm, its cut takes 1 mm, and a second cut at 293 mm would part a slice of 1 mm from the trim
+    found = cut_block(Block(300, 80, 60), BarCut(thickness_mm=27.4), kerf_mm=1, trim=Trim(8, 7), density=1.0)
+    assert found.bars.count == 10
+    assert found.positions.bar_cuts_mm[-1] == pytest.approx(291)
+    assert len(found.positions.bar_cuts_mm) == 11  # nine between the bars, one before and one behind them
+    assert [(piece.name, piece.length_mm) for piece in found.offcuts] == [
+        ("first end trim", pytest.approx(8)), ("last end trim", pytest.approx(8))]
+    assert whole(found) == pytest.approx(300 * 80 * 60 / 1000)
+
+
+def test_a_rest_that_only_the_blade_takes_needs_no_second_cut() -> None:
+    # 389.5 mm less fifteen bars of 25 mm and fourteen cuts of 1 mm leave 0.5 mm, half a cut
+    found = cut_block(Block(399.5, 80, 60), BarCut(thickness_mm=25), kerf_mm=1, trim=Trim(5, 5), density=1.0)
+    assert found.bars.count == 15
+    assert found.positions.bar_cuts_mm[-2:] == (pytest.approx(368), pytest.approx(394))
+    assert [piece.name for piece in found.offcuts] == ["first end trim", "last end trim"]
+    assert whole(found) == pytest.approx(399.5 * 80 * 60 / 1000)
+
+
+def test_a_rest_that_is_of_use_is_cut_off() -> None:
+    # 250 mm less trims of 5 mm, nine bars of 25 mm, cuts of 1 mm: 7 mm are left, of which 6 are a piece
+    found = cut_block(Block(250, 80, 60), BarCut(thickness_mm=25), kerf_mm=1, trim=Trim(5, 5), density=1.0)
+    assert [(piece.name, piece.length_mm) for piece in found.offcuts][1:] == [
+        ("rest", pytest.approx(6)), ("last end trim", pytest.approx(5))]
+    assert found.positions.bar_cuts_mm[-2:] == (pytest.approx(238), pytest.approx(245))
+
+
+@given(st.floats(60, 600), st.floats(5, 60), st.floats(0, 3), st.floats(0, 10), st.floats(0, 10))
+def test_no_two_cuts_part_a_slice_too_thin_to_use(length: float, thickness: float, kerf: float, start: float,
+                                                  end: float) -> None:
+    try:
+        found = cut_block(Block(length, 80, 60), BarCut(thickness_mm=thickness), kerf_mm=kerf, trim=Trim(start, end))
+    except (DomainError, Faults):
+        return
+    cuts = found.positions.bar_cuts_mm
+    last_bar = found.positions.bar_starts_mm[-1] + thickness
+    behind = [cut for cut in cuts if cut >= last_bar - 1e-6]
+    assert len(behind) <= 2
+    if len(behind) == 2:
+        assert behind[1] - behind[0] - kerf >= 5 - 1e-6
+    assert whole(found) == pytest.approx(length * 80 * 60 / 1000, rel=1e-9)
+
+
+def test_more_pieces_than_a_workshop_cuts_are_refused_at_once() -> None:
+    # 4,990 bars, and two offcuts behind each of as many loaves
+    with pytest.raises(DomainError, match=r"4,990 bars and 9,98\d offcuts; a cutting plan lists at most 5,000 pieces"):
+        cut_block(Block(100, 4990, 50), BarCut(thickness_mm=90), loaf=LoafCut(1, trim=Trim()), trim=Trim(5, 5))
+    assert cut_block(Block(90, 4990, 50), BarCut(thickness_mm=90), loaf=LoafCut(1)).bars.count == 4990
+
+
+def test_more_kinds_of_bars_than_anyone_keeps_apart_are_refused() -> None:
+    # every loaf of this trough lies on another place of its slanted sides: only those of the bottom are alike
+    solid = solid_of(Trough(100, 1000, 100, 80), 80)
+    assert solid is not None
+    with pytest.raises(DomainError, match=r"4\d\d bars of this block differ from each other"):
+        cut_block(solid, BarCut(thickness_mm=90), loaf=LoafCut(2.01))
+    found = cut_block(solid, BarCut(thickness_mm=90), loaf=LoafCut(2.5))
+    assert len(found.kinds) <= 400
+    assert whole(found) == pytest.approx(Trough(100, 1000, 100, 80).volume_to(80), rel=1e-9)
+
+
+def test_bars_alike_by_symmetry_are_one_kind() -> None:
+    # equal bars with equal ends: the block is its own mirror image, along and across
+    solid = solid_of(TaperedBox(240, 180, 160, 120, 60), 60)
+    assert solid is not None
+    found = cut_block(solid, BarCut(thickness_mm=20), loaf=LoafCut(30))
+    # along: two slanted bars at either end, eight of the bottom; across: one slanted loaf a side, four of the bottom
+    assert [kind.count for kind in found.kinds] == [32, 16, 8, 8, 4, 4]
+    assert sum(kind.count for kind in found.kinds) == 72

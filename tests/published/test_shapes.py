@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 import pytest
@@ -11,10 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.errors import DomainError, Faults
 from kettlewright.pour import (
+    SHAPES,
     Bowl,
     Box,
     ConeFrustum,
     Cylinder,
+    EllipticCylinder,
     HalfRound,
     LyingCylinder,
     Measured,
@@ -99,6 +102,13 @@ def test_cavities_are_filled_alike() -> None:
 lengths = st.floats(5, 500)
 
 
+@cache
+def ellipse_mm2(long: float, short: float) -> float:
+    """Area of an ellipse as the sum of its chords across the long diameter. [mm2]"""
+    return float(quad(lambda turn: short * math.cos(turn) * long / 2 * math.cos(turn), -math.pi / 2, math.pi / 2,
+                      epsabs=0, epsrel=1e-12)[0])
+
+
 def sections() -> list[tuple[str, Callable[..., Any], Callable[..., float]]]:
     """Each shape by four random numbers, and the area of its section there, written here anew. [mm, mm2]"""
     def narrower(part: float) -> float:
@@ -116,6 +126,8 @@ def sections() -> list[tuple[str, Callable[..., Any], Callable[..., float]]]:
             (b / 2) ** 2 - (b / 2 - z) ** 2)),
         ("lying", lambda a, b, c, p: LyingCylinder(b, a), lambda a, b, c, p, z: a * 2 * math.sqrt(
             max((b / 2) ** 2 - (b / 2 - z) ** 2, 0))),
+        ("elliptic", lambda a, b, c, p: EllipticCylinder(a, a * narrower(p), c), lambda a, b, c, p, z: ellipse_mm2(
+            a, a * narrower(p))),
         ("cylinder", lambda a, b, c, p: Cylinder(a, c), lambda a, b, c, p, z: math.pi * (a / 2) ** 2),
         ("frustum", lambda a, b, c, p: ConeFrustum(a, a * narrower(p), c), lambda a, b, c, p, z: math.pi * (
             a / 2 * (narrower(p) + (1 - narrower(p)) * z / c)) ** 2),
@@ -141,6 +153,12 @@ def test_volumes_are_the_integral_of_the_sections(name: str, make: Callable[...,
     assert shape.height_of(shape.volume_to(shape.height_mm)) == pytest.approx(shape.height_mm, rel=1e-9)
     lower = shape.height_of(0.9 * shape.volume_to(height))
     assert 0 < lower < height * (1 + 1e-9)
+
+
+def test_no_shape_is_left_out() -> None:
+    # what was measured with water has no section
+    made = {type(make(90.0, 80.0, 70.0, 0.5)) for _, make, _ in sections()}
+    assert made | {Measured} == set(SHAPES.values())
 
 
 @pytest.mark.parametrize(("make", "words"), [

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 from kettlewright.app import create_app
+from kettlewright.pour import SHAPES
 from shapely import Polygon
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -22,6 +23,7 @@ MOULDS = [
     {"shape": "tapered_box", "length": 220, "width": 95, "base_length": 200, "base_width": 70, "depth": 70},
     {"shape": "trough", "length": 250, "width": 100, "base_width": 60, "depth": 80},
     {"shape": "half_round", "length": 300, "diameter": 80}, {"shape": "cylinder", "diameter": 75, "depth": 100},
+    {"shape": "elliptic_cylinder", "diameter": 90, "short_diameter": 60, "depth": 100},
     {"shape": "cone_frustum", "diameter": 80, "base_diameter": 55, "depth": 50},
     {"shape": "lying_cylinder", "diameter": 80, "length": 300, "headspace": 6},
     {"shape": "bowl", "diameter": 70, "depth": 35, "count": 6}, {"shape": "prism", "sides": 6, "side": 32, "depth": 90},
@@ -60,7 +62,7 @@ def outlines(svg: ElementTree.Element, kind: str) -> list[Polygon]:
 def section_area(mould: dict[str, Any], height: float) -> float:
     """Area of the section below a height, by the formulas of plane geometry. [mm2]"""
     wide = mould.get("width", mould.get("diameter", 0))
-    if mould["shape"] in ("box", "cylinder"):
+    if mould["shape"] in ("box", "cylinder", "elliptic_cylinder"):
         return float(wide * height)
     if mould["shape"] == "prism":
         return float(mould["side"] / math.tan(math.pi / mould["sides"]) * height)
@@ -70,6 +72,10 @@ def section_area(mould: dict[str, Any], height: float) -> float:
     radius = wide / 2  # half round, lying cylinder, and this bowl, which is half a sphere
     return float(radius ** 2 * math.acos((radius - height) / radius)
                  - (radius - height) * math.sqrt(2 * radius * height - height ** 2))
+
+
+def test_no_shape_is_left_out() -> None:
+    assert {mould["shape"] for mould in MOULDS} == set(SHAPES)
 
 
 @pytest.mark.parametrize("mould", MOULDS, ids=lambda mould: mould["shape"])
@@ -192,3 +198,63 @@ def test_the_sheet_holds_face_and_plan(client: FlaskClient) -> None:
     assert html.count('class="qr"') == 1
     assert html.count('<svg class="swatch"') == 3  # bucket, height mark and picture stand in one row
     assert html.index("The cut face") < html.index("The cut plan, from above")
+
+
+@pytest.mark.parametrize("mould", MOULDS, ids=lambda mould: mould["shape"])
+def test_strips_of_mingled_portions_share_the_area_and_stay_in_the_mould(client: FlaskClient,
+                                                                        mould: dict[str, Any]) -> None:
+    portions = [{"name": "a", "share_pct": 50}, {"name": "b", "share_pct": 30}, {"name": "c", "share_pct": 20}]
+    svg = drawn(client, "/v1/batches", {"recipe": RECIPE, "mould": mould, "portions": portions,
+                                        "arrangement": "mingled"})
+    strips, (rim,) = outlines(svg, "body"), outlines(svg, "mould")
+    whole = sum(strip.area for strip in strips)
+    assert [strip.area / whole for strip in strips] == [pytest.approx(part, abs=1e-6) for part in (0.5, 0.3, 0.2)]
+    for strip in strips:
+        assert rim.buffer(0.01).contains(strip)
+
+
+@pytest.mark.parametrize("mould", MOULDS, ids=lambda mould: mould["shape"])
+def test_cavities_of_their_own_have_the_form_of_the_mould(client: FlaskClient, mould: dict[str, Any]) -> None:
+    portions = [{"name": "a", "share_pct": 50}, {"name": "b", "share_pct": 50}]
+    one = outlines(drawn(client, "/v1/moulds", {"mould": {**mould, "count": 2}}), "mould")[0]
+    svg = drawn(client, "/v1/batches", {"recipe": RECIPE, "mould": {**mould, "count": 2}, "portions": portions,
+                                        "arrangement": "separate"})
+    cavities = outlines(svg, "mould")
+    assert len(cavities) == 2
+    for cavity in cavities:
+        (left, top, right, low), (x, y, far, deep) = cavity.bounds, one.bounds
+        if mould["shape"] != "measured":  # its width is not known
+            assert (right - left) / (low - top) == pytest.approx((far - x) / (deep - y), rel=1e-6)
+            assert cavity.area / (right - left) ** 2 == pytest.approx(one.area / (far - x) ** 2, rel=1e-6)
+
+
+def test_a_round_piece_is_drawn_round(client: FlaskClient) -> None:
+    body = {"recipe": RECIPE, "mould": {"shape": "cylinder", "diameter": 75, "depth": 200},
+            "cut": {"bar": {"thickness": 25}}}
+    sheet = client.post("/v1/batches?format=html", json=body).text
+    assert "rounds 25.0 mm thick, 75.0 mm across" in sheet
+    (path,) = [part.split('"')[0] for part in sheet.split('class="face" d="')[1:]]
+    numbers = [float(word) for word in path.replace("M", " ").replace("L", " ").replace("Z", " ").split()]
+    face = Polygon(list(zip(numbers[::2], numbers[1::2], strict=True)))
+    # a circle holds pi/4 of the square around it
+    left, top, right, low = face.bounds
+    assert face.area / (right - left) / (low - top) == pytest.approx(math.pi / 4, rel=2e-3)
+
+
+@pytest.mark.parametrize("arrangement", ["layers", "mingled", "separate"])
+@pytest.mark.parametrize("mould", MOULDS, ids=lambda mould: mould["shape"])
+def test_the_words_stand_below_the_picture_and_its_labels(client: FlaskClient, mould: dict[str, Any],
+                                                         arrangement: str) -> None:
+    portions = [{"name": name, "share_pct": 25} for name in "abcd"]
+    made = {**mould, "depth": 20, "headspace": 0} if mould.get("depth", 0) > 20 else mould
+    if arrangement == "separate":
+        made = {**made, "count": 4}
+    svg = drawn(client, "/v1/batches", {"recipe": RECIPE, "mould": made, "portions": portions,
+                                        "arrangement": arrangement})
+    texts = [(float(one.get("y", 0)), one.get("font-size"), one.text or "") for one in svg.iter(f"{SVG}text")]
+    words = [row for row in texts if row[1] == "12"]
+    others = [row for row in texts if row[1] != "12"]
+    assert min(y for y, *_ in words) >= max(y for y, *_ in others) + 11
+    assert max(y for y, *_ in words) < float(svg.get("viewBox", "").split()[3])
+    # 620 units of width at about 6 units a letter
+    assert all(len(text) < 95 for _, _, text in words)

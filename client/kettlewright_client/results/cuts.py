@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from kettlewright_client.results.ground import Reply, Spread
 
-__all__ = ["BarKind", "Bars", "BlockSize", "Cuts", "CutsCore", "LayerShare", "Loaves", "Offcut", "Positions",
-           "Rebatch", "Turned"]
+__all__ = ["BarKind", "Bars", "BlockSize", "Cuts", "CutsCore", "FacePoint", "LayerShare", "Loaves", "Offcut",
+           "Positions", "Rebatch", "Turned"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,13 +21,23 @@ class Loaves:
 
 
 @dataclass(frozen=True, kw_only=True)
+class FacePoint:
+    """A point of the outline of a piece."""
+
+    across: float
+    up: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Bars:
-    """The bars."""
+    """The bars: what they look like from the cut side, and their outline from there."""
 
     count: int
     length: float
     thickness: float
     height: float
+    form: str
+    face: tuple[FacePoint, ...]
     mass: Spread | None
     cured_mass: Spread | None = None
 

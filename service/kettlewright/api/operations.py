@@ -11,9 +11,10 @@ body. Nothing is stored and no clock is read: the same body gives the same bytes
 
 from __future__ import annotations
 
+import socket
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
 from flask import Flask, Response, request
@@ -28,6 +29,7 @@ from kettlewright.api.problems import Problem, wrong_input
 from kettlewright.api.replies import JSON_TYPE, read_shape, reply_in, single
 from kettlewright.api.schemas.envelope import UnitsChoice
 from kettlewright.api.schemas.own_fats import OwnFatAsked
+from kettlewright.api.slots import Slots, heavy_slots
 from kettlewright.api.strict_json import read_object
 from kettlewright.api.tables import MAIN_TABLES, Table, tables_of
 from kettlewright.errors import DomainError, Faults
@@ -87,6 +89,8 @@ class Operation:
         Makes the body of the address: of a calculation that is asked by GET. [reader]
     self_link : callable, optional
         What the reply says of its own address, of the body. [function]
+    heavy : bool
+        It may take long, and is done in a slot (`slots.py`). [yes or no]
     governed_by : str
         Part of the body whose units and own fats govern all of it; empty where they stand at top level. [key]
     """
@@ -107,6 +111,7 @@ class Operation:
     link: Reader | None = None
     self_link: SelfLink | None = None
     governed_by: str = ""
+    heavy: bool = False
 
     @property
     def forms(self) -> dict[str, str]:
@@ -128,15 +133,16 @@ _UNITS, _OWN_FAT = UnitsChoice(), OwnFatAsked()
 def operation(method: str, path: str, *, name: str, gives: type[Schema], summary: str, description: str = "",
               tag: str = "plan", takes: type[Schema] | None = None, query: type[Schema] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
-              named_by_body: bool = False, governed_by: str = "",
+              named_by_body: bool = False, governed_by: str = "", heavy: bool = False,
               self_link: SelfLink | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
-        of_method = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
+        of_method: tuple[int, ...] = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
+        of_method += (503,) if heavy else ()
         OPERATIONS[name] = Operation(
             method, path, name, summary, description, tag, takes() if takes else None, gives(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
-            self_link=self_link, named_by_body=named_by_body, governed_by=governed_by)
+            self_link=self_link, named_by_body=named_by_body, governed_by=governed_by, heavy=heavy)
         return view
     return register
 
@@ -158,7 +164,7 @@ def operation_by_link(name: str, link: Reader, *, description: str, statuses: tu
     of = OPERATIONS[name]
     OPERATIONS[name + BY_LINK] = replace(
         of, method="GET", name=name + BY_LINK, summary=f"{of.summary}: by a link", description=description, tag="link",
-        link=link, statuses=tuple(sorted({*OF_ALL, *statuses})))
+        link=link, statuses=tuple(sorted({*OF_ALL, *((503,) if of.heavy else ()), *statuses})))
 
 
 def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | None = None) -> dict[str, Any]:
@@ -242,24 +248,45 @@ def _own_fats_of(body: Mapping[str, Any], schema: Schema | None) -> dict[str, Ow
 
 def register_operations(app: Flask, settings: Settings) -> None:
     """Give an app all operations (`app`, `settings`)."""
+    slots = Slots(heavy_slots(settings.threads), settings.heavy_seconds)
+    app.extensions["kettlewright_slots"] = slots
     for found in OPERATIONS.values():
         app.add_url_rule(found.path.replace("{", "<").replace("}", ">"), endpoint=found.name,
-                         view_func=_endpoint(found, settings), methods=[found.method])
+                         view_func=_endpoint(found, settings, slots), methods=[found.method])
 
 
-def _endpoint(found: Operation, settings: Settings) -> Callable[..., Response]:
+def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..., Response]:
     def endpoint(**parts: str) -> Response:
         shape, pairs = read_shape(found, read_address(request.query_string))
-        return reply_in(found, shape, _document(found, pairs, parts, settings))
+        # the body is read before a slot is taken, so that a slow sender holds none
+        sent = _body(settings) if found.method == "POST" else b""
+
+        def reply() -> Response:
+            return reply_in(found, shape, _document(found, pairs, parts, sent, settings))
+
+        return slots.run(reply, gone=partial(_gone, request.environ.get("gunicorn.socket"))) if found.heavy else reply()
 
     return endpoint
 
 
-def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], settings: Settings) -> dict[str, Any]:
+def _gone(connection: socket.socket | None) -> bool:
+    """Whether the caller has closed the connection."""
+    if connection is None:
+        return False
+    try:
+        return connection.recv(1, socket.MSG_PEEK | socket.MSG_DONTWAIT) == b""
+    except BlockingIOError:
+        return False
+    except OSError:
+        return True
+
+
+def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], sent: bytes,
+              settings: Settings) -> dict[str, Any]:
     if found.method == "POST":
         if pairs:
             raise ValidationError({key: ["is not known in this address; put it into the body."] for key, _ in pairs})
-        return run(found, read_object(_body(settings)), parts)
+        return run(found, read_object(sent), parts)
     if request.content_length or "Transfer-Encoding" in request.headers:
         raise Problem(400, "A GET is asked by its address alone, and this one has a body that would not be read. Send "
                            "a body as POST, or leave it out.")

@@ -68,7 +68,10 @@ KINDS: Mapping[int, Kind] = MappingProxyType({kind.status: kind for kind in (
          "the others. `errors` lists every fault with a JSON Pointer into the body (of an address: key, which of "
          "the repeated ones counted from 0, part), what is allowed and what to do."),
     Kind("internal", 500, "The service failed", "The fault is ours. Tell the operator the request id."),
-    Kind("not-ready", 503, "Not ready", "The service is starting, or a known calculation does not agree. Try later."),
+    Kind("not-ready", 503, "Not now",
+         "The service is starting, a known calculation does not agree, or all slots for heavy calculations are taken. "
+         "Send the same request again; `Retry-After` says after how many seconds. A calculation that took too long was "
+         "stopped: ask for less at a time."),
 )})
 
 

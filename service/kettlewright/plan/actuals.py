@@ -242,9 +242,9 @@ def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
     if not math.fsum(found.put_in.fats):
         raise Unsolvable("All fats are reported as 0, so there is no batch yet. Weigh the fats and report them then; "
                          "leave out what is not weighed yet.", value=0.0, allowed="at least one fat above 0")
-    if stage != "fats" and not jug_mass(lye, found):
-        raise Unsolvable('Everything in the jug is reported as 0, so there is no lye yet: this is stage "fats".',
-                         value=0.0, allowed="at least one mass above 0")
+    if stage != "fats" and not _water_and_alkali(plan, found):
+        raise Unsolvable('Neither water nor alkali is in the jug, so there is no lye yet: this is stage "fats".',
+                         value=0.0, allowed="water or alkali above 0")
     if told.lye_g is None:
         return found
     if not told.lye_g:
@@ -257,6 +257,14 @@ def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
                                      lye=amounts.mass(told.lye_g), jug=amounts.mass(jug)), value=told.lye_g,
                          allowed=limits.up_to(amounts.mass(jug)))
     return replace(found, lye_part=min(told.lye_g / jug, 1.0), lye_step_g=step)
+
+
+def _water_and_alkali(plan: Plan, found: OnScale) -> float:
+    recipe = plan.lye.recipe
+    return math.fsum((*found.alkalis_g, found.water_g, found.ice_g,
+                      *(mass * one.water_pct for mass, one in zip(found.put_in.liquids, recipe.liquids, strict=True)),
+                      *(mass * (100 - one.strength_pct)
+                        for mass, one in zip(found.put_in.acids, recipe.acids, strict=True))))
 
 
 def _still_to_weigh(plan: Plan, stage: str, told: Weighings, step: Step, later: Lye,

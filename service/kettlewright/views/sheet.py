@@ -24,6 +24,7 @@ from kettlewright.views.strip import fade_strip
 __all__ = ["batch_sheet", "sheet_policy"]
 
 _WORDS = {"danger": Said("danger"), "warning": Said("warning"), "info": Said("info"), "always": Said("always")}
+_MIX_COLUMNS = 4
 _PLACES = ("lye", "pot", "sifting", "pouring", "unmoulding", "label")
 
 
@@ -62,6 +63,13 @@ def _rows(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
     return [row for row in reply["weigh_list"] if row["where"] in vessels]
 
 
+def _mixes(reply: Mapping[str, Any]) -> list[range]:
+    """Numbers of the mixes, as many together as a sheet has columns for; none where one mix is the batch."""
+    count = reply["mixes"]["count"] if "mixes" in reply else 1
+    return [] if count == 1 else [range(first, min(first + _MIX_COLUMNS, count + 1))
+                                  for first in range(1, count + 1, _MIX_COLUMNS)]
+
+
 def _diluted(reply: Mapping[str, Any]) -> dict[tuple[str | None, str], float]:
     """What to weigh of a dilution in place of a dose too little for the scale, by portion and key. [dose]"""
     stirred = [(None, one) for one in reply["additions"]]
@@ -87,8 +95,8 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         buckets={portion["key"]: [row for row in reply["weigh_list"] if row.get("portion") == portion["key"]]
                  for portion in reply["portions"]},
         jars=_rows(reply, "jar"), aside=_rows(reply, "aside"),
-        fade=reply.get("fade"), strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
-        diluted=_diluted(reply),
+        mixes=_mixes(reply), diluted=_diluted(reply), fade=reply.get("fade"),
+        strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sprays=[row for row in _rows(reply, "mould") if "portion" not in row],
         code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
         cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply)),

@@ -26,7 +26,8 @@ __all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
 NO_FIGURE_DEPENDS_ON = ("locale", "workings", "compare_to")
 
 
-@operation("POST", "/v1/batches", name="batches", takes=BatchesRequest, gives=BatchesReply, named_by_body=True,
+@operation("POST", "/v1/batches", name="batches", heavy=True, takes=BatchesRequest, gives=BatchesReply,
+           named_by_body=True,
            summary="One whole batch: what to weigh, pour and cut, when, how to label it, what it costs",
            description="From a recipe and a mould to everything on the batch sheet. Fats by share are sized to fill "
            "the mould to its headspace; fats by mass must fit, and a mould they do not fill is told as a caution. "

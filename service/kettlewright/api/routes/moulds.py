@@ -15,7 +15,8 @@ from kettlewright.views import mould_section
 __all__ = ["moulds"]
 
 
-@operation("POST", "/v1/moulds", name="moulds", takes=MouldsRequest, gives=MouldsReply, summary="What a mould holds",
+@operation("POST", "/v1/moulds", name="moulds", heavy=True, takes=MouldsRequest, gives=MouldsReply,
+           summary="What a mould holds",
            description="Volume and surfaces up to the headspace and to the rim, and how high a volume, a mass or a "
            "depth stands. Volumes, masses and areas are over all cavities, depths and heights in each. With `moulds` "
            "and an `order` in place of `mould`: which of those at hand to fill, and how often.",

@@ -14,7 +14,7 @@ from kettlewright.views import schedule_calendar
 __all__ = ["schedules"]
 
 
-@operation("POST", "/v1/schedules", name="schedules", takes=SchedulesRequest, gives=SchedulesReply,
+@operation("POST", "/v1/schedules", name="schedules", heavy=True, takes=SchedulesRequest, gives=SchedulesReply,
            summary="A calendar of several batches before their releases",
            description="Which batch is poured on which day, so that each is cured and packed for its release, within "
            "the pours of a day, the moulds, the places for curing bars and the days that are open. Where there is no "
