@@ -25,7 +25,7 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.weighed import WeighedAlkali
 from kettlewright.recipe.weighing import round_nearest, round_up
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import UNSAID, Said, Value, sentences
 
 __all__ = ["ACTIONS", "SLIGHT_POINTS", "Step", "at_fats", "at_lye", "in_mould", "in_pot", "with_more_fat_of"]
 
@@ -400,7 +400,8 @@ def _next_bucket(lye: Lye, pour: ActualPour) -> Step:
     if one.weigh_g <= 0:
         return Step("go_on", sentences(Said('Nothing is left for "{portion}": leave it out.', portion=one.name), over),
                     lye)
-    masses = {"portion": one.name, "mass": amount_of(one.weigh_g), "planned": amount_of(one.planned_weigh_g)}
+    masses: dict[str, Value] = {"portion": one.name, "mass": amount_of(one.weigh_g),
+                                "planned": amount_of(one.planned_weigh_g)}
     gets = Said('Next is "{portion}": it gets {mass} (planned {planned}).', **masses) if one.layer is None else Said(
         'Next is "{portion}": it gets {mass} (planned {planned}) and lies from {bottom} to {top}.',
         **masses, bottom=amounts.bare(amounts.length(one.layer.bottom_mm, places=1)),
