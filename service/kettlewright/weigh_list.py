@@ -113,11 +113,12 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
         rows.append(WeighRow(kind="kept_back", where="aside", key="kept_back", name=Said("plain batter to keep back"),
                              weigh_g=division.kept_back.weigh_g, step_g=coarse))
     for number, portion in enumerate(division.portions):
-        batter = {"kind": "batter", "where": "bucket", "portion": portion.key, "step_g": coarse}
-        rows.append(WeighRow(**batter, key=portion.key, name=Said("batter for {portion}", portion=portion.name),
-                             weigh_g=portion.weigh_g, index=number))
-        rows += [WeighRow(**batter, key=one.key, name=Said("batter out of {portion}", portion=one.name),
-                          weigh_g=one.weigh_g, index=index) for index, one in enumerate(portion.borrowed)]
+        rows.append(WeighRow(kind="batter", where="bucket", portion=portion.key, key=portion.key, index=number,
+                             name=Said("batter for {portion}", portion=portion.name), weigh_g=portion.weigh_g,
+                             step_g=coarse))
+        rows += [WeighRow(kind="batter", where="bucket", portion=portion.key, key=one.key, index=index,
+                          name=Said("batter out of {portion}", portion=one.name), weigh_g=one.weigh_g, step_g=coarse)
+                 for index, one in enumerate(portion.borrowed)]
         rows += [_addition(one, index, fine, portion.key) for index, one in enumerate(portion.additions)]
         if portion.dusting is not None:
             dust = portion.dusting
