@@ -118,7 +118,7 @@ class HeatTold(Told):
     after_heat_loss = Part(TemperatureRange, about="With a tenth of the heat lost to the room and the jug")
     with_half_ice = Part(TemperatureRange, allow_none=True, about="With half of the added water as ice; null where ice "
                          "is planned already or no water is added")
-    boiling_c = Temperature(about="Where a sodium hydroxide lye of this strength boils", example=119)
+    boiling_c = Temperature(about="Where a sodium hydroxide lye of this strength boils, acids taken off", example=119)
 
 
 class LyeAtTold(Told):
@@ -164,7 +164,8 @@ class DominantTold(InputTold):
 
     likely_pct_if_known = Part(PctRange, about="The likely range if this input were known exactly")
     text = Text(about="The same in words", example="How strong the sodium hydroxide really is makes 81 % of the "
-                "spread: a certificate of the lot, or a titration, would narrow 1.6-8.9 % to 4.4-5.7 %.")
+                "spread: a certificate of the lot, or a titration, would narrow the "
+                "likely range of 1.6 to 8.9 % to one of 4.4 to 5.7 %.")
 
 
 class FloorCostTold(Told):
