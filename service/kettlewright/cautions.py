@@ -18,6 +18,7 @@ from kettlewright.pour import Cuts, Dilution, Division, LimitCheck, WeighedAddit
 from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
 from kettlewright.recipe.doubts import superfat_by_acids
+from kettlewright.recipe.outcome import MOLAR_MASS
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
@@ -377,7 +378,8 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
             superfat=found.achieved_pct), pointer)
         yield _caution("rebatch-or-discard", UNSAID, pointer)
     elif found.likely_pct.min <= 0:
-        enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + 0.25)) / 2
+        luck = found.achieved_pct - found.asked_pct  # what rounding down left here may be gone at another figure
+        enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + luck + 0.25)) / 2
         yield _caution("superfat-may-be-negative", sentences(Said(
             "The superfat likely lies between {low:.1f} and {high:.1f} %, so this batch may be lye-heavy. Ask for "
             "{enough:.9g} % or more.", low=found.likely_pct.min, high=found.likely_pct.max, enough=enough), remedy),
@@ -391,8 +393,19 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
         yield _caution("scale-too-coarse", Said(
             "Rounding the alkali down leaves {over:.1f} points more superfat than asked: use a scale with a step of "
             "{step} for the alkali, or make at least {fats} of fats.", over=over,
-            step=scale_step(mass(lye.scale.alkali_readability_g * _COARSE_POINTS / over)),
-            fats=at_least(mass(lye.fats_mass_g * over / _COARSE_POINTS, places=0, groups=True))), f"{at}/alkalis")
+            step=scale_step(mass(lye.scale.alkali_readability_g * _COARSE_POINTS / _most_over(lye))),
+            fats=at_least(mass(lye.fats_mass_g * _most_over(lye) / _COARSE_POINTS, places=0, groups=True))),
+            f"{at}/alkalis")
+
+
+def _most_over(lye: Lye) -> float:
+    """Superfat that rounding every alkali down by a whole step leaves: what this batch lost is luck. [points]"""
+    step = lye.scale.alkali_readability_g
+    mol = [alkali.portion.strength / MOLAR_MASS[alkali.key] for alkali in lye.alkalis]
+    turned = math.fsum(alkali.weigh_g * each for alkali, each in zip(lye.alkalis, mol, strict=True)) - math.fsum(
+        acid.weigh_g * acid.strength * acid.acid.mol_per_g for acid in lye.acids)
+    demand = turned / (1 - lye.superfat.achieved_pct / 100)
+    return 100 * step * math.fsum(mol) / demand
 
 
 def _figures(lye: Lye, at: str) -> Iterator[Caution]:
