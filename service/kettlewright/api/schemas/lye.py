@@ -235,7 +235,7 @@ class WeighRowTold(Told):
     `where`, `portion`, `kind`, `key` and `lot` together name no other row of the same weigh list.
     """
 
-    omitted = ("portion", "form", "lot", "buy", "each_mix")
+    omitted = ("portion", "form", "lot", "buy", "each_mix", "take")
 
     kind = Choice(KINDS, about="What it is; dispersion, batter and kept_back are made on the bench of other rows",
                   example="fat")
@@ -254,6 +254,8 @@ class WeighRowTold(Told):
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
     each_mix = Number(about="On the scale for each mix; only where the pot takes several mixes and each is weighed "
                       "separately. All of them together are weigh", unit="in this row's unit", example=250)
+    take = Number(about="Of its dilution, in place of weigh, where the dose is too little for the scale; for each mix "
+                  "where each_mix is", unit="in this row's unit", example=1.4)
     buy = Text(about="Key of the item in prices and packs, the same in every language; left out of what is made on the "
                "bench", example="olive")
 
@@ -286,7 +288,8 @@ def _row(row: WeighRow) -> dict[str, Any]:
     return {**row_told(row, lot=row.lot),
             "weigh": nine_digits(from_base(row.weigh_g, kind)), "step": nine_digits(from_base(row.step_g, kind)),
             "unit": getattr(current_units.get(), kind),
-            **({} if row.each_mix_g is None else {"each_mix": nine_digits(from_base(row.each_mix_g, kind))}),
+            **{name: nine_digits(from_base(mass, kind)) for name, mass in (("each_mix", row.each_mix_g),
+                                                                           ("take", row.take_g)) if mass is not None},
             **({} if row.buy is None else {"buy": row.buy})}
 
 
