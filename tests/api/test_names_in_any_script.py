@@ -68,7 +68,8 @@ def test_text_pasted_from_a_page_is_taken(client: FlaskClient, pasted: str, plai
     assert (link.json or {})["fats"][0]["lot"] == plain
 
 
-@pytest.mark.parametrize("name", ["deep\nred", "deep\tred", "deep\u2028red", "red\u0007", "\u00ad\u200d", "\u0301", "deep\u202ered"])
+@pytest.mark.parametrize("name", ["deep\nred", "deep\tred", "deep\u2028red", "red\u0007", "\u00ad\u200d", "\u0301",
+                                  "deep\u202ered"])
 def test_what_cannot_be_read_is_still_refused(client: FlaskClient, name: str) -> None:
     body = {**BATCH, "portions": [{"name": name, "share_pct": 100}]}
     assert client.post("/v1/batches", json=body).status_code == 422
