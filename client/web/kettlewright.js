@@ -45,7 +45,7 @@ const STRINGS = {
   layer: "{name}, {bottom} to {top} {length}",
   station_jug: "In the jug", station_pot: "In the pot", station_jar: "In a jar: {name}", station_aside: "Set aside",
   station_bucket: "Bucket: {name}", station_sieve: "Sieve: {name}", station_spray: "Spray: {name}",
-  station_spray_all: "Spray, on top of everything", row_form: "{name}, {form}",
+  station_spray_all: "Spray, on top of everything", row_form: "{name}, {form}", row_take: "{mass}, diluted",
   each_mix: "{mass} for each mix",
   afterwards: "From the pour on", 
   unreachable: "The service does not answer. What you wrote is still here; try again.",
@@ -138,7 +138,8 @@ class Trouble extends Error {
 
 const number = (text) => (/^-?\d+(\.\d+)?$/.test(text) ? Number(text) : undefined);
 const filled = (text, values) => String(text).replace(/\{(\w+)\}/g, (all, name) => values[name] ?? all);
-const onScale = ({ each_mix: mix, weigh, step, unit }) => `${(mix ?? weigh).toFixed(Math.max(0, Math.ceil(-Math.log10(step))))} ${unit}`;
+const onScale = ({ take, each_mix: mix, weigh, step, unit }) =>
+  `${(take ?? mix ?? weigh).toFixed(Math.max(0, Math.ceil(-Math.log10(step))))} ${unit}`;
 const rounded = (value) => String(Number(Number(value).toFixed(1)));
 const within = (pointer, place) => pointer === place || pointer.startsWith(`${place}/`);
 
@@ -594,7 +595,12 @@ class KettlewrightBatch extends HTMLElement {
           (word) => make("th", { scope: "col" }, this.#say(word))))),
         make("tbody", {}, rows.map((row) => make("tr", {},
           make("th", { scope: "row" }, row.form ? this.#say("row_form", row) : row.name),
-          make("td", {}, row.each_mix === undefined ? onScale(row) : this.#say("each_mix", { mass: onScale(row) }))))))];
+          make("td", {}, this.#mass(row))))))];
+  }
+
+  #mass(row) {
+    const mass = row.take === undefined ? onScale(row) : this.#say("row_take", { mass: onScale(row) });
+    return row.each_mix === undefined ? mass : this.#say("each_mix", { mass });
   }
 
   #cautions(given, title) {

@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from functools import lru_cache
 
 __all__ = ["SUGGESTIONS_MAX", "few_suggestions", "may_suggest", "nearest", "slug", "tidy"]
 
@@ -49,6 +50,7 @@ def tidy(text: str) -> str:
     return unicodedata.normalize("NFC", "".join(shown))
 
 
+@lru_cache(maxsize=4096)  # every stage of a batch asks for the keys of the same names
 def slug(name: str) -> str:
     """A key for a name: lower case, letters, marks and digits of any script, the rest as single underscores.
 

@@ -52,6 +52,9 @@ class WeighRow:
         Key of the item in prices and packs; none for what is made on the bench. [key]
     each_mix_g : float, optional
         On the scale for each mix, where the batch is made in several; none of what is weighed once. [g]
+    take_g : float, optional
+        Of its dilution, in place of `weigh_g`, where the dose is too little for the scale; for each mix where
+        `each_mix_g` is. [g]
     index : int
         Its place in the list of the recipe, the batch, the portion or the jars that it comes from. [place]
     """
@@ -68,6 +71,7 @@ class WeighRow:
     fine: bool = False
     buy: str | None = None
     each_mix_g: float | None = None
+    take_g: float | None = None
     index: int = 0
 
     @property
@@ -128,8 +132,8 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
 
 
 def _in_mixes(rows: Iterable[WeighRow], mixes: int) -> tuple[WeighRow, ...]:
-    return tuple(replace(row, each_mix_g=row.weigh_g / mixes) if mixes > 1 and row.where in ("jug", "pot") else row
-                 for row in rows)
+    return tuple(row if mixes == 1 or row.where not in ("jug", "pot") else replace(
+        row, each_mix_g=row.weigh_g / mixes, take_g=None if row.take_g is None else row.take_g / mixes) for row in rows)
 
 
 def _jug(lye: Lye, scale: Scale) -> Iterator[WeighRow]:
@@ -183,6 +187,7 @@ def _addition(weighed: WeighedAddition, index: int, step_g: float, portion: str 
     return WeighRow(kind="dispersion" if dispersed else "addition" if stirred_in else "spray", where=where,
                     portion=portion, key=weighed.key, name=weighed.name, form=_form_of_addition(weighed),
                     lot=weighed.addition.lot, weigh_g=weighed.weigh_g, step_g=step_g, fine=True,
+                    take_g=None if weighed.dilution is None else weighed.dilution.take_weigh_g,
                     buy=None if dispersed else weighed.key, index=index)
 
 

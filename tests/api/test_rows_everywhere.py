@@ -50,13 +50,14 @@ class Lines(HTMLParser):
         self.lines: list[tuple[str, list[str]]] = []
         self.vessel = ""
         self._cells: list[str] | None = None
-        self._heads = False
+        self._heads = self._ticked = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         if tag == "tr":
-            self._cells, self._heads = [], ("class", "vessel") in attrs
+            self._cells, self._heads, self._ticked = [], ("class", "vessel") in attrs, False
         elif tag == "td" and self._cells is not None:
             self._cells.append("")
+            self._ticked |= ("class", "tick") in attrs
 
     def handle_data(self, data: str) -> None:
         if self._cells:
@@ -67,7 +68,7 @@ class Lines(HTMLParser):
             cells = [" ".join(cell.split()) for cell in self._cells]
             if self._heads:
                 self.vessel = cells[0]
-            elif len(cells) == 5:  # a box to tick, what, lot, mass, room for what was really weighed
+            elif self._ticked and cells[1]:  # then: what, lot, mass, room for what was really weighed in each mix
                 self.lines.append((self.vessel, cells[1:4]))
             self._cells = None
 
@@ -84,9 +85,6 @@ def on_paper(plan: dict[str, Any]) -> list[tuple[dict[str, Any], tuple[str, ...]
     Of a dose too little for the scale the mass of its dilution stands where the others have theirs.
     """
     locale = plan["locale"]
-    stirred = [(None, one) for one in plan["additions"]] + [
-        (part["key"], one) for part in plan["portions"] for one in part["additions"]]
-    diluted = {(where, one["key"]): one["dilution"]["take_weigh"] for where, one in stirred if "dilution" in one}
 
     def on_scale(row: dict[str, Any], mass: float) -> str:
         decimals = len(f"{row['step']:.9f}".rstrip("0").partition(".")[2])
@@ -95,12 +93,11 @@ def on_paper(plan: dict[str, Any]) -> list[tuple[dict[str, Any], tuple[str, ...]
 
     found = []
     for row in plan["weigh_list"]:
-        mass = on_scale(row, row["weigh"])
-        take = diluted.get((row.get("portion"), row["key"]))
-        if take is None or row["where"] not in ("pot", "bucket") or row["kind"] not in ("addition", "dispersion"):
+        mass = on_scale(row, row.get("each_mix", row["weigh"]))
+        if "take" not in row:
             what, shown = [row["name"], row.get("form")], mass
         else:
-            what, shown = [row["name"], mass, row.get("form")], on_scale(row, take) + DILUTED[locale]
+            what, shown = [row["name"], mass, row.get("form")], on_scale(row, row["take"]) + DILUTED[locale]
         on_top = "" if row["where"] != "mould" else ON_TOP[locale]["dusting" if row["kind"] == "dusting" else "spray"]
         found.append((row, (" ".join(f"{', '.join(filter(None, what))} {on_top}".split()), row.get("lot", ""), shown)))
     return found

@@ -218,9 +218,10 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
             division, arrangement=plan.arrangement, cuts=plan.cuts if len(here) == len(planned) else None)))
 
     division = shared_out(shares, additions)
-    asked = {(None, one.key): one.addition for one in plan.division.additions}
+    asked: dict[tuple[str | None, str], Addition] = {
+        (None, one.key): one.addition for one in plan.division.additions}
     asked |= {(portion.key, one.key): one.addition for portion in planned for one in portion.additions}
-    inside = [((None, one.key), one) for one in additions]
+    inside: list[tuple[tuple[str | None, str], Addition]] = [((None, one.key), one) for one in additions]
     inside += [((portion.key, one.key), one) for portion in portions for one in portion.additions]
     fixed = frozenset(place for place, one in inside if one is not asked[place])  # in already: no advice changes them
     made = dict(zip(here, division.portions, strict=True))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from kettlewright.curing import cured_mass
 from kettlewright.pour.additions import Addition
@@ -35,7 +36,7 @@ class Part:
         return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: its sums are kept, since every limit of every bar asks for them
 class Mix:
     """Batter and what was stirred into it.
 
@@ -54,12 +55,12 @@ class Mix:
     parts: Mapping[str, Part]
     powder_g: float = 0.0
 
-    @property
+    @cached_property
     def mass_g(self) -> float:
         """All of it, fresh. [g]"""
         return math.fsum([self.batter_g, self.powder_g, *(part.mass_g for part in self.parts.values())])
 
-    @property
+    @cached_property
     def water_g(self) -> float:
         """Water of the batter and of the additions. [g]"""
         return math.fsum([self.batter_water_g, *(part.water_g for part in self.parts.values())])

@@ -111,7 +111,7 @@ def _found(first: Replanned, replan: Replan, factors: dict[str, float],
         now = replan(doses)
         above = [check for check in now.limits if check.key in factors and check.exceeded]
         if not above:
-            return tuple(_told(check, first, now, doses) if check.exceeded else check for check in first.limits)
+            return _told(first, now, doses)
         for check in above:  # a step of a scale, or rounding by hand, took it across: one digit less
             factors[check.key] *= min(check.factor, 1.0) * (1 - 10.0 ** -_DIGITS)
     return first.limits
@@ -135,13 +135,17 @@ def _down(value: float, digits: int) -> float:
     return whole / 10.0 ** places if places >= 0 else whole * step
 
 
-def _told(check: LimitCheck, first: Replanned, now: Replanned, doses: Mapping[tuple[str | None, str], float],
-          ) -> LimitCheck:
+def _told(first: Replanned, now: Replanned, doses: Mapping[tuple[str | None, str], float]) -> tuple[LimitCheck, ...]:
+    """The limits of a batch, with the doses that keep within where one is exceeded."""
     masses = {(where, addition.key): mass for where, addition, mass in limited_doses(now.division)}
-    largest = tuple(LargestDose(where, doses[where, check.key], addition.basis, masses[where, check.key])
-                    for where, addition, _ in limited_doses(first.division)
-                    if addition.key == check.key and (where, check.key) in doses)
+    largest: dict[str, list[LargestDose]] = {}
+    for where, addition, _ in limited_doses(first.division):
+        place = where, addition.key
+        if place in doses:
+            largest.setdefault(addition.key, []).append(
+                LargestDose(where, doses[place], addition.basis, masses[place]))
     by_mass = any(portion.portion.mass_g is not None for portion in first.division.portions)
-    return replace(check, largest=largest, masses=tuple(
-        PortionMass(portion.key, portion.name, portion.mass_g - portion.lent_mass_g)
-        for portion in now.division.portions) if by_mass else ())
+    portions = tuple(PortionMass(portion.key, portion.name, portion.mass_g - portion.lent_mass_g)
+                     for portion in now.division.portions) if by_mass else ()
+    return tuple(replace(check, largest=tuple(largest.get(check.key, ())), masses=portions) if check.exceeded else check
+                 for check in first.limits)

@@ -38,6 +38,7 @@ _WATER = {"lye_concentration_pct": Formula("alkali * (1 - c / 100) / (c / 100)")
           "water_to_alkali": Formula("alkali * ratio"), "water_pct_of_fats": Formula("fats * pct / 100")}
 _ADDED = Formula("water - in_stocks - in_acids - in_liquids")
 _NEAREST = Formula("nearest_to(mass, step)")
+_UP = Formula("up_to(mass, step)")
 
 _ISO_3657 = "ISO 3657: mg of pure KOH per g of fat, from memory"
 _EQUIVALENTS = "equivalents; molar masses computed"
@@ -201,15 +202,23 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequen
     _check_water(added, water_all, in_stocks, in_acids, in_liquids)
     added = max(added, 0.0)
     if scale is not None:
-        added = book.work("water on the scale", _NEAREST, "g", "step of the scale", mass=added,
+        brought = in_stocks + in_acids + in_liquids
+        # a lye of exactly 50 % must not go above it because water went down to the step
+        nearest = round_nearest(added, scale.readability_g)
+        rounding = _UP if _too_strong(pure, counted + nearest + brought) else _NEAREST
+        added = book.work("water on the scale", rounding, "g", "step of the scale", mass=added,
                           step=scale.readability_g)
-        water_all = added + in_stocks + in_acids + in_liquids
-    strength = math.fsum(pure) / (counted + water_all)
-    if strength > _STRONGEST_LYE + 1e-9:
+        water_all = added + brought
+    if _too_strong(pure, counted + water_all):
+        strength = math.fsum(pure) / (counted + water_all)
         raise Unsolvable(f"The lye would hold {100 * strength:.4g} % pure alkali; above 50 % it does not stay "
                          "dissolved. Use more water: a water_to_alkali of 1.5 to 2.5 is usual.", field=("water",),
                          allowed="at most 50 % pure alkali")
     return InPot(masses, tuple(pure), tuple(alkalis), counted, water_all, added, demand, acids_mol)
+
+
+def _too_strong(pure_g: Sequence[float], lye_g: float) -> bool:
+    return math.fsum(pure_g) > (_STRONGEST_LYE + 1e-9) * lye_g
 
 
 def _least_demand(in_pot: Sequence[FatInPot], scale: Scale | None, book: Book) -> float:

@@ -347,8 +347,8 @@ def _told(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> Said
     # adding 0 turns a -0.0 into 0.0
     low, high, less_low, less_high = (round(end, 1) + 0.0 for end in (likely.min, likely.max, narrowed.min,
                                                                       narrowed.max))
-    from_to = Said("{low:.1f}-{high:.1f} % to {less_low:.1f}-{less_high:.1f} %", low=low, high=high, less_low=less_low,
-                   less_high=less_high)
+    from_to = Said("the likely range of {low:.1f} to {high:.1f} % to one of {less_low:.1f} to {less_high:.1f} %",
+                   low=low, high=high, less_low=less_low, less_high=less_high)
     if one.kind == "saponification_value":
         return Said("The range of the saponification value of {name} makes {share:.0f} % of the spread: a certificate "
                     "with the lot's value would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)

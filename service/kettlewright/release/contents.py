@@ -58,32 +58,42 @@ class Content:
         Of scents: label name of a listed allergen, and how much of it. [g]
     water_g : float
         Water of the lye and of the additions, which leaves in cure. [g]
+    unlisted_g : float
+        What is in it and is no ingredient: as reacted, the impurities of the alkali. [g]
     """
 
     pieces: tuple[Piece, ...] = ()
     allergens: tuple[tuple[str, float], ...] = ()
     water_g: float = 0.0
+    unlisted_g: float = 0.0
 
     @property
     def mass_g(self) -> float:
-        """All of it. [g]"""
+        """All ingredients. [g]"""
         return math.fsum(piece.mass_g for piece in self.pieces)
+
+    @property
+    def whole_g(self) -> float:
+        """All of it, as a scale shows it. [g]"""
+        return self.mass_g + self.unlisted_g
 
     def times(self, factor: float) -> Content:
         """So many times as much of everything (`factor` [1]). [content]"""
         return Content(tuple(replace(piece, mass_g=piece.mass_g * factor) for piece in self.pieces),
-                       tuple((name, mass * factor) for name, mass in self.allergens), self.water_g * factor)
+                       tuple((name, mass * factor) for name, mass in self.allergens), self.water_g * factor,
+                       self.unlisted_g * factor)
 
     def cured_g(self, loss_pct: float | None) -> float:
         """Mass once cured (`loss_pct` as of `cured_mass` [% of all of it]). [g]"""
-        return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
+        return cured_mass(self.whole_g, loss_pct, water_g=self.water_g)
 
 
 def together(contents: Iterable[Content]) -> Content:
     """Several contents as one (`contents`). [content]"""
     found = tuple(contents)
     return Content(tuple(piece for one in found for piece in one.pieces),
-                   tuple(pair for one in found for pair in one.allergens), math.fsum(one.water_g for one in found))
+                   tuple(pair for one in found for pair in one.allergens), math.fsum(one.water_g for one in found),
+                   math.fsum(one.unlisted_g for one in found))
 
 
 def mass_in_g(weighed: WeighedAddition) -> float:

@@ -70,13 +70,6 @@ def _mixes(reply: Mapping[str, Any]) -> list[range]:
                                   for first in range(1, count + 1, _MIX_COLUMNS)]
 
 
-def _diluted(reply: Mapping[str, Any]) -> dict[tuple[str | None, str], float]:
-    """What to weigh of a dilution in place of a dose too little for the scale, by portion and key. [dose]"""
-    stirred = [(None, one) for one in reply["additions"]]
-    stirred += [(portion["key"], one) for portion in reply["portions"] for one in portion["additions"]]
-    return {(where, one["key"]): one["dilution"]["take_weigh"] for where, one in stirred if "dilution" in one}
-
-
 @in_its_language
 def batch_sheet(reply: Mapping[str, Any]) -> str:
     """The batch sheet of a planned batch.
@@ -95,7 +88,7 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         buckets={portion["key"]: [row for row in reply["weigh_list"] if row.get("portion") == portion["key"]]
                  for portion in reply["portions"]},
         jars=_rows(reply, "jar"), aside=_rows(reply, "aside"),
-        mixes=_mixes(reply), diluted=_diluted(reply), fade=reply.get("fade"),
+        mixes=_mixes(reply), fade=reply.get("fade"),
         strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sprays=[row for row in _rows(reply, "mould") if "portion" not in row],
         code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
