@@ -118,7 +118,7 @@ def test_the_vessel_is_named_and_the_jug_half_full_above_90_degrees() -> None:
 
 def test_acids_add_heat_of_their_own() -> None:
     asked = recipe(own_fat(1000, 190), water_c=20, acids=(AcidPortion("citric_anhydrous", mass_g=15),))
-    assert "The heat of the acids comes on top" in keys(asked)["lye-hot"].message
+    assert "The heat of the acids is included, by figures from memory" in keys(asked)["lye-hot"].message
     assert "acid-eats-lye" in keys(asked)
 
 

@@ -89,8 +89,10 @@ def print_plan(title: str, plan: Batch) -> None:
             where = vessel
             print(f"  {where}")
         decimals = len(f"{row.step:.9f}".rstrip("0").partition(".")[2])  # 2.0 g, not 2 g, where the scale shows tenths
-        print(f"    {row.weigh:>9.{decimals}f} {row.unit:<3} {row.name}"
-              f"{f', {row.form}' if row.form else ''}{f', lot {row.lot}' if row.lot else ''}")
+        mass = row.take or row.each_mix or row.weigh  # of a dilution, where the dose is too little for the scale
+        once = ("" if row.each_mix is None else "for each mix ") + ("" if row.take is None else "of the dilution of ")
+        print(f"    {mass:>9.{decimals}f} {row.unit:<3} {once}{row.name}{f', {row.form}' if row.form else ''}"
+              f"{f', lot {row.lot}' if row.lot else ''}")
     print("\nPour, from the bottom up")
     for number, portion in enumerate(plan.portions, 1):
         height = "" if portion.layer is None else f"pour to {portion.layer.top:.1f} {length}"

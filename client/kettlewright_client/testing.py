@@ -11,7 +11,10 @@
     client = StubClient({"lye": lambda body: reply_for(body)})    # made of the body
     client = StubClient({"lye": TimedOut("no reply")})            # what a fault of the service does to you
 
-Everything but the network is real: requests are written as JSON, replies are read and checked as ever.
+Everything but the network is real: requests are written as JSON, replies are read and checked as ever. A body that
+breaks the contract is refused as the service would refuse it, with `InvalidInput` and the pointer of each error (names,
+kinds and bounds; what only the maths knows, a stub cannot). That needs jsonschema: install
+"kettlewright-client[testing]", or make the stub with `check=False`.
 The recorded numbers belong to the recorded bodies (`recorded`), not to whatever is asked: never use them for soap.
 """
 
@@ -32,11 +35,13 @@ from requests.adapters import BaseAdapter
 from kettlewright_client.client import Client
 from kettlewright_client.errors import ClientError
 from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
+from kettlewright_client.request_check import faults_of
 
 __all__ = ["Example", "Sent", "StubClient", "StubReply", "recorded"]
 
 StubReply = Mapping[str, Any] | str | ClientError | Callable[[Any], "Mapping[str, Any] | str | ClientError"]
 _ADDRESS = "http://stub.invalid"
+_PROBLEM = "application/problem+json"
 
 
 @dataclass(frozen=True)
@@ -94,55 +99,77 @@ class StubClient(Client):
         By operation, or by operation and form as in "batches.html": a mapping (the JSON), a text (another form), an
         exception of this client, or a function of the body that gives one of them. What is not there is answered by the
         recorded examples. [as in JSON]
+    check : bool
+        Whether bodies are checked against the contract, unless the reply is an exception. [yes or no]
     """
 
-    def __init__(self, replies: Mapping[str, StubReply] | None = None) -> None:
+    def __init__(self, replies: Mapping[str, StubReply] | None = None, *, check: bool = True) -> None:
         for name in replies or {}:
             if name.partition(".")[0] not in OPERATIONS:
                 raise ClientError(f'"{name}" is no operation; there are {", ".join(OPERATIONS)}.')
         session = requests.Session()
         self.sent: list[Sent] = []
         session.trust_env = False
-        session.mount("http://", _Answers(dict(replies or {}), self.sent))
+        session.mount("http://", _Answers(dict(replies or {}), self.sent, check=check))
         super().__init__(_ADDRESS, session=session, retries=0)
 
 
 class _Answers(BaseAdapter):
     """Stands where the network would."""
 
-    def __init__(self, replies: Mapping[str, StubReply], sent: list[Sent]) -> None:
+    def __init__(self, replies: Mapping[str, StubReply], sent: list[Sent], *, check: bool) -> None:
         super().__init__()
+        self._check = check
         self._replies = replies
         self._sent = sent
 
     def send(self, request: requests.PreparedRequest, *_: Any, **__: Any) -> requests.Response:
         asked = _asked(request)
         self._sent.append(asked)
+        played = self._own(asked)
+        faults = [] if isinstance(played, ClientError) or not self._check else faults_of(asked.operation, asked.body)
+        if faults:
+            return _answer(request, 422, _PROBLEM, json.dumps(_problem(faults, request), ensure_ascii=False))
         found = self._reply(asked)
         if isinstance(found, ClientError):
             raise found
-        content = found if isinstance(found, str) else json.dumps(found, ensure_ascii=False)
-        reply = requests.Response()
-        reply.status_code, reply.url, reply.request = 200, str(request.url), request
-        reply.raw = io.BytesIO(content.encode("utf-8"))
-        reply.headers.update({"Content-Type": MEDIA_TYPES.get(asked.form, "text/plain"), "X-Request-ID": "stub",
-                              "Content-Length": str(len(content.encode("utf-8")))})
-        return reply
+        return _answer(request, 200, MEDIA_TYPES.get(asked.form, "text/plain"),
+                       found if isinstance(found, str) else json.dumps(found, ensure_ascii=False))
 
     def close(self) -> None:
         """Nothing is open."""
 
-    def _reply(self, asked: Sent) -> Mapping[str, Any] | str | ClientError:
+    def _own(self, asked: Sent) -> StubReply | None:
         for name in (f"{asked.operation}.{asked.form}", asked.operation if asked.form == "json" else ""):
             if name in self._replies:
-                reply = self._replies[name]
-                return reply(asked.body) if callable(reply) else reply
+                return self._replies[name]
+        return None
+
+    def _reply(self, asked: Sent) -> Mapping[str, Any] | str | ClientError:
+        own = self._own(asked)
+        if own is not None:
+            return own(asked.body) if callable(own) else own
         replies = recorded()[asked.operation].replies
         if asked.form not in replies:
             raise ClientError(f'No {asked.form} of {asked.operation} is recorded; give one as '
                               f'"{asked.operation}.{asked.form}".')
         found: Mapping[str, Any] | str = replies[asked.form]
         return found
+
+
+def _answer(request: requests.PreparedRequest, status: int, kind: str, content: str) -> requests.Response:
+    reply = requests.Response()
+    reply.status_code, reply.url, reply.request = status, str(request.url), request
+    reply.raw = io.BytesIO(content.encode("utf-8"))
+    reply.headers.update({"Content-Type": kind, "X-Request-ID": "stub",
+                          "Content-Length": str(len(content.encode("utf-8")))})
+    return reply
+
+
+def _problem(faults: list[dict[str, str]], request: requests.PreparedRequest) -> dict[str, Any]:
+    more = f" ({len(faults) - 1} more below)" if len(faults) > 1 else ""
+    return {"type": "/problems/wrong-input", "title": "The input is wrong", "status": 422,
+            "detail": faults[0]["detail"] + more, "instance": urlsplit(str(request.url)).path, "errors": faults}
 
 
 def _asked(request: requests.PreparedRequest) -> Sent:

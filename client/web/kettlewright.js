@@ -45,7 +45,8 @@ const STRINGS = {
   layer: "{name}, {bottom} to {top} {length}",
   station_jug: "In the jug", station_pot: "In the pot", station_jar: "In a jar: {name}", station_aside: "Set aside",
   station_bucket: "Bucket: {name}", station_sieve: "Sieve: {name}", station_spray: "Spray: {name}",
-  station_spray_all: "Spray, on top of everything", row_form: "{name}, {form}",
+  station_spray_all: "Spray, on top of everything", row_form: "{name}, {form}", row_take: "{mass}, diluted",
+  each_mix: "{mass} for each mix",
   afterwards: "From the pour on", 
   unreachable: "The service does not answer. What you wrote is still here; try again.",
   busy: "The service is busy. Try again in {seconds} seconds.",
@@ -137,7 +138,8 @@ class Trouble extends Error {
 
 const number = (text) => (/^-?\d+(\.\d+)?$/.test(text) ? Number(text) : undefined);
 const filled = (text, values) => String(text).replace(/\{(\w+)\}/g, (all, name) => values[name] ?? all);
-const onScale = ({ weigh, step, unit }) => `${weigh.toFixed(Math.max(0, Math.ceil(-Math.log10(step))))} ${unit}`;
+const onScale = ({ take, each_mix: mix, weigh, step, unit }) =>
+  `${(take ?? mix ?? weigh).toFixed(Math.max(0, Math.ceil(-Math.log10(step))))} ${unit}`;
 const rounded = (value) => String(Number(Number(value).toFixed(1)));
 const within = (pointer, place) => pointer === place || pointer.startsWith(`${place}/`);
 
@@ -339,7 +341,7 @@ class KettlewrightBatch extends HTMLElement {
       const [reply, texts] = await Promise.all([
         this.#read("/v1/batches", body, ({ weigh_list: rows, cautions, standing_cautions: standing }) =>
           [rows, cautions, standing].every(Array.isArray)),
-        this.#read("/v1/cautions", null, ({ cautions }) => Array.isArray(cautions))]);
+        this.#read(`/v1/cautions?locale=${encodeURIComponent(body.locale ?? "en")}`, null, ({ cautions }) => Array.isArray(cautions))]);
       this.#reply = { ...reply, texts: texts.cautions, picture: await picture };
       this.#go(this.#steps.length);
       this.#live.textContent = this.#say("ready");
@@ -593,7 +595,12 @@ class KettlewrightBatch extends HTMLElement {
           (word) => make("th", { scope: "col" }, this.#say(word))))),
         make("tbody", {}, rows.map((row) => make("tr", {},
           make("th", { scope: "row" }, row.form ? this.#say("row_form", row) : row.name),
-          make("td", {}, onScale(row))))))];
+          make("td", {}, this.#mass(row))))))];
+  }
+
+  #mass(row) {
+    const mass = row.take === undefined ? onScale(row) : this.#say("row_take", { mass: onScale(row) });
+    return row.each_mix === undefined ? mass : this.#say("each_mix", { mass });
   }
 
   #cautions(given, title) {

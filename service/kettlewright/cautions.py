@@ -18,6 +18,7 @@ from kettlewright.pour import Cuts, Dilution, Division, LimitCheck, WeighedAddit
 from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
 from kettlewright.recipe.doubts import superfat_by_acids
+from kettlewright.recipe.outcome import MOLAR_MASS
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
@@ -29,7 +30,9 @@ SEVERITIES = ("none", "info", "warning", "danger")
 _HOT_C, _VERY_HOT_C, _HALF_FULL_C, _NEAR_BOILING_C = 50.0, 70.0, 90.0, 5.0
 _STRONG_PCT = 40.0
 _DISSOLVES_PCT = 50.0 + 1e-6
-_CRYSTALLISES_FROM_PCT, _CRYSTALLISES_BELOW_C = 38.0, 20.0
+_KEPT_ABOVE_C = 20.0
+# strength of a stock from which on it may crystallise below a temperature; 32 to 38 % from memory
+_CRYSTALLISES = ((38.0, _KEPT_ABOVE_C), (32.0, 15.0))
 _COARSE_POINTS = 0.5
 _HEAVY_G = 12_000.0
 _UNDERFILLED_MM = 0.5
@@ -116,11 +119,11 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in
     Entry("store-lye", "info",
           Said("Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from "
                "{warm} up; strong stock crystallises in the cold. Mix it through before weighing.",
-               warm=temperature(_CRYSTALLISES_BELOW_C)),
+               warm=temperature(_KEPT_ABOVE_C)),
           f"{_SHEETS}; partly from memory", "lye"),
     Entry("stock-may-crystallise", "warning",
           Said("Strong stock crystallises in the cold; what is liquid is weaker."),
-          "read and from memory: 50 % freezes near 12 to 14 °C, 38 to 41 % near 15 °C", "lye"),
+          "read and from memory: 50 % freezes near 12 to 14 °C, 38 to 41 % near 15 °C, 32 to 38 % below that", "lye"),
     Entry("mixing-out-of-reach", "info",
           Said("The lye cannot bring the batter to the temperature asked."), "computed", "pot"),
     Entry("dispersion-oil-free", "info",
@@ -300,8 +303,8 @@ def _heat(lye: Lye, at: str) -> Iterator[Caution]:
                          reached=_reached(peak.with_half_ice.min, peak.with_half_ice.max)))
     if peak.basis == "upper_bound":
         told.append(Said("Of potassium hydroxide only an upper bound is known."))
-    if lye.acids:
-        told.append(Said("The heat of the acids comes on top and is not counted."))
+    if any(not one.acid.fatty for one in lye.acids):
+        told.append(Said("The heat of the acids is included, by figures from memory."))
     pointer = f"{at}/temperatures/water"
     # an upper bound alone is no reason to call every potash lye a danger: there the lower figure must be near as well
     if (peak.range.min if peak.basis == "upper_bound" else hot) >= peak.boiling_c - _NEAR_BOILING_C:
@@ -344,13 +347,14 @@ def _strength(lye: Lye, at: str) -> Iterator[Caution]:
         stock = alkali.portion.stock
         if stock is not None:
             yield _caution("store-lye", UNSAID, f"{at}/alkalis/{index}/stock")
-            if alkali.key == "NaOH" and stock.concentration_pct >= _CRYSTALLISES_FROM_PCT \
-                    and stock.temperature_c is not None and stock.temperature_c < _CRYSTALLISES_BELOW_C:
+            if alkali.key == "NaOH" and stock.temperature_c is not None and any(
+                    stock.concentration_pct >= from_pct and stock.temperature_c < below_c
+                    for from_pct, below_c in _CRYSTALLISES):
                 yield _caution("stock-may-crystallise", Said(
                     "A stock of {strength:.9g} % at {stored} may have crystallised: what is still liquid is weaker "
                     "than its label. Warm it to {warm} and mix it through before weighing.",
                     strength=stock.concentration_pct, stored=temperature(stock.temperature_c),
-                    warm=temperature(_CRYSTALLISES_BELOW_C)), f"{at}/alkalis/{index}/stock/temperature")
+                    warm=temperature(_KEPT_ABOVE_C)), f"{at}/alkalis/{index}/stock/temperature")
         for name in ("purity_pct", "purity_at_least_pct"):
             purity = getattr(alkali.portion, name)
             if purity is not None and purity < _SOLD_FROM_PCT[alkali.key]:
@@ -374,7 +378,8 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
             superfat=found.achieved_pct), pointer)
         yield _caution("rebatch-or-discard", UNSAID, pointer)
     elif found.likely_pct.min <= 0:
-        enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + 0.25)) / 2
+        luck = found.achieved_pct - found.asked_pct  # what rounding down left here may be gone at another figure
+        enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + luck + 0.25)) / 2
         yield _caution("superfat-may-be-negative", sentences(Said(
             "The superfat likely lies between {low:.1f} and {high:.1f} %, so this batch may be lye-heavy. Ask for "
             "{enough:.9g} % or more.", low=found.likely_pct.min, high=found.likely_pct.max, enough=enough), remedy),
@@ -388,8 +393,16 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
         yield _caution("scale-too-coarse", Said(
             "Rounding the alkali down leaves {over:.1f} points more superfat than asked: use a scale with a step of "
             "{step} for the alkali, or make at least {fats} of fats.", over=over,
-            step=scale_step(mass(lye.scale.alkali_readability_g * _COARSE_POINTS / over)),
-            fats=at_least(mass(lye.fats_mass_g * over / _COARSE_POINTS, places=0, groups=True))), f"{at}/alkalis")
+            step=scale_step(mass(lye.scale.alkali_readability_g * _COARSE_POINTS / _most_over(lye))),
+            fats=at_least(mass(lye.fats_mass_g * _most_over(lye) / _COARSE_POINTS, places=0, groups=True))),
+            f"{at}/alkalis")
+
+
+def _most_over(lye: Lye) -> float:
+    """Superfat that rounding every alkali down by a whole step leaves: what this batch lost is luck. [points]"""
+    step = lye.scale.alkali_readability_g
+    mol = math.fsum(alkali.portion.strength / MOLAR_MASS[alkali.key] for alkali in lye.alkalis)
+    return 100 * step * mol / lye.superfat.demand_mol
 
 
 def _figures(lye: Lye, at: str) -> Iterator[Caution]:

@@ -52,6 +52,9 @@ class WeighRow:
         Key of the item in prices and packs; none for what is made on the bench. [key]
     each_mix_g : float, optional
         On the scale for each mix, where the batch is made in several; none of what is weighed once. [g]
+    take_g : float, optional
+        Of its dilution, in place of `weigh_g`, where the dose is too little for the scale; for each mix where
+        `each_mix_g` is. [g]
     index : int
         Its place in the list of the recipe, the batch, the portion or the jars that it comes from. [place]
     """
@@ -68,6 +71,7 @@ class WeighRow:
     fine: bool = False
     buy: str | None = None
     each_mix_g: float | None = None
+    take_g: float | None = None
     index: int = 0
 
     @property
@@ -113,11 +117,12 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
         rows.append(WeighRow(kind="kept_back", where="aside", key="kept_back", name=Said("plain batter to keep back"),
                              weigh_g=division.kept_back.weigh_g, step_g=coarse))
     for number, portion in enumerate(division.portions):
-        batter = {"kind": "batter", "where": "bucket", "portion": portion.key, "step_g": coarse}
-        rows.append(WeighRow(**batter, key=portion.key, name=Said("batter for {portion}", portion=portion.name),
-                             weigh_g=portion.weigh_g, index=number))
-        rows += [WeighRow(**batter, key=one.key, name=Said("batter out of {portion}", portion=one.name),
-                          weigh_g=one.weigh_g, index=index) for index, one in enumerate(portion.borrowed)]
+        rows.append(WeighRow(kind="batter", where="bucket", portion=portion.key, key=portion.key, index=number,
+                             name=Said("batter for {portion}", portion=portion.name), weigh_g=portion.weigh_g,
+                             step_g=coarse))
+        rows += [WeighRow(kind="batter", where="bucket", portion=portion.key, key=one.key, index=index,
+                          name=Said("batter out of {portion}", portion=one.name), weigh_g=one.weigh_g, step_g=coarse)
+                 for index, one in enumerate(portion.borrowed)]
         rows += [_addition(one, index, fine, portion.key) for index, one in enumerate(portion.additions)]
         if portion.dusting is not None:
             dust = portion.dusting
@@ -127,8 +132,8 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
 
 
 def _in_mixes(rows: Iterable[WeighRow], mixes: int) -> tuple[WeighRow, ...]:
-    return tuple(replace(row, each_mix_g=row.weigh_g / mixes) if mixes > 1 and row.where in ("jug", "pot") else row
-                 for row in rows)
+    return tuple(row if mixes == 1 or row.where not in ("jug", "pot") else replace(
+        row, each_mix_g=row.weigh_g / mixes, take_g=None if row.take_g is None else row.take_g / mixes) for row in rows)
 
 
 def _jug(lye: Lye, scale: Scale) -> Iterator[WeighRow]:
@@ -182,6 +187,7 @@ def _addition(weighed: WeighedAddition, index: int, step_g: float, portion: str 
     return WeighRow(kind="dispersion" if dispersed else "addition" if stirred_in else "spray", where=where,
                     portion=portion, key=weighed.key, name=weighed.name, form=_form_of_addition(weighed),
                     lot=weighed.addition.lot, weigh_g=weighed.weigh_g, step_g=step_g, fine=True,
+                    take_g=None if weighed.dilution is None else weighed.dilution.take_weigh_g,
                     buy=None if dispersed else weighed.key, index=index)
 
 

@@ -46,7 +46,8 @@ EVERYTHING: dict[str, Any] = {
                        addition("plum", dispersion={"strength_pct": 30, **CARRIERS[4]})]}]}
 
 EXAMPLES: dict[str, dict[str, Any]] = {example["title"]: example["body"] for example in openapi.examples_of("batches")}
-WHOLE: dict[str, dict[str, Any]] = {"every kind of row": EVERYTHING, **EXAMPLES}
+IN_THREE_MIXES = {**EVERYTHING, "pot_volume": 800}
+WHOLE: dict[str, dict[str, Any]] = {"every kind of row": EVERYTHING, "in three mixes": IN_THREE_MIXES, **EXAMPLES}
 
 def in_ounces(body: dict[str, Any]) -> dict[str, Any]:
     """About the same batch in ounces; its label, which promises grams, stays out."""

@@ -147,5 +147,9 @@ def test_what_the_contract_says_of_addresses_is_so(client: FlaskClient) -> None:
     assert len(figures) == 1
 
 
+def test_only_a_post_has_a_body() -> None:
+    assert {method for _, method, told in OPERATIONS if "requestBody" in told} == {"post"}
+
+
 def test_both_forms_of_the_document_are_the_same(client: FlaskClient) -> None:
     assert yaml.safe_load(client.get("/openapi.yaml").text) == client.get("/openapi.json").json == DOCUMENT

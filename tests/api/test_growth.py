@@ -163,12 +163,25 @@ RIGHT: list[tuple[str, str, Callable[[int, int], Any], int]] = [
 ]
 
 
+def _bucket_of_a_chain(i: int, n: int, *, limit_pct: float) -> dict[str, Any]:
+    powders = [{"name": f"powder {i} {j}", "kind": "other", "dose": 0.2, "basis": "g_per_kg_batter",
+                "limit_pct": limit_pct} for j in range(5)]
+    lenders = [{"from": f"bucket {j}", "share_pct": 30} for j in range(max(i - 2, 0), i)]
+    return {"name": f"bucket {i}", "share_pct": 100 / n, "additions": powders, "borrows": lenders}
+
+
 # here every item may look at all others (a fit that leaves each out in turn; roots that are searched for), so all of
 # them together have a limit: counted work, of which a whole batch is some 100,000
 LIMITED: list[tuple[str, str, Callable[[int, int], Any], int, int]] = [
     ("fades", "swatches", lambda i, n: {"dose": i, "colour": f"#{200 - 3 * i:02x}{180 - 3 * i:02x}{160 - 3 * i:02x}"},
      40, 4_000_000),
     ("fades", "portions", lambda i, n: {"name": f"step {i}", "mass": 500}, 40, 4_000_000),
+    # each bucket borrows from the two before it, which have borrowed themselves: ways to come by a substance double
+    ("labels", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=2.5), 60, 9_000_000),
+    ("costs", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=2.5), 60, 9_000_000),
+    # every limit is exceeded, so doses that keep within are searched by planning the batch again
+    ("portions", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=0.0001), 60, 30_000_000),
+    ("batches", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=0.0001), 60, 30_000_000),
 ]
 
 

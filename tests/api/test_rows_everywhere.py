@@ -22,6 +22,7 @@ from api.row_bodies import EVERYTHING, WHOLE, batches, in_ounces
 HOW = {"en": {}, "de": {"locale": "de"}, "oz": {}}
 ON_TOP = {"en": {"dusting": "(sift on top)", "spray": "(spray on top)"},
           "de": {"dusting": "(obenauf sieben)", "spray": "(obenauf sprühen)"}}
+DILUTED = {"en": ", diluted", "de": ", verdünnt"}
 IDENTITY = ("where", "portion", "kind", "key", "lot")
 
 
@@ -49,13 +50,14 @@ class Lines(HTMLParser):
         self.lines: list[tuple[str, list[str]]] = []
         self.vessel = ""
         self._cells: list[str] | None = None
-        self._heads = False
+        self._heads = self._ticked = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         if tag == "tr":
-            self._cells, self._heads = [], ("class", "vessel") in attrs
+            self._cells, self._heads, self._ticked = [], ("class", "vessel") in attrs, False
         elif tag == "td" and self._cells is not None:
             self._cells.append("")
+            self._ticked |= ("class", "tick") in attrs
 
     def handle_data(self, data: str) -> None:
         if self._cells:
@@ -66,7 +68,7 @@ class Lines(HTMLParser):
             cells = [" ".join(cell.split()) for cell in self._cells]
             if self._heads:
                 self.vessel = cells[0]
-            elif len(cells) == 5:  # a box to tick, what, lot, mass, room for what was really weighed
+            elif self._ticked and cells[1]:  # then: what, lot, mass, room for what was really weighed in each mix
                 self.lines.append((self.vessel, cells[1:4]))
             self._cells = None
 
@@ -77,28 +79,41 @@ def lines_of(page: str) -> list[tuple[str, list[str]]]:
     return parser.lines
 
 
-def on_paper(row: dict[str, Any], locale: str) -> list[str]:
-    """What, lot and mass of a row as a sheet has to show them."""
-    decimals = len(f"{row['step']:.9f}".rstrip("0").partition(".")[2])
-    mass = f"{row['weigh']:.{decimals}f}"
-    what = ", ".join(filter(None, (row["name"], row.get("form"))))
-    on_top = "" if row["where"] != "mould" else ON_TOP[locale]["dusting" if row["kind"] == "dusting" else "spray"]
-    return [" ".join(f"{what} {on_top}".split()), row.get("lot", ""),
-            f"{mass.replace('.', ',') if locale == 'de' else mass} {row['unit']}"]
+def on_paper(plan: dict[str, Any]) -> list[tuple[dict[str, Any], tuple[str, ...]]]:
+    """Each row of a plan, and its what, lot and mass as a sheet has to show them.
+
+    Of a dose too little for the scale the mass of its dilution stands where the others have theirs.
+    """
+    locale = plan["locale"]
+
+    def on_scale(row: dict[str, Any], mass: float) -> str:
+        decimals = len(f"{row['step']:.9f}".rstrip("0").partition(".")[2])
+        told = f"{mass:.{decimals}f} {row['unit']}"
+        return told.replace(".", ",") if locale == "de" else told
+
+    found = []
+    for row in plan["weigh_list"]:
+        mass = on_scale(row, row.get("each_mix", row["weigh"]))
+        if "take" not in row:
+            what, shown = [row["name"], row.get("form")], mass
+        else:
+            what, shown = [row["name"], mass, row.get("form")], on_scale(row, row["take"]) + DILUTED[locale]
+        on_top = "" if row["where"] != "mould" else ON_TOP[locale]["dusting" if row["kind"] == "dusting" else "spray"]
+        found.append((row, (" ".join(f"{', '.join(filter(None, what))} {on_top}".split()), row.get("lot", ""), shown)))
+    return found
 
 
 def check_sheet(client: FlaskClient, body: dict[str, Any]) -> None:
     plan = sent(client, "/v1/batches", body)
-    locale = plan["locale"]
     reply = client.post("/v1/batches?format=html", json=body)
     assert reply.status_code == 200, reply.text
     lines = lines_of(reply.text)
-    assert Counter(map(tuple, (cells for _, cells in lines))) == Counter(
-        tuple(on_paper(row, locale)) for row in plan["weigh_list"])
+    wanted = on_paper(plan)
+    assert Counter(tuple(cells) for _, cells in lines) == Counter(cells for _, cells in wanted)
     names = {one["key"]: one["name"] for one in plan["portions"]}
     vessels = {tuple(cells): vessel for vessel, cells in lines}
-    for row in plan["weigh_list"]:
-        vessel = vessels[tuple(on_paper(row, locale))]
+    for row, shown in wanted:
+        vessel = vessels[shown]
         if "portion" in row:  # where two rows read alike, the one that stands last was kept
             assert any(name in vessel for name in names.values()), (row, vessel)
 

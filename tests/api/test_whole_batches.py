@@ -193,7 +193,8 @@ def test_what_cannot_be_is_told_at_its_place(client: FlaskClient, change: dict[s
 
 def test_the_sheet_has_days_label_and_cost_and_room_to_write(client: FlaskClient) -> None:
     page = client.post("/v1/batches?format=html", json={**BATCH, **SALE}).text
-    for words in ("Batch <b>N-7</b>", "planned 2027-02-02", "Unmould and cut: 2027-02-03", "on sale <b>2027-03-20</b>",
+    for words in ("Batch <b>N-7</b>", "planned Tue 2027-02-02", "Unmould and cut: Wed 2027-02-03",
+                  "on sale <b>Sat 2027-03-20</b>",
                   "Draft of the label (EU)", "Ingredients: Olea Europaea Fruit Oil", "What it costs, EUR",
                   "Local poison centre, telephone", "Lye at mixing", "Covered:", "centre only", "Weighed on",
                   "Safety assessment", "Cure is not only weight"):

@@ -4,18 +4,110 @@ from __future__ import annotations
 
 import json
 import socket
+import sys
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from client.record import FILE, record, written
-from kettlewright_client import Batch, ClientError, InvalidInput, Lye, ServerFault, TimedOut
+from api.bodies import changed
+from api.test_bad_input import WRONG
+from client.record import FILE, REQUESTS, record, requests_of_the_contract, written, written_requests
+from kettlewright.api.openapi import examples_of
+from kettlewright.app import create_app
+from kettlewright_client import Batch, ClientError, InvalidInput, Lye, ServerFault, TimedOut, request_check
 from kettlewright_client.errors import Fault
 from kettlewright_client.operations import OPERATIONS
+from kettlewright_client.request_check import faults_of
 from kettlewright_client.testing import StubClient, recorded
 
 
 def test_what_is_recorded_is_what_the_service_replies() -> None:
     assert written(record()) == FILE.read_text(encoding="utf-8"), "run python tests/client/record.py"
+
+
+POSTS = {name: operation for name, operation in OPERATIONS.items() if operation.method == "POST"}
+LYE: Any = recorded()["lye"].body
+BATCH: Any = recorded()["batches"].body
+
+
+def test_the_requests_are_those_of_the_contract() -> None:
+    made = written_requests(requests_of_the_contract())
+    assert made == REQUESTS.read_text(encoding="utf-8"), "run python tests/client/record.py"
+    assert json.loads(made)["operations"].keys() == POSTS.keys()
+
+
+@pytest.mark.parametrize("name", POSTS)
+def test_a_right_body_is_let_through(name: str) -> None:
+    for example in examples_of(name):
+        assert faults_of(name, example["body"]) == []
+
+
+def _spoiled(value: Any, way: str = "") -> Iterator[tuple[str, Any]]:
+    """Every place of a body with something that does not belong there."""
+    if isinstance(value, dict):
+        yield f"{way}/surprise", 1
+        for key, item in value.items():
+            yield f"{way}/{key}", [[True]]
+            yield f"{way}/{key}", ...
+            yield from _spoiled(item, f"{way}/{key}")
+    elif isinstance(value, list):
+        for number, item in enumerate(value[:2]):
+            yield f"{way}/{number}", None
+            yield from _spoiled(item, f"{way}/{number}")
+    elif isinstance(value, (int, float)) and not isinstance(value, bool):
+        yield way, -1e300
+        yield way, "1"
+
+
+@pytest.mark.parametrize("name", POSTS)
+def test_a_wrong_body_is_refused_where_the_service_refuses_it(name: str) -> None:
+    service, refused = create_app().test_client(), 0
+    body = examples_of(name)[0]["body"]
+    for pointer, value in _spoiled(body):
+        sent = changed(body, pointer, value)
+        told = faults_of(name, sent)
+        if told:
+            refused += 1
+            reply = service.post(POSTS[name].path, json=sent)
+            assert reply.status_code == 422, (pointer, value, told)
+            assert reply.json is not None
+            there = {error["pointer"] for error in reply.json["errors"]}
+            assert {one["pointer"] for one in told} <= there, (pointer, value)
+        else:  # what may be left out, or must be one of several: only the maths knows
+            assert value is ..., (pointer, value)
+    assert refused > 5
+
+
+@pytest.mark.parametrize("row", [row for row in WRONG if row[1] == "/v1/lye"], ids=[row[0] for row in WRONG
+                                                                                   if row[1] == "/v1/lye"])
+def test_nothing_is_refused_that_the_service_takes(row: tuple[Any, ...]) -> None:
+    _, path, right, spoiled, value, *_ = row
+    assert faults_of("lye", right) == []
+    if faults_of("lye", changed(right, spoiled, value)):
+        assert create_app().test_client().post(path, json=changed(right, spoiled, value)).status_code == 422
+
+
+def test_a_wrong_body_raises_what_the_service_would_make_of_it() -> None:
+    client = StubClient()
+    with pytest.raises(InvalidInput, match="Unknown field \"superfatt_pct\"") as caught:
+        client.lye(**{**LYE, "superfatt_pct": 5, "fats": [{"fat": "olive", "mass": "1"}]})
+    assert caught.value.status == 422
+    assert {fault.pointer: fault.code for fault in caught.value.errors} == {
+        "/superfatt_pct": "unknown_field", "/fats/0/mass": "wrong_value"}
+    with pytest.raises(InvalidInput, match="/mould/width: width is needed here"):
+        client.batches(**{**BATCH, "mould": {"shape": "box", "length": 380, "depth": 60}})
+    assert StubClient(check=False).lye(**{**LYE, "superfatt_pct": 5}).worst_severity
+
+
+def test_without_jsonschema_it_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "jsonschema", None)
+    request_check._validator.cache_clear()
+    try:
+        with pytest.raises(ClientError, match=r"kettlewright-client\[testing\]"):
+            StubClient().lye(**LYE)
+        assert StubClient(check=False).lye(**LYE).worst_severity
+    finally:
+        request_check._validator.cache_clear()
 
 
 @pytest.fixture
@@ -47,15 +139,15 @@ def test_every_operation_is_answered_with_its_recorded_example(name: str) -> Non
 def test_replies_of_ones_own_come_first() -> None:
     mine = {**recorded()["lye"].replies["json"], "worst_severity": "danger"}
     client = StubClient({"lye": mine, "batches.html": "<!doctype html><p>mine</html>"})
-    assert client.lye(fats=[], alkalis=[], water={}).worst_severity == "danger"
-    assert client.batch_sheet(recipe={}, mould={}) == "<!doctype html><p>mine</html>"
-    assert isinstance(client.batches(recipe={}, mould={}), Batch)
+    assert client.lye(**LYE).worst_severity == "danger"
+    assert client.batch_sheet(**BATCH) == "<!doctype html><p>mine</html>"
+    assert isinstance(client.batches(**BATCH), Batch)
 
 
 def test_a_reply_may_be_made_of_the_body() -> None:
     reply = recorded()["lye"].replies["json"]
     client = StubClient({"lye": lambda body: {**reply, "units": body["units"]}})
-    assert client.lye(fats=[], alkalis=[], water={}, units={"mass": "oz"}).units == {"mass": "oz"}
+    assert client.lye(**{**LYE, "units": {"mass": "oz"}}).units == {"mass": "oz"}
 
 
 @pytest.mark.parametrize("fault", [TimedOut("late"), InvalidInput(422, errors=(Fault("/water", "is needed here"),)),
@@ -63,24 +155,24 @@ def test_a_reply_may_be_made_of_the_body() -> None:
 def test_a_fault_can_be_played(fault: Any) -> None:
     kind = TimedOut if callable(fault) else type(fault)
     with pytest.raises(kind):
-        StubClient({"lye": fault}).lye(fats=[], alkalis=[], water={})
+        StubClient({"lye": fault}).lye(**LYE)
 
 
 def test_a_reply_that_the_service_would_never_give_is_refused_as_from_the_service() -> None:
     with pytest.raises(ServerFault, match=r"not as agreed: .* is missing"):
-        StubClient({"lye": {"fats": []}}).lye(fats=[], alkalis=[], water={})
+        StubClient({"lye": {"fats": []}}).lye(**LYE)
 
 
 def test_what_is_not_recorded_and_what_is_no_operation_is_said() -> None:
     with pytest.raises(ClientError, match=r'give one as "lye\.csv"'):
-        StubClient().form("lye", "csv", {})
-    assert StubClient({"lye.csv": "weigh [g]\r\n1\r\n"}).form("lye", "csv", {}) == "weigh [g]\r\n1\r\n"
+        StubClient().form("lye", "csv", LYE)
+    assert StubClient({"lye.csv": "weigh [g]\r\n1\r\n"}).form("lye", "csv", LYE) == "weigh [g]\r\n1\r\n"
     with pytest.raises(ClientError, match='"soap" is no operation'):
         StubClient({"soap": {}})
 
 
 def test_what_is_sent_is_kept_as_json() -> None:
-    client = StubClient()
+    client = StubClient(check=False)
     assert isinstance(client.lye(fats=({"fat": "olive", "mass": 1},), alkalis=[], water={}), Lye)
     assert client.sent[0].body == {"fats": [{"fat": "olive", "mass": 1}], "alkalis": [], "water": {}}
     client.fats(search="söt & salt")

@@ -106,7 +106,7 @@ def test_the_remedy_is_the_calculation_done_again() -> None:
     assert found.variance_share_pct == pytest.approx(89.34, abs=0.01)  # computed: .8934 of the variance
     assert found.likely_pct_if_known.min == pytest.approx(known.superfat.likely_pct.min, abs=1e-9)
     assert found.likely_pct_if_known.max == pytest.approx(known.superfat.likely_pct.max, abs=1e-9)
-    assert f"to {known.superfat.likely_pct.min:.1f}-{known.superfat.likely_pct.max:.1f} %." in found.text
+    assert f"to one of {known.superfat.likely_pct.min:.1f} to {known.superfat.likely_pct.max:.1f} %." in found.text
 
 
 def test_where_nothing_is_uncertain_nothing_dominates() -> None:

@@ -92,7 +92,7 @@ def plans(draw: st.DrawFn) -> Plan:
     mould = Mould(shape, count=count if arrangement == "separate" else 1, headspace_mm=5)
     return plan_batch(draw(recipes()), mould, Scale(), portions=portions, additions=draw(additions("batch")),
                       residue=Residue(draw(st.floats(0, 50)), draw(st.floats(0, 10))), arrangement=arrangement, cut=cut,
-                      expected_loss_pct=draw(st.one_of(st.none(), st.floats(0, 20))))
+                      expected_loss_pct=draw(st.one_of(st.none(), st.floats(0, 10))))
 
 
 def put_in(plan: Plan, bar: BarLabel) -> set[str]:

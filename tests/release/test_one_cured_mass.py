@@ -71,16 +71,19 @@ def test_water_of_an_addition_does_not_hide_an_allergen() -> None:
 @settings(max_examples=40)
 @given(loss=st.sampled_from([None, 0, 4, 10]), dose=st.floats(0.2, 5), dye=st.floats(1, 40),
        strength=st.sampled_from([10, 50]), arrangement=st.sampled_from(["layers", "mingled", "columns", "separate"]),
-       cut=st.booleans(), powder=st.booleans(), naming=st.sampled_from(["as_added", "as_reacted"]))
+       cut=st.booleans(), powder=st.booleans(), naming=st.sampled_from(["as_added", "as_reacted"]),
+       alkali=st.sampled_from([{"alkali": "NaOH"}, {"alkali": "NaOH", "purity_pct": 96},
+                               {"alkali": "NaOH", "stock": {"concentration_pct": 45}}]))
 def test_every_cured_figure_of_a_reply_is_of_one_mass(loss: float | None, dose: float, dye: float, strength: float,
-                                                      arrangement: str, cut: bool, powder: bool, naming: str) -> None:
+                                                      arrangement: str, cut: bool, powder: bool, naming: str,
+                                                      alkali: dict[str, Any]) -> None:
     portions: list[dict[str, Any]] = [
         {"name": "a", "share_pct": 40, "additions": [madder(dye, strength)]},
         {"name": "b", "share_pct": 60, "additions": [scent(dose)]}]
     if powder and arrangement in ("layers", "separate"):
         portions[1]["dusting"] = {"name": "kaolin", "coverage": 80}
-    body: dict[str, Any] = {**BASE, "portions": portions, "arrangement": arrangement,
-                            "label": {**LABEL, "naming": naming}}
+    body: dict[str, Any] = {**BASE, "recipe": {**BASE["recipe"], "alkalis": [alkali]}, "portions": portions,
+                            "arrangement": arrangement, "label": {**LABEL, "naming": naming}}
     if arrangement == "separate":
         body["mould"] = {**BASE["mould"], "count": 2}
     elif cut:

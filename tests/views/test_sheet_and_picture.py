@@ -200,3 +200,44 @@ def test_units_are_written_as_people_write_them(client: FlaskClient) -> None:
     # the scale of the request alone: water of 46 degF is 7.8 degC, so 90.1 to 93.9 degC
     assert "194 to 201 °F" in text
     assert "°C" not in text.replace("everything at 40 °C", "")  # a title of a source
+
+
+OF_MIXES = {
+    "recipe": {"fats": [{"fat": "olive", "mass": 3500}, {"fat": "coconut", "mass": 1500}], "superfat_pct": 5,
+               "alkalis": [{"alkali": "NaOH", "purity_pct": 98}], "water": {"water_to_alkali": 2}},
+    "mould": {"shape": "box", "length": 400, "width": 300, "depth": 80},
+    "portions": [{"name": "red", "share_pct": 40}, {"name": "plain", "share_pct": 60}],
+    "additions": [{"name": "red earth", "kind": "colourant", "dose": 40, "basis": "g_per_kg_fats",
+                   "dispersion": {"carrier": "oil", "fat": "olive", "strength_pct": 50}}]}
+
+
+@pytest.mark.parametrize("locale", ["en", "de"])
+@pytest.mark.parametrize(("units", "pot"), [({"mass": "g"}, 4000), ({"mass": "oz", "dose": "oz"}, 1700)])
+def test_a_sheet_of_several_mixes_lists_what_each_mix_takes(client: FlaskClient, locale: str, units: dict[str, str],
+                                                            pot: float) -> None:
+    fats = [{**fat, "mass": fat["mass"] / (28.349523125 if units["mass"] == "oz" else 1)}
+            for fat in OF_MIXES["recipe"]["fats"]]
+    body = {**OF_MIXES, "recipe": {**OF_MIXES["recipe"], "fats": fats}, "units": units, "pot_volume": pot,
+            "locale": locale}
+    reply = client.post("/v1/batches", json=body).json
+    count = reply["mixes"]["count"]
+    assert count > 1
+    assert "several-mixes" in {one["key"] for one in reply["cautions"] if one["severity"] == "warning"}
+    each = {(row["where"], row["kind"], row["key"]): row for row in reply["mixes"]["weigh_list"]}
+    split = [row for row in reply["weigh_list"] if row["where"] in ("jug", "pot")]
+    assert {(row["where"], row["kind"], row["key"]) for row in split} == set(each)
+    text = parsed(sheet(client, body)).texts
+    for row in split:
+        one = each[row["where"], row["kind"], row["key"]]
+        assert one["weigh"] == row["each_mix"] == pytest.approx(row["weigh"] / count)
+        shown = {mass: on_scale(row[mass], row["step"]) for mass in ("weigh", "each_mix")}
+        if locale == "de":
+            shown = {mass: digits.replace(".", ",") for mass, digits in shown.items()}
+        shows = [one.strip() for one in text]
+        assert shown["each_mix"] in shows, row["name"]
+        assert shown["weigh"] not in shows, row["name"]  # no figure of the whole batch to weigh by mistake
+    assert reply["vessels"]["pot"] < pot + 250  # of one mix, in whole steps of 250 mL
+    assert all("each_mix" not in row for row in reply["weigh_list"] if row["where"] not in ("jug", "pot"))
+    actual = "Mix {}, actual" if locale == "en" else "Teilansatz {}, tatsächlich"
+    for number in range(1, count + 1):
+        assert actual.format(number) in text

@@ -15,10 +15,15 @@ class BatchDays:
     """The days of a batch, as year-month-day."""
 
     pour: str
+    pour_weekday: str
     unmould: str
+    unmould_weekday: str
     cure_until: str
+    cure_until_weekday: str
     pack_from: str
+    pack_from_weekday: str
     release: str
+    release_weekday: str
     in_mould_days: int
     curing_days: int
 
@@ -78,6 +83,7 @@ class CureDay:
 
     day: float
     date: str | None
+    weekday: str | None
     mass: float
     band: Range | None
     loss_pct: float
@@ -91,6 +97,7 @@ class When:
 
     day: float
     date: str | None
+    weekday: str | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,6 +138,7 @@ class Cure(Reply):
     dates: BatchDates | None
     stamp: str | None
     day_zero: str | None
+    day_zero_weekday: str | None
     curve: DryingCurve | None
     loss_bound_pct: float | None
     on: tuple[CureDay, ...]

@@ -51,6 +51,7 @@ class WeighRow:
     step: float
     unit: str
     each_mix: float | None = None
+    take: float | None = None
     buy: str | None = None
 
 

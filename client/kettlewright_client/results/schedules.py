@@ -33,6 +33,7 @@ class Load:
     most_count: int
     of_count: int
     date: str
+    weekday: str
 
 
 @dataclass(frozen=True, kw_only=True)

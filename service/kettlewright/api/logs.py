@@ -43,7 +43,8 @@ class JsonLines(JsonFormatter):
 
     def formatException(self, ei: Any) -> str:  # its name in the standard library
         """Kind and place of an error, and of those it came from (`ei`: as of sys.exc_info)."""
-        found, error = [], ei[1]
+        found: list[str] = []
+        error = ei[1]
         while error is not None and len(found) < 8:
             frames = [f"{frame.filename}:{frame.lineno} {frame.name}"
                       for frame in traceback.extract_tb(error.__traceback__)]

@@ -157,7 +157,7 @@ def _operation(found: Operation) -> dict[str, Any]:
     if said:
         made["description"] = "\n\n".join(said)
     made["parameters"] = _parameters(found)
-    if found.takes is not None:
+    if found.takes is not None and found.method == "POST":  # a GET with a body is refused
         made["requestBody"] = {"required": True, "content": {JSON_TYPE: {
             "schema": type(found.takes),
             "examples": {_slug(example["title"]): {"summary": example["title"], "value": example["body"]}

@@ -146,7 +146,9 @@ def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourS
         get at most what was planned. More than the mould holds stays in the pot. [g, mm]
     """
     in_pot_already = STAGES.index(stage) >= STAGES.index("in_pot")
-    additions = _with_masses((one.addition, told.told("addition", index), one.weigh_g if in_pot_already else None)
+    oily = {one.key for one in plan.lye.dispersed}  # these keep their mass: the alkali is for their oil
+    additions = _with_masses((one.addition, told.told("addition", index),
+                              one.weigh_g if in_pot_already or one.key in oily else None)
                              for index, one in enumerate(plan.division.additions))
     in_pot = batter.mass_g + math.fsum(one.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)
                                        for one in additions if one.in_batter)
@@ -216,9 +218,10 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
             division, arrangement=plan.arrangement, cuts=plan.cuts if len(here) == len(planned) else None)))
 
     division = shared_out(shares, additions)
-    asked = {(None, one.key): one.addition for one in plan.division.additions}
+    asked: dict[tuple[str | None, str], Addition] = {
+        (None, one.key): one.addition for one in plan.division.additions}
     asked |= {(portion.key, one.key): one.addition for portion in planned for one in portion.additions}
-    inside = [((None, one.key), one) for one in additions]
+    inside: list[tuple[tuple[str | None, str], Addition]] = [((None, one.key), one) for one in additions]
     inside += [((portion.key, one.key), one) for portion in portions for one in portion.additions]
     fixed = frozenset(place for place, one in inside if one is not asked[place])  # in already: no advice changes them
     made = dict(zip(here, division.portions, strict=True))

@@ -130,6 +130,12 @@ class Weighings:
         silent = {id(one.row) for one in self.differences if one.weighed_g is None}
         return tuple(row for row in self.rows if id(row.row) in silent)
 
+    @property
+    def rows_off(self) -> tuple[Row, ...]:
+        """Rows that were weighed otherwise than planned, by more than a step. [g]"""
+        off = {id(one.row) for one in self.differences if one.state == "off"}
+        return tuple(row for row in self.rows if id(row.row) in off)
+
     def with_planned(self, rows: Iterable[Row]) -> Weighings:
         """The same with these rows weighed as planned (`rows` [g]). [g]"""
         places = {id(row.row): place for place, row in enumerate(self.rows)}

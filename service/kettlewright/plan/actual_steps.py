@@ -12,9 +12,7 @@ from kettlewright.plan.actual_pour import ActualPour
 from kettlewright.plan.actual_rows import Weighings
 from kettlewright.plan.actual_words import BY_SCALE, GUARDED, amount_of, off_in_words, superfat_of
 from kettlewright.plan.batch import Plan
-from kettlewright.plan.lye import dispersed_oil
 from kettlewright.recipe import (
-    DispersedFat,
     Lye,
     OnScale,
     fat_to_add,
@@ -119,7 +117,7 @@ def at_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
     ------
     Unsolvable : alkali that the scale does not show, a lye that cannot be.
     """
-    return _filled_up(plan, told, on_scale, _for_these_fats(plan, told, on_scale, lye), in_pot=False)
+    return _filled_up(plan, told, on_scale, _for_these_fats(plan, told, on_scale, lye), "fats")
 
 
 def _for_these_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
@@ -140,7 +138,8 @@ def _for_these_fats(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) ->
     if plan.lye.acids or plan.lye.liquids:
         text.append(Said("Acids and liquids told in percent of the fats follow the fats; those told by mass stay."))
     added = [*plan.division.additions, *(one for portion in plan.division.portions for one in portion.additions)]
-    if any(one.addition.basis != "mass" for one in added):
+    oily = {one.key for one in plan.lye.dispersed}
+    if any(one.addition.basis != "mass" and one.key not in oily for one in added):
         text.append(Said("Doses on fats or batter follow the batch."))
     return Step("weigh", sentences(*text), new, key=new.alkalis[0].key, weigh_g=new.alkalis[0].weigh_g,
                 with_lye_of_plan_pct=lye.superfat.achieved_pct)
@@ -151,29 +150,45 @@ def _lye_for(plan: Plan, on_scale: OnScale) -> Lye:
     there = [(fat, mass) for fat, mass in zip(plan.lye.recipe.fats, on_scale.put_in.fats, strict=True) if mass]
     recipe = replace(plan.lye.recipe, fats=tuple(replace(fat, mass_g=mass, share_pct=None) for fat, mass in there))
     scale = plan.lye.scale
-    dispersed: tuple[DispersedFat, ...] = plan.lye.dispersed
-    if dispersed:
-        dispersed = dispersed_oil(recipe, scale, [one.addition for one in plan.division.additions])
+    # the alkali is for this oil, so that its addition keeps its mass whatever its basis
+    dispersed = tuple(replace(one, mass_g=mass)
+                      for one, mass in zip(plan.lye.dispersed, on_scale.dispersed_g, strict=True))
     fatty = {index: mass for index, mass in enumerate(on_scale.put_in.acids) if plan.lye.acids[index].acid.fatty}
     return make_lye_for(recipe, scale, [mass for _, mass in there], fatty_acids_g=fatty, dispersed=dispersed,
                         expected_loss_pct=plan.expected_loss_pct)
 
 
-def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, *, in_pot: bool) -> Step:
-    """What is missing put in, where that makes the batch what was planned; else what would be done without."""
-    missing = missing_of(plan, told)
+def _settles(plan: Plan, told: Weighings, otherwise: Step, missing: Sequence[Missing]) -> bool:
+    """Whether the batch is sound without the missing masses, and nothing was simply forgotten."""
     # while the lye is not made, alkali for the fats that are there is as good as the fats that are not
-    settles = otherwise.what in ("go_on", "pour", "weigh") and not any(one.forgotten for one in missing)
-    if not missing or settles:
+    if otherwise.what not in ("go_on", "pour", "weigh"):
+        return False
+    made_for_it = any(row.kind == "alkali" for row in told.rows_off) and abs(
+        otherwise.lye.superfat.achieved_pct - plan.lye.superfat.achieved_pct) <= SLIGHT_POINTS
+    return made_for_it or not any(one.forgotten for one in missing)
+
+
+def _is_right(plan: Plan, told: Weighings, missing: Sequence[Missing], after: Lye, stage: str) -> bool:
+    """Whether nothing else is left to do once the missing masses are in."""
+    if stage == "in_pot":
+        return _is_safe(plan, after)
+    filled = {id(one.row.row) for one in missing}
+    nothing_else_off = all(id(one.row) in filled for one in told.differences if one.state == "off")
+    if stage == "fats":
+        return nothing_else_off
+    return after.solution.concentration_pure_pct <= _DISSOLVES_PCT and (
+        _kept(after) or (nothing_else_off and _costs_little(plan, after)))
+
+
+def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, stage: str) -> Step:
+    """What is missing put in, where that makes the batch what was planned; else what would be done without."""
+    missing, in_pot = missing_of(plan, told), stage == "in_pot"
+    if not missing or _settles(plan, told, otherwise, missing):
         return otherwise
     more_water = water_for_alkali(plan, missing) if in_pot else 0.0
     after = lye_as_weighed(plan.lye, put_in_missing(plan, on_scale, missing, more_water_g=more_water),
                            expected_loss_pct=plan.expected_loss_pct)
-    filled = {id(one.row.row) for one in missing}
-    nothing_else_off = all(id(one.row) in filled for one in told.differences if one.state == "off")
-    fits = _is_safe(plan, after) if in_pot else after.solution.concentration_pure_pct <= _DISSOLVES_PCT and (
-        _kept(after) or (nothing_else_off and _costs_little(plan, after)))
-    if not fits:
+    if not _is_right(plan, told, missing, after, stage):
         return otherwise
     heavy = otherwise.lye.superfat.achieved_pct < 0
     if in_pot:
@@ -203,7 +218,7 @@ def at_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
     -------
     Step : "go_on", "put_in_missing", "use_part_of_lye" or "make_lye_anew". [g]
     """
-    return _filled_up(plan, told, on_scale, _with_this_lye(plan, told, on_scale, lye), in_pot=False)
+    return _filled_up(plan, told, on_scale, _with_this_lye(plan, told, on_scale, lye), "lye_made")
 
 
 def _with_this_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> Step:
@@ -279,7 +294,7 @@ def in_pot(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye, rescue: int
     Step : "pour", "put_in_missing", "add_fat" or, where it is lye-heavy, "do_not_pour"; all but the first with what
         sets it right. [g]
     """
-    return _filled_up(plan, told, on_scale, with_more_fat_of(plan, on_scale, lye, rescue), in_pot=True)
+    return _filled_up(plan, told, on_scale, with_more_fat_of(plan, on_scale, lye, rescue), "in_pot")
 
 
 def with_more_fat_of(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int) -> Step:
@@ -385,10 +400,12 @@ def _next_bucket(lye: Lye, pour: ActualPour) -> Step:
     if one.weigh_g <= 0:
         return Step("go_on", sentences(Said('Nothing is left for "{portion}": leave it out.', portion=one.name), over),
                     lye)
-    masses = {"portion": one.name, "mass": amount_of(one.weigh_g), "planned": amount_of(one.planned_weigh_g)}
-    gets = Said('Next is "{portion}": it gets {mass} (planned {planned}).', **masses) if one.layer is None else Said(
+    mass, planned = amount_of(one.weigh_g), amount_of(one.planned_weigh_g)
+    gets = Said('Next is "{portion}": it gets {mass} (planned {planned}).', portion=one.name, mass=mass,
+                planned=planned) if one.layer is None else Said(
         'Next is "{portion}": it gets {mass} (planned {planned}) and lies from {bottom} to {top}.',
-        **masses, bottom=amounts.bare(amounts.length(one.layer.bottom_mm, places=1)),
+        portion=one.name, mass=mass, planned=planned,
+        bottom=amounts.bare(amounts.length(one.layer.bottom_mm, places=1)),
         top=amounts.length(one.layer.top_mm, places=1))
     return Step("weigh", sentences(gets, Said("What the other buckets get stands beside it."), over), lye, key=one.key,
                 weigh_g=one.weigh_g)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from kettlewright.curing import check_loss
-from kettlewright.pour.additions import Addition, largest_within_limit
+from kettlewright.pour.additions import Addition, WeighedAddition, largest_within_limit
 from kettlewright.pour.cured_mix import Mix, shares_together, together
 from kettlewright.pour.division import Division
 from kettlewright.pour.doses import lowest_limits
@@ -201,7 +201,7 @@ def limited_doses(division: Division) -> Iterator[tuple[str | None, Addition, fl
     ------
     tuple : a dose of a limited ingredient for which no limit is given counts as well. [g]
     """
-    stirred = [(None, one) for one in division.additions]
+    stirred: list[tuple[str | None, WeighedAddition]] = [(None, one) for one in division.additions]
     stirred += [(portion.key, one) for portion in division.portions for one in portion.additions]
     inside = [(where, one) for where, one in stirred if one.addition.in_batter]
     limits = lowest_limits(one.addition for _, one in inside)

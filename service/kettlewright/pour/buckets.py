@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, Unsolvable, gather
@@ -299,7 +300,7 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
     if available <= 0:
         raise Unsolvable(Said("What stays behind in the pot or is kept back ({stays}) leaves nothing of the {pot} in "
                               "it.", stays=amounts.mass(residue.of_pot_g), pot=amounts.mass(pot_g)),
-                         field=("residue", "pot"), value=residue.of_pot_g, allowed=limits.below(amounts.mass(pot_g)))
+                         **_stays_too_much(residue, pot_g))
     pot = _Pot(None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g, pot_g / pot_ml)
     order = lenders_first(portions)
     with gather() as checks:
@@ -319,6 +320,13 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
             break
         buckets = _mixed(portions, poured_g, order, pot, residue.portion_g)
     return Poured(pot_g, pot_ml, tuple(added), buckets)
+
+
+def _stays_too_much(residue: Residue, pot_g: float) -> dict[str, Any]:
+    """Which of the two is too much, and below what it leaves something: with the other as it is."""
+    field, other = ("kept_back", residue.pot_g) if residue.kept_back_g > residue.pot_g else ("pot", residue.kept_back_g)
+    return {"field": ("residue", field), "value": residue.kept_back_g if field == "kept_back" else residue.pot_g,
+            "allowed": limits.below(amounts.mass(max(pot_g - other, 0.0)))}
 
 
 def lenders_first(portions: Sequence[Portion]) -> list[int]:

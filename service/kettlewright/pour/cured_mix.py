@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import NamedTuple
 
 from kettlewright.curing import cured_mass
@@ -35,7 +36,7 @@ class Part(NamedTuple):
         return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: its sums are kept, since every limit of every bar asks for them
 class Mix:
     """Batter and what was stirred into it.
 
@@ -47,21 +48,22 @@ class Mix:
         Additions; the same one out of pot and bucket counts together. [g]
     powder_g : float
         Sifted on top. [g]
-    mass_g, water_g : float
-        All of it, fresh, and the water of batter and additions; summed once, since every limit looks at them. [g]
     """
 
     batter_g: float
     batter_water_g: float
     parts: Mapping[str, Part]
     powder_g: float = 0.0
-    mass_g: float = field(init=False)
-    water_g: float = field(init=False)
 
-    def __post_init__(self) -> None:
-        parts = self.parts.values()
-        object.__setattr__(self, "mass_g", math.fsum([self.batter_g, self.powder_g, *(one.mass_g for one in parts)]))
-        object.__setattr__(self, "water_g", math.fsum([self.batter_water_g, *(one.water_g for one in parts)]))
+    @cached_property
+    def mass_g(self) -> float:
+        """All of it, fresh. [g]"""
+        return math.fsum([self.batter_g, self.powder_g, *(part.mass_g for part in self.parts.values())])
+
+    @cached_property
+    def water_g(self) -> float:
+        """Water of the batter and of the additions. [g]"""
+        return math.fsum([self.batter_water_g, *(part.water_g for part in self.parts.values())])
 
     def times(self, factor: float) -> Mix:
         """So many times as much of it (`factor` [1]). [g]"""

@@ -100,12 +100,12 @@ def _dilutions(portions: Sequence[Portion], additions: Sequence[Addition], exact
     for portion, bucket in zip(portions, exact.buckets, strict=True):
         stirred += [(portion.key, addition, mass, step_g)
                     for addition, mass in zip(portion.additions, bucket.own_g, strict=True)]
-    found: dict[tuple[str | None, str], Dilution | None] = {}
-    of_key: dict[str, list[tuple[str | None, tuple[float, float]]]] = {}
+    by_key: dict[str, list[tuple[str | None, tuple[float, float]]]] = {}
     for where, addition, mass, step in stirred:
         if addition.can_be_diluted:
-            of_key.setdefault(addition.key, []).append((where, (mass, step)))
-    for key, mine in of_key.items():
+            by_key.setdefault(addition.key, []).append((where, (mass, step)))
+    found: dict[tuple[str | None, str], Dilution | None] = {}
+    for key, mine in by_key.items():
         dilutions = dilutions_for([dose for _, dose in mine])
         found.update({(where, key): one for (where, _), one in zip(mine, dilutions, strict=True)})
     return found

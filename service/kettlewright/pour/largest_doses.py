@@ -144,12 +144,14 @@ def _down(value: float, digits: int) -> float:
 
 
 def _told(first: Replanned, now: Replanned, doses: Mapping[tuple[str | None, str], float]) -> tuple[LimitCheck, ...]:
+    """The limits of a batch, with the doses that keep within where one is exceeded."""
     masses = {(where, addition.key): mass for where, addition, mass in limited_doses(now.division)}
     largest: dict[str, list[LargestDose]] = {}
     for where, addition, _ in limited_doses(first.division):
         place = where, addition.key
         if place in doses:
-            largest.setdefault(addition.key, []).append(LargestDose(where, doses[place], addition.basis, masses[place]))
+            largest.setdefault(addition.key, []).append(
+                LargestDose(where, doses[place], addition.basis, masses[place]))
     by_mass = any(portion.portion.mass_g is not None for portion in first.division.portions)
     portions = tuple(PortionMass(portion.key, portion.name, portion.mass_g - portion.lent_mass_g)
                      for portion in now.division.portions) if by_mass else ()

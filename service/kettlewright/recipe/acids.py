@@ -13,6 +13,9 @@ from kettlewright.names import nearest
 __all__ = ["ACIDS", "Acid", "AcidPortion", "acid"]
 
 
+_STRONG_ACID_KJ = 55.8  # with a strong base at 25 degC: from memory
+
+
 @dataclass(frozen=True, slots=True)
 class Acid:
     """An acid of the table.
@@ -27,6 +30,11 @@ class Acid:
         Hydrogens that alkali takes off in soap. [mol per mol]
     fatty : bool
         Whether it is a fatty acid: it melts in with the fats and turns to soap. [yes or no]
+    neutralising_kj : float
+        Heat that each acid hydrogen sets free in the lye; that of a strong acid where no other is known, an upper
+        bound. From memory. [kJ/mol]
+    dissolving_kj : float
+        Heat the solid takes up as it dissolves; 0 where it is not known. From memory. [kJ/mol]
     """
 
     key: str
@@ -34,6 +42,13 @@ class Acid:
     molar_mass: float
     acid_hydrogens: int
     fatty: bool = False
+    neutralising_kj: float = _STRONG_ACID_KJ
+    dissolving_kj: float = 0.0
+
+    def heat_kj(self, pure_g: float, *, dissolved: bool = False) -> float:
+        """Heat that so much of it sets free in the lye (`pure_g` [g]; `dissolved`: it comes as a solution). [kJ]"""
+        dissolving = 0.0 if dissolved else self.dissolving_kj
+        return pure_g / self.molar_mass * (self.acid_hydrogens * self.neutralising_kj - dissolving)
 
     @property
     def mol_per_g(self) -> float:
@@ -42,10 +57,10 @@ class Acid:
 
 
 ACIDS: Mapping[str, Acid] = MappingProxyType({row.key: row for row in (
-    Acid("citric_anhydrous", "citric acid, anhydrous", 192.124, 3),
-    Acid("citric_monohydrate", "citric acid, monohydrate", 210.139, 3),
-    Acid("lactic", "lactic acid", 90.0781, 1),
-    Acid("acetic", "acetic acid (vinegar)", 60.0521, 1),
+    Acid("citric_anhydrous", "citric acid, anhydrous", 192.124, 3, neutralising_kj=54.8, dissolving_kj=18),
+    Acid("citric_monohydrate", "citric acid, monohydrate", 210.139, 3, neutralising_kj=54.8, dissolving_kj=29),
+    Acid("lactic", "lactic acid", 90.0781, 1, neutralising_kj=56.1),
+    Acid("acetic", "acetic acid (vinegar)", 60.0521, 1, neutralising_kj=56.2),
     Acid("tartaric", "tartaric acid", 150.087, 2),
     Acid("ascorbic", "ascorbic acid", 176.124, 1),  # its second hydrogen is too weak to count
     Acid("sorbic", "sorbic acid", 112.127, 1),

@@ -29,7 +29,7 @@ FATS_KJ_PER_KG_K = 2.0  # liquid fats, 1.9 to 2.2: from memory
 FATS_MELTING_KJ_PER_KG = 110.0  # hard fats, 90 to 130: from memory
 _TABLE_STARTS_AT_MOL_WATER = 3.0
 _LOST = 0.1
-_HEAT_SOURCE = "Integral heat of solution, older NBS (Rossini) set: memory but for r = 4 (read)"
+_HEAT_SOURCE = "Integral heat of solution, older NBS (Rossini) set: memory but for r = 4 (read); of acids: memory"
 _BALANCE = "heat balance, nothing lost to the room"
 
 _MOL_WATER = Formula("(water / M_water) / mol_alkali")
@@ -135,7 +135,7 @@ class PeakTemperature:
     with_half_ice : Range, optional
         The same with half of the added water as ice; none where no water is added, or where ice was planned. [degC]
     boiling_c : float
-        Boiling point of a sodium hydroxide lye of this strength. [degC]
+        Boiling point of a sodium hydroxide lye of this strength, without what acids take of it. [degC]
     basis : str
         "tables" (published heats), "upper_bound" (potassium hydroxide: only the heat at infinite dilution is known) or
         "extrapolated" (stronger than the table). [key]
@@ -164,7 +164,8 @@ def lye_heat_capacity(pure_g: Mapping[str, float], lye_g: float) -> float:
 
     References
     ----------
-    .. [1] Laliberte 2009, computed; NaOH extrapolated above 30 %, KOH above 46.5 %.
+    .. [1] Laliberte 2009, computed; NaOH extrapolated from 30 to 40 %, above that from memory; KOH extrapolated above
+       46.5 %.
     """
     total = math.fsum(pure_g.values())
     if total == 0:
@@ -175,7 +176,8 @@ def lye_heat_capacity(pure_g: Mapping[str, float], lye_g: float) -> float:
 
 
 def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug], *, lye_g: float, water_g: float,
-                     water_c: float, ice_can_be_g: float = 0.0, book: Book = SILENT) -> PeakTemperature | None:
+                     water_c: float, ice_can_be_g: float = 0.0, acids_g: float = 0.0, acids_mol: float = 0.0,
+                     acids_kj: float = 0.0, book: Book = SILENT) -> PeakTemperature | None:
     """Temperature a lye reaches if no heat is lost.
 
     Parameters
@@ -190,6 +192,8 @@ def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug
         Of the water before the alkali. [degC]
     ice_can_be_g : float
         Added water of which half could be ice. [g]
+    acids_g, acids_mol, acids_kj : float
+        Pure acids that go into the lye, the alkali they take, and the heat they set free there. [g, mol, kJ]
     book : Book
         Keeps the lines. [lines]
 
@@ -201,13 +205,14 @@ def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug
     -----
     T = T0 + 1000 (Q - cold) / (m cp). Q = n H(r), r = mol of water for a mol of alkali, H linear in r; below r = 3,
     307 kJ per kg of lye. A stock sets free H(r) - H(r of the stock) only. Ice takes 334 kJ/kg and the warming to T0.
-    Both published sets give a range: the newer one is 1.62 kJ/mol higher for the solid. Heat of acids is not in it.
+    Both published sets give a range: the newer one is 1.62 kJ/mol higher for the solid. Acids add their heat of
+    neutralisation and their mass.
 
     References
     ----------
     .. [1] Integral heat of solution, older NBS (Rossini) set. From memory, but for r = 4 and infinite dilution (read).
     .. [2] Parker, NSRDS-NBS 2, 1965: 44.51 (NaOH) and 57.61 kJ/mol (KOH) at infinite dilution. Read.
-    .. [3] Heat capacity: Laliberte 2009, computed. Melting of ice: from memory.
+    .. [3] Heat capacity: Laliberte 2009, computed. Melting of ice, heat of acids: from memory.
     """
     molar = {"NaOH": M_NAOH, "KOH": M_KOH}
     mol = {alkali.key: alkali.pure_g / molar[alkali.key] for alkali in alkalis}
@@ -234,6 +239,9 @@ def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug
             high.append(amount * (naoh_heat(r) + NEWER_HEAT_EXTRA_KJ_PER_MOL))
             if r < _TABLE_STARTS_AT_MOL_WATER and basis == "tables":
                 basis = "extrapolated"
+    if acids_kj:
+        low.append(acids_kj)
+        high.append(acids_kj)
     pure = {alkali.key: alkali.pure_g for alkali in alkalis}
     capacity = book.read_off("heat capacity of the lye", lye_heat_capacity(pure, lye_g), "kJ/(kg K)",
                              "Laliberte 2009, computed", f"at {100 * math.fsum(pure.values()) / lye_g:.4g} % alkali")
@@ -244,16 +252,19 @@ def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug
     ends = []
     for which, heats in (("lower", low), ("higher", high)):
         heat = book.work(f"heat set free, {which}", _HEAT, "kJ", _HEAT_SOURCE, heats=heats)
-        numbers = {"water_c": water_c, "heat": heat, "cold": cold, "lye": lye_g, "cp": capacity}
+        numbers = {"water_c": water_c, "heat": heat, "cold": cold, "lye": lye_g + acids_g, "cp": capacity}
         ends.append((book.work(f"peak temperature, {which}", _PEAK, "degC", _BALANCE, **numbers),
                      book.work(f"with a tenth lost, {which}", _LOST_TOO, "degC", _BALANCE, lost=_LOST, **numbers)))
+    # salts of acids raise the boiling point less than the alkali they took: they are left out, on the safe side
+    left = max(1 - acids_mol / math.fsum(mol.values()), 0.0)
     half_ice = None
     if ice_can_be_g > 0 and not any(part.frozen for part in waters):
-        less = ice_can_be_g / 2 * (MELTING_KJ_PER_KG + WATER_KJ_PER_KG_K * water_c) / (lye_g * capacity)
+        less = ice_can_be_g / 2 * (MELTING_KJ_PER_KG + WATER_KJ_PER_KG_K * water_c) / ((lye_g + acids_g) * capacity)
         half_ice = Range(max(ends[0][0] - less, 0.0), max(ends[1][0] - less, 0.0))
     return PeakTemperature(range=Range(ends[0][0], ends[1][0]), after_heat_loss=Range(ends[0][1], ends[1][1]),
                            with_half_ice=half_ice, basis=basis,
-                           boiling_c=naoh_boiling_temperature(math.fsum(pure.values()) / lye_g))
+                           boiling_c=naoh_boiling_temperature(
+                               left * math.fsum(pure.values()) / (lye_g + acids_g)))
 
 
 def _stock_takes(alkali: AlkaliInJug, water_c: float) -> float:

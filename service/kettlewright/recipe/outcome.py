@@ -272,8 +272,13 @@ def _peak(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[We
                           None if alkali.portion.stock is None else alkali.portion.stock.concentration_pct,
                           None if alkali.portion.stock is None else alkali.portion.stock.temperature_c)
               for alkali in alkalis]
+    acids = [(one, mass * one.strength_pct / 100)
+             for one, mass in zip(recipe.acids, weighed.put_in.acids, strict=True) if not acid(one.acid).fatty]
     return peak_temperature(in_jug, waters, lye_g=lye_g, water_g=weighed.water_all, water_c=water_c,
-                            ice_can_be_g=weighed.water_added, book=book)
+                            ice_can_be_g=weighed.water_added, acids_g=math.fsum(mass for _, mass in acids),
+                            acids_mol=math.fsum(mass * acid(one.acid).mol_per_g for one, mass in acids),
+                            acids_kj=math.fsum(acid(one.acid).heat_kj(mass, dissolved=one.strength_pct < 100)
+                                               for one, mass in acids), book=book)
 
 
 def _meeting(recipe: Recipe, fats_g: float, solution: LyeSolution, book: Book) -> Meeting | None:

@@ -174,8 +174,8 @@ class Superfat:
         The first of them; none where nothing is uncertain. [%]
     floor_cost : FloorCost, optional
         Of a superfat kept over the whole range. [points, g]
-    least_demand_mol : float
-        Full demand of the fats where every input errs the harmful way. [mol]
+    demand_mol, least_demand_mol : float
+        Full demand of the fats, and where every input errs the harmful way. [mol]
     """
 
     asked_pct: float
@@ -185,6 +185,7 @@ class Superfat:
     inputs: tuple[InputShare, ...] = ()
     dominant: Dominant | None = None
     floor_cost: FloorCost | None = None
+    demand_mol: float = 0.0
     least_demand_mol: float = 0.0
 
 
@@ -251,7 +252,7 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
                             _told(inputs[first], shares[first].variance_share_pct, found.likely, narrowed))
     return Superfat(asked_pct=asked_pct, achieved_pct=achieved, likely_pct=found.likely, worst_case_pct=found.worst,
                     inputs=tuple(shares[index] for index in by_size if shares[index].variance_share_pct > 0),
-                    dominant=dominant, least_demand_mol=found.least_demand_mol)
+                    dominant=dominant, demand_mol=pot.middle[2], least_demand_mol=found.least_demand_mol)
 
 
 def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot], fat_error: float,
@@ -347,8 +348,8 @@ def _told(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> Said
     # adding 0 turns a -0.0 into 0.0
     low, high, less_low, less_high = (round(end, 1) + 0.0 for end in (likely.min, likely.max, narrowed.min,
                                                                       narrowed.max))
-    from_to = Said("{low:.1f}-{high:.1f} % to {less_low:.1f}-{less_high:.1f} %", low=low, high=high, less_low=less_low,
-                   less_high=less_high)
+    from_to = Said("the likely range of {low:.1f} to {high:.1f} % to one of {less_low:.1f} to {less_high:.1f} %",
+                   low=low, high=high, less_low=less_low, less_high=less_high)
     if one.kind == "saponification_value":
         return Said("The range of the saponification value of {name} makes {share:.0f} % of the spread: a certificate "
                     "with the lot's value would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)

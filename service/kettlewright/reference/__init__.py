@@ -27,7 +27,7 @@ from kettlewright.reference.theory import (
 )
 from kettlewright.reference.water import water_density
 
-DATA_VERSION = "2026.4"
+DATA_VERSION = "2026.5"
 """Version of the tables; a changed figure changes it, and the changelog lists before and after."""
 
 __all__ = [

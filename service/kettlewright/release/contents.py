@@ -45,6 +45,11 @@ class Piece:
     colour_remark: Said = UNSAID
     doubt: Said = UNSAID
 
+    def of_mass(self, mass_g: float) -> Piece:
+        """So much of it (`mass_g` [g]). [piece]"""
+        return Piece(self.named, mass_g, self.made_of, self.pointer, self.role, self.colour_status, self.colour_remark,
+                     self.doubt)
+
 
 @dataclass(frozen=True, slots=True)
 class Content:
@@ -58,32 +63,53 @@ class Content:
         Of scents: label name of a listed allergen, and how much of it. [g]
     water_g : float
         Water of the lye and of the additions, which leaves in cure. [g]
+    unlisted_g : float
+        What is in it and is no ingredient: as reacted, the impurities of the alkali. [g]
     """
 
     pieces: tuple[Piece, ...] = ()
     allergens: tuple[tuple[str, float], ...] = ()
     water_g: float = 0.0
+    unlisted_g: float = 0.0
 
     @property
     def mass_g(self) -> float:
-        """All of it. [g]"""
+        """All ingredients. [g]"""
         return math.fsum(piece.mass_g for piece in self.pieces)
+
+    @property
+    def whole_g(self) -> float:
+        """All of it, as a scale shows it. [g]"""
+        return self.mass_g + self.unlisted_g
 
     def times(self, factor: float) -> Content:
         """So many times as much of everything (`factor` [1]). [content]"""
-        return Content(tuple(replace(piece, mass_g=piece.mass_g * factor) for piece in self.pieces),
-                       tuple((name, mass * factor) for name, mass in self.allergens), self.water_g * factor)
+        return Content(tuple(piece.of_mass(piece.mass_g * factor) for piece in self.pieces),
+                       tuple((name, mass * factor) for name, mass in self.allergens), self.water_g * factor,
+                       self.unlisted_g * factor)
 
     def cured_g(self, loss_pct: float | None) -> float:
         """Mass once cured (`loss_pct` as of `cured_mass` [% of all of it]). [g]"""
-        return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
+        return cured_mass(self.whole_g, loss_pct, water_g=self.water_g)
 
 
 def together(contents: Iterable[Content]) -> Content:
-    """Several contents as one (`contents`). [content]"""
+    """Several contents as one (`contents`). [content]
+
+    What is alike in everything but its mass is added up. Without that a chain of buckets, each of which borrows from
+    several before it, would hold every piece once for each way it can come.
+    """
     found = tuple(contents)
-    return Content(tuple(piece for one in found for piece in one.pieces),
-                   tuple(pair for one in found for pair in one.allergens), math.fsum(one.water_g for one in found))
+    masses: dict[Piece, list[float]] = {}
+    allergens: dict[str, list[float]] = {}
+    for one in found:
+        for piece in one.pieces:
+            masses.setdefault(piece.of_mass(0.0), []).append(piece.mass_g)
+        for name, mass in one.allergens:
+            allergens.setdefault(name, []).append(mass)
+    return Content(tuple(piece.of_mass(math.fsum(parts)) for piece, parts in masses.items()),
+                   tuple((name, math.fsum(parts)) for name, parts in allergens.items()),
+                   math.fsum(one.water_g for one in found), math.fsum(one.unlisted_g for one in found))
 
 
 def mass_in_g(weighed: WeighedAddition) -> float:

@@ -232,6 +232,7 @@ def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, l
                wish: LabelWish) -> BarLabel:
     most = max(bars, key=lambda bar: bar.count)
     allergens, lines = _listed(most, chosen, loss_pct)
+    lines = _wherever(lines, [_listed(bar, chosen, loss_pct)[1] for bar in bars if bar is not most])
     listed = [NamedByList(key, tuple(one.name for one in allergens if one.above_limit and key in one.lists))
               for key in LISTS]
     count = sum(bar.count for bar in bars)
@@ -246,6 +247,14 @@ def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, l
         allergens=_highest(allergens, bars, loss_pct),
         declared=tuple(one.name for one in allergens if one.above_limit and chosen.key in one.lists),
         by_list=() if chosen.key == "none" else tuple(listed), net_quantity=quantity)
+
+
+def _wherever(lines: Sequence[Ingredient], others: Sequence[Sequence[Ingredient]]) -> tuple[Ingredient, ...]:
+    """Lines with every place their ingredient comes from: bars of equal lists may hold it out of other buckets."""
+    places: dict[str, dict[str, None]] = {}
+    for line in (line for found in (lines, *others) for line in found):
+        places.setdefault(line.name.casefold(), {}).update(dict.fromkeys(line.pointers))
+    return tuple(replace(line, pointers=tuple(places[line.name.casefold()])) for line in lines)
 
 
 def _highest(found: Sequence[AllergenFound], bars: Sequence[BarContent], loss_pct: float | None
@@ -269,7 +278,7 @@ def _mass_of(bars: Sequence[BarContent], loss_pct: float | None) -> BarMass | No
 
 def _cured(bar: BarContent, mass: BarMass, loss_pct: float | None) -> BarMass:
     """A bar of any mass in its range holds the same share of water."""
-    water = bar.content.water_g / bar.content.mass_g
+    water = bar.content.water_g / bar.content.whole_g
     return BarMass(*(cured_mass(one, loss_pct, water_g=one * water) for one in (mass.min_g, mass.mid_g, mass.max_g)))
 
 

@@ -65,7 +65,10 @@ def pot_of(lye: Lye, additions: Sequence[WeighedAddition], namer: Namer, *, as_r
     own = together(content_of_addition(one, namer, f"/additions/{index}", with_oil=False)
                    for index, one in enumerate(additions))
     pieces = _reacted(lye, fats, namer) if as_reacted else _added(lye, fats, namer)
-    return together((Content(tuple(piece for piece in pieces if piece.mass_g > 0), water_g=lye.water_mass_g), own))
+    impurity = math.fsum(alkali.weigh_g - alkali.weigh_pure_g for alkali in lye.alkalis
+                         if as_reacted and not alkali.portion.brings_water)
+    return together((Content(tuple(piece for piece in pieces if piece.mass_g > 0), water_g=lye.water_mass_g,
+                             unlisted_g=impurity), own))
 
 
 def _turned(lye: Lye) -> float:

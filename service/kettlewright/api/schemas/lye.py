@@ -118,7 +118,7 @@ class HeatTold(Told):
     after_heat_loss = Part(TemperatureRange, about="With a tenth of the heat lost to the room and the jug")
     with_half_ice = Part(TemperatureRange, allow_none=True, about="With half of the added water as ice; null where ice "
                          "is planned already or no water is added")
-    boiling_c = Temperature(about="Where a sodium hydroxide lye of this strength boils", example=119)
+    boiling_c = Temperature(about="Where a sodium hydroxide lye of this strength boils, acids taken off", example=119)
 
 
 class LyeAtTold(Told):
@@ -164,7 +164,8 @@ class DominantTold(InputTold):
 
     likely_pct_if_known = Part(PctRange, about="The likely range if this input were known exactly")
     text = Text(about="The same in words", example="How strong the sodium hydroxide really is makes 81 % of the "
-                "spread: a certificate of the lot, or a titration, would narrow 1.6-8.9 % to 4.4-5.7 %.")
+                "spread: a certificate of the lot, or a titration, would narrow the "
+                "likely range of 1.6 to 8.9 % to one of 4.4 to 5.7 %.")
 
 
 class FloorCostTold(Told):
@@ -234,7 +235,7 @@ class WeighRowTold(Told):
     `where`, `portion`, `kind`, `key` and `lot` together name no other row of the same weigh list.
     """
 
-    omitted = ("portion", "form", "lot", "buy", "each_mix")
+    omitted = ("portion", "form", "lot", "buy", "each_mix", "take")
 
     kind = Choice(KINDS, about="What it is; dispersion, batter and kept_back are made on the bench of other rows",
                   example="fat")
@@ -253,6 +254,8 @@ class WeighRowTold(Told):
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
     each_mix = Number(about="On the scale for each mix; only where the pot takes several mixes and each is weighed "
                       "separately. All of them together are weigh", unit="in this row's unit", example=250)
+    take = Number(about="Of its dilution, in place of weigh, where the dose is too little for the scale; for each mix "
+                  "where each_mix is", unit="in this row's unit", example=1.4)
     buy = Text(about="Key of the item in prices and packs, the same in every language; left out of what is made on the "
                "bench", example="olive")
 
@@ -285,7 +288,8 @@ def _row(row: WeighRow) -> dict[str, Any]:
     return {**row_told(row, lot=row.lot),
             "weigh": nine_digits(from_base(row.weigh_g, kind)), "step": nine_digits(from_base(row.step_g, kind)),
             "unit": getattr(current_units.get(), kind),
-            **({} if row.each_mix_g is None else {"each_mix": nine_digits(from_base(row.each_mix_g, kind))}),
+            **{name: nine_digits(from_base(mass, kind)) for name, mass in (("each_mix", row.each_mix_g),
+                                                                           ("take", row.take_g)) if mass is not None},
             **({} if row.buy is None else {"buy": row.buy})}
 
 

@@ -72,6 +72,7 @@ class WeighRowAsked(Strict):
                   example=1)
     unit = Choice(tuple(OPTIONS["mass"]), required=True, about="Unit of this row")
     each_mix = Number(bounds=limits.KEEPS_BACK, about="Not used here", unit="in this row's unit", example=250)
+    take = Number(bounds=limits.KEEPS_BACK, about="Not used here", unit="in this row's unit", example=1.4)
     buy = Text(about="Key its packs are found by; needed in every row of something that is bought", example="olive")
 
     @staticmethod

@@ -1,0 +1,97 @@
+"""The requests of the contract, to check a body without the service: needs jsonschema (the extra "testing").
+
+`requests.json` is the part of openapi.yaml that says what a body may be. It knows names, kinds and bounds; what only
+the maths knows (shares that must add up to 100, a mould that is too small) it cannot say.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from kettlewright_client.errors import ClientError
+
+if TYPE_CHECKING:
+    from jsonschema.exceptions import ValidationError
+    from jsonschema.protocols import Validator
+
+__all__ = ["CODES", "faults_of"]
+
+CODES = {"additionalProperties": "unknown_field", "enum": "unknown_word", "minimum": "out_of_range",
+         "maximum": "out_of_range"}
+"""The service's word for a fault, by the rule that is broken; any other is "wrong_value". [words]"""
+_FAULTS_MAX = 50
+
+
+@cache
+def _contract() -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(Path(__file__).with_name("requests.json").read_text(encoding="utf-8"))
+    return found
+
+
+@cache
+def _validator(operation: str) -> Validator | None:
+    """What checks the body of an operation; None of one that takes none."""
+    try:
+        from jsonschema import Draft202012Validator
+    except ImportError:
+        raise ClientError('To check bodies against the contract install "kettlewright-client[testing]", or make the '
+                          "stub with check=False.") from None
+    contract = _contract()
+    if operation not in contract["operations"]:
+        return None
+    return Draft202012Validator({"$ref": f"#/components/schemas/{contract['operations'][operation]}",
+                                 "components": contract["components"]})
+
+
+def faults_of(operation: str, body: Any) -> list[dict[str, str]]:
+    """What the contract refuses of a body.
+
+    Parameters
+    ----------
+    operation : str
+        Such as "lye". [word]
+    body : object
+        As it would be sent. [as in JSON]
+
+    Returns
+    -------
+    list of dict : `pointer`, `detail`, `code`, `allowed`, as in a problem; at most 50. [text]
+
+    Raises
+    ------
+    ClientError : jsonschema is not installed.
+    """
+    validator = _validator(operation)
+    if validator is None:
+        return []
+    found = [fault for error in validator.iter_errors(body) for fault in _faults(error)]
+    return found[:_FAULTS_MAX]
+
+
+def _faults(error: ValidationError) -> Iterator[dict[str, str]]:
+    way = tuple(error.absolute_path)
+    rule: Any = error.validator_value
+    if error.validator == "required":  # one error for each name, which only its words tell apart
+        name = next(name for name in rule if error.message.startswith(repr(name)))
+        yield _fault((*way, name), f"{name} is needed here.", "wrong_value")
+        return
+    if error.validator == "additionalProperties":
+        schema: Any = error.schema
+        found: Any = error.instance
+        known = list(schema.get("properties", {}))
+        for name in found:
+            if name not in known:
+                yield _fault((*way, name), f'Unknown field "{name[:60]}". Known here: {", ".join(known)}.',
+                             "unknown_field")
+        return
+    allowed = ", ".join(map(str, rule)) if error.validator == "enum" else ""
+    yield _fault(way, error.message[:300], CODES.get(str(error.validator), "wrong_value"), allowed)
+
+
+def _fault(way: tuple[Any, ...], detail: str, code: str, allowed: str = "") -> dict[str, str]:
+    pointer = "".join(f"/{str(part).replace('~', '~0').replace('/', '~1')}" for part in way)
+    return {"pointer": pointer, "detail": detail, "code": code, "allowed": allowed}
