@@ -19,7 +19,7 @@ _left: ContextVar[list[int] | None] = ContextVar("suggestions_left", default=Non
 # soft hyphen, spaces of no width, joiners, marks of direction, byte order mark: a page holds them, a name does not
 _INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff")
 _KEPT = frozenset("LNM")  # letters, numbers, and the marks that belong to a letter
-_ASCII = "".join(chr(code) if chr(code).isalnum() else " " for code in range(128))  # the same, of ASCII, many times faster
+_ASCII = "".join(chr(code) if chr(code).isalnum() else " " for code in range(128))  # the same for ASCII, but faster
 
 
 def tidy(text: str) -> str:

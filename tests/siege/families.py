@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import random
 from datetime import date, timedelta
-from typing import Any
 
 from kettlewright.reference.fats import fats
-
 from siege.knobs import Body, Family, Knob, Settings, choice, real, whole
 from siege.recipes import (
-    ALLERGENS,
     BATCH_KNOBS,
     CUT_KNOBS,
     FATS,
@@ -19,7 +16,6 @@ from siege.recipes import (
     RECIPE_KNOBS,
     batch_of,
     cut_of,
-    fade_of,
     lye_of,
     mould_of,
     portions_of,

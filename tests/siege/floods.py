@@ -12,7 +12,6 @@ from typing import Any
 
 import requests
 from kettlewright_client import Busy, Client, ClientError
-
 from siege.wire import HEALTH, LYE, Answer, exchange, get, latencies
 
 __all__ = ["Flood", "Probes", "flood", "flood_by_client"]

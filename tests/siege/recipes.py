@@ -5,10 +5,9 @@ from __future__ import annotations
 import random
 from typing import Any
 
-from kettlewright.reference.allergens import allergens
 from kettlewright.pour import SHAPES
+from kettlewright.reference.allergens import allergens
 from kettlewright.reference.fats import fats
-
 from siege.knobs import Body, Knob, Settings, choice, real, whole
 
 __all__ = ["BATCH_KNOBS", "RECIPE_KNOBS", "batch_of", "mould_of", "portions_of", "recipe_of"]

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from kettlewright.api import routes
 from kettlewright.api.operations import OPERATIONS
-
 from siege.cost import Cost, Meter
 from siege.knobs import Body, Family, Settings
 
