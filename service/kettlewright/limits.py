@@ -49,6 +49,7 @@ __all__ = [
     "MARGIN_PCT",
     "MARKUP_PCT",
     "MASS",
+    "MIX",
     "MONTHS",
     "MOST_MASS",
     "NAME_LENGTH_MAX",
@@ -164,6 +165,7 @@ MOST_MASS = at_most(mass(1e6, large=True, groups=True))
 
 MASS = Bounds("A mass", 1e-6, 1e6, _above_zero(mass(1e-6, digits=1), MOST_MASS), "mass")
 WEIGHED = Bounds("A weighing", 0, 1e6, "0 or more, in the unit of its row; 0 means that it was forgotten")
+MIX = Bounds("The number of a mix", 1, 20, "from 1 to 20")
 KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, _from_zero(MOST_MASS), "mass")
 LENGTH = Bounds("A length", 0.001, 10_000, _above_zero(length(0.001, digits=1), length(10_000, large=True)), "length")
 DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, _from_zero(length(10_000, large=True)), "length")

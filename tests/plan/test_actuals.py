@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 from typing import Any
@@ -672,3 +673,35 @@ def test_what_is_not_reported_counts_as_planned_at_every_stage(data: st.DataObje
         then, after = resolve(plan, **names), resolve(now, **names)
         assert {one.what: one.value for one in after.lines} == pytest.approx(
             {one.what: one.value for one in then.lines}, rel=1e-3)
+
+
+# The edge of the pour
+
+
+def likely_low(alkali_g: float) -> float:
+    """Lower likely edge of 1000 g of one fat of 190 +/- 6 with so much of 98 +/- 1 %, scales of 1 and 0.1 g.
+
+    By JCGM 100 (read second-hand), written out apart from the service's own calculation.
+    """
+    s = 1 - alkali_g * 0.98 / (39.9971 * 1000 * 190 / 56105.6)
+    u = (1 - s) * math.sqrt(((0.05 / alkali_g) ** 2 + (0.01 / 0.98) ** 2 + (6 / 190) ** 2 + (0.5 / 1000) ** 2) / 3)
+    worst = 1 - (alkali_g + 0.05) * 0.99 / (39.9971 * 999.5 * 184 / 56105.6)
+    return 100 * max(s - 2 * u, worst)
+
+
+@pytest.mark.parametrize("floor", [None, 1.0, 2.0])
+def test_it_is_poured_up_to_the_edge_and_not_one_step_beyond(floor: float | None) -> None:
+    plan = plan_batch(recipe(own_fat(1000, 190, 6, name="fat"), superfat=8, at_least=floor, alkalis=(
+        AlkaliPortion("NaOH", purity_pct=98, purity_tolerance_pct=1),)), BOX, Scale())
+
+    def pours(alkali_g: float) -> bool:
+        step = told(plan, "in_pot", ToldWeighing("jug", "NaOH", alkali_g, alkali_g),
+                    settings=PourSettings(Residue())).step
+        assert step.what in ("pour", "add_fat", "do_not_pour")
+        return step.what == "pour"
+
+    grams = [120 + milligrams / 1000 for milligrams in range(20_000)]
+    last = next(mass for mass in reversed(grams) if likely_low(mass) > (floor or 0.0))
+    assert 121 < last < 139
+    for off, poured in ((-2.0, True), (-0.1, True), (-0.001, True), (0.002, False), (0.1, False), (5.0, False)):
+        assert pours(last + off) is poured, (last, off)

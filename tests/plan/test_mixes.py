@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import Faults
-from kettlewright.plan import Plan, plan_batch
+from kettlewright.errors import Faults, Unsolvable
+from kettlewright.plan import Plan, PourSettings, ToldWeighing, plan_actuals, plan_batch
 from kettlewright.pour import Addition, Box, Contains, Dispersion, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, LiquidPortion, Recipe, Scale, Stock, WaterRule
 from recipes import own_fat, recipe
@@ -88,3 +88,28 @@ def test_what_a_scale_does_not_show_of_one_mix_is_refused_for_one_mix() -> None:
     with pytest.raises(Faults, match=r"0\.4\d* g of "):
         plan_batch(recipe(own_fat(4000, 190, name="much"), own_fat(1.2, 190, name="little")), SLAB, Scale(),
                    pot_volume_ml=3400)
+
+
+def test_each_mix_is_judged_by_itself_until_they_are_poured() -> None:
+    plan = plan_batch(recipe(own_fat(3500, 190, name="much"), own_fat(300, 190, name="some")), SLAB, Scale(),
+                      pot_volume_ml=3000)
+    assert plan.mixes is not None
+    rows = {row.key: row for row in plan.mixes.weigh_list}
+    settings = PourSettings(Residue(pot_g=20))
+    forgotten = (ToldWeighing("pot", "some", 0.0, 0.0),)
+    with pytest.raises(Unsolvable, match="each is weighed separately"):
+        plan_actuals(plan, "in_pot", forgotten, settings=settings)
+    with pytest.raises(Unsolvable, match="there is no mix 9"):
+        plan_actuals(plan, "in_pot", forgotten, settings=settings, mix=9)
+    with pytest.raises(Unsolvable, match="the mixes are one batch"):
+        plan_actuals(plan, "poured", settings=settings, mix=2)
+    found = plan_actuals(plan, "in_pot", forgotten, settings=settings, mix=2)
+    # 100 g of 1267 g are not there: by hand 1 - 0.95 x 1267 / 1167
+    assert found.lye.superfat.achieved_pct == pytest.approx(
+        100 * (1 - 0.95 * (rows["much"].weigh_g + rows["some"].weigh_g) / rows["much"].weigh_g), abs=0.1)
+    assert (found.step.what, found.step.weigh_g) == ("do_not_pour", rows["some"].weigh_g)
+    fine = plan_actuals(plan, "in_pot", tuple(ToldWeighing(row.where, row.key, row.weigh_g, row.weigh_g)
+                                              for row in plan.mixes.weigh_list), settings=settings, mix=3)
+    assert fine.step.what == "pour"
+    assert fine.still_to_weigh == ()
+    assert plan_actuals(plan, "poured", settings=settings).lye.mass_g == pytest.approx(plan.lye.mass_g)

@@ -400,10 +400,12 @@ def _next_bucket(lye: Lye, pour: ActualPour) -> Step:
     if one.weigh_g <= 0:
         return Step("go_on", sentences(Said('Nothing is left for "{portion}": leave it out.', portion=one.name), over),
                     lye)
-    masses = {"portion": one.name, "mass": amount_of(one.weigh_g), "planned": amount_of(one.planned_weigh_g)}
-    gets = Said('Next is "{portion}": it gets {mass} (planned {planned}).', **masses) if one.layer is None else Said(
+    mass, planned = amount_of(one.weigh_g), amount_of(one.planned_weigh_g)
+    gets = Said('Next is "{portion}": it gets {mass} (planned {planned}).', portion=one.name, mass=mass,
+                planned=planned) if one.layer is None else Said(
         'Next is "{portion}": it gets {mass} (planned {planned}) and lies from {bottom} to {top}.',
-        **masses, bottom=amounts.bare(amounts.length(one.layer.bottom_mm, places=1)),
+        portion=one.name, mass=mass, planned=planned,
+        bottom=amounts.bare(amounts.length(one.layer.bottom_mm, places=1)),
         top=amounts.length(one.layer.top_mm, places=1))
     return Step("weigh", sentences(gets, Said("What the other buckets get stands beside it."), over), lye, key=one.key,
                 weigh_g=one.weigh_g)

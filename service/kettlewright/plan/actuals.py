@@ -27,7 +27,7 @@ from kettlewright.plan.actual_rows import (
 from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
 from kettlewright.plan.actual_words import amount_of, question_in_words
 from kettlewright.plan.batch import Plan
-from kettlewright.pour import Batter, batter_of
+from kettlewright.pour import Batter, Residue, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
 from kettlewright.recipe.outcome import PutIn
 from kettlewright.recipe.weighing import round_up
@@ -84,7 +84,7 @@ class Actuals:
 
 def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *, settings: PourSettings,
                  rescue_with: str | None = None, bars: BarsTold | None = None,
-                 weighings: Sequence[Weighed] = ()) -> Actuals:
+                 weighings: Sequence[Weighed] = (), mix: int | None = None) -> Actuals:
     """What a batch really is, and the next thing to do.
 
     Parameters
@@ -103,6 +103,8 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         As cut. [bars]
     weighings : sequence of Weighed
         Of a bar in cure. [g]
+    mix : int, optional
+        Which of several mixes was weighed, from 1; needed until they are poured, since each is soap by itself. [number]
 
     Returns
     -------
@@ -117,6 +119,9 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         raise DomainError(f'"{stage}" is no stage known here; it is one of {", ".join(STAGES)}.', field=("stage",),
                           value=stage, allowed=", ".join(STAGES))
     made: BarsMade | None = None
+    whole, plan = plan, _of_mix(plan, stage, mix)
+    if plan is not whole:
+        settings = PourSettings(Residue(), None, settings.batter_density)
     with gather() as checks:
         with checks.at():
             told = sort_weighings(plan, stage, weighed)
@@ -155,6 +160,8 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         step = replace(step, text=sentences(step.text, Said(
             "Of the batter {mass} have no room in the mould: have another one ready.", mass=amount_of(over))))
     to_come = _still_to_weigh(plan, stage, told, step, later, pour)
+    if plan is not whole:  # the buckets and jars are those of all mixes
+        to_come = tuple(row for row in to_come if row.where in ("jug", "pot"))
     awaited = {row.identity for row in to_come}
     assumed = tuple(row for row in told.assumed if row.row.identity not in awaited)
     in_doubt = tuple(row for row in assumed if row.row.weigh_g and row.stage != "poured") if stage in _IN_POT else ()
@@ -193,6 +200,28 @@ def _step(plan: Plan, stage: str, told: Weighings, on_scale: OnScale, lye: Lye, 
     if stage == "in_pot":
         return in_pot(plan, told, on_scale, lye, rescue)
     return with_more_fat_of(plan, on_scale, lye, rescue)  # set: nothing can be put in any more
+
+
+def _of_mix(plan: Plan, stage: str, mix: int | None) -> Plan:
+    """The plan of one mix until the mixes are poured: a sum would hide what one of them lacks."""
+    count = 1 if plan.mixes is None else plan.mixes.count
+    if mix is not None and mix > count:
+        raise Unsolvable(f"This batch is made in {count} {'mix' if count == 1 else 'mixes'}; there is no mix {mix}.",
+                         field=("mix",), value=mix, allowed=f"1 to {count}")
+    if plan.mixes is None or count == 1:
+        return plan
+    if stage in ("poured", "cut"):
+        if mix is not None:
+            raise Unsolvable('From stage "poured" on the mixes are one batch: leave "mix" out and add up what was '
+                             "weighed of each row.", field=("mix",), value=mix)
+        return plan
+    if mix is None:
+        raise Unsolvable(f'This batch is made in {count} mixes, and each is weighed separately: say by "mix" which one '
+                         "these rows are of.", field=("mix",), allowed=f"1 to {count}")
+    one = plan.mixes
+    return replace(plan, recipe=one.recipe, lye=one.lye, batter=one.batter, division=one.division, cuts=None,
+                   weigh_list=one.weigh_list, bench=replace(plan.bench, dispersions=(), mixing_order=(), limits=()),
+                   mixes=None, arrangement="layers")
 
 
 def _rescue_fat(plan: Plan, key: str | None) -> int:
