@@ -62,7 +62,7 @@ class Operation:
 
 
 OPERATIONS: Mapping[str, Operation] = MappingProxyType({
-    "lye": Operation("POST", "/v1/lye", "what to weigh for a recipe", Lye),
+    "lye": Operation("POST", "/v1/lye", "what to weigh for a recipe", Lye, ("html",)),
     "scaling": Operation("POST", "/v1/scaling", "a recipe at another size", Scaled),
     "moulds": Operation("POST", "/v1/moulds", "what a mould holds, or which to fill", Mould, ("svg",)),
     "portions": Operation("POST", "/v1/portions", "what goes into each bucket", Portions, ("svg",)),

@@ -18,6 +18,7 @@ from kettlewright_client.errors import ClientError
 
 __all__ = ["Layout", "Row", "above_zero", "key_of", "read_text", "rows_of"]
 
+_INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff")
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]*)?|\.[0-9]+")
 _DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+")
 _COMMA_PARTS = ("; a comma parts cells here: write decimals with a point (1.5), and put quotes around a text that "
@@ -48,7 +49,7 @@ class Row:
 def key_of(name: str) -> str:
     """The key the service makes of a name (`name`), so that either finds the other. [key]"""
     spaced = (" " if unicodedata.category(sign) == "Zs" else sign
-              for sign in name if unicodedata.category(sign) != "Cf")
+              for sign in name if sign not in _INVISIBLE)
     folded = unicodedata.normalize("NFC", unicodedata.normalize("NFC", "".join(spaced)).casefold())
     # letters, numbers, and the marks that belong to a letter
     return "_".join("".join(sign if unicodedata.category(sign)[0] in "LNM" else " " for sign in folded).split())

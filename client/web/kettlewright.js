@@ -341,7 +341,7 @@ class KettlewrightBatch extends HTMLElement {
       const [reply, texts] = await Promise.all([
         this.#read("/v1/batches", body, ({ weigh_list: rows, cautions, standing_cautions: standing }) =>
           [rows, cautions, standing].every(Array.isArray)),
-        this.#read("/v1/cautions", null, ({ cautions }) => Array.isArray(cautions))]);
+        this.#read(`/v1/cautions?locale=${encodeURIComponent(body.locale ?? "en")}`, null, ({ cautions }) => Array.isArray(cautions))]);
       this.#reply = { ...reply, texts: texts.cautions, picture: await picture };
       this.#go(this.#steps.length);
       this.#live.textContent = this.#say("ready");

@@ -18,7 +18,7 @@ from kettlewright.pour import Cuts, Dilution, Division, LimitCheck, WeighedAddit
 from kettlewright.pour.fitted import Fitted
 from kettlewright.recipe import Lye
 from kettlewright.recipe.doubts import superfat_by_acids
-from kettlewright.recipe.outcome import MOLAR_MASS, PutIn, fats_in_pot
+from kettlewright.recipe.outcome import MOLAR_MASS
 from kettlewright.release import Label
 from kettlewright.said import UNSAID, Said, sentences
 
@@ -401,12 +401,8 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
 def _most_over(lye: Lye) -> float:
     """Superfat that rounding every alkali down by a whole step leaves: what this batch lost is luck. [points]"""
     step = lye.scale.alkali_readability_g
-    mol = [alkali.portion.strength / MOLAR_MASS[alkali.key] for alkali in lye.alkalis]
-    masses = PutIn(tuple(fat.weigh_g for fat in lye.fats), tuple(acid.weigh_g for acid in lye.acids),
-                   tuple(liquid.weigh_g for liquid in lye.liquids))
-    takers = fats_in_pot(lye.recipe, [fat.fat for fat in lye.fats], masses, lye.dispersed)
-    demand = math.fsum(one.mol(one.mass_g, one.value.mid) for one in takers)
-    return 100 * step * math.fsum(mol) / demand
+    mol = math.fsum(alkali.portion.strength / MOLAR_MASS[alkali.key] for alkali in lye.alkalis)
+    return 100 * step * mol / lye.superfat.demand_mol
 
 
 def _figures(lye: Lye, at: str) -> Iterator[Caution]:

@@ -16,6 +16,8 @@ SUGGESTIONS_MAX = 10
 _COMPARED_MAX = 60  # characters of a name; comparing takes time that grows with their square
 _left: ContextVar[list[int] | None] = ContextVar("suggestions_left", default=None)
 
+# soft hyphen, spaces of no width, joiners, marks of direction, byte order mark: a page holds them, a name does not
+_INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff")
 _KEPT = frozenset("LNM")  # letters, numbers, and the marks that belong to a letter
 
 
@@ -33,8 +35,9 @@ def tidy(text: str) -> str:
 
     Notes
     -----
-    Unicode categories: Zs (spaces, the no-break space among them) becomes one space, Cf (soft hyphen, joiners, marks of
-    direction) is dropped. Line breaks and control characters stay, so that they can be refused.
+    Every space of Unicode (category Zs, the no-break space among them) becomes an ordinary one; soft hyphens, joiners
+    and the like are dropped. Line breaks, control characters and overrides of the direction stay, so that they can be
+    refused.
 
     References
     ----------
@@ -43,7 +46,7 @@ def tidy(text: str) -> str:
     if text.isascii():
         return text
     shown = (" " if unicodedata.category(character) == "Zs" else character
-             for character in text if unicodedata.category(character) != "Cf")
+             for character in text if character not in _INVISIBLE)
     return unicodedata.normalize("NFC", "".join(shown))
 
 

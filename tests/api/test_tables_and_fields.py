@@ -112,7 +112,7 @@ def test_digits_are_always_a_number_of_the_list(client: FlaskClient) -> None:
     ("format=csv&field=water.weigh", "/field", "belongs to format=text"),
     ("table=fats&field=water.weigh", "/table", "belongs to format=csv"),
     ("format=json&table=fats", "/table", "belongs to format=csv"),
-    ("format=xml", "/format", "is not one of json, csv, text"),
+    ("format=xml", "/format", "is not one of json, html, csv, text"),
     ("format=csv&table=fatz", "/table", 'Did you mean "fats"? Its tables: weigh_list, fats, acids'),
     ("field=a&field=b", "/field", "stands twice"), ("format=csv&format=csv", "/format", "stands twice"),
     ("fields=water.weigh", "/fields", "")])
@@ -125,7 +125,8 @@ def test_accept_can_ask_for_a_table_but_a_text_needs_its_field(client: FlaskClie
     assert rows(client.get(BY_LINK, headers={"Accept": "text/csv"}))[0][3] == "key"
     reply = client.get(BY_LINK, headers={"Accept": "text/plain"})
     assert "says which figure" in faults(reply)["/field"]
-    assert client.get(BY_LINK, headers={"Accept": "text/html,*/*;q=0.8"}).mimetype == "application/json"
+    assert client.get(BY_LINK, headers={"Accept": "text/html,*/*;q=0.8"}).mimetype == "text/html"
+    assert client.get("/v1/fats", headers={"Accept": "text/html,*/*;q=0.8"}).mimetype == "application/json"
     assert client.get(BY_LINK, headers={"Accept": "image/png"}).status_code == 406
     assert client.get("/healthz?format=csv").status_code == 422
 

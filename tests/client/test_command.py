@@ -97,7 +97,7 @@ def test_what_a_form_needs_goes_into_the_address(capsys: Captured) -> None:
 
 def test_stdin_is_read_and_sent_as_it_is(monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
     doubled = b'{"fats": [{"fat": "olive", "mass": 700, "mass": 7}]}'  # json.loads would take the last and say nothing
-    for text, code, said in ((json.dumps(LYE).encode(), 0, "always:"), (doubled, 1, 'The key "mass" stands twice'),
+    for text, code, said in ((json.dumps(LYE).encode(), 0, "always:"), (doubled, 1, 'The key "mass" appears twice'),
                              (b"\xff\xfe{", 1, "400"), (b"", 1, "400"), (b"fats: olive", 1, "400")):
         monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(text)))
         assert command.main(["lye", "-"]) == code

@@ -232,10 +232,13 @@ def judge_limits(division: Division, bars: Sequence[BarMix] = ()) -> tuple[Limit
     doses = [addition for _, addition, _ in limited_doses(division)]
     limits = lowest_limits(doses)
     names = {addition.key: addition.name for addition in reversed(doses)}
+    # the cured mass of a bar is the same for every ingredient
+    buckets = [(portion.mix.cured_g(loss), portion) for portion in division.portions]
+    pieces = [(bar.mix.cured_g(loss), bar) for bar in bars]
     found = []
     for key in dict.fromkeys(addition.key for addition in doses):
-        worst = max(division.portions, key=lambda portion: _pct(portion.mix, key, loss))
-        bar = max(bars, key=lambda one: _pct(one.mix, key, loss), default=None)
+        _, worst = max(buckets, key=lambda one: one[1].mix.pure_g(key) / one[0])
+        _, bar = max(pieces, key=lambda one: one[1].mix.pure_g(key) / one[0], default=(0.0, None))
         found.append(LimitCheck(
             key, names[key], limits[key], worst.key, worst.name, _pct(worst.mix, key, loss),
             None if bar is None else bar.name, None if bar is None else _pct(bar.mix, key, loss),

@@ -10,7 +10,7 @@ from functools import cache
 from types import MappingProxyType
 
 from kettlewright.errors import UnknownIngredient
-from kettlewright.names import may_suggest, slug, tidy
+from kettlewright.names import may_suggest, tidy
 from kettlewright.reference.fats import FatRecord, fats
 
 __all__ = ["bare_name", "fat", "fats_called", "plain_name"]
@@ -19,6 +19,7 @@ _SUGGESTED_MAX = 5
 _LIKE, _WORDS_LIKE = 0.8, 0.75  # how alike two names, two words must be spelt to be suggested
 _SHORT = 3  # letters; words as short as this are like too many others
 _COMPARED_MAX = 60  # letters of an unknown name that are compared
+_IGNORED = frozenset(" _-\u2010\u2011\u2012\u2013,()/")  # spaces, hyphens, and what printed names hold
 _UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 _ENDINGS = ("oil", "oel")
 _BUTTER = "butter"
@@ -29,8 +30,9 @@ _SAYS_LITTLE = frozenset({"seed", "kernel", "nut", "bean", "fruit", "acid", "wax
 
 
 def plain_name(name: str) -> str:
-    """A name without case, spaces, hyphens and other signs; umlauts as two letters (`name`). [text]"""
-    return slug(name).replace("_", "").translate(_UMLAUTS)
+    """A name without case, spaces, hyphens, commas and brackets; umlauts as two letters (`name`). [text]"""
+    folded = unicodedata.normalize("NFC", tidy(name).casefold())
+    return "".join(sign for sign in folded if sign not in _IGNORED).translate(_UMLAUTS)
 
 
 def bare_name(name: str) -> str:

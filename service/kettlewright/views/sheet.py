@@ -21,7 +21,7 @@ from kettlewright.views.identity_code import identity_code
 from kettlewright.views.picture import UNCOLOURED, cut_face
 from kettlewright.views.strip import fade_strip
 
-__all__ = ["batch_sheet", "sheet_policy"]
+__all__ = ["batch_sheet", "cautions_by_place", "rows_in", "sheet_policy", "sheet_style"]
 
 _WORDS = {"danger": Said("danger"), "warning": Said("warning"), "info": Said("info"), "always": Said("always")}
 _MIX_COLUMNS = 4
@@ -29,26 +29,28 @@ _PLACES = ("lye", "pot", "sifting", "pouring", "unmoulding", "label")
 
 
 @cache
-def _style() -> str:
+def sheet_style() -> str:
+    """The style of a sheet. [CSS]"""
     return resources.files("kettlewright.views").joinpath("templates", "batch_sheet.css").read_text(encoding="utf-8")
 
 
 @cache
 def sheet_policy() -> str:
     """The policy a sheet is served under: its own style by its hash, and nothing else. [header]"""
-    digest = base64.b64encode(hashlib.sha256(_style().encode()).digest()).decode()
+    digest = base64.b64encode(hashlib.sha256(sheet_style().encode()).digest()).decode()
     return f"default-src 'none'; style-src 'sha256-{digest}'; frame-ancestors 'none'"
 
 
 
-def _cautions_by_place(reply: Mapping[str, Any]) -> dict[str, list[dict[str, str]]]:
-    """What holds always and what this batch brings on, where the hand is; the gravest first."""
+def cautions_by_place(reply: Mapping[str, Any], *, leave_out: str = "") -> dict[str, list[dict[str, str]]]:
+    """What holds always and what this request brings on, by place; the most severe first (`reply`,
+    `leave_out`: a key). [cautions]"""
     placed: dict[str, list[dict[str, str]]] = {place: [] for place in _PLACES}
     for caution in reply["cautions"]:
         placed[CATALOGUE[caution["key"]].place].append(_told(caution["key"], caution["severity"], caution["message"]))
     for key in reply["standing_cautions"]:
         entry = CATALOGUE[key]
-        if key != "poison-centre-number":  # the sheet has a line for it
+        if key != leave_out:
             placed[entry.place].append(_told(key, "always", spoken(entry.text)))
     for told in placed.values():
         told.sort(key=lambda item: -SEVERITIES.index(item["severity"]) if item["severity"] in SEVERITIES else 0)
@@ -59,7 +61,8 @@ def _told(key: str, severity: str, text: str) -> dict[str, str]:
     return {"key": key, "severity": severity, "word": spoken(_WORDS[severity]), "text": text}
 
 
-def _rows(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
+def rows_in(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
+    """The rows of a weigh list in some vessels (`reply`, `vessels`: their words). [rows]"""
     return [row for row in reply["weigh_list"] if row["where"] in vessels]
 
 
@@ -84,14 +87,15 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
     str : HTML, with the cut face in it
     """
     return str(template("batch_sheet.html.j2").render(
-        reply=reply, jug=_rows(reply, "jug"), pot=_rows(reply, "pot"),
+        reply=reply, jug=rows_in(reply, "jug"), pot=rows_in(reply, "pot"),
         buckets={portion["key"]: [row for row in reply["weigh_list"] if row.get("portion") == portion["key"]]
                  for portion in reply["portions"]},
-        jars=_rows(reply, "jar"), aside=_rows(reply, "aside"),
+        jars=rows_in(reply, "jar"), aside=rows_in(reply, "aside"),
         mixes=_mixes(reply), fade=reply.get("fade"),
         strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
-        sprays=[row for row in _rows(reply, "mould") if "portion" not in row],
+        sprays=[row for row in rows_in(reply, "mould") if "portion" not in row],
         code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
-        cautions=_cautions_by_place(reply), style=Markup(_style()), face=Markup(cut_face(reply)),
+        cautions=cautions_by_place(reply, leave_out="poison-centre-number"),
+        style=Markup(sheet_style()), face=Markup(cut_face(reply)),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else "",
         pieces=spoken(pieces_in_words(reply["cuts"]["bars"], reply["units"]["length"])) if reply["cuts"] else ""))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import plan
-from kettlewright.api.operations import operation
+from kettlewright.api.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.lye import LyeReply, LyeRequest
 from kettlewright.recipe import Recipe, Scale
+from kettlewright.views import lye_page, sheet_policy
 
 __all__ = ["SOURCES_OF_LYE", "lye"]
 
@@ -19,7 +20,8 @@ SOURCES_OF_LYE = ("iupac_atomic_weights", "iso_3657", "gum_jcgm_100", "naoh_dens
 @operation("POST", "/v1/lye", name="lye", takes=LyeRequest, gives=LyeReply, summary="What to weigh for a recipe",
            description="Alkali, water and acids for fats by mass; how far the superfat can be off; the lye, the soap "
            "and the batter that come of it. `mass` is exact, `weigh` is what the scale shows: alkali is taken from the "
-           "weighed fats and rounded down, so the superfat is never below the one asked.")
+           "weighed fats and rounded down, so the superfat is never below the one asked.",
+           faces={"html": Face("text/html", lye_page, sheet_policy)})
 def lye(recipe: Recipe, scale: Scale, **more: Any) -> object:
     """What to weigh for a recipe (the loaded request)."""
     found = plan.plan_lye(recipe, scale, **more)

@@ -1,0 +1,32 @@
+"""What to weigh for a recipe, as a page for whoever has no JavaScript: cautions first, then the scale."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from markupsafe import Markup
+
+from kettlewright.languages import in_its_language
+from kettlewright.views.figures import template
+from kettlewright.views.sheet import cautions_by_place, rows_in, sheet_style
+
+__all__ = ["lye_page"]
+
+
+@in_its_language
+def lye_page(reply: Mapping[str, Any]) -> str:
+    """The page of a recipe.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of /v1/lye. [as in JSON]
+
+    Returns
+    -------
+    str : HTML, without a script and with nothing from elsewhere
+    """
+    return str(template("lye_page.html.j2").render(
+        reply=reply, jug=rows_in(reply, "jug"), pot=rows_in(reply, "pot"), cautions=cautions_by_place(reply),
+        style=Markup(sheet_style())))
