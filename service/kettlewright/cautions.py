@@ -401,11 +401,8 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
 def _most_over(lye: Lye) -> float:
     """Superfat that rounding every alkali down by a whole step leaves: what this batch lost is luck. [points]"""
     step = lye.scale.alkali_readability_g
-    mol = [alkali.portion.strength / MOLAR_MASS[alkali.key] for alkali in lye.alkalis]
-    turned = math.fsum(alkali.weigh_g * each for alkali, each in zip(lye.alkalis, mol, strict=True)) - math.fsum(
-        acid.weigh_g * acid.strength * acid.acid.mol_per_g for acid in lye.acids)
-    demand = turned / (1 - lye.superfat.achieved_pct / 100)
-    return 100 * step * math.fsum(mol) / demand
+    mol = math.fsum(alkali.portion.strength / MOLAR_MASS[alkali.key] for alkali in lye.alkalis)
+    return 100 * step * mol / lye.superfat.demand_mol
 
 
 def _figures(lye: Lye, at: str) -> Iterator[Caution]:
