@@ -389,7 +389,7 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
             "Only if every fat, weight and purity errs the same way is the batch lye-heavy ({worst:.1f} %).",
             worst=found.worst_case_pct.min), pointer)
     over = found.achieved_pct - found.asked_pct
-    if over >= _COARSE_POINTS and not floor:
+    if over >= _COARSE_POINTS and not floor and lye.superfat.achieved_pct < 100:  # without any alkali no scale helps
         yield _caution("scale-too-coarse", Said(
             "Rounding the alkali down leaves {over:.1f} points more superfat than asked: use a scale with a step of "
             "{step} for the alkali, or make at least {fats} of fats.", over=over,
