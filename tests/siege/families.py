@@ -80,7 +80,8 @@ def _swatches(count: int, seed: int, reach: float) -> list[Body]:
 
 
 def _fades(s: Settings) -> Body:
-    found: Body = {"swatches": _swatches(s["swatches"], s["seed"], s["reach"]), "kind": "plant", "steps": "ciede2000" if s["other"] else s["steps"],
+    steps = "ciede2000" if s["other"] else s["steps"]
+    found: Body = {"swatches": _swatches(s["swatches"], s["seed"], s["reach"]), "kind": "plant", "steps": steps,
                    "portions": [{"name": f"p{i}", "mass": 500} for i in range(s["portions"])],
                    "carry_over": s["carry_over"]}
     if s["other"]:
@@ -238,6 +239,17 @@ SALE: dict[str, Knob] = {"priced": choice(0, 20, 230), "packaging": choice(0, 5,
                          "market": choice("EU", "GB", "US"), "naming": choice("as_added", "as_reacted"),
                          "net": choice(1, 50)}
 SEED = whole(0, 10_000)
+# every limit exceeded in many buckets that borrow from each other: the search starts here, beside its random draws
+_PLAIN: Settings = {
+    "fats": 10, "own": "table", "alkalis": 1, "liquids": 0, "acids": 0, "floor": False, "workings": False,
+    "own_fats": 0, "step": 0.001, "water": 2.0, "shape": "box", "size": 1.0, "count": 1, "portions": 60, "additions": 6,
+    "pot_additions": 10, "borrows": 2, "dusting": True, "limit": 0.01, "kind": "clay", "dose": 0.5, "allergens": 0,
+    "dispersion": False, "distinct": True, "arrangement": "layers", "loss": 5, "residue": 0, "basis": "g_per_kg_batter",
+    "cut": True, "loaf": 60, "bar": 25, "kerf": 0, "finish": 0, "trim": 0, "pot": None, "fade": False, "sale": False,
+    "priced": 0, "packaging": 0, "names": 0, "market": "EU", "naming": "as_added", "net": 1}
+_STARTS = (_PLAIN, {**_PLAIN, "dispersion": True, "limit": 0.05}, {**_PLAIN, "shape": "trough", "size": 3, "loaf": 30},
+           {**_PLAIN, "limit": 2.5}, {**_PLAIN, "sale": True, "net": 1},
+           {**_PLAIN, "sale": True, "kind": "fragrance", "allergens": 80, "priced": 200, "names": 500})
 FAMILIES = (
     Family("lye", RECIPE_KNOBS, lye_of, link=True),
     Family("scaling", {**RECIPE_KNOBS, **MOULD_KNOBS, **PORTION_KNOBS, "target": choice("mould", "bars", "factor")},
@@ -246,12 +258,14 @@ FAMILIES = (
                       "places": choice(0, 1, 4), "order": real(100, 5e6), "seed": SEED,
                       "objective": choice("least_left_over", "fewest_pours")}, _moulds, link=True),
     Family("moulds", MOULD_KNOBS, _mould, link=True),
-    Family("portions", {**MOULD_KNOBS, **PORTION_KNOBS, "step": choice(1.0, 0.001, 1e-9)}, _portions, link=True),
+    Family("portions", {**MOULD_KNOBS, **PORTION_KNOBS, "step": choice(1.0, 0.001, 1e-9)}, _portions, link=True,
+           starts=tuple({**one, "size": 2} for one in _STARTS[:4])),
     Family("cuts", {**CUT_KNOBS, "length": real(50, 10_000), "width": real(50, 10_000)}, _cuts, link=True),
     Family("fades", {"swatches": whole(2, 40), "portions": whole(2, 40), "other": choice(0, 2, 40), "seed": SEED,
-                     "reach": real(1, 500), "steps": choice("ciede2000", "lightness"), "carry_over": choice(False, True),
-                     "more": choice(False, True)}, _fades),
-    Family("cure", {"weighings": whole(3, 200), "on": whole(0, 100), "rate": real(0.005, 0.5), "scatter": real(0.001, 2),
+                     "reach": real(1, 500), "steps": choice("ciede2000", "lightness"),
+                     "carry_over": choice(False, True), "more": choice(False, True)}, _fades),
+    Family("cure", {"weighings": whole(3, 200), "on": whole(0, 100), "rate": real(0.005, 0.5),
+                    "scatter": real(0.001, 2),
                     "closed": choice(0, 1, 2), "span": whole(1, 12), "cure_days": whole(0, 1300), "seed": SEED,
                     "packing": whole(0, 60)}, _cure, link=True),
     Family("schedules", {"designs": whole(1, 40), "kinds": whole(1, 12), "count": whole(1, 20), "days": whole(5, 300),
@@ -260,14 +274,16 @@ FAMILIES = (
                          "variables": whole(100, 1000), "closed": choice(False, True),
                          "objective": choice("late_pours", "early_pours")}, _schedules),
     Family("blends", {"fats": whole(2, 60), "wishes": whole(0, 60), "width": real(0.1, 80), "seed": SEED,
-                      "most": choice(100, 20, 8), "objective": choice("cheapest", "closest", "replace", "least", "most")},
-           _blends),
-    Family("batches", {**BATCH_KNOBS, **SALE, "sale": choice(False, True)}, _batches, link=True),
-    Family("labels", {**BATCH_KNOBS, **SALE}, _labels),
-    Family("costs", {**BATCH_KNOBS, **SALE}, _costs),
+                      "most": choice(100, 20, 8),
+                       "objective": choice("cheapest", "closest", "replace", "least", "most")}, _blends),
+    Family("batches", {**BATCH_KNOBS, **SALE, "sale": choice(False, True)}, _batches, link=True, starts=_STARTS),
+    Family("labels", {**BATCH_KNOBS, **SALE}, _labels, starts=_STARTS),
+    Family("costs", {**BATCH_KNOBS, **SALE}, _costs, starts=_STARTS),
     Family("actuals", {**BATCH_KNOBS, **SALE, "sale": choice(False, True), "rows": whole(0, 60), "off": real(1e-3, 1e5),
                        "stage": choice("fats", "lye_made", "in_pot", "poured", "cut"), "masses": choice(0, 40, 5000)},
-           _actuals),
+           _actuals, starts=tuple({**one, "rows": 60, "off": off, "stage": stage, "masses": 40}
+                                  for one in _STARTS[:3] for off in (20.0, 900.0)
+                                  for stage in ("fats", "lye_made", "in_pot", "poured"))),
     Family("purchases", {"needs": whole(1, 300), "packs": whole(1, 96), "suppliers": whole(0, 8), "seed": SEED,
                          "largest": real(300, 1e5), "places": choice(0, 1, 4), "even": choice(False, True),
                          "spread": real(0.01, 0.6), "limited": choice(False, True)}, _purchases),

@@ -83,12 +83,15 @@ class Family:
         Makes the body of the settings; None where they do not fit together. [function]
     link : bool
         The request may also be made by its address. [yes or no]
+    starts : tuple of mapping
+        Settings to begin with: suspects. [settings]
     """
 
     operation: str
     knobs: Mapping[str, Knob]
     body: Callable[[Settings], Body | None]
     link: bool = False
+    starts: tuple[Settings, ...] = ()
 
     def draw(self, rng: random.Random) -> Settings:
         """Settings at random (`rng`)."""

@@ -82,12 +82,16 @@ def search(family: Family, meter: Meter, cpu_s: float, seed: int = 1) -> Worst:
     rng = random.Random(seed)
     path = OPERATIONS[family.operation].path
     best: dict[bool, Found] = {}
-    tried = answers = 0
+    tries = tried = answers = 0
     begun, begun_clock = time.process_time(), time.monotonic()
     while (spent := time.process_time() - begun) < cpu_s and time.monotonic() - begun_clock < 8 * cpu_s:
         from_best = best.get(True, best.get(False)) if rng.random() < 0.8 else best.get(False)
         climbing = from_best is not None and spent > 0.35 * cpu_s
-        settings = family.step(rng, from_best.settings) if climbing and from_best else family.draw(rng)
+        if tries < len(family.starts):
+            settings = family.starts[tries]
+        else:
+            settings = family.step(rng, from_best.settings) if climbing and from_best else family.draw(rng)
+        tries += 1
         body = family.body(settings)
         if body is None or not _completed(body, meter):
             continue
