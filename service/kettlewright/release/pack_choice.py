@@ -14,7 +14,7 @@ from kettlewright.release.one_ingredient import SEARCHED_MAX, PackSize, cheapest
 
 __all__ = ["NODES_MAX", "TOGETHER_MAX", "Choice", "Demand", "Offer", "Terms", "choose_packs"]
 
-NODES_MAX = 600
+NODES_MAX = 250
 """Nodes all programs of one request share (each may take one): never seconds, so that the same body gives the same
 bytes."""
 
