@@ -44,9 +44,9 @@ def test_a_german_number_read_back_is_the_number(value: Any) -> None:
 
 
 def test_a_day_is_written_as_people_there_write_it() -> None:
-    assert day_on_paper("2027-03-02") == "2027-03-02"
+    assert day_on_paper("2027-03-02") == "Tue 2027-03-02"
     with speaking("de"):
-        assert day_on_paper("2027-03-02") == "02.03.2027"  # Unicode CLDR, de, medium (from memory)
+        assert day_on_paper("2027-03-02") == "Di 02.03.2027"  # Unicode CLDR, de, medium (from memory)
 
 
 def test_a_text_is_said_with_its_values_at_every_depth() -> None:

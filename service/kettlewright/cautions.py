@@ -389,7 +389,7 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
             "Only if every fat, weight and purity errs the same way is the batch lye-heavy ({worst:.1f} %).",
             worst=found.worst_case_pct.min), pointer)
     over = found.achieved_pct - found.asked_pct
-    if over >= _COARSE_POINTS and not floor:
+    if over >= _COARSE_POINTS and not floor and lye.superfat.achieved_pct < 100:  # without any alkali no scale helps
         yield _caution("scale-too-coarse", Said(
             "Rounding the alkali down leaves {over:.1f} points more superfat than asked: use a scale with a step of "
             "{step} for the alkali, or make at least {fats} of fats.", over=over,
@@ -401,11 +401,8 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
 def _most_over(lye: Lye) -> float:
     """Superfat that rounding every alkali down by a whole step leaves: what this batch lost is luck. [points]"""
     step = lye.scale.alkali_readability_g
-    mol = [alkali.portion.strength / MOLAR_MASS[alkali.key] for alkali in lye.alkalis]
-    turned = math.fsum(alkali.weigh_g * each for alkali, each in zip(lye.alkalis, mol, strict=True)) - math.fsum(
-        acid.weigh_g * acid.strength * acid.acid.mol_per_g for acid in lye.acids)
-    demand = turned / (1 - lye.superfat.achieved_pct / 100)
-    return 100 * step * math.fsum(mol) / demand
+    mol = math.fsum(alkali.portion.strength / MOLAR_MASS[alkali.key] for alkali in lye.alkalis)
+    return 100 * step * mol / lye.superfat.demand_mol
 
 
 def _figures(lye: Lye, at: str) -> Iterator[Caution]:

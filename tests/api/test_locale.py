@@ -28,7 +28,7 @@ DEMO = json.loads((Path(__file__).parents[2] / "client" / "examples" / "kiln_dus
 HOSTILE = ["<script>alert(1)</script>", "{name}", "{0}{batch:.1f}", "%(name)s %s %d", '"><b>&amp;', "100 % {",
            "x {# %}", "{{ 7*7 }}"]
 SPOKEN = {"message", "text", "name", "notes", "form", "said", "why", "reason", "remarks", "doubts", "made_of",
-          "what_follows", "steps_outside", "carrier_name", "weekday",
+          "darker_by_of", "what_follows", "steps_outside", "carrier_name", "weekday",
           *(f"{day}_weekday" for day in ("pour", "unmould", "cure_until", "pack_from", "release", "day_zero"))}
 """Fields that hold a sentence or a name wherever they stand: all that may differ between two languages."""
 SPOKEN_THERE = {("labels", "where"), ("limits", "bar"), ("practice", "basis"), ("", "locale")}

@@ -99,6 +99,11 @@ class Recipe:
                 self._check_grows()
             with checks.at("liquids"):
                 _check_no_doubles([(portion.key, portion.lot) for portion in self.liquids], "liquid")
+            with checks.at("liquids"):
+                rests = [index for index, portion in enumerate(self.liquids) if portion.rest_of_water]
+                if len(rests) > 1:
+                    raise DomainError('Only one liquid can be the rest of the water; give the others an amount.',
+                                      field=(rests[1], "rest_of_water"))
 
     def _check_superfat(self) -> None:
         given = [name for name in ("superfat_pct", "superfat_at_least_pct") if getattr(self, name) is not None]

@@ -12,6 +12,8 @@ from kettlewright.recipe.fats import fat_value_range
 
 __all__ = ["LiquidPortion"]
 
+_WATER_OF_A_REST_PCT = 40.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiquidPortion:
@@ -22,7 +24,9 @@ class LiquidPortion:
     name : str
         Name. [text]
     mass_g, pct_of_fats : float, optional
-        How much: a mass, or on all fats; exactly one. [g, % of fats]
+        How much: a mass, or on all fats. [g, % of fats]
+    rest_of_water : bool
+        In place of them: as much as the water rule leaves, so that no water is added. [yes or no]
     water_pct : float
         Water in it. [% by mass]
     fat_pct : float
@@ -44,6 +48,7 @@ class LiquidPortion:
     name: str
     mass_g: float | None = None
     pct_of_fats: float | None = None
+    rest_of_water: bool = False
     water_pct: float
     fat_pct: float = 0.0
     fat: str | None = None
@@ -55,9 +60,15 @@ class LiquidPortion:
     def __post_init__(self) -> None:
         with gather() as checks:
             with checks.at():
-                if (self.mass_g is None) == (self.pct_of_fats is None):
-                    given = "neither was" if self.mass_g is None else "both were"
-                    raise DomainError(f'Give a liquid either "mass" or "pct_of_fats"; {given} given.', field=("mass",))
+                given = (self.mass_g is not None) + (self.pct_of_fats is not None) + self.rest_of_water
+                if given != 1:
+                    raise DomainError('Give a liquid exactly one of "mass", "pct_of_fats" and "rest_of_water": true; '
+                                      f'{given or "none"} given.', field=("mass",))
+            with checks.at():
+                if self.rest_of_water and self.water_pct < _WATER_OF_A_REST_PCT:
+                    raise DomainError(f'"{self.name}" can only be the rest of the water if it is mostly water.',
+                                      field=("water_pct",), value=self.water_pct,
+                                      allowed=f"from {_WATER_OF_A_REST_PCT:g}")
             for name, bounds in (("mass_g", limits.MASS), ("pct_of_fats", limits.PCT_OF_FATS),
                                  ("water_pct", limits.PART_PCT), ("fat_pct", limits.PART_PCT),
                                  ("temperature_c", limits.TEMPERATURE)):
@@ -97,5 +108,5 @@ class LiquidPortion:
         return fat_value_range(self.fat, self.saponification_value) if self.fat_pct else None
 
     def mass_for(self, fats_g: float) -> float:
-        """Mass for so much fat (`fats_g`: all fats [g]). [g]"""
+        """Mass for so much fat (`fats_g`: all fats [g]); 0 of a rest, which follows from the water. [g]"""
         return self.mass_g if self.mass_g is not None else fats_g * (self.pct_of_fats or 0.0) / 100

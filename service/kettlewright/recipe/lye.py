@@ -15,7 +15,7 @@ from kettlewright.recipe.ingredients import Recipe
 from kettlewright.recipe.outcome import DEFINITION, MOLAR_MASS, InPot, PutIn, fats_in_pot, lye_of
 from kettlewright.recipe.superfat import FatInPot
 from kettlewright.recipe.weighed import DispersedFat, Lye, Weighing
-from kettlewright.recipe.weighing import Scale, round_down, round_nearest
+from kettlewright.recipe.weighing import Scale, round_down, round_nearest, round_up
 from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import MG_KOH_PER_MOL
 from kettlewright.said import EnglishText
@@ -23,6 +23,8 @@ from kettlewright.said import EnglishText
 __all__ = ["make_lye", "make_lye_for"]
 
 _STRONGEST_LYE = 0.50
+_ROUNDS_MAX = 60
+_SETTLED = 1e-12
 _MISSING_WATER_STEPS = 1e-9
 
 _TAKES = Formula("mass * part * SV / mg_per_mol")
@@ -144,6 +146,10 @@ def _put_in(recipe: Recipe, fats_g: tuple[float, ...]) -> PutIn:
 
 def _made(recipe: Recipe, scale: Scale, fats: Sequence[Fat], exact_masses: PutIn, weighed_masses: PutIn,
           dispersed: Sequence[DispersedFat], expected_loss_pct: float | None, book: Book) -> Lye:
+    rest = next((index for index, one in enumerate(recipe.liquids) if one.rest_of_water), None)
+    if rest is not None:
+        exact_masses = _with_rest(recipe, fats, exact_masses, [one.exactly for one in dispersed], None, rest)
+        weighed_masses = _with_rest(recipe, fats, weighed_masses, dispersed, scale, rest)
     before = Book() if book.lines is not None and exact_masses != weighed_masses else SILENT
     exact = _batch(recipe, fats, exact_masses, [one.exactly for one in dispersed], None, before)
     if book.lines is not None:
@@ -151,6 +157,21 @@ def _made(recipe: Recipe, scale: Scale, fats: Sequence[Fat], exact_masses: PutIn
     weighed = _batch(recipe, fats, weighed_masses, dispersed, scale, book)
     return lye_of(recipe, scale, fats=fats, exact=exact, weighed=weighed, dispersed=dispersed,
                   ice=_ice(recipe, exact, weighed, scale), expected_loss_pct=expected_loss_pct, book=book)
+
+
+def _with_rest(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequence[DispersedFat],
+               scale: Scale | None, rest: int) -> PutIn:
+    """The masses with a liquid that is the rest of the water: fat in it takes alkali, and alkali takes water."""
+    for _ in range(_ROUNDS_MAX):
+        found = _batch(recipe, fats, masses, dispersed, scale, SILENT, rest=rest)
+        before = masses.liquids[rest]
+        mass = before + found.water_added * 100 / recipe.liquids[rest].water_pct
+        if scale is not None:
+            mass = round_up(mass, scale.readability_g)  # up: the lye is never stronger than asked
+        masses = replace(masses, liquids=(*masses.liquids[:rest], mass, *masses.liquids[rest + 1:]))
+        if abs(mass - before) <= _SETTLED * mass:
+            break
+    return masses
 
 
 def _weighed(exact: PutIn, fats: Sequence[Fat], scale: Scale, sized_here: bool) -> PutIn:
@@ -168,8 +189,11 @@ def _weighed(exact: PutIn, fats: Sequence[Fat], scale: Scale, sized_here: bool) 
 
 
 def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequence[DispersedFat],
-           scale: Scale | None, book: Book) -> InPot:
-    """Alkali and water for these fats, acids and liquids; with a scale, as it shows them."""
+           scale: Scale | None, book: Book, *, rest: int | None = None) -> InPot:
+    """Alkali and water for these fats, acids and liquids; with a scale, as it shows them.
+
+    Where a liquid is the `rest`, the water that is still missing is told and not weighed.
+    """
     in_pot = fats_in_pot(recipe, fats, masses, dispersed)
     demand = book.work("full demand of the fats", _DEMAND, "mol", _ISO_3657, takes=[
         book.work(f"{one.name} takes", _TAKES, "mol", _ISO_3657, mass=one.mass_g, part=one.part, SV=one.value.mid,
@@ -199,9 +223,20 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequen
     water_all = _water(recipe, counted, math.fsum(masses.fats), book)
     added = book.work("water to add", _ADDED, "g", DEFINITION, water=water_all, in_stocks=in_stocks,
                       in_acids=in_acids, in_liquids=in_liquids)
-    _check_water(added, water_all, in_stocks, in_acids, in_liquids)
+    settled = rest is None and any(one.rest_of_water for one in recipe.liquids)
+    if rest is not None:
+        return InPot(masses, tuple(pure), tuple(alkalis), counted, water_all, added, demand, acids_mol)
+    if settled:
+        added, water_all = 0.0, in_stocks + in_acids + in_liquids
+    else:
+        # rounding of liquids and alkali may bring a step more than the lye holds; then no water is added
+        slack = 0.0 if scale is None else scale.readability_g + 3 * scale.alkali_readability_g
+        if added < -max(slack, _MISSING_WATER_STEPS * max(water_all, 1.0)):
+            raise _too_much_water(recipe, fats, masses, dispersed, water_all, (in_stocks, in_acids, in_liquids))
+        if added < 0:
+            added, water_all = 0.0, in_stocks + in_acids + in_liquids
     added = max(added, 0.0)
-    if scale is not None:
+    if scale is not None and not settled:
         brought = in_stocks + in_acids + in_liquids
         # a lye of exactly 50 % must not go above it because water went down to the step
         nearest = round_nearest(added, scale.readability_g)
@@ -272,18 +307,25 @@ def _water(recipe: Recipe, counted_g: float, fats_g: float, book: Book) -> float
                      pct=rule.water_pct_of_fats or 0.0)
 
 
-def _check_water(added: float, water_all: float, in_stocks: float, in_acids: float, in_liquids: float) -> None:
-    if added >= -_MISSING_WATER_STEPS * max(water_all, 1.0):
-        return
-    bring = [what for what, mass in (("stock", in_stocks), ("acid solutions", in_acids), ("liquids", in_liquids))
-             if mass]
-    remedy = "the stock is weaker than the target. Use a stronger stock or ask for more water." if in_stocks else \
-        "use less of them or ask for more water."
-    raise Unsolvable(EnglishText("The {bring} bring {brought} of water, but the lye asked holds only {holds}: "
-                                 "{remedy}",
-                                 bring=' and the '.join(bring),
-                                 brought=amounts.mass(in_stocks + in_acids + in_liquids),
-                                 holds=amounts.mass(water_all), remedy=remedy), field=("water",))
+def _too_much_water(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequence[DispersedFat],
+                    water_all: float, brought: tuple[float, float, float]) -> Unsolvable:
+    """Stocks, acids and liquids bring more water than the lye holds (`brought`, in that order [g])."""
+    bring = [what for what, mass in zip(("stock", "acid solutions", "liquids"), brought, strict=True) if mass]
+    remedy: str = EnglishText("the stock is weaker than the target. Use a stronger stock or ask for more water.") \
+        if brought[0] else EnglishText("use less of them or ask for more water.")
+    if brought[2]:
+        index = max(range(len(recipe.liquids)), key=lambda i: masses.liquids[i] * recipe.liquids[i].water_pct)
+        liquid, mass = recipe.liquids[index], masses.liquids[index]
+        most = max(_with_rest(recipe, fats, masses, dispersed, None, index).liquids[index], 0.0)
+        # a recipe by shares has no size yet: what fits is told as the liquid was given
+        fits: str | amounts.Amount = amounts.at_most(amounts.mass(most)) if liquid.pct_of_fats is None else EnglishText(
+            "{part:.6g} % of the fats", part=math.floor(1e4 * most / mass * liquid.pct_of_fats) / 1e4)
+        remedy = EnglishText("at most {fits} of {liquid} fits. Use less of it, ask for more water, or give it "
+                             '"rest_of_water": true in place of its amount.', fits=fits, liquid=liquid.name)
+    # of a recipe by shares the masses would be those of a nominal size
+    return Unsolvable(EnglishText("The {bring} bring {part:.4g} % of the water that the lye holds: {remedy}",
+                                  bring=" and the ".join(bring), part=100 * math.fsum(brought) / water_all,
+                                  remedy=remedy), field=("water",))
 
 
 def _ice(recipe: Recipe, exact: InPot, weighed: InPot, scale: Scale) -> Weighing | None:

@@ -174,8 +174,8 @@ class Superfat:
         The first of them; none where nothing is uncertain. [%]
     floor_cost : FloorCost, optional
         Of a superfat kept over the whole range. [points, g]
-    least_demand_mol : float
-        Full demand of the fats where every input errs the harmful way. [mol]
+    demand_mol, least_demand_mol : float
+        Full demand of the fats, and where every input errs the harmful way. [mol]
     """
 
     asked_pct: float
@@ -185,6 +185,7 @@ class Superfat:
     inputs: tuple[InputShare, ...] = ()
     dominant: Dominant | None = None
     floor_cost: FloorCost | None = None
+    demand_mol: float = 0.0
     least_demand_mol: float = 0.0
 
 
@@ -251,7 +252,7 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
                             _told(inputs[first], shares[first].variance_share_pct, found.likely, narrowed))
     return Superfat(asked_pct=asked_pct, achieved_pct=achieved, likely_pct=found.likely, worst_case_pct=found.worst,
                     inputs=tuple(shares[index] for index in by_size if shares[index].variance_share_pct > 0),
-                    dominant=dominant, least_demand_mol=found.least_demand_mol)
+                    dominant=dominant, demand_mol=pot.middle[2], least_demand_mol=found.least_demand_mol)
 
 
 def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot], fat_error: float,

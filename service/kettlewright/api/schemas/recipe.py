@@ -125,8 +125,10 @@ class LiquidAsked(Strict):
 
     name = Text(required=True, about="Name", example="goat milk")
     mass_g = Mass(bounds=limits.MASS, about="Mass", example=150)
-    pct_of_fats = Number(bounds=limits.PCT_OF_FATS, about="In place of mass; the only way with shares",
+    pct_of_fats = Number(bounds=limits.PCT_OF_FATS, about="In place of mass",
                          unit="% of fats", example=10)
+    rest_of_water = Flag(about="In place of them: as much as the water rule leaves, so that no water is added",
+                         example=True)
     water_pct = Number(required=True, bounds=limits.PART_PCT, about="Water in it", unit="% by mass", example=87)
     fat_pct = Number(bounds=limits.PART_PCT, about="Fat in it; its alkali is counted", unit="% by mass", example=4)
     fat = Text(convert=fat_key, about="Which fat: a key of /v1/fats or own_fats, or its name", example="butterfat")

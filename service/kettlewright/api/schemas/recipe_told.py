@@ -119,11 +119,12 @@ class AcidOfRecipeTold(Told):
 class LiquidOfRecipeTold(Told):
     """A liquid of the recipe."""
 
-    omitted = ("mass", "pct_of_fats", "fat", "saponification_value", "temperature", "lot")
+    omitted = ("mass", "pct_of_fats", "rest_of_water", "fat", "saponification_value", "temperature", "lot")
 
     name = Text(about="Name", example="goat milk")
     mass_g = Mass(about="Mass, unrounded", example=150)
     pct_of_fats = Number(about="As given", unit="% of fats", example=10)
+    rest_of_water = Flag(about="As given", example=False)
     water_pct = Number(about="As given", unit="% by mass", example=87)
     fat_pct = Number(about="As given", unit="% by mass", example=4)
     fat = Text(about="As given", example="butterfat")
