@@ -92,7 +92,8 @@ def test_every_property_says_what_it_is(where: str, told: dict[str, Any]) -> Non
         assert told["examples"], where
         # a superfat can be below 0, also among the lines of a plan, and so can what a price leaves
         assert "minimum" in told or where.startswith(("PctRange", "WorkingTold", "MixingTold", "LabTold",
-                                                         "SellingTold", "ResolvedLineTold", "MovedTold",
+                                                         "SellingTold", "SuperfatTold.achieved_pct",
+                                                         "ResolvedLineTold", "MovedTold",
                                                          "DifferenceTold.off", "ActualPourTold.missing",
                                                          "BarsMadeTold.off")), where
         if where != "Problem.status":

@@ -140,11 +140,12 @@ def test_a_number_is_written_without_an_exponent_and_reads_back(number: float) -
 
 def test_a_weigh_list_is_a_table_with_its_units(client: FlaskClient) -> None:
     assert rows(client.get(f"{BY_LINK}&format=csv")) == [
-        ["kind", "where", "portion", "key", "name", "form", "lot", "weigh [g]", "step [g]", "unit", "buy"],
-        ["water", "jug", "", "water", "water", "", "", "290.0", "1.0", "g", "water"],
-        ["alkali", "jug", "", "NaOH", "sodium hydroxide", "98 % pure", "", "145.0", "0.1", "g", "NaOH"],
-        ["fat", "pot", "", "olive", "olive oil (virgin, refined)", "", "", "700.0", "1.0", "g", "olive"],
-        ["fat", "pot", "", "coconut", "coconut oil", "", "", "300.0", "1.0", "g", "coconut"]]
+        ["kind", "where", "portion", "key", "name", "form", "lot", "weigh [g]", "step [g]", "unit", "each_mix [g]",
+         "take [g]", "buy"],
+        ["water", "jug", "", "water", "water", "", "", "290.0", "1.0", "g", "", "", "water"],
+        ["alkali", "jug", "", "NaOH", "sodium hydroxide", "98 % pure", "", "145.0", "0.1", "g", "", "", "NaOH"],
+        ["fat", "pot", "", "olive", "olive oil (virgin, refined)", "", "", "700.0", "1.0", "g", "", "", "olive"],
+        ["fat", "pot", "", "coconut", "coconut oil", "", "", "300.0", "1.0", "g", "", "", "coconut"]]
     header = rows(client.get(f"{BY_LINK}&format=csv&units=oz"))[0]
     assert header[7:10] == ["weigh [in this row's unit]", "step [in this row's unit]", "unit"]
     assert "mass [oz]" in rows(client.get(f"{BY_LINK}&table=fats&units=oz"))[0]

@@ -183,8 +183,8 @@ class SuperfatTold(Told):
     omitted = ("floor_cost",)
 
     asked_pct = Number(about="As asked", unit="% of the fats' alkali", example=5)
-    achieved_pct = Number(about="Of what is weighed, at the middle of each fat's range", unit="% of the fats' alkali",
-                          example=5.02)
+    achieved_pct = Number(signed=True, about="Of what is weighed, at the middle of each fat's range",
+                          unit="% of the fats' alkali", example=5.02)
     likely_pct = Part(PctRange, about="Where about 95 of 100 batches lie")
     worst_case_pct = Part(PctRange, about="Where every input errs the same way at once")
     inputs = ListOf(Part(InputTold), about="What makes the spread, the largest part first")
