@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed workbook serve bench contract texts lint types fuzz clean
+.PHONY: help demo test test-pages test-embed workbook serve bench contract texts lint types fuzz siege clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -29,6 +29,9 @@ bench: $(READY) ## measure /v1/lye and /v1/batches against a bare JSON echo, int
 
 fuzz: $(READY) ## a longer schemathesis run in process (not part of make test)
 	KETTLEWRIGHT_FUZZ_EXAMPLES=1500 $(BIN)/python -m pytest tests/api/test_fuzz.py
+
+siege: $(READY) ## the most expensive requests, floods, wrong bodies, broken protocol, slow clients, nginx: some minutes, writes tests/benchmarks/SIEGE.md
+	PYTHONPATH=tests $(BIN)/python -m siege
 
 test-pages: $(READY) ## sheet and pictures in Chromium: axe, pages printed (not part of make test)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[pages]'

@@ -249,10 +249,10 @@ PIECES_MAX = 5_000
 BAR_KINDS_MAX = 400
 """Bars of one cutting plan that differ from each other: in a slanted mould those along the walls do."""
 
-ADDITIONS_PER_BATCH_MAX = 400
+ADDITIONS_PER_BATCH_MAX = 240
 """Additions of pot and buckets together."""
 
-BORROWINGS_PER_BATCH_MAX = 120
+BORROWINGS_PER_BATCH_MAX = 80
 """Borrowings of all portions together."""
 
 NAME_LENGTH_MAX = 200
