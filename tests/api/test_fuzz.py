@@ -1,8 +1,8 @@
 """schemathesis against the service: every check, the same cases each time. A longer run, also over HTTP: make fuzz.
 
 One part of the cases is made from the schemas; nearly all of those are refused, since no schema can say that shares add
-up to 100. Twice as many are made from the examples of the contract with a few changes; most of those are answered, so
-the checks also see what a right reply looks like.
+up to 100. Three times as many are made from the examples of the contract with a few changes; most of those are
+answered, so the checks also see what a right reply looks like.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from api.near_examples import near_examples
 
 assert routes
 URL = os.environ.get("KETTLEWRIGHT_FUZZ_URL", "")
-COUNT = int(os.environ.get("KETTLEWRIGHT_FUZZ_EXAMPLES", "20"))
+COUNT = int(os.environ.get("KETTLEWRIGHT_FUZZ_EXAMPLES", "12"))
 schema = schemathesis.openapi.from_url(f"{URL}/openapi.json") if URL else schemathesis.openapi.from_wsgi(
     "/openapi.json", create_app())
 MODEST = settings(max_examples=COUNT, derandomize=True, database=None, deadline=None,
@@ -43,6 +43,8 @@ def report(request: pytest.FixtureRequest) -> Iterator[None]:
             if found:
                 print(f"\nfuzz, {name}: {found.total()} cases, {found[200] / found.total():.0%} of them answered 200; "
                       f"{dict(sorted(found.items()))}", end="")
+    if all(statuses.values()):  # both parts ran
+        assert total[200] >= total.total() / 3
 
 
 def check(case: schemathesis.Case, kind: str) -> int:
@@ -67,7 +69,7 @@ def test_near_its_examples_the_service_answers_and_keeps_its_contract(name: str)
     described = schema[operation.path][operation.method]
     found: Counter[int] = Counter()
 
-    @settings(MODEST, max_examples=2 * COUNT)
+    @settings(MODEST, max_examples=3 * COUNT)
     @given(st.data())
     def run(data: st.DataObject) -> None:
         made: dict[str, Any] = data.draw(near_examples(name))
@@ -75,4 +77,4 @@ def test_near_its_examples_the_service_answers_and_keeps_its_contract(name: str)
                     "near examples")] += 1
 
     run()
-    assert found[200] >= found.total() / 2, found
+    assert found[200] >= 0.35 * found.total(), found

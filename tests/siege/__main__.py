@@ -29,7 +29,6 @@ from siege.wrong_bodies import send_wrong_bodies
 
 OUT = Path(__file__).resolve().parents[1] / "benchmarks" / "SIEGE.md"
 MEMORY_MB = 512
-ADDRESS_SPACE_MB = 1_024
 
 
 @contextmanager
@@ -41,7 +40,7 @@ def _folder() -> Iterator[Path]:
 def main() -> int:
     """Run it all and write the tables."""
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    options.add_argument("--cpu", type=float, default=4.0, metavar="S", help="CPU for each family of requests (4)")
+    options.add_argument("--cpu", type=float, default=2.0, metavar="S", help="CPU for each family of requests (2)")
     options.add_argument("--seed", type=int, default=1, metavar="N", help="of the random numbers (1)")
     options.add_argument("--out", type=Path, default=OUT, help="where the tables go")
     chosen = options.parse_args()
@@ -76,9 +75,9 @@ def main() -> int:
         say("Raw protocol, gunicorn alone", protocol_table(outcomes))
         broken += [f"{one.name}: {one.status}" for one in outcomes if not one.right]
 
-    with _folder() as folder, with_little_memory(folder, ADDRESS_SPACE_MB) as service:
+    with _folder() as folder, with_little_memory(folder, MEMORY_MB) as service:
         wrong = send_wrong_bodies(service)
-        say(f"Wrong bodies, {ADDRESS_SPACE_MB} MB of address space for each process", wrong_table(wrong))
+        say(f"Wrong bodies, at most {MEMORY_MB} MB of data for each process", wrong_table(wrong))
         broken += [f"{one.name}: {one.statuses}, {one.memory_mb:.0f} MB" for one in wrong
                    if 0 in one.statuses or 500 in one.statuses or one.memory_mb > MEMORY_MB or one.workers_lost]
 
