@@ -175,13 +175,14 @@ def test_every_form_of_a_reply_can_be_asked_for(name: str) -> None:
                        **({"key": "olive"} if name == "fat" else {})).startswith("{")
 
 
-@pytest.mark.parametrize(("name", "kind"), [("LyeReply", "Lye"), ("ScalingReply", "Scaled"), ("MouldsReply", "Mould"),
-                                            ("PortionsReply", "Portions"), ("CutsReply", "Cuts"),
-                                            ("BatchesReply", "Batch"), ("BlendsReply", "Blend"),
-                                            ("ActualsReply", "Actuals"),
-                                            ("LabelsReply", "Labels"), ("FadesReply", "Fade"),
-                                            ("CostsReply", "Costs"), ("PurchasesReply", "Purchases"),
-                                            ("CureReply", "Cure"), ("SchedulesReply", "Schedule"),
+@pytest.mark.parametrize(("name", "kind"), [("LyeResponse", "Lye"), ("ScalingResponse", "Scaled"), ("MouldsResponse",
+                                                                                                    "Mould"),
+                                            ("PortionsResponse", "Portions"), ("CutsResponse", "Cuts"),
+                                            ("BatchesResponse", "Batch"), ("BlendsResponse", "Blend"),
+                                            ("ActualsResponse", "Actuals"),
+                                            ("LabelsResponse", "Labels"), ("FadesResponse", "Fade"),
+                                            ("CostsResponse", "Costs"), ("PurchasesResponse", "Purchases"),
+                                            ("CureResponse", "Cure"), ("SchedulesResponse", "Schedule"),
                                             ("FatLine", "FatEntry")])
 def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
     import dataclasses

@@ -12,7 +12,7 @@ from typing import Any
 
 import requests
 from kettlewright_client import Busy, Client, ClientError
-from siege.wire import HEALTH, LYE, Answer, exchange, get, latencies
+from siege.wire import HEALTH, LYE, BaseResponse, exchange, get, latencies
 
 __all__ = ["Flood", "Probes", "flood", "flood_by_client"]
 
@@ -29,7 +29,7 @@ class Probes:
     """
 
     def __init__(self, port: int) -> None:
-        self.answers: list[Answer] = []
+        self.answers: list[BaseResponse] = []
         self._port, self._end = port, threading.Event()
         self._thread = threading.Thread(target=self._run)
 

@@ -7,7 +7,7 @@ import socket
 import time
 from dataclasses import dataclass
 
-from siege.wire import HEALTH, LYE, Answer, exchange, read_answer
+from siege.wire import HEALTH, LYE, BaseResponse, exchange, read_answer
 
 __all__ = ["CASES", "Case", "Outcome", "run_battery"]
 
@@ -114,7 +114,7 @@ def _pipelined(port: int) -> list[Outcome]:
     """Three requests in one piece get three answers in order, or the connection is closed after fewer."""
     one = LYE.replace(b"Connection: close\r\n", b"")
     begun = time.monotonic()
-    answers: list[Answer] = []
+    answers: list[BaseResponse] = []
     with socket.create_connection(("127.0.0.1", port), timeout=20) as connection:
         connection.sendall(one + HEALTH.replace(b"Connection: close\r\n", b"") + one)
         held = b""
@@ -130,7 +130,7 @@ def _pipelined(port: int) -> list[Outcome]:
     parts = held.split(b"HTTP/1.1 ")[1:]
     right = bool(parts) and all(part.startswith(b"200") for part in parts)
     whole = all(_is_json(part.partition(b"\r\n\r\n")[2]) for part in parts)
-    answers.append(Answer(200 if right and whole else 0, {}, held, time.monotonic() - begun))
+    answers.append(BaseResponse(200 if right and whole else 0, {}, held, time.monotonic() - begun))
     return [Outcome(f"three pipelined: {len(parts)} answered", answers[0].status, answers[0].status == 200,
                     answers[0].seconds)]
 

@@ -23,7 +23,7 @@ from kettlewright.api.description import DESCRIPTION
 from kettlewright.api.fields import Choice, Day, ListOf, Number, Quantity, Strict, Text, Union, Whole
 from kettlewright.api.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.problems import KINDS
-from kettlewright.api.schemas.envelope import Told
+from kettlewright.api.schemas.envelope import ResponsePart
 from kettlewright.api.snippets import snippets_of
 from kettlewright.limits import NAME_LENGTH_MAX
 
@@ -44,7 +44,7 @@ class _Converter(OpenAPIConverter):
         """A schema as an object; a reply names what it always holds (`schema`)."""
         found: dict[str, Any] = super().schema2jsonschema(schema)
         made = schema() if isinstance(schema, type) else schema
-        if isinstance(made, Told):
+        if isinstance(made, ResponsePart):
             found["required"] = [name for name in found["properties"] if name not in made.omitted]
         return found
 

@@ -1,6 +1,6 @@
 """Operations: a route, its schemas and its documentation, told once.
 
-    @operation("POST", "/v1/cuts", name="cuts", takes=CutsRequest, gives=CutsReply, summary="...")
+    @operation("POST", "/v1/cuts", name="cuts", takes=CutsRequest, gives=CutsResponse, summary="...")
     def cuts(block: Block, bar: BarCut, **rest: Any) -> object:
         return answer("cuts", ...)
 
@@ -28,7 +28,7 @@ from kettlewright.api.own_fats import OwnFat, using_own_fats
 from kettlewright.api.problems import Problem, wrong_input
 from kettlewright.api.replies import JSON_TYPE, read_shape, reply_in, single
 from kettlewright.api.schemas.envelope import UnitsChoice
-from kettlewright.api.schemas.own_fats import OwnFatAsked
+from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.slots import Slots, heavy_slots
 from kettlewright.api.strict_json import read_object
 from kettlewright.api.tables import MAIN_TABLES, Table, tables_of
@@ -127,7 +127,7 @@ class Operation:
 
 
 OPERATIONS: dict[str, Operation] = {}
-_UNITS, _OWN_FAT = UnitsChoice(), OwnFatAsked()
+_UNITS, _OWN_FAT = UnitsChoice(), OwnFatInput()
 
 
 def operation(method: str, path: str, *, name: str, gives: type[Schema], summary: str, description: str = "",

@@ -219,5 +219,5 @@ def _reply(error: Exception) -> Response:
 
 
 def register_problems(app: Flask) -> None:
-    """Answer every failure of an app with a problem (`app`)."""
+    """BaseResponse every failure of an app with a problem (`app`)."""
     app.register_error_handler(Exception, _reply)

@@ -1,8 +1,8 @@
 """Composes recipe, pour and release: each operation's whole answer."""
 
-from kettlewright.plan.actual_bars import BarsMade, BarsTold
+from kettlewright.plan.actual_bars import BarsMade, ReportedBars
 from kettlewright.plan.actual_pour import ActualPour, PourSettings
-from kettlewright.plan.actual_rows import STAGES, ToldWeighing
+from kettlewright.plan.actual_rows import STAGES, ReportedWeighing
 from kettlewright.plan.actual_steps import ACTIONS, Step
 from kettlewright.plan.actuals import Actuals, plan_actuals
 from kettlewright.plan.batch import Bench, CutWish, Pieces, Plan, PortionPlan, plan_batch, plan_portions
@@ -24,7 +24,6 @@ __all__ = [
     "ActualPour",
     "Actuals",
     "BarsMade",
-    "BarsTold",
     "BatchFade",
     "Bench",
     "Blended",
@@ -43,13 +42,14 @@ __all__ = [
     "Plan",
     "PortionPlan",
     "PourSettings",
+    "ReportedBars",
+    "ReportedWeighing",
     "Resolved",
     "ResolvedLine",
     "Scaled",
     "Step",
     "Target",
     "ToSale",
-    "ToldWeighing",
     "compare",
     "cost_rows",
     "label_of",

@@ -10,11 +10,11 @@ from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather
 from kettlewright.pour import BarMass, Cuts
 
-__all__ = ["BarsMade", "BarsTold", "compare_bars"]
+__all__ = ["BarsMade", "ReportedBars", "compare_bars"]
 
 
 @dataclass(frozen=True, slots=True)
-class BarsTold:
+class ReportedBars:
     """Bars as they were cut.
 
     Parameters
@@ -79,14 +79,14 @@ class BarsMade:
     outside_count: int | None
 
 
-def compare_bars(cuts: Cuts | None, told: BarsTold) -> BarsMade:
+def compare_bars(cuts: Cuts | None, told: ReportedBars) -> BarsMade:
     """Hold the bars that were cut beside the plan.
 
     Parameters
     ----------
     cuts : Cuts, optional
         Of the plan. [bars]
-    told : BarsTold
+    told : ReportedBars
         As cut. [bars, g]
 
     Returns

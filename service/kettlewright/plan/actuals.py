@@ -14,12 +14,12 @@ from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import nearest
-from kettlewright.plan.actual_bars import BarsMade, BarsTold, compare_bars
+from kettlewright.plan.actual_bars import BarsMade, ReportedBars, compare_bars
 from kettlewright.plan.actual_pour import ActualPour, PourSettings, pour_as_weighed
 from kettlewright.plan.actual_rows import (
     STAGES,
     Difference,
-    ToldWeighing,
+    ReportedWeighing,
     Weighings,
     rows_of,
     sort_weighings,
@@ -82,8 +82,8 @@ class Actuals:
     cautions: tuple[Caution, ...]
 
 
-def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *, settings: PourSettings,
-                 rescue_with: str | None = None, bars: BarsTold | None = None,
+def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (), *, settings: PourSettings,
+                 rescue_with: str | None = None, bars: ReportedBars | None = None,
                  weighings: Sequence[Weighed] = (), mix: int | None = None) -> Actuals:
     """What a batch really is, and the next thing to do.
 
@@ -93,13 +93,13 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         The batch as planned. [plan]
     stage : str
         How far it has come, one of `STAGES`. [key]
-    weighed : sequence of ToldWeighing
+    weighed : sequence of ReportedWeighing
         Rows of the weigh list as they were really weighed, and the lye that went into the pot. [g]
     settings : PourSettings
         What of the request the pour needs again. [g]
     rescue_with : str, optional
         Key of the fat to add if one is needed; the recipe's first where not told. [key]
-    bars : BarsTold, optional
+    bars : ReportedBars, optional
         As cut. [bars]
     weighings : sequence of Weighed
         Of a bar in cure. [g]

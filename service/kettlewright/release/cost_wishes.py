@@ -28,7 +28,7 @@ class CostRow:
     portion : str, optional
         Key of the only portion it goes into; without one it is in the pot, and all portions share it. [key]
     price : Price, optional
-        Told with the ingredient itself; the list of prices goes before it. [currency]
+        ResponsePart with the ingredient itself; the list of prices goes before it. [currency]
     """
 
     key: str

@@ -28,7 +28,7 @@ class CostLine:
     mass_g : float
         Of it. [g]
     cost : Decimal
-        Told finer than the coin. [currency]
+        ResponsePart finer than the coin. [currency]
     share_pct : float
         Of all ingredients; 0 where they cost nothing. [%]
     """

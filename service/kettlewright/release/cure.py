@@ -15,7 +15,7 @@ from kettlewright.release.dates import BatchDates, DateWish, batch_dates
 from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
 from kettlewright.said import EnglishText, Said
 
-__all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayAsked", "Practice", "Promise", "Weighed", "WetTarget", "When",
+__all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayInput", "Practice", "Promise", "Weighed", "WetTarget", "When",
            "cure"]
 
 _COURSE = 48  # pieces of the curve for whoever draws it
@@ -50,7 +50,7 @@ CURE_PRACTICE = Practice(
 
 
 @dataclass(frozen=True, slots=True)
-class DayAsked:
+class DayInput:
     """A day of the cure, by its number or by the calendar.
 
     Parameters
@@ -81,13 +81,13 @@ class Weighed:
 
     Parameters
     ----------
-    when : DayAsked
+    when : DayInput
         Its day. [days]
     mass_g : float
         What the scale showed. [g]
     """
 
-    when: DayAsked
+    when: DayInput
     mass_g: float
 
 
@@ -99,12 +99,12 @@ class Promise:
     ----------
     mass_g : float
         Of the cured bar. [g]
-    when : DayAsked, optional
+    when : DayInput, optional
         The day of the release where there are dates; else the end of the curve. [days]
     """
 
     mass_g: float
-    when: DayAsked | None = None
+    when: DayInput | None = None
 
     def __post_init__(self) -> None:
         limits.MASS.check(self.mass_g, "mass")
@@ -211,7 +211,7 @@ class Cured:
         return tuple(self.drying.on_day(end * number / _COURSE) for number in range(_COURSE + 1))
 
 
-def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, asked: Sequence[DayAsked] = (),
+def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, asked: Sequence[DayInput] = (),
          daily_loss_g: float | None = None, within_pct: float | None = None, promise: Promise | None = None,
          batter_g: float | None = None, water_g: float | None = None,
          expected_loss_pct: float | None = None) -> Cured:
@@ -223,7 +223,7 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
         Of one bar, all by day or all by date; day 0 is then the date of the first. [g]
     dates : DateWish, optional
         Dates of the batch; where weighings are told by day, day 0 is the day of the cut. [days]
-    asked : sequence of DayAsked
+    asked : sequence of DayInput
         Days on which the mass is wanted. [days]
     daily_loss_g, within_pct : float, optional
         A loss that is small enough; a distance from the end that is near enough. [g/day, %]
@@ -319,7 +319,7 @@ def _days_of(weighed: Sequence[Weighed]) -> tuple[date | None, list[Weighing]]:
     return zero, rows
 
 
-def _number(asked: DayAsked, zero: date | None) -> float:
+def _number(asked: DayInput, zero: date | None) -> float:
     if asked.date is None:
         return asked.day or 0.0
     if zero is None:
@@ -349,7 +349,7 @@ def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: B
         if promise.when is None and dates is None:
             loss = 100 * drying.to_lose_g / drying.start_g
             return WetTarget(wanted, fresh_mass(wanted, loss), loss, "curve_end")
-        when = DayAsked(date=dates.release) if promise.when is None and dates is not None else promise.when
+        when = DayInput(date=dates.release) if promise.when is None and dates is not None else promise.when
         assert when is not None
         found = drying.on_day(_number(when, zero))
         # at the lower end of the band the same bar has lost more

@@ -18,8 +18,18 @@ from kettlewright.api.links.grammar import Piece, read_number
 from kettlewright.api.schemas.own_fats import SaponificationRange
 from kettlewright.limits import NAME_LENGTH_MAX
 
-__all__ = ["Key", "Link", "PartOf", "Path", "Reader", "Sorted", "Told", "kind_of", "node_at",
-           "parameters_of"]
+__all__ = [
+    "BodyFromLink",
+    "Key",
+    "Link",
+    "PartOf",
+    "Path",
+    "Reader",
+    "Sorted",
+    "kind_of",
+    "node_at",
+    "parameters_of",
+]
 
 Path = tuple[str | int, ...]
 
@@ -98,7 +108,7 @@ class Key:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class BodyFromLink:
     """What an address says.
 
     Parameters
@@ -123,7 +133,7 @@ class Told:
 class Reader(Protocol):
     """Makes a body of an address."""
 
-    def read(self, pairs: Pairs, *, limit_bytes: int) -> Told:
+    def read(self, pairs: Pairs, *, limit_bytes: int) -> BodyFromLink:
         """The body (`pairs`: keys and values; `limit_bytes`: the largest body taken [bytes])."""
 
     def parameters(self) -> list[dict[str, Any]]:

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright.api.address import Pairs
-from kettlewright.api.links.keys import Path, Told
+from kettlewright.api.links.keys import BodyFromLink, Path
 from kettlewright.api.links.reading import UnknownKey
 from kettlewright.api.problems import Problem
 from kettlewright.api.strict_json import read_object
@@ -91,7 +91,7 @@ def unpack_plan(plan: str, *, limit_bytes: int) -> dict[str, Any]:
     return read_object(body)
 
 
-class _PlanTold(Told):
+class _PackedPlan(BodyFromLink):
     """A body whose every part was said by the one key."""
 
     __slots__ = ()
@@ -105,7 +105,7 @@ class _PlanTold(Told):
 class PlanReader:
     """The address of a whole batch: one key, `plan`."""
 
-    def read(self, pairs: Pairs, *, limit_bytes: int) -> Told:
+    def read(self, pairs: Pairs, *, limit_bytes: int) -> BodyFromLink:
         """The body in the address (`pairs`: keys and values; `limit_bytes`: the largest body taken [bytes]).
 
         Raises
@@ -122,7 +122,7 @@ class PlanReader:
             faults.append(DomainError(f"plan {said} Without one, send the body as POST /v1/batches.", field=("plan",)))
         if faults:
             raise Faults(faults)
-        return _PlanTold(unpack_plan(plans[0], limit_bytes=limit_bytes), {})
+        return _PackedPlan(unpack_plan(plans[0], limit_bytes=limit_bytes), {})
 
     def parameters(self) -> list[dict[str, Any]]:
         """The one key, as the contract lists it. [as in OpenAPI]"""

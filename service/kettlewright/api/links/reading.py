@@ -10,7 +10,7 @@ from typing import Any
 from kettlewright.api.address import Pairs
 from kettlewright.api.fields import ListOf
 from kettlewright.api.links.grammar import Piece, read_flag, read_number, read_range, shown, split_value, without_comma
-from kettlewright.api.links.keys import Key, Link, PartOf, Path, Told, node_at, parameters_of
+from kettlewright.api.links.keys import BodyFromLink, Key, Link, PartOf, Path, node_at, parameters_of
 from kettlewright.errors import DomainError, gather
 from kettlewright.names import nearest, slug
 
@@ -88,7 +88,7 @@ class LinkReader:
 
     link: Link
 
-    def read(self, pairs: Pairs, *, limit_bytes: int) -> Told:
+    def read(self, pairs: Pairs, *, limit_bytes: int) -> BodyFromLink:
         """The body an address says (`pairs`: keys and values; `limit_bytes`: no address makes as much [bytes]).
 
         Raises
@@ -102,7 +102,7 @@ class LinkReader:
         return parameters_of(self.link)
 
 
-def read_link(link: Link, pairs: Pairs) -> Told:
+def read_link(link: Link, pairs: Pairs) -> BodyFromLink:
     """The body that an address says.
 
     Parameters
@@ -114,7 +114,7 @@ def read_link(link: Link, pairs: Pairs) -> Told:
 
     Returns
     -------
-    Told
+    BodyFromLink
 
     Raises
     ------
@@ -139,7 +139,7 @@ def read_link(link: Link, pairs: Pairs) -> Told:
                 place: Path = (key.name, number) if key.many else (key.name,)
                 with checks.at(*place):
                     _take(link, key, value, growing, place)
-    return Told(growing.body, growing.places)
+    return BodyFromLink(growing.body, growing.places)
 
 
 def _take(link: Link, key: Key, value: str, growing: _Growing, place: Path) -> None:

@@ -9,7 +9,7 @@ from kettlewright import plan as plans
 from kettlewright.api.operations import operation
 from kettlewright.api.routes.batches import NO_FIGURE_DEPENDS_ON
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
-from kettlewright.api.schemas.actuals import ActualsReply, ActualsRequest
+from kettlewright.api.schemas.actuals import ActualsRequest, ActualsResponse
 from kettlewright.api.schemas.cure import curve_told
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.errors import DomainError, gather
@@ -23,7 +23,7 @@ __all__ = ["actuals"]
 _TO_SALE = ("batch_number", "dates", "label", "prices", "compare_to")  # they change no mass
 
 
-@operation("POST", "/v1/batches/actuals", name="actuals", heavy=True, takes=ActualsRequest, gives=ActualsReply,
+@operation("POST", "/v1/batches/actuals", name="actuals", heavy=True, takes=ActualsRequest, gives=ActualsResponse,
            named_by_body=True,
            governed_by="plan", summary="What was really weighed so far: what the batch is, and the next thing to do",
            description="Send the body of /v1/batches again with the identity its reply told, the stage, and the rows "

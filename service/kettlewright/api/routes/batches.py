@@ -10,7 +10,7 @@ from kettlewright.api.links import link_of_plan
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.routes.fades import SOURCES_OF_FADES
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
-from kettlewright.api.schemas.batches import BatchesReply, BatchesRequest
+from kettlewright.api.schemas.batches import BatchesRequest, BatchesResponse
 from kettlewright.api.schemas.costs import cost_told
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.identity import identity_of
@@ -26,7 +26,7 @@ __all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
 NO_FIGURE_DEPENDS_ON = ("locale", "workings", "compare_to")
 
 
-@operation("POST", "/v1/batches", name="batches", heavy=True, takes=BatchesRequest, gives=BatchesReply,
+@operation("POST", "/v1/batches", name="batches", heavy=True, takes=BatchesRequest, gives=BatchesResponse,
            named_by_body=True,
            summary="One whole batch: what to weigh, pour and cut, when, how to label it, what it costs",
            description="From a recipe and a mould to everything on the batch sheet. Fats by share are sized to fill "

@@ -6,10 +6,10 @@ from kettlewright import limits
 from kettlewright.api.fields import Number, Strict, Text
 from kettlewright.pour import Constituent
 
-__all__ = ["ConstituentAsked"]
+__all__ = ["ConstituentInput"]
 
 
-class ConstituentAsked(Strict):
+class ConstituentInput(Strict):
     """One line of a supplier's composition, by number or by name."""
 
     builds = Constituent

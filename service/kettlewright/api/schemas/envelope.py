@@ -16,8 +16,24 @@ from kettlewright.recipe import Scale
 from kettlewright.reference import DATA_VERSION, SOURCES, Source
 from kettlewright.units import OPTIONS, Units, current_units
 
-__all__ = ["GOVERNING", "Answer", "CautionTold", "IncompleteReply", "MassRange", "Meta", "PctRange", "Request",
-           "ScaleSteps", "SourceTold", "TemperatureRange", "Told", "UnitsChoice", "UnitsOfReply", "answer", "scale_of"]
+__all__ = [
+    "GOVERNING",
+    "BaseResponse",
+    "IncompleteResponse",
+    "MassRange",
+    "Meta",
+    "PctRange",
+    "Request",
+    "ResponsePart",
+    "ScaleSteps",
+    "SourceEntry",
+    "TemperatureRange",
+    "TriggeredCaution",
+    "UnitsChoice",
+    "UnitsOfResponse",
+    "answer",
+    "scale_of",
+]
 
 _STEPS: Mapping[str, tuple[float, float, float]] = MappingProxyType({
     # in the mass unit: fats, water and portions; dry alkali and stock; acids, additions and dusting
@@ -71,15 +87,15 @@ class Request(Strict):
         return super().build({**usual, **{name: data[name] for name in data if name not in GOVERNING}})
 
 
-class IncompleteReply(LookupError):
+class IncompleteResponse(LookupError):
     """A result lacks a field of its reply: a mistake of ours, never of the caller."""
 
 
-class Told(Schema):
+class ResponsePart(Schema):
     """A part of a reply. Every field must be in the result, except those in `omitted`: they are left out where empty.
 
     marshmallow itself leaves out any field that a result lacks, so a renamed attribute would drop a figure without a
-    word. Here it raises `IncompleteReply`.
+    word. Here it raises `IncompleteResponse`.
     """
 
     class Meta:
@@ -105,7 +121,7 @@ class Told(Schema):
 
         Raises
         ------
-        IncompleteReply : the result lacks a field that is not in `omitted`.
+        IncompleteResponse : the result lacks a field that is not in `omitted`.
         """
         if "." in attr:
             value = super().get_attribute(obj, attr, missing)
@@ -115,32 +131,32 @@ class Told(Schema):
             if attr in self._left_out:
                 return missing
             if value is missing:
-                raise IncompleteReply(f"{type(self).__name__} needs {attr}, which {type(obj).__name__} lacks")
+                raise IncompleteResponse(f"{type(self).__name__} needs {attr}, which {type(obj).__name__} lacks")
         return value
 
 
-class UnitsOfReply(Told, UnitsChoice):
+class UnitsOfResponse(ResponsePart, UnitsChoice):
     """The units of every quantity of a reply."""
 
-    class Meta(Told.Meta):
+    class Meta(ResponsePart.Meta):
         pass
 
 
-class PctRange(Told):
+class PctRange(ResponsePart):
     """A range in percent."""
 
     min = Number(about="Lower end", unit="%", example=2.4, signed=True)
     max = Number(about="Upper end", unit="%", example=7.6, signed=True)
 
 
-class TemperatureRange(Told):
+class TemperatureRange(ResponsePart):
     """A range of temperatures."""
 
     min_c = Temperature(attribute="min", about="With the older published heat of solution", example=90.2)
     max_c = Temperature(attribute="max", about="With the newer published heat of solution", example=94.1)
 
 
-class MassRange(Told):
+class MassRange(ResponsePart):
     """A range of masses."""
 
     min_g = Mass(about="All tolerances at their lower ends", example=104.3)
@@ -148,7 +164,7 @@ class MassRange(Told):
     max_g = Mass(about="All tolerances at their upper ends", example=127.1)
 
 
-class CautionTold(Told):
+class TriggeredCaution(ResponsePart):
     """A caution that this request brings on."""
 
     key = Text(about="Stable key; the text that always holds is at /v1/cautions", example="lye-hot")
@@ -157,7 +173,7 @@ class CautionTold(Told):
     pointer = Text(about="JSON Pointer to the part of the request", example="/recipe/temperatures/water")
 
 
-class SourceTold(Told):
+class SourceEntry(ResponsePart):
     """A source the numbers rest on."""
 
     key = Text(about="Key", example="gum_jcgm_100")
@@ -165,21 +181,21 @@ class SourceTold(Told):
     how_read = Text(about="How it was read: directly, second-hand, from memory, computed", example="second-hand")
 
 
-class Meta(Told):
+class Meta(ResponsePart):
     """Which service and which data made the numbers."""
 
     version = Text(about="Version of the service", example="0.1.0")
     data_version = Text(about="Version of the tables", example="2026.1")
-    sources = ListOf(Part(SourceTold), about="What the numbers rest on")
+    sources = ListOf(Part(SourceEntry), about="What the numbers rest on")
 
 
-class Answer(Told):
+class BaseResponse(ResponsePart):
     """A reply: what it always has."""
 
-    cautions = ListOf(Part(CautionTold), about="What this request brings on, in the order of the hands")
+    cautions = ListOf(Part(TriggeredCaution), about="What this request brings on, in the order of the hands")
     standing_cautions = ListOf(Text(example="alkali-corrosive"), about="Keys of what always holds here")
     worst_severity = Choice(list(SEVERITIES), about="The gravest of the cautions", example="warning")
-    units = Part(UnitsOfReply, about="The units of every quantity of this reply")
+    units = Part(UnitsOfResponse, about="The units of every quantity of this reply")
     locale = Choice(LOCALES, about="The language of its texts")
     meta = Part(Meta, about="Which service and which data made the numbers")
 

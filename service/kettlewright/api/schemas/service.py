@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from kettlewright.api.fields import Choice, ListOf, Part, Strict, Text
-from kettlewright.api.schemas.envelope import Meta, Told
+from kettlewright.api.schemas.envelope import Meta, ResponsePart
 from kettlewright.cautions import SEVERITIES
 from kettlewright.languages import LOCALES
 
-__all__ = ["CautionsQuery", "CautionsReply", "StateReply", "VersionReply"]
+__all__ = ["CautionsQuery", "CautionsResponse", "StateResponse", "VersionResponse"]
 
 
 class CautionsQuery(Strict):
@@ -16,7 +16,7 @@ class CautionsQuery(Strict):
     locale = Choice(LOCALES, about="Language of the texts; en where not given")
 
 
-class CautionEntryTold(Told):
+class CautionEntry(ResponsePart):
     """A caution of the catalogue."""
 
     key = Text(about="Stable key", example="alkali-into-water")
@@ -27,21 +27,21 @@ class CautionEntryTold(Told):
     standing_for = ListOf(Text(example="lye"), about="Operations it always stands at")
 
 
-class CautionsReply(Told):
+class CautionsResponse(ResponsePart):
     """All cautions."""
 
-    cautions = ListOf(Part(CautionEntryTold), about="In the order of the hands")
+    cautions = ListOf(Part(CautionEntry), about="In the order of the hands")
     locale = Choice(LOCALES, about="The language of the texts")
     meta = Part(Meta, about="Which service and which data")
 
 
-class StateReply(Told):
+class StateResponse(ResponsePart):
     """Whether the service is there."""
 
     status = Text(about="ok", example="ok")
 
 
-class VersionReply(Told):
+class VersionResponse(ResponsePart):
     """Versions."""
 
     version = Text(about="Of the service", example="0.1.0")
