@@ -25,7 +25,7 @@ MAY_IMPORT = {
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},
     "plan": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions"},
     "units": {"amounts"}, "languages": {"amounts", "said", "units"},
-    "views": GROUND | {"cautions", "languages"},
+    "views": GROUND | {"cautions", "languages", "reference"},
 }
 MATHS = sorted(MAY_IMPORT.keys() - {"views", "languages", "units"})
 FOREIGN = {"flask", "marshmallow", "werkzeug", "apispec", "requests", "gunicorn", "yaml", "jinja2", "icalendar",

@@ -39,7 +39,7 @@ def test_the_curl_line_gives_the_figures_that_stand_below_it(address: str) -> No
     reply = requests.post(f"{address}/v1/lye", json=body, timeout=10).json()
     said = " ".join(README.split("answers, among other things,")[1].split("## A batch")[0].split())
     assert f"{reply['alkalis'][0]['weigh']:g} g of sodium hydroxide and {reply['water']['weigh']:g} g of water" in said
-    likely, peak = reply["superfat"]["likely_pct"], reply["lye"]["peak_temperature"]
+    likely, peak = reply["superfat"]["likely_pct"], reply["solution"]["peak_temperature"]
     assert f"from {likely['min']:.1f} to {likely['max']:.1f} %" in said
     assert f"{peak['min']:.0f} to {peak['max']:.0f} °C" in said
 

@@ -8,13 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-__all__ = ["DomainError", "Fault", "Faults", "OutOfRange", "UnknownIngredient", "Unsolvable", "gather"]
+__all__ = ["CODES", "DomainError", "Fault", "Faults", "Missing", "NotLawful", "OutOfRange", "UnknownField",
+           "UnknownIngredient", "Unsolvable", "WrongType", "gather", "one_of"]
 
 Path = tuple[str | int, ...]
 
+CODES = ("missing", "unknown_field", "wrong_type", "out_of_range", "unknown_ingredient", "conflict", "unsolvable",
+         "not_lawful")
+"""What an error is, for programs. [words]"""
+
 
 class DomainError(ValueError):
-    """Something in the request that no right answer exists for.
+    """A value of the request that cannot be used. This class itself stands for values that contradict each other.
 
     Parameters
     ----------
@@ -28,7 +33,7 @@ class DomainError(ValueError):
         What is allowed, where it can be said in a few words. [text]
     """
 
-    code = "wrong_value"
+    code = "conflict"
 
     def __init__(self, detail: str, *, field: Path = (), value: object = None, allowed: str = "") -> None:
         super().__init__(detail)
@@ -53,8 +58,26 @@ class DomainError(ValueError):
 Fault = DomainError
 
 
+class Missing(DomainError):
+    """A value that is needed and was not given."""
+
+    code = "missing"
+
+
+class UnknownField(DomainError):
+    """A field, or a key or part of an address, that is not known."""
+
+    code = "unknown_field"
+
+
+class WrongType(DomainError):
+    """A value of another type, or a text that is not written in the form needed."""
+
+    code = "wrong_type"
+
+
 class OutOfRange(DomainError):
-    """A number outside what the maths or the workshop can hold."""
+    """A value that is not among those allowed: a number outside its bounds, a word that is not in the list."""
 
     code = "out_of_range"
 
@@ -69,6 +92,17 @@ class Unsolvable(DomainError):
     """Each value is fine by itself, but together they have no answer."""
 
     code = "unsolvable"
+
+
+class NotLawful(Unsolvable):
+    """A value that the rules of the market do not allow."""
+
+    code = "not_lawful"
+
+
+def one_of(given: object) -> type[DomainError]:
+    """The error of a rule "exactly one of": `Missing` where none is given (`given` is None), else a conflict."""
+    return Missing if given is None else DomainError
 
 
 class Faults(ValueError):

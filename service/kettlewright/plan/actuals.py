@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
-from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.errors import OutOfRange, UnknownIngredient, Unsolvable, gather
 from kettlewright.names import nearest
 from kettlewright.plan.actual_bars import BarsMade, ReportedBars, compare_bars
 from kettlewright.plan.actual_pour import ActualPour, PourSettings, pour_as_weighed
@@ -116,8 +116,8 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
         one, a fat that is not in the recipe, weighings that no curve fits.
     """
     if stage not in STAGES:
-        raise DomainError(f'"{stage}" is no stage known here; it is one of {", ".join(STAGES)}.', field=("stage",),
-                          value=stage, allowed=", ".join(STAGES))
+        raise OutOfRange(f'"{stage}" is no stage known here; it is one of {", ".join(STAGES)}.', field=("stage",),
+                         value=stage, allowed=", ".join(STAGES))
     made: BarsMade | None = None
     whole, plan = plan, _of_mix(plan, stage, mix)
     if plan is not whole:
@@ -231,8 +231,8 @@ def _rescue_fat(plan: Plan, key: str | None) -> int:
     if key not in keys:
         near = nearest(key.casefold(), keys)
         meant = f' Did you mean "{near[0]}"?' if near else ""
-        raise DomainError(f'There is no "{key}" in this recipe to add.{meant} Its fats are {", ".join(keys)}.',
-                          value=key, allowed=", ".join(keys))
+        raise UnknownIngredient(f'There is no "{key}" in this recipe to add.{meant} Its fats are {", ".join(keys)}.',
+                                value=key, allowed=", ".join(keys))
     return keys.index(key)
 
 
