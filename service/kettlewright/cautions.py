@@ -20,7 +20,7 @@ from kettlewright.recipe import Lye
 from kettlewright.recipe.doubts import superfat_by_acids
 from kettlewright.recipe.outcome import MOLAR_MASS
 from kettlewright.release import Label
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["CATALOGUE", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_fade", "of_label",
            "of_lye", "of_missing_packs", "of_missing_prices", "of_mixes", "standing", "worst_severity"]
@@ -346,7 +346,7 @@ def _strength(lye: Lye, at: str) -> Iterator[Caution]:
     for index, alkali in enumerate(lye.alkalis):
         stock = alkali.portion.stock
         if stock is not None:
-            yield _caution("store-lye", UNSAID, f"{at}/alkalis/{index}/stock")
+            yield _caution("store-lye", NO_TEXT, f"{at}/alkalis/{index}/stock")
             if alkali.key == "NaOH" and stock.temperature_c is not None and any(
                     stock.concentration_pct >= from_pct and stock.temperature_c < below_c
                     for from_pct, below_c in _CRYSTALLISES):
@@ -371,12 +371,12 @@ def _superfat(lye: Lye, at: str) -> Iterator[Caution]:
     found = lye.superfat
     floor = lye.recipe.superfat_at_least_pct is not None
     pointer = f"{at}/superfat_at_least_pct" if floor else f"{at}/superfat_pct"
-    remedy = UNSAID if found.dominant is None else found.dominant.text
+    remedy = NO_TEXT if found.dominant is None else found.dominant.text
     if found.achieved_pct < 0:
         yield _caution("superfat-negative", Said(
             "A superfat of {superfat:.2f} % is more alkali than the fats can take: not for skin.",
             superfat=found.achieved_pct), pointer)
-        yield _caution("rebatch-or-discard", UNSAID, pointer)
+        yield _caution("rebatch-or-discard", NO_TEXT, pointer)
     elif found.likely_pct.min <= 0:
         luck = found.achieved_pct - found.asked_pct  # what rounding down left here may be gone at another figure
         enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + luck + 0.25)) / 2
@@ -471,7 +471,7 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
         found += _of_additions(portion.additions, f"/portions/{index}/additions", limited)
         found += _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
-            found.append(_caution("dust", UNSAID, f"/portions/{index}/dusting"))
+            found.append(_caution("dust", NO_TEXT, f"/portions/{index}/dusting"))
     found += _of_borrowing(division, carried)
     found += _of_limits(division, limits)
     found += _of_mould(division, sized_to_mould)
@@ -489,15 +489,15 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str, limited: frozen
             yield _caution("thickens-fast", Said("{addition} thickens the batter fast: everything else first, then it, "
                                                  "and pour at once.", addition=addition.name), pointer)
         if addition.kind == "fragrance":
-            yield _caution("fragrance-flammable", UNSAID, pointer)
+            yield _caution("fragrance-flammable", NO_TEXT, pointer)
             if addition.limit_pct is None and addition.key not in limited:
                 yield _caution("fragrance-limit-unknown", Said(
                     "{addition}: no limit given; ask the supplier for the certificate (IFRA, category 9).",
                     addition=addition.name), pointer)
         if addition.kind == "spray":
-            yield _caution("alcohol-spray", UNSAID, pointer)
+            yield _caution("alcohol-spray", NO_TEXT, pointer)
         if addition.kind in ("colourant", "clay"):
-            yield _caution("dust", UNSAID, pointer)
+            yield _caution("dust", NO_TEXT, pointer)
         if addition.kind == "colourant" and addition.inci is None:
             yield _caution("colourant-status-unknown", Said(
                 "{addition} has no colour index number: it may not be lawful in a cosmetic where you sell. Whether a "
@@ -505,10 +505,10 @@ def _of_additions(additions: Sequence[WeighedAddition], at: str, limited: frozen
         # mineral pigments stand at CI 77000 and above (from memory); the rest may be of plants
         if addition.kind == "botanical" or (addition.kind == "colourant" and not (addition.inci or "").startswith(
                 "CI 77")):
-            yield _caution("natural-colour-stains", UNSAID, pointer)
+            yield _caution("natural-colour-stains", NO_TEXT, pointer)
         if addition.kind == "sugar" or (any(word in addition.name.casefold() for word in ("honey", "milk")) \
                 and addition.kind != "fragrance"):
-            yield _caution("overheating", UNSAID, pointer)
+            yield _caution("overheating", NO_TEXT, pointer)
 
 
 def _of_dilutions(division: Division) -> Iterator[Caution]:
@@ -561,10 +561,10 @@ def _of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Cau
             exceeds = Said(
                 "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar.",
                 addition=check.name, where=where, part=check.decides_pct, limit=check.limit_pct)
-            largest = Said("Largest dose that keeps within: {doses:; }.", doses=doses) if doses else UNSAID
+            largest = Said("Largest dose that keeps within: {doses:; }.", doses=doses) if doses else NO_TEXT
             each = tuple(Said("{portion} {mass}", portion=one.name, mass=mass(one.mass_g)) for one in check.masses)
-            masses = Said("The portions then have these masses: {masses:; }.", masses=each) if each else UNSAID
-            assumed = UNSAID if division.loss_pct is not None else Said(
+            masses = Said("The portions then have these masses: {masses:; }.", masses=each) if each else NO_TEXT
+            assumed = NO_TEXT if division.loss_pct is not None else Said(
                 'No loss in cure is given, so all the water is taken as lost; give "expected_loss_pct".')
             yield _caution("fragrance-limit-exceeded", sentences(exceeds, largest, masses, assumed), pointer)
         elif check.portion_alone_exceeds and check.bar is not None and check.bar_pct is not None:
@@ -628,7 +628,7 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
                 portion=portion.name, thick=length(thick, places=1), thin=length(_THIN_MM, places=0)),
                 f"/portions/{index}")
     if mould.shape.heights_estimated and mould.fill_height_mm is not None:
-        yield _caution("height-estimated", UNSAID, "/mould")
+        yield _caution("height-estimated", NO_TEXT, "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:
         yield _caution("heavy-slab", Said("A filled mould holds {mass}: lift it with two people.",
@@ -721,7 +721,7 @@ def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]
                 every=at_most(mass(net.every_bar_g))),
                 "/label/net_quantity"))
     if label.sold_as == "soap" and label.soap_part_pct <= 50:
-        found.append(_caution("no-soap-by-rule", label.what_follows or UNSAID, "/label/sold_as"))
+        found.append(_caution("no-soap-by-rule", label.what_follows or NO_TEXT, "/label/sold_as"))
     return tuple(_told_once(found))
 
 
@@ -775,7 +775,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
     past = _OF_PLANNING if in_jug else _OF_PLANNING | _OF_THE_JUG
     told = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in past]
     if in_jug and lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
-        told.append(_caution("lye-not-dissolved", UNSAID, "/weighed"))
+        told.append(_caution("lye-not-dissolved", NO_TEXT, "/weighed"))
     if not_reported:
         told.append(_caution("rows-not-reported", Said(
             "Not reported, so that it counts as planned: {names:, }. Report 0 for what you forgot: the superfat may be "
@@ -790,7 +790,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
         told.append(_caution("superfat-negative", Said(
             "As weighed the superfat is {superfat:.2f} %, more alkali than the fats can take: not for skin.",
             superfat=found.achieved_pct), "/weighed"))
-        told.append(_caution("rebatch-or-discard", UNSAID, "/weighed"))
+        told.append(_caution("rebatch-or-discard", NO_TEXT, "/weighed"))
     elif found.likely_pct.min <= 0:
         told.append(_caution("superfat-may-be-negative", Said(
             "As weighed the superfat likely lies between {low:.1f} and {high:.1f} %, so this batch may be lye-heavy.",
@@ -800,7 +800,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
             "Only if every fat, weight and purity errs the same way is the batch lye-heavy ({worst:.1f} %).",
             worst=found.worst_case_pct.min), "/weighed"))
     if rescued and found.achieved_pct >= 0:
-        told.append(_caution("rebatch-or-discard", UNSAID, "/weighed", "warning"))
+        told.append(_caution("rebatch-or-discard", NO_TEXT, "/weighed", "warning"))
     if not kept and found.achieved_pct >= 0:
         least = lye.recipe.superfat_at_least_pct is not None
         figures = {"asked": found.asked_pct, "superfat": found.achieved_pct, "worst": found.worst_case_pct.min}
@@ -810,7 +810,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
             "Asked was {asked:.9g} %; as weighed it is {superfat:.2f} %, and {worst:.2f} % if every input errs the "
             "harmful way.", **figures), "/weighed", None if least else "info"))
     if left_over:
-        told.append(_caution("lye-left-over", UNSAID, "/weighed"))
+        told.append(_caution("lye-left-over", NO_TEXT, "/weighed"))
     if division is not None:
         told += [replace(caution, pointer=plan_at + caution.pointer)
                  for caution in of_division(division, limits, sized_to_mould=sized_to_mould)]
