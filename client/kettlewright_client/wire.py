@@ -135,7 +135,7 @@ class Wire:
 
         Raises
         ------
-        Unreachable, TimedOut, ProblemError, ClientError : see the table in DEVELOPERS.md.
+        Unreachable, TimedOut, ProblemError, ClientError : see the table in client/DECISIONS.md.
         """
         deadline = time.monotonic() + self._patience
         attempt = 0

@@ -25,7 +25,7 @@ from kettlewright.api.checking import current_check
 from kettlewright.api.field_errors import MESSAGES, field_error, from_maths, or_nearest, shown
 from kettlewright.digits import nine_digits
 from kettlewright.errors import DomainError
-from kettlewright.languages import spoken, weekday_name
+from kettlewright.languages import translated, weekday_name
 from kettlewright.names import tidy
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 
@@ -222,7 +222,7 @@ class Text(fields.Field[str]):
         return value
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> str | None:
-        return None if value is None else spoken(value if isinstance(value, str) else str(value))
+        return None if value is None else translated(value if isinstance(value, str) else str(value))
 
 
 class Choice(fields.Field[str]):

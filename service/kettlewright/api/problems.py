@@ -17,7 +17,7 @@ from werkzeug.exceptions import HTTPException
 
 from kettlewright.api.checking import FAULTS_MAX
 from kettlewright.api.strict_json import UnreadableBody
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 
 __all__ = ["KINDS", "Kind", "Problem", "register_problems", "wrong_input"]
 
@@ -115,7 +115,8 @@ def _entry(path: Path, detail: str, code: str, allowed: str = "") -> dict[str, s
 
 def _of_field(path: Path, error: object) -> dict[str, str]:
     """An entry of `errors` for what a field reports (`field_errors.py`); a bare text is marshmallow's own."""
-    found: dict[str, Any] = error if isinstance(error, dict) else {"detail": str(error), "code": "wrong_type", "named": True}
+    found: dict[str, Any] = error if isinstance(error, dict) else {
+        "detail": str(error), "code": "wrong_type", "named": True}
     detail = found["detail"]
     if found.get("named") and path:
         detail = f"{_spoken(path)} {detail}"
@@ -133,13 +134,13 @@ def _faults(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
         yield path, messages
 
 
-def wrong_input(error: ValidationError | DomainError | Faults,
+def wrong_input(error: ValidationError | DomainError | DomainErrors,
                 place: Callable[[Path], Path] = lambda path: path) -> Problem:
     """A wrong input as a problem.
 
     Parameters
     ----------
-    error : ValidationError, DomainError or Faults
+    error : ValidationError, DomainError or DomainErrors
         What was found. [error]
     place : callable
         Where the request says what stands at a path of the body: the same place, but in an address. [function]
@@ -154,7 +155,7 @@ def wrong_input(error: ValidationError | DomainError | Faults,
         skipped = error.kwargs.get("not_checked", 0)
     else:
         found = [_entry(place(one.field), one.detail, one.code, one.allowed)
-                 for one in (error.faults if isinstance(error, Faults) else (error,))]
+                 for one in (error.errors if isinstance(error, DomainErrors) else (error,))]
     errors = _that_fit(found)
     return Problem(422, errors[0]["detail"] + _more(len(errors) - 1, len(found) - len(errors), skipped), errors=errors)
 
@@ -192,7 +193,7 @@ def _as_problem(error: Exception) -> Problem:
         return error
     if isinstance(error, UnreadableBody):
         return Problem(400, str(error))
-    if isinstance(error, (ValidationError, DomainError, Faults)):
+    if isinstance(error, (ValidationError, DomainError, DomainErrors)):
         return wrong_input(error)
     if isinstance(error, HTTPException):
         return _of_framework(error)

@@ -14,7 +14,7 @@ from kettlewright import limits
 from kettlewright.api.checking import current_check
 from kettlewright.api.field_errors import MESSAGES, field_error, from_maths, or_nearest, shown
 from kettlewright.api.fields import Quantity, metadata_of
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 
 __all__ = ["ListOf", "Part", "Strict", "Union"]
 
@@ -169,7 +169,7 @@ class Strict(Schema):
     def _make(self, data: dict[str, Any], **_: Any) -> Any:
         try:
             return self.build(data)
-        except (DomainError, Faults) as error:
+        except (DomainError, DomainErrors) as error:
             raise ValidationError(self._placed(error)) from None
 
     def build(self, data: dict[str, Any]) -> Any:
@@ -179,9 +179,9 @@ class Strict(Schema):
             return data
         return make(**{key: tuple(value) if isinstance(value, list) else value for key, value in data.items()})
 
-    def _placed(self, error: DomainError | Faults) -> dict[Any, Any]:
+    def _placed(self, error: DomainError | DomainErrors) -> dict[Any, Any]:
         tree: dict[Any, Any] = {}
-        for fault in error.faults if isinstance(error, Faults) else (error,):
+        for fault in error.errors if isinstance(error, DomainErrors) else (error,):
             node = tree
             for part in fault.field:
                 node = node.setdefault(part, {})

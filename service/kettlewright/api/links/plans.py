@@ -21,7 +21,7 @@ from kettlewright.api.links.keys import BodyFromLink, Path
 from kettlewright.api.links.reading import UnknownKey
 from kettlewright.api.problems import Problem
 from kettlewright.api.strict_json import read_object
-from kettlewright.errors import DomainError, Faults, OutOfRange, one_of
+from kettlewright.errors import DomainError, DomainErrors, OutOfRange, one_of
 
 __all__ = ["LINK_LENGTH_MAX", "PlanReader", "link_of_plan", "unpack_plan"]
 
@@ -110,7 +110,7 @@ class PlanReader:
 
         Raises
         ------
-        Faults : no plan, two, or other keys beside it.
+        DomainErrors : no plan, two, or other keys beside it.
         DomainError, Problem, UnreadableBody : as `unpack_plan`.
         """
         faults: list[DomainError] = [
@@ -122,7 +122,7 @@ class PlanReader:
             faults.append(one_of(plans or None)(f"plan {said} Without one, send the body as POST /v1/batches.",
                                                 field=("plan",)))
         if faults:
-            raise Faults(faults)
+            raise DomainErrors(faults)
         return _PackedPlan(unpack_plan(plans[0], limit_bytes=limit_bytes), {})
 
     def parameters(self) -> list[dict[str, Any]]:

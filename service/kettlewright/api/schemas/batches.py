@@ -50,7 +50,7 @@ class BatchesResponse(BaseResponse, Batch):
     dates = Part(DatesWithNotes, about="Where they were asked")
     label = Part(LabelDraft, about="Where it was asked")
     cost = Part(CostOfBatch, about="Where prices were told")
-    resolved = Part(ResolvedValues, about="With \"resolved\": true or compare_to: every value the plan rests on. Keep it "
-                    "to compare a plan made years later with this one")
+    resolved = Part(ResolvedValues, about="With \"resolved\": true or compare_to: every value the plan rests on. Keep "
+                    "it to compare a plan made years later with this one")
     comparison = Part(Comparison, about="Where compare_to was told: what moved, and why")
     links = Part(Links, about="This plan as an address: GET opens it again, in a browser as the batch sheet")

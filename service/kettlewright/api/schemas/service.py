@@ -5,7 +5,7 @@ from __future__ import annotations
 from kettlewright.api.fields import Choice, Text
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
 from kettlewright.api.strict import ListOf, Part, Strict
-from kettlewright.cautions import SEVERITIES
+from kettlewright.cautions import PLACES, SEVERITIES
 from kettlewright.languages import LOCALES
 from kettlewright.reference import PROVENANCES
 
@@ -26,7 +26,7 @@ class CautionEntry(ResponsePart):
     message = Text(attribute="text", about="What it says", example="Alkali into cold water, slowly and stirring.")
     provenance = Choice(PROVENANCES, about="How it is known")
     source = Text(attribute="basis", about="What it rests on", example="read: safety data sheets")
-    place = Text(about="Where the hand is when it matters", example="lye")
+    place = Choice(list(PLACES), about="The step of the work at which it matters")
     standing_for = ListOf(Text(example="lye"), about="Operations it always stands at")
 
 
