@@ -83,7 +83,7 @@ def test_a_remake_of_the_same_plan_has_moved_nothing(client: FlaskClient) -> Non
 
 
 def test_a_remake_in_other_units_rests_on_the_same_values(client: FlaskClient) -> None:
-    plain = sent(client, BATCH)
+    plain = sent(client, {**BATCH, "resolved": True})
     inches = copy.deepcopy(BATCH)
     inches["units"] = {"length": "cm"}
     inches["mould"].update(length=25, width=8, depth=7)
