@@ -24,6 +24,7 @@ MAY_IMPORT = {
     "release": GROUND | {"recipe", "pour", "reference"},
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},
     "plan": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions"},
+    "actuals": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions", "plan"},
     "units": {"amounts"}, "languages": {"amounts", "said", "units"},
     "views": GROUND | {"cautions", "languages"},
 }

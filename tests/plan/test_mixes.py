@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from kettlewright.actuals import PourSettings, ReportedWeighing, plan_actuals
 from kettlewright.errors import Faults, Unsolvable
-from kettlewright.plan import Plan, PourSettings, ReportedWeighing, plan_actuals, plan_batch
+from kettlewright.plan import Plan, plan_batch
 from kettlewright.pour import Addition, Box, Contains, Dispersion, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, LiquidPortion, Recipe, Scale, Stock, WaterRule
 from recipes import own_fat, recipe

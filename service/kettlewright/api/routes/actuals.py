@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kettlewright import plan as plans
+from kettlewright.actuals import PourSettings, Step, plan_actuals
 from kettlewright.api.operations import operation
 from kettlewright.api.routes.batches import NO_FIGURE_DEPENDS_ON
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
@@ -14,6 +14,7 @@ from kettlewright.api.schemas.cure import curve_told
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.errors import DomainError, gather
 from kettlewright.identity import data_version_behind, identity_of
+from kettlewright.plan import plan_batch
 from kettlewright.pour import Residue, batter_of
 from kettlewright.reference import DATA_VERSION
 from kettlewright.units import current_units
@@ -37,9 +38,9 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
     _check_identity(identity, asked["plan"], data_version)
     body = {name: value for name, value in plan.items() if name not in _TO_SALE}
     with gather() as checks, checks.at("plan"):
-        planned = plans.plan_batch(**body)
+        planned = plan_batch(**body)
     density = body.get("batter_density")
-    found = plans.plan_actuals(planned, stage, settings=plans.PourSettings(
+    found = plan_actuals(planned, stage, settings=PourSettings(
         body.get("residue") or Residue(), body.get("overflow_mould"), density), **told)
     step, after = found.step, found.step.after
     cured = found.cured
@@ -56,7 +57,7 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
                                            "notes": cured.notes})
 
 
-def _action(step: plans.Step) -> dict[str, Any]:
+def _action(step: Step) -> dict[str, Any]:
     return {"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
             "text": step.text}
 

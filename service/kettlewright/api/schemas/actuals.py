@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
+from kettlewright.actuals import ACTIONS, STAGES, ReportedBars, ReportedWeighing
+from kettlewright.actuals.rows import Difference
+from kettlewright.actuals.top_up import Missing
 from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
@@ -14,9 +17,6 @@ from kettlewright.api.schemas.lye import LyeCore, SuperfatOutcome, WeighListRow,
 from kettlewright.api.schemas.portions import PortionColumn, PortionLayer
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
-from kettlewright.plan import ACTIONS, STAGES, ReportedBars, ReportedWeighing
-from kettlewright.plan.actual_missing import Missing
-from kettlewright.plan.actual_rows import Difference
 from kettlewright.release.drying import WEIGHINGS_MAX
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.weigh_list import KINDS, WHERES

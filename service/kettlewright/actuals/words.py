@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kettlewright import amounts
-from kettlewright.plan.actual_rows import Row, Weighings
+from kettlewright.actuals.rows import Row, Weighings
 from kettlewright.recipe import Lye
 from kettlewright.said import UNSAID, Said
 from kettlewright.weigh_list import WeighRow

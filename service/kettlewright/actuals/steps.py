@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright import amounts, limits
-from kettlewright.plan.actual_bars import BarsMade
-from kettlewright.plan.actual_missing import Missing, how_to_put_in, missing_of, put_in_missing, water_for_alkali
-from kettlewright.plan.actual_pour import ActualPour
-from kettlewright.plan.actual_rows import Weighings
-from kettlewright.plan.actual_words import BY_SCALE, GUARDED, amount_of, off_in_words, superfat_of
+from kettlewright.actuals.bars import BarsMade
+from kettlewright.actuals.pour import ActualPour
+from kettlewright.actuals.rows import Weighings
+from kettlewright.actuals.top_up import Missing, how_to_put_in, missing_of, put_in_missing, water_for_alkali
+from kettlewright.actuals.words import BY_SCALE, GUARDED, amount_of, off_in_words, superfat_of
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import (
     Lye,

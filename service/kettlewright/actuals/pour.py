@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from kettlewright.actuals.rows import STAGES, Weighings
+from kettlewright.actuals.words import amount_of
 from kettlewright.errors import DomainError, Faults, Unsolvable
-from kettlewright.plan.actual_rows import STAGES, Weighings
-from kettlewright.plan.actual_words import amount_of
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import (
     Addition,

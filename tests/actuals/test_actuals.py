@@ -10,22 +10,19 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
-from kettlewright.languages import speaking, spoken
-from kettlewright.plan import (
+from kettlewright.actuals import (
     ACTIONS,
     STAGES,
     Actuals,
-    CutWish,
-    Plan,
     PourSettings,
     ReportedBars,
     ReportedWeighing,
     plan_actuals,
-    plan_batch,
-    resolve,
 )
-from kettlewright.plan.actual_rows import rows_of
+from kettlewright.actuals.rows import rows_of
+from kettlewright.errors import DomainError, Faults
+from kettlewright.languages import speaking, spoken
+from kettlewright.plan import CutWish, Plan, plan_batch, resolve
 from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, Temperatures, WaterRule
 from kettlewright.release.cure import DayInput, Weighed

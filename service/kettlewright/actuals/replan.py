@@ -11,12 +11,9 @@ from dataclasses import dataclass, replace
 
 from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
-from kettlewright.cautions import Caution
-from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
-from kettlewright.names import nearest
-from kettlewright.plan.actual_bars import BarsMade, ReportedBars, compare_bars
-from kettlewright.plan.actual_pour import ActualPour, PourSettings, pour_as_weighed
-from kettlewright.plan.actual_rows import (
+from kettlewright.actuals.bars import BarsMade, ReportedBars, compare_bars
+from kettlewright.actuals.pour import ActualPour, PourSettings, pour_as_weighed
+from kettlewright.actuals.rows import (
     STAGES,
     Difference,
     ReportedWeighing,
@@ -24,8 +21,11 @@ from kettlewright.plan.actual_rows import (
     rows_of,
     sort_weighings,
 )
-from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
-from kettlewright.plan.actual_words import amount_of, question_in_words
+from kettlewright.actuals.steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
+from kettlewright.actuals.words import amount_of, question_in_words
+from kettlewright.cautions import Caution
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, Residue, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
