@@ -11,7 +11,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from kettlewright.cautions import CATALOGUE, SEVERITIES
+from kettlewright.cautions import CATALOGUE, PLACES, SEVERITIES
 from kettlewright.languages import in_its_language, spoken
 from kettlewright.said import Said
 from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
@@ -25,7 +25,6 @@ __all__ = ["batch_sheet", "cautions_by_place", "rows_in", "sheet_policy", "sheet
 
 _WORDS = {"danger": Said("danger"), "warning": Said("warning"), "info": Said("info"), "always": Said("always")}
 _MIX_COLUMNS = 4
-_PLACES = ("lye", "pot", "sifting", "pouring", "unmoulding", "label")
 
 
 @cache
@@ -45,9 +44,9 @@ def sheet_policy() -> str:
 def cautions_by_place(reply: Mapping[str, Any], *, leave_out: str = "") -> dict[str, list[dict[str, str]]]:
     """What holds always and what this request brings on, by place; the most severe first (`reply`,
     `leave_out`: a key). [cautions]"""
-    placed: dict[str, list[dict[str, str]]] = {place: [] for place in _PLACES}
+    placed: dict[str, list[dict[str, str]]] = {place: [] for place in PLACES}
     for caution in reply["cautions"]:
-        placed[CATALOGUE[caution["key"]].place].append(_told(caution["key"], caution["severity"], caution["message"]))
+        placed[caution["place"]].append(_told(caution["key"], caution["severity"], caution["message"]))
     for key in reply["standing_cautions"]:
         entry = CATALOGUE[key]
         if key != leave_out:

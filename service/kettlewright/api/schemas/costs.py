@@ -78,7 +78,8 @@ class PackagingInput(Strict):
         if per_bar_count is not None and price is None:
             raise DomainError('"per_bar_count" says how many pieces of a pack a bar takes: give the "price" of the '
                               "pack.", field=("per_bar_count",))
-        return Packaging(name, per_bar, *(price or ()), per_bar_count=per_bar_count or 1.0)
+        pack, pieces = (None, None) if price is None else price
+        return Packaging(name, per_bar, pack, pieces, 1.0 if per_bar_count is None else per_bar_count)
 
 
 class LabourInput(Strict):
