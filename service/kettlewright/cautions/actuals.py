@@ -10,7 +10,7 @@ from kettlewright.cautions.pour import of_division
 from kettlewright.cautions.triggered import Caution, triggered, without_repeats
 from kettlewright.pour import Division, LimitCheck
 from kettlewright.recipe import Lye
-from kettlewright.said import UNSAID, Said
+from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["of_actuals"]
 
@@ -55,7 +55,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
     past = _OF_PLANNING if in_jug else _OF_PLANNING | _OF_THE_JUG
     told = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in past]
     if in_jug and lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
-        told.append(triggered("lye-not-dissolved", UNSAID, "/weighed"))
+        told.append(triggered("lye-not-dissolved", NO_TEXT, "/weighed"))
     if not_reported:
         told.append(triggered("rows-not-reported", Said(
             "Not reported, so that it counts as planned: {names:, }. Report 0 for what you forgot: the superfat may be "
@@ -70,7 +70,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
         told.append(triggered("superfat-negative", Said(
             "As weighed the superfat is {superfat:.2f} %, more alkali than the fats can take: not for skin.",
             superfat=found.achieved_pct), "/weighed"))
-        told.append(triggered("rebatch-or-discard", UNSAID, "/weighed"))
+        told.append(triggered("rebatch-or-discard", NO_TEXT, "/weighed"))
     elif found.likely_pct.min <= 0:
         told.append(triggered("superfat-may-be-negative", Said(
             "As weighed the superfat likely lies between {low:.1f} and {high:.1f} %, so this batch may be lye-heavy.",
@@ -80,7 +80,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
             "Only if every fat, weight and purity errs the same way is the batch lye-heavy ({worst:.1f} %).",
             worst=found.worst_case_pct.min), "/weighed"))
     if rescued and found.achieved_pct >= 0:
-        told.append(triggered("rebatch-or-discard", UNSAID, "/weighed", "warning"))
+        told.append(triggered("rebatch-or-discard", NO_TEXT, "/weighed", "warning"))
     if not kept and found.achieved_pct >= 0:
         least = lye.recipe.superfat_at_least_pct is not None
         figures = {"asked": found.asked_pct, "superfat": found.achieved_pct, "worst": found.worst_case_pct.min}
@@ -90,7 +90,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
             "Asked was {asked:.9g} %; as weighed it is {superfat:.2f} %, and {worst:.2f} % if every input errs the "
             "harmful way.", **figures), "/weighed", None if least else "info"))
     if left_over:
-        told.append(triggered("lye-left-over", UNSAID, "/weighed"))
+        told.append(triggered("lye-left-over", NO_TEXT, "/weighed"))
     if division is not None:
         told += [replace(caution, pointer=plan_at + caution.pointer)
                  for caution in of_division(division, limits, sized_to_mould=sized_to_mould)]
