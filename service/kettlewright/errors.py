@@ -98,7 +98,7 @@ class NotLawful(Unsolvable):
 
 
 def one_of(given: object) -> type[DomainError]:
-    """The error of a rule "exactly one of": `Missing` where none is given (`given` is None), else a conflict. [class]"""
+    """The error of a rule "exactly one of": `Missing` if none is given (`given` is None), else a conflict. [class]"""
     return Missing if given is None else DomainError
 
 
