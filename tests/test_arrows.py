@@ -24,8 +24,9 @@ MAY_IMPORT = {
     "release": GROUND | {"recipe", "pour", "reference"},
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},
     "plan": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions"},
+    "actuals": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions", "plan"},
     "units": {"amounts"}, "languages": {"amounts", "said", "units"},
-    "views": GROUND | {"cautions", "languages"},
+    "views": GROUND | {"cautions", "languages", "reference"},
 }
 MATHS = sorted(MAY_IMPORT.keys() - {"views", "languages", "units"})
 FOREIGN = {"flask", "marshmallow", "werkzeug", "apispec", "requests", "gunicorn", "yaml", "jinja2", "icalendar",

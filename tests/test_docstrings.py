@@ -14,7 +14,7 @@ import kettlewright
 import pytest
 
 ROOMS = ("errors", "limits", "ranges", "names", "digits", "money", "prices", "said", "languages", "reference",
-         "recipe", "pour", "release", "weigh_list", "cautions", "plan", "views")
+         "recipe", "pour", "release", "weigh_list", "cautions", "plan", "actuals", "views")
 
 
 def _modules() -> Iterator[Any]:

@@ -22,6 +22,7 @@ from kettlewright_client.errors import (
     InvalidInput,
     NotFound,
     ProblemError,
+    Refused,
     ServerFault,
     TimedOut,
     TooLarge,
@@ -51,7 +52,7 @@ from kettlewright_client.results import (
     WorkingLine,
 )
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 __all__ = [
     "Actuals",
@@ -84,6 +85,7 @@ __all__ = [
     "PriceListError",
     "ProblemError",
     "Purchases",
+    "Refused",
     "Scaled",
     "Schedule",
     "ServerFault",

@@ -92,7 +92,7 @@ class Client:
 
         Raises
         ------
-        InvalidInput, NotFound, TooLarge, Busy, ServerFault : the service's own words.
+        InvalidInput, NotFound, TooLarge, Refused, Busy, ServerFault : the service's own words.
         Unreachable, TimedOut : no reply.
         """
         return self._result(Lye, "lye", {"fats": fats, "alkalis": alkalis, "water": water, **more})
@@ -268,6 +268,10 @@ class Client:
     def cautions(self) -> tuple[Mapping[str, Any], ...]:
         """The texts of all cautions. Raises as `lye` does."""
         return tuple(self._ask("cautions", "json")["cautions"])
+
+    def sources(self) -> tuple[Mapping[str, Any], ...]:
+        """Every source: key (as in `meta["sources"]`), title, provenance, message. Raises as `lye` does."""
+        return tuple(self._ask("sources", "json")["sources"])
 
     def version(self) -> Mapping[str, str]:
         """Versions of service and data. Raises as `lye` does."""

@@ -8,7 +8,7 @@ from typing import Any, NoReturn
 from kettlewright_client.errors import ServerFault, problem_of
 from kettlewright_client.operations import MEDIA_TYPES, Operation
 from kettlewright_client.results import read
-from kettlewright_client.wire import Answer, CutOff
+from kettlewright_client.wire import BaseResponse, CutOff
 
 __all__ = ["taken"]
 
@@ -16,7 +16,7 @@ _ENDS = {"html": "</html>", "svg": "</svg>", "ics": "END:VCALENDAR"}
 _STRANGE = "; something stands between this client and the service"
 
 
-def taken(operation: Operation, form: str, answer: Answer) -> Any:
+def taken(operation: Operation, form: str, answer: BaseResponse) -> Any:
     """What a reply holds; a success that is not whole, or not as the contract says, is refused.
 
     Parameters
@@ -25,7 +25,7 @@ def taken(operation: Operation, form: str, answer: Answer) -> Any:
         What was asked for. [operation]
     form : str
         In which form, by the word of `format`. [word]
-    answer : Answer
+    answer : BaseResponse
         With any status. [reply]
 
     Returns
@@ -49,7 +49,7 @@ def taken(operation: Operation, form: str, answer: Answer) -> Any:
     return _result(operation, answer) if form == "json" else _text(form, answer)
 
 
-def _result(operation: Operation, answer: Answer) -> Any:
+def _result(operation: Operation, answer: BaseResponse) -> Any:
     document = _json(answer)
     try:
         for key, kind in operation.needs.items():
@@ -62,7 +62,7 @@ def _result(operation: Operation, answer: Answer) -> Any:
         _refuse(answer, f"the reply is not as agreed: {error}{_STRANGE}")
 
 
-def _text(form: str, answer: Answer) -> str:
+def _text(form: str, answer: BaseResponse) -> str:
     if "X-Request-ID" not in answer.headers:  # a page of a proxy looks like a sheet; every reply of the service has it
         _refuse(answer, f"the reply has no X-Request-ID, as every reply of the service has{_STRANGE}")
     text = _decoded(answer)
@@ -75,7 +75,7 @@ def _text(form: str, answer: Answer) -> str:
     return text
 
 
-def _decoded(answer: Answer) -> str:
+def _decoded(answer: BaseResponse) -> str:
     try:
         return answer.content.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -84,7 +84,7 @@ def _decoded(answer: Answer) -> str:
         _refuse(answer, f"the reply is not in UTF-8{_STRANGE}")
 
 
-def _json(answer: Answer) -> dict[str, Any]:
+def _json(answer: BaseResponse) -> dict[str, Any]:
     text = _decoded(answer)
     try:
         found = json.loads(text, parse_constant=_no_number)
@@ -99,7 +99,7 @@ def _json(answer: Answer) -> dict[str, Any]:
     return found
 
 
-def _problem(answer: Answer) -> Any:
+def _problem(answer: BaseResponse) -> Any:
     """The JSON of a reply that is no success; None of a page of whatever stands before the service."""
     try:
         return json.loads(answer.content)
@@ -111,5 +111,5 @@ def _no_number(word: str) -> NoReturn:
     raise ValueError(f"{word} is no number of JSON")
 
 
-def _refuse(answer: Answer, detail: str) -> NoReturn:
+def _refuse(answer: BaseResponse, detail: str) -> NoReturn:
     raise ServerFault(answer.status, detail=detail, request_id=answer.headers.get("X-Request-ID", ""))

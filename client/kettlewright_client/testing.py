@@ -37,9 +37,9 @@ from kettlewright_client.errors import ClientError
 from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
 from kettlewright_client.request_check import faults_of
 
-__all__ = ["Example", "Sent", "StubClient", "StubReply", "recorded"]
+__all__ = ["Example", "Sent", "StubClient", "StubResponse", "recorded"]
 
-StubReply = Mapping[str, Any] | str | ClientError | Callable[[Any], "Mapping[str, Any] | str | ClientError"]
+StubResponse = Mapping[str, Any] | str | ClientError | Callable[[Any], "Mapping[str, Any] | str | ClientError"]
 _ADDRESS = "http://stub.invalid"
 _PROBLEM = "application/problem+json"
 
@@ -103,7 +103,7 @@ class StubClient(Client):
         Whether bodies are checked against the contract, unless the reply is an exception. [yes or no]
     """
 
-    def __init__(self, replies: Mapping[str, StubReply] | None = None, *, check: bool = True) -> None:
+    def __init__(self, replies: Mapping[str, StubResponse] | None = None, *, check: bool = True) -> None:
         for name in replies or {}:
             if name.partition(".")[0] not in OPERATIONS:
                 raise ClientError(f'"{name}" is no operation; there are {", ".join(OPERATIONS)}.')
@@ -117,7 +117,7 @@ class StubClient(Client):
 class _Answers(BaseAdapter):
     """Stands where the network would."""
 
-    def __init__(self, replies: Mapping[str, StubReply], sent: list[Sent], *, check: bool) -> None:
+    def __init__(self, replies: Mapping[str, StubResponse], sent: list[Sent], *, check: bool) -> None:
         super().__init__()
         self._check = check
         self._replies = replies
@@ -139,7 +139,7 @@ class _Answers(BaseAdapter):
     def close(self) -> None:
         """Nothing is open."""
 
-    def _own(self, asked: Sent) -> StubReply | None:
+    def _own(self, asked: Sent) -> StubResponse | None:
         for name in (f"{asked.operation}.{asked.form}", asked.operation if asked.form == "json" else ""):
             if name in self._replies:
                 return self._replies[name]

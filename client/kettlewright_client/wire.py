@@ -17,7 +17,7 @@ from kettlewright_client.bounded import Bounded, Overdue
 from kettlewright_client.errors import ClientError, ProblemError, ServerFault, TimedOut, Unreachable
 from kettlewright_client.retries import REPEATABLE, pause_before
 
-__all__ = ["Answer", "CutOff", "Request", "Wire", "new_session"]
+__all__ = ["BaseResponse", "CutOff", "Request", "Wire", "new_session"]
 
 Taken = TypeVar("Taken")
 
@@ -65,7 +65,7 @@ class Request:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class BaseResponse:
     """A whole reply.
 
     Parameters
@@ -118,7 +118,7 @@ class Wire:
         self._retries = retries
         self._patience = patience
 
-    def send(self, request: Request, take: Callable[[Answer], Taken]) -> Taken:
+    def send(self, request: Request, take: Callable[[BaseResponse], Taken]) -> Taken:
         """What `take` makes of a whole reply.
 
         Parameters
@@ -135,7 +135,7 @@ class Wire:
 
         Raises
         ------
-        Unreachable, TimedOut, ProblemError, ClientError : see the table in DEVELOPERS.md.
+        Unreachable, TimedOut, ProblemError, ClientError : see the table in client/DECISIONS.md.
         """
         deadline = time.monotonic() + self._patience
         attempt = 0
@@ -149,7 +149,7 @@ class Wire:
             time.sleep(pause)
             attempt += 1
 
-    def _attempt(self, request: Request, take: Callable[[Answer], Taken], deadline: float) -> Taken:
+    def _attempt(self, request: Request, take: Callable[[BaseResponse], Taken], deadline: float) -> Taken:
         headers: Mapping[str, str] = {}
         try:
             answer = self._within(deadline, request)
@@ -166,7 +166,7 @@ class Wire:
             fault.__cause__ = error
             raise _Again(fault, {}) from None
 
-    def _within(self, deadline: float, request: Request) -> Answer:
+    def _within(self, deadline: float, request: Request) -> BaseResponse:
         """A reply before the deadline.
 
         A timeout of requests holds between two parts of a reply, so a server that sends a letter now and then could
@@ -181,7 +181,7 @@ class Wire:
                     reply.raw.shutdown()
             raise
 
-    def _once(self, request: Request, deadline: float, coming: list[requests.Response]) -> Answer:
+    def _once(self, request: Request, deadline: float, coming: list[requests.Response]) -> BaseResponse:
         connect, between = self._timeout
         left = _left(deadline)
         with self._session.request(request.method, request.url, params=request.params, data=request.data,
@@ -200,7 +200,7 @@ class Wire:
             measured = not {"Content-Encoding", "Transfer-Encoding"} & {name.title() for name in reply.headers}
             if measured and told.isascii() and told.isdigit() and int(told) != len(content):
                 raise CutOff(f"{len(content)} of {told} bytes came")
-            return Answer(reply.status_code, reply.headers, bytes(content))
+            return BaseResponse(reply.status_code, reply.headers, bytes(content))
 
     def _told(self, error: Exception) -> tuple[ClientError, bool]:
         """What went wrong, and whether trying again is hopeless."""

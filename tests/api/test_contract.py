@@ -91,11 +91,11 @@ def test_every_property_says_what_it_is(where: str, told: dict[str, Any]) -> Non
     if "number" in kinds or "integer" in kinds:
         assert told["examples"], where
         # a superfat can be below 0, also among the lines of a plan, and so can what a price leaves
-        assert "minimum" in told or where.startswith(("PctRange", "WorkingTold", "MixingTold", "LabTold",
-                                                         "SellingTold", "SuperfatTold.achieved_pct",
-                                                         "ResolvedLineTold", "MovedTold",
-                                                         "DifferenceTold.off", "ActualPourTold.missing",
-                                                         "BarsMadeTold.off")), where
+        assert "minimum" in told or where.startswith(("PctRange", "Working", "Mixing", "Lab",
+                                                         "SellingPriceResult", "SuperfatOutcome.achieved_pct",
+                                                         "ResolvedValue", "Moved",
+                                                         "WeighingDifference.off", "ActualPour.missing",
+                                                         "BarsMade.off")), where
         if where != "Problem.status":
             assert told["description"].endswith("]"), f"{where} names no unit: {told['description']}"
     elif kinds == "string":

@@ -14,7 +14,7 @@ from flask.testing import FlaskClient
 from jsonschema import Draft202012Validator
 from kettlewright.api.openapi import examples_of
 from kettlewright.api.operations import OPERATIONS
-from kettlewright.api.schemas.envelope import IncompleteReply, Told
+from kettlewright.api.schemas.envelope import IncompleteResponse, ResponsePart
 from kettlewright.app import create_app
 from kettlewright.languages import LOCALES
 from kettlewright.reference import fats
@@ -92,26 +92,26 @@ PARTS = {type(part).__name__: part for found in OPERATIONS.values() for part in 
 @pytest.mark.parametrize("name", sorted(PARTS))
 def test_a_field_that_a_result_lacks_raises_unless_it_may_be_absent(name: str) -> None:
     part = PARTS[name]
-    assert isinstance(part, Told), f"{name} would leave out in silence what a result lacks"
+    assert isinstance(part, ResponsePart), f"{name} would leave out in silence what a result lacks"
     for attribute, field in part.dump_fields.items():
         shown, read_from = field.data_key or attribute, field.attribute or attribute
         if shown in part.omitted:
             assert part.get_attribute({}, read_from, missing) is missing
         else:
-            with pytest.raises(IncompleteReply, match=f"{name} needs {read_from}"):
+            with pytest.raises(IncompleteResponse, match=f"{name} needs {read_from}"):
                 part.get_attribute({}, read_from, missing)
 
 
 def test_a_field_may_be_absent_only_where_the_schema_has_it() -> None:
     for name, part in PARTS.items():
-        assert isinstance(part, Told)
+        assert isinstance(part, ResponsePart)
         shown = {field.data_key or attribute for attribute, field in part.dump_fields.items()}
         assert set(part.omitted) <= shown, f"{name} lets {set(part.omitted) - shown} be absent, which it does not have"
 
 
 def test_the_contract_requires_every_field_that_may_not_be_absent() -> None:
     for name, part in PARTS.items():
-        assert isinstance(part, Told)
+        assert isinstance(part, ResponsePart)
         told = DOCUMENT["components"]["schemas"][name]
         assert set(told["properties"]) - set(told.get("required", ())) == set(part.omitted), name
 

@@ -11,13 +11,13 @@ from flask.testing import FlaskClient
 from kettlewright_client import Client
 from requests.adapters import BaseAdapter
 
-Answer = Callable[[requests.PreparedRequest], requests.Response]
+BaseResponse = Callable[[requests.PreparedRequest], requests.Response]
 
 
 class Wire(BaseAdapter):
     """Answers requests by a function instead of a network."""
 
-    def __init__(self, answer: Answer) -> None:
+    def __init__(self, answer: BaseResponse) -> None:
         super().__init__()
         self.answer = answer
         self.sent: list[requests.PreparedRequest] = []
@@ -41,7 +41,7 @@ def made(request: requests.PreparedRequest, status: int, body: bytes, headers: M
     return reply
 
 
-def in_process(app: FlaskClient) -> Answer:
+def in_process(app: FlaskClient) -> BaseResponse:
     def answer(request: requests.PreparedRequest) -> requests.Response:
         body = request.body.encode() if isinstance(request.body, str) else request.body
         got = app.open(request.path_url, method=request.method, data=body, headers=dict(request.headers))
@@ -49,7 +49,7 @@ def in_process(app: FlaskClient) -> Answer:
     return answer
 
 
-def over(answer: Answer, **options: Any) -> tuple[Client, Wire]:
+def over(answer: BaseResponse, **options: Any) -> tuple[Client, Wire]:
     wire, session = Wire(answer), requests.Session()
     session.mount("http://", wire)
     return Client("http://kettlewright.test/", session=session, **options), wire

@@ -34,7 +34,7 @@ from kettlewright_client.forms import taken
 from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
 from kettlewright_client.retries import asked_pause, pause_before
 from kettlewright_client.testing import recorded
-from kettlewright_client.wire import Answer, CutOff
+from kettlewright_client.wire import BaseResponse, CutOff
 
 FINE = b'{"status": "ok"}'
 GOOD = says(reply(FINE))
@@ -209,8 +209,9 @@ def test_a_busy_service_is_asked_again_then_told_by_its_status(status: str, kind
         assert asked(busy.url, retries=1) == {"status": "ok"}
 
 
-@pytest.mark.parametrize("status", ["400 Bad Request", "401 Unauthorized", "404 Not Found", "408 Request Timeout",
-                                    "422 Unprocessable Content", "500 Internal Server Error", "501 Not Implemented"])
+@pytest.mark.parametrize("status", [
+    "400 Bad Request", "401 Unauthorized", "403 Forbidden", "404 Not Found", "408 Request Timeout",
+    "421 Misdirected Request", "422 Unprocessable Content", "500 Internal Server Error", "501 Not Implemented"])
 def test_other_failures_are_not_asked_for_again(status: str) -> None:
     with server(says(reply(PAGE, status=status, kind="text/html")), GOOD) as bad, pytest.raises(ClientError):
         asked(bad.url)
@@ -383,9 +384,9 @@ def test_no_piece_of_a_reply_is_taken_for_the_whole(data: st.DataObject) -> None
     content = text.encode()
     cut = content[:data.draw(st.integers(0, len(content) - 1))]
     headers = {"Content-Type": MEDIA_TYPES[form], "X-Request-ID": "x", "Content-Length": str(len(cut))}
-    taken(operation, form, Answer(200, headers, content))
+    taken(operation, form, BaseResponse(200, headers, content))
     with pytest.raises((CutOff, ServerFault)):
-        taken(operation, form, Answer(200, headers, cut))
+        taken(operation, form, BaseResponse(200, headers, cut))
 
 
 def places(found: Any, where: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
@@ -408,17 +409,17 @@ def test_a_figure_of_another_type_is_no_answer(at: tuple[Any, ...], other: objec
     content = json.dumps(changed).encode()
     headers = {"Content-Type": "application/json", "Content-Length": str(len(content))}
     with pytest.raises(ServerFault, match=str(at[-1])):
-        taken(OPERATIONS["lye"], "json", Answer(200, headers, content))
+        taken(OPERATIONS["lye"], "json", BaseResponse(200, headers, content))
     inner[at[-1]] = None
     with pytest.raises(ServerFault, match=str(at[-1])):
-        taken(OPERATIONS["lye"], "json", Answer(200, headers, json.dumps(changed).encode()))
+        taken(OPERATIONS["lye"], "json", BaseResponse(200, headers, json.dumps(changed).encode()))
 
 
 @pytest.mark.parametrize("word", ["NaN", "Infinity", "-Infinity"])
 def test_a_figure_that_is_no_number_of_json_is_no_answer(word: str) -> None:
     content = json.dumps(LYE.replies["json"]).replace('"weigh": ', f'"weigh": {word}, "was": ', 1).encode()
     with pytest.raises(CutOff, match=f"{word} is no number"):
-        taken(OPERATIONS["lye"], "json", Answer(200, {"Content-Type": "application/json"}, content))
+        taken(OPERATIONS["lye"], "json", BaseResponse(200, {"Content-Type": "application/json"}, content))
 
 
 @pytest.mark.parametrize("packed", [

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import Faults, Unsolvable
-from kettlewright.plan import Plan, PourSettings, ToldWeighing, plan_actuals, plan_batch
+from kettlewright.actuals import PourSettings, ReportedWeighing, plan_actuals
+from kettlewright.errors import DomainErrors, Unsolvable
+from kettlewright.plan import Plan, plan_batch
 from kettlewright.pour import Addition, Box, Contains, Dispersion, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, LiquidPortion, Recipe, Scale, Stock, WaterRule
 from recipes import own_fat, recipe
@@ -85,7 +86,7 @@ def test_oil_of_a_dispersion_gets_its_alkali_in_every_mix() -> None:
 
 
 def test_what_a_scale_does_not_show_of_one_mix_is_refused_for_one_mix() -> None:
-    with pytest.raises(Faults, match=r"0\.4\d* g of "):
+    with pytest.raises(DomainErrors, match=r"0\.4\d* g of "):
         plan_batch(recipe(own_fat(4000, 190, name="much"), own_fat(1.2, 190, name="little")), SLAB, Scale(),
                    pot_volume_ml=3400)
 
@@ -96,7 +97,7 @@ def test_each_mix_is_judged_by_itself_until_they_are_poured() -> None:
     assert plan.mixes is not None
     rows = {row.key: row for row in plan.mixes.weigh_list}
     settings = PourSettings(Residue(pot_g=20))
-    forgotten = (ToldWeighing("pot", "some", 0.0, 0.0),)
+    forgotten = (ReportedWeighing("pot", "some", 0.0, 0.0),)
     with pytest.raises(Unsolvable, match="each is weighed separately"):
         plan_actuals(plan, "in_pot", forgotten, settings=settings)
     with pytest.raises(Unsolvable, match="there is no mix 9"):
@@ -108,7 +109,7 @@ def test_each_mix_is_judged_by_itself_until_they_are_poured() -> None:
     assert found.lye.superfat.achieved_pct == pytest.approx(
         100 * (1 - 0.95 * (rows["much"].weigh_g + rows["some"].weigh_g) / rows["much"].weigh_g), abs=0.1)
     assert (found.step.what, found.step.weigh_g) == ("do_not_pour", rows["some"].weigh_g)
-    fine = plan_actuals(plan, "in_pot", tuple(ToldWeighing(row.where, row.key, row.weigh_g, row.weigh_g)
+    fine = plan_actuals(plan, "in_pot", tuple(ReportedWeighing(row.where, row.key, row.weigh_g, row.weigh_g)
                                               for row in plan.mixes.weigh_list), settings=settings, mix=3)
     assert fine.step.what == "pour"
     assert fine.still_to_weigh == ()

@@ -6,13 +6,13 @@ from datetime import date
 from typing import Any
 
 import pytest
-from kettlewright.errors import DomainError, Faults
-from kettlewright.release import CURE_PRACTICE, Cured, DateWish, DayAsked, Promise, cure
+from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.release import CURE_PRACTICE, Cured, DateWish, DayInput, Promise, cure
 from kettlewright.release.cure import Weighed
 
 PAIRS = [(0, 128.0), (7, 121.6), (14, 117.9), (21, 115.8), (28, 114.6), (42, 113.5)]
-BY_DAY = [Weighed(DayAsked(day=day), mass) for day, mass in PAIRS]
-BY_DATE = [Weighed(DayAsked(date=date.fromordinal(date(2027, 2, 3).toordinal() + day)), mass) for day, mass in PAIRS]
+BY_DAY = [Weighed(DayInput(day=day), mass) for day, mass in PAIRS]
+BY_DATE = [Weighed(DayInput(date=date.fromordinal(date(2027, 2, 3).toordinal() + day)), mass) for day, mass in PAIRS]
 DATES = DateWish(release=date(2027, 3, 20), packing_days=3)
 
 
@@ -26,7 +26,7 @@ def test_day_0_is_the_day_of_the_cut_or_the_first_weighing() -> None:
 
 
 def test_days_and_dates_ask_for_the_same() -> None:
-    found = cure(BY_DATE, asked=[DayAsked(day=45), DayAsked(date=date(2027, 3, 20))], daily_loss_g=0.1)
+    found = cure(BY_DATE, asked=[DayInput(day=45), DayInput(date=date(2027, 3, 20))], daily_loss_g=0.1)
     one, other = found.days
     assert one == other
     assert one.date == date(2027, 3, 20)
@@ -53,20 +53,20 @@ def test_a_promise_takes_the_best_loss_there_is() -> None:
     assert (end.basis, end.day) == ("curve_end", None)
     on_release = wet_of(cure(BY_DAY, dates=DATES, promise=promise))
     assert (on_release.basis, on_release.day) == ("curve", 45)
-    day = wet_of(cure(BY_DAY, promise=Promise(110, DayAsked(day=45))))
+    day = wet_of(cure(BY_DAY, promise=Promise(110, DayInput(day=45))))
     assert day == on_release
     assert told.wet_g < bound.wet_g
     assert on_release.wet_g < end.wet_g
 
 
 def test_a_bar_made_as_wet_as_told_weighs_what_was_promised() -> None:
-    found = cure(BY_DAY, promise=Promise(110, DayAsked(day=30)), asked=[DayAsked(day=30)])
+    found = cure(BY_DAY, promise=Promise(110, DayInput(day=30)), asked=[DayInput(day=30)])
     wet, day = wet_of(found), found.days[0].found
     assert found.drying is not None
     scale = wet.wet_g / found.drying.start_g
     assert scale * day.mass_g == pytest.approx(110)
     assert wet.wet_for_band_g / found.drying.start_g * day.band.min == pytest.approx(110)
-    assert wet_of(cure(BY_DAY[:3], promise=Promise(110, DayAsked(day=30)))).wet_for_band_g is None
+    assert wet_of(cure(BY_DAY[:3], promise=Promise(110, DayInput(day=30)))).wet_for_band_g is None
 
 
 def test_without_weighings_only_bound_and_practice_are_told() -> None:
@@ -96,12 +96,12 @@ def test_how_sure_it_is_is_told(count: int, words: str) -> None:
 def test_what_dries_is_told_not_to_be_only_weight() -> None:
     assert any(note.startswith("Cure is not only weight") for note in cure(BY_DAY, within_pct=1).notes)
     assert not any(note.startswith("Cure is not only weight") for note in cure(BY_DAY).notes)
-    assert any("carried on" in note for note in cure(BY_DAY, asked=[DayAsked(day=43)]).notes)
-    assert not any("carried on" in note for note in cure(BY_DAY, asked=[DayAsked(day=42)]).notes)
+    assert any("carried on" in note for note in cure(BY_DAY, asked=[DayInput(day=43)]).notes)
+    assert not any("carried on" in note for note in cure(BY_DAY, asked=[DayInput(day=42)]).notes)
 
 
 def test_the_course_reaches_past_every_day_asked() -> None:
-    found = cure(BY_DAY, asked=[DayAsked(day=90)])
+    found = cure(BY_DAY, asked=[DayInput(day=90)])
     assert found.course[0].day == 0
     assert found.course[-1].day == 90
     assert [point.day for point in found.course] == sorted({point.day for point in found.course})
@@ -111,27 +111,27 @@ def test_the_course_reaches_past_every_day_asked() -> None:
     ({"batter_g": 1410}, ("water_mass",), "needs both"),
     ({"water_g": 280}, ("batter_mass",), "needs both"),
     ({"weighed": BY_DAY, "expected_loss_pct": 11}, ("expected_loss_pct",), "follows from the weighings"),
-    ({"asked": [DayAsked(day=3)]}, ("on",), "three or more"),
+    ({"asked": [DayInput(day=3)]}, ("on",), "three or more"),
     ({"daily_loss_g": 0.1}, ("until",), "three or more"),
     ({"promise": Promise(110)}, ("promise", "mass"), "follows from the loss"),
-    ({"promise": Promise(110, DayAsked(day=3)), "expected_loss_pct": 11}, ("promise", "day"), "leave the day out"),
+    ({"promise": Promise(110, DayInput(day=3)), "expected_loss_pct": 11}, ("promise", "day"), "leave the day out"),
     ({"weighed": [*BY_DAY, BY_DATE[5]]}, ("weighings",), 'by "day" or all by "date"'),
     ({"weighed": BY_DAY[:2]}, ("weighings",), "here are 2"),
-    ({"weighed": BY_DAY, "asked": [DayAsked(date=date(2027, 3, 1))]}, ("on", 0, "date"), "date of day 0 is known"),
-    ({"weighed": BY_DATE, "asked": [DayAsked(day=1), DayAsked(date=date(2027, 2, 2))]}, ("on", 1, "date"),
+    ({"weighed": BY_DAY, "asked": [DayInput(date=date(2027, 3, 1))]}, ("on", 0, "date"), "date of day 0 is known"),
+    ({"weighed": BY_DATE, "asked": [DayInput(day=1), DayInput(date=date(2027, 2, 2))]}, ("on", 1, "date"),
      "before day 0, which is 2027-02-03"),
-    ({"weighed": BY_DATE, "asked": [DayAsked(date=date(2037, 2, 2))]}, ("on", 0, "date"), "not possible here"),
+    ({"weighed": BY_DATE, "asked": [DayInput(date=date(2037, 2, 2))]}, ("on", 0, "date"), "not possible here"),
     ({"dates": DateWish(release=date(2027, 3, 20), earliest=date(2027, 3, 1))}, ("dates", "release"), "earliest"),
-    ({"weighed": [*BY_DATE[:3], Weighed(DayAsked(date=date(2035, 1, 1)), 110)]}, ("weighings", 3, "date"),
+    ({"weighed": [*BY_DATE[:3], Weighed(DayInput(date=date(2035, 1, 1)), 110)]}, ("weighings", 3, "date"),
      "not possible here")])
 def test_what_is_missing_is_told_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         cure(**change)
-    told = {fault.field: fault.detail for fault in caught.value.faults}
+    told = {fault.field: fault.detail for fault in caught.value.errors}
     assert words in told.get(field, ""), told
 
 
 @pytest.mark.parametrize("day", [{}, {"day": 3, "date": date(2027, 3, 1)}])
 def test_a_day_is_told_in_one_way(day: dict[str, Any]) -> None:
     with pytest.raises(DomainError, match="exactly one"):
-        DayAsked(**day)
+        DayInput(**day)

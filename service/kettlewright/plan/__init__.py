@@ -1,10 +1,5 @@
 """Composes recipe, pour and release: each operation's whole answer."""
 
-from kettlewright.plan.actual_bars import BarsMade, BarsTold
-from kettlewright.plan.actual_pour import ActualPour, PourSettings
-from kettlewright.plan.actual_rows import STAGES, ToldWeighing
-from kettlewright.plan.actual_steps import ACTIONS, Step
-from kettlewright.plan.actuals import Actuals, plan_actuals
 from kettlewright.plan.batch import Bench, CutWish, Pieces, Plan, PortionPlan, plan_batch, plan_portions
 from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend
@@ -18,13 +13,7 @@ from kettlewright.plan.resolved import RESTS_ON, Comparison, Resolved, ResolvedL
 from kettlewright.plan.to_sale import ToSale, plan_to_sale
 
 __all__ = [
-    "ACTIONS",
     "RESTS_ON",
-    "STAGES",
-    "ActualPour",
-    "Actuals",
-    "BarsMade",
-    "BarsTold",
     "BatchFade",
     "Bench",
     "Blended",
@@ -42,18 +31,14 @@ __all__ = [
     "Pieces",
     "Plan",
     "PortionPlan",
-    "PourSettings",
     "Resolved",
     "ResolvedLine",
     "Scaled",
-    "Step",
     "Target",
     "ToSale",
-    "ToldWeighing",
     "compare",
     "cost_rows",
     "label_of",
-    "plan_actuals",
     "plan_batch",
     "plan_blend",
     "plan_cost",

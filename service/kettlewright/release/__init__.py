@@ -2,7 +2,7 @@
 
 from kettlewright.release.cost_wishes import Bucket, CostRow, CostWishes, IngredientPrice, Labour, Packaging
 from kettlewright.release.costs import Cost, CostLine, Unpriced, cost_of
-from kettlewright.release.cure import CURE_PRACTICE, Cured, DayAsked, Practice, Promise, cure
+from kettlewright.release.cure import CURE_PRACTICE, Cured, DayInput, Practice, Promise, cure
 from kettlewright.release.dates import BatchDates, ClosedDays, DateWish, Span, batch_dates
 from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
 from kettlewright.release.labels import BarLabel, Label, make_label
@@ -47,7 +47,7 @@ __all__ = [
     "Cured",
     "CuringPlaces",
     "DateWish",
-    "DayAsked",
+    "DayInput",
     "Drying",
     "IngredientPrice",
     "Label",

@@ -28,7 +28,7 @@ class CostLine:
     mass_g : float
         Of it. [g]
     cost : Decimal
-        Told finer than the coin. [currency]
+        ResponsePart finer than the coin. [currency]
     share_pct : float
         Of all ingredients; 0 where they cost nothing. [%]
     """
@@ -123,7 +123,7 @@ def cost_of(rows: Sequence[CostRow], wishes: CostWishes, *, bars_count: int, buc
 
     Raises
     ------
-    Faults, DomainError : several currencies or none, no bar left to sell, a price that fees eat.
+    DomainErrors, DomainError : several currencies or none, no bar left to sell, a price that fees eat.
 
     Notes
     -----

@@ -1,9 +1,20 @@
 """Calculations asked by an address alone, for whatever can send nothing but a link."""
 
-from kettlewright.api.links.keys import Key, Link, Reader, Told
+from kettlewright.api.links.keys import BodyFromLink, Key, Link, Reader
 from kettlewright.api.links.plans import LINK_LENGTH_MAX, PlanReader, link_of_plan, unpack_plan
 from kettlewright.api.links.reading import LinkReader, read_link
 from kettlewright.api.links.vocabulary import LINKS
 
-__all__ = ["LINKS", "LINK_LENGTH_MAX", "Key", "Link", "LinkReader", "PlanReader", "Reader", "Told", "link_of_plan",
-           "read_link", "unpack_plan"]
+__all__ = [
+           "LINKS",
+           "LINK_LENGTH_MAX",
+           "BodyFromLink",
+           "Key",
+           "Link",
+           "LinkReader",
+           "PlanReader",
+           "Reader",
+           "link_of_plan",
+           "read_link",
+           "unpack_plan",
+]

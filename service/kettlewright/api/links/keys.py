@@ -13,13 +13,24 @@ from typing import Any, Protocol
 from marshmallow import Schema
 
 from kettlewright.api.address import Pairs
-from kettlewright.api.fields import Choice, Day, Flag, ListOf, Number, Part, Quantity, Text, Union, Whole
+from kettlewright.api.fields import Choice, Day, Flag, Number, Quantity, Text, Whole
 from kettlewright.api.links.grammar import Piece, read_number
 from kettlewright.api.schemas.own_fats import SaponificationRange
+from kettlewright.api.strict import ListOf, Part, Union
 from kettlewright.limits import NAME_LENGTH_MAX
 
-__all__ = ["Key", "Link", "PartOf", "Path", "Reader", "Sorted", "Told", "kind_of", "node_at",
-           "parameters_of"]
+__all__ = [
+    "BodyFromLink",
+    "Key",
+    "Link",
+    "PartOf",
+    "Path",
+    "Reader",
+    "Sorted",
+    "kind_of",
+    "node_at",
+    "parameters_of",
+]
 
 Path = tuple[str | int, ...]
 
@@ -98,7 +109,7 @@ class Key:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class BodyFromLink:
     """What an address says.
 
     Parameters
@@ -123,7 +134,7 @@ class Told:
 class Reader(Protocol):
     """Makes a body of an address."""
 
-    def read(self, pairs: Pairs, *, limit_bytes: int) -> Told:
+    def read(self, pairs: Pairs, *, limit_bytes: int) -> BodyFromLink:
         """The body (`pairs`: keys and values; `limit_bytes`: the largest body taken [bytes])."""
 
     def parameters(self) -> list[dict[str, Any]]:

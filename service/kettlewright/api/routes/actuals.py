@@ -5,25 +5,26 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kettlewright import plan as plans
+from kettlewright.actuals import PourSettings, Step, plan_actuals
 from kettlewright.api.operations import operation
 from kettlewright.api.routes.batches import NO_FIGURE_DEPENDS_ON
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
-from kettlewright.api.schemas.actuals import ActualsReply, ActualsRequest
+from kettlewright.api.schemas.actuals import ActualsRequest, ActualsResponse
 from kettlewright.api.schemas.cure import curve_told
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.errors import DomainError, gather
-from kettlewright.identity import data_version_behind, identity_of
+from kettlewright.identity import find_data_version, identity_of
+from kettlewright.plan import plan_batch
 from kettlewright.pour import Residue, batter_of
 from kettlewright.reference import DATA_VERSION
 from kettlewright.units import current_units
 
 __all__ = ["actuals"]
 
-_TO_SALE = ("batch_number", "dates", "label", "prices", "compare_to")  # they change no mass
+_TO_SALE = ("batch_number", "dates", "label", "prices", "resolved", "compare_to")  # they change no mass
 
 
-@operation("POST", "/v1/batches/actuals", name="actuals", heavy=True, takes=ActualsRequest, gives=ActualsReply,
+@operation("POST", "/v1/batches/actuals", name="actuals", heavy=True, takes=ActualsRequest, gives=ActualsResponse,
            named_by_body=True,
            governed_by="plan", summary="What was really weighed so far: what the batch is, and the next thing to do",
            description="Send the body of /v1/batches again with the identity its reply told, the stage, and the rows "
@@ -37,9 +38,9 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
     _check_identity(identity, asked["plan"], data_version)
     body = {name: value for name, value in plan.items() if name not in _TO_SALE}
     with gather() as checks, checks.at("plan"):
-        planned = plans.plan_batch(**body)
+        planned = plan_batch(**body)
     density = body.get("batter_density")
-    found = plans.plan_actuals(planned, stage, settings=plans.PourSettings(
+    found = plan_actuals(planned, stage, settings=PourSettings(
         body.get("residue") or Residue(), body.get("overflow_mould"), density), **told)
     step, after = found.step, found.step.after
     cured = found.cured
@@ -56,7 +57,7 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
                                            "notes": cured.notes})
 
 
-def _action(step: plans.Step) -> dict[str, Any]:
+def _action(step: Step) -> dict[str, Any]:
     return {"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
             "text": step.text}
 
@@ -65,7 +66,7 @@ def _check_identity(identity: str, asked: Mapping[str, Any], data_version: str |
     now = identity_of(asked, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
     if identity == now:
         return
-    other = data_version_behind(identity, asked, DATA_VERSION, told=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
+    other = find_data_version(identity, asked, DATA_VERSION, stated=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
     why = "this body is not the one it was planned with. Send that body exactly, or the identity that belongs to it" \
         if other is None else f"the request is the same, but it was planned with data {other} and this service has " \
         f"{DATA_VERSION}. Plan it anew at /v1/batches (compare_to tells what moved) and send the identity told there"

@@ -7,13 +7,13 @@ from typing import Any
 from kettlewright import plan
 from kettlewright.api.operations import operation
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
-from kettlewright.api.schemas.blends import BlendsReply, BlendsRequest, price_told
+from kettlewright.api.schemas.blends import BlendsRequest, BlendsResponse, price_told
 from kettlewright.api.schemas.envelope import answer
 
 __all__ = ["blends"]
 
 
-@operation("POST", "/v1/blends", name="blends", heavy=True, takes=BlendsRequest, gives=BlendsReply,
+@operation("POST", "/v1/blends", name="blends", heavy=True, takes=BlendsRequest, gives=BlendsResponse,
            summary="Shares of the fats at hand under wishes",
            description="A linear program: the cheapest blend, the one closest to a recipe in fatty acids, one fat of a "
            "recipe replaced, or the least or most of a fat. Wishes that no blend meets are answered with the least "

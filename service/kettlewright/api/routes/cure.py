@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from kettlewright.api.operations import Face, operation
-from kettlewright.api.schemas.cure import CureReply, CureRequest, curve_told
+from kettlewright.api.schemas.cure import CureRequest, CureResponse, curve_told
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.release.cure import CURE_PRACTICE, Cured
 from kettlewright.release.cure import cure as find_cure
@@ -15,7 +15,7 @@ from kettlewright.views import cure_calendar, cure_curve
 __all__ = ["cure"]
 
 
-@operation("POST", "/v1/cure", name="cure", takes=CureRequest, gives=CureReply,
+@operation("POST", "/v1/cure", name="cure", takes=CureRequest, gives=CureResponse,
            summary="Dates of one batch, its drying curve, and what a bar weighs on a day",
            description="From a release backward or from a pour forward: the days of pouring, unmoulding and cutting, "
            "curing, packing. From your own weighings: a drying curve with how sure it is, the mass on any day, when it "

@@ -6,7 +6,7 @@ from typing import Any
 
 from kettlewright import cautions as caution_texts
 from kettlewright.api.operations import Face, operation
-from kettlewright.api.schemas.cuts import CutsReply, CutsRequest
+from kettlewright.api.schemas.cuts import CutsRequest, CutsResponse
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.pour import BarCut, Block, cut_block
 from kettlewright.views import cut_plan
@@ -14,7 +14,7 @@ from kettlewright.views import cut_plan
 __all__ = ["cuts"]
 
 
-@operation("POST", "/v1/cuts", name="cuts", heavy=True, takes=CutsRequest, gives=CutsReply,
+@operation("POST", "/v1/cuts", name="cuts", heavy=True, takes=CutsRequest, gives=CutsResponse,
            summary="A block cut into loaves and bars",
            description="How many, how large, where to cut, what each bar may weigh by the tolerance of the cut, and "
            "every offcut. The block is bars, offcuts, kerf and shavings.",

@@ -8,7 +8,7 @@ from typing import Any
 from kettlewright import plan
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.fade_replies import FadesReply
+from kettlewright.api.schemas.fade_replies import FadesResponse
 from kettlewright.api.schemas.fades import FadesRequest
 from kettlewright.plan import FadeWish
 from kettlewright.views import fade_strip
@@ -18,7 +18,7 @@ __all__ = ["SOURCES_OF_FADES", "fades"]
 SOURCES_OF_FADES = ("kubelka_munk", "iec_61966_2_1", "cie_lab", "ciede2000")
 
 
-@operation("POST", "/v1/fades", name="fades", heavy=True, takes=FadesRequest, gives=FadesReply,
+@operation("POST", "/v1/fades", name="fades", heavy=True, takes=FadesRequest, gives=FadesResponse,
            summary="Doses so that a colour fades in even steps",
            description="From swatches of your own (dose and measured colour), Kubelka-Munk in linear light and a "
            "monotone curve through the swatches give the doses of a fade in equal steps, the colours of doses given, "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kettlewright.api.operations import operation
 from kettlewright.api.problems import Problem
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.fats import FatReply, FatsQuery, FatsReply
+from kettlewright.api.schemas.fats import FatResponse, FatsQuery, FatsResponse
 from kettlewright.errors import UnknownIngredient
 from kettlewright.reference import (
     DISAGREE_PCT,
@@ -20,7 +20,7 @@ from kettlewright.reference import (
 __all__ = ["fat_by_key", "fats"]
 
 
-@operation("GET", "/v1/fats", name="fats", query=FatsQuery, gives=FatsReply, tag="reference",
+@operation("GET", "/v1/fats", name="fats", query=FatsQuery, gives=FatsResponse, tag="reference",
            summary="The table of fats", description="Fats, oils, waxes and free acids, with the range of each figure "
            "and how it is known.")
 def fats(wanted: FatFilter) -> object:
@@ -36,7 +36,7 @@ def _by_acids(record: FatRecord) -> dict[str, object] | None:
     return {"value": value, "middle": middle, "disagrees": 100 * abs(middle / value - 1) > DISAGREE_PCT}
 
 
-@operation("GET", "/v1/fats/{key}", name="fat", gives=FatReply, tag="reference", statuses=(404,),
+@operation("GET", "/v1/fats/{key}", name="fat", gives=FatResponse, tag="reference", statuses=(404,),
            summary="Everything known of a fat", description="Every figure of the table, how it is known, and from "
            "where. What a standard allows is not the lot in hand: its certificate wins.")
 def fat_by_key(key: str) -> object:
@@ -47,7 +47,7 @@ def fat_by_key(key: str) -> object:
         raise Problem(404, error.detail) from None
     names = ("name", "aliases", "kind", "saponification_value", "iodine_value", "source", "verified", "origin",
              "label_names", "unsaponifiable_max", "relative_density", "refractive_index",
-             "second_saponification_value", "second_iodine_value", "fatty_acids", "read_at", "read_quality", "notes")
-    return answer("fats", key=record.key, density=density_at_40(record),
+             "second_saponification_value", "second_iodine_value", "fatty_acids", "read_at")
+    return answer("fats", key=record.key, notes=[record.notes] if record.notes else [], density=density_at_40(record),
                   saponification_value_by_acids=_by_acids(record),
                   **{name: getattr(record, name) for name in names})

@@ -8,7 +8,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright import plan
 from kettlewright.api.operations import operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.labels import LabelsReply, LabelsRequest
+from kettlewright.api.schemas.labels import LabelsRequest, LabelsResponse
 from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
 from kettlewright.release import LabelWish
@@ -16,7 +16,7 @@ from kettlewright.release import LabelWish
 __all__ = ["labels"]
 
 
-@operation("POST", "/v1/labels", name="labels", heavy=True, takes=LabelsRequest, gives=LabelsReply,
+@operation("POST", "/v1/labels", name="labels", heavy=True, takes=LabelsRequest, gives=LabelsResponse,
            summary="What a label must list, and what it may promise",
            description="From a whole batch to the ingredient list of every kind of bar in it, the allergens named one "
            "by one on the cured mass, the net quantity that bars hold on the day of packing, and what else a label "

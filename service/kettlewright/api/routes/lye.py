@@ -7,7 +7,7 @@ from typing import Any
 from kettlewright import plan
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.lye import LyeReply, LyeRequest
+from kettlewright.api.schemas.lye import LyeRequest, LyeResponse
 from kettlewright.recipe import Recipe, Scale
 from kettlewright.views import lye_page, sheet_policy
 
@@ -17,7 +17,7 @@ SOURCES_OF_LYE = ("iupac_atomic_weights", "iso_3657", "gum_jcgm_100", "naoh_dens
                   "naoh_heat_of_solution", "parker_1965", "iso_685", "own_density_rules")
 
 
-@operation("POST", "/v1/lye", name="lye", takes=LyeRequest, gives=LyeReply, summary="What to weigh for a recipe",
+@operation("POST", "/v1/lye", name="lye", takes=LyeRequest, gives=LyeResponse, summary="What to weigh for a recipe",
            description="Alkali, water and acids for fats by mass; how far the superfat can be off; the lye, the soap "
            "and the batter that come of it. `mass` is exact, `weigh` is what the scale shows: alkali is taken from the "
            "weighed fats and rounded down, so the superfat is never below the one asked.",

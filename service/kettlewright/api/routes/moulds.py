@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.moulds import MouldsReply, MouldsRequest
+from kettlewright.api.schemas.moulds import MouldsRequest, MouldsResponse
 from kettlewright.errors import gather
 from kettlewright.pour import Mould, MouldAtHand, best_filling, fill_mould
 from kettlewright.views import mould_section
@@ -15,7 +15,7 @@ from kettlewright.views import mould_section
 __all__ = ["moulds"]
 
 
-@operation("POST", "/v1/moulds", name="moulds", heavy=True, takes=MouldsRequest, gives=MouldsReply,
+@operation("POST", "/v1/moulds", name="moulds", heavy=True, takes=MouldsRequest, gives=MouldsResponse,
            summary="What a mould holds",
            description="Volume and surfaces up to the headspace and to the rim, and how high a volume, a mass or a "
            "depth stands. Volumes, masses and areas are over all cavities, depths and heights in each. With `moulds` "

@@ -8,7 +8,7 @@ from typing import Any
 from kettlewright import plan
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.portions import PortionsReply, PortionsRequest
+from kettlewright.api.schemas.portions import PortionsRequest, PortionsResponse
 from kettlewright.pour import Batter, Portion
 from kettlewright.recipe import Scale
 from kettlewright.views import portions_section
@@ -16,7 +16,7 @@ from kettlewright.views import portions_section
 __all__ = ["portions"]
 
 
-@operation("POST", "/v1/portions", name="portions", heavy=True, takes=PortionsRequest, gives=PortionsReply,
+@operation("POST", "/v1/portions", name="portions", heavy=True, takes=PortionsRequest, gives=PortionsResponse,
            summary="What goes into each bucket",
            description="A batter shared out: plain batter, additions and powders to weigh, and where each layer lies. "
            "The weighings add up to the pot less its residue, rounded down to the step of the scale.",

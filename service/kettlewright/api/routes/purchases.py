@@ -7,13 +7,13 @@ from typing import Any
 from kettlewright import cautions, release
 from kettlewright.api.operations import operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.purchases import PurchasesReply, PurchasesRequest, purchases_told
+from kettlewright.api.schemas.purchases import PurchasesRequest, PurchasesResponse, purchases_told
 from kettlewright.release import Need, Pack
 
 __all__ = ["purchases"]
 
 
-@operation("POST", "/v1/purchases", name="purchases", heavy=True, takes=PurchasesRequest, gives=PurchasesReply,
+@operation("POST", "/v1/purchases", name="purchases", heavy=True, takes=PurchasesRequest, gives=PurchasesResponse,
            summary="Which packs to buy for what is needed",
            description="Needs, or weigh lists of batches, less what is at hand, in packs at the least cost by integer "
            "program; of equal costs what leaves least over, of those the fewest packs. Terms of suppliers (shipping, "

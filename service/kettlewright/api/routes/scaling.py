@@ -8,14 +8,14 @@ from kettlewright import plan
 from kettlewright.api.operations import operation
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.scaling import ScalingReply, ScalingRequest
+from kettlewright.api.schemas.scaling import ScalingRequest, ScalingResponse
 from kettlewright.plan import Target
 from kettlewright.recipe import Recipe, Scale
 
 __all__ = ["scaling"]
 
 
-@operation("POST", "/v1/scaling", name="scaling", takes=ScalingRequest, gives=ScalingReply,
+@operation("POST", "/v1/scaling", name="scaling", takes=ScalingRequest, gives=ScalingResponse,
            summary="A recipe at another size",
            description="Fats and acids grow by one factor; alkali and water are computed anew, never scaled. Fats are "
            "weighed down to the step of the scale, so that the pour does not overfill.")

@@ -7,14 +7,14 @@ from typing import Any
 
 from kettlewright.api.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.schedules import SchedulesReply, SchedulesRequest
+from kettlewright.api.schemas.schedules import SchedulesRequest, SchedulesResponse
 from kettlewright.release.schedules import make_schedule
 from kettlewright.views import schedule_calendar
 
 __all__ = ["schedules"]
 
 
-@operation("POST", "/v1/schedules", name="schedules", heavy=True, takes=SchedulesRequest, gives=SchedulesReply,
+@operation("POST", "/v1/schedules", name="schedules", heavy=True, takes=SchedulesRequest, gives=SchedulesResponse,
            summary="A calendar of several batches before their releases",
            description="Which batch is poured on which day, so that each is cured and packed for its release, within "
            "the pours of a day, the moulds, the places for curing bars and the days that are open. Where there is no "

@@ -7,7 +7,7 @@ import math
 from kettlewright import __version__
 from kettlewright.api.operations import operation
 from kettlewright.api.problems import Problem
-from kettlewright.api.schemas.service import StateReply, VersionReply
+from kettlewright.api.schemas.service import StateResponse, VersionResponse
 from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule, make_lye
 from kettlewright.reference import DATA_VERSION, fats
@@ -15,13 +15,14 @@ from kettlewright.reference import DATA_VERSION, fats
 __all__ = ["healthz", "readyz", "version"]
 
 
-@operation("GET", "/healthz", name="healthz", gives=StateReply, tag="service", summary="Whether the service is alive")
+@operation("GET", "/healthz", name="healthz", gives=StateResponse, tag="service", summary="Whether the service is "
+           "alive")
 def healthz() -> object:
     """Whether the service is alive."""
     return {"status": "ok"}
 
 
-@operation("GET", "/readyz", name="readyz", gives=StateReply, tag="service", statuses=(503,),
+@operation("GET", "/readyz", name="readyz", gives=StateResponse, tag="service", statuses=(503,),
            summary="Whether tables are loaded and a known calculation agrees")
 def readyz() -> object:
     """Whether tables are loaded and a known calculation agrees."""
@@ -34,7 +35,8 @@ def readyz() -> object:
     return {"status": "ok"}
 
 
-@operation("GET", "/version", name="version", gives=VersionReply, tag="service", summary="Versions of service and data")
+@operation("GET", "/version", name="version", gives=VersionResponse, tag="service", summary="Versions of service and "
+           "data")
 def version() -> object:
     """Versions of service and data."""
     return {"version": __version__, "data_version": DATA_VERSION}

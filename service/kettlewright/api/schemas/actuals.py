@@ -5,29 +5,30 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.actuals import ACTIONS, STAGES, ReportedBars, ReportedWeighing
+from kettlewright.actuals.rows import Difference
+from kettlewright.actuals.top_up import Missing
+from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
-from kettlewright.api.schemas.cure import CurveTold, WeighingAsked
-from kettlewright.api.schemas.envelope import Answer, MassRange, Told
-from kettlewright.api.schemas.lye import LyeCoreTold, SuperfatTold, WeighRowTold, row_told
-from kettlewright.api.schemas.portions import ColumnTold, LayerTold
+from kettlewright.api.schemas.cure import Curve, WeighingInput
+from kettlewright.api.schemas.envelope import BaseResponse, MassRange, ResponsePart
+from kettlewright.api.schemas.lye import LyeCore, SuperfatOutcome, WeighListRow, row_told
+from kettlewright.api.schemas.portions import PortionColumn, PortionLayer
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
-from kettlewright.plan import ACTIONS, STAGES, BarsTold, ToldWeighing
-from kettlewright.plan.actual_missing import Missing
-from kettlewright.plan.actual_rows import Difference
 from kettlewright.release.drying import WEIGHINGS_MAX
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.weigh_list import KINDS, WHERES
 
-__all__ = ["ActualsReply", "ActualsRequest"]
+__all__ = ["ActualsRequest", "ActualsResponse"]
 
 WEIGHED_MAX = 1_000
 STATES = ("as_planned", "off", "not_told")
 
 
-class WeighedRowAsked(Strict):
+class WeighedRowInput(Strict):
     """A row of the weigh list as it was really weighed."""
 
     where = Text(required=True, about="As in the weigh list", example="pot")
@@ -41,15 +42,15 @@ class WeighedRowAsked(Strict):
     lot = Text(about="Lot really taken; it tells rows of one key apart", example="L-7")
 
     @staticmethod
-    def builds(where: str, key: str, mass: float, **more: str) -> ToldWeighing:
+    def builds(where: str, key: str, mass: float, **more: str) -> ReportedWeighing:
         """The weighing in both units it may be in: which one is told by its row."""
-        return ToldWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), **more)
+        return ReportedWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), **more)
 
 
-class BarsCutAsked(Strict):
+class BarsCutInput(Strict):
     """Bars as they were cut."""
 
-    builds = BarsTold
+    builds = ReportedBars
 
     count = Whole(required=True, bounds=limits.BARS_MADE, about="Good ones", unit="bars", example=44)
     masses_g = ListOf(Mass(bounds=limits.MASS), at_most=limits.PIECES_MAX, about="Of all or some of them, fresh "
@@ -68,13 +69,13 @@ class ActualsRequest(Strict):
     stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
                    "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
     mix = Whole(bounds=limits.MIX, about="Which mix the rows are of, from 1; needed until stage in_pot where the pot "
-                "takes several mixes", unit="mix", example=2)
-    weighed = ListOf(Part(WeighedRowAsked), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
+                "takes several mixes", unit="number, from 1", example=2)
+    weighed = ListOf(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
                      "was forgotten; what is not reported counts as planned")
     rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
                        "the recipe where not given", example="olive")
-    bars = Part(BarsCutAsked, about="At stage cut")
-    weighings = ListOf(Part(WeighingAsked), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
+    bars = Part(BarsCutInput, about="At stage cut")
+    weighings = ListOf(Part(WeighingInput), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
                        "from three on they give its drying curve")
 
     def build(self, data: dict[str, Any]) -> Any:
@@ -82,7 +83,7 @@ class ActualsRequest(Strict):
         return super().build({name: value for name, value in data.items() if name != "locale"})
 
 
-class MissingIngredient(Told):
+class MissingIngredient(ResponsePart):
     """An ingredient that was forgotten or weighed short; it names its own unit."""
 
     omitted = ("portion", "form", "lot")
@@ -109,17 +110,17 @@ def _missing(one: Missing) -> dict[str, Any]:
             "unit": getattr(current_units.get(), kind)}
 
 
-class OtherAction(Told):
+class OtherAction(ResponsePart):
     """What to do where the missing masses cannot be put in."""
 
     what = Choice(ACTIONS, about="In one word")
     key = Text(allow_none=True, about="What is weighed for it; null where nothing is", example="lye")
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=421)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
-    text = Text(about="In words", example="Use 421 g of the 445.6 g of lye and leave 24.6 g.")
+    message = Text(attribute="text", about="In words", example="Use 421 g of the 445.6 g of lye and leave 24.6 g.")
 
 
-class NextActionTold(Told):
+class NextAction(ResponsePart):
     """What to do next."""
 
     omitted: ClassVar[tuple[str, ...]] = ("missing", "otherwise")
@@ -130,20 +131,20 @@ class NextActionTold(Told):
                "is", example="olive")
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=34)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
-    text = Text(about="In words", example="Pour. The superfat is 5.02 %.")
+    message = Text(attribute="text", about="In words", example="Pour. The superfat is 5.02 %.")
     missing = ListOf(Part(MissingIngredient), about="Where something was forgotten or weighed short: what to put in. "
                      "`key` and `weigh` are of the first")
     otherwise = Part(OtherAction, about="Where something is missing: what to do if you cannot put it in")
 
 
-class AfterTold(Told):
+class AfterNextAction(ResponsePart):
     """The batch once the next action is done."""
 
-    superfat = Part(SuperfatTold, attribute="lye.superfat", about="Then")
+    superfat = Part(SuperfatOutcome, attribute="lye.superfat", about="Then")
     batter_mass_g = Mass(attribute="batter.mass_g", about="Then", example=1424)
 
 
-class DifferenceTold(Told):
+class WeighingDifference(ResponsePart):
     """A row beside what was weighed; it names its own unit."""
 
     omitted = ("portion", "form", "lot")
@@ -184,7 +185,7 @@ def _difference(one: Difference) -> dict[str, Any]:
             "unit": getattr(current_units.get(), kind), "state": one.state}
 
 
-class ActualPortionTold(Told):
+class ActualPortion(ResponsePart):
     """A bucket as it is, or as it will be."""
 
     omitted: ClassVar[tuple[str, ...]] = ("column",)
@@ -194,15 +195,15 @@ class ActualPortionTold(Told):
     told = Flag(about="Whether its bucket was weighed", example=False)
     planned_weigh_g = Mass(about="Plain batter by the plan", example=1596)
     weigh_g = Mass(about="Plain batter as weighed, or its part of what is left", example=1580)
-    planned_layer = Part(LayerTold, allow_none=True, about="Where it was to lie; null where heights are not known")
-    layer = Part(LayerTold, allow_none=True, about="Where it lies now; null where heights are not known")
-    column = Part(ColumnTold, about="Where it stands, between dividers in a box")
+    planned_layer = Part(PortionLayer, allow_none=True, about="Where it was to lie; null where heights are not known")
+    layer = Part(PortionLayer, allow_none=True, about="Where it lies now; null where heights are not known")
+    column = Part(PortionColumn, about="Where it stands, between dividers in a box")
 
 
-class ActualPourTold(Told):
+class ActualPour(ResponsePart):
     """How the batter that is there fills buckets and mould, once the next action is done."""
 
-    portions = ListOf(Part(ActualPortionTold), about="In pour order; empty where it cannot be shared out")
+    portions = ListOf(Part(ActualPortion), about="In pour order; empty where it cannot be shared out")
     in_pot_mass_g = Mass(attribute="in_pot_g", about="Batter and what is stirred into the pot", example=5320)
     remains_mass_g = Mass(attribute="remains_g", about="What no bucket gets", example=15)
     over_mass_g = Mass(attribute="over_g", about="What mould and overflow do not hold", example=0)
@@ -210,7 +211,7 @@ class ActualPourTold(Told):
                               "stands above; null where heights are not known", example=0.1)
 
 
-class BarsMadeTold(Told):
+class BarsMade(ResponsePart):
     """Bars made beside bars planned."""
 
     planned_count = Whole(about="By the plan", unit="bars", example=45)
@@ -227,30 +228,30 @@ class BarsMadeTold(Told):
                           "null where nothing can be said", unit="bars", example=0)
 
 
-class DryingTold(Told):
+class Drying(ResponsePart):
     """How a bar dries."""
 
-    curve = Part(CurveTold, about="Fitted to the weighings, as at /v1/cure")
+    curve = Part(Curve, about="Fitted to the weighings, as at /v1/cure")
     loss_bound_pct = Number(about="The most a bar can lose: all water of the batter as weighed", unit="% of the batter",
                             example=19.86)
     notes = ListOf(Text(example="Cure is not only weight."), about="What to know of it")
 
 
-class ActualsReply(Answer):
+class ActualsResponse(BaseResponse):
     """What the batch really is, and the next thing to do."""
 
     omitted: ClassVar[tuple[str, ...]] = ("after", "bars", "drying")
 
     identity = Text(about="Of the plan", example="7KQ4D-X2M9F")
     stage = Choice(STAGES, about="As told")
-    next_action = Part(NextActionTold, about="What to do next")
-    as_weighed = Part(LyeCoreTold, about="The batch of what was weighed, as `lye` at /v1/batches; what was not told "
+    next_action = Part(NextAction, about="What to do next")
+    as_weighed = Part(LyeCore, about="The batch of what was weighed, as `lye` at /v1/batches; what was not told "
                       "counts as planned. At stage fats with the lye that is to be made")
-    after = Part(AfterTold, about="Where the next action changes the batch: what it is then")
-    difference = ListOf(Part(DifferenceTold), about="Rows of the weigh list so far, in bench order")
-    assumed_as_planned = ListOf(Part(WeighRowTold), about="Rows of the weigh list so far that were not reported: they "
+    after = Part(AfterNextAction, about="Where the next action changes the batch: what it is then")
+    difference = ListOf(Part(WeighingDifference), about="Rows of the weigh list so far, in bench order")
+    assumed_as_planned = ListOf(Part(WeighListRow), about="Rows of the weigh list so far that were not reported: they "
                                 "count as planned. Rows still to weigh are not among them")
-    still_to_weigh = ListOf(Part(WeighRowTold), about="Rows to come, as they are now; in place of those of the plan")
-    pour = Part(ActualPourTold, about="Buckets and layers of the batter that is there")
-    bars = Part(BarsMadeTold, about="Where they were told")
-    drying = Part(DryingTold, about="Where weighings in cure were told")
+    still_to_weigh = ListOf(Part(WeighListRow), about="Rows to come, as they are now; in place of those of the plan")
+    pour = Part(ActualPour, about="Buckets and layers of the batter that is there")
+    bars = Part(BarsMade, about="Where they were told")
+    drying = Part(Drying, about="Where weighings in cure were told")

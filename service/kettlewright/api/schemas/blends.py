@@ -6,39 +6,40 @@ from decimal import Decimal
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Text
+from kettlewright.api.fields import Choice, Mass, Number, Text
 from kettlewright.api.own_fats import current_own_fats, fat_key, fat_key_if_known
-from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
-from kettlewright.api.schemas.lye import LyeResult, ValueTold
-from kettlewright.api.schemas.own_fats import CertificateAsked, OwnFatAsked, ProfileAsked, SaponificationRange
-from kettlewright.api.schemas.prices import PriceAsked, PriceTold
-from kettlewright.api.schemas.recipe import FATS_MAX, RecipeAsked
-from kettlewright.api.schemas.recipe_told import RecipeTold
+from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
+from kettlewright.api.schemas.lye import LyeResult, SaponificationOfBlend
+from kettlewright.api.schemas.own_fats import CertificateInput, OwnFatInput, ProfileInput, SaponificationRange
+from kettlewright.api.schemas.prices import PriceInput, PricePerMass
+from kettlewright.api.schemas.recipe import FATS_MAX, RecipeInput
+from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError
 from kettlewright.prices import Price
 from kettlewright.recipe import FatPortion
 from kettlewright.recipe.wishes import OBJECTIVES, PROPERTIES, FatAtHand, Objective, Wish
 
-__all__ = ["BlendTold", "BlendsReply", "BlendsRequest"]
+__all__ = ["Blend", "BlendsRequest", "BlendsResponse"]
 
 _OF_THE_FAT = ("fat", "name", "saponification_value", "certificate", "profile", "acid_value")
 
 
-class FatAtHandAsked(Strict):
+class FatAtHandInput(Strict):
     """A fat the blend may hold."""
 
     fat = Text(convert=fat_key, about="Key of /v1/fats or of own_fats, or a name that only one fat bears",
                example="olive")
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
     saponification_value = Part(SaponificationRange, about="Of a fat of your own")
-    certificate = Part(CertificateAsked, about="Of a fat of your own")
-    profile = Part(ProfileAsked, about="Of a fat of your own; wishes for fatty acids need it")
+    certificate = Part(CertificateInput, about="Of a fat of your own")
+    profile = Part(ProfileInput, about="Of a fat of your own; wishes for fatty acids need it")
     acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids", unit="mg KOH per g of fat", example=2)
     at_least_pct = Number(bounds=limits.PART_PCT, about="The least it may be", unit="% of fats", example=10)
     at_most_pct = Number(bounds=limits.PART_PCT, about="The most it may be", unit="% of fats", example=40)
     exactly_pct = Number(bounds=limits.PART_PCT, about="What it shall be", unit="% of fats", example=5)
     stock_g = Mass(bounds=limits.KEEPS_BACK, about="What there is of it; needs fats_mass", example=2000)
-    price = Part(PriceAsked, about="Its price; cheapest needs one of every fat")
+    price = Part(PriceInput, about="Its price; cheapest needs one of every fat")
 
     @staticmethod
     def builds(**given: Any) -> tuple[FatAtHand, Price | None]:
@@ -50,7 +51,7 @@ class FatAtHandAsked(Strict):
         return FatAtHand(fat=portion, price_per_g=None if price is None else price.per_g, **given), price
 
 
-class WishAsked(Strict):
+class WishInput(Strict):
     """A property of the blend, between two ends."""
 
     builds = Wish
@@ -64,7 +65,7 @@ class WishAsked(Strict):
                  example=60)
 
 
-class ObjectiveAsked(Strict):
+class ObjectiveInput(Strict):
     """What the blend is to be best at."""
 
     builds = Objective
@@ -77,27 +78,27 @@ class ObjectiveAsked(Strict):
 class BlendsRequest(Request):
     """The fats at hand and what the blend is to be."""
 
-    fats = ListOf(Part(FatAtHandAsked), required=True, at_least=1, at_most=FATS_MAX, about="The fats at hand")
-    wishes = ListOf(Part(WishAsked), at_most=60, about="What the blend must be")
-    objective = Part(ObjectiveAsked, required=True, about="What it is to be best at")
-    recipe = Part(RecipeAsked, about="What closest and replace come near to; its lye is computed anew for the blend")
+    fats = ListOf(Part(FatAtHandInput), required=True, at_least=1, at_most=FATS_MAX, about="The fats at hand")
+    wishes = ListOf(Part(WishInput), at_most=60, about="What the blend must be")
+    objective = Part(ObjectiveInput, required=True, about="What it is to be best at")
+    recipe = Part(RecipeInput, about="What closest and replace come near to; its lye is computed anew for the blend")
     fats_mass_g = Mass(bounds=limits.MASS, about="All fats; stock needs it, and a recipe by shares for its lye",
                        example=3000)
     scale = Part(ScaleSteps, about="Steps of the scales")
-    own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; fats and recipe name them by their keys")
+    own_fats = ListOf(Part(OwnFatInput), at_most=200, about="Fats of your own; fats and recipe name them by their keys")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Fats at hand without their prices, which must be in one currency (`data`)."""
         pairs = data.pop("fats")
         currencies = {price.currency for _, price in pairs if price is not None}
         if len(currencies) > 1:
-            raise DomainError(f"Prices stand in {' and '.join(sorted(currencies))}; give all of them in one currency.",
+            raise DomainError(f"Prices are in {' and '.join(sorted(currencies))}; give all of them in one currency.",
                               field=("fats",))
         return super().build({**data, "at_hand": [fat for fat, _ in pairs],
                               "currency": min(currencies, default=None)})
 
 
-class BlendShareTold(Told):
+class BlendShare(ResponsePart):
     """A fat of the blend."""
 
     key = Text(about="Its key", example="olive")
@@ -106,14 +107,14 @@ class BlendShareTold(Told):
     mass_g = Mass(allow_none=True, about="Of the fats, unrounded; null without a size", example=1650)
 
 
-class AcidTold(Told):
+class BlendAcid(ResponsePart):
     """A fatty acid of the blend."""
 
     fatty_acid = Text(about="Its notation", example="C18:1")
     share_pct = Number(about="At the middle of each range", unit="% of fatty acids", example=52)
 
 
-class GroupsTold(Told):
+class FattyAcidGroups(ResponsePart):
     """Fatty acids in groups, at the middle of each range."""
 
     saturated = Number(about="Without double bonds", unit="% of fatty acids", example=30)
@@ -122,25 +123,25 @@ class GroupsTold(Told):
     hydroxy = Number(about="With a hydroxyl group", unit="% of fatty acids", example=0)
 
 
-class BlendTold(Told):
+class Blend(ResponsePart):
     """A blend that meets the wishes."""
 
     omitted = ("recipe", "lye")
 
-    fats = ListOf(Part(BlendShareTold), about="Fats with a share, in the order asked")
-    saponification_value = Part(ValueTold, about="Of the blend")
+    fats = ListOf(Part(BlendShare), about="Fats with a share, in the order asked")
+    saponification_value = Part(SaponificationOfBlend, about="Of the blend")
     iodine_value = Number(allow_none=True, about="At the middle of each range; null where one is not known",
                           unit="g iodine per 100 g", example=75)
-    fatty_acids = ListOf(Part(AcidTold), allow_none=True, about="In chain order; null where not known of a fat")
-    groups = Part(GroupsTold, allow_none=True, about="The same in groups")
-    price = Part(PriceTold, allow_none=True, about="Of the blend; null where a fat in it has no price")
+    fatty_acids = ListOf(Part(BlendAcid), allow_none=True, about="In chain order; null where not known of a fat")
+    groups = Part(FattyAcidGroups, allow_none=True, about="The same in groups")
+    price = Part(PricePerMass, allow_none=True, about="Of the blend; null where a fat in it has no price")
     distance_pct = Number(allow_none=True, about="Of closest and replace: half the sum of the differences in fatty "
                           "acids", unit="% of fatty acids", example=4.2)
-    recipe = Part(RecipeTold, about="The recipe with the blend, where one was given")
+    recipe = Part(RecipeAtNewSize, about="The recipe with the blend, where one was given")
     lye = Part(LyeResult, about="Computed anew for it, where its size is known; never swap fats at the old alkali")
 
 
-class BlendsReply(Answer, BlendTold):
+class BlendsResponse(BaseResponse, Blend):
     """A blend, with cautions and sources."""
 
 

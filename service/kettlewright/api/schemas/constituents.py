@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Number, Strict, Text
+from kettlewright.api.fields import Number, Text
+from kettlewright.api.strict import Strict
 from kettlewright.pour import Constituent
 
-__all__ = ["ConstituentAsked"]
+__all__ = ["ConstituentInput"]
 
 
-class ConstituentAsked(Strict):
+class ConstituentInput(Strict):
     """One line of a supplier's composition, by number or by name."""
 
     builds = Constituent

@@ -1,4 +1,4 @@
-"""Request and reply of /v1/costs; `PricesAsked` and `CostTold` stand wherever money is asked with a batch."""
+"""Request and reply of /v1/costs; `PricesInput` and `CostOfBatch` stand wherever money is asked with a batch."""
 
 from __future__ import annotations
 
@@ -6,14 +6,15 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import current_own_fats, fat_key_if_known
-from kettlewright.api.schemas.envelope import GOVERNING, Answer, Told
-from kettlewright.api.schemas.moulds import MouldAsked
+from kettlewright.api.schemas.envelope import GOVERNING, BaseResponse, ResponsePart
+from kettlewright.api.schemas.moulds import MouldInput
 from kettlewright.api.schemas.planned import PlannedRequest
-from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, PriceAsked, amount_text, currency_text
-from kettlewright.api.schemas.recipe import RecipeAsked
-from kettlewright.errors import DomainError, Faults, gather
+from kettlewright.api.schemas.prices import MoneyAmount, MoneyInput, PriceInput, amount_text, currency_text
+from kettlewright.api.schemas.recipe import RecipeInput
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import DomainError, DomainErrors, Missing, gather
 from kettlewright.money import Money
 from kettlewright.names import slug
 from kettlewright.release import (
@@ -32,12 +33,12 @@ from kettlewright.release import (
     ShopFees,
 )
 
-__all__ = ["CostTold", "CostsReply", "CostsRequest", "PricesAsked", "cost_told"]
+__all__ = ["CostOfBatch", "CostsRequest", "CostsResponse", "PricesInput", "cost_told"]
 
 INGREDIENTS_MAX = 300
 
 
-class IngredientPriceAsked(Strict):
+class IngredientPriceInput(Strict):
     """The price of an ingredient."""
 
     builds = IngredientPrice
@@ -46,10 +47,10 @@ class IngredientPriceAsked(Strict):
                "NaOH, KOH, water; for additions, powders and liquids a slug of the name; of a stock NaOH_stock or "
                "KOH_stock", example="olive")
     name = Text(about="For your eyes", example="olive oil, 5 kg can")
-    price = Part(PriceAsked, required=True, about="Of the pack that is really bought; 0 for what costs nothing")
+    price = Part(PriceInput, required=True, about="Of the pack that is really bought; 0 for what costs nothing")
 
 
-class PiecesPriceAsked(Strict):
+class PiecesPriceInput(Strict):
     """The price of a pack of pieces."""
 
     amount = amount_text()
@@ -62,12 +63,12 @@ class PiecesPriceAsked(Strict):
         return Money(Decimal(amount), currency), per_count
 
 
-class PackagingAsked(Strict):
+class PackagingInput(Strict):
     """What every bar that is sold is wrapped in."""
 
     name = Text(required=True, about="What", example="paper band")
-    per_bar = Part(MoneyAsked, about="For one bar; this or the price of a pack")
-    price = Part(PiecesPriceAsked, about="Of a pack that is bought by the count")
+    per_bar = Part(MoneyInput, about="For one bar; this or the price of a pack")
+    price = Part(PiecesPriceInput, about="Of a pack that is bought by the count")
     per_bar_count = Number(bounds=limits.PIECES_PER_BAR, about="Pieces of that pack that a bar takes; 1 where not "
                            "given", unit="pieces", example=1)
 
@@ -76,21 +77,22 @@ class PackagingAsked(Strict):
                per_bar_count: float | None = None) -> Packaging:
         """What a bar is wrapped in."""
         if per_bar_count is not None and price is None:
-            raise DomainError('"per_bar_count" says how many pieces of a pack a bar takes: give the "price" of the '
-                              "pack.", field=("per_bar_count",))
-        return Packaging(name, per_bar, *(price or ()), per_bar_count=per_bar_count or 1.0)
+            raise Missing('"per_bar_count" says how many pieces of a pack a bar takes: give the "price" of the '
+                          "pack.", field=("per_bar_count",))
+        pack, pieces = (None, None) if price is None else price
+        return Packaging(name, per_bar, pack, pieces, 1.0 if per_bar_count is None else per_bar_count)
 
 
-class LabourAsked(Strict):
+class LabourInput(Strict):
     """Work on one batch."""
 
     builds = Labour
 
     work_hours = Number(required=True, bounds=limits.WORK_HOURS, about="All work on the batch", unit="h", example=1.5)
-    per_hour = Part(MoneyAsked, required=True, about="What an hour costs")
+    per_hour = Part(MoneyInput, required=True, about="What an hour costs")
 
 
-class SalesTaxAsked(Strict):
+class SalesTaxInput(Strict):
     """Tax on what is sold; local law says whether, and how much."""
 
     builds = SalesTax
@@ -99,19 +101,19 @@ class SalesTaxAsked(Strict):
     shown = Choice(TAX_SHOWN, about="included in the price on the tag (where not given), or put on_top at the till")
 
 
-class ShopFeesAsked(Strict):
+class ShopFeesInput(Strict):
     """What the shop, the marketplace or the card costs."""
 
     builds = ShopFees
 
     of_gross_pct = Number(bounds=limits.FEE_PCT, about="Of what the customer pays, tax included; 0 where not given",
                           unit="% of gross price", example=3)
-    fixed_per_order = Part(MoneyAsked, about="Of each order")
+    fixed_per_order = Part(MoneyInput, about="Of each order")
     bars_per_order = Number(bounds=limits.BARS_PER_ORDER, about="Bars in a usual order, which share its fixed fee; 1 "
                             "where not given", unit="bars", example=3)
 
 
-class PriceStepAsked(Strict):
+class PriceStepInput(Strict):
     """Prices that may stand on a tag; the price goes up to the next of them."""
 
     step = amount_text(about="Distance of two such prices", example="1")
@@ -124,7 +126,7 @@ class PriceStepAsked(Strict):
         return PriceStep(**{name: Decimal(text) for name, text in given.items()})
 
 
-class SellingAsked(Strict):
+class SellingInput(Strict):
     """How the price of a bar is to be made: by margin, by markup, or both to compare."""
 
     builds = SellingWish
@@ -132,18 +134,18 @@ class SellingAsked(Strict):
     margin_pct = Number(bounds=limits.MARGIN_PCT, about="Profit as a part of the net price", unit="% of net price",
                         example=40)
     markup_pct = Number(bounds=limits.MARKUP_PCT, about="Profit as a part of the cost", unit="% of cost", example=40)
-    sales_tax = Part(SalesTaxAsked, about="None where not given")
-    fees = Part(ShopFeesAsked, about="None where not given")
-    price_step = Part(PriceStepAsked, about="The tag goes up to it; without one it is rounded to the coin")
+    sales_tax = Part(SalesTaxInput, about="None where not given")
+    fees = Part(ShopFeesInput, about="None where not given")
+    price_step = Part(PriceStepInput, about="The tag goes up to it; without one it is rounded to the coin")
 
 
-class PricesAsked(Strict):
+class PricesInput(Strict):
     """Everything about money that is asked with a batch, in one currency."""
 
-    ingredients = ListOf(Part(IngredientPriceAsked), at_most=INGREDIENTS_MAX, about="Prices of what goes in; a fat of "
+    ingredients = ListOf(Part(IngredientPriceInput), at_most=INGREDIENTS_MAX, about="Prices of what goes in; a fat of "
                          "own_fats may bring its own")
-    packaging = ListOf(Part(PackagingAsked), at_most=40, about="Of each bar that is sold")
-    labour = Part(LabourAsked, about="Work on the batch")
+    packaging = ListOf(Part(PackagingInput), at_most=40, about="Of each bar that is sold")
+    labour = Part(LabourInput, about="Work on the batch")
     overhead_pct = Number(bounds=limits.OVERHEAD_PCT, about="On ingredients, packaging and labour together; 0 where "
                           "not given", unit="% of their sum", example=15)
     bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars made of the batch; where a cut tells it, leave it out. "
@@ -152,7 +154,7 @@ class PricesAsked(Strict):
                         unit="% of bars made", example=4)
     kept_back_count = Whole(bounds=limits.KEPT_BACK_COUNT, about="Good bars of a batch that are not sold; 0 where not "
                             "given", unit="bars", example=1)
-    selling = Part(SellingAsked, about="Only the cost where not given")
+    selling = Part(SellingInput, about="Only the cost where not given")
 
     @staticmethod
     def builds(**given: Any) -> CostWishes:
@@ -164,7 +166,7 @@ class PricesAsked(Strict):
         return CostWishes(ingredients=(*listed, *own), **given)
 
 
-class CostRowAsked(Strict):
+class CostRowInput(Strict):
     """An ingredient by mass, where there is no recipe to plan."""
 
     key = Text(about="Key its price is found by; a slug of the name where not given", example="olive")
@@ -180,48 +182,48 @@ class CostRowAsked(Strict):
 class CostsRequest(PlannedRequest):
     """A batch as at /v1/batches, or its ingredients as rows; and prices."""
 
-    recipe = Part(RecipeAsked, about="By share: the mould gives the size. By mass: it must fit")
-    mould = MouldAsked()
-    rows = ListOf(Part(CostRowAsked), at_least=1, at_most=INGREDIENTS_MAX, about="In place of recipe and mould: what "
+    recipe = Part(RecipeInput, about="By share: the mould gives the size. By mass: it must fit")
+    mould = MouldInput()
+    rows = ListOf(Part(CostRowInput), at_least=1, at_most=INGREDIENTS_MAX, about="In place of recipe and mould: what "
                   "goes into the batch")
-    prices = Part(PricesAsked, required=True, about="Prices, packaging, work, losses, and how a bar is to be priced")
+    prices = Part(PricesInput, required=True, about="Prices, packaging, work, losses, and how a bar is to be priced")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Either a batch or rows (`data`)."""
         if "rows" in data:
             of_a_batch = [name for name in data if name not in ("rows", "prices", "scale", *GOVERNING)]
             if of_a_batch:
-                raise Faults([DomainError(f'"{name}" belongs to a batch that is planned; give the batch or "rows", '
-                                          "not both.", field=(name,)) for name in of_a_batch])
+                raise DomainErrors([DomainError(f'"{name}" belongs to a batch that is planned; give the batch or '
+                                                '"rows", not both.', field=(name,)) for name in of_a_batch])
         else:
             with gather() as checks:
                 for name in ("recipe", "mould"):
                     with checks.at(name):
                         if name not in data:
-                            raise DomainError(f'{name} is needed here; or give "rows" in place of recipe and mould.')
+                            raise Missing(f'{name} is needed here; or give "rows" in place of recipe and mould.')
         return super().build(data)
 
 
-class CostLineTold(Told):
+class IngredientCost(ResponsePart):
     """What an ingredient costs."""
 
     key = Text(about="Its key", example="olive")
     name = Text(about="Its name", example="olive oil (virgin, refined)")
     mass_g = Mass(about="As weighed", example=500)
-    cost = Part(MoneyTold, about="Of it")
+    cost = Part(MoneyAmount, about="Of it")
     share_pct = Number(about="Of all ingredients", unit="% of their cost", example=43.1)
 
 
-class PortionCostTold(Told):
+class PortionCost(ResponsePart):
     """What a portion costs: its part of the pot, its additions, its powder; ingredients only."""
 
     key = Text(about="Of the portion", example="deep_red")
     name = Text(about="Its name", example="deep red")
-    cost = Part(MoneyTold, about="Of its ingredients")
+    cost = Part(MoneyAmount, about="Of its ingredients")
     share_pct = Number(about="Of all ingredients", unit="% of their cost", example=31.5)
 
 
-class UnpricedTold(Told):
+class Unpriced(ResponsePart):
     """An ingredient without a price."""
 
     key = Text(about="Its key", example="castor")
@@ -229,17 +231,17 @@ class UnpricedTold(Told):
     mass_g = Mass(about="As weighed", example=50)
 
 
-class CostPartsTold(Told):
+class CostParts(ResponsePart):
     """What a cost is made of."""
 
-    ingredients = Part(MoneyTold, about="Everything that goes in and has a price")
-    packaging = Part(MoneyTold, about="Of the bars that are sold")
-    labour = Part(MoneyTold, about="Work")
-    overhead = Part(MoneyTold, about="On the three")
-    total = Part(MoneyTold, about="All of it")
+    ingredients = Part(MoneyAmount, about="Everything that goes in and has a price")
+    packaging = Part(MoneyAmount, about="Of the bars that are sold")
+    labour = Part(MoneyAmount, about="Work")
+    overhead = Part(MoneyAmount, about="On the three")
+    total = Part(MoneyAmount, about="All of it")
 
 
-class GoodBarsTold(Told):
+class GoodBars(ResponsePart):
     """Bars of a batch, over many batches: they may be fractions."""
 
     made = Number(about="Cut, or one for each cavity", unit="bars", example=60)
@@ -248,28 +250,28 @@ class GoodBarsTold(Told):
     good = Number(about="Are sold, and carry the cost of all", unit="bars", example=56.6)
 
 
-class SellingTold(Told):
+class SellingPriceResult(ResponsePart):
     """A price of a bar and what is left of it: net + sales_tax = gross, cost + fees + profit = net."""
 
     by = Choice(["margin", "markup"], about="What was asked")
     asked_pct = Number(about="Of it", unit="% of net price, or % of cost", example=40)
-    net_exact = Part(MoneyTold, about="The net price that leaves exactly that")
-    tag = Part(MoneyTold, about="On the tag: with tax where it is included, without where it comes on top")
-    gross = Part(MoneyTold, about="What the customer pays for the bar")
-    net = Part(MoneyTold, about="Without tax")
-    sales_tax = Part(MoneyTold, about="Tax in the gross price")
-    fees = Part(MoneyTold, about="Of shop and card, and the bar's part of an order's")
-    cost = Part(MoneyTold, about="Of the bar")
-    profit = Part(MoneyTold, about="What is left; below 0 a loss")
+    net_exact = Part(MoneyAmount, about="The net price that leaves exactly that")
+    tag = Part(MoneyAmount, about="On the tag: with tax where it is included, without where it comes on top")
+    gross = Part(MoneyAmount, about="What the customer pays for the bar")
+    net = Part(MoneyAmount, about="Without tax")
+    sales_tax = Part(MoneyAmount, about="Tax in the gross price")
+    fees = Part(MoneyAmount, about="Of shop and card, and the bar's part of an order's")
+    cost = Part(MoneyAmount, about="Of the bar")
+    profit = Part(MoneyAmount, about="What is left; below 0 a loss")
     margin_pct = Number(allow_none=True, signed=True, about="What the tag really leaves; null of a price of 0",
                         unit="% of net price", example=40.2)
     markup_pct = Number(allow_none=True, signed=True, about="The same; null where the bar costs nothing",
                         unit="% of cost", example=67.2)
-    batch_gross = Part(MoneyTold, about="What customers pay for all good bars of a batch")
-    batch_profit = Part(MoneyTold, about="What is left of it")
+    batch_gross = Part(MoneyAmount, about="What customers pay for all good bars of a batch")
+    batch_profit = Part(MoneyAmount, about="What is left of it")
 
 
-class CostTold(Told):
+class CostOfBatch(ResponsePart):
     """What a batch and a bar cost. Amounts that are calculated are told two digits finer than the coin."""
 
     omitted: ClassVar[tuple[str, ...]] = ("residue",)
@@ -277,28 +279,29 @@ class CostTold(Told):
     currency = Text(about="Of every amount, ISO 4217", example="EUR")
     complete = Flag(about="Everything had a price; else the cost is too low, and no selling price is told",
                     example=True)
-    missing = ListOf(Part(UnpricedTold), about="What had no price")
-    ingredients = ListOf(Part(CostLineTold), about="The dearest first")
-    portions = ListOf(Part(PortionCostTold), about="The dearest first; empty for rows")
-    residue = Part(MoneyTold, about="Ingredients that stay behind in the pot; left out for rows")
-    batch = Part(CostPartsTold, about="Of the batch")
-    bar = Part(CostPartsTold, about="Of one bar that is sold")
-    bars = Part(GoodBarsTold, about="Over which the cost is spread")
-    selling = ListOf(Part(SellingTold), about="By margin, by markup, or both; empty where not asked, or where a price "
+    missing = ListOf(Part(Unpriced), about="What had no price")
+    ingredients = ListOf(Part(IngredientCost), about="The dearest first")
+    portions = ListOf(Part(PortionCost), about="The dearest first; empty for rows")
+    residue = Part(MoneyAmount, about="Ingredients that stay behind in the pot; left out for rows")
+    batch = Part(CostParts, about="Of the batch")
+    bar = Part(CostParts, about="Of one bar that is sold")
+    bars = Part(GoodBars, about="Over which the cost is spread")
+    selling = ListOf(Part(SellingPriceResult), about="By margin, by markup, or both; empty where not asked, or where "
+                                                     "a price "
                      "is missing")
 
 
-class CostsReply(Answer):
+class CostsResponse(BaseResponse):
     """What a batch and a bar cost."""
 
-    cost = Part(CostTold, about="The cost")
+    cost = Part(CostOfBatch, about="The cost")
 
 
 _OF_SELLING = ("net_exact", "tag", "gross", "net", "sales_tax", "fees", "cost", "profit", "batch_gross", "batch_profit")
 
 
 def cost_told(cost: Cost) -> dict[str, Any]:
-    """A cost as `CostTold` tells it, its currency beside each amount (`cost`). [currency]"""
+    """A cost as `CostOfBatch` tells it, its currency beside each amount (`cost`). [currency]"""
     def money(amount: Decimal) -> Money:
         return Money(amount, cost.currency)
 

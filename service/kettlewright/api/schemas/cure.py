@@ -5,14 +5,16 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, ListOf, Mass, Number, Part, Strict, Text, Weekday
-from kettlewright.api.schemas.dates import DatesAsked, DatesTold
-from kettlewright.api.schemas.envelope import Answer, Request, Told
-from kettlewright.errors import DomainError
-from kettlewright.release.cure import Cured, DayAsked, Promise, Weighed
+from kettlewright.api.fields import Choice, Day, Flag, Mass, Number, Text, Weekday
+from kettlewright.api.schemas.dates import DatesInput, DatesWithNotes
+from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import Missing
+from kettlewright.reference import PROVENANCES
+from kettlewright.release.cure import Cured, DayInput, Promise, Weighed
 from kettlewright.release.drying import WEIGHINGS_MAX
 
-__all__ = ["CureReply", "CureRequest", "CurveTold", "WeighingAsked", "curve_told"]
+__all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "curve_told"]
 
 
 class DayFields(Strict):
@@ -22,13 +24,13 @@ class DayFields(Strict):
     date = Day(about="By the calendar", example="2027-03-17")
 
 
-class DayOfCureAsked(DayFields):
+class DayOfCureInput(DayFields):
     """A day of the cure, by exactly one of the two."""
 
-    builds = DayAsked
+    builds = DayInput
 
 
-class WeighingAsked(DayFields):
+class WeighingInput(DayFields):
     """A bar on the scale; all by day, or all by date: then day 0 is the first of them."""
 
     mass_g = Mass(required=True, bounds=limits.MASS, about="Of the same bar each time, or the mean of the same bars",
@@ -37,10 +39,10 @@ class WeighingAsked(DayFields):
     @staticmethod
     def builds(mass_g: float, **when: Any) -> Weighed:
         """The weighing and its day."""
-        return Weighed(DayAsked(**when), mass_g)
+        return Weighed(DayInput(**when), mass_g)
 
 
-class UntilAsked(Strict):
+class UntilInput(Strict):
     """What counts as dry, by one or both."""
 
     daily_loss_g = Mass(bounds=limits.MASS, about="When a bar loses less than this a day", example=0.1)
@@ -51,11 +53,11 @@ class UntilAsked(Strict):
     def builds(daily_loss_g: float | None = None, within_pct: float | None = None) -> dict[str, float | None]:
         """Both, where they are told."""
         if daily_loss_g is None and within_pct is None:
-            raise DomainError('Say what counts as dry: "daily_loss", "within_pct" or both.', field=("daily_loss",))
+            raise Missing('Say what counts as dry: "daily_loss", "within_pct" or both.', field=("daily_loss",))
         return {"daily_loss_g": daily_loss_g, "within_pct": within_pct}
 
 
-class PromiseAsked(DayFields):
+class PromiseInput(DayFields):
     """A mass promised on a day; without one on the release of `dates`, else at the end of the curve."""
 
     mass_g = Mass(required=True, bounds=limits.MASS, about="Of the cured bar", example=110)
@@ -63,20 +65,20 @@ class PromiseAsked(DayFields):
     @staticmethod
     def builds(mass_g: float, **when: Any) -> Promise:
         """The promise."""
-        return Promise(mass_g, DayAsked(**when) if when else None)
+        return Promise(mass_g, DayInput(**when) if when else None)
 
 
 class CureRequest(Request):
     """Dates of a batch, weighings of a bar, and what is asked of them; each part alone will do."""
 
     name = Text(about="Your name for the batch; it stands in the calendar", example="deep red")
-    dates = Part(DatesAsked, about="Its release or its pour: gives its dates. With weighings by day, day 0 is the day "
+    dates = Part(DatesInput, about="Its release or its pour: gives its dates. With weighings by day, day 0 is the day "
                  "of the cut")
-    weighings = ListOf(Part(WeighingAsked), at_least=1, at_most=WEIGHINGS_MAX, about="Three give a curve without an "
+    weighings = ListOf(Part(WeighingInput), at_least=1, at_most=WEIGHINGS_MAX, about="Three give a curve without an "
                        "error, four or more also how sure it is")
-    on = ListOf(Part(DayOfCureAsked), at_most=100, about="Days on which the mass is wanted; needs weighings")
-    until = Part(UntilAsked, about="When a bar is dry; needs weighings")
-    promise = Part(PromiseAsked, about="What to make wet for a mass on the day")
+    on = ListOf(Part(DayOfCureInput), at_most=100, about="Days on which the mass is wanted; needs weighings")
+    until = Part(UntilInput, about="When a bar is dry; needs weighings")
+    promise = Part(PromiseInput, about="What to make wet for a mass on the day")
     batter_mass_g = Mass(bounds=limits.MASS, about="The whole batter; with water_mass the most a bar can lose",
                          example=1410)
     water_mass_g = Mass(bounds=limits.MASS, about="The water in it", example=280)
@@ -86,20 +88,20 @@ class CureRequest(Request):
                 example="2026-11-30")
 
     @staticmethod
-    def builds(weighings: tuple[Weighed, ...] = (), on: tuple[DayAsked, ...] = (),
+    def builds(weighings: tuple[Weighed, ...] = (), on: tuple[DayInput, ...] = (),
                until: dict[str, float | None] | None = None, **more: Any) -> dict[str, Any]:
         """What the view takes."""
         return {"weighed": weighings, "asked": on, **(until or {}), **more}
 
 
-class MassBandTold(Told):
+class MassBand(ResponsePart):
     """Where a weighing would lie (95 %)."""
 
     min_g = Mass(attribute="min", about="Lower end", example=113.46)
     max_g = Mass(attribute="max", about="Upper end", example=113.54)
 
 
-class CureDayTold(Told):
+class CureDay(ResponsePart):
     """What a bar weighs on a day."""
 
     day = Number(attribute="found.day", about="Counted from day 0", unit="days", example=42)
@@ -107,7 +109,7 @@ class CureDayTold(Told):
                example="2027-03-17")
     weekday = Weekday("date", allow_none=True)
     mass_g = Mass(attribute="found.mass_g", about="By the curve", example=113.5)
-    band = Part(MassBandTold, attribute="found.band", allow_none=True, about="Where a weighing on that day would "
+    band = Part(MassBand, attribute="found.band", allow_none=True, about="Where a weighing on that day would "
                 "lie (95 %); null where three weighings allow no error")
     loss_pct = Number(attribute="found.loss_pct", about="Since day 0; takes the place of expected_loss_pct elsewhere",
                       unit="% of the mass on day 0", example=11.33)
@@ -115,7 +117,7 @@ class CureDayTold(Told):
     beyond = Flag(attribute="found.beyond", about="After the last weighing: the curve carried on", example=False)
 
 
-class CurveErrorsTold(Told):
+class CurveErrors(ResponsePart):
     """Standard errors."""
 
     equilibrium_mass_g = Mass(about="Of the mass it ends at", example=0.0123)
@@ -123,22 +125,22 @@ class CurveErrorsTold(Told):
     rate_per_day = Number(about="Of the rate", unit="1/day", example=0.000191)
 
 
-class CoursePointTold(Told):
+class CoursePoint(ResponsePart):
     """A point of the curve."""
 
     day = Number(about="Counted from day 0", unit="days", example=21)
     mass_g = Mass(about="By the curve", example=115.8)
-    band = Part(MassBandTold, allow_none=True, about="95 %; null where no error can be given")
+    band = Part(MassBand, allow_none=True, about="95 %; null where no error can be given")
 
 
-class WeighingTold(Told):
+class Weighing(ResponsePart):
     """A weighing."""
 
     day = Number(about="Counted from day 0", unit="days", example=7)
     mass_g = Mass(about="As told", example=121.6)
 
 
-class CurveTold(Told):
+class Curve(ResponsePart):
     """The curve equilibrium + to_lose x exp(-rate x day)."""
 
     start_mass_g = Mass(about="On day 0", example=128)
@@ -146,16 +148,16 @@ class CurveTold(Told):
     to_lose_mass_g = Mass(about="From day 0 to the end", example=15.04)
     rate_per_day = Number(about="How fast it dries", unit="1/day", example=0.0794)
     half_life_days = Number(about="In which half of what is still to lose is lost", unit="days", example=8.73)
-    errors = Part(CurveErrorsTold, allow_none=True, about="Standard errors; null with three weighings, where none can "
+    errors = Part(CurveErrors, allow_none=True, about="Standard errors; null with three weighings, where none can "
                   "be given")
     scatter_mass_g = Mass(allow_none=True, about="Standard deviation of the weighings about the curve; null with three "
                           "weighings", example=0.0102)
-    weighings = ListOf(Part(WeighingTold), about="By day")
-    course = ListOf(Part(CoursePointTold), about="Points for whoever draws it")
+    weighings = ListOf(Part(Weighing), about="By day")
+    course = ListOf(Part(CoursePoint), about="Points for whoever draws it")
 
 
 def curve_told(found: Cured) -> dict[str, Any] | None:
-    """What `CurveTold` dumps of a cure, where it has a curve (`found`)."""
+    """What `Curve` dumps of a cure, where it has a curve (`found`)."""
     curve = found.drying
     if curve is None:
         return None
@@ -167,7 +169,7 @@ def curve_told(found: Cured) -> dict[str, Any] | None:
             "course": found.course}
 
 
-class WhenTold(Told):
+class ReachedOn(ResponsePart):
     """When something is reached."""
 
     day = Number(about="Counted from day 0", unit="days", example=31.2)
@@ -176,14 +178,14 @@ class WhenTold(Told):
     weekday = Weekday("date", allow_none=True)
 
 
-class UntilTold(Told):
+class DryingTime(ResponsePart):
     """When a bar is dry."""
 
-    daily_loss = Part(WhenTold, allow_none=True, about="When it loses less than asked a day; null where not asked")
-    within = Part(WhenTold, allow_none=True, about="When it is as near to its end as asked; null where not asked")
+    daily_loss = Part(ReachedOn, allow_none=True, about="When it loses less than asked a day; null where not asked")
+    within = Part(ReachedOn, allow_none=True, about="When it is as near to its end as asked; null where not asked")
 
 
-class PromiseTold(Told):
+class PromisedMass(ResponsePart):
     """What to make wet."""
 
     mass_g = Mass(attribute="promised_g", about="Promised", example=110)
@@ -197,46 +199,47 @@ class PromiseTold(Told):
                                "end of the band to keep the promise; null without a band", example=124.35)
 
 
-class HoursRange(Told):
+class HoursRange(ResponsePart):
     """A range of hours."""
 
     min = Number(about="Lower end", unit="hours", example=18)
     max = Number(about="Upper end", unit="hours", example=24)
 
 
-class DaysRange(Told):
+class DaysRange(ResponsePart):
     """A range of days."""
 
     min = Number(about="Lower end", unit="days", example=28)
     max = Number(about="Upper end", unit="days", example=42)
 
 
-class PracticeTold(Told):
+class Practice(ResponsePart):
     """What workshops usually do."""
 
     unmould_hours = Part(HoursRange, about="From the pour to unmoulding")
     cure_days = Part(DaysRange, about="From the cut to the sale")
-    text = Text(about="What to know of it", example="Unmould after 18 to 24 hours.")
-    basis = Text(about="What it rests on", example="common practice, no source")
+    message = Text(attribute="text", about="What to know of it", example="Unmould after 18 to 24 hours.")
+    provenance = Choice(PROVENANCES, about="How it is known")
+    source = Text(attribute="basis", about="What it rests on", example="common practice, no source")
 
 
-class CureReply(Answer):
+class CureResponse(BaseResponse):
     """Dates, drying curve, masses, wet target: what was asked for."""
 
     omitted: ClassVar[tuple[str, ...]] = ("until", "promise")
 
     name = Text(allow_none=True, about="As told; null where not", example="deep red")
-    dates = Part(DatesTold, allow_none=True, about="Of the batch; null where not asked")
+    dates = Part(DatesWithNotes, allow_none=True, about="Of the batch; null where not asked")
     stamp = Day(allow_none=True, about="The day a calendar file counts as written on; null without dates",
                 example="2026-11-30")
     day_zero = Day(allow_none=True, about="The date of day 0, where it is known", example="2027-02-03")
     day_zero_weekday = Weekday("day_zero", allow_none=True)
-    curve = Part(CurveTold, allow_none=True, about="Null without weighings")
+    curve = Part(Curve, allow_none=True, about="Null without weighings")
     loss_bound_pct = Number(allow_none=True, about="The most a bar can lose: all its water. Null where batter and "
                             "water are not told", unit="% of the batter", example=19.86)
-    on = ListOf(Part(CureDayTold), about="In the order asked")
-    until = Part(UntilTold, about="Where it was asked")
-    promise = Part(PromiseTold, about="Where it was asked")
-    practice = Part(PracticeTold, about="Common practice, no source: nobody has measured it for your soap")
+    on = ListOf(Part(CureDay), about="In the order asked")
+    until = Part(DryingTime, about="Where it was asked")
+    promise = Part(PromisedMass, about="Where it was asked")
+    practice = Part(Practice, about="Common practice, no source: nobody has measured it for your soap")
     notes = ListOf(Text(example="Cure is not only weight."), about="What to know of all this")
 

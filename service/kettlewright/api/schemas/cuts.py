@@ -5,16 +5,17 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Length, ListOf, Mass, Number, Part, Strict, Text, Volume, Whole
-from kettlewright.api.schemas.envelope import Answer, MassRange, Request, Told
+from kettlewright.api.fields import Choice, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.schemas.envelope import BaseResponse, MassRange, Request, ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.plan import CutWish
 from kettlewright.pour import BarCut, Block, Finish, LoafCut, Tolerance, Trim
 from kettlewright.pour.shapes import PIECE_FORMS
 
-__all__ = ["CutAsked", "CutsReply", "CutsRequest", "CutsTold"]
+__all__ = ["CutInput", "CutsOfBatch", "CutsRequest", "CutsResponse"]
 
 
-class BlockAsked(Strict):
+class BlockInput(Strict):
     """What lies on the cutting table."""
 
     builds = Block
@@ -24,7 +25,7 @@ class BlockAsked(Strict):
     height_mm = Length(required=True, bounds=limits.LENGTH, about="Height", example=60)
 
 
-class TrimAsked(Strict):
+class TrimInput(Strict):
     """What is cut off the ends first, its cut included."""
 
     builds = Trim
@@ -33,17 +34,17 @@ class TrimAsked(Strict):
     end_mm = Length(bounds=limits.DEPTH_OFF, about="Off the end; 0 where not given", example=4)
 
 
-class LoafAsked(Strict):
+class LoafInput(Strict):
     """How the block is cut across its width."""
 
     builds = LoafCut
 
     width_mm = Length(required=True, bounds=limits.LENGTH, about="Of a loaf", example=75)
     kerf_mm = Length(bounds=limits.KERF, about="The bars' where not given", example=1)
-    trim = Part(TrimAsked, about="The bars' where not given")
+    trim = Part(TrimInput, about="The bars' where not given")
 
 
-class BarAsked(Strict):
+class BarInput(Strict):
     """How a loaf is cut along its length, by exactly one of the three."""
 
     builds = BarCut
@@ -54,7 +55,7 @@ class BarAsked(Strict):
                   "density", example=110)
 
 
-class ToleranceAsked(Strict):
+class ToleranceInput(Strict):
     """How far a cut may be off, either way."""
 
     builds = Tolerance
@@ -68,11 +69,11 @@ class ToleranceAsked(Strict):
 class _CutFields(Strict):
     """What is said of a cut, with or without its block."""
 
-    bar = Part(BarAsked, required=True, about="The bars")
-    loaf = Part(LoafAsked, about="The loaves; without it the block is one loaf, untrimmed across")
+    bar = Part(BarInput, required=True, about="The bars")
+    loaf = Part(LoafInput, about="The loaves; without it the block is one loaf, untrimmed across")
     kerf_mm = Length(bounds=limits.KERF, about="Width of a cut; 0 where not given", example=1)
-    trim = Part(TrimAsked, about="Cut off the ends first")
-    tolerance = Part(ToleranceAsked, about="How far a cut may be off")
+    trim = Part(TrimInput, about="Cut off the ends first")
+    tolerance = Part(ToleranceInput, about="How far a cut may be off")
     planing_mm = Length(bounds=limits.KERF, about="Taken off the top of each bar; of box-shaped bars only", example=1)
     bevel_mm = Length(bounds=limits.KERF, about="Leg of the bevel on all edges of each bar; of box-shaped bars only",
                       example=2)
@@ -83,7 +84,7 @@ class _CutFields(Strict):
         return super().build({**data, "finish": Finish(**finish)} if finish else data)
 
 
-class CutAsked(_CutFields):
+class CutInput(_CutFields):
     """How a block is cut into loaves and bars; rounds of an upright tube are cut along its height."""
 
     builds = CutWish
@@ -92,13 +93,13 @@ class CutAsked(_CutFields):
 class CutsRequest(_CutFields, Request):
     """A block to cut."""
 
-    block = Part(BlockAsked, required=True, about="The block")
+    block = Part(BlockInput, required=True, about="The block")
     density = Number(bounds=limits.ADDITION_DENSITY, about="Of the block; masses need it", unit="g/mL", example=1.02)
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as "
                                "cut", unit="%", example=11)
 
 
-class BlockTold(Told):
+class CutBlock(ResponsePart):
     """The block."""
 
     length_mm = Length(about="Bars are cut along it", example=400)
@@ -106,7 +107,7 @@ class BlockTold(Told):
     height_mm = Length(about="Height; of a round its diameter", example=60)
 
 
-class LoavesTold(Told):
+class CutLoaves(ResponsePart):
     """The loaves."""
 
     count = Whole(about="All of them", unit="loaves", example=4)
@@ -115,14 +116,14 @@ class LoavesTold(Told):
     height_mm = Length(about="Of each", example=60)
 
 
-class FacePointTold(Told):
+class FacePoint(ResponsePart):
     """A point of the outline of a piece."""
 
     across_mm = Length(about="From its left end", example=0)
     up_mm = Length(about="From the table it lies on", example=0)
 
 
-class BarsTold(Told):
+class CutBars(ResponsePart):
     """The bars."""
 
     omitted = ("cured_mass",)
@@ -133,13 +134,13 @@ class BarsTold(Told):
     height_mm = Length(about="Of each", example=60)
     form = Choice(PIECE_FORMS, about="What they look like from the cut side: a rectangle (bar), slanted or curved at "
                   "the sides, a circle or the filled part of it, half a circle, an ellipse, a regular polygon")
-    face = ListOf(Part(FacePointTold), about="Their outline from there, straight between the points; empty where the "
+    face = ListOf(Part(FacePoint), about="Their outline from there, straight between the points; empty where the "
                   "loaves of a slanted mould differ")
     mass = Part(MassRange, allow_none=True, about="Wet, of one bar; null without density")
     cured_mass = Part(MassRange, about="Of one bar after the loss in cure; left out where that is not given")
 
 
-class OffcutTold(Told):
+class Offcut(ResponsePart):
     """A piece that is no bar."""
 
     name = Text(about="Where it comes from", example="side rest")
@@ -149,7 +150,7 @@ class OffcutTold(Told):
     mass_g = Mass(allow_none=True, about="Wet; null without density", example=195.8)
 
 
-class CutPositionsTold(Told):
+class CutPositions(ResponsePart):
     """Near edge of each cut, from the block's start."""
 
     loaf_cuts_mm = ListOf(Length(example=3), data_key="loaf", about="Across the width")
@@ -158,14 +159,14 @@ class CutPositionsTold(Told):
     bar_starts_mm = ListOf(Length(example=4), data_key="bar_starts", about="Where each bar begins, along the length")
 
 
-class LayerShareTold(Told):
+class LayerShare(ResponsePart):
     """A layer's part of a bar."""
 
     key = Text(about="Of the portion", example="plain")
     share_pct = Number(about="By volume", unit="% of bar", example=20)
 
 
-class BarKindTold(Told):
+class BarKind(ResponsePart):
     """Bars that are alike: in slanted moulds the outer ones differ."""
 
     count = Whole(about="How many", unit="bars", example=60)
@@ -173,40 +174,40 @@ class BarKindTold(Told):
     first_bar = Whole(about="And its place in that loaf", unit="number, from 1", example=1)
     volume_ml = Volume(about="Of one", example=112)
     mass = Part(MassRange, allow_none=True, about="Wet, of one; null without density")
-    layers = ListOf(Part(LayerShareTold), about="What it holds, where flat layers are known")
+    layers = ListOf(Part(LayerShare), about="What it holds, where flat layers are known")
 
 
-class TurnedTold(Told):
+class Turned(ResponsePart):
     """The same loaves and bars with the block turned by a quarter."""
 
     bars_count = Whole(about="Bars it would give", unit="bars", example=56)
     volume_yield_pct = Number(about="Bars, of the block", unit="% by volume", example=82)
 
 
-class RebatchTold(Told):
+class Rebatch(ResponsePart):
     """What the offcuts come to."""
 
     mass_g = Mass(about="All offcuts, wet", example=880)
     bars_count = Whole(about="Bars of the planned mass that they would make, melted down", unit="bars", example=7)
 
 
-class CutsTold(Told):
+class CutsOfBatch(ResponsePart):
     """How the block is cut."""
 
     omitted: ClassVar[tuple[str, ...]] = ("turned",)
 
-    block = Part(BlockTold, about="The block that is cut, its largest extents")
-    loaves = Part(LoavesTold, about="The loaves")
-    bars = Part(BarsTold, about="The bars")
-    offcuts = ListOf(Part(OffcutTold), about="Every piece that is no bar")
+    block = Part(CutBlock, about="The block that is cut, its largest extents")
+    loaves = Part(CutLoaves, about="The loaves")
+    bars = Part(CutBars, about="The bars")
+    offcuts = ListOf(Part(Offcut), about="Every piece that is no bar")
     kerf_mass_g = Mass(allow_none=True, about="Lost to the blade between pieces; null without density", example=36.7)
-    rebatch = Part(RebatchTold, allow_none=True, about="What the offcuts come to; null without density")
+    rebatch = Part(Rebatch, allow_none=True, about="What the offcuts come to; null without density")
     shavings_mass_g = Mass(allow_none=True, about="Lost to planing and bevelling; null without density", example=0)
     volume_yield_pct = Number(about="Bars, of the block", unit="% by volume", example=87.9)
-    kinds = ListOf(Part(BarKindTold), about="Bars that are alike, the most numerous first")
-    turned = Part(TurnedTold, about="What turning a box-shaped block by a quarter would give, where it gives anything")
-    cuts = Part(CutPositionsTold, attribute="positions", about="Where to cut")
+    kinds = ListOf(Part(BarKind), about="Bars that are alike, the most numerous first")
+    turned = Part(Turned, about="What turning a box-shaped block by a quarter would give, where it gives anything")
+    positions = Part(CutPositions, about="Where to cut")
 
 
-class CutsReply(Answer, CutsTold):
+class CutsResponse(BaseResponse, CutsOfBatch):
     """How the block is cut, with cautions and sources."""

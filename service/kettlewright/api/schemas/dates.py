@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, ListOf, Part, Strict, Text, Weekday, Whole
-from kettlewright.api.schemas.envelope import Told
+from kettlewright.api.fields import Choice, Day, Text, Weekday, Whole
+from kettlewright.api.schemas.envelope import ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.release.dates import WEEKDAYS, ClosedDays, DateWish, Span
 
-__all__ = ["BatchDaysTold", "ClosedAsked", "DatesAsked", "DatesTold", "StepsAsked"]
+__all__ = ["BatchDays", "ClosedInput", "DatesInput", "DatesWithNotes", "StepsInput"]
 
 
-class SpanAsked(Strict):
+class SpanInput(Strict):
     """Days in a row."""
 
     builds = Span
@@ -19,17 +20,17 @@ class SpanAsked(Strict):
     last = Day(required=True, about="The last of them", example="2027-02-19")
 
 
-class ClosedAsked(Strict):
+class ClosedInput(Strict):
     """Days on which nobody pours, cuts, packs or sells."""
 
     builds = ClosedDays
 
     weekdays = ListOf(Choice(WEEKDAYS, example="sunday"), at_most=7, about="Every week")
     dates = ListOf(Day(example="2027-01-01"), at_most=400, about="Single days")
-    spans = ListOf(Part(SpanAsked), at_most=100, about="Days in a row")
+    spans = ListOf(Part(SpanInput), at_most=100, about="Days in a row")
 
 
-class StepsAsked(Strict):
+class StepsInput(Strict):
     """How long the steps from the pour to the release take."""
 
     unmould_days = Whole(bounds=limits.UNMOULD_DAYS, about="From the pour to unmoulding and cutting; 1 where not "
@@ -43,20 +44,20 @@ class StepsAsked(Strict):
                          "given: packed on the day of the release", unit="days", example=3)
 
 
-class DatesAsked(StepsAsked):
+class DatesInput(StepsInput):
     """Dates of a batch, by exactly one of release and pour."""
 
     builds = DateWish
 
     release = Day(about="The day it is sold from: all else is reckoned backward, as late as possible")
     pour = Day(about="The day it is poured: all else is reckoned forward", example="2027-02-02")
-    closed = Part(ClosedAsked, about="When nobody works: what falls on such a day moves earlier when reckoned "
+    closed = Part(ClosedInput, about="When nobody works: what falls on such a day moves earlier when reckoned "
                   "backward, later when reckoned forward; the day given stays, and is refused on a closed day")
     earliest = Day(about="No pour before this day: today, say. A release that comes too soon is refused with the "
                    "earliest that is possible", example="2026-11-30")
 
 
-class BatchDaysTold(Told):
+class BatchDays(ResponsePart):
     """The days of a batch."""
 
     pour = Day(about="Poured", example="2027-02-02")
@@ -73,7 +74,7 @@ class BatchDaysTold(Told):
     curing_days = Whole(about="From the cut to packing, as it turns out", unit="days", example=42)
 
 
-class DatesTold(BatchDaysTold):
+class DatesWithNotes(BatchDays):
     """The days of a batch, and what to know of them."""
 
     assumed = ListOf(Text(example="cure_days"), about="What was not told and was assumed")

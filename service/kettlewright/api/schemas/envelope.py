@@ -9,15 +9,32 @@ from typing import Any, ClassVar
 from marshmallow import EXCLUDE, Schema, fields, missing
 
 from kettlewright import __version__, limits
-from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Temperature, Text
-from kettlewright.cautions import SEVERITIES, Caution, standing, worst_severity
+from kettlewright.api.fields import Choice, Mass, Number, Temperature, Text
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.cautions import PLACES, SEVERITIES, Caution, standing, worst_severity
 from kettlewright.languages import LOCALES, current_locale
 from kettlewright.recipe import Scale
-from kettlewright.reference import DATA_VERSION, SOURCES, Source
+from kettlewright.reference import DATA_VERSION, SOURCES, Source, all_sources
 from kettlewright.units import OPTIONS, Units, current_units
 
-__all__ = ["GOVERNING", "Answer", "CautionTold", "IncompleteReply", "MassRange", "Meta", "PctRange", "Request",
-           "ScaleSteps", "SourceTold", "TemperatureRange", "Told", "UnitsChoice", "UnitsOfReply", "answer", "scale_of"]
+__all__ = [
+    "GOVERNING",
+    "BaseResponse",
+    "CertificateEntry",
+    "IncompleteResponse",
+    "MassRange",
+    "Meta",
+    "PctRange",
+    "Request",
+    "ResponsePart",
+    "ScaleSteps",
+    "TemperatureRange",
+    "TriggeredCaution",
+    "UnitsChoice",
+    "UnitsOfResponse",
+    "answer",
+    "scale_of",
+]
 
 _STEPS: Mapping[str, tuple[float, float, float]] = MappingProxyType({
     # in the mass unit: fats, water and portions; dry alkali and stock; acids, additions and dusting
@@ -71,15 +88,15 @@ class Request(Strict):
         return super().build({**usual, **{name: data[name] for name in data if name not in GOVERNING}})
 
 
-class IncompleteReply(LookupError):
+class IncompleteResponse(LookupError):
     """A result lacks a field of its reply: a mistake of ours, never of the caller."""
 
 
-class Told(Schema):
+class ResponsePart(Schema):
     """A part of a reply. Every field must be in the result, except those in `omitted`: they are left out where empty.
 
     marshmallow itself leaves out any field that a result lacks, so a renamed attribute would drop a figure without a
-    word. Here it raises `IncompleteReply`.
+    word. Here it raises `IncompleteResponse`.
     """
 
     class Meta:
@@ -105,7 +122,7 @@ class Told(Schema):
 
         Raises
         ------
-        IncompleteReply : the result lacks a field that is not in `omitted`.
+        IncompleteResponse : the result lacks a field that is not in `omitted`.
         """
         if "." in attr:
             value = super().get_attribute(obj, attr, missing)
@@ -115,32 +132,32 @@ class Told(Schema):
             if attr in self._left_out:
                 return missing
             if value is missing:
-                raise IncompleteReply(f"{type(self).__name__} needs {attr}, which {type(obj).__name__} lacks")
+                raise IncompleteResponse(f"{type(self).__name__} needs {attr}, which {type(obj).__name__} lacks")
         return value
 
 
-class UnitsOfReply(Told, UnitsChoice):
+class UnitsOfResponse(ResponsePart, UnitsChoice):
     """The units of every quantity of a reply."""
 
-    class Meta(Told.Meta):
+    class Meta(ResponsePart.Meta):
         pass
 
 
-class PctRange(Told):
+class PctRange(ResponsePart):
     """A range in percent."""
 
     min = Number(about="Lower end", unit="%", example=2.4, signed=True)
     max = Number(about="Upper end", unit="%", example=7.6, signed=True)
 
 
-class TemperatureRange(Told):
+class TemperatureRange(ResponsePart):
     """A range of temperatures."""
 
     min_c = Temperature(attribute="min", about="With the older published heat of solution", example=90.2)
     max_c = Temperature(attribute="max", about="With the newer published heat of solution", example=94.1)
 
 
-class MassRange(Told):
+class MassRange(ResponsePart):
     """A range of masses."""
 
     min_g = Mass(about="All tolerances at their lower ends", example=104.3)
@@ -148,38 +165,41 @@ class MassRange(Told):
     max_g = Mass(about="All tolerances at their upper ends", example=127.1)
 
 
-class CautionTold(Told):
+class TriggeredCaution(ResponsePart):
     """A caution that this request brings on."""
 
     key = Text(about="Stable key; the text that always holds is at /v1/cautions", example="lye-hot")
     severity = Choice(["info", "warning", "danger"], about="How grave; danger must not go on as it is")
+    place = Choice(list(PLACES), about="The step of the work at which it matters")
     message = Text(about="What holds here", example="The lye may reach 90 to 94 degC.")
     pointer = Text(about="JSON Pointer to the part of the request", example="/recipe/temperatures/water")
 
 
-class SourceTold(Told):
-    """A source the numbers rest on."""
+class CertificateEntry(ResponsePart):
+    """A certificate of the request that the numbers rest on."""
 
-    key = Text(about="Key", example="gum_jcgm_100")
-    title = Text(about="Title, edition, table", example="JCGM 100 (GUM)")
-    how_read = Text(about="How it was read: directly, second-hand, from memory, computed", example="second-hand")
+    key = Text(about="Key in `sources`", example="certificate_shea")
+    title = Text(about="What it certifies", example="Certificate of shea, lot 7, 2026-10-01")
 
 
-class Meta(Told):
+class Meta(ResponsePart):
     """Which service and which data made the numbers."""
 
-    version = Text(about="Version of the service", example="0.1.0")
-    data_version = Text(about="Version of the tables", example="2026.1")
-    sources = ListOf(Part(SourceTold), about="What the numbers rest on")
+    omitted: ClassVar[tuple[str, ...]] = ("certificates",)
+
+    version = Text(about="Version of the service", example="0.2.0")
+    data_version = Text(about="Version of the tables", example="2026.5")
+    sources = ListOf(Text(example="iso_3657"), about="Keys of what the numbers rest on; titles are at /v1/sources")
+    certificates = ListOf(Part(CertificateEntry), about="Certificates given in the request, if any were")
 
 
-class Answer(Told):
+class BaseResponse(ResponsePart):
     """A reply: what it always has."""
 
-    cautions = ListOf(Part(CautionTold), about="What this request brings on, in the order of the hands")
+    cautions = ListOf(Part(TriggeredCaution), about="What this request brings on, in the order of the hands")
     standing_cautions = ListOf(Text(example="alkali-corrosive"), about="Keys of what always holds here")
     worst_severity = Choice(list(SEVERITIES), about="The gravest of the cautions", example="warning")
-    units = Part(UnitsOfReply, about="The units of every quantity of this reply")
+    units = Part(UnitsOfResponse, about="The units of every quantity of this reply")
     locale = Choice(LOCALES, about="The language of its texts")
     meta = Part(Meta, about="Which service and which data made the numbers")
 
@@ -197,7 +217,7 @@ def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[s
     sources : iterable of str
         Keys of `SOURCES`. [keys]
     more_sources : iterable of Source
-        Those of the fats. [sources]
+        Those of the fats, certificates of the request among them. [sources]
     parts : objects
         Results, by the names the schema takes them from. [their own units]
 
@@ -205,9 +225,11 @@ def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[s
     -------
     dict
     """
-    told = tuple(found)
-    return {**parts, "cautions": told, "standing_cautions": standing(operation),
-            "worst_severity": worst_severity(told), "units": current_units.get(),
+    triggered, others = tuple(found), tuple(more_sources)
+    certificates = [source for source in others if source.key not in all_sources()]
+    return {**parts, "cautions": triggered, "standing_cautions": standing(operation),
+            "worst_severity": worst_severity(triggered), "units": current_units.get(),
             "locale": current_locale.get(),
             "meta": {"version": __version__, "data_version": DATA_VERSION,
-                     "sources": (*(SOURCES[key] for key in sources), *more_sources)}}
+                     "sources": (*(SOURCES[key].key for key in sources), *(source.key for source in others)),
+                     **({"certificates": certificates} if certificates else {})}}

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from kettlewright.api.fields import Choice, Dose, ListOf, Mass, Number, Part, Text, Whole
-from kettlewright.api.schemas.envelope import Answer, Told
+from kettlewright.api.fields import Choice, Dose, Mass, Number, Text, Whole
+from kettlewright.api.schemas.envelope import BaseResponse, ResponsePart
 from kettlewright.api.schemas.fades import GELLED
+from kettlewright.api.strict import ListOf, Part
 from kettlewright.pour.swatches import MODELS
 
-__all__ = ["FadeTold", "FadesReply"]
+__all__ = ["FadeOfBatch", "FadesResponse"]
 
 
-class LabTold(Told):
+class Lab(ResponsePart):
     """A colour of CIELAB under D65, 2 degrees."""
 
     lightness = Number(about="L*", unit="1", example=36.6)
@@ -20,7 +21,7 @@ class LabTold(Told):
     b = Number(about="b*", unit="1", example=27.7, signed=True)
 
 
-class BandTold(Told):
+class Band(ResponsePart):
     """A band of colours, all channels off in the same direction."""
 
     darkest = Text(attribute="darkest.hex", about="As a screen shows it", example="#9a6b45")
@@ -29,7 +30,7 @@ class BandTold(Told):
     lightness_max = Number(attribute="lightest.lab.lightness", about="L* of the lightest", unit="1", example=53.0)
 
 
-class FittedSwatchTold(Told):
+class FittedSwatch(ResponsePart):
     """A swatch beside what the fit makes of it."""
 
     dose = Number(about="Colourant", unit="g per kg of batter", example=3)
@@ -38,7 +39,7 @@ class FittedSwatchTold(Told):
     off = Number(about="Between the two", unit="CIEDE2000", example=0.4)
 
 
-class FadeStepTold(Told):
+class FadeStep(ResponsePart):
     """A portion of the fade."""
 
     key = Text(attribute="step.key", about="A slug of the name", example="deep")
@@ -47,8 +48,8 @@ class FadeStepTold(Told):
     dose = Number(attribute="step.dose", about="Colourant", unit="g per kg of batter", example=4.46)
     colour = Text(attribute="step.colour.hex", about="Predicted, as a screen shows it; a screen is no swatch",
                   example="#a0714a")
-    lab = Part(LabTold, attribute="step.colour.lab", about="The same")
-    band = Part(BandTold, attribute="step.band", allow_none=True, about="Between which colours one more swatch of this "
+    lab = Part(Lab, attribute="step.colour.lab", about="The same")
+    band = Part(Band, attribute="step.band", allow_none=True, about="Between which colours one more swatch of this "
                 "dose is likely to lie (95 %), by how far the swatches lie from the fit of the others; null with fewer "
                 "than four doses")
     colourant_mass_g = Dose(attribute="colourant_g", allow_none=True, about="Colourant in this bucket, carried over or "
@@ -63,7 +64,7 @@ class FadeStepTold(Told):
                      "last", unit="CIEDE2000", example=13.1)
 
 
-class FitTold(Told):
+class SwatchFitResult(ResponsePart):
     """How the swatches were fitted."""
 
     model = Choice(MODELS, about="K/S of each channel against the dose: straight (always so between two doses), a "
@@ -73,12 +74,12 @@ class FitTold(Told):
     left_out_error = Number(allow_none=True, about="Root mean square between swatches and the fit of the others, each "
                             "swatch left out in turn: how far a prediction between swatches may be off; null with "
                             "fewer than four doses", unit="CIEDE2000", example=0.8)
-    swatches = ListOf(Part(FittedSwatchTold), about="What it rests on, the lightest first")
+    swatches = ListOf(Part(FittedSwatch), about="What it rests on, the lightest first")
     dose_min = Number(about="Where the swatches begin", unit="g per kg of batter", example=0)
     dose_max = Number(about="Where they end: beyond, nothing is said", unit="g per kg of batter", example=12)
 
 
-class CarryOverTold(Told):
+class CarryOver(ResponsePart):
     """A step of the carry-over, in the order of the hands."""
 
     key = Text(about="Of the portion", example="deep")
@@ -89,7 +90,7 @@ class CarryOverTold(Told):
     keep_mass_g = Mass(attribute="step.keep_g", about="What is kept to colour the next", example=257)
 
 
-class FadeCostTold(Told):
+class FadeCost(ResponsePart):
     """What the colourant costs."""
 
     amount = Text(about="Of this fade, as a decimal text", example="3.52")
@@ -97,7 +98,7 @@ class FadeCostTold(Told):
     currency = Text(about="ISO 4217", example="EUR")
 
 
-class MoreTold(Told):
+class ExtraColour(ResponsePart):
     """What a bucket needs."""
 
     now_dose = Number(about="As given, or read off its lightness", unit="g per kg of batter", example=3)
@@ -106,15 +107,16 @@ class MoreTold(Told):
     plain_mass_g = Mass(attribute="plain_g", about="Plain batter to add for a lighter one", example=0)
 
 
-class FadeTold(Told):
+class FadeOfBatch(ResponsePart):
     """Doses and predicted colours of a fade."""
 
     omitted: ClassVar[tuple[str, ...]] = ("carry_over", "more", "cost")
 
-    portions = ListOf(Part(FadeStepTold), attribute="fade.lines", about="The darkest first, or from one end to the "
+    portions = ListOf(Part(FadeStep), attribute="fade.lines", about="The darkest first, or from one end to the "
                       "other")
-    fit = Part(FitTold, attribute="fade.fit", about="How the swatches were fitted")
-    other_fit = Part(FitTold, attribute="fade.other_fit", allow_none=True, about="Those of the other end; null without "
+    fit = Part(SwatchFitResult, attribute="fade.fit", about="How the swatches were fitted")
+    other_fit = Part(SwatchFitResult, attribute="fade.other_fit", allow_none=True, about="Those of the other end; "
+                                                                                         "null without "
                      "one")
     state = Choice(["cured", "wet"], attribute="fade.state", about="What the colours are predicted of: that of the "
                    "swatches")
@@ -123,13 +125,13 @@ class FadeTold(Told):
                             "without their masses", example=22)
     equal_doses_mass_g = Dose(attribute="fade.equal_doses_g", allow_none=True, about="What steps of equal dose between "
                               "the same ends would take", example=45)
-    cost = Part(FadeCostTold, attribute="fade.cost", about="Where a price was given and the masses are known")
+    cost = Part(FadeCost, attribute="fade.cost", about="Where a price was given and the masses are known")
     notes = ListOf(Text(example="Screens are not swatches."), attribute="fade.notes", about="What to know of this "
                    "prediction")
-    carry_over = ListOf(Part(CarryOverTold), attribute="fade.carry_over", about="Where you requested it, in the order "
+    carry_over = ListOf(Part(CarryOver), attribute="fade.carry_over", about="Where you requested it, in the order "
                         "you do the steps")
-    more = Part(MoreTold, attribute="fade.more", about="Where you requested it")
+    more = Part(ExtraColour, attribute="fade.more", about="Where you requested it")
 
 
-class FadesReply(Answer, FadeTold):
+class FadesResponse(BaseResponse, FadeOfBatch):
     """Doses and predicted colours of a fade."""

@@ -5,23 +5,24 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text
 from kettlewright.api.schemas.envelope import Request
-from kettlewright.api.schemas.portions import PORTIONS_MAX, DispersionAsked
-from kettlewright.api.schemas.prices import PriceAsked
-from kettlewright.errors import DomainError
+from kettlewright.api.schemas.portions import PORTIONS_MAX, DispersionInput
+from kettlewright.api.schemas.prices import PriceInput
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.plan import BatchFade, FadeWish, MadeSwatch, OtherEnd
 from kettlewright.pour import Addition
 from kettlewright.pour.colours import Colour, from_hex, from_lab
 from kettlewright.pour.fades import STEPS
 from kettlewright.pour.swatches import CAVEATS, Swatch
 
-__all__ = ["GELLED", "BatchFadeAsked", "FadesRequest"]
+__all__ = ["GELLED", "BatchFadeInput", "FadesRequest"]
 
 GELLED = ("unknown", "yes", "no")
 
 
-class LabAsked(Strict):
+class LabInput(Strict):
     """A colour of CIELAB under D65, 2 degrees."""
 
     lightness = Number(required=True, bounds=limits.LIGHTNESS, about="L*", unit="1", example=36.6)
@@ -38,14 +39,14 @@ def _colour(given: dict[str, Any]) -> Colour | None:
     return lab if text is None else from_hex(text)
 
 
-class SwatchAsked(Strict):
+class SwatchInput(Strict):
     """Soap of a known dose and its measured colour, by `colour` or `lab`."""
 
     dose = Number(required=True, bounds=limits.SWATCH_DOSE, about="Colourant; 0 for plain batter", unit="g per kg of "
                   "batter", example=12)
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7a4b2a"', about="As a screen shows it",
                   example="#7a4b2a")
-    lab = Part(LabAsked, about="In place of colour")
+    lab = Part(LabInput, about="In place of colour")
     state = Choice(["cured", "wet"], about="Cured soap (where not given), or wet batter")
     gelled = Choice(GELLED, about="Whether it went through gel phase")
 
@@ -54,11 +55,11 @@ class SwatchAsked(Strict):
         """A swatch, and how it was made."""
         colour = _colour(given)
         if colour is None:
-            raise DomainError('A swatch needs its "colour" (#rrggbb) or "lab".', field=("colour",))
+            raise Missing('A swatch needs its "colour" (#rrggbb) or "lab".', field=("colour",))
         return MadeSwatch(Swatch(dose, colour), state, gelled)
 
 
-class FadePortionAsked(Strict):
+class FadePortionInput(Strict):
     """A bucket of the fade."""
 
     name = Text(required=True, about="Your name for it", example="deep")
@@ -70,24 +71,24 @@ class FadePortionAsked(Strict):
         return name, mass_g
 
 
-class OtherEndAsked(Strict):
+class OtherEndInput(Strict):
     """The other colourant of a fade from one colour through plain to another."""
 
     builds = OtherEnd
 
-    swatches = ListOf(Part(SwatchAsked), required=True, at_least=2, at_most=40, about="Of the other colourant, one of "
+    swatches = ListOf(Part(SwatchInput), required=True, at_least=2, at_most=40, about="Of the other colourant, one of "
                       "them plain")
     darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="Where its end lies; its darkest swatch where not given",
                           unit="g per kg of batter", example=8)
 
 
-class LookAsked(Strict):
+class LookInput(Strict):
     """How batter looks, or its dose: exactly one of the three."""
 
     dose = Number(bounds=limits.SWATCH_DOSE, about="Colourant in it", unit="g per kg of batter", example=3)
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7a4b2a"', about="As a screen shows it",
                   example="#ac7d51")
-    lab = Part(LabAsked, about="In place of colour")
+    lab = Part(LabInput, about="In place of colour")
 
     @staticmethod
     def builds(**given: Any) -> Colour | float:
@@ -95,18 +96,18 @@ class LookAsked(Strict):
         dose = given.pop("dose", None)
         colour = _colour(given)
         if (dose is None) == (colour is None):
-            raise DomainError('Give exactly one of "dose", "colour" and "lab".', field=("dose",))
+            raise one_of(dose)('Give exactly one of "dose", "colour" and "lab".', field=("dose",))
         if colour is not None:
             return colour
         return float(dose)
 
 
-class MoreAsked(Strict):
+class ExtraColourInput(Strict):
     """A bucket that looks like this and shall look like that."""
 
     mass_g = Mass(required=True, bounds=limits.MASS, about="Batter in it", example=500)
-    now = Part(LookAsked, required=True, about="As it is")
-    wanted = Part(LookAsked, required=True, about="As it shall be")
+    now = Part(LookInput, required=True, about="As it is")
+    wanted = Part(LookInput, required=True, about="As it shall be")
 
     @staticmethod
     def builds(mass_g: float, now: Colour | float, wanted: Colour | float) -> tuple[float, object, object]:
@@ -114,10 +115,10 @@ class MoreAsked(Strict):
         return mass_g, now, wanted
 
 
-class FadeWishAsked(Strict):
+class FadeWishInput(Strict):
     """A fade, whatever it is poured into."""
 
-    swatches = ListOf(Part(SwatchAsked), required=True, at_least=1, at_most=40, about="Of one colourant, made alike: "
+    swatches = ListOf(Part(SwatchInput), required=True, at_least=1, at_most=40, about="Of one colourant, made alike: "
                       "one plain and one dyed suffice")
     kind = Choice(tuple(CAVEATS), about="What kind of colourant it is: the caveats depend on it")
     steps = Choice(STEPS, about="Equal steps of CIEDE2000 (where not given) or of L*")
@@ -129,38 +130,38 @@ class FadeWishAsked(Strict):
                           unit="g per kg of batter", example=12)
     lightest_dose = Number(bounds=limits.SWATCH_DOSE, about="The lightest swatch's where not given",
                            unit="g per kg of batter", example=0.5)
-    other = Part(OtherEndAsked, about="The other end of a fade from one colour through plain to another")
+    other = Part(OtherEndInput, about="The other end of a fade from one colour through plain to another")
     carry_over = Flag(about="Also how much to keep of each batter to colour the next; masses of all portions needed",
                       example=True)
 
 
-_WISH_FIELDS = tuple(FadeWishAsked().fields)  # once: a schema costs more to make than a body to load
+_WISH_FIELDS = tuple(FadeWishInput().fields)  # once: a schema costs more to make than a body to load
 
 
 def _take_wish(data: dict[str, Any]) -> FadeWish:
-    """A wish out of the fields of `FadeWishAsked`, which leave the loaded fields (`data`)."""
+    """A wish out of the fields of `FadeWishInput`, which leave the loaded fields (`data`)."""
     fields: dict[str, Any] = {name: tuple(value) if isinstance(value := data.pop(name), list) else value
                               for name in _WISH_FIELDS if name in data}
     return FadeWish(**fields)
 
 
-class FadesRequest(Request, FadeWishAsked):
+class FadesRequest(Request, FadeWishInput):
     """Swatches of a colourant, and the portions of a fade, the darkest first."""
 
-    portions = ListOf(Part(FadePortionAsked), required=True, at_most=PORTIONS_MAX, about="The darkest first; with "
+    portions = ListOf(Part(FadePortionInput), required=True, at_most=PORTIONS_MAX, about="The darkest first; with "
                       "`other` from one end to the other")
     dispersion_pct = Number(bounds=limits.STRENGTH_PCT, about="Colourant in the dispersion it is weighed as",
                             unit="% by mass", example=10)
-    price = Part(PriceAsked, about="Of the colourant: the reply then has the cost of the fade beside that of equal "
+    price = Part(PriceInput, about="Of the colourant: the reply then has the cost of the fade beside that of equal "
                  "dose steps")
-    more = Part(MoreAsked, about="How much more a bucket needs")
+    more = Part(ExtraColourInput, about="How much more a bucket needs")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the fade together (`data`)."""
         return super().build({"wish": _take_wish(data), **data})
 
 
-class ColourantAsked(Strict):
+class ColourantInput(Strict):
     """What the swatches were made with; the fade finds its dose."""
 
     name = Text(required=True, about="Your name for it", example="madder")
@@ -170,7 +171,7 @@ class ColourantAsked(Strict):
                      unit="g/mL", example=0.95)
     limit_pct = Number(bounds=limits.LIMIT_PCT, about="The most the cured bar may hold", unit="% of cured bar",
                        example=2.4)
-    dispersion = Part(DispersionAsked, about="What you stir it into before the pour")
+    dispersion = Part(DispersionInput, about="What you stir it into before the pour")
 
     @staticmethod
     def builds(**given: Any) -> Addition:
@@ -178,26 +179,26 @@ class ColourantAsked(Strict):
         return Addition(kind="colourant", dose=1.0, basis="g_per_kg_batter", **given)
 
 
-class OtherColourantAsked(OtherEndAsked):
+class OtherColourantInput(OtherEndInput):
     """The other colourant, and its swatches."""
 
-    colourant = Part(ColourantAsked, required=True, about="What they were made with")
+    colourant = Part(ColourantInput, required=True, about="What they were made with")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Colourant and end (`data`)."""
         return data.pop("colourant"), super().build(data)
 
 
-class BatchFadeAsked(FadeWishAsked):
+class BatchFadeInput(FadeWishInput):
     """A fade over portions of a batch: they get its doses as an addition, and its colours where they tell none.
 
     Doses are on the batter of a portion with the batch's additions, as the swatches' are.
     """
 
-    colourant = Part(ColourantAsked, required=True, about="What the swatches were made with")
+    colourant = Part(ColourantInput, required=True, about="What the swatches were made with")
     portions = ListOf(Text(example="deep red"), at_most=PORTIONS_MAX, about="Names or keys of its portions, the "
                       "darkest first; all in pour order where not given")
-    other = Part(OtherColourantAsked, about="The other end of a fade from one colour through plain to another")
+    other = Part(OtherColourantInput, about="The other end of a fade from one colour through plain to another")
     carry_over = Flag(about="Each portion is coloured with what it borrows of the one before; only the first gets "
                       "colourant", example=True)
 

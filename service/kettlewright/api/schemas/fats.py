@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part, QueryNumber, Strict, Text
-from kettlewright.api.schemas.envelope import Meta, Told
+from kettlewright.api.fields import Choice, Flag, Number, QueryNumber, Text
+from kettlewright.api.schemas.envelope import Meta, ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.recipe.own_fats import fatty_acid
-from kettlewright.reference import DISAGREE_PCT, FatFilter
+from kettlewright.reference import DISAGREE_PCT, PROVENANCES, FatFilter
 from kettlewright.reference.fats import KINDS
 
-__all__ = ["FatReply", "FatsQuery", "FatsReply"]
+__all__ = ["FatResponse", "FatsQuery", "FatsResponse"]
 
 
 class FatsQuery(Strict):
@@ -38,40 +39,40 @@ class FatsQuery(Strict):
     builds = FatFilter
 
 
-class SaponificationFigure(Told):
+class SaponificationFigure(ResponsePart):
     """Saponification value, and how it is known."""
 
     min = Number(about="Lower end", unit="mg KOH per g of fat", example=184)
     max = Number(about="Upper end", unit="mg KOH per g of fat", example=196)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
 
 
-class OpenFigureTold(Told):
+class OpenFigure(ResponsePart):
     """A range, of which one end may not be known, and how it is known."""
 
     min = Number(allow_none=True, about="Lower end", unit="as the name says", example=75)
     max = Number(allow_none=True, about="Upper end", unit="as the name says", example=94)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
     source = Text(about="Where it differs from the fat's own source", example="")
 
 
-class ConditionFigure(Told):
+class ConditionFigure(ResponsePart):
     """A range at a stated temperature, and how it is known."""
 
     min = Number(about="Lower end", unit="1", example=0.910)
     max = Number(about="Upper end", unit="1", example=0.916)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
     condition = Text(about="At what temperature", example="20 degC / water 20 degC")
 
 
-class UnsaponifiableFigure(Told):
+class UnsaponifiableFigure(ResponsePart):
     """Upper limit of what does not turn to soap."""
 
     max = Number(about="Upper limit", unit="g/kg", example=15)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
 
 
-class DensityTold(Told):
+class FatDensity(ResponsePart):
     """Density computed with."""
 
     value_g_per_ml = Number(data_key="value", about="At 40 degC", unit="g/mL", example=0.899)
@@ -79,16 +80,16 @@ class DensityTold(Told):
     from_memory = Flag(about="Whether the table has it from memory", example=False)
 
 
-class LabelNamesTold(Told):
+class LabelNames(ResponsePart):
     """Names for an ingredient list; from memory unless said otherwise: check them before you print them."""
 
     inci_name = Text(about="Of the fat", example="Olea Europaea Fruit Oil")
     inci_sodium_salt = Text(about="Of its sodium soap; empty where none is known", example="Sodium Olivate")
-    verified = Text(about="read or memory", example="memory")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How they are known")
     salt_confidence = Text(about="high, low or empty; low: look it up before you print it", example="high")
 
 
-class ValueByAcidsTold(Told):
+class ValueByAcids(ResponsePart):
     """Saponification value that the row's own fatty acids give, compared with the middle of its range."""
 
     value = Number(about="By the fatty acids, each at the middle of its range", unit="mg KOH per g of fat",
@@ -98,59 +99,59 @@ class ValueByAcidsTold(Told):
                      example=True)
 
 
-class AcidShareTold(Told):
+class AcidShare(ResponsePart):
     """A fatty acid."""
 
     notation = Text(about="Chain and double bonds", example="C18:1")
     min_pct = Number(about="Lower end", unit="% of fatty acids", example=55)
     max_pct = Number(about="Upper end", unit="% of fatty acids", example=83)
     typical_pct = Number(allow_none=True, about="Of a data set", unit="% of fatty acids", example=71.3)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
     source = Text(about="Where it is from", example="Codex Alimentarius CXS 33-1981")
 
 
-class AliasTold(Told):
+class Alias(ResponsePart):
     """Another name of a fat; a request may use it if only one fat bears it."""
 
     name = Text(about="The name", example="linseed oil")
     language = Text(about="Its language, by ISO 639-1", example="en")
 
 
-class FatLine(Told):
+class FatLine(ResponsePart):
     """A fat of the list."""
 
     key = Text(about="Key", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
-    aliases = ListOf(Part(AliasTold), about="Other names, from memory")
+    aliases = ListOf(Part(Alias), about="Other names, from memory")
     kind = Choice(KINDS, about="triglyceride, wax_ester or fatty_acid")
     saponification_value = Part(SaponificationFigure, about="Range, and how it is known")
-    iodine_value = Part(OpenFigureTold, allow_none=True, about="Wijs, g iodine per 100 g; null where not known")
+    iodine_value = Part(OpenFigure, allow_none=True, about="Wijs, g iodine per 100 g; null where not known")
     source = Text(about="Where the figures are from", example="Codex Alimentarius CXS 33-1981")
-    verified = Text(about="read: every figure was read again; else memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="read: every figure was read again; otherwise how "
+                        "the weakest of them is known")
 
 
-class FatsReply(Told):
+class FatsResponse(ResponsePart):
     """Fats of the table."""
 
     fats = ListOf(Part(FatLine), about="In the table's order")
     meta = Part(Meta, about="Which service and which data")
 
 
-class FatReply(FatLine):
+class FatResponse(FatLine):
     """Everything known of a fat, and how it is known."""
 
     origin = Text(about="Plant or animal", example="Olea europaea L., fruit")
-    label_names = Part(LabelNamesTold, about="For an ingredient list")
+    label_names = Part(LabelNames, about="For an ingredient list")
     unsaponifiable_max = Part(UnsaponifiableFigure, allow_none=True, about="null where not known")
     relative_density = Part(ConditionFigure, allow_none=True, about="As the table has it; null where not known")
-    density = Part(DensityTold, about="As computed with")
+    density = Part(FatDensity, about="As computed with")
     refractive_index = Part(ConditionFigure, allow_none=True, about="null where not known")
-    second_saponification_value = Part(OpenFigureTold, allow_none=True, about="Another published range, mg KOH per g")
-    second_iodine_value = Part(OpenFigureTold, allow_none=True, about="Another published range, g iodine per 100 g")
-    fatty_acids = ListOf(Part(AcidShareTold), about="In the table's order")
-    saponification_value_by_acids = Part(ValueByAcidsTold, allow_none=True, about="Compared with the range; null for "
+    second_saponification_value = Part(OpenFigure, allow_none=True, about="Another published range, mg KOH per g")
+    second_iodine_value = Part(OpenFigure, allow_none=True, about="Another published range, g iodine per 100 g")
+    fatty_acids = ListOf(Part(AcidShare), about="In the table's order")
+    saponification_value_by_acids = Part(ValueByAcids, allow_none=True, about="Compared with the range; null for "
                                          "what is no triglyceride")
     read_at = Text(about="In which text the figures were read", example="third-party transcription")
-    read_quality = Text(about="primary, transcription, secondhand, memory or computed", example="transcription")
-    notes = Text(about="What else there is to say", example="")
+    notes = ListOf(Text(example="The acid value of the wax is included."), about="What else there is to know of it")
     meta = Part(Meta, about="Which service and which data")

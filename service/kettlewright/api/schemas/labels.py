@@ -6,17 +6,19 @@ import datetime
 from typing import ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
-from kettlewright.api.schemas.envelope import Answer, MassRange, Told
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.schemas.envelope import BaseResponse, MassRange, ResponsePart
 from kettlewright.api.schemas.planned import PlannedRequest
-from kettlewright.errors import DomainError
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import OutOfRange
+from kettlewright.reference import PROVENANCES
 from kettlewright.release import LabelWish, OwnName
 from kettlewright.release.allergens import LISTS
 from kettlewright.release.ingredients import GROUPS, ROLES
 from kettlewright.release.markets import MARKETS, SOLD_AS
 from kettlewright.release.wishes import NAMINGS
 
-__all__ = ["LabelAsked", "LabelTold", "LabelsReply", "LabelsRequest", "OwnNameAsked"]
+__all__ = ["LabelDraft", "LabelInput", "LabelsRequest", "LabelsResponse", "OwnNameInput"]
 
 _REQUIRED = ("always", "if_any", "unless_clear")
 _STATUSES = ("stated", "listed", "not_listed", "not_shown")
@@ -26,15 +28,15 @@ def _calendar_day(text: str) -> None:
     try:
         datetime.date.fromisoformat(text)
     except ValueError:
-        raise DomainError(f'"{text}" is no day of the calendar; write it as 2026-11-25.', value=text,
-                          allowed="a day such as 2026-11-25") from None
+        raise OutOfRange(f'"{text}" is no day of the calendar; write it as 2026-11-25.', value=text,
+                         allowed="a day such as 2026-11-25") from None
 
 
 def _month_or_day(text: str) -> None:
     _calendar_day(text if len(text) > len("2029-03") else f"{text}-01")
 
 
-class OwnNameAsked(Strict):
+class OwnNameInput(Strict):
     """A line of your own list of label names; the list may be longer than this batch needs."""
 
     builds = OwnName
@@ -46,7 +48,7 @@ class OwnNameAsked(Strict):
                           "permitted, by its supplier's papers")
 
 
-class LabelAsked(Strict):
+class LabelInput(Strict):
     """What is asked of a label."""
 
     builds = LabelWish
@@ -73,10 +75,10 @@ class LabelAsked(Strict):
                                         unit="months", example=12)
     precautions = ListOf(Text(example="Avoid contact with eyes."), at_most=20, about="As printed")
     function = Text(about="What it is for, as printed", example="Soap")
-    names = ListOf(Part(OwnNameAsked), at_most=500, about="Your own list of label names")
+    names = ListOf(Part(OwnNameInput), at_most=500, about="Your own list of label names")
 
 
-class IngredientTold(Told):
+class Ingredient(ResponsePart):
     """A line of the ingredient list."""
 
     omitted: ClassVar[tuple[str, ...]] = ("colour_status",)
@@ -89,14 +91,15 @@ class IngredientTold(Told):
     named_by = Choice(("you", "table", "market", "fallback"), about="Whose word the name is: yours, the table's, the "
                       "law's, or your own word for want of a label name")
     made_of = ListOf(Text(example="olive oil"), about="Your words for what it comes of")
-    remarks = ListOf(Text(example="red iron oxide: Annex IV, from memory."), about="What to know of it")
+    notes = ListOf(Text(example="red iron oxide: Annex IV, from memory."), attribute="remarks",
+                   about="What to know of it")
     doubts = ListOf(Text(example="The name of the soap of walnut oil is not known well enough here: told as added."),
                     about="Why something in it is told as added, where its salt was asked for")
     colour_status = Choice(_STATUSES, about="Of a colourant: stated as permitted by you, listed in our table, not "
                            "listed there, or not shown as permitted")
 
 
-class AllergenTold(Told):
+class Allergen(ResponsePart):
     """A listed allergen in these bars, named on the label or not."""
 
     name = Text(about="On a label", example="Limonene")
@@ -108,14 +111,14 @@ class AllergenTold(Told):
     prohibited = Flag(about="No longer allowed in cosmetics in the EU and in Great Britain", example=False)
 
 
-class AllergensByListTold(Told):
+class AllergensByList(ResponsePart):
     """What a list names."""
 
     list = Choice(LISTS, about="Which list")
     names = ListOf(Text(example="Limonene"), about="What it names on this label")
 
 
-class NetQuantityTold(Told):
+class NetQuantity(ResponsePart):
     """What the label promises, and how bars keep it."""
 
     omitted: ClassVar[tuple[str, ...]] = ("text", "largest_text")
@@ -129,7 +132,9 @@ class NetQuantityTold(Told):
     largest_g = Mass(about="The most the rules of the market would let be promised, rounded down", example=102)
     largest_text = Text(about="The same as printed", example="102 g")
     tolerance_g = Mass(about="How far a bar may fall short of the promise", example=4.5)
-    tolerance_known = Text(about="How that is known", example="read (copy of Directive 76/211/EEC Annex I 2.4)")
+    provenance = Choice(PROVENANCES, attribute="tolerance_provenance", about="How the tolerance is known")
+    source = Text(attribute="tolerance_source", about="What the tolerance rests on",
+                  example="copy of Directive 76/211/EEC Annex I 2.4")
     mass = Part(MassRange, about="Of one bar on the day of packing")
     short_share_pct = Number(about="Bars that weigh less than the promise, an estimate", unit="% of bars", example=1.2)
     beyond_share_pct = Number(about="Bars short by more than the tolerance, an estimate", unit="% of bars", example=0)
@@ -137,21 +142,21 @@ class NetQuantityTold(Told):
     beyond_count = Whole(about="The second, rounded up", unit="bars", example=0)
 
 
-class BarLabelTold(Told):
+class BarLabel(ResponsePart):
     """The label of bars whose list is the same."""
 
     count = Whole(allow_none=True, about="How many; null where it is not known", unit="bars", example=60)
     where = ListOf(Text(example="all bars"), about="Which bars")
     holds = ListOf(Text(example="deep_red"), about="Keys of the portions in them")
     text = Text(about="The list as printed", example="Ingredients: Olea Europaea Fruit Oil, Aqua, Sodium Hydroxide.")
-    ingredients = ListOf(Part(IngredientTold), about="The list, line by line; shares are of the most numerous bars")
+    ingredients = ListOf(Part(Ingredient), about="The list, line by line; shares are of the most numerous bars")
     declared = ListOf(Text(example="Limonene"), about="Allergens named in it")
-    allergens = ListOf(Part(AllergenTold), about="Every listed allergen in these bars")
-    by_list = ListOf(Part(AllergensByListTold), about="What each list would name; empty where no list binds")
-    net_quantity = Part(NetQuantityTold, allow_none=True, about="Null where the mass of a bar is not known")
+    allergens = ListOf(Part(Allergen), about="Every listed allergen in these bars")
+    by_list = ListOf(Part(AllergensByList), about="What each list would name; empty where no list binds")
+    net_quantity = Part(NetQuantity, allow_none=True, about="Null where the mass of a bar is not known")
 
 
-class ElementTold(Told):
+class LabelElement(ResponsePart):
     """Something the label bears beside its ingredients."""
 
     key = Text(about="Key", example="batch_number")
@@ -160,45 +165,46 @@ class ElementTold(Told):
     text = Text(allow_none=True, about="As printed; null where it is not told", example="K-26-11")
 
 
-class MissingTold(Told):
+class MissingName(ResponsePart):
     """Something a label needs and nobody has told."""
 
     key = Text(about="Which", example="responsible_person")
     message = Text(about="What to do", example='Give "responsible_person": a name and an address in the EU.')
 
 
-class LeftOutTold(Told):
+class LeftOutSpray(ResponsePart):
     """Something that is used and does not stand on the list: a spray, or a CAS number that is no listed allergen."""
 
     name = Text(about="What", example="isopropanol")
-    reason = Text(about="Why", example="A spray on top is taken to fly off.")
+    message = Text(attribute="reason", about="Why", example="A spray on top is taken to fly off.")
 
 
-class ChosenListTold(Told):
+class ChosenList(ResponsePart):
     """The list of allergens the label goes by."""
 
     key = Choice((*LISTS, "none"), about="Which")
-    reason = Text(about="Why", example="It binds for what is placed on the market from 2026-07-31.")
+    message = Text(attribute="reason", about="Why",
+                   example="It binds for what is placed on the market from 2026-07-31.")
 
 
-class LabelTold(Told):
+class LabelDraft(ResponsePart):
     """The labels of a batch."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("sold_as", "what_follows")
+    omitted: ClassVar[tuple[str, ...]] = ("sold_as", "message")
 
     market = Choice(tuple(MARKETS), attribute="market.key", about="Where it is sold")
     naming = Choice(NAMINGS, about="As added or as reacted")
-    labels = ListOf(Part(BarLabelTold), attribute="bars", about="One for each ingredient list that differs")
-    allergen_list = Part(ChosenListTold, about="The list of allergens gone by")
-    elements = ListOf(Part(ElementTold), about="What else stands on the label")
-    missing = ListOf(Part(MissingTold), about="What nobody has told")
-    left_out = ListOf(Part(LeftOutTold), about="What is used and is not on the list")
+    labels = ListOf(Part(BarLabel), attribute="bars", about="One for each ingredient list that differs")
+    allergen_list = Part(ChosenList, about="The list of allergens gone by")
+    elements = ListOf(Part(LabelElement), about="What else stands on the label")
+    missing = ListOf(Part(MissingName), about="What nobody has told")
+    left_out = ListOf(Part(LeftOutSpray), about="What is used and is not on the list")
     loss_pct = Number(about="Loss in cure that was taken", unit="% of the bar as poured", example=11)
     loss_assumed = Flag(about="No loss is told: all water is taken as gone", example=False)
     soap_part_pct = Number(about="Salts of fatty acids in what is not water, over the whole batch", unit="% by mass",
                            example=84)
     sold_as = Choice(SOLD_AS, about="Of the United States, as answered")
-    what_follows = Text(about="Of the United States: what follows from soap or cosmetic",
+    message = Text(attribute="what_follows", about="Of the United States: what follows from soap or cosmetic",
                         example="A cosmetic: the ingredient list is needed.")
     steps_outside = ListOf(Text(example="Safety assessment by a qualified assessor."), attribute="market.steps_outside",
                            about="What has to be done and is no arithmetic")
@@ -209,10 +215,10 @@ class LabelTold(Told):
 class LabelsRequest(PlannedRequest):
     """A batch, and what is asked of its label."""
 
-    label = Part(LabelAsked, required=True, about="What is asked of the label")
+    label = Part(LabelInput, required=True, about="What is asked of the label")
 
 
-class LabelsReply(Answer):
+class LabelsResponse(BaseResponse):
     """The labels of a batch, with cautions and sources."""
 
-    label = Part(LabelTold, about="The labels")
+    label = Part(LabelDraft, about="The labels")

@@ -5,23 +5,40 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Temperature, Text, Volume
-from kettlewright.api.schemas.envelope import Answer, PctRange, Request, ScaleSteps, TemperatureRange, Told
-from kettlewright.api.schemas.own_fats import OwnFatAsked
-from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeAsked
+from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text, Volume
+from kettlewright.api.schemas.envelope import (
+    BaseResponse,
+    PctRange,
+    Request,
+    ResponsePart,
+    ScaleSteps,
+    TemperatureRange,
+)
+from kettlewright.api.schemas.own_fats import OwnFatInput
+from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeInput
+from kettlewright.api.strict import ListOf, Part
 from kettlewright.digits import nine_digits
-from kettlewright.languages import spoken
+from kettlewright.languages import translated
 from kettlewright.recipe import Recipe
 from kettlewright.units import current_units, from_base
 from kettlewright.weigh_list import KINDS, WHERES, WeighRow
 
-__all__ = ["BatterTold", "LyeCoreTold", "LyeReply", "LyeRequest", "LyeResult", "ValueTold", "Vessels",
-           "WeighRowTold", "WorkingTold"]
+__all__ = [
+    "Batter",
+    "LyeCore",
+    "LyeRequest",
+    "LyeResponse",
+    "LyeResult",
+    "SaponificationOfBlend",
+    "Vessels",
+    "WeighListRow",
+    "Working",
+]
 
 INPUTS = ("saponification_value", "strength", "alkali_weighing", "fat_weighing", "acid_weighing")
 
 
-class LyeRequest(RecipeAsked, Request):
+class LyeRequest(RecipeInput, Request):
     """A recipe by masses, at top level."""
 
     scale = Part(ScaleSteps, about="Steps of the scales")
@@ -30,7 +47,7 @@ class LyeRequest(RecipeAsked, Request):
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as "
                                "cut: for the total fatty matter of the cured bar", unit="%", example=11)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
-    own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
+    own_fats = ListOf(Part(OwnFatInput), at_most=200, about="Fats of your own; the recipe names them by their keys")
 
     @staticmethod
     def builds(**given: Any) -> dict[str, Any]:
@@ -39,7 +56,7 @@ class LyeRequest(RecipeAsked, Request):
         return {**given, "recipe": Recipe(**recipe)}
 
 
-class WeighedFatTold(Told):
+class WeighedFat(ResponsePart):
     """A fat to weigh."""
 
     key = Text(about="Key of the table, or a slug of your name", example="olive")
@@ -50,7 +67,7 @@ class WeighedFatTold(Told):
     lot = Text(allow_none=True, about="Lot number", example="L-7")
 
 
-class WeighedAcidTold(Told):
+class WeighedAcid(ResponsePart):
     """An acid to weigh."""
 
     key = Text(about="Key", example="citric_anhydrous")
@@ -60,7 +77,7 @@ class WeighedAcidTold(Told):
     lot = Text(allow_none=True, about="Lot number", example="C-3")
 
 
-class StockTold(Told):
+class WeighedStock(ResponsePart):
     """A stock solution to weigh."""
 
     mass_g = Mass(about="Solution, exact", example=308.789)
@@ -68,7 +85,7 @@ class StockTold(Told):
     water_mass_g = Mass(about="Water in what is weighed", example=154.35)
 
 
-class WeighedAlkaliTold(Told):
+class WeighedAlkali(ResponsePart):
     """An alkali to weigh; of a stock, mass and weigh are the solution's."""
 
     omitted = ("stock",)
@@ -79,10 +96,10 @@ class WeighedAlkaliTold(Told):
     mass_g = Mass(about="As bought, exact", example=146.437)
     weigh_g = Mass(about="On the scale, rounded down", example=146.4)
     lot = Text(allow_none=True, about="Lot number", example="N-26")
-    stock = Part(StockTold, about="Where it comes as a solution")
+    stock = Part(WeighedStock, about="Where it comes as a solution")
 
 
-class WeighedLiquidTold(Told):
+class WeighedLiquid(ResponsePart):
     """A liquid to weigh, in place of part of the water."""
 
     key = Text(about="A slug of its name", example="goat_milk")
@@ -92,24 +109,24 @@ class WeighedLiquidTold(Told):
     lot = Text(allow_none=True, about="Lot number", example="M-2")
 
 
-class IceTold(Told):
+class WeighedIce(ResponsePart):
     """Ice to weigh."""
 
     mass_g = Mass(about="Exact", example=148.7)
     weigh_g = Mass(about="On the scale", example=149)
 
 
-class WeighedWaterTold(Told):
+class WeighedWater(ResponsePart):
     """Water to weigh, less what stocks, liquids and acid solutions bring."""
 
     omitted = ("ice",)
 
     mass_g = Mass(attribute="water.mass_g", data_key="mass", about="Exact, ice included", example=297.311)
     weigh_g = Mass(attribute="water.weigh_g", data_key="weigh", about="On the scale, ice included", example=297)
-    ice = Part(IceTold, about="The part of it that goes in as ice, where it was asked")
+    ice = Part(WeighedIce, about="The part of it that goes in as ice, where it was asked")
 
 
-class HeatTold(Told):
+class Heat(ResponsePart):
     """What is known of the heat behind the peak temperature."""
 
     basis = Choice(["tables", "upper_bound", "extrapolated"], about="Published heats; or, with potassium hydroxide, "
@@ -121,7 +138,7 @@ class HeatTold(Told):
     boiling_c = Temperature(about="Where a sodium hydroxide lye of this strength boils, acids taken off", example=119)
 
 
-class LyeAtTold(Told):
+class LyeAt(ResponsePart):
     """The lye at the temperature told for it."""
 
     temperature_c = Temperature(about="As told", example=45)
@@ -131,7 +148,7 @@ class LyeAtTold(Told):
                            "KOH", example=True)
 
 
-class LyeSolutionTold(Told):
+class LyeSolution(ResponsePart):
     """The lye in the jug, of what is weighed."""
 
     omitted = ("heat", "at_temperature")
@@ -146,11 +163,11 @@ class LyeSolutionTold(Told):
     peak_temperature = Part(TemperatureRange, allow_none=True, attribute="peak_range", about="An upper "
                             "estimate, nothing lost to the room; null without temperatures.water, and with a stock of "
                             "potassium hydroxide, whose heat of dilution is not known (it gets hot all the same)")
-    heat = Part(HeatTold, attribute="peak_temperature", about="What is known of that heat")
-    at_temperature = Part(LyeAtTold, about="Where temperatures.lye is told")
+    heat = Part(Heat, attribute="peak_temperature", about="What is known of that heat")
+    at_temperature = Part(LyeAt, about="Where temperatures.lye is told")
 
 
-class InputTold(Told):
+class SuperfatInfluence(ResponsePart):
     """What one input adds to the spread of the superfat."""
 
     input = Choice(INPUTS, about="What is uncertain: the saponification value, the strength of the alkali, or what the "
@@ -159,25 +176,25 @@ class InputTold(Told):
     variance_share_pct = Number(about="Its part of the variance", unit="%", example=81)
 
 
-class DominantTold(InputTold):
+class DominantInfluence(SuperfatInfluence):
     """The input that makes most of the spread, and what to do about it."""
 
     likely_pct_if_known = Part(PctRange, about="The likely range if this input were known exactly")
-    text = Text(about="The same in words", example="How strong the sodium hydroxide really is makes 81 % of the "
-                "spread: a certificate of the lot, or a titration, would narrow the "
+    message = Text(attribute="text", about="The same in words", example="How strong the sodium hydroxide really is "
+                   "makes 81 % of the spread: a certificate of the lot, or a titration, would narrow the "
                 "likely range of 1.6 to 8.9 % to one of 4.4 to 5.7 %.")
 
 
-class FloorCostTold(Told):
+class FloorCost(ResponsePart):
     """What it costs to keep a superfat over the whole declared range."""
 
     extra_superfat_pct = Number(about="Superfat above the one asked, on average", unit="points", example=4.1)
     extra_free_fat_mass_g = Mass(about="The same as fat without alkali", example=41)
-    text = Text(about="In words", example="Kept at 2 % over the whole declared range, the superfat is 6.1 % on "
-                "average.")
+    message = Text(attribute="text", about="In words", example="Kept at 2 % over the whole declared range, the "
+                   "superfat is 6.1 % on average.")
 
 
-class SuperfatTold(Told):
+class SuperfatOutcome(ResponsePart):
     """The superfat, and how far it can be off."""
 
     omitted = ("floor_cost",)
@@ -187,12 +204,12 @@ class SuperfatTold(Told):
                           unit="% of the fats' alkali", example=5.02)
     likely_pct = Part(PctRange, about="Where about 95 of 100 batches lie")
     worst_case_pct = Part(PctRange, about="Where every input errs the same way at once")
-    inputs = ListOf(Part(InputTold), about="What makes the spread, the largest part first")
-    dominant = Part(DominantTold, allow_none=True, about="The first of them; null where nothing is uncertain")
-    floor_cost = Part(FloorCostTold, about="Of superfat_at_least_pct")
+    inputs = ListOf(Part(SuperfatInfluence), about="What makes the spread, the largest part first")
+    dominant = Part(DominantInfluence, allow_none=True, about="The first of them; null where nothing is uncertain")
+    floor_cost = Part(FloorCost, about="Of superfat_at_least_pct")
 
 
-class ValueTold(Told):
+class SaponificationOfBlend(ResponsePart):
     """Saponification value of the blend of fats, by their ranges."""
 
     min = Number(about="Every fat at its lower end", unit="mg KOH per g of fat", example=198.9)
@@ -200,7 +217,7 @@ class ValueTold(Told):
     max = Number(about="Every fat at its upper end", unit="mg KOH per g of fat", example=213.3)
 
 
-class SoapTold(Told):
+class Soap(ResponsePart):
     """What comes out of the pot."""
 
     mass_g = Mass(about="Anhydrous soap", example=980.2)
@@ -214,7 +231,7 @@ class SoapTold(Told):
     water_mass_g = Mass(about="Water of the lye, and what free fatty acids set free", example=297)
 
 
-class BatterTold(Told):
+class Batter(ResponsePart):
     """The batter before any addition."""
 
     mass_g = Mass(about="All of it", example=1390)
@@ -222,14 +239,14 @@ class BatterTold(Told):
     volume_ml = Volume(about="At 40 degC", example=1390)
 
 
-class Vessels(Told):
+class Vessels(ResponsePart):
     """The smallest vessels that leave room, in whole steps of 250 mL."""
 
     pot_ml = Volume(about="For the batter, two thirds full", example=2250)
     jug_ml = Volume(about="For the lye; half full where it may pass 90 degC or is not known", example=750)
 
 
-class WeighRowTold(Told):
+class WeighListRow(ResponsePart):
     """One weighing; it says what it is and names its own unit, so that it can travel alone.
 
     `where`, `portion`, `kind`, `key` and `lot` together name no other row of the same weigh list.
@@ -278,8 +295,8 @@ def row_told(row: WeighRow, *, lot: str | None) -> dict[str, Any]:
     -------
     dict : its identity, name and form; what there is not is left out. [text]
     """
-    told = {"kind": row.kind, "where": row.where, "portion": row.portion, "key": row.key, "name": spoken(row.name),
-            "form": None if row.form is None else spoken(row.form), "lot": lot}
+    told = {"kind": row.kind, "where": row.where, "portion": row.portion, "key": row.key, "name": translated(row.name),
+            "form": None if row.form is None else translated(row.form), "lot": lot}
     return {name: value for name, value in told.items() if value is not None}
 
 
@@ -293,7 +310,7 @@ def _row(row: WeighRow) -> dict[str, Any]:
             **({} if row.buy is None else {"buy": row.buy})}
 
 
-class MixingTold(Told):
+class Mixing(ResponsePart):
     """Where fats and lye meet; saponification warms the batter further."""
 
     batter_c = Temperature(allow_none=True, signed=True, about="Of the batter; null without temperatures.lye",
@@ -302,7 +319,7 @@ class MixingTold(Told):
                         "temperatures.pour; null without that", example=42)
 
 
-class WorkingTold(Told):
+class Working(ResponsePart):
     """A line of the calculation, in the units it names, whatever the units of the request."""
 
     figure = Text(about="What comes out", example="pure NaOH")
@@ -313,34 +330,34 @@ class WorkingTold(Told):
     source = Text(about="What the formula rests on", example="equivalents; molar masses computed")
 
 
-class LyeCoreTold(Told):
+class LyeCore(ResponsePart):
     """What to weigh and what comes of it."""
 
     omitted: ClassVar[tuple[str, ...]] = ("mixing",)
 
-    fats = ListOf(Part(WeighedFatTold), attribute="lye.fats", about="Fats, in the order asked")
-    acids = ListOf(Part(WeighedAcidTold), attribute="lye.acids", about="Acids, in the order asked")
-    alkalis = ListOf(Part(WeighedAlkaliTold), attribute="lye.alkalis", about="Alkalis, in the order asked")
-    liquids = ListOf(Part(WeighedLiquidTold), attribute="lye.liquids", about="Liquids, in the order asked")
-    water = Part(WeighedWaterTold, attribute="lye", about="Water to add")
-    lye = Part(LyeSolutionTold, attribute="lye.solution", about="The lye in the jug")
-    superfat = Part(SuperfatTold, attribute="lye.superfat", about="The superfat, and how far it can be off")
-    saponification_value = Part(ValueTold, attribute="lye.saponification_value", about="Of the blend")
-    soap = Part(SoapTold, attribute="lye.soap", about="What comes out of the pot")
-    batter = Part(BatterTold, about="The batter before any addition")
-    mixing = Part(MixingTold, attribute="lye.meeting", about="Where temperatures.fats is told with lye or pour")
+    fats = ListOf(Part(WeighedFat), attribute="lye.fats", about="Fats, in the order asked")
+    acids = ListOf(Part(WeighedAcid), attribute="lye.acids", about="Acids, in the order asked")
+    alkalis = ListOf(Part(WeighedAlkali), attribute="lye.alkalis", about="Alkalis, in the order asked")
+    liquids = ListOf(Part(WeighedLiquid), attribute="lye.liquids", about="Liquids, in the order asked")
+    water = Part(WeighedWater, attribute="lye", about="Water to add")
+    solution = Part(LyeSolution, attribute="lye.solution", about="The lye in the jug")
+    superfat = Part(SuperfatOutcome, attribute="lye.superfat", about="The superfat, and how far it can be off")
+    saponification_value = Part(SaponificationOfBlend, attribute="lye.saponification_value", about="Of the blend")
+    soap = Part(Soap, attribute="lye.soap", about="What comes out of the pot")
+    batter = Part(Batter, about="The batter before any addition")
+    mixing = Part(Mixing, attribute="lye.meeting", about="Where temperatures.fats is told with lye or pour")
 
 
-class LyeResult(LyeCoreTold):
+class LyeResult(LyeCore):
     """The same, with vessels and the weigh list."""
 
     vessels = Part(Vessels, about="The smallest pot and jug")
-    weigh_list = ListOf(Part(WeighRowTold), about="Everything to weigh, in bench order")
+    weigh_list = ListOf(Part(WeighListRow), about="Everything to weigh, in bench order")
 
 
-class LyeReply(Answer, LyeResult):
+class LyeResponse(BaseResponse, LyeResult):
     """Everything of one recipe."""
 
     omitted: ClassVar[tuple[str, ...]] = ("workings", "mixing")
 
-    workings = ListOf(Part(WorkingTold), about="The calculation line by line, where it was asked")
+    workings = ListOf(Part(Working), about="The calculation line by line, where it was asked")

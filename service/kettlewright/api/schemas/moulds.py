@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any, ClassVar, cast
 
 from kettlewright import limits, pour
-from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Union, Volume, Whole
-from kettlewright.api.schemas.envelope import Answer, Request, Told
-from kettlewright.errors import DomainError
+from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict, Union
+from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.pour import FILLING_OBJECTIVES, Mould, MouldAtHand, Shape
 from kettlewright.pour.shapes import Dimension
 
-__all__ = ["SHAPES", "MouldAsked", "MouldTold", "MouldsReply", "MouldsRequest"]
+__all__ = ["SHAPES", "MouldInput", "MouldSummary", "MouldsRequest", "MouldsResponse"]
 
 _AROUND = ("count", "liner_mm", "headspace_mm")
 
@@ -54,12 +55,12 @@ def _schema_of(shape: type[Shape]) -> _Shaped:
 SHAPES = {key: _schema_of(shape) for key, shape in pour.SHAPES.items()}
 
 
-def MouldAsked(**more: Any) -> Union:
+def MouldInput(**more: Any) -> Union:
     """A mould in a request: one of the shapes (`more`: options of the field)."""
     return Union("shape", SHAPES, about=more.pop("about", "A mould, told apart by its shape"), **more)
 
 
-class FillAsked(Strict):
+class FillInput(Strict):
     """How far to fill, by exactly one of the three."""
 
     volume_ml = Volume(bounds=limits.VOLUME, about="Over all cavities", example=3600)
@@ -72,24 +73,25 @@ class FillAsked(Strict):
         """The one way and the density."""
         ways = [name for name in ("volume_ml", "depth_mm", "mass_g") if name in given]
         if len(ways) != 1:
-            raise DomainError('Say how far to fill by exactly one of "volume", "depth" or "mass" with "density".')
+            raise one_of(ways or None)('Say how far to fill by exactly one of "volume", "depth" or "mass" with '
+                                       '"density".')
         if ways == ["mass_g"] and "density" not in given:
-            raise DomainError('A fill by "mass" needs the "density" of the batter.', field=("density",))
+            raise Missing('A fill by "mass" needs the "density" of the batter.', field=("density",))
         return given
 
 
-class MouldAtHandAsked(Strict):
+class MouldAtHandInput(Strict):
     """A mould that may be filled for an order."""
 
     builds = MouldAtHand
 
     name = Text(required=True, about="Your name for it", example="long loaf")
-    mould = MouldAsked(required=True)
+    mould = MouldInput(required=True)
     at_most = Whole(bounds=limits.USES, about="How often it may be filled; once where not given", unit="times",
                     example=2)
 
 
-class OrderAsked(Strict):
+class OrderInput(Strict):
     """How much batter is to be moulded, by exactly one of the two."""
 
     volume_ml = Volume(bounds=limits.VOLUME, about="At least so much", example=9000)
@@ -100,21 +102,21 @@ class OrderAsked(Strict):
     def builds(volume_ml: float | None = None, mass_g: float | None = None, density: float | None = None) -> float:
         """The volume ordered."""
         if (volume_ml is None) == (mass_g is None):
-            raise DomainError('Say how much is ordered by "volume" or by "mass" with "density", one of them.')
+            raise Missing('Say how much is ordered by "volume" or by "mass" with "density", one of them.')
         if mass_g is None:
             return volume_ml or 0.0
         if density is None:
-            raise DomainError('An order by "mass" needs the "density" of the batter.', field=("density",))
+            raise Missing('An order by "mass" needs the "density" of the batter.', field=("density",))
         return mass_g / density
 
 
 class MouldsRequest(Request):
     """A mould and how far to fill it; or moulds at hand and an order."""
 
-    mould = MouldAsked()
-    fill = Part(FillAsked, about="How far to fill the mould")
-    moulds = ListOf(Part(MouldAtHandAsked), at_least=1, at_most=40, about="In place of mould: those at hand")
-    order = Part(OrderAsked, about="With moulds: how much is to be moulded")
+    mould = MouldInput()
+    fill = Part(FillInput, about="How far to fill the mould")
+    moulds = ListOf(Part(MouldAtHandInput), at_least=1, at_most=40, about="In place of mould: those at hand")
+    order = Part(OrderInput, about="With moulds: how much is to be moulded")
     objective = Choice(FILLING_OBJECTIVES, about="With moulds: least batter left over (where not given), or fewest "
                        "pours")
 
@@ -128,18 +130,18 @@ class MouldsRequest(Request):
         wanted = ("moulds", "order") if several else ("mould",)
         missing = [name for name in wanted if name not in given]
         if missing:
-            raise DomainError(f'"{missing[0]}" is needed here.', field=(missing[0],))
+            raise Missing(f'"{missing[0]}" is needed here.', field=(missing[0],))
         return given
 
 
-class AreasTold(Told):
+class Areas(ResponsePart):
     """Surfaces, over all cavities."""
 
     bottom = Number(about="At the bottom", unit="cm2", example=988)
     top = Number(about="At the fill limit", unit="cm2", example=988)
 
 
-class FillTold(Told):
+class Fill(ResponsePart):
     """Batter standing in the mould."""
 
     depth_mm = Length(allow_none=True, about="Height in each cavity; null for a measured mould without depth",
@@ -150,27 +152,27 @@ class FillTold(Told):
                       "without depth", unit="cm2", example=1200)
 
 
-class ProfilePointTold(Told):
+class ProfilePoint(ResponsePart):
     """How wide a cavity is at a height."""
 
     height_mm = Length(about="From its bottom", example=0)
     width_mm = Length(about="Of its section there", example=70)
 
 
-class MouldTold(Told):
+class MouldSummary(ResponsePart):
     """What a mould holds."""
 
     omitted: ClassVar[tuple[str, ...]] = ("fill",)
 
     volume_ml = Volume(attribute="mould.volume_ml", about="Up to the headspace, over all cavities", example=5335.2)
     brim_volume_ml = Volume(attribute="mould.brim_volume_ml", about="Up to the rim, over all cavities", example=5928)
-    areas = Part(AreasTold, allow_none=True, about="Surfaces; null for a measured mould without depth")
-    profile = ListOf(Part(ProfilePointTold), attribute="mould.profile", about="Width of one cavity's section at rising "
+    areas = Part(Areas, allow_none=True, about="Surfaces; null for a measured mould without depth")
+    profile = ListOf(Part(ProfilePoint), attribute="mould.profile", about="Width of one cavity's section at rising "
                      "heights, straight between them; empty for a measured mould")
-    fill = Part(FillTold, about="Where a fill was asked")
+    fill = Part(Fill, about="Where a fill was asked")
 
 
-class MouldUseTold(Told):
+class MouldUse(ResponsePart):
     """A mould that is filled."""
 
     key = Text(about="A slug of its name", example="long_loaf")
@@ -179,18 +181,18 @@ class MouldUseTold(Told):
     volume_ml = Volume(about="Each time, to its headspace", example=1625)
 
 
-class FillingTold(Told):
+class Filling(ResponsePart):
     """How an order is met."""
 
-    uses = ListOf(Part(MouldUseTold), about="Moulds that are filled, in the order asked")
+    uses = ListOf(Part(MouldUse), about="Moulds that are filled, in the order asked")
     left_over_ml = Volume(about="What that is above the order", example=120)
     pours_count = Whole(about="Moulds filled in all", unit="times", example=3)
     proven_optimal = Flag(about="No better filling exists; false where the limit of nodes was reached", example=True)
 
 
-class MouldsReply(Answer, MouldTold):
+class MouldsResponse(BaseResponse, MouldSummary):
     """What a mould holds, with cautions and sources; for an order, what all that are filled hold together."""
 
     omitted: ClassVar[tuple[str, ...]] = ("fill", "filling")
 
-    filling = Part(FillingTold, about="How an order is met")
+    filling = Part(Filling, about="How an order is met")

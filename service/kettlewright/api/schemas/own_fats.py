@@ -5,14 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import ListOf, Number, Part, Strict, Text
+from kettlewright.api.fields import Number, Text
 from kettlewright.api.own_fats import OwnFat
-from kettlewright.api.schemas.prices import PriceAsked
+from kettlewright.api.schemas.prices import PriceInput
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.ranges import Range
 from kettlewright.recipe import Certificate, Profile
 from kettlewright.recipe.own_fats import check_value, fatty_acid
 
-__all__ = ["CertificateAsked", "OwnFatAsked", "ProfileAsked", "SaponificationRange"]
+__all__ = ["CertificateInput", "OwnFatInput", "ProfileInput", "SaponificationRange"]
 
 
 class SaponificationRange(Strict):
@@ -26,7 +27,7 @@ class SaponificationRange(Strict):
                  unit="mg KOH per g of fat", example=182)
 
 
-class CertificateAsked(Strict):
+class CertificateInput(Strict):
     """What the certificate of a lot states."""
 
     builds = Certificate
@@ -54,7 +55,7 @@ def _profile(fatty_acids: tuple[dict[str, Any], ...], unsaponifiable_pct: float 
     return Profile(shares, unsaponifiable_pct)
 
 
-class ProfileAsked(Strict):
+class ProfileInput(Strict):
     """The fatty acids of a fat, as a laboratory gives them; the saponification value follows, 1 % either way."""
 
     builds = _profile
@@ -64,7 +65,7 @@ class ProfileAsked(Strict):
                                 unit="% of fat", example=0.5)
 
 
-class OwnFatAsked(Strict):
+class OwnFatInput(Strict):
     """A fat of the maker's own list; recipes of this request name it by its key."""
 
     builds = OwnFat
@@ -73,11 +74,11 @@ class OwnFatAsked(Strict):
                "the recipe names; none of the table", example="own_shea")
     name = Text(about="Name; the key where not given", example="shea, village press")
     saponification_value = Part(SaponificationRange, about="Its range; this, certificate or profile")
-    certificate = Part(CertificateAsked, about="What the certificate of the lot states")
-    profile = Part(ProfileAsked, about="Its fatty acids")
+    certificate = Part(CertificateInput, about="What the certificate of the lot states")
+    profile = Part(ProfileInput, about="Its fatty acids")
     acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, a part of the saponification value",
                         unit="mg KOH per g of fat", example=2)
     density = Number(bounds=limits.FAT_DENSITY, about="Density", unit="g/mL at 40 degC", example=0.9)
-    price = Part(PriceAsked, about="What it costs")
+    price = Part(PriceInput, about="What it costs")
     inci = Text(about="Name on a label", example="Butyrospermum Parkii Butter")
     inci_as_reacted = Text(about="Name on a label of its sodium soap", example="Sodium Shea Butterate")

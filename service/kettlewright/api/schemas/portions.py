@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Volume
+from kettlewright.api.fields import Choice, Dose, Flag, Length, Mass, Number, Text, Volume
 from kettlewright.api.own_fats import fat_key, own_value_in
-from kettlewright.api.schemas.constituents import ConstituentAsked
-from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
-from kettlewright.api.schemas.moulds import MouldAsked, MouldTold
+from kettlewright.api.schemas.constituents import ConstituentInput
+from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
+from kettlewright.api.schemas.moulds import MouldInput, MouldSummary
 from kettlewright.api.schemas.own_fats import SaponificationRange
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.pour import (
     ARRANGEMENTS,
     BASES,
@@ -28,14 +29,23 @@ from kettlewright.pour import (
 )
 from kettlewright.units import from_base, to_base
 
-__all__ = ["ADDITIONS_MAX", "PORTIONS_MAX", "AdditionAsked", "AdditionTold", "PortionAsked", "PortionTold",
-           "PortionsReply", "PortionsRequest", "ResidueAsked"]
+__all__ = [
+    "ADDITIONS_MAX",
+    "PORTIONS_MAX",
+    "AdditionInput",
+    "DosedAddition",
+    "FilledPortion",
+    "PortionInput",
+    "PortionsRequest",
+    "PortionsResponse",
+    "ResidueInput",
+]
 
 ADDITIONS_MAX = 40
 PORTIONS_MAX = 60
 
 
-class ContainsAsked(Strict):
+class ContainsInput(Strict):
     """What an addition is dispersed in."""
 
     builds = Contains
@@ -51,7 +61,7 @@ class ContainsAsked(Strict):
         return super().build(own_value_in(data, named=True))
 
 
-class DispersionAsked(Strict):
+class DispersionInput(Strict):
     """What an addition is stirred into before the pour; its dose is then of the dry addition."""
 
     builds = Dispersion
@@ -70,7 +80,7 @@ class DispersionAsked(Strict):
         return super().build(own_value_in(data, named=True))
 
 
-class AdditionAsked(Strict):
+class AdditionInput(Strict):
     """Something that goes into the pot or into one bucket."""
 
     name = Text(required=True, about="Your name for it", example="red iron oxide")
@@ -85,11 +95,11 @@ class AdditionAsked(Strict):
                        "certificate", unit="% of cured bar", example=2.4)
     inci = Text(about="Name on a label, or colour index number", example="CI 77491")
     lot = Text(about="Lot number", example="R-2")
-    contains = Part(ContainsAsked, about="Oil or water in it as it is bought; its dose counts them")
-    dispersion = Part(DispersionAsked, about="What you stir it into before the pour; its dose is then of the dry "
+    contains = Part(ContainsInput, about="Oil or water in it as it is bought; its dose counts them")
+    dispersion = Part(DispersionInput, about="What you stir it into before the pour; its dose is then of the dry "
                       "addition, and what is weighed into the batter is the dispersion")
     thickens_fast = Flag(about="It brings the batter to trace within minutes: it is stirred in last", example=True)
-    allergens = ListOf(Part(ConstituentAsked), at_most=200, about="The supplier's composition of a fragrance, as far "
+    allergens = ListOf(Part(ConstituentInput), at_most=200, about="The supplier's composition of a fragrance, as far "
                        "as it is told")
 
     @staticmethod
@@ -100,7 +110,7 @@ class AdditionAsked(Strict):
         return Addition(**given)
 
 
-class DustingAsked(Strict):
+class DustingInput(Strict):
     """Powder sifted on top of a layer."""
 
     builds = Dusting
@@ -109,7 +119,7 @@ class DustingAsked(Strict):
     coverage = Number(required=True, bounds=limits.COVERAGE, about="How much of it", unit="g/m2", example=60)
 
 
-class BorrowingAsked(Strict):
+class BorrowingInput(Strict):
     """Batter taken out of another bucket once that is mixed, its additions with it."""
 
     builds = Borrowing
@@ -119,7 +129,7 @@ class BorrowingAsked(Strict):
                        "not counted", unit="%", example=40)
 
 
-class PortionAsked(Strict):
+class PortionInput(Strict):
     """One bucket; all portions by share, all by mass, or all by the depth of their layers."""
 
     builds = Portion
@@ -129,18 +139,18 @@ class PortionAsked(Strict):
     mass_g = Mass(bounds=limits.MASS, about="The full bucket, its own additions included", example=1640)
     layer_depth_mm = Length(bounds=limits.LENGTH, about="How thick its layer is in the mould; then the batch is as "
                             "large as its layers", example=12)
-    additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="Stirred into this bucket; at "
+    additions = ListOf(Part(AdditionInput), at_most=ADDITIONS_MAX, about="Stirred into this bucket; at "
                        f"most {limits.ADDITIONS_PER_BATCH_MAX} in pot and buckets together")
-    borrows = ListOf(Part(BorrowingAsked), at_most=10, about="What it takes of other buckets. Shares, masses and "
+    borrows = ListOf(Part(BorrowingInput), at_most=10, about="What it takes of other buckets. Shares, masses and "
                      "depths tell what is poured of a portion: a lender makes more than that, and a borrower takes "
                      "less out of the pot. Its own doses count only that. At most "
                      f"{limits.BORROWINGS_PER_BATCH_MAX} of all portions together")
-    dusting = Part(DustingAsked, about="Powder sifted on top of this layer")
+    dusting = Part(DustingInput, about="Powder sifted on top of this layer")
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7d2f22"', about="For the picture",
                   example="#7d2f22")
 
 
-class ResidueAsked(Strict):
+class ResidueInput(Strict):
     """Batter that never reaches the mould."""
 
     pot_g = Mass(bounds=limits.KEEPS_BACK, about="Left in the pot; 0 where not given", example=15)
@@ -152,7 +162,7 @@ class ResidueAsked(Strict):
     builds = Residue
 
 
-class BatterAsked(Strict):
+class BatterInput(Strict):
     """The batter before any addition."""
 
     builds = Batter
@@ -165,12 +175,12 @@ class BatterAsked(Strict):
 class PortionsRequest(Request):
     """A batter to share out."""
 
-    batter = Part(BatterAsked, required=True, about="The batter before any addition")
-    portions = ListOf(Part(PortionAsked), required=True, at_least=1, at_most=PORTIONS_MAX, about="Buckets, in pour "
+    batter = Part(BatterInput, required=True, about="The batter before any addition")
+    portions = ListOf(Part(PortionInput), required=True, at_least=1, at_most=PORTIONS_MAX, about="Buckets, in pour "
                       "order from the bottom")
-    additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="The batch's own, into the pot")
-    residue = Part(ResidueAsked, about="What stays behind")
-    mould = MouldAsked(about="Where it goes; layers and powders need it")
+    additions = ListOf(Part(AdditionInput), at_most=ADDITIONS_MAX, about="The batch's own, into the pot")
+    residue = Part(ResidueInput, about="What stays behind")
+    mould = MouldInput(about="Where it goes; layers and powders need it")
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
                          "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
     scale = Part(ScaleSteps, about="Steps of the scales")
@@ -178,7 +188,7 @@ class PortionsRequest(Request):
                                "cut, additions included; a limit needs it", unit="%", example=11)
 
 
-class DilutionTold(Told):
+class Dilution(ResponsePart):
     """How to weigh what is too little for the scale."""
 
     weigh_g = Dose(about="Of the addition", example=1)
@@ -189,7 +199,7 @@ class DilutionTold(Told):
                              "free beside the superfat", example=1.23)
 
 
-class AdditionTold(Told):
+class DosedAddition(ResponsePart):
     """An addition to weigh."""
 
     omitted = ("allowed_mass", "dilution")
@@ -200,10 +210,10 @@ class AdditionTold(Told):
     weigh_g = Dose(about="On the scale", example=9.6)
     allowed_mass_g = Dose(about="The most its limit allows in this portion by itself; left out without a limit",
                           example=31.8)
-    dilution = Part(DilutionTold, about="Where the scale is too coarse for the dose (fewer than ten steps)")
+    dilution = Part(Dilution, about="Where the scale is too coarse for the dose (fewer than ten steps)")
 
 
-class DustingTold(Told):
+class WeighedDusting(ResponsePart):
     """Powder to sift."""
 
     key = Text(about="A slug of the name", example="kaolin")
@@ -213,21 +223,21 @@ class DustingTold(Told):
     area_cm2 = Number(data_key="area", about="Surface it covers, over all cavities", unit="cm2", example=988)
 
 
-class LayerTold(Told):
+class PortionLayer(ResponsePart):
     """Where a portion lies in each cavity."""
 
     bottom_mm = Length(about="Height of its bottom", example=0)
     top_mm = Length(about="Height of its top: pour to this mark", example=16.5)
 
 
-class ColumnTold(Told):
+class PortionColumn(ResponsePart):
     """Where a portion stands between upright dividers, across the width of a box."""
 
     start_mm = Length(about="From the first wall", example=0)
     end_mm = Length(about="From the first wall", example=78)
 
 
-class BorrowedTold(Told):
+class Borrowed(ResponsePart):
     """Batter out of another bucket."""
 
     key = Text(about="Of the lender", example="deep_red")
@@ -236,7 +246,7 @@ class BorrowedTold(Told):
     weigh_g = Mass(about="On the scale", example=212)
 
 
-class PortionTold(Told):
+class FilledPortion(ResponsePart):
     """A bucket to fill."""
 
     omitted = ("dusting", "column")
@@ -248,41 +258,41 @@ class PortionTold(Told):
     mass_g = Mass(about="The full bucket, its own additions and what it borrowed in it, before it lends",
                   example=1639.4)
     volume_ml = Volume(about="The full bucket", example=1640)
-    additions = ListOf(Part(AdditionTold), about="Stirred into this bucket")
-    borrowed = ListOf(Part(BorrowedTold), about="Taken out of other buckets")
+    additions = ListOf(Part(DosedAddition), about="Stirred into this bucket")
+    borrowed = ListOf(Part(Borrowed), about="Taken out of other buckets")
     lent_mass_g = Mass(about="What other buckets take out of it", example=0)
-    dusting = Part(DustingTold, about="Powder sifted on top")
-    layer = Part(LayerTold, allow_none=True, about="Where it lies; null without a mould of known depth, and when "
+    dusting = Part(WeighedDusting, about="Powder sifted on top")
+    layer = Part(PortionLayer, allow_none=True, about="Where it lies; null without a mould of known depth, and when "
                  "mingled or in columns")
-    column = Part(ColumnTold, about="Where it stands, between dividers in a box")
+    column = Part(PortionColumn, about="Where it stands, between dividers in a box")
     colour = Text(allow_none=True, about="For the picture", example="#7d2f22")
 
 
-class OverflowLayerTold(Told):
+class OverflowLayer(ResponsePart):
     """A portion's part in the overflow mould."""
 
     key = Text(about="Of the portion", example="plain")
     name = Text(about="Its name", example="plain")
-    layer = Part(LayerTold, allow_none=True, about="Where it lies; null where heights are not known")
+    layer = Part(PortionLayer, allow_none=True, about="Where it lies; null where heights are not known")
 
 
-class OverflowTold(Told):
+class Overflow(ResponsePart):
     """What did not go into the mould."""
 
     mass_g = Mass(about="In the overflow mould, over all cavities", example=320)
     volume_ml = Volume(about="The same", example=318)
     depth_mm = Length(allow_none=True, about="How high it stands there; null where not known", example=24)
-    layers = ListOf(Part(OverflowLayerTold), about="What it is of")
+    layers = ListOf(Part(OverflowLayer), about="What it is of")
 
 
-class KeptBackTold(Told):
+class KeptBack(ResponsePart):
     """Plain batter set aside, the batch's additions in it."""
 
     mass_g = Mass(about="Exact", example=50)
     weigh_g = Mass(about="On the scale", example=50)
 
 
-class DispersionTold(Told):
+class DispersionToMake(ResponsePart):
     """A jar to make before the pour."""
 
     key = Text(about="Of the addition", example="madder")
@@ -295,7 +305,7 @@ class DispersionTold(Told):
     left_g = Dose(data_key="left_mass", about="What is left of it", example=3.4)
 
 
-class MixingStepTold(Told):
+class MixingStep(ResponsePart):
     """What to stir in next."""
 
     key = Text(attribute="portion", allow_none=True, about="Of the bucket; null for the pot", example="deep_red")
@@ -313,7 +323,7 @@ class OnBasis(Number):
         return super()._serialize(from_base(value, "dose") if basis == "mass" else value, attr, obj, **more)
 
 
-class LargestDoseTold(Told):
+class LargestDose(ResponsePart):
     """The largest dose that keeps within."""
 
     portion = Text(allow_none=True, about="Key of the portion; null for the batch's own", example="deep_red")
@@ -323,14 +333,14 @@ class LargestDoseTold(Told):
     mass_g = Dose(about="What that is in the batch made with it; of a dispersion all of it", example=41.2)
 
 
-class PortionMassTold(Told):
+class PortionMass(ResponsePart):
     """The mass of a portion with the largest doses."""
 
     portion = Text(about="Key of the portion", example="deep_red")
     mass_g = Mass(about="The full bucket, its own additions included", example=1638)
 
 
-class LimitTold(Told):
+class Limit(ResponsePart):
     """An ingredient held to its limit on the cured bar; out of pot and buckets it counts together."""
 
     key = Text(about="Of the addition", example="cedar_and_lavender")
@@ -343,39 +353,39 @@ class LimitTold(Told):
     bar_pct = Number(allow_none=True, about="What that holds", unit="% of cured bar", example=0.81)
     exceeded = Flag(about="Whether the worst bar (the worst portion, where bars are not known) is above the limit",
                     example=False)
-    largest_doses = ListOf(Part(LargestDoseTold), attribute="largest", about="What keeps within, where it is exceeded: "
+    largest_doses = ListOf(Part(LargestDose), attribute="largest", about="What keeps within, where it is exceeded: "
                            "found by planning the batch again, so that all of them together, and each of the limits "
                            "alone, are kept when they are sent back")
-    portion_masses = ListOf(Part(PortionMassTold), attribute="masses", about="Where portions are given by mass: their "
+    portion_masses = ListOf(Part(PortionMass), attribute="masses", about="Where portions are given by mass: their "
                             "masses with those doses; empty otherwise")
 
 
-class DivisionTold(Told):
+class Division(ResponsePart):
     """The batch, shared out."""
 
     omitted: ClassVar[tuple[str, ...]] = ("overflow", "kept_back")
 
-    additions = ListOf(Part(AdditionTold), attribute="division.additions", about="The batch's own, into the pot")
-    portions = ListOf(Part(PortionTold), attribute="division.portions", about="Buckets, in pour order")
+    additions = ListOf(Part(DosedAddition), attribute="division.additions", about="The batch's own, into the pot")
+    portions = ListOf(Part(FilledPortion), attribute="division.portions", about="Buckets, in pour order")
     residue_mass_g = Mass(attribute="division.residue_mass_g", about="What stays in the pot: its residue, and "
                           "what is below one step of the scale", example=15.5)
     pot_mass_g = Mass(attribute="division.pot_mass_g", about="All in the pot, the batch's additions in it",
                       example=5335.5)
     mould_mass_g = Mass(attribute="division.mould_mass_g", about="What the mould receives, powders included",
                         example=5361.6)
-    overflow = Part(OverflowTold, attribute="division.overflow", about="What went into the overflow mould")
-    kept_back = Part(KeptBackTold, attribute="division.kept_back", about="Plain batter set aside")
-    dispersions = ListOf(Part(DispersionTold), attribute="bench.dispersions", about="Jars to make before the pour")
-    mixing_order = ListOf(Part(MixingStepTold), attribute="bench.mixing_order", about="In which order to stir, where "
+    overflow = Part(Overflow, attribute="division.overflow", about="What went into the overflow mould")
+    kept_back = Part(KeptBack, attribute="division.kept_back", about="Plain batter set aside")
+    dispersions = ListOf(Part(DispersionToMake), attribute="bench.dispersions", about="Jars to make before the pour")
+    mixing_order = ListOf(Part(MixingStep), attribute="bench.mixing_order", about="In which order to stir, where "
                           "something thickens fast or is borrowed; that is not the order of the pour")
-    limits = ListOf(Part(LimitTold), attribute="bench.limits", about="Ingredients held to their limits, in the worst "
+    limits = ListOf(Part(Limit), attribute="bench.limits", about="Ingredients held to their limits, in the worst "
                     "portion and in the worst bar as it is cut")
 
 
-class PortionsReply(Answer, DivisionTold):
+class PortionsResponse(BaseResponse, Division):
     """The batch, shared out."""
 
     omitted: ClassVar[tuple[str, ...]] = ("overflow", "kept_back", "mould")
 
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
-    mould = Part(MouldTold, attribute="filled", about="Where they go, if it was told")
+    mould = Part(MouldSummary, attribute="filled", about="Where they go, if it was told")

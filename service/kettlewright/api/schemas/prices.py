@@ -5,12 +5,14 @@ from __future__ import annotations
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.api.fields import Mass, Strict, Text
-from kettlewright.api.schemas.envelope import Told
+from kettlewright.api.fields import Mass, Text
+from kettlewright.api.schemas.envelope import ResponsePart
+from kettlewright.api.strict import Strict
 from kettlewright.money import Money
 from kettlewright.prices import Price
 
-__all__ = ["AMOUNT", "CURRENCY", "MoneyAsked", "MoneyTold", "PriceAsked", "PriceTold", "amount_text", "currency_text"]
+__all__ = ["AMOUNT", "CURRENCY", "MoneyAmount", "MoneyInput", "PriceInput", "PricePerMass", "amount_text",
+           "currency_text"]
 
 AMOUNT = r"\d{1,9}(\.\d{1,6})?"
 CURRENCY = r"[A-Z]{3}"
@@ -28,7 +30,7 @@ def currency_text() -> Text:
                 example="EUR")
 
 
-class MoneyAsked(Strict):
+class MoneyInput(Strict):
     """An amount of money."""
 
     amount = amount_text(example="18.00")
@@ -40,14 +42,14 @@ class MoneyAsked(Strict):
         return Money(Decimal(amount), currency)
 
 
-class MoneyTold(Told):
+class MoneyAmount(ResponsePart):
     """An amount of money."""
 
     amount = Text(about="How much, as a decimal text", example="4.3606")
     currency = Text(about="ISO 4217", example="EUR")
 
 
-class PriceAsked(Strict):
+class PriceInput(Strict):
     """A price by mass; best of the pack that is really bought."""
 
     builds = Price
@@ -57,7 +59,7 @@ class PriceAsked(Strict):
     per_mass_g = Mass(required=True, bounds=limits.MASS, about="What it buys", example=1000)
 
 
-class PriceTold(Told):
+class PricePerMass(ResponsePart):
     """A price by mass."""
 
     amount = Text(about="How much, as a decimal text", example="6.40")

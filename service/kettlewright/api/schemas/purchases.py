@@ -8,11 +8,12 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
-from kettlewright.api.schemas.envelope import Answer, Request, Told
-from kettlewright.api.schemas.prices import MoneyAsked, MoneyTold, amount_text, currency_text
-from kettlewright.errors import DomainError
+from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
+from kettlewright.api.schemas.prices import MoneyAmount, MoneyInput, amount_text, currency_text
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.money import Money
 from kettlewright.names import slug
 from kettlewright.prices import Price
@@ -21,7 +22,7 @@ from kettlewright.said import Said
 from kettlewright.units import OPTIONS
 from kettlewright.weigh_list import BENCH_MADE, KINDS, WHERES
 
-__all__ = ["PurchasesReply", "PurchasesRequest", "purchases_told"]
+__all__ = ["PurchasesRequest", "PurchasesResponse", "purchases_told"]
 
 ROWS_MAX = 300
 PACKS_MAX = 600
@@ -31,13 +32,13 @@ def _amount(given: Mapping[str, float], prefix: str = "") -> tuple[float, bool]:
     """A mass or a number of pieces, and which of them it is. [g or pieces, yes or no]"""
     if len(given) != 1:
         told = "both were given" if given else "neither was given"
-        raise DomainError(f'Give "{prefix}mass", or "{prefix}count" of what is bought by the count; {told}.',
-                          field=(f"{prefix}mass",))
+        raise one_of(given or None)(f'Give "{prefix}mass", or "{prefix}count" of what is bought by the count; {told}.',
+                                    field=(f"{prefix}mass",))
     [(name, value)] = given.items()
     return float(value), name == "count"
 
 
-class NeedAsked(Strict):
+class NeedInput(Strict):
     """Something that is needed; several of one key add up."""
 
     key = Text(convert=fat_key_if_known, about="Key its packs are found by; where not given, that of the fat "
@@ -55,7 +56,7 @@ class NeedAsked(Strict):
         return Need(key or slug(fat_key_if_known(name)), name, how_much, counted)
 
 
-class WeighRowAsked(Strict):
+class WeighRowInput(Strict):
     """A row of a weigh list, as a batch's reply has it; it names its own unit."""
 
     kind = Choice(KINDS, required=True, about="What it is; dispersion, batter and kept_back are made of other rows and "
@@ -81,13 +82,13 @@ class WeighRowAsked(Strict):
         if kind in BENCH_MADE:
             return None
         if buy is None:
-            raise DomainError(f'A row of kind "{kind}" is bought: "buy", the key its packs are found by, is needed '
-                              "here. Send the row as the reply of a batch has it.", field=("buy",))
+            raise Missing(f'A row of kind "{kind}" is bought: "buy", the key its packs are found by, is needed '
+                          "here. Send the row as the reply of a batch has it.", field=("buy",))
         mass_g = weigh * OPTIONS["mass"][unit][0]
         return Need(buy, Said("water") if kind == "ice" else name, mass_g) if mass_g else None
 
 
-class BarsOrderAsked(Strict):
+class BarsOrderInput(Strict):
     """Bars that are wanted, and what a batch gives."""
 
     builds = batches_for
@@ -102,14 +103,14 @@ class BarsOrderAsked(Strict):
                             "prices; 0 where not given", unit="bars", example=1)
 
 
-class BatchNeedAsked(Strict):
+class BatchNeedInput(Strict):
     """A batch that will be made, by its weigh list."""
 
-    weigh_list = ListOf(Part(WeighRowAsked), required=True, at_least=1, at_most=ROWS_MAX, about="As in the reply of "
+    weigh_list = ListOf(Part(WeighRowInput), required=True, at_least=1, at_most=ROWS_MAX, about="As in the reply of "
                         "/v1/batches or /v1/lye, in any language")
     batches_count = Whole(bounds=limits.TIMES_MADE, about="How often it is made; once where not given",
                           unit="batches", example=3)
-    order = Part(BarsOrderAsked, about="In place of batches_count: as often as an order of bars takes")
+    order = Part(BarsOrderInput, about="In place of batches_count: as often as an order of bars takes")
 
     @staticmethod
     def builds(weigh_list: Sequence[Need | None], batches_count: int | None = None,
@@ -121,7 +122,7 @@ class BatchNeedAsked(Strict):
         return times, tuple(replace(need, mass_g=need.mass_g * times) for need in weigh_list if need is not None)
 
 
-class AtHandAsked(Strict):
+class AtHandInput(Strict):
     """What is there already."""
 
     key = Text(required=True, convert=fat_key_if_known, about="Key, or name of a fat", example="olive")
@@ -135,7 +136,7 @@ class AtHandAsked(Strict):
         return AtHand(key, *_amount(amount))
 
 
-class PackPriceAsked(Strict):
+class PackPriceInput(Strict):
     """The price of a pack, and what is in it."""
 
     amount = amount_text()
@@ -151,13 +152,13 @@ class PackPriceAsked(Strict):
         return Price(amount, currency, how_much), counted
 
 
-class PackAsked(Strict):
+class PackInput(Strict):
     """A pack that may be bought."""
 
     key = Text(required=True, convert=fat_key_if_known, about="Key of the ingredient in it, or name of a fat",
                example="olive")
     name = Text(about="For your eyes", example="olive oil, 5 kg can")
-    price = Part(PackPriceAsked, required=True, about="Of a whole pack; per_mass or per_count is what is in it")
+    price = Part(PackPriceInput, required=True, about="Of a whole pack; per_mass or per_count is what is in it")
     supplier = Text(about="Who sells it", example="the mill")
     at_most = Whole(bounds=limits.PACKS_COUNT, about="How many may be bought; any number where not given",
                     unit="packs", example=4)
@@ -168,25 +169,25 @@ class PackAsked(Strict):
         return Pack(price=price[0], counted=price[1], **given)
 
 
-class SupplierAsked(Strict):
+class SupplierInput(Strict):
     """Terms of somebody who sells packs."""
 
     builds = Supplier
 
     name = Text(required=True, about="As packs name it", example="the mill")
-    shipping = Part(MoneyAsked, about="Of an order; free where not given")
-    free_from = Part(MoneyAsked, about="Goods from which shipping is free")
-    minimum_order = Part(MoneyAsked, about="Goods below which there is no order")
+    shipping = Part(MoneyInput, about="Of an order; free where not given")
+    free_from = Part(MoneyInput, about="Goods from which shipping is free")
+    minimum_order = Part(MoneyInput, about="Goods below which there is no order")
 
 
 class PurchasesRequest(Request):
     """Needs, packs, what is at hand."""
 
-    needs = ListOf(Part(NeedAsked), at_most=ROWS_MAX, about="What is needed")
-    batches = ListOf(Part(BatchNeedAsked), at_most=40, about="What batches need, by their weigh lists; adds to needs")
-    packs = ListOf(Part(PackAsked), required=True, at_most=PACKS_MAX, about="What is sold, in one currency")
-    at_hand = ListOf(Part(AtHandAsked), at_most=ROWS_MAX, about="What is there already, and is used first")
-    suppliers = ListOf(Part(SupplierAsked), at_most=8, about="Terms of those that have any; where some are told, "
+    needs = ListOf(Part(NeedInput), at_most=ROWS_MAX, about="What is needed")
+    batches = ListOf(Part(BatchNeedInput), at_most=40, about="What batches need, by their weigh lists; adds to needs")
+    packs = ListOf(Part(PackInput), required=True, at_most=PACKS_MAX, about="What is sold, in one currency")
+    at_hand = ListOf(Part(AtHandInput), at_most=ROWS_MAX, about="What is there already, and is used first")
+    suppliers = ListOf(Part(SupplierInput), at_most=8, about="Terms of those that have any; where some are told, "
                        "every supplier that a pack names must be")
 
     def build(self, data: dict[str, Any]) -> Any:
@@ -194,11 +195,11 @@ class PurchasesRequest(Request):
         batches = data.pop("batches", [])
         needs = [*data.pop("needs", []), *(need for _, wanted in batches for need in wanted)]
         if not needs:
-            raise DomainError('Nothing is needed; give "needs", or the weigh lists of "batches".', field=("needs",))
+            raise Missing('Nothing is needed; give "needs", or the weigh lists of "batches".', field=("needs",))
         return super().build({**data, "needs": needs, "times": [times for times, _ in batches]})
 
 
-class PacksTold(Told):
+class PurchasedPacks(ResponsePart):
     """Packs of one kind to buy."""
 
     omitted = ("supplier", "name")
@@ -207,11 +208,11 @@ class PacksTold(Told):
     name = Text(about="As told; left out where not", example="olive oil, 5 kg can")
     supplier = Text(about="As told; left out where not", example="the mill")
     count = Whole(about="How many to buy", unit="packs", example=1)
-    price = Part(MoneyTold, about="Of one pack")
-    cost = Part(MoneyTold, about="Of all of them")
+    price = Part(MoneyAmount, about="Of one pack")
+    cost = Part(MoneyAmount, about="Of all of them")
 
 
-class BoughtTold(Told):
+class PurchasedIngredient(ResponsePart):
     """What is bought of one ingredient: at_hand + bought = needed + left over, unless packs are missing."""
 
     key = Text(about="Its key", example="olive")
@@ -219,14 +220,14 @@ class BoughtTold(Told):
     needed_mass_g = Mass(about="All needs", example=7300)
     at_hand_mass_g = Mass(about="What is there", example=0)
     short_mass_g = Mass(about="What is short of the needs", example=7300)
-    packs = ListOf(Part(PacksTold), about="To buy; empty where nothing is short, or no pack was told")
+    packs = ListOf(Part(PurchasedPacks), about="To buy; empty where nothing is short, or no pack was told")
     bought_mass_g = Mass(about="In these packs", example=8000)
     left_over_mass_g = Mass(about="There, when the needs are taken", example=700)
-    cost = Part(MoneyTold, allow_none=True, about="Of these packs; null where something is short and no pack of it "
+    cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null where something is short and no pack of it "
                 "was told")
 
 
-class CountedPacksTold(Told):
+class PiecePacks(ResponsePart):
     """Packs of one kind to buy, of what is counted."""
 
     omitted = ("supplier", "name")
@@ -235,11 +236,11 @@ class CountedPacksTold(Told):
     name = Text(about="As told; left out where not", example="paper bands, 100")
     supplier = Text(about="As told; left out where not", example="the mill")
     count = Whole(about="How many to buy", unit="packs", example=2)
-    price = Part(MoneyTold, about="Of one pack")
-    cost = Part(MoneyTold, about="Of all of them")
+    price = Part(MoneyAmount, about="Of one pack")
+    cost = Part(MoneyAmount, about="Of all of them")
 
 
-class CountedTold(Told):
+class PurchasedPieces(ResponsePart):
     """What is bought of something by the count: at hand + bought = needed + left over, unless packs are missing."""
 
     key = Text(about="Its key", example="paper_band")
@@ -247,22 +248,22 @@ class CountedTold(Told):
     needed_count = Whole(about="What is needed", unit="pieces", example=120)
     at_hand_count = Whole(about="What is there", unit="pieces", example=20)
     short_count = Whole(about="What is short of the needs", unit="pieces", example=100)
-    packs = ListOf(Part(CountedPacksTold), about="To buy; empty where nothing is short, or no pack was told")
+    packs = ListOf(Part(PiecePacks), about="To buy; empty where nothing is short, or no pack was told")
     bought_count = Whole(about="In these packs", unit="pieces", example=100)
     left_over_count = Whole(about="There, when the needs are taken", unit="pieces", example=0)
-    cost = Part(MoneyTold, allow_none=True, about="Of these packs; null where something is short and no pack of it "
+    cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null where something is short and no pack of it "
                 "was told")
 
 
-class SupplierOrderTold(Told):
+class SupplierOrder(ResponsePart):
     """One order."""
 
     name = Text(about="Of the supplier", example="the mill")
-    goods = Part(MoneyTold, about="Packs")
-    shipping = Part(MoneyTold, about="Bringing them")
+    goods = Part(MoneyAmount, about="Packs")
+    shipping = Part(MoneyAmount, about="Bringing them")
 
 
-class UnpackedTold(Told):
+class Unpacked(ResponsePart):
     """Something short that no pack was told of, by mass or by the count."""
 
     omitted = ("mass", "count")
@@ -273,34 +274,34 @@ class UnpackedTold(Told):
     count = Whole(about="What is short", unit="pieces", example=50)
 
 
-class BatchesTold(Told):
+class BatchesToMake(ResponsePart):
     """How often a batch is made."""
 
     batches_count = Whole(about="As told, or as the order of bars takes", unit="batches", example=13)
 
 
-class PurchasesReply(Answer):
+class PurchasesResponse(BaseResponse):
     """What to buy."""
 
     omitted: ClassVar[tuple[str, ...]] = ("batches",)
 
-    ingredients = ListOf(Part(BoughtTold), about="By mass, in the order of the needs")
-    counted = ListOf(Part(CountedTold), about="By the count, in the order of the needs")
-    missing = ListOf(Part(UnpackedTold), about="Short, but without a pack: not in the cost")
+    ingredients = ListOf(Part(PurchasedIngredient), about="By mass, in the order of the needs")
+    counted = ListOf(Part(PurchasedPieces), about="By the count, in the order of the needs")
+    missing = ListOf(Part(Unpacked), about="Short, but without a pack: not in the cost")
     complete = Flag(about="Everything that is short can be bought", example=True)
-    orders = ListOf(Part(SupplierOrderTold), about="By supplier, where terms were told")
-    goods = Part(MoneyTold, allow_none=True, about="All packs; null where none was told")
-    shipping = Part(MoneyTold, allow_none=True, about="All orders")
-    cost = Part(MoneyTold, allow_none=True, about="Goods and shipping: the least there is")
+    orders = ListOf(Part(SupplierOrder), about="By supplier, where terms were told")
+    goods = Part(MoneyAmount, allow_none=True, about="All packs; null where none was told")
+    shipping = Part(MoneyAmount, allow_none=True, about="All orders")
+    cost = Part(MoneyAmount, allow_none=True, about="Goods and shipping: the least there is")
     packs_count = Whole(about="All packs", unit="packs", example=4)
     left_over_mass_g = Mass(about="Of all ingredients that are bought", example=700)
     proven_optimal = Flag(about="Nothing cheaper exists, nothing as cheap leaves less over, none of those has fewer "
                           "packs; else nothing better was found within the limit of the search", example=True)
-    batches = ListOf(Part(BatchesTold), about="Where batches were told, in their order")
+    batches = ListOf(Part(BatchesToMake), about="Where batches were told, in their order")
 
 
 def purchases_told(found: Purchases, times: Sequence[int]) -> dict[str, Any]:
-    """Purchases as `PurchasesReply` tells them (`found` [currency, g]; `times`: of each batch). [currency, g]"""
+    """Purchases as `PurchasesResponse` tells them (`found` [currency, g]; `times`: of each batch). [currency, g]"""
     def money(amount: Decimal | None) -> Money | None:
         return None if found.currency is None or amount is None else Money(amount, found.currency)
 

@@ -6,9 +6,10 @@ from collections.abc import Callable
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Strict, Temperature, Text
+from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
 from kettlewright.api.own_fats import current_own_fats, fat_key, own_value_in
-from kettlewright.api.schemas.own_fats import CertificateAsked, ProfileAsked, SaponificationRange
+from kettlewright.api.schemas.own_fats import CertificateInput, ProfileInput, SaponificationRange
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.recipe import (
     ACIDS,
     AcidPortion,
@@ -21,13 +22,13 @@ from kettlewright.recipe import (
     WaterRule,
 )
 
-__all__ = ["FATS_MAX", "RECIPE_FIELDS", "AcidAsked", "AlkaliAsked", "FatAsked", "LiquidAsked", "RecipeAsked",
-           "StockAsked", "TemperaturesAsked", "WaterAsked"]
+__all__ = ["FATS_MAX", "RECIPE_FIELDS", "AcidInput", "AlkaliInput", "FatInput", "LiquidInput", "RecipeInput",
+           "StockInput", "TemperaturesInput", "WaterInput"]
 
 FATS_MAX = 60
 
 
-class FatAsked(Strict):
+class FatInput(Strict):
     """A fat: of the table or of own_fats by `fat`, or the maker's own by `name` with one of `saponification_value`,
     `certificate` and `profile`; by mass or by share."""
 
@@ -37,8 +38,8 @@ class FatAsked(Strict):
                example="olive")
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
     saponification_value = Part(SaponificationRange, about="Of a fat of your own")
-    certificate = Part(CertificateAsked, about="Of a fat of your own: what the certificate of the lot states")
-    profile = Part(ProfileAsked, about="Of a fat of your own: its fatty acids")
+    certificate = Part(CertificateInput, about="Of a fat of your own: what the certificate of the lot states")
+    profile = Part(ProfileInput, about="Of a fat of your own: its fatty acids")
     acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids of an old fat, a part of its saponification "
                         "value: they set water free in place of glycerol", unit="mg KOH per g of fat", example=2)
     mass_g = Mass(bounds=limits.MASS, about="Mass; all fats by mass, or all by share", example=500)
@@ -54,7 +55,7 @@ class FatAsked(Strict):
         return super().build(data) if own is None else own.portion(**{**data, "fat": None})
 
 
-class StockAsked(Strict):
+class StockInput(Strict):
     """A solution of alkali made earlier."""
 
     builds = Stock
@@ -67,7 +68,7 @@ class StockAsked(Strict):
                                 "not given", example=20)
 
 
-class AlkaliAsked(Strict):
+class AlkaliInput(Strict):
     """An alkali, dry or as a stock solution."""
 
     builds = AlkaliPortion
@@ -81,7 +82,7 @@ class AlkaliAsked(Strict):
                                   "where not given", unit="points", example=1)
     purity_at_least_pct = Number(bounds=limits.PURITY_PCT, about='In place of purity_pct: a promise such as "at least '
                                  '98 %"', unit="% by mass", example=98)
-    stock = Part(StockAsked, about="In place of dry alkali")
+    stock = Part(StockInput, about="In place of dry alkali")
     count_impurity_as_water = Flag(about="What is not alkali in it is water it took up (as in potassium hydroxide) and "
                                    "counts as water; the water's rule then counts its pure mass. An assay of total "
                                    "alkali counts carbonate too, which makes no soap: take off 0.81 points of KOH for "
@@ -89,7 +90,7 @@ class AlkaliAsked(Strict):
     lot = Text(about="Lot number", example="N-26")
 
 
-class WaterAsked(Strict):
+class WaterInput(Strict):
     """How much water, by exactly one of the three."""
 
     builds = WaterRule
@@ -104,7 +105,7 @@ class WaterAsked(Strict):
                      "water", example=50)
 
 
-class AcidAsked(Strict):
+class AcidInput(Strict):
     """An acid; the alkali it eats is added on top."""
 
     builds = AcidPortion
@@ -118,7 +119,7 @@ class AcidAsked(Strict):
     lot = Text(about="Lot number", example="C-3")
 
 
-class LiquidAsked(Strict):
+class LiquidInput(Strict):
     """A liquid in place of part of the water: milk, tea, puree."""
 
     builds = LiquidPortion
@@ -143,7 +144,7 @@ class LiquidAsked(Strict):
         return super().build(own_value_in(data))
 
 
-class TemperaturesAsked(Strict):
+class TemperaturesInput(Strict):
     """Temperatures, where known."""
 
     water_c = Temperature(bounds=limits.TEMPERATURE, about="Of the water before the alkali", example=20)
@@ -156,22 +157,22 @@ class TemperaturesAsked(Strict):
     builds = Temperatures
 
 
-class RecipeAsked(Strict):
+class RecipeInput(Strict):
     """What goes into the pot."""
 
     builds: ClassVar[Callable[..., Any]] = Recipe  # the request of a lye builds more
 
-    fats = ListOf(Part(FatAsked), required=True, at_least=1, at_most=FATS_MAX, about="The fats")
+    fats = ListOf(Part(FatInput), required=True, at_least=1, at_most=FATS_MAX, about="The fats")
     superfat_pct = Number(bounds=limits.SUPERFAT_PCT, about="Share of the fats' alkali that is left "
                           "out, counted at the middle of each range; this or superfat_at_least_pct", unit="%",
                           example=5)
     superfat_at_least_pct = Number(bounds=limits.SUPERFAT_PCT, about="In place of it: kept over the whole declared "
                                    "range, errors of the scales included", unit="%", example=2)
-    alkalis = ListOf(Part(AlkaliAsked), required=True, at_least=1, at_most=2, about="One alkali, or both with shares")
-    water = Part(WaterAsked, required=True, about="How much water")
-    acids = ListOf(Part(AcidAsked), at_most=len(ACIDS), about="Acids that eat alkali")
-    liquids = ListOf(Part(LiquidAsked), at_most=20, about="Liquids in place of part of the water")
-    temperatures = Part(TemperaturesAsked, about="Temperatures, where known")
+    alkalis = ListOf(Part(AlkaliInput), required=True, at_least=1, at_most=2, about="One alkali, or both with shares")
+    water = Part(WaterInput, required=True, about="How much water")
+    acids = ListOf(Part(AcidInput), at_most=len(ACIDS), about="Acids that eat alkali")
+    liquids = ListOf(Part(LiquidInput), at_most=20, about="Liquids in place of part of the water")
+    temperatures = Part(TemperaturesInput, about="Temperatures, where known")
 
 
 RECIPE_FIELDS = ("fats", "superfat_pct", "superfat_at_least_pct", "alkalis", "water", "acids", "liquids",

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Temperature, Text
-from kettlewright.api.schemas.envelope import Told
+from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
+from kettlewright.api.schemas.envelope import ResponsePart
+from kettlewright.api.strict import ListOf, Part
 
-__all__ = ["RecipeTold"]
+__all__ = ["RecipeAtNewSize"]
 
 
-class SaponificationRangeTold(Told):
+class SaponificationRangeOfRecipe(ResponsePart):
     """Of a fat of your own."""
 
     min = Number(about="Lower end", unit="mg KOH per g of fat", example=178)
     max = Number(about="Upper end", unit="mg KOH per g of fat", example=182)
 
 
-class CertificateTold(Told):
+class Certificate(ResponsePart):
     """The certificate of a lot, as given."""
 
     omitted = ("date",)
@@ -28,17 +29,17 @@ class CertificateTold(Told):
     date = Text(about="Day of the certificate", example="2026-10-01")
 
 
-class FattyAcidShareTold(Told):
+class FattyAcidShareOfRecipe(ResponsePart):
     """A fatty acid of a profile."""
 
     fatty_acid = Text(about="Its notation", example="C18:1")
     share_pct = Number(about="Of all fatty acids", unit="%", example=100)
 
 
-class ProfileTold(Told):
+class Profile(ResponsePart):
     """The fatty acids of a fat, as given."""
 
-    fatty_acids = ListOf(Part(FattyAcidShareTold), about="They add up to 100")
+    fatty_acids = ListOf(Part(FattyAcidShareOfRecipe), about="They add up to 100")
     unsaponifiable_pct = Number(about="What alkali does not touch", unit="% of fat", example=0.5)
 
     def get_attribute(self, obj: Any, attr: str, default: Any) -> Any:
@@ -49,7 +50,7 @@ class ProfileTold(Told):
         return value
 
 
-class FatOfRecipeTold(Told):
+class FatOfRecipe(ResponsePart):
     """A fat of the recipe; it can be posted again as it stands."""
 
     omitted = ("fat", "name", "saponification_value", "certificate", "profile", "acid_value", "density", "lot", "inci",
@@ -57,9 +58,9 @@ class FatOfRecipeTold(Told):
 
     fat = Text(about="Key of /v1/fats", example="olive")
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
-    saponification_value = Part(SaponificationRangeTold, about="Of a fat of your own")
-    certificate = Part(CertificateTold, about="As given")
-    profile = Part(ProfileTold, about="As given")
+    saponification_value = Part(SaponificationRangeOfRecipe, about="Of a fat of your own")
+    certificate = Part(Certificate, about="As given")
+    profile = Part(Profile, about="As given")
     acid_value = Number(about="As given", unit="mg KOH per g of fat", example=2)
     mass_g = Mass(about="Mass, unrounded", example=1000)
     density = Number(about="As given", unit="g/mL at 40 degC", example=0.9)
@@ -68,7 +69,7 @@ class FatOfRecipeTold(Told):
     inci_as_reacted = Text(about="As given", example="Sodium Shea Butterate")
 
 
-class StockOfRecipeTold(Told):
+class StockOfRecipe(ResponsePart):
     """A stock solution of the recipe."""
 
     omitted = ("temperature",)
@@ -78,7 +79,7 @@ class StockOfRecipeTold(Told):
     temperature_c = Temperature(about="As given", example=20)
 
 
-class AlkaliOfRecipeTold(Told):
+class AlkaliOfRecipe(ResponsePart):
     """An alkali of the recipe."""
 
     omitted = ("share_pct", "purity_pct", "purity_tolerance_pct", "purity_at_least_pct", "stock", "lot")
@@ -88,12 +89,12 @@ class AlkaliOfRecipeTold(Told):
     purity_pct = Number(about="As given", unit="% by mass", example=98)
     purity_tolerance_pct = Number(about="As given", unit="points", example=1)
     purity_at_least_pct = Number(about="As given", unit="% by mass", example=98)
-    stock = Part(StockOfRecipeTold, about="As given")
+    stock = Part(StockOfRecipe, about="As given")
     count_impurity_as_water = Flag(about="As given", example=False)
     lot = Text(about="Lot number", example="N-26")
 
 
-class WaterOfRecipeTold(Told):
+class WaterOfRecipe(ResponsePart):
     """How much water, as asked."""
 
     omitted = ("lye_concentration_pct", "water_to_alkali", "water_pct_of_fats")
@@ -104,7 +105,7 @@ class WaterOfRecipeTold(Told):
     ice_pct = Number(about="As given", unit="% of added water", example=50)
 
 
-class AcidOfRecipeTold(Told):
+class AcidOfRecipe(ResponsePart):
     """An acid of the recipe."""
 
     omitted = ("mass", "pct_of_fats", "lot")
@@ -116,7 +117,7 @@ class AcidOfRecipeTold(Told):
     lot = Text(about="Lot number", example="C-3")
 
 
-class LiquidOfRecipeTold(Told):
+class LiquidOfRecipe(ResponsePart):
     """A liquid of the recipe."""
 
     omitted = ("mass", "pct_of_fats", "rest_of_water", "fat", "saponification_value", "temperature", "lot")
@@ -128,13 +129,13 @@ class LiquidOfRecipeTold(Told):
     water_pct = Number(about="As given", unit="% by mass", example=87)
     fat_pct = Number(about="As given", unit="% by mass", example=4)
     fat = Text(about="As given", example="butterfat")
-    saponification_value = Part(SaponificationRangeTold, about="As given")
+    saponification_value = Part(SaponificationRangeOfRecipe, about="As given")
     temperature_c = Temperature(about="As given", example=4)
     frozen = Flag(about="As given", example=False)
     lot = Text(about="Lot number", example="M-2")
 
 
-class TemperaturesOfRecipeTold(Told):
+class TemperaturesOfRecipe(ResponsePart):
     """Temperatures, as asked."""
 
     omitted = ("water", "fats", "lye", "pour")
@@ -146,16 +147,16 @@ class TemperaturesOfRecipeTold(Told):
     fats_solid_pct = Number(about="As given", unit="% of fats", example=20)
 
 
-class RecipeTold(Told):
+class RecipeAtNewSize(ResponsePart):
     """The recipe at the new size, unrounded; it can be posted again as it stands."""
 
     omitted = ("superfat_pct", "superfat_at_least_pct")
 
-    fats = ListOf(Part(FatOfRecipeTold), about="The fats, by mass")
+    fats = ListOf(Part(FatOfRecipe), about="The fats, by mass")
     superfat_pct = Number(about="As asked", unit="%", example=5)
     superfat_at_least_pct = Number(about="As asked", unit="%", example=2)
-    alkalis = ListOf(Part(AlkaliOfRecipeTold), about="The alkalis, as asked")
-    water = Part(WaterOfRecipeTold, about="As asked")
-    acids = ListOf(Part(AcidOfRecipeTold), about="The acids")
-    liquids = ListOf(Part(LiquidOfRecipeTold), about="The liquids")
-    temperatures = Part(TemperaturesOfRecipeTold, about="As asked")
+    alkalis = ListOf(Part(AlkaliOfRecipe), about="The alkalis, as asked")
+    water = Part(WaterOfRecipe, about="As asked")
+    acids = ListOf(Part(AcidOfRecipe), about="The acids")
+    liquids = ListOf(Part(LiquidOfRecipe), about="The liquids")
+    temperatures = Part(TemperaturesOfRecipe, about="As asked")

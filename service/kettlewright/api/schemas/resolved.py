@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, ListOf, Number, Part, Strict, Text, Whole
-from kettlewright.api.schemas.envelope import Told
+from kettlewright.api.fields import Choice, Number, Text, Whole
+from kettlewright.api.schemas.envelope import ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.plan.resolved import LINE_UNITS, RESTS_ON, Resolved, ResolvedLine
 
-__all__ = ["ComparisonTold", "ResolvedAsked", "ResolvedTold"]
+__all__ = ["Comparison", "ResolvedInput", "ResolvedValues"]
 
 _WHAT = "Dotted name of the value"
 _VALUE = "In the unit of the line, whatever the units of the request"
 
 
-class ResolvedLineAsked(Strict):
+class ResolvedLineInput(Strict):
     """A value of an earlier plan."""
 
     builds = ResolvedLine
@@ -24,19 +25,19 @@ class ResolvedLineAsked(Strict):
     rests_on = Choice(RESTS_ON, required=True, about="Where it comes from")
 
 
-class ResolvedAsked(Strict):
+class ResolvedInput(Strict):
     """What an earlier plan rested on, as its reply told it."""
 
     builds = Resolved
 
     identity = Text(required=True, about="Of that plan", example="7KQ4D-X2M9F")
     request = Text(required=True, about="Of its request alone", example="9T1WB-0HZ3K")
-    version = Text(required=True, about="Version of the service then", example="0.1.0")
+    version = Text(required=True, about="Version of the service then", example="0.2.0")
     data_version = Text(required=True, about="Version of the tables then", example="2026.3")
-    lines = ListOf(Part(ResolvedLineAsked), required=True, at_least=1, at_most=800, about="Its values")
+    lines = ListOf(Part(ResolvedLineInput), required=True, at_least=1, at_most=800, about="Its values")
 
 
-class ResolvedLineTold(Told):
+class ResolvedValue(ResponsePart):
     """A value the plan rests on."""
 
     what = Text(about=_WHAT, example="fats.olive.saponification_value.min")
@@ -46,17 +47,17 @@ class ResolvedLineTold(Told):
                       "follows from the others")
 
 
-class ResolvedTold(Told):
+class ResolvedValues(ResponsePart):
     """Every value the plan rests on."""
 
     identity = Text(about="Of this plan", example="7KQ4D-X2M9F")
     request = Text(about="Of its request alone, whatever the data", example="9T1WB-0HZ3K")
-    version = Text(about="Version of the service", example="0.1.0")
+    version = Text(about="Version of the service", example="0.2.0")
     data_version = Text(about="Version of the tables", example="2026.3")
-    lines = ListOf(Part(ResolvedLineTold), about="In the order of the hands")
+    lines = ListOf(Part(ResolvedValue), about="In the order of the hands")
 
 
-class MovedTold(Told):
+class Moved(ResponsePart):
     """A value that is not what it was."""
 
     what = Text(about=_WHAT, example="fats.olive.saponification_value.min")
@@ -65,14 +66,15 @@ class MovedTold(Told):
                   example=184, signed=True)
     now = Number(allow_none=True, about="In this one; null where it has none", unit="unit of the line", example=185,
                  signed=True)
-    why = Text(about="Why it moved", example="The tables say otherwise now (data 2026.3, then 2026.1).")
+    message = Text(attribute="why", about="Why it changed",
+                   example="The tables say otherwise now (data 2026.3, then 2026.1).")
 
 
-class ComparisonTold(Told):
+class Comparison(ResponsePart):
     """This plan beside an earlier one."""
 
     identity = Text(about="Of the earlier plan", example="7KQ4D-X2M9F")
-    said = Text(about="Whether request and tables are the same, in words",
+    message = Text(attribute="said", about="Whether request and tables are the same, in words",
                 example="The same request, on the same data.")
-    moved = ListOf(Part(MovedTold), about="Values that are not what they were, in the order of the hands")
+    moved = ListOf(Part(Moved), about="Values that are not what they were, in the order of the hands")
     unmoved_count = Whole(about="Values that are", unit="values", example=58)

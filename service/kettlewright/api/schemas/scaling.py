@@ -5,24 +5,25 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
-from kettlewright.api.schemas.envelope import Answer, Request, ScaleSteps, Told
-from kettlewright.api.schemas.lye import LyeResult, WorkingTold
-from kettlewright.api.schemas.moulds import MouldAsked
-from kettlewright.api.schemas.own_fats import OwnFatAsked
-from kettlewright.api.schemas.portions import ADDITIONS_MAX, AdditionAsked, ResidueAsked
-from kettlewright.api.schemas.recipe import RecipeAsked
-from kettlewright.api.schemas.recipe_told import RecipeTold
+from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
+from kettlewright.api.schemas.lye import LyeResult, Working
+from kettlewright.api.schemas.moulds import MouldInput
+from kettlewright.api.schemas.own_fats import OwnFatInput
+from kettlewright.api.schemas.portions import ADDITIONS_MAX, AdditionInput, ResidueInput
+from kettlewright.api.schemas.recipe import RecipeInput
+from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError
 from kettlewright.plan import MouldTarget, Target
 from kettlewright.pour import Residue
 from kettlewright.recipe import BarsWanted, Limiting
 
-__all__ = ["ScaledTold", "ScalingReply", "ScalingRequest"]
+__all__ = ["Scaled", "ScalingRequest", "ScalingResponse"]
 
 
-class BarsAsked(Strict):
+class BarsInput(Strict):
     """A number of bars of a cured mass, cutting losses not counted."""
 
     builds = BarsWanted
@@ -33,7 +34,7 @@ class BarsAsked(Strict):
                                "a whole bar as cut", unit="%", example=11)
 
 
-class LimitingAsked(Strict):
+class LimitingInput(Strict):
     """All that is left of one thing."""
 
     kind = Choice(["fat", "alkali", "addition"], required=True, about="What it is")
@@ -46,16 +47,16 @@ class LimitingAsked(Strict):
         return Limiting(kind, fat_key_if_known(key) if kind == "fat" else key, mass_g)
 
 
-class TargetAsked(Strict):
+class TargetInput(Strict):
     """A size, by exactly one of these; a mould may have a residue beside it."""
 
     factor = Number(bounds=limits.FACTOR, about="Times the recipe; not for a recipe by shares", unit="1", example=2)
     fats_mass_g = Mass(bounds=limits.MASS, about="All fats", example=3000)
     batter_mass_g = Mass(bounds=limits.MASS, about="All batter, before additions", example=4200)
-    mould = MouldAsked(about="A mould filled to its headspace")
-    residue = Part(ResidueAsked, about="Beside a mould: what stays behind")
-    bars = Part(BarsAsked, about="Bars of a cured mass")
-    limiting = Part(LimitingAsked, about="All that is left of one thing")
+    mould = MouldInput(about="A mould filled to its headspace")
+    residue = Part(ResidueInput, about="Beside a mould: what stays behind")
+    bars = Part(BarsInput, about="Bars of a cured mass")
+    limiting = Part(LimitingInput, about="All that is left of one thing")
 
     @staticmethod
     def builds(**given: Any) -> Target:
@@ -71,9 +72,9 @@ class TargetAsked(Strict):
 class ScalingRequest(Request):
     """A recipe and the size wanted."""
 
-    recipe = Part(RecipeAsked, required=True, about="By mass or by share")
-    target = Part(TargetAsked, required=True, about="The size wanted")
-    additions = ListOf(Part(AdditionAsked), at_most=ADDITIONS_MAX, about="The batch's own: they take room in a mould, "
+    recipe = Part(RecipeInput, required=True, about="By mass or by share")
+    target = Part(TargetInput, required=True, about="The size wanted")
+    additions = ListOf(Part(AdditionInput), at_most=ADDITIONS_MAX, about="The batch's own: they take room in a mould, "
                        "and one of them may be what is left")
     scale = Part(ScaleSteps, about="Steps of the scales")
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
@@ -81,19 +82,19 @@ class ScalingRequest(Request):
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as "
                                "cut: for the total fatty matter of the cured bar", unit="%", example=11)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
-    own_fats = ListOf(Part(OwnFatAsked), at_most=200, about="Fats of your own; the recipe names them by their keys")
+    own_fats = ListOf(Part(OwnFatInput), at_most=200, about="Fats of your own; the recipe names them by their keys")
 
 
-class ScaledTold(Told):
+class Scaled(ResponsePart):
     """A recipe at a new size."""
 
     omitted = ("workings",)
 
     factor = Number(allow_none=True, about="How much larger; null for a recipe by shares", unit="1", example=2)
-    recipe = Part(RecipeTold, about="At the new size, unrounded")
+    recipe = Part(RecipeAtNewSize, about="At the new size, unrounded")
     lye = Part(LyeResult, about="Computed anew for it")
-    workings = ListOf(Part(WorkingTold), about="Line by line, where it was asked")
+    workings = ListOf(Part(Working), about="Line by line, where it was asked")
 
 
-class ScalingReply(Answer, ScaledTold):
+class ScalingResponse(BaseResponse, Scaled):
     """A recipe at a new size, with cautions and sources."""

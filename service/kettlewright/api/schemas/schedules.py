@@ -8,19 +8,20 @@ from typing import Any
 from marshmallow import ValidationError
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, ListOf, Part, Strict, Text, Weekday, Whole, read_day
-from kettlewright.api.schemas.dates import BatchDaysTold, ClosedAsked, StepsAsked
-from kettlewright.api.schemas.envelope import Answer, Request, Told
-from kettlewright.errors import DomainError
+from kettlewright.api.fields import Choice, Day, Flag, Text, Weekday, Whole, read_day
+from kettlewright.api.schemas.dates import BatchDays, ClosedInput, StepsInput
+from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import OutOfRange, WrongType
 from kettlewright.release.schedules import SCHEDULE_OBJECTIVES
 from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
 
-__all__ = ["SchedulesReply", "SchedulesRequest"]
+__all__ = ["SchedulesRequest", "SchedulesResponse"]
 
 _LIKE_A_DATE = r"[0-9]{1,4}[-./][0-9]{1,2}[-./][0-9]{1,4}"
 
 
-class MouldKindAsked(Strict):
+class MouldKindInput(Strict):
     """Moulds that are alike."""
 
     builds = MouldKind
@@ -30,7 +31,7 @@ class MouldKindAsked(Strict):
                   example=2)
 
 
-class PlacesAsked(Strict):
+class PlacesInput(Strict):
     """Room for bars that cure, by exactly one of the two."""
 
     builds = CuringPlaces
@@ -40,7 +41,7 @@ class PlacesAsked(Strict):
     bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars that lie there at once", unit="bars", example=300)
 
 
-class ReleaseAsked(Strict):
+class ReleaseInput(Strict):
     """A release with a name."""
 
     builds = ReleaseDay
@@ -49,7 +50,7 @@ class ReleaseAsked(Strict):
     release = Day(required=True, about="The day its bars are sold from")
 
 
-class BatchOfDesignAsked(StepsAsked):
+class BatchOfDesignInput(StepsInput):
     """Batches of one design."""
 
     name = Text(required=True, about="Your name for it", example="deep red")
@@ -70,28 +71,30 @@ class BatchOfDesignAsked(StepsAsked):
             try:
                 day = read_day(release)
             except ValidationError as error:
-                raise DomainError(f"release {error.messages[0]}", field=("release",), value=release) from None
+                found: Any = error.messages[0]
+                kind = WrongType if found["code"] == WrongType.code else OutOfRange
+                raise kind(f"release {found['detail']}", field=("release",), value=release) from None
         return BatchWish(release=day, **more)
 
 
 class SchedulesRequest(Request):
     """Batches of several designs, and what there is to make them with."""
 
-    batches = ListOf(Part(BatchOfDesignAsked), required=True, at_least=1, at_most=40, about="What is made")
-    moulds = ListOf(Part(MouldKindAsked), required=True, at_least=1, at_most=12, about="What there is to pour into")
-    releases = ListOf(Part(ReleaseAsked), at_most=20, about="Releases with a name")
+    batches = ListOf(Part(BatchOfDesignInput), required=True, at_least=1, at_most=40, about="What is made")
+    moulds = ListOf(Part(MouldKindInput), required=True, at_least=1, at_most=12, about="What there is to pour into")
+    releases = ListOf(Part(ReleaseInput), at_most=20, about="Releases with a name")
     earliest = Day(required=True, about="No pour before this day: today, say", example="2026-11-30")
     pours_per_day_count = Whole(bounds=limits.POURS_COUNT, about="Batches that can be poured on one day; one where not "
                                 "given", unit="batches", example=2)
-    places = Part(PlacesAsked, about="Room for bars that cure; as much as is needed where not given")
-    closed = Part(ClosedAsked, about="When nobody pours, cuts, packs or sells")
+    places = Part(PlacesInput, about="Room for bars that cure; as much as is needed where not given")
+    closed = Part(ClosedInput, about="When nobody pours, cuts, packs or sells")
     objective = Choice(SCHEDULE_OBJECTIVES, about="Pours as late as possible (where not given): fresh bars, money "
                        "bound briefly; or as early as possible: time to spare")
     stamp = Day(about="The day a calendar file counts as written on; the earliest day where not given",
                 example="2026-11-30")
 
 
-class ScheduledBatchTold(Told):
+class ScheduledBatch(ResponsePart):
     """A batch in the calendar."""
 
     key = Text(about="A slug of the name", example="deep_red")
@@ -101,10 +104,10 @@ class ScheduledBatchTold(Told):
     mould = Text(about="Moulds it takes", example="slab")
     moulds_count = Whole(about="How many of them", unit="moulds", example=1)
     release_name = Text(allow_none=True, about="Name of the release; null where it has none", example="spring")
-    dates = Part(BatchDaysTold, about="Its days")
+    dates = Part(BatchDays, about="Its days")
 
 
-class LoadTold(Told):
+class FullestDay(ResponsePart):
     """How much of something is taken on its fullest day."""
 
     key = Text(about='"pours", "places", or a slug of the moulds\' name', example="slab")
@@ -115,11 +118,11 @@ class LoadTold(Told):
     weekday = Weekday("date")
 
 
-class SchedulesReply(Answer):
+class SchedulesResponse(BaseResponse):
     """A calendar that keeps every release."""
 
-    batches = ListOf(Part(ScheduledBatchTold), about="By the day they are poured, then in the order asked")
-    fullest = ListOf(Part(LoadTold), about="Pours, moulds and places on their fullest day")
+    batches = ListOf(Part(ScheduledBatch), about="By the day they are poured, then in the order asked")
+    fullest = ListOf(Part(FullestDay), about="Pours, moulds and places on their fullest day")
     objective = Choice(SCHEDULE_OBJECTIVES, about="What it was made for")
     proven_optimal = Flag(about="No better calendar exists; false where the limit of nodes was reached", example=True)
     stamp = Day(about="The day a calendar file counts as written on", example="2026-11-30")

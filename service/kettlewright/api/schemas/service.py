@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from kettlewright.api.fields import Choice, ListOf, Part, Strict, Text
-from kettlewright.api.schemas.envelope import Meta, Told
-from kettlewright.cautions import SEVERITIES
+from kettlewright.api.fields import Choice, Text
+from kettlewright.api.schemas.envelope import Meta, ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.cautions import PLACES, SEVERITIES
 from kettlewright.languages import LOCALES
+from kettlewright.reference import PROVENANCES
 
-__all__ = ["CautionsQuery", "CautionsReply", "StateReply", "VersionReply"]
+__all__ = ["CautionsQuery", "CautionsResponse", "SourcesResponse", "StateResponse", "VersionResponse"]
 
 
 class CautionsQuery(Strict):
@@ -16,33 +18,50 @@ class CautionsQuery(Strict):
     locale = Choice(LOCALES, about="Language of the texts; en where not given")
 
 
-class CautionEntryTold(Told):
+class CautionEntry(ResponsePart):
     """A caution of the catalogue."""
 
     key = Text(about="Stable key", example="alkali-into-water")
     severity = Choice(SEVERITIES[1:], about="The usual one")
-    text = Text(about="What it says", example="Alkali into cold water, slowly and stirring.")
-    basis = Text(about="What it rests on", example="read: safety data sheets")
-    place = Text(about="Where the hand is when it matters", example="lye")
+    message = Text(attribute="text", about="What it says", example="Alkali into cold water, slowly and stirring.")
+    provenance = Choice(PROVENANCES, about="How it is known")
+    source = Text(attribute="basis", about="What it rests on", example="read: safety data sheets")
+    place = Choice(list(PLACES), about="The step of the work at which it matters")
     standing_for = ListOf(Text(example="lye"), about="Operations it always stands at")
 
 
-class CautionsReply(Told):
+class CautionsResponse(ResponsePart):
     """All cautions."""
 
-    cautions = ListOf(Part(CautionEntryTold), about="In the order of the hands")
+    cautions = ListOf(Part(CautionEntry), about="In the order of the hands")
     locale = Choice(LOCALES, about="The language of the texts")
     meta = Part(Meta, about="Which service and which data")
 
 
-class StateReply(Told):
+class SourceEntry(ResponsePart):
+    """A source that numbers rest on."""
+
+    key = Text(about="Key, as in `meta.sources`", example="gum_jcgm_100")
+    title = Text(about="Title, edition, table", example="JCGM 100 (GUM)")
+    provenance = Choice(PROVENANCES, about="How most of it is known", example="second_hand")
+    message = Text(attribute="how_read", about="How each part of it is known, in words", example="second-hand")
+
+
+class SourcesResponse(ResponsePart):
+    """All sources."""
+
+    sources = ListOf(Part(SourceEntry), about="In the order of the work, those of single fats last")
+    meta = Part(Meta, about="Which service and which data")
+
+
+class StateResponse(ResponsePart):
     """Whether the service is there."""
 
     status = Text(about="ok", example="ok")
 
 
-class VersionReply(Told):
+class VersionResponse(ResponsePart):
     """Versions."""
 
-    version = Text(about="Of the service", example="0.1.0")
+    version = Text(about="Of the service", example="0.2.0")
     data_version = Text(about="Of the tables", example="2026.1")

@@ -11,21 +11,21 @@ from dataclasses import dataclass, replace
 
 from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
-from kettlewright.cautions import Caution
-from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
-from kettlewright.names import nearest
-from kettlewright.plan.actual_bars import BarsMade, BarsTold, compare_bars
-from kettlewright.plan.actual_pour import ActualPour, PourSettings, pour_as_weighed
-from kettlewright.plan.actual_rows import (
+from kettlewright.actuals.bars import BarsMade, ReportedBars, compare_bars
+from kettlewright.actuals.pour import ActualPour, PourSettings, pour_as_weighed
+from kettlewright.actuals.rows import (
     STAGES,
     Difference,
-    ToldWeighing,
+    ReportedWeighing,
     Weighings,
     rows_of,
     sort_weighings,
 )
-from kettlewright.plan.actual_steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
-from kettlewright.plan.actual_words import amount_of, question_in_words
+from kettlewright.actuals.steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
+from kettlewright.actuals.words import amount_of, question_in_words
+from kettlewright.cautions import Caution
+from kettlewright.errors import OutOfRange, UnknownIngredient, Unsolvable, gather
+from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, Residue, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
@@ -82,8 +82,8 @@ class Actuals:
     cautions: tuple[Caution, ...]
 
 
-def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *, settings: PourSettings,
-                 rescue_with: str | None = None, bars: BarsTold | None = None,
+def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (), *, settings: PourSettings,
+                 rescue_with: str | None = None, bars: ReportedBars | None = None,
                  weighings: Sequence[Weighed] = (), mix: int | None = None) -> Actuals:
     """What a batch really is, and the next thing to do.
 
@@ -93,13 +93,13 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
         The batch as planned. [plan]
     stage : str
         How far it has come, one of `STAGES`. [key]
-    weighed : sequence of ToldWeighing
+    weighed : sequence of ReportedWeighing
         Rows of the weigh list as they were really weighed, and the lye that went into the pot. [g]
     settings : PourSettings
         What of the request the pour needs again. [g]
     rescue_with : str, optional
         Key of the fat to add if one is needed; the recipe's first where not told. [key]
-    bars : BarsTold, optional
+    bars : ReportedBars, optional
         As cut. [bars]
     weighings : sequence of Weighed
         Of a bar in cure. [g]
@@ -112,12 +112,12 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ToldWeighing] = (), *
 
     Raises
     ------
-    Faults, DomainError : rows the plan does not have or that belong to a later stage, bars before the cut or without
-        one, a fat that is not in the recipe, weighings that no curve fits.
+    DomainErrors, DomainError : rows the plan does not have or that belong to a later stage, bars before the cut or
+        without one, a fat that is not in the recipe, weighings that no curve fits.
     """
     if stage not in STAGES:
-        raise DomainError(f'"{stage}" is no stage known here; it is one of {", ".join(STAGES)}.', field=("stage",),
-                          value=stage, allowed=", ".join(STAGES))
+        raise OutOfRange(f'"{stage}" is no stage known here; it is one of {", ".join(STAGES)}.', field=("stage",),
+                         value=stage, allowed=", ".join(STAGES))
     made: BarsMade | None = None
     whole, plan = plan, _of_mix(plan, stage, mix)
     if plan is not whole:
@@ -231,8 +231,8 @@ def _rescue_fat(plan: Plan, key: str | None) -> int:
     if key not in keys:
         near = nearest(key.casefold(), keys)
         meant = f' Did you mean "{near[0]}"?' if near else ""
-        raise DomainError(f'There is no "{key}" in this recipe to add.{meant} Its fats are {", ".join(keys)}.',
-                          value=key, allowed=", ".join(keys))
+        raise UnknownIngredient(f'There is no "{key}" in this recipe to add.{meant} Its fats are {", ".join(keys)}.',
+                                value=key, allowed=", ".join(keys))
     return keys.index(key)
 
 

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import OutOfRange, Unsolvable, gather
 from kettlewright.pour import BarMass, Cuts
 
-__all__ = ["BarsMade", "BarsTold", "compare_bars"]
+__all__ = ["BarsMade", "ReportedBars", "compare_bars"]
 
 
 @dataclass(frozen=True, slots=True)
-class BarsTold:
+class ReportedBars:
     """Bars as they were cut.
 
     Parameters
@@ -26,7 +26,7 @@ class BarsTold:
 
     Raises
     ------
-    Faults : a count or a mass out of its bounds, more masses than bars.
+    DomainErrors : a count or a mass out of its bounds, more masses than bars.
     """
 
     count: int
@@ -41,9 +41,9 @@ class BarsTold:
                     limits.MASS.check(mass)
             with checks.at():
                 if len(self.masses_g) > self.count:
-                    raise DomainError(f"{len(self.masses_g)} masses of {self.count} bars: weigh each bar once, or "
-                                      "count those that broke.", field=("masses",), value=len(self.masses_g),
-                                      allowed=f"at most {self.count}")
+                    raise OutOfRange(f"{len(self.masses_g)} masses of {self.count} bars: weigh each bar once, or "
+                                     "count those that broke.", field=("masses",), value=len(self.masses_g),
+                                     allowed=f"at most {self.count}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +79,14 @@ class BarsMade:
     outside_count: int | None
 
 
-def compare_bars(cuts: Cuts | None, told: BarsTold) -> BarsMade:
+def compare_bars(cuts: Cuts | None, told: ReportedBars) -> BarsMade:
     """Hold the bars that were cut beside the plan.
 
     Parameters
     ----------
     cuts : Cuts, optional
         Of the plan. [bars]
-    told : BarsTold
+    told : ReportedBars
         As cut. [bars, g]
 
     Returns

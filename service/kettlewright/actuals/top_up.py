@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from kettlewright.plan.actual_rows import Row, Weighings
-from kettlewright.plan.actual_words import amount_of, on_its_scale
+from kettlewright.actuals.rows import Row, Weighings
+from kettlewright.actuals.words import amount_of, on_its_scale
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import OnScale, planned_masses
 from kettlewright.recipe.weighing import round_up

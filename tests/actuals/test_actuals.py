@@ -10,25 +10,22 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
-from kettlewright.languages import speaking, spoken
-from kettlewright.plan import (
+from kettlewright.actuals import (
     ACTIONS,
     STAGES,
     Actuals,
-    BarsTold,
-    CutWish,
-    Plan,
     PourSettings,
-    ToldWeighing,
+    ReportedBars,
+    ReportedWeighing,
     plan_actuals,
-    plan_batch,
-    resolve,
 )
-from kettlewright.plan.actual_rows import rows_of
+from kettlewright.actuals.rows import rows_of
+from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.languages import translated, using_locale
+from kettlewright.plan import CutWish, Plan, plan_batch, resolve
 from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, Temperatures, WaterRule
-from kettlewright.release.cure import DayAsked, Weighed
+from kettlewright.release.cure import DayInput, Weighed
 from kettlewright.said import Said
 from kettlewright.weigh_list import WeighRow
 from recipes import own_fat, recipe
@@ -51,20 +48,21 @@ def slab(asked: Recipe | None = None, **more: object) -> Plan:
     return plan_batch(asked or by_share(), BOX, Scale(), **given_parts)  # type: ignore[arg-type]  # a test's shorthand
 
 
-def row(plan: Plan, key: str, off_g: float = 0.0, *, where: str | None = None, lot: str | None = None) -> ToldWeighing:
+def row(plan: Plan, key: str, off_g: float = 0.0, *, where: str | None = None,
+        lot: str | None = None) -> ReportedWeighing:
     found = next(one for one in plan.weigh_list if one.key == key and (where is None or one.where == where))
     return weighing(found, found.weigh_g + off_g, lot)
 
 
-def weighing(row: WeighRow, mass_g: float, lot: str | None = None) -> ToldWeighing:
-    return ToldWeighing(row.where, row.key, mass_g, mass_g, lot, row.portion, row.kind)
+def weighing(row: WeighRow, mass_g: float, lot: str | None = None) -> ReportedWeighing:
+    return ReportedWeighing(row.where, row.key, mass_g, mass_g, lot, row.portion, row.kind)
 
 
-def told(plan: Plan, stage: str, *rows: ToldWeighing, settings: PourSettings = SETTINGS, **more: object) -> Actuals:
+def told(plan: Plan, stage: str, *rows: ReportedWeighing, settings: PourSettings = SETTINGS, **more: object) -> Actuals:
     return plan_actuals(plan, stage, rows, settings=settings, **more)  # type: ignore[arg-type]  # a test's shorthand
 
 
-def all_rows(plan: Plan, *wheres: str) -> list[ToldWeighing]:
+def all_rows(plan: Plan, *wheres: str) -> list[ReportedWeighing]:
     return [weighing(one, one.weigh_g, one.lot) for one in plan.weigh_list if one.where in wheres and one.weigh_g]
 
 
@@ -155,14 +153,14 @@ def test_too_much_alkali_in_the_jug_leaves_a_part_of_the_lye() -> None:
     # by hand: 128.677 of 140 g, 0.91912 of the 400 g in the jug is 367.65, down to 367
     plan = plan_batch(recipe(own_fat(1000, 190), alkalis=(AlkaliPortion("NaOH", purity_pct=100),),
                              water=WaterRule(water_to_alkali=2)), BOX, Scale())
-    jug = (ToldWeighing("jug", "NaOH", 140.0, 140.0), ToldWeighing("jug", "water", 260.0, 260.0))
+    jug = (ReportedWeighing("jug", "NaOH", 140.0, 140.0), ReportedWeighing("jug", "water", 260.0, 260.0))
     found = told(plan, "lye_made", *jug, settings=PourSettings(Residue()))
     assert (found.step.what, found.step.key, found.step.weigh_g) == ("use_part_of_lye", "lye", pytest.approx(367))
     assert found.lye.superfat.achieved_pct == pytest.approx(-3.360, abs=1e-3)
     assert "Do not pour all of it" in found.step.text
     assert "Goggles and gloves" in found.step.text
     assert {"superfat-negative", "rebatch-or-discard", "lye-left-over"} <= {one.key for one in found.cautions}
-    used = told(plan, "in_pot", *jug, ToldWeighing("pot", "lye", 367.0, 367.0), settings=PourSettings(Residue()))
+    used = told(plan, "in_pot", *jug, ReportedWeighing("pot", "lye", 367.0, 367.0), settings=PourSettings(Residue()))
     assert used.step.what == "pour"
     assert used.lye.superfat.achieved_pct == pytest.approx(100 * (1 - 140 * 367 / 400 / 135.449), abs=1e-3)
     assert used.step.after is None
@@ -200,7 +198,7 @@ def test_water_alone_changes_no_superfat() -> None:
 def test_a_lye_beyond_what_dissolves_is_made_anew() -> None:
     plan = slab()
     # water alone does not set it right: there is too much alkali as well
-    found = told(plan, "lye_made", ToldWeighing("jug", "water", 100.0, 100.0), row(plan, "NaOH", 20.0))
+    found = told(plan, "lye_made", ReportedWeighing("jug", "water", 100.0, 100.0), row(plan, "NaOH", 20.0))
     assert found.step.what == "make_lye_anew"
     assert "lye-not-dissolved" in {one.key for one in found.cautions}
     assert {one.key for one in found.still_to_weigh if one.where == "jug"} == {"water", "NaOH"}
@@ -210,7 +208,7 @@ def test_a_stock_that_is_made_anew_is_called_a_stock() -> None:
     # so much dry alkali as there must be of a 50 % stock would be twice too much
     stock = AlkaliPortion("NaOH", stock=Stock(50))
     plan = plan_batch(recipe(own_fat(1000, 190), alkalis=(stock,)), BOX, Scale())
-    found = told(plan, "lye_made", *(ToldWeighing("pot", one.key, 1.0, 1.0, one.lot) for one in plan.weigh_list
+    found = told(plan, "lye_made", *(ReportedWeighing("pot", one.key, 1.0, 1.0, one.lot) for one in plan.weigh_list
                                      if one.where == "pot"))
     assert found.step.otherwise is not None
     assert found.step.otherwise.what == "make_lye_anew"
@@ -240,7 +238,7 @@ def test_what_is_lye_heavy_in_the_pot_is_not_poured_and_the_fat_is_told() -> Non
     # by hand: (140 / 39.9971 - 3.386471) x 56105.6 / 190 = 33.60 for the middle; its scales' errors add under 2 g
     pure = (AlkaliPortion("NaOH", purity_pct=100, purity_tolerance_pct=0),)
     plan = plan_batch(recipe(own_fat(1000, 190, name="palest"), alkalis=pure), BOX, Scale())
-    found = told(plan, "in_pot", ToldWeighing("jug", "NaOH", 140.0, 140.0), settings=PourSettings(Residue()))
+    found = told(plan, "in_pot", ReportedWeighing("jug", "NaOH", 140.0, 140.0), settings=PourSettings(Residue()))
     assert (found.step.what, found.step.key) == ("do_not_pour", "palest")
     assert found.step.weigh_g is not None
     assert 34 <= found.step.weigh_g <= 36
@@ -250,7 +248,7 @@ def test_what_is_lye_heavy_in_the_pot_is_not_poured_and_the_fat_is_told() -> Non
     assert found.still_to_weigh == ()
     assert {("superfat-negative", "danger"), ("rebatch-or-discard", "danger")} <= {
         (one.key, one.severity) for one in found.cautions}
-    added = told(plan, "in_pot", ToldWeighing("jug", "NaOH", 140.0, 140.0), row(plan, "palest", found.step.weigh_g),
+    added = told(plan, "in_pot", ReportedWeighing("jug", "NaOH", 140.0, 140.0), row(plan, "palest", found.step.weigh_g),
                  settings=PourSettings(Residue()))
     assert added.step.what == "pour"
 
@@ -294,7 +292,8 @@ def test_a_bucket_that_got_too_much_leaves_less() -> None:
     plan = slab()
     found = told(plan, "poured", row(plan, "slate", 100.0))
     assert found.pour.portions[1].weigh_g == pytest.approx(plan.division.portions[1].weigh_g - 100, abs=1)
-    nothing = told(plan, "poured", ToldWeighing("bucket", "slate", plan.division.pot_mass_g - 10, 0.0, None, "slate"))
+    nothing = told(plan, "poured", ReportedWeighing("bucket", "slate", plan.division.pot_mass_g - 10, 0.0, None,
+                                                    "slate"))
     assert nothing.pour.portions[1].weigh_g == 0
     assert "leave it out" in nothing.step.text
     impossible = told(plan, "poured", row(plan, "slate", 5000.0))
@@ -307,7 +306,7 @@ def test_what_was_kept_back_is_missing_in_the_buckets() -> None:
     settings = PourSettings(Residue(kept_back_g=60))
 
     def weighs(mass: float) -> list[float]:
-        found = told(plan, "poured", ToldWeighing("aside", "kept_back", mass, mass), settings=settings)
+        found = told(plan, "poured", ReportedWeighing("aside", "kept_back", mass, mass), settings=settings)
         return [one.weigh_g for one in found.pour.portions]
 
     planned = [one.weigh_g for one in plan.division.portions]
@@ -315,7 +314,7 @@ def test_what_was_kept_back_is_missing_in_the_buckets() -> None:
     # 240 g more set aside are 240 g less to share out, 60 to 40
     assert weighs(300) == pytest.approx([planned[0] - 144, planned[1] - 96], abs=1)
     assert weighs(0) > planned
-    reason = told(plan, "poured", ToldWeighing("aside", "kept_back", 9e4, 9e4), settings=settings).pour.reason
+    reason = told(plan, "poured", ReportedWeighing("aside", "kept_back", 9e4, 9e4), settings=settings).pour.reason
     assert "What was kept back weighs" in reason
 
 
@@ -346,19 +345,19 @@ def test_bars_are_held_beside_the_plan() -> None:
     assert plan.cuts is not None
     mass = plan.cuts.bars.mass
     assert mass is not None
-    found = told(plan, "cut", bars=BarsTold(8, (mass.mid_g, mass.max_g + 1, mass.min_g - 1, mass.min_g)))
+    found = told(plan, "cut", bars=ReportedBars(8, (mass.mid_g, mass.max_g + 1, mass.min_g - 1, mass.min_g)))
     assert found.bars is not None
     assert (found.bars.planned_count, found.bars.off_count, found.bars.outside_count) == (10, -2, 2)
     assert found.bars.yield_pct == 80
     assert found.bars.mean_g == pytest.approx((mass.mid_g + mass.max_g + 2 * mass.min_g) / 4)
-    assert told(plan, "cut", bars=BarsTold(0)).bars == replace(found.bars, count=0, off_count=-10, yield_pct=0.0,
+    assert told(plan, "cut", bars=ReportedBars(0)).bars == replace(found.bars, count=0, off_count=-10, yield_pct=0.0,
                                                              min_g=None, mean_g=None, max_g=None, total_g=None,
                                                              weighed_count=0, outside_count=None)
 
 
 def test_weighings_in_cure_give_the_curve() -> None:
     # 140, 130, 125 at equal distances: half of what is left goes in 14 days, and it ends at 120
-    weighings = tuple(Weighed(DayAsked(day=day), mass) for day, mass in ((0, 140.0), (14, 130.0), (28, 125.0)))
+    weighings = tuple(Weighed(DayInput(day=day), mass) for day, mass in ((0, 140.0), (14, 130.0), (28, 125.0)))
     found = told(slab(), "cut", weighings=weighings)
     assert found.cured is not None
     assert found.cured.drying is not None
@@ -371,10 +370,10 @@ LOTS = recipe(FatPortion(fat="olive", mass_g=400, lot="A"), FatPortion(fat="oliv
 
 def test_a_lot_tells_rows_of_one_fat_apart() -> None:
     plan = plan_batch(LOTS, BOX, Scale())
-    found = told(plan, "fats", ToldWeighing("pot", "olive", 310.0, 310.0, "B"), settings=PourSettings(Residue()))
+    found = told(plan, "fats", ReportedWeighing("pot", "olive", 310.0, 310.0, "B"), settings=PourSettings(Residue()))
     assert [(one.lot, one.off_g) for one in found.differences] == [("A", None), ("B", 10.0)]
-    with pytest.raises(Faults, match=r"say by .lot. which one"):
-        told(plan, "fats", ToldWeighing("pot", "olive", 310.0, 310.0))
+    with pytest.raises(DomainErrors, match=r"say by .lot. which one"):
+        told(plan, "fats", ReportedWeighing("pot", "olive", 310.0, 310.0))
 
 
 @pytest.mark.parametrize(("stage", "rows", "field", "words"), [
@@ -400,28 +399,29 @@ def test_a_lot_tells_rows_of_one_fat_apart() -> None:
 def test_what_the_plan_does_not_have_is_refused(stage: str, rows: list[tuple[Any, ...]], field: tuple[object],
                                                 words: str) -> None:
     plan = slab(additions=(SCENT,))
-    with pytest.raises(Faults) as caught:
-        told(plan, stage, *(ToldWeighing(where, key, mass, mass, None, *more) for where, key, mass, *more in rows))
-    assert [fault.field for fault in caught.value.faults] == [field]
-    assert words in caught.value.faults[0].detail
+    with pytest.raises(DomainErrors) as caught:
+        told(plan, stage, *(ReportedWeighing(where, key, mass, mass, None, *more) for where, key, mass, *more in rows))
+    assert [fault.field for fault in caught.value.errors] == [field]
+    assert words in caught.value.errors[0].detail
 
 
 def test_all_faults_are_told_at_once() -> None:
-    with pytest.raises(Faults) as caught:
-        told(slab(cut=None), "cut", ToldWeighing("pot", "olve", 1.0, 1.0), ToldWeighing("jig", "water", 1.0, 1.0),
+    with pytest.raises(DomainErrors) as caught:
+        told(slab(cut=None), "cut", ReportedWeighing("pot", "olve", 1.0, 1.0), ReportedWeighing("jig", "water", 1.0,
+                                                                                                1.0),
              rescue_with="coconot")
-    assert [fault.field for fault in caught.value.faults] == [
+    assert [fault.field for fault in caught.value.errors] == [
         ("weighed", 0, "key"), ("weighed", 1, "where"), ("rescue_with",), ("stage",)]
-    assert 'Did you mean "coconut"' in caught.value.faults[2].detail
+    assert 'Did you mean "coconut"' in caught.value.errors[2].detail
 
 
 def test_bars_belong_to_the_cut_and_the_cut_to_a_plan_with_one() -> None:
-    with pytest.raises(Faults, match="There are no bars before they are cut"):
-        told(slab(), "poured", bars=BarsTold(3))
-    with pytest.raises(Faults, match="The plan has no cut"):
-        told(slab(cut=None), "cut", bars=BarsTold(3))
-    with pytest.raises(Faults, match="weigh each bar once"):
-        BarsTold(1, (100.0, 101.0))
+    with pytest.raises(DomainErrors, match="There are no bars before they are cut"):
+        told(slab(), "poured", bars=ReportedBars(3))
+    with pytest.raises(DomainErrors, match="The plan has no cut"):
+        told(slab(cut=None), "cut", bars=ReportedBars(3))
+    with pytest.raises(DomainErrors, match="weigh each bar once"):
+        ReportedBars(1, (100.0, 101.0))
     with pytest.raises(DomainError, match="no stage known here"):
         told(slab(), "stirred")
 
@@ -450,7 +450,7 @@ def test_whatever_was_weighed_there_is_an_answer_and_a_safe_one(data: st.DataObj
             if data.draw(st.booleans())]
     try:
         found = told(plan, stage, *rows)
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     assert found.step.what in ACTIONS
     heavy = found.lye.superfat.achieved_pct < 0
@@ -484,11 +484,11 @@ def test_what_to_do_is_said_in_german_with_the_same_figures_and_no_ban_lost(data
             for mass in [max(one.weigh_g, 0.1) * data.draw(st.sampled_from([0.0, 0.001, 0.9, 0.97, 1.0, 1.03, 1.2]))]]
     try:
         text = told(plan, stage, *rows).step.text
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     assert isinstance(text, Said)
-    with speaking("de"):
-        german = spoken(text)
+    with using_locale("de"):
+        german = translated(text)
     assert figures(german) == figures(text)
     assert len(FORBIDS.findall(text)) <= len(VERBOTEN.findall(german)), german
     assert not re.search(r"\b(the|of|is|it|and|planned|superfat)\b", german), german
@@ -634,7 +634,7 @@ def test_where_putting_it_in_does_not_help_the_rest_is_done() -> None:
     plan = slab()
     found = told(plan, "in_pot", row(plan, "coconut", -30.0), row(plan, "NaOH", 30.0))
     assert (found.step.what, found.step.key, found.step.missing) == ("do_not_pour", "olive", ())
-    part = told(plan, "in_pot", row(plan, "water", -50.0), ToldWeighing("pot", "lye", 300.0, 300.0))
+    part = told(plan, "in_pot", row(plan, "water", -50.0), ReportedWeighing("pot", "lye", 300.0, 300.0))
     assert part.step.missing == ()  # what is missing in a jug that is half empty cannot be made good
 
 
@@ -652,7 +652,7 @@ def test_what_is_not_reported_counts_as_planned_at_every_stage(data: st.DataObje
         settings = PourSettings(Residue()) if plan is PLANS[-1] else SETTINGS  # that one leaves nothing behind
         found = told(plan, stage, *rows, settings=settings)
         all_told = told(plan, stage, *rows, *rest, settings=settings)
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     assert (found.lye.superfat, found.lye.mass_g) == (all_told.lye.superfat, all_told.lye.mass_g)
     assert found.lye.solution.peak_temperature == all_told.lye.solution.peak_temperature
@@ -695,7 +695,7 @@ def test_it_is_poured_up_to_the_edge_and_not_one_step_beyond(floor: float | None
         AlkaliPortion("NaOH", purity_pct=98, purity_tolerance_pct=1),)), BOX, Scale())
 
     def pours(alkali_g: float) -> bool:
-        step = told(plan, "in_pot", ToldWeighing("jug", "NaOH", alkali_g, alkali_g),
+        step = told(plan, "in_pot", ReportedWeighing("jug", "NaOH", alkali_g, alkali_g),
                     settings=PourSettings(Residue())).step
         assert step.what in ("pour", "add_fat", "do_not_pour")
         return step.what == "pour"

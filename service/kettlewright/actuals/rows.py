@@ -6,12 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.weigh_list import WeighRow
 
-__all__ = ["LYE_KEY", "STAGES", "Difference", "Row", "ToldWeighing", "Weighings", "rows_of", "sort_weighings"]
+__all__ = ["LYE_KEY", "STAGES", "Difference", "ReportedWeighing", "Row", "Weighings", "rows_of", "sort_weighings"]
 
 STAGES = ("fats", "lye_made", "in_pot", "poured", "cut")
 LYE_KEY = "lye"
@@ -19,7 +19,7 @@ _STAGE_WORDS = {"fats": "the fats", "lye_made": "the lye", "in_pot": "the pot", 
 
 
 @dataclass(frozen=True, slots=True)
-class ToldWeighing:
+class ReportedWeighing:
     """A weighing as the maker tells it.
 
     Parameters
@@ -172,7 +172,7 @@ def _mass_of(row: WeighRow) -> str:
     return "addition" if row.kind in _ADDED else "alkali" if row.kind == "stock" else row.kind
 
 
-def sort_weighings(plan: Plan, stage: str, told: Sequence[ToldWeighing]) -> Weighings:
+def sort_weighings(plan: Plan, stage: str, told: Sequence[ReportedWeighing]) -> Weighings:
     """Put each weighing beside its row.
 
     Parameters
@@ -181,7 +181,7 @@ def sort_weighings(plan: Plan, stage: str, told: Sequence[ToldWeighing]) -> Weig
         The batch. [plan]
     stage : str
         How far it has come, one of `STAGES`. [key]
-    told : sequence of ToldWeighing
+    told : sequence of ReportedWeighing
         What was weighed. [g]
 
     Returns
@@ -190,8 +190,8 @@ def sort_weighings(plan: Plan, stage: str, told: Sequence[ToldWeighing]) -> Weig
 
     Raises
     ------
-    Faults : a place or a key that the plan does not have, a row of a later stage, a row twice, a lot that is not told
-        where it must be, a mass out of its bounds.
+    DomainErrors : a place or a key that the plan does not have, a row of a later stage, a row twice, a lot that is not
+        told where it must be, a mass out of its bounds.
     """
     rows = rows_of(plan)
     weighed: dict[int, float] = {}
@@ -220,12 +220,12 @@ def sort_weighings(plan: Plan, stage: str, told: Sequence[ToldWeighing]) -> Weig
     return Weighings(rows, weighed, lye_g, differences)
 
 
-def _is_lye(one: ToldWeighing, rows: Sequence[Row]) -> bool:
+def _is_lye(one: ReportedWeighing, rows: Sequence[Row]) -> bool:
     return (one.where, one.key) == ("pot", LYE_KEY) and not any(
         (row.row.where, row.row.key) == ("pot", LYE_KEY) for row in rows)
 
 
-def _place(one: ToldWeighing, rows: Sequence[Row], taken: Mapping[int, float]) -> int:
+def _place(one: ReportedWeighing, rows: Sequence[Row], taken: Mapping[int, float]) -> int:
     """Which row it is of: vessel, portion, key, kind and lot, each looked at among the rows that are left."""
     left = _narrowed(one, list(enumerate(rows)), "where", f'Nothing of this plan is weighed at "{one.where}".')
     into = f'"{one.where}"'
@@ -247,7 +247,7 @@ def _place(one: ToldWeighing, rows: Sequence[Row], taken: Mapping[int, float]) -
     return place
 
 
-def _narrowed(one: ToldWeighing, rows: list[tuple[int, Row]], name: str, refusal: str) -> list[tuple[int, Row]]:
+def _narrowed(one: ReportedWeighing, rows: list[tuple[int, Row]], name: str, refusal: str) -> list[tuple[int, Row]]:
     told = getattr(one, name)
     left = [(place, row) for place, row in rows if getattr(row.row, name) == told]
     if left:
@@ -255,10 +255,10 @@ def _narrowed(one: ToldWeighing, rows: list[tuple[int, Row]], name: str, refusal
     known = [word for word in dict.fromkeys(getattr(row.row, name) for _, row in rows) if word is not None]
     near = "" if told is None else _near(told, known)
     listed = f" Known there: {', '.join(known)}." if known else ""
-    raise DomainError(f"{refusal}{near}{listed}", field=(name,), value=told, allowed=", ".join(known))
+    raise OutOfRange(f"{refusal}{near}{listed}", field=(name,), value=told, allowed=", ".join(known))
 
 
-def _of_lot(one: ToldWeighing, same: list[tuple[int, Row]]) -> list[tuple[int, Row]]:
+def _of_lot(one: ReportedWeighing, same: list[tuple[int, Row]]) -> list[tuple[int, Row]]:
     lots = [row.row.lot for _, row in same]
     if one.lot not in lots:
         known = ", ".join(lot or "one without a lot" for lot in lots)
