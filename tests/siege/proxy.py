@@ -72,8 +72,11 @@ def slow_requests_behind_proxy(folder: Path, count: int = 6) -> SlowRequests:
 
 
 def slow_clients_behind_proxy(folder: Path, count: int = 200, seconds: float = 8.0) -> Probes:
-    """Slow clients of nginx before three instances, and probes beside them (`folder`, `count`, `seconds`)."""
-    with proxied(folder) as (port, _):
+    """Slow clients of nginx before three instances, and probes beside them (`folder`, `count`, `seconds`).
+
+    Without the limits for each address: here all clients have one, and most would be refused with 429.
+    """
+    with proxied(folder, unlimited=True) as (port, _):
         return probes_beside_slow_clients(port, count, seconds)
 
 
