@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -19,6 +20,7 @@ from kettlewright.actuals import (
     ReportedWeighing,
     plan_actuals,
 )
+from kettlewright.actuals import steps as actual_steps
 from kettlewright.actuals.rows import rows_of
 from kettlewright.errors import DomainError, Faults
 from kettlewright.languages import speaking, spoken
@@ -705,3 +707,11 @@ def test_it_is_poured_up_to_the_edge_and_not_one_step_beyond(floor: float | None
     assert 121 < last < 139
     for off, poured in ((-2.0, True), (-0.1, True), (-0.001, True), (0.002, False), (0.1, False), (5.0, False)):
         assert pours(last + off) is poured, (last, off)
+
+
+@pytest.mark.parametrize(("low", "pours"), [(-1e-9, False), (0.0, False), (1e-9, True)])
+def test_a_likely_edge_of_exactly_0_is_not_poured(low: float, pours: bool) -> None:
+    # a range that reaches 0 may be lye-heavy already; only above it is it safe
+    plan = SimpleNamespace(lye=SimpleNamespace(recipe=SimpleNamespace(superfat_at_least_pct=None)))
+    lye = SimpleNamespace(superfat=SimpleNamespace(likely_pct=SimpleNamespace(min=low)))
+    assert actual_steps._is_safe(plan, lye) is pours  # type: ignore[arg-type]  # as much of both as it reads
