@@ -10,7 +10,7 @@ from kettlewright.cautions.pour import of_division
 from kettlewright.cautions.triggered import Caution, triggered, without_repeats
 from kettlewright.pour import Division, LimitCheck
 from kettlewright.recipe import Lye
-from kettlewright.said import UNSAID, Said
+from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["of_actuals"]
 
@@ -55,7 +55,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
     left_out = _OF_PLANNING if in_jug else _OF_PLANNING | _OF_THE_JUG
     found = [caution for caution in of_lye(lye, at=f"{plan_at}/recipe") if caution.key not in left_out]
     if in_jug and lye.solution.concentration_pure_pct > _DISSOLVES_PCT:
-        found.append(triggered("lye-not-dissolved", UNSAID, "/weighed"))
+        found.append(triggered("lye-not-dissolved", NO_TEXT, "/weighed"))
     if not_reported:
         found.append(triggered("rows-not-reported", Said(
             "Not reported: {names:, }. The planned amounts are assumed. Report 0 for anything you forgot: it may "
@@ -72,7 +72,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
             "Do not use this soap on skin: as weighed, the superfat is {superfat:.2f} %, which means more alkali than "
             "the fats can react with.",
             superfat=superfat.achieved_pct), "/weighed"))
-        found.append(triggered("rebatch-or-discard", UNSAID, "/weighed"))
+        found.append(triggered("rebatch-or-discard", NO_TEXT, "/weighed"))
     elif superfat.likely_pct.min <= 0:
         found.append(triggered("superfat-may-be-negative", Said(
             "This batch may be lye-heavy (contain excess alkali): as weighed, its superfat is likely between {low:.1f} "
@@ -84,7 +84,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
             "(its superfat is then {worst:.1f} %).",
             worst=superfat.worst_case_pct.min), "/weighed"))
     if rescued and superfat.achieved_pct >= 0:
-        found.append(triggered("rebatch-or-discard", UNSAID, "/weighed", "warning"))
+        found.append(triggered("rebatch-or-discard", NO_TEXT, "/weighed", "warning"))
     if not kept and superfat.achieved_pct >= 0:
         least = lye.recipe.superfat_at_least_pct is not None
         figures = {"requested": superfat.asked_pct, "superfat": superfat.achieved_pct,
@@ -95,7 +95,7 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
             "As weighed, the superfat is {superfat:.2f} %; you requested {requested:.9g} %. If all errors go in the "
             "harmful direction, it is {worst:.2f} %.", **figures), "/weighed", None if least else "info"))
     if left_over:
-        found.append(triggered("lye-left-over", UNSAID, "/weighed"))
+        found.append(triggered("lye-left-over", NO_TEXT, "/weighed"))
     if division is not None:
         found += [replace(caution, pointer=plan_at + caution.pointer)
                  for caution in of_division(division, limits, sized_to_mould=sized_to_mould)]

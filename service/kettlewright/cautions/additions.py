@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from kettlewright.amounts import dose
 from kettlewright.cautions.triggered import Caution, triggered
 from kettlewright.pour import Dilution, Division, WeighedAddition, WeighedPortion
-from kettlewright.said import UNSAID, Said
+from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["of_additions"]
 
@@ -35,7 +35,7 @@ def of_additions(division: Division, limited: frozenset[str], carried: frozenset
         yield from _of_each(portion.additions, f"/portions/{index}/additions", limited)
         yield from _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
-            yield triggered("dust", UNSAID, f"/portions/{index}/dusting")
+            yield triggered("dust", NO_TEXT, f"/portions/{index}/dusting")
     yield from _of_borrowing(division, carried)
 
 
@@ -51,15 +51,15 @@ def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[s
                 "Stir in {addition} last and pour at once: it thickens the batter fast.",
                 addition=addition.name), pointer)
         if addition.kind == "fragrance":
-            yield triggered("fragrance-flammable", UNSAID, pointer)
+            yield triggered("fragrance-flammable", NO_TEXT, pointer)
             if addition.limit_pct is None and addition.key not in limited:
                 yield triggered("fragrance-limit-unknown", Said(
                     "{addition}: no limit is given. Ask the supplier for the IFRA certificate (category 9).",
                     addition=addition.name), pointer)
         if addition.kind == "spray":
-            yield triggered("alcohol-spray", UNSAID, pointer)
+            yield triggered("alcohol-spray", NO_TEXT, pointer)
         if addition.kind in ("colourant", "clay"):
-            yield triggered("dust", UNSAID, pointer)
+            yield triggered("dust", NO_TEXT, pointer)
         if addition.kind == "colourant" and addition.inci is None:
             yield triggered("colourant-status-unknown", Said(
                 "{addition} has no colour index number: it may not be permitted in cosmetics where you sell. Check "
@@ -67,10 +67,10 @@ def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[s
         # mineral pigments have CI 77000 and above (from memory); the others may come from plants
         if addition.kind == "botanical" or (addition.kind == "colourant" and not (addition.inci or "").startswith(
                 "CI 77")):
-            yield triggered("natural-colour-stains", UNSAID, pointer)
+            yield triggered("natural-colour-stains", NO_TEXT, pointer)
         if addition.kind == "sugar" or (any(word in addition.name.casefold() for word in ("honey", "milk")) \
                 and addition.kind != "fragrance"):
-            yield triggered("overheating", UNSAID, pointer)
+            yield triggered("overheating", NO_TEXT, pointer)
 
 
 def _of_dilutions(division: Division) -> Iterator[Caution]:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from kettlewright.amounts import at_most, dose, mass
 from kettlewright.cautions.triggered import Caution, triggered
 from kettlewright.pour import Division, LimitCheck
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["of_limits"]
 
@@ -37,10 +37,10 @@ def of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Caut
             exceeds = Said(
                 "{addition}: {where} contains {part:.4g} %, above the limit of {limit:.9g} % of the cured bar.",
                 addition=check.name, where=where, part=check.decides_pct, limit=check.limit_pct)
-            largest = Said("Largest dose within the limit: {doses:; }.", doses=doses) if doses else UNSAID
+            largest = Said("Largest dose within the limit: {doses:; }.", doses=doses) if doses else NO_TEXT
             each = tuple(Said("{portion} {mass}", portion=one.name, mass=mass(one.mass_g)) for one in check.masses)
-            masses = Said("The portions then weigh: {masses:; }.", masses=each) if each else UNSAID
-            assumed = UNSAID if division.loss_pct is not None else Said(
+            masses = Said("The portions then weigh: {masses:; }.", masses=each) if each else NO_TEXT
+            assumed = NO_TEXT if division.loss_pct is not None else Said(
                 'No cure loss is given, so all the water is assumed lost. Give "expected_loss_pct".')
             yield triggered("fragrance-limit-exceeded", sentences(exceeds, largest, masses, assumed), pointer)
         elif check.portion_alone_exceeds and check.bar is not None and check.bar_pct is not None:

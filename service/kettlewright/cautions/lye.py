@@ -10,7 +10,7 @@ from kettlewright.cautions.fat_values import of_fat_values
 from kettlewright.cautions.superfat import of_superfat
 from kettlewright.cautions.triggered import Caution, triggered
 from kettlewright.recipe import Lye
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["of_lye", "of_mixes"]
 
@@ -113,7 +113,7 @@ def _strength(lye: Lye, at: str) -> Iterator[Caution]:
     for index, alkali in enumerate(lye.alkalis):
         stock = alkali.portion.stock
         if stock is not None:
-            yield triggered("store-lye", UNSAID, f"{at}/alkalis/{index}/stock")
+            yield triggered("store-lye", NO_TEXT, f"{at}/alkalis/{index}/stock")
             if alkali.key == "NaOH" and stock.temperature_c is not None and any(
                     stock.concentration_pct >= from_pct and stock.temperature_c < below_c
                     for from_pct, below_c in _CRYSTALLISES):

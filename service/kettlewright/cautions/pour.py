@@ -10,7 +10,7 @@ from kettlewright.cautions.dose_limits import of_limits
 from kettlewright.cautions.triggered import Caution, triggered, without_repeats
 from kettlewright.pour import Cuts, Division, LimitCheck
 from kettlewright.pour.fitted import Fitted
-from kettlewright.said import UNSAID, Said
+from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["of_cuts", "of_division", "of_fade"]
 
@@ -65,7 +65,7 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
                 portion=portion.name, thick=length(thick, places=1), thin=length(_THIN_MM, places=0)),
                 f"/portions/{index}")
     if mould.shape.heights_estimated and mould.fill_height_mm is not None:
-        yield triggered("height-estimated", UNSAID, "/mould")
+        yield triggered("height-estimated", NO_TEXT, "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:
         yield triggered("heavy-slab", Said(

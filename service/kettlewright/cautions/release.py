@@ -8,7 +8,7 @@ from kettlewright.amounts import at_most, mass
 from kettlewright.cautions.triggered import Caution, triggered, without_repeats
 from kettlewright.names import nearest
 from kettlewright.release import Label
-from kettlewright.said import UNSAID, Said
+from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["of_label", "of_missing_packs", "of_missing_prices"]
 
@@ -62,7 +62,7 @@ def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]
                 every=at_most(mass(net.every_bar_g))),
                 "/label/net_quantity"))
     if label.sold_as == "soap" and label.soap_part_pct <= 50:
-        found.append(triggered("no-soap-by-rule", label.what_follows or UNSAID, "/label/sold_as"))
+        found.append(triggered("no-soap-by-rule", label.what_follows or NO_TEXT, "/label/sold_as"))
     return tuple(without_repeats(found))
 
 

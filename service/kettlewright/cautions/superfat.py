@@ -9,7 +9,7 @@ from kettlewright.amounts import at_least, mass, scale_step
 from kettlewright.cautions.triggered import Caution, triggered
 from kettlewright.recipe import Lye
 from kettlewright.recipe.outcome import MOLAR_MASS
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["of_superfat"]
 
@@ -33,12 +33,12 @@ def of_superfat(lye: Lye, at: str) -> Iterator[Caution]:
     found = lye.superfat
     floor = lye.recipe.superfat_at_least_pct is not None
     pointer = f"{at}/superfat_at_least_pct" if floor else f"{at}/superfat_pct"
-    remedy = UNSAID if found.dominant is None else found.dominant.text
+    remedy = NO_TEXT if found.dominant is None else found.dominant.text
     if found.achieved_pct < 0:
         yield triggered("superfat-negative", Said(
             "Do not use this soap on skin: a superfat of {superfat:.2f} % means more alkali than the fats can react "
             "with.", superfat=found.achieved_pct), pointer)
-        yield triggered("rebatch-or-discard", UNSAID, pointer)
+        yield triggered("rebatch-or-discard", NO_TEXT, pointer)
     elif found.likely_pct.min <= 0:
         by_rounding = found.achieved_pct - found.asked_pct  # at another superfat rounding may leave nothing
         enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + by_rounding + 0.25)) / 2

@@ -12,7 +12,7 @@ from typing import Any
 from markupsafe import Markup
 
 from kettlewright.cautions import CATALOGUE, PLACES, SEVERITIES
-from kettlewright.languages import in_its_language, spoken
+from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
 from kettlewright.views.drawing import HATCHES
@@ -50,14 +50,14 @@ def cautions_by_place(reply: Mapping[str, Any], *, leave_out: str = "") -> dict[
     for key in reply["standing_cautions"]:
         entry = CATALOGUE[key]
         if key != leave_out:
-            placed[entry.place].append(_told(key, "always", spoken(entry.text)))
+            placed[entry.place].append(_told(key, "always", translated(entry.text)))
     for told in placed.values():
         told.sort(key=lambda item: -SEVERITIES.index(item["severity"]) if item["severity"] in SEVERITIES else 0)
     return placed
 
 
 def _told(key: str, severity: str, text: str) -> dict[str, str]:
-    return {"key": key, "severity": severity, "word": spoken(_WORDS[severity]), "text": text}
+    return {"key": key, "severity": severity, "word": translated(_WORDS[severity]), "text": text}
 
 
 def rows_in(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
@@ -72,7 +72,7 @@ def _mixes(reply: Mapping[str, Any]) -> list[range]:
                                   for first in range(1, count + 1, _MIX_COLUMNS)]
 
 
-@in_its_language
+@in_language_of_response
 def batch_sheet(reply: Mapping[str, Any]) -> str:
     """The batch sheet of a planned batch.
 
@@ -97,4 +97,4 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         cautions=cautions_by_place(reply, leave_out="poison-centre-number"),
         style=Markup(sheet_style()), face=Markup(cut_face(reply)),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else "",
-        pieces=spoken(pieces_in_words(reply["cuts"]["bars"], reply["units"]["length"])) if reply["cuts"] else ""))
+        pieces=translated(pieces_in_words(reply["cuts"]["bars"], reply["units"]["length"])) if reply["cuts"] else ""))
