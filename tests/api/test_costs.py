@@ -112,7 +112,7 @@ def test_what_has_no_price_is_named_at_once_and_no_price_is_told(client: FlaskCl
 
 def test_a_price_under_a_mistyped_key_is_pointed_out(client: FlaskClient) -> None:
     found = sent(client, changed(ROWS, "/rows/0/key", "olive_oil"))
-    assert "olive oil (the key is \"olive_oil\", and there is one of \"olive\")" in found["cautions"][0]["message"]
+    assert "olive oil (its key is \"olive_oil\"; you gave \"olive\")" in found["cautions"][0]["message"]
 
 
 def test_a_danger_of_the_batch_is_told_here_as_well(client: FlaskClient) -> None:
@@ -189,7 +189,7 @@ def test_a_price_of_a_bar_with_tax_fees_and_an_ending(client: FlaskClient) -> No
 
 WRONG: list[tuple[str, dict[str, Any], str, Any, str, str]] = [
     ("two currencies", ROWS, "/prices/ingredients/0/price/currency", "USD", "/prices",
-     "EUR and USD; rates of exchange"),
+     "EUR and USD. Exchange rates"),
     ("no such currency", ROWS, "/prices/ingredients/0/price/currency", "EUX",
      "/prices/ingredients/0/price/currency", "no currency of ISO 4217"),
     ("a currency of a fee", ROWS, "/prices/selling", {"margin_pct": 4, "fees": {"fixed_per_order": {

@@ -22,7 +22,7 @@ from marshmallow import Schema, ValidationError
 
 from kettlewright.api.address import Pairs, read_address
 from kettlewright.api.checking import checking
-from kettlewright.api.fields import Part
+from kettlewright.api.field_errors import errors_at
 from kettlewright.api.links import Reader
 from kettlewright.api.own_fats import OwnFat, using_own_fats
 from kettlewright.api.problems import Problem, wrong_input
@@ -30,10 +30,11 @@ from kettlewright.api.replies import JSON_TYPE, read_shape, reply_in, single
 from kettlewright.api.schemas.envelope import UnitsChoice
 from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.slots import Slots, heavy_slots
+from kettlewright.api.strict import Part
 from kettlewright.api.strict_json import read_object
 from kettlewright.api.tables import MAIN_TABLES, Table, tables_of
-from kettlewright.errors import DomainError, Faults
-from kettlewright.languages import LOCALES, default_locale, in_english, speaking
+from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.languages import LOCALES, default_locale, in_english, using_locale
 from kettlewright.names import few_suggestions
 from kettlewright.settings import Settings
 from kettlewright.units import Units, default_units, using
@@ -185,20 +186,20 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
 
     Raises
     ------
-    ValidationError, DomainError, Faults : a wrong input.
+    ValidationError, DomainError, DomainErrors : a wrong input.
     """
     schema = found.takes or found.query
     governing, its_schema = _governing(found, body, schema)
     units = _units_of(governing.get("units")) if found.takes else default_units
     own_fats = _own_fats_of(governing, its_schema)
-    with using(units), speaking(_locale_of(body.get("locale"))), using_own_fats(own_fats), few_suggestions():
+    with using(units), using_locale(_locale_of(body.get("locale"))), using_own_fats(own_fats), few_suggestions():
         with checking():
             loaded = schema.load(body) if schema is not None else {}
         asked = {"asked": body} if found.named_by_body else {}
         try:
             result = found.view(**loaded, **asked, **(parts or {}))
-        except (DomainError, Faults) as error:
-            raise error.put(in_english) from None  # here, where the units of the request are known
+        except (DomainError, DomainErrors) as error:
+            raise error.with_texts(in_english) from None  # here, where the units of the request are known
         if found.self_link is not None:
             result = {**result, "links": found.self_link(body)}
         dumped: dict[str, Any] = found.gives.dump(result)
@@ -285,19 +286,19 @@ def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], sent: by
               settings: Settings) -> dict[str, Any]:
     if found.method == "POST":
         if pairs:
-            raise ValidationError({key: ["is not known in this address; put it into the body."] for key, _ in pairs})
+            raise errors_at(dict(pairs), "unknown_field", "is not known in this address; put it into the body.")
         return run(found, read_object(sent), parts)
     if request.content_length or "Transfer-Encoding" in request.headers:
         raise Problem(400, "A GET is asked by its address alone, and this one has a body that would not be read. Send "
                            "a body as POST, or leave it out.")
     if found.link is None:
         if pairs and found.query is None:
-            raise ValidationError({key: ["is not known in this address."] for key, _ in pairs})
+            raise errors_at(dict(pairs), "unknown_field", "is not known in this address.")
         return run(found, dict(single(pairs)), parts)
     told = found.link.read(pairs, limit_bytes=settings.max_body_bytes)
     try:
         return run(found, told.body, parts)
-    except (ValidationError, DomainError, Faults) as error:
+    except (ValidationError, DomainError, DomainErrors) as error:
         raise wrong_input(error, told.place) from None
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.cautions import of_fade
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import OutOfRange, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.plan.fade import FadePlan, bucket_lines, check_carried
 from kettlewright.plan.fade_notes import notes_of
@@ -86,7 +86,7 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
 
     Raises
     ------
-    Faults, DomainError : a portion that is not there, and whatever the fade refuses.
+    DomainErrors, DomainError : a portion that is not there, and whatever the fade refuses.
     """
     keys = [slug(name) for name in asked.portions] or [portion.key for portion in portions]
     by_key = {portion.key: portion for portion in portions}
@@ -97,9 +97,9 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
         for index, key in enumerate(keys):
             with checks.at(*(("portions", index) if asked.portions else ())):  # else all of the batch, as given there
                 if key not in by_key:
-                    raise DomainError(f'There is no portion "{asked.portions[index]}"; given are: '
-                                      f"{', '.join(portion.name for portion in portions)}.",
-                                      value=asked.portions[index])
+                    raise OutOfRange(f'There is no portion "{asked.portions[index]}"; given are: '
+                                     f"{', '.join(portion.name for portion in portions)}.",
+                                     value=asked.portions[index])
         with checks.at():
             fit, other_fit, state, gelled = fit_wish(asked.wish)
     found = find_fade(asked.wish, [by_key[key].name for key in keys], fit, other_fit)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, Missing, gather
 from kettlewright.plan.batch import Plan
 from kettlewright.release import Bucket, Cost, CostRow, CostWishes, cost_of
 from kettlewright.said import Said
@@ -49,7 +49,7 @@ def plan_cost(plan: Plan, wishes: CostWishes) -> CostPlan:
 
     Raises
     ------
-    Faults, DomainError : whatever `release.cost_of` refuses; a number of bars beside a cut that tells it.
+    DomainErrors, DomainError : whatever `release.cost_of` refuses; a number of bars beside a cut that tells it.
     """
     told = None if plan.cuts is None else plan.cuts.bars.count
     with gather() as checks, checks.at("bars_count"):
@@ -81,10 +81,10 @@ def plan_cost_of_rows(rows: tuple[CostRow, ...], wishes: CostWishes) -> CostPlan
 
     Raises
     ------
-    Faults, DomainError : whatever `release.cost_of` refuses; no number of bars.
+    DomainErrors, DomainError : whatever `release.cost_of` refuses; no number of bars.
     """
     if wishes.bars_count is None:
-        raise DomainError("How many bars the rows make is needed here.", field=("bars_count",))
+        raise Missing("How many bars the rows make is needed here.", field=("bars_count",))
     return _told(cost_of(rows, wishes, bars_count=wishes.bars_count), wishes)
 
 

@@ -10,7 +10,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import check_loss
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, Unsolvable, gather, one_of
 from kettlewright.pour import (
     Addition,
     Batter,
@@ -96,8 +96,9 @@ class Target:
         names = ("factor", "fats_mass_g", "batter_mass_g", "mould", "bars", "limiting")
         given = [name for name in names if getattr(self, name) is not None]
         if len(given) != 1:
-            raise DomainError('A target is exactly one of "factor", "fats_mass", "batter_mass", "mould" (with or '
-                              f'without "residue"), "bars" or "limiting"; {len(given) or "none"} given.')
+            raise one_of(given or None)('A target is exactly one of "factor", "fats_mass", "batter_mass", "mould" '
+                                        '(with or '
+                                        f'without "residue"), "bars" or "limiting"; {len(given) or "none"} given.')
         with gather() as checks:
             for name, bounds in (("factor", limits.FACTOR), ("fats_mass_g", limits.MASS),
                                  ("batter_mass_g", limits.MASS)):
@@ -179,7 +180,7 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
 
     Raises
     ------
-    Faults, DomainError : shares instead of masses, and whatever `make_lye` refuses.
+    DomainErrors, DomainError : shares instead of masses, and whatever `make_lye` refuses.
     """
     found = _lye_plan(recipe, scale, batter_density=batter_density, sized_here=sized_here, additions=additions,
                       expected_loss_pct=expected_loss_pct, workings=workings, at=at)
@@ -293,7 +294,7 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
 
     Raises
     ------
-    DomainError, Faults : a factor on shares, a target that no size meets, and whatever `make_lye` refuses.
+    DomainError, DomainErrors : a factor on shares, a target that no size meets, and whatever `make_lye` refuses.
     """
     if recipe.by_share and target.factor is not None:
         raise DomainError("A recipe by shares has no size to multiply; give any other target.",

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.constituents import Constituent, check_composition
 from kettlewright.pour.dilution import Dilution
@@ -49,7 +49,7 @@ class Contains:
 
     Raises
     ------
-    Faults, DomainError : more than it weighs, oil without a name, a name without oil.
+    DomainErrors, DomainError : more than it weighs, oil without a name, a name without oil.
     """
 
     water_pct: float = 0.0
@@ -109,7 +109,7 @@ class Dispersion:
 
     Raises
     ------
-    Faults, DomainError : an unknown carrier, oil without a name, a name without oil.
+    DomainErrors, DomainError : an unknown carrier, oil without a name, a name without oil.
     """
 
     carrier: str
@@ -183,7 +183,7 @@ class Addition:
 
     Raises
     ------
-    Faults, DomainError : values out of bounds; a name that belongs among the acids or liquids of the recipe.
+    DomainErrors, DomainError : values out of bounds; a name that belongs among the acids or liquids of the recipe.
     """
 
     name: str
@@ -309,8 +309,8 @@ class Addition:
 
 def _check_one_of(value: str, known: tuple[str, ...]) -> None:
     if value not in known:
-        raise DomainError(f'"{value}" is not known here; it is one of {", ".join(known)}.', value=value,
-                          allowed=", ".join(known))
+        raise OutOfRange(f'"{value}" is not known here; it is one of {", ".join(known)}.', value=value,
+                         allowed=", ".join(known))
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright import amounts, limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather, one_of
 from kettlewright.names import slug
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
@@ -115,7 +115,7 @@ class Portion:
 
     Raises
     ------
-    Faults : both or none of share and mass, a doubled addition, a colour that is none.
+    DomainErrors : both or none of share and mass, a doubled addition, a colour that is none.
     """
 
     name: str
@@ -134,8 +134,8 @@ class Portion:
                         for name in ("share_pct", "mass_g", "layer_depth_mm") if getattr(self, name) is not None]
                 if len(ways) != 1:
                     given = "none was" if not ways else f"{' and '.join(ways)} were"
-                    raise DomainError('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
-                                      f"{given} given.", field=("share_pct",))
+                    raise one_of(ways or None)('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
+                                               f"{given} given.", field=("share_pct",))
             with checks.at():
                 if self.layer_depth_mm is not None:
                     limits.LENGTH.check(self.layer_depth_mm, "layer_depth")
@@ -276,7 +276,7 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
 
     Raises
     ------
-    Faults, Unsolvable : nothing left for the mould, additions heavier than their portion, a dose on unknown fats,
+    DomainErrors, Unsolvable : nothing left for the mould, additions heavier than their portion, a dose on unknown fats,
         buckets that borrow in a circle.
 
     Notes
@@ -334,7 +334,7 @@ def lenders_first(portions: Sequence[Portion]) -> list[int]:
 
     Raises
     ------
-    Faults, Unsolvable : a lender that is not there, a portion that borrows from itself, a circle of borrowing.
+    DomainErrors, Unsolvable : a lender that is not there, a portion that borrows from itself, a circle of borrowing.
     """
     places = {portion.key: index for index, portion in enumerate(portions)}
     with gather() as checks:
@@ -342,8 +342,8 @@ def lenders_first(portions: Sequence[Portion]) -> list[int]:
             for at, borrowing in enumerate(portion.borrows):
                 with checks.at("portions", index, "borrows", at, "from"):
                     if borrowing.key not in places:
-                        raise DomainError(f'There is no portion "{borrowing.lender}" to borrow from; given are: '
-                                          f"{', '.join(other.name for other in portions)}.", value=borrowing.lender)
+                        raise OutOfRange(f'There is no portion "{borrowing.lender}" to borrow from; given are: '
+                                         f"{', '.join(other.name for other in portions)}.", value=borrowing.lender)
                     if borrowing.key == portion.key:
                         raise Unsolvable("A portion cannot borrow from itself.", value=borrowing.lender)
     order: list[int] = []

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kettlewright.errors import DomainError, UnknownIngredient
+from kettlewright.errors import Missing, OutOfRange, UnknownIngredient
 from kettlewright.names import slug
 from kettlewright.recipe import FatPortion
 from kettlewright.reference import (
@@ -18,7 +18,7 @@ from kettlewright.reference import (
 )
 from kettlewright.reference import fat as table_fat
 from kettlewright.release.markets import MARKETS, Market
-from kettlewright.said import UNSAID, Said
+from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["Colour", "Named", "Namer", "OwnName", "names_a_colour"]
 
@@ -50,13 +50,13 @@ class OwnName:
 
     def __post_init__(self) -> None:
         if self.inci is None and self.inci_as_reacted is None and not self.permitted_in:
-            raise DomainError(f'The line of "{self.key}" says nothing; give "inci", "inci_as_reacted" or '
-                              '"permitted_in".',
-                              field=("inci",))
+            raise Missing(f'The line of "{self.key}" says nothing; give "inci", "inci_as_reacted" or '
+                          '"permitted_in".',
+                          field=("inci",))
         for index, market in enumerate(self.permitted_in):
             if market not in MARKETS:
-                raise DomainError(f'"{market}" is no market known here; it is one of {", ".join(MARKETS)}.',
-                                  field=("permitted_in", index), value=market, allowed=", ".join(MARKETS))
+                raise OutOfRange(f'"{market}" is no market known here; it is one of {", ".join(MARKETS)}.',
+                                 field=("permitted_in", index), value=market, allowed=", ".join(MARKETS))
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ class Named:
 
     text: str
     by: str
-    remark: Said = UNSAID
+    remark: Said = NO_TEXT
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +151,7 @@ class Namer:
             return Named(own.inci, "you")
         names = _table_names(key if name is None else slug(name))
         if names is not None and names.inci_name:
-            taken = UNSAID if name is None else Said(
+            taken = NO_TEXT if name is None else Said(
                 'Your "{name}" is taken by its name for that of the table.', name=name)
             return Named(self._of_market(names.inci_name), "table", taken)
         return _fallback(name or key or "")
