@@ -92,7 +92,7 @@ class Client:
 
         Raises
         ------
-        InvalidInput, NotFound, TooLarge, Busy, ServerFault : the service's own words.
+        InvalidInput, NotFound, TooLarge, Refused, Busy, ServerFault : the service's own words.
         Unreachable, TimedOut : no reply.
         """
         return self._result(Lye, "lye", {"fats": fats, "alkalis": alkalis, "water": water, **more})

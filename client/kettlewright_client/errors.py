@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Any
 
-__all__ = ["Busy", "ClientError", "Fault", "InvalidInput", "NotFound", "ProblemError", "ServerFault", "TimedOut",
-           "TooLarge", "Unreachable", "problem_of"]
+__all__ = ["Busy", "ClientError", "Fault", "InvalidInput", "NotFound", "ProblemError", "Refused", "ServerFault",
+           "TimedOut", "TooLarge", "Unreachable", "problem_of"]
 
 _SHOWN = 500  # of a text that came from who knows where
 
@@ -84,6 +84,13 @@ class TooLarge(ProblemError):
     """Body, address or headers too large: 413, 414, 431."""
 
 
+class Refused(ProblemError):
+    """Not answered for this caller or under this name: 401, 403, 421. The same request never gets through.
+
+    421: the operator has to name the host of this address in KETTLEWRIGHT_HOSTS.
+    """
+
+
 class Busy(ProblemError):
     """Too many requests, or not ready: 429, 503."""
 
@@ -93,7 +100,8 @@ class ServerFault(ProblemError):
 
 
 _BY_STATUS = {400: InvalidInput, 406: InvalidInput, 415: InvalidInput, 422: InvalidInput, 404: NotFound, 405: NotFound,
-              413: TooLarge, 414: TooLarge, 431: TooLarge, 429: Busy, 503: Busy}
+              413: TooLarge, 414: TooLarge, 431: TooLarge, 401: Refused, 403: Refused, 421: Refused, 429: Busy,
+              503: Busy}
 
 
 def problem_of(status: int, body: Any, headers: Mapping[str, str]) -> ProblemError:

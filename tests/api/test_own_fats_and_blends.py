@@ -80,7 +80,7 @@ def test_one_request_does_not_see_the_fats_of_another(client: FlaskClient) -> No
     ({"liquids": [{"name": "milk", "mass": 100, "water_pct": 110}]}, "/liquids/0/water_pct", "from 0 to 100"),
     ({"liquids": [{"name": "milk", "mass": 100, "water_pct": 98, "fat_pct": 3, "fat": "butterfat"}]},
      "/liquids/0/water_pct", "more than it weighs"),
-    ({"liquids": [{"name": "milk", "mass": 900, "water_pct": 87}]}, "/water", "use less of them"),
+    ({"liquids": [{"name": "milk", "mass": 900, "water_pct": 87}]}, "/water", "g of milk fits. Use less of it"),
     ({"water": {"water_to_alkali": 2, "ice_pct": 101}}, "/water/ice_pct", "cannot be more ice than water"),
     ({"temperatures": {"water": -1}}, "/temperatures/water", "from 0 to 100 °C"),
     ({"temperatures": {"lye": 101}}, "/temperatures/lye", "from 0 to 100 °C")])

@@ -66,7 +66,7 @@ def test_a_link_opens_the_sheet_in_a_browser(client: FlaskClient, title: str, bo
     assert page.headers["Content-Security-Policy"] == posted.headers["Content-Security-Policy"]
     assert page.headers["Cache-Control"] == "private, no-cache"
     assert client.get(f"{link}&format=svg").mimetype == "image/svg+xml"
-    assert client.get(f"{link}&format=csv").text.startswith("key,name,lot,where,weigh [g]")
+    assert client.get(f"{link}&format=csv").text.startswith("kind,where,portion,key,name,form,lot,weigh [g]")
 
 
 def test_the_same_plan_written_otherwise_has_the_same_link(client: FlaskClient) -> None:

@@ -19,7 +19,17 @@ import yaml
 from api.bodies import BATCH, BOX, BY_SHARE, CUTS, LYE, PORTIONS
 from client.in_process import in_process, made, over
 from kettlewright.app import create_app
-from kettlewright_client import Busy, Client, InvalidInput, NotFound, ServerFault, TimedOut, TooLarge, Unreachable
+from kettlewright_client import (
+    Busy,
+    Client,
+    InvalidInput,
+    NotFound,
+    Refused,
+    ServerFault,
+    TimedOut,
+    TooLarge,
+    Unreachable,
+)
 from kettlewright_client import wire as wire_module
 from kettlewright_client.operations import FATS_BY, MEDIA_TYPES, OPERATIONS
 from kettlewright_client.results import read
@@ -223,8 +233,9 @@ def test_an_unknown_fat_is_not_found(client: Client) -> None:
         client.fat("olive pomice")
 
 
-@pytest.mark.parametrize(("status", "kind"), [(400, InvalidInput), (404, NotFound), (413, TooLarge), (414, TooLarge),
-                                              (429, Busy), (503, Busy), (500, ServerFault), (502, ServerFault)])
+@pytest.mark.parametrize(("status", "kind"), [
+    (400, InvalidInput), (401, Refused), (403, Refused), (404, NotFound), (413, TooLarge), (414, TooLarge),
+    (421, Refused), (429, Busy), (503, Busy), (500, ServerFault), (502, ServerFault)])
 def test_a_page_of_a_proxy_is_told_by_its_status(status: int, kind: type[Exception]) -> None:
     client, _ = over(lambda request: made(request, status, b"<html>Bad</html>", {}))
     with pytest.raises(kind):

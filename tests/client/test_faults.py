@@ -209,8 +209,9 @@ def test_a_busy_service_is_asked_again_then_told_by_its_status(status: str, kind
         assert asked(busy.url, retries=1) == {"status": "ok"}
 
 
-@pytest.mark.parametrize("status", ["400 Bad Request", "401 Unauthorized", "404 Not Found", "408 Request Timeout",
-                                    "422 Unprocessable Content", "500 Internal Server Error", "501 Not Implemented"])
+@pytest.mark.parametrize("status", [
+    "400 Bad Request", "401 Unauthorized", "403 Forbidden", "404 Not Found", "408 Request Timeout",
+    "421 Misdirected Request", "422 Unprocessable Content", "500 Internal Server Error", "501 Not Implemented"])
 def test_other_failures_are_not_asked_for_again(status: str) -> None:
     with server(says(reply(PAGE, status=status, kind="text/html")), GOOD) as bad, pytest.raises(ClientError):
         asked(bad.url)

@@ -11,7 +11,7 @@ from kettlewright.actuals.words import BY_SCALE, GUARDED, amount_of, off_in_word
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import Lye, OnScale, jug_mass, lye_as_weighed, make_lye_for, part_of_lye
 from kettlewright.recipe.weighed import WeighedAlkali
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["at_fats", "at_lye"]
 
@@ -123,7 +123,7 @@ def _with_this_lye(plan: Plan, reported: Weighings, on_scale: OnScale, lye: Lye)
     use = part.lye_part * jug
     heavy = Said("Do not pour all of the lye into the fats: that would be "
                  "lye-heavy.") if lye.superfat.achieved_pct < 0 \
-        else UNSAID
+        else NO_TEXT
     why = off or (Said("all of it would not keep the requested superfat"),)
     part_of_it = Said(
         "Stir the lye, then use {use} of the {jug} and leave {left} in the jug ({off:, }). The superfat is then "

@@ -11,7 +11,7 @@ from kettlewright.actuals.steps import NO_SOAP_PCT, Step
 from kettlewright.actuals.words import BY_SCALE, GUARDED, amount_of, superfat_of
 from kettlewright.recipe import Lye
 from kettlewright.recipe.weighing import round_nearest, round_up
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["in_mould"]
 
@@ -54,7 +54,7 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
             "Hold the batch back until a titration (ISO 456) shows no free alkali; pH paper proves nothing. It may be "
             "lye-heavy: the superfat is {superfat}.", superfat=superfat_of(lye)), GUARDED), lye)
     if stage == "cut":
-        made = UNSAID if bars is None else Said("{count} bars cut, {planned} planned.", count=bars.count,
+        made = NO_TEXT if bars is None else Said("{count} bars cut, {planned} planned.", count=bars.count,
                                                 planned=bars.planned_count)
         return Step("go_on", sentences(made, Said(
             "Cure the bars in a well-ventilated place and weigh one once a week. The superfat is {superfat}.",
@@ -68,7 +68,7 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
 def _next_bucket(lye: Lye, pour: ActualPour) -> Step:
     left = [one for one in pour.portions if not one.was_weighed]
     step_g = lye.scale.readability_g
-    over = UNSAID if pour.over_g < step_g else Said("Have another mould ready: {mass} of batter do not fit.",
+    over = NO_TEXT if pour.over_g < step_g else Said("Have another mould ready: {mass} of batter do not fit.",
                                                     mass=amount_of(round_up(pour.over_g, step_g)))
     if not left:
         remains = amount_of(round_nearest(pour.remains_g, step_g))

@@ -85,7 +85,7 @@ def check_cut(plan: Plan, stage: str, *, bars: bool, weighings: bool) -> None:
 
     Raises
     ------
-    Faults : [text]
+    DomainErrors : [text]
     """
     with gather() as checks:
         with checks.at():

@@ -107,7 +107,7 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
 
     Raises
     ------
-    Faults, DomainError : rows that the plan does not have or that belong to a later stage, bars before the cut or
+    DomainErrors, DomainError : rows that the plan does not have or that belong to a later stage, bars before the cut or
         without a cut, a fat that is not in the recipe, weighings that no curve fits.
     """
     if stage not in STAGES:

@@ -191,8 +191,8 @@ def sort_weighings(plan: Plan, stage: str, weighings: Sequence[ReportedWeighing]
 
     Raises
     ------
-    Faults : a vessel or key that the plan does not have, a row of a later stage, a row twice, a missing lot where the
-        plan has several, a mass out of range.
+    DomainErrors : a vessel or key that the plan does not have, a row of a later stage, a row twice, a missing lot where
+        the plan has several, a mass out of range.
     """
     rows = rows_of(plan)
     weighed: dict[int, float] = {}

@@ -12,7 +12,7 @@ from kettlewright.actuals.words import GUARDED, amount_of, on_its_scale, superfa
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import Lye, OnScale, lye_as_weighed, planned_masses
 from kettlewright.recipe.weighing import round_up
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["DISSOLVES_PCT", "how_to_put_in", "missing_of", "put_in_missing", "top_up_first", "water_for_alkali"]
 
@@ -201,7 +201,7 @@ def top_up_first(plan: Plan, reported: Weighings, on_scale: OnScale, otherwise: 
     if in_pot:
         stop = Said("Do not pour: it is lye-heavy.") if heavy else Said("Do not pour yet.")
     else:
-        stop = Said("Do not pour the lye into the fats yet: that would be lye-heavy.") if heavy else UNSAID
+        stop = Said("Do not pour the lye into the fats yet: that would be lye-heavy.") if heavy else NO_TEXT
     gives = Said("The superfat is then {superfat}.", superfat=superfat_of(after))
     cannot = Said("If you cannot put it in, follow \"otherwise\".")  # there in full; here it would bury what to do
     return Step("do_not_pour" if heavy and in_pot else "put_in_missing",

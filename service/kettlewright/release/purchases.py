@@ -186,8 +186,8 @@ def choose_purchases(needs: Sequence[Need], packs: Sequence[Pack], *, at_hand: S
 
     Raises
     ------
-    Faults, DomainError : several currencies, a supplier nobody told or told twice, packs that do not come to the need,
-        one thing by mass and by the count.
+    DomainErrors, DomainError : several currencies, a supplier nobody told or told twice, packs that do not come to the
+        need, one thing by mass and by the count.
 
     Notes
     -----
@@ -248,7 +248,8 @@ def _check_measures(needs: Sequence[Need], packs: Sequence[Pack], at_hand: Seque
         if counted.setdefault(need.key, need.counted) != need.counted:
             with checks.at("needs"):
                 raise DomainError(f'"{need.key}" is needed by mass and by the count; give one of them.', value=need.key)
-    for field, holders in (("packs", packs), ("at_hand", at_hand)):
+    packs_and_stock: tuple[tuple[str, Sequence[Pack | AtHand]], ...] = (("packs", packs), ("at_hand", at_hand))
+    for field, holders in packs_and_stock:
         for index, one in enumerate(holders):
             with checks.at(field, index):
                 if counted.get(one.key, one.counted) != one.counted:

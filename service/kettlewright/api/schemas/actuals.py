@@ -68,7 +68,7 @@ class ActualsRequest(Strict):
     stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
                    "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
     mix = Whole(bounds=limits.MIX, about="Which mix the rows are of, from 1; needed until stage in_pot where the pot "
-                "takes several mixes", unit="mix", example=2)
+                "takes several mixes", unit="number, from 1", example=2)
     weighed = ListOf(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
                      "was forgotten; what is not reported counts as planned")
     rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
