@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from kettlewright import amounts, limits
 from kettlewright.actuals.rows import Weighings
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import UnknownIngredient, Unsolvable, gather
 from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import OnScale, jug_mass, planned_masses
@@ -59,15 +59,15 @@ def plan_of_mix(plan: Plan, stage: str, mix: int | None) -> Plan:
 
 
 def rescue_fat(plan: Plan, key: str | None) -> int:
-    """Index of the fat to add (`plan`), by `key`; the first if none is given. Raises `DomainError`. [place]"""
+    """Index of the fat to add (`plan`), by `key`; the first if none is given. Raises `UnknownIngredient`. [place]"""
     keys = [fat.key for fat in plan.lye.fats]
     if key is None:
         return 0
     if key not in keys:
         near = nearest(key.casefold(), keys)
         meant = f' Did you mean "{near[0]}"?' if near else ""
-        raise DomainError(f'This recipe has no fat "{key}" to add.{meant} Its fats are {", ".join(keys)}.',
-                          value=key, allowed=", ".join(keys))
+        raise UnknownIngredient(f'This recipe has no fat "{key}" to add.{meant} Its fats are {", ".join(keys)}.',
+                                value=key, allowed=", ".join(keys))
     return keys.index(key)
 
 

@@ -20,7 +20,7 @@ from kettlewright.actuals.rows import STAGES, Difference, ReportedWeighing, Weig
 from kettlewright.actuals.steps import SLIGHT_POINTS, Step
 from kettlewright.actuals.words import amount_of, question_in_words
 from kettlewright.cautions import Caution
-from kettlewright.errors import DomainError, OutOfRange, gather
+from kettlewright.errors import OutOfRange, gather
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, Residue, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, lye_as_weighed
@@ -111,8 +111,8 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
         without a cut, a fat that is not in the recipe, weighings that no curve fits.
     """
     if stage not in STAGES:
-        raise DomainError(f'"{stage}" is not a stage. The stages are {", ".join(STAGES)}.', field=("stage",),
-                          value=stage, allowed=", ".join(STAGES))
+        raise OutOfRange(f'"{stage}" is not a stage. The stages are {", ".join(STAGES)}.', field=("stage",),
+                         value=stage, allowed=", ".join(STAGES))
     made: BarsMade | None = None
     whole, plan = plan, plan_of_mix(plan, stage, mix)
     if plan is not whole:

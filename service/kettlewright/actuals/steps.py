@@ -11,7 +11,7 @@ from kettlewright.plan.batch import Plan
 from kettlewright.recipe import Lye, is_kept
 from kettlewright.said import Said
 
-__all__ = ["ACTIONS", "NO_SOAP_PCT", "SLIGHT_POINTS", "Missing", "Step", "costs_little", "is_safe", "is_slight",
+__all__ = ["ACTIONS", "NO_SOAP_PCT", "SLIGHT_POINTS", "MissingRow", "Step", "costs_little", "is_safe", "is_slight",
            "keeps_superfat"]
 
 ACTIONS = ("go_on", "weigh", "put_in_missing", "use_part_of_lye", "make_lye_anew", "add_fat", "pour", "do_not_pour",
@@ -21,7 +21,7 @@ NO_SOAP_PCT = limits.SUPERFAT_PCT.high  # nobody may request more
 
 
 @dataclass(frozen=True, slots=True)
-class Missing:
+class MissingRow:
     """A row that was forgotten or weighed short.
 
     Parameters
@@ -59,7 +59,7 @@ class Step:
         The batch after it, if it changes the batch. [lye]
     with_lye_of_plan_pct : float, optional
         The superfat with the alkali of the plan, if that alkali does not fit. [% of full demand]
-    missing : tuple of Missing
+    missing : tuple of MissingRow
         Rows that were forgotten or weighed short and are put in now. [g]
     otherwise : Step, optional
         What to do if they cannot be put in. [step]
@@ -72,7 +72,7 @@ class Step:
     weigh_g: float | None = None
     after: Lye | None = None
     with_lye_of_plan_pct: float | None = None
-    missing: tuple[Missing, ...] = ()
+    missing: tuple[MissingRow, ...] = ()
     otherwise: Step | None = None
 
     @property

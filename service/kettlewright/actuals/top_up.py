@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from kettlewright.actuals.rows import Weighings
-from kettlewright.actuals.steps import SLIGHT_POINTS, Missing, Step, costs_little, is_safe, keeps_superfat
+from kettlewright.actuals.steps import SLIGHT_POINTS, MissingRow, Step, costs_little, is_safe, keeps_superfat
 from kettlewright.actuals.words import GUARDED, amount_of, on_its_scale, superfat_of
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import Lye, OnScale, lye_as_weighed, planned_masses
@@ -22,7 +22,7 @@ _IN_JUG = ("water", "ice", "liquid")
 _WATER_FOR_ALKALI = 2.0  # times the mass of forgotten alkali, to dissolve it in: 33 % lye, own decision
 
 
-def missing_of(plan: Plan, reported: Weighings) -> tuple[Missing, ...]:
+def missing_of(plan: Plan, reported: Weighings) -> tuple[MissingRow, ...]:
     """Missing masses of fats, lye and the oil of additions.
 
     Parameters
@@ -32,7 +32,7 @@ def missing_of(plan: Plan, reported: Weighings) -> tuple[Missing, ...]:
 
     Returns
     -------
-    tuple of Missing : in the order you weigh them. If only a part of the lye went into the pot, rows of the jug are
+    tuple of MissingRow : in the order you weigh them. If only a part of the lye went into the pot, rows of the jug are
         left out: they can no longer be corrected. [g]
     """
     short = {id(one.row): one for one in reported.differences if one.state == "off" and (one.off_g or 0.0) < 0}
@@ -44,18 +44,19 @@ def missing_of(plan: Plan, reported: Weighings) -> tuple[Missing, ...]:
             continue
         if row.kind in (*_IN_JUG, "acid", "alkali", "fat") or (
                 row.kind == "addition" and row.portion is None and row.row.key in oily):
-            found.append(Missing(row, -(one.off_g or 0.0), not one.weighed_g))
+            found.append(MissingRow(row, -(one.off_g or 0.0), not one.weighed_g))
     return tuple(found)
 
 
-def put_in_missing(plan: Plan, on_scale: OnScale, missing: Sequence[Missing], *, more_water_g: float = 0.0) -> OnScale:
+def put_in_missing(plan: Plan, on_scale: OnScale, missing: Sequence[MissingRow], *,
+                   more_water_g: float = 0.0) -> OnScale:
     """The batch after the missing masses are put in.
 
     Parameters
     ----------
     plan, on_scale : Plan, OnScale
         As planned, and as weighed. [g]
-    missing : sequence of Missing
+    missing : sequence of MissingRow
         Masses to put in. [g]
     more_water_g : float
         Water put in with them, beyond the plan. [g]
@@ -85,24 +86,24 @@ def put_in_missing(plan: Plan, on_scale: OnScale, missing: Sequence[Missing], *,
         ice_g=planned.ice_g if ("ice", 0) in gone else on_scale.ice_g)
 
 
-def water_for_alkali(plan: Plan, missing: Sequence[Missing]) -> float:
+def water_for_alkali(plan: Plan, missing: Sequence[MissingRow]) -> float:
     """Cold water to dissolve missing dry alkali in before it goes into the pot (`plan`, `missing`). [g]"""
     dry = math.fsum(one.mass_g for one in missing if _is_dry_alkali(plan, one))
     return round_up(_WATER_FOR_ALKALI * dry, plan.lye.scale.readability_g) if dry else 0.0
 
 
-def _is_dry_alkali(plan: Plan, one: Missing) -> bool:
+def _is_dry_alkali(plan: Plan, one: MissingRow) -> bool:
     return one.row.kind == "alkali" and plan.lye.alkalis[one.row.index].stock is None
 
 
-def how_to_put_in(plan: Plan, missing: Sequence[Missing], *, in_pot: bool) -> Said:
+def how_to_put_in(plan: Plan, missing: Sequence[MissingRow], *, in_pot: bool) -> Said:
     """How to put in the missing masses safely.
 
     Parameters
     ----------
     plan : Plan
         As planned. [plan]
-    missing : sequence of Missing
+    missing : sequence of MissingRow
         Masses to put in. [g]
     in_pot : bool
         Whether fats and lye are already together. [yes or no]
@@ -111,7 +112,7 @@ def how_to_put_in(plan: Plan, missing: Sequence[Missing], *, in_pot: bool) -> Sa
     -------
     Said : one sentence for each way to put them in. [text]
     """
-    def listed(rows: Sequence[Missing]) -> tuple[Said, ...]:
+    def listed(rows: Sequence[MissingRow]) -> tuple[Said, ...]:
         return tuple(Said("{mass} of {name}", mass=on_its_scale(one.row.row, one.mass_g), name=one.row.row.name)
                      for one in rows)
 
@@ -151,7 +152,7 @@ def how_to_put_in(plan: Plan, missing: Sequence[Missing], *, in_pot: bool) -> Sa
     return sentences(*text)
 
 
-def _settles(plan: Plan, reported: Weighings, otherwise: Step, missing: Sequence[Missing]) -> bool:
+def _settles(plan: Plan, reported: Weighings, otherwise: Step, missing: Sequence[MissingRow]) -> bool:
     """Whether the batch is fine without the missing masses, and nothing was simply forgotten."""
     # before the lye is made, alkali for the fats in the pot is as good as the missing fats
     if otherwise.what not in ("go_on", "pour", "weigh"):
@@ -161,7 +162,7 @@ def _settles(plan: Plan, reported: Weighings, otherwise: Step, missing: Sequence
     return made_for_it or not any(one.forgotten for one in missing)
 
 
-def _is_right(plan: Plan, reported: Weighings, missing: Sequence[Missing], after: Lye, stage: str) -> bool:
+def _is_right(plan: Plan, reported: Weighings, missing: Sequence[MissingRow], after: Lye, stage: str) -> bool:
     """Whether the batch needs nothing else once the missing masses are in."""
     if stage == "in_pot":
         return is_safe(plan, after)

@@ -38,6 +38,11 @@ class Entry:
     place: str
     standing_for: frozenset[str] = frozenset()
 
+    @property
+    def provenance(self) -> str:
+        """How it is known: one of `PROVENANCES`; common practice is written down from memory. [word]"""
+        return "own_decision" if self.basis == _OWN else "memory" if self.basis == _TRADE else "read"
+
 
 _LYE = frozenset({"lye", "scaling", "blends", "batches", "actuals"})
 _BATCH = frozenset({"batches", "actuals"})

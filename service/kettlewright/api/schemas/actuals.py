@@ -7,14 +7,15 @@ from typing import Any, ClassVar
 from kettlewright import limits
 from kettlewright.actuals import ACTIONS, STAGES, ReportedBars, ReportedWeighing
 from kettlewright.actuals.rows import Difference
-from kettlewright.actuals.steps import Missing
-from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.actuals.steps import MissingRow
+from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import Curve, WeighingInput
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, ResponsePart
 from kettlewright.api.schemas.lye import LyeCore, SuperfatOutcome, WeighListRow, row_told
 from kettlewright.api.schemas.portions import PortionColumn, PortionLayer
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
 from kettlewright.release.drying import WEIGHINGS_MAX
@@ -102,7 +103,7 @@ class MissingIngredient(ResponsePart):
         return [_missing(one) for one in obj] if many else _missing(obj)
 
 
-def _missing(one: Missing) -> dict[str, Any]:
+def _missing(one: MissingRow) -> dict[str, Any]:
     row = one.row.row
     kind = "dose" if row.fine else "mass"
     return {**row_told(row, lot=row.lot), "put_in": nine_digits(from_base(one.mass_g, kind)),
@@ -116,7 +117,7 @@ class OtherAction(ResponsePart):
     key = Text(allow_none=True, about="What is weighed for it; null where nothing is", example="lye")
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=421)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
-    text = Text(about="In words", example="Use 421 g of the 445.6 g of lye and leave 24.6 g.")
+    message = Text(attribute="text", about="In words", example="Use 421 g of the 445.6 g of lye and leave 24.6 g.")
 
 
 class NextAction(ResponsePart):
@@ -130,7 +131,7 @@ class NextAction(ResponsePart):
                "is", example="olive")
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=34)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
-    text = Text(about="In words", example="Pour. The superfat is 5.02 %.")
+    message = Text(attribute="text", about="In words", example="Pour. The superfat is 5.02 %.")
     missing = ListOf(Part(MissingIngredient), about="Where something was forgotten or weighed short: what to put in. "
                      "`key` and `weigh` are of the first")
     otherwise = Part(OtherAction, about="Where something is missing: what to do if you cannot put it in")
