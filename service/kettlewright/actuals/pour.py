@@ -195,7 +195,7 @@ def _share_out(plan: Plan, batter: Batter, reported: Weighings, settings: PourSe
         for number, one in enumerate(planned[index].additions))) for index in here]
     masses = [plain[index] for index in here]
     wanted = math.fsum(masses)
-    free = [place for place, index in enumerate(here) if index not in weighed]
+    free = [] if all_filled else [place for place, index in enumerate(here) if index not in weighed]
     over = 0.0
     for _ in range(_STEPS_MAX):
         poured = pour_exactly(batter, _by_share(portions, masses), additions, mould=mould,
