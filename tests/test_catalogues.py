@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from catalogues import FOREIGN, HOUSE, braces, catalogue, in_step, is_of_a_page, of_the_code, pairs, percents
 from kettlewright.cautions import CATALOGUE
-from kettlewright.languages import DOMAINS, speaking, spoken
-from kettlewright.said import worded
+from kettlewright.languages import DOMAINS, translated, using_locale
+from kettlewright.said import fill_template
 
 EACH = [(locale, domain) for locale in FOREIGN for domain in DOMAINS]
 PAIRS = pairs()
@@ -78,7 +78,7 @@ def test_a_translation_can_be_put_into_words(locale: str, domain: str, english: 
         names = {name[2:-2]: "name" for name in percents(english)}
         made = told % names
     else:
-        made = worded(told, {name: _dummy(spec) for name, spec in braces(english)})
+        made = fill_template(told, {name: _dummy(spec) for name, spec in braces(english)})
     assert made
     assert "{" not in made
     assert "%(" not in made
@@ -113,8 +113,8 @@ def test_no_sentence_is_left_in_english(locale: str, domain: str, english: str, 
 def test_what_must_never_be_done_is_forbidden_in_every_language(key: str) -> None:
     english = CATALOGUE[key].text
     for locale in FOREIGN:
-        with speaking(locale):
-            told = spoken(english)
+        with using_locale(locale):
+            told = translated(english)
         # a negation lost in translation is the worst a safety text can suffer
         if re.search(r"\b(never|not|no|neither|without)\b", english, re.IGNORECASE):
             assert re.search(r"\b(nie|niemals|nicht|kein\w*|weder|ohne|nur noch)\b", told, re.IGNORECASE), told

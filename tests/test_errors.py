@@ -1,7 +1,7 @@
 """Errors keep their words and their place, and several are told together."""
 
 import pytest
-from kettlewright.errors import DomainError, Faults, OutOfRange, gather
+from kettlewright.errors import DomainError, DomainErrors, OutOfRange, gather
 
 
 def test_an_error_keeps_its_kind_and_words_when_it_is_placed() -> None:
@@ -12,13 +12,13 @@ def test_an_error_keeps_its_kind_and_words_when_it_is_placed() -> None:
 
 
 def test_independent_faults_are_raised_together() -> None:
-    with pytest.raises(Faults) as caught, gather() as checks:
+    with pytest.raises(DomainErrors) as caught, gather() as checks:
         with checks.at("cut"):
             raise DomainError("one")
         with checks.at("mould"):
-            raise Faults([DomainError("two", field=("depth",)), DomainError("three")])
-    assert [fault.field for fault in caught.value.faults] == [("cut",), ("mould", "depth"), ("mould",)]
-    assert [fault.detail for fault in caught.value.faults] == ["one", "two", "three"]
+            raise DomainErrors([DomainError("two", field=("depth",)), DomainError("three")])
+    assert [fault.field for fault in caught.value.errors] == [("cut",), ("mould", "depth"), ("mould",)]
+    assert [fault.detail for fault in caught.value.errors] == ["one", "two", "three"]
 
 
 def test_nothing_is_raised_where_nothing_is_wrong() -> None:

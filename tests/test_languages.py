@@ -16,10 +16,10 @@ from kettlewright.languages import (
     day_on_paper,
     figure,
     gettext,
-    in_its_language,
+    in_language_of_response,
     ngettext,
-    speaking,
-    spoken,
+    translated,
+    using_locale,
     warm_up,
 )
 from kettlewright.said import Said, sentences
@@ -31,21 +31,21 @@ from kettlewright.said import Said, sentences
     ("1,234", "1.234"), ("1,234,567.8", "1.234.567,8"), ("0", "0"), ("-0", "-0"), ("1.5e+06", "1500000"),
     ("1e-05", "0,00001")])
 def test_a_number_keeps_its_digits_and_changes_its_signs(digits: str, german: str) -> None:
-    with speaking("de"):
+    with using_locale("de"):
         assert figure(digits) == german
     assert figure(digits) == digits
 
 
 @given(some.decimals(-10**9, 10**9, allow_nan=False, allow_infinity=False, places=4))
 def test_a_german_number_read_back_is_the_number(value: Any) -> None:
-    with speaking("de"):
+    with using_locale("de"):
         assert figure(f"{value:.4f}").replace(",", ".") == f"{value:.4f}"
         assert figure(f"{value:,.4f}").replace(".", "").replace(",", ".") == f"{value:.4f}"
 
 
 def test_a_day_is_written_as_people_there_write_it() -> None:
     assert day_on_paper("2027-03-02") == "Tue 2027-03-02"
-    with speaking("de"):
+    with using_locale("de"):
         assert day_on_paper("2027-03-02") == "Di 02.03.2027"  # Unicode CLDR, de, medium (from memory)
 
 
@@ -54,41 +54,41 @@ def test_a_text_is_said_with_its_values_at_every_depth() -> None:
         "{celsius:.0f} °C, {fahrenheit:.0f} °F", celsius=56.4, fahrenheit=133.52)), Said(
         "No price of {named:, }: the true cost is higher, and without it no selling price is told. Give each a price; "
         "0 for what costs nothing.", named=("x", Said("water"))))
-    with speaking("de"):
-        assert spoken(told).startswith("Die Hälfte des Wassers als Eis: 56 °C, 134 °F. Kein Preis für x, Wasser: ")
-    assert spoken(told) == told
-    assert type(spoken(told)) is str
+    with using_locale("de"):
+        assert translated(told).startswith("Die Hälfte des Wassers als Eis: 56 °C, 134 °F. Kein Preis für x, Wasser: ")
+    assert translated(told) == told
+    assert type(translated(told)) is str
 
 
 def test_names_and_unknown_texts_stay_as_they_are() -> None:
-    with speaking("de"):
-        assert spoken("water") == "water"  # a maker's word, though there is a text of ours that is the same
-        assert spoken(Said("water")) == "Wasser"
-        assert spoken(Said("No catalogue has this {n:.1f}.", n=1.5)) == "No catalogue has this 1,5."
+    with using_locale("de"):
+        assert translated("water") == "water"  # a maker's word, though there is a text of ours that is the same
+        assert translated(Said("water")) == "Wasser"
+        assert translated(Said("No catalogue has this {n:.1f}.", n=1.5)) == "No catalogue has this 1,5."
         assert gettext("no text of ours") == "no text of ours"
         assert gettext("") == ""  # not the header of a catalogue
 
 
 def test_a_text_that_depends_on_a_number_has_both_its_forms() -> None:
     one, many = "Draft of the label (%(market)s)", "Draft of the labels (%(market)s)"
-    with speaking("de"):
+    with using_locale("de"):
         assert ngettext(one, many, 1) == "Entwurf des Etiketts (%(market)s)"
         assert ngettext(one, many, 2) == ngettext(one, many, 0) == "Entwurf der Etiketten (%(market)s)"
     assert ngettext(one, many, 1) == one
 
 
 def test_a_language_ends_with_its_block_even_after_an_error() -> None:
-    with pytest.raises(RuntimeError), speaking("de"):
+    with pytest.raises(RuntimeError), using_locale("de"):
         raise RuntimeError
     assert current_locale.get() == "en"
 
 
 def test_part_of_a_reply_speaks_as_the_whole() -> None:
-    @in_its_language
+    @in_language_of_response
     def part(_: Mapping[str, Any]) -> str:
-        return spoken(Said("water"))
+        return translated(Said("water"))
 
-    @in_its_language
+    @in_language_of_response
     def whole(reply: Mapping[str, Any]) -> str:
         return part(reply["inner"])
 
@@ -101,5 +101,5 @@ def test_part_of_a_reply_speaks_as_the_whole() -> None:
 def test_every_catalogue_can_be_read_at_the_start() -> None:
     warm_up()
     for locale in LOCALES[1:]:
-        with speaking(locale):
-            assert spoken(Said("water")) != "water"
+        with using_locale(locale):
+            assert translated(Said("water")) != "water"

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.plan import MouldTarget, Target, plan_batch, scale_recipe
 from kettlewright.pour import (
     Addition,
@@ -93,7 +93,7 @@ def test_a_floor_is_never_undercut_whatever_errs(asked: Recipe, scale: Scale) ->
     floor = replace(asked, superfat_pct=None, superfat_at_least_pct=asked.superfat_pct)
     try:
         found = make_lye(floor, scale).superfat
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     assert found.worst_case_pct.min >= found.asked_pct - 1e-6
 
@@ -102,7 +102,7 @@ def test_a_floor_is_never_undercut_whatever_errs(asked: Recipe, scale: Scale) ->
 def test_the_shares_of_the_inputs_are_the_whole_and_knowing_one_never_widens(asked: Recipe, scale: Scale) -> None:
     try:
         found = make_lye(asked, scale).superfat
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     assert found.dominant is not None
     assert sum(one.variance_share_pct for one in found.inputs) == pytest.approx(100)
@@ -210,7 +210,7 @@ def test_a_block_is_bars_offcuts_and_kerf(length: float, width: float, height: f
     try:
         cuts = cut_block(block, BarCut(thickness_mm=thickness), loaf=LoafCut(loaf_width), kerf_mm=kerf,
                          trim=Trim(start, end), density=1.02, blocks_count=blocks)
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     bars = cuts.bars.count * cuts.bars.length_mm * cuts.bars.thickness_mm * height / 1000
     offcuts = math.fsum(piece.volume_ml for piece in cuts.offcuts)
@@ -235,7 +235,7 @@ def test_a_batch_by_share_fills_its_mould_and_never_overfills_it(
     try:
         found = plan_batch(_by_share(5), mould, scale, portions=portions, residue=Residue(in_pot, in_bucket),
                            expected_loss_pct=10)
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     # exact masses fill the mould; on the scale fats go down by less than a step each, water nearest
     exact = plan_batch(found.recipe, Mould(Box(length, width, depth * 1.01)), EXACT, portions=portions,

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 from kettlewright.cautions import CATALOGUE
-from kettlewright.said import UNSAID, Said, sentences, worded
+from kettlewright.said import NO_TEXT, Said, fill_template, sentences
 
 
 def test_what_is_said_is_its_english_text() -> None:
@@ -22,12 +22,12 @@ def test_what_is_said_is_its_english_text() -> None:
 
 def test_several_names_are_joined_by_what_stands_after_the_colon() -> None:
     assert Said("No price of {named:, }.", named=("a", "b", "c")) == "No price of a, b, c."
-    assert worded("Ohne: {named:; }.", {"named": ("a", "b")}) == "Ohne: a; b."
+    assert fill_template("Ohne: {named:; }.", {"named": ("a", "b")}) == "Ohne: a; b."
 
 
 def test_a_hand_is_laid_on_each_text_and_each_number_once() -> None:
     said = Said("{name}: {part:.2f}, {inner}, {many:/}", name="A", part=1.5, inner=Said("b {n}", n=3), many=("x", "y"))
-    told = worded(said.template, said.values, say=lambda text: f"<{text}>", number=lambda text: f"[{text}]")
+    told = fill_template(said.template, said.values, say=lambda text: f"<{text}>", number=lambda text: f"[{text}]")
     assert told == "<A>: [1.50], <b 3>, <x>/<y>"
 
 
@@ -42,15 +42,15 @@ def test_a_name_with_braces_or_percent_signs_is_only_a_name(name: str) -> None:
 def test_english_is_what_its_template_says(number: float, name: str, names: list[str]) -> None:
     values = {"number": number, "name": name, "names": tuple(names), "inner": Said("<{name}>", name=name)}
     for template in ("{number:.3g} {name}", "{names:; }|{inner}", "{{{number:,.0f}}}", "{name}{name}", ""):
-        assert Said(template, **values) == worded(template, values)
+        assert Said(template, **values) == fill_template(template, values)
 
 
 def test_what_is_empty_is_left_out_of_sentences() -> None:
     one, two = Said("One."), Said("Two {n}.", n=2)
-    assert sentences(one, UNSAID, two) == "One. Two 2."
-    assert sentences(UNSAID, two) is two
-    assert sentences(UNSAID) == ""
-    assert not UNSAID
+    assert sentences(one, NO_TEXT, two) == "One. Two 2."
+    assert sentences(NO_TEXT, two) is two
+    assert sentences(NO_TEXT) == ""
+    assert not NO_TEXT
 
 
 def test_copies_remember_what_they_were_made_of() -> None:

@@ -1,7 +1,7 @@
-"""Quantities inside sentences: a number of the maths that is written in the units of whoever reads it.
+"""Quantities inside texts, written in the reader's units.
 
 The maths writes `Said("Make at least {fats} of fats.", fats=at_least(mass(430.2)))`. In English and grams that is "Make
-at least 431 g of fats."; where a text leaves the service it is written in the units and the language of the request.
+at least 431 g of fats."; the units and language of the request are applied when the text leaves the service.
 """
 
 from __future__ import annotations
@@ -25,35 +25,35 @@ UNITS: Mapping[str, Mapping[str, tuple[float, float]]] = MappingProxyType({
 })
 KINDS = tuple(UNITS)
 SYMBOLS: Mapping[str, str] = MappingProxyType({"us_fl_oz": "US fl oz", "degC": "°C", "degF": "°F"})
-"""How a unit is written in a sentence, where that is not its key. [text]"""
+"""How a text writes a unit whose key is not its symbol. [text]"""
 LARGER: Mapping[str, tuple[str, float]] = MappingProxyType({
-    # the unit for what is too large for the usual one, and how much of the base it is
+    # the larger unit for `large` amounts, and how much of the base unit it is
     "g": ("kg", 1000.0), "oz": ("lb", 453.59237), "mm": ("m", 1000.0), "cm": ("m", 1000.0), "mL": ("L", 1000.0)})
 _GUARD = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """A quantity in a sentence; `mass`, `dose`, `length`, `volume` and `temperature` make one.
+    """A quantity in a text; made by `mass`, `dose`, `length`, `volume` and `temperature`.
 
     Parameters
     ----------
     value : float
         The quantity. [g, mm, mL or degC]
     kind : str
-        One of `KINDS`: it decides which of the request's units is used. [key]
+        One of `KINDS`: selects which of the request's units is used. [key]
     digits : int
-        Significant digits, without zeros at the end. [count]
+        Significant digits, trailing zeros removed. [count]
     places : int, optional
-        Decimals in the unit of the maths, in place of `digits`; another unit gets as many as are about as fine. [count]
+        Decimals in the unit of the maths, instead of `digits`; another unit gets a similar resolution. [count]
     rounding : str
-        "nearest", "down", "up", or "step": down to 1, 2 or 5 times a power of ten, as scales have them. [key]
+        "nearest", "down", "up", or "step": down to 1, 2 or 5 times a power of ten, like the steps of scales. [key]
     large : bool
-        Written in kilograms, pounds, metres or litres where the request has a smaller unit. [yes or no]
+        Use kilograms, pounds, metres or litres if the request has a smaller unit. [yes or no]
     groups : bool
-        With a comma between thousands. [yes or no]
+        Put a comma between thousands. [yes or no]
     bare : bool
-        Without its unit, such as the lower end of a range. [yes or no]
+        Leave the unit out, as at the lower end of a range. [yes or no]
     """
 
     value: float
@@ -66,12 +66,12 @@ class Amount:
     bare: bool = False
 
     def written(self, unit: str) -> tuple[str, str]:
-        """The digits of the number and the symbol of its unit.
+        """The number's digits and the symbol of its unit.
 
         Parameters
         ----------
         unit : str
-            Of the amount's kind. [key]
+            A unit of the amount's kind. [key]
 
         Returns
         -------
@@ -106,7 +106,7 @@ def _magnitude(value: float) -> int:
 
 
 def _rounded(value: float, lowest: int, rounding: str) -> Decimal:
-    """To a power of ten; a hair's breadth of binary error does not carry a number over to the next step."""
+    """Round to a power of ten; a tiny binary error must not push a number to the next step."""
     quantum = Decimal(1).scaleb(lowest)
     if rounding == "down":
         return Decimal(value + abs(value) * _GUARD).quantize(quantum, ROUND_FLOOR)
@@ -125,46 +125,46 @@ def _step_below(value: float) -> Decimal:
 
 def mass(value_g: float, *, digits: int = 6, places: int | None = None, large: bool = False,
          groups: bool = False) -> Amount:
-    """A mass in the unit of `units.mass` (`value_g` [g]; `digits`, `places`, `large`, `groups` as of `Amount`)."""
+    """A mass in the unit of `units.mass` (`value_g` [g]; `digits`, `places`, `large`, `groups` as for `Amount`)."""
     return Amount(value_g, "mass", digits, places, large=large, groups=groups)
 
 
 def dose(value_g: float, *, digits: int = 6, places: int | None = None) -> Amount:
-    """A mass on the fine scale, in the unit of `units.dose` (`value_g` [g]; `digits`, `places` as of `Amount`)."""
+    """A mass on the fine scale, in the unit of `units.dose` (`value_g` [g]; `digits`, `places` as for `Amount`)."""
     return Amount(value_g, "dose", digits, places)
 
 
 def length(value_mm: float, *, digits: int = 6, places: int | None = None, large: bool = False) -> Amount:
-    """A length in the unit of `units.length` (`value_mm` [mm]; `digits`, `places`, `large` as of `Amount`)."""
+    """A length in the unit of `units.length` (`value_mm` [mm]; `digits`, `places`, `large` as for `Amount`)."""
     return Amount(value_mm, "length", digits, places, large=large)
 
 
 def volume(value_ml: float, *, digits: int = 6, places: int | None = None, large: bool = False,
            groups: bool = False) -> Amount:
-    """A volume in the unit of `units.volume` (`value_ml` [mL]; the rest as of `Amount`)."""
+    """A volume in the unit of `units.volume` (`value_ml` [mL]; the rest as for `Amount`)."""
     return Amount(value_ml, "volume", digits, places, large=large, groups=groups)
 
 
 def temperature(value_c: float, *, places: int = 0) -> Amount:
-    """A temperature in the unit of `units.temperature` (`value_c` [degC]; `places` as of `Amount`)."""
+    """A temperature in the unit of `units.temperature` (`value_c` [degC]; `places` as for `Amount`)."""
     return Amount(value_c, "temperature", places=places)
 
 
 def at_most(amount: Amount) -> Amount:
-    """The same, rounded down: what is allowed never grows by rounding (`amount`). [its unit]"""
+    """The amount rounded down, so that rounding never raises a maximum (`amount`). [its unit]"""
     return replace(amount, rounding="down")
 
 
 def at_least(amount: Amount) -> Amount:
-    """The same, rounded up: what is needed never shrinks by rounding (`amount`). [its unit]"""
+    """The amount rounded up, so that rounding never lowers a minimum (`amount`). [its unit]"""
     return replace(amount, rounding="up")
 
 
 def bare(amount: Amount) -> Amount:
-    """The same without its unit, which stands behind the other end of a range (`amount`). [its unit]"""
+    """The amount without its unit, for the lower end of a range (`amount`). [its unit]"""
     return replace(amount, bare=True)
 
 
 def scale_step(amount: Amount) -> Amount:
-    """The largest step not above it that a scale may have: 1, 2 or 5 times a power of ten (`amount`). [its unit]"""
+    """The amount rounded down to a step that scales have: 1, 2 or 5 times a power of ten (`amount`). [its unit]"""
     return replace(amount, rounding="step")

@@ -1,4 +1,4 @@
-"""How many digits a number is told with."""
+"""How many digits a number in a response has."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ __all__ = ["nine_digits"]
 
 
 def nine_digits(value: float) -> float:
-    """A number with at most nine significant digits.
+    """Round a number to nine significant digits.
 
     Parameters
     ----------
@@ -21,8 +21,8 @@ def nine_digits(value: float) -> float:
 
     Raises
     ------
-    ValueError : not finite; such a number never leaves the service.
+    ValueError : the number is not finite; such a number never leaves the service.
     """
     if not math.isfinite(value):
-        raise ValueError("a number that is not finite cannot be told")
+        raise ValueError("a number that is not finite cannot be put in a response")
     return float(f"{value:.9g}") + 0.0  # adding 0 turns -0.0 into 0.0

@@ -1,20 +1,20 @@
-"""What the maths says when it cannot answer: one sentence in the maker's words, written where the rule lives.
+"""Errors of the maths: one sentence for the maker, written next to the rule it comes from.
 
-Every error names the field (a path relative to the value being checked), the value given, what is allowed and
-what to do. The door turns paths into JSON Pointers; it never rewrites the sentence.
+Every error names the field (a path relative to the value being checked), the value given, what is allowed and what to
+do. `api/` turns paths into JSON Pointers and leaves the sentence as it is.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-__all__ = ["DomainError", "Fault", "Faults", "OutOfRange", "UnknownIngredient", "Unsolvable", "gather"]
+__all__ = ["DomainError", "DomainErrors", "OutOfRange", "UnknownIngredient", "Unsolvable", "gather"]
 
 Path = tuple[str | int, ...]
 
 
 class DomainError(ValueError):
-    """Something in the request that no right answer exists for.
+    """A value of the request that is not valid.
 
     Parameters
     ----------
@@ -23,9 +23,9 @@ class DomainError(ValueError):
     field : tuple of str and int
         Path of the field, relative to the value being checked. [path]
     value : object
-        What was given. [as given]
+        The value given. [as given]
     allowed : str
-        What is allowed, where it can be said in a few words. [text]
+        What is allowed, where a few words suffice. [text]
     """
 
     code = "wrong_value"
@@ -38,100 +38,97 @@ class DomainError(ValueError):
         self.allowed = allowed
 
     def at(self, *prefix: str | int) -> DomainError:
-        """The same error, seen from the object that holds the checked one (`prefix`: path parts) [path]."""
-        return self.moved((*prefix, *self.field))
+        """The same error with a path prefix (`prefix`: the path of the object that holds the checked one) [path]."""
+        return self.at_field((*prefix, *self.field))
 
-    def moved(self, field: Path) -> DomainError:
+    def at_field(self, field: Path) -> DomainError:
         """The same error at another place (`field`) [path]."""
         return type(self)(self.detail, field=field, value=self.value, allowed=self.allowed)
 
-    def put(self, say: Callable[[str], str]) -> DomainError:
-        """The same error with its texts put by a function, such as in the units of the request (`say`). [error]"""
-        return type(self)(say(self.detail), field=self.field, value=self.value, allowed=say(self.allowed))
-
-
-Fault = DomainError
+    def with_texts(self, write: Callable[[str], str]) -> DomainError:
+        """The same error, its texts rewritten by a function, such as into the request's units (`write`). [error]"""
+        return type(self)(write(self.detail), field=self.field, value=self.value, allowed=write(self.allowed))
 
 
 class OutOfRange(DomainError):
-    """A number outside what the maths or the workshop can hold."""
+    """A number outside the range that the maths or a workshop can handle."""
 
     code = "out_of_range"
 
 
 class UnknownIngredient(DomainError):
-    """A key that no table of ours has."""
+    """A key that is in none of the tables."""
 
     code = "unknown_ingredient"
 
 
 class Unsolvable(DomainError):
-    """Each value is fine by itself, but together they have no answer."""
+    """Each value is valid on its own, but together they have no solution."""
 
     code = "unsolvable"
 
 
-class Faults(ValueError):
-    """Several errors found in one go, so that a maker mends them all at once.
+class DomainErrors(ValueError):
+    """Several errors found in one pass, so that a maker can correct them all at once.
 
     Parameters
     ----------
-    faults : sequence of DomainError, length n >= 1
+    errors : sequence of DomainError, length n >= 1
         In the order found. [errors]
     """
 
-    def __init__(self, faults: Sequence[DomainError]) -> None:
-        super().__init__("; ".join(fault.detail for fault in faults))
-        self.faults = tuple(faults)
+    def __init__(self, errors: Sequence[DomainError]) -> None:
+        super().__init__("; ".join(error.detail for error in errors))
+        self.errors = tuple(errors)
 
-    def at(self, *prefix: str | int) -> Faults:
-        """The same faults, seen from the object that holds the checked one (`prefix`: path parts) [path]."""
-        return Faults([fault.at(*prefix) for fault in self.faults])
+    def at(self, *prefix: str | int) -> DomainErrors:
+        """The same errors with a path prefix (`prefix`: the path of the object that holds the checked one) [path]."""
+        return DomainErrors([error.at(*prefix) for error in self.errors])
 
-    def put(self, say: Callable[[str], str]) -> Faults:
-        """The same faults with their texts put by a function (`say`). [faults]"""
-        return Faults([fault.put(say) for fault in self.faults])
+    def with_texts(self, write: Callable[[str], str]) -> DomainErrors:
+        """The same errors, their texts rewritten by a function (`write`). [errors]"""
+        return DomainErrors([error.with_texts(write) for error in self.errors])
 
 
-class _Place:
-    """One independent check: what it raises is kept, with its prefix, and the next one runs."""
+class _Check:
+    """One independent check: it collects what the check raises, with a path prefix, and lets the next one run."""
 
-    __slots__ = ("_faults", "_prefix")
+    __slots__ = ("_errors", "_prefix")
 
-    def __init__(self, faults: list[DomainError], prefix: Path) -> None:
-        self._faults, self._prefix = faults, prefix
+    def __init__(self, errors: list[DomainError], prefix: Path) -> None:
+        self._errors, self._prefix = errors, prefix
 
     def __enter__(self) -> None:
         return None
 
     def __exit__(self, _kind: object, error: BaseException | None, _trace: object) -> bool:
         if isinstance(error, DomainError):
-            self._faults.append(error.at(*self._prefix))
-        elif isinstance(error, Faults):
-            self._faults.extend(error.at(*self._prefix).faults)
+            self._errors.append(error.at(*self._prefix))
+        elif isinstance(error, DomainErrors):
+            self._errors.extend(error.at(*self._prefix).errors)
         else:
             return False
         return True
 
 
 class gather:  # read as a verb: with gather() as checks, checks.at("recipe"): ...
-    """Runs independent checks and raises everything they found together, as `Faults`.
+    """Run independent checks and raise everything they found together, as `DomainErrors`.
 
-    A class and not a generator: a batch passes some 300 of these, and a generator each cost a twentieth of a request.
+    A class rather than a generator: a batch enters some 300 of these, and each generator cost a twentieth of a request.
     """
 
-    __slots__ = ("faults",)
+    __slots__ = ("errors",)
 
     def __init__(self) -> None:
-        self.faults: list[DomainError] = []
+        self.errors: list[DomainError] = []
 
     def __enter__(self) -> gather:
         return self
 
     def __exit__(self, kind: object, _error: object, _trace: object) -> None:
-        if kind is None and self.faults:
-            raise Faults(self.faults)
+        if kind is None and self.errors:
+            raise DomainErrors(self.errors)
 
-    def at(self, *prefix: str | int) -> _Place:
-        """A place for one check; what it raises gets `prefix` before its path (`prefix`: path parts) [path]."""
-        return _Place(self.faults, prefix)
+    def at(self, *prefix: str | int) -> _Check:
+        """A block for one check; the errors it raises get `prefix` before their path (`prefix`) [path]."""
+        return _Check(self.errors, prefix)

@@ -1,8 +1,8 @@
-"""Bounded knapsack by dynamic programming: which whole numbers of items add up to a sum at the least cost.
+"""Bounded knapsack by dynamic programming: which whole numbers of items add up to a sum at the lowest cost.
 
-Sums of whole steps are a table with one place for each sum, so the time depends on the size of the table and not on how
-awkward the figures are. An integer program by branch and bound is the other way round: two moulds of 997 and 1,003 mL
-can keep it busy for seconds.
+The sums of whole steps form a table with one place for each sum, so the time depends on the size of the table only. An
+integer program solved by branch and bound depends on the figures instead: two moulds of 997 and 1,003 mL can take it
+seconds.
 """
 
 from __future__ import annotations
@@ -15,23 +15,23 @@ import numpy as np
 __all__ = ["SUMS_MAX", "Item", "LeastCosts", "least_costs"]
 
 SUMS_MAX = 2 ** 19
-"""Sums in one table. Forty items of 200 pieces each then take about half a second."""
+"""The largest table. With forty items of 200 pieces each it takes about half a second."""
 
 _NEVER = np.iinfo(np.int64).max // 2
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """Something of which a whole number is taken.
+    """An item that is taken a whole number of times.
 
     Parameters
     ----------
     size : int
-        What one adds to the sum, at least 1. [steps]
+        Size of one piece, at least 1. [steps]
     cost : int
-        Of one, at least 0. [any whole unit]
+        Cost of one piece, at least 0. [any whole unit]
     most : int
-        How many there are. [pieces]
+        Pieces available. [pieces]
     """
 
     size: int
@@ -41,7 +41,7 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class LeastCosts:
-    """The least cost of every sum.
+    """The lowest cost of every sum.
 
     Parameters
     ----------
@@ -60,7 +60,7 @@ class LeastCosts:
         return self.costs < _NEVER
 
     def pieces(self, total: int) -> tuple[int, ...]:
-        """How many of each item make a sum at its least cost (`total` [steps], a reached one). [pieces]"""
+        """Pieces of each item that make a sum at its lowest cost (`total` [steps], one that is `reached`). [pieces]"""
         counts = [0] * len(self._items)
         left = total
         for (place, bundle), taken in zip(reversed(self._bundles), reversed(self._taken), strict=True):
@@ -71,12 +71,12 @@ class LeastCosts:
 
 
 def least_costs(items: Sequence[Item], sum_max: int) -> LeastCosts:
-    """The least cost of every sum up to a largest one.
+    """The lowest cost of every sum up to a largest one.
 
     Parameters
     ----------
     items : sequence of Item
-        What there is. [pieces]
+        The items available. [pieces]
     sum_max : int
         The largest sum that matters, below `SUMS_MAX`. [steps]
 
@@ -86,8 +86,8 @@ def least_costs(items: Sequence[Item], sum_max: int) -> LeastCosts:
 
     Notes
     -----
-    Each item is split into bundles of 1, 2, 4 ... pieces, so that 200 pieces are 8 steps and not 200. Of choices that
-    cost the same, the one with fewer pieces of the later items is kept.
+    Each item is split into bundles of 1, 2, 4 ... pieces, so that 200 pieces take 8 passes rather than 200. Among
+    choices of equal cost, the one with fewer pieces of the later items is kept.
     """
     costs = np.full(sum_max + 1, _NEVER, dtype=np.int64)
     costs[0] = 0
@@ -106,7 +106,7 @@ def least_costs(items: Sequence[Item], sum_max: int) -> LeastCosts:
 
 
 def _bundles(most: int) -> Iterator[int]:
-    """1, 2, 4 ... and the rest, which make every number up to `most` and none above."""
+    """1, 2, 4 ... and the rest: together they make every number up to `most` and none above it."""
     bundle = 1
     while most > 0:
         yield min(bundle, most)

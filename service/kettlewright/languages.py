@@ -1,5 +1,5 @@
-"""Texts at the edge. The maths says everything in English and grams, as templates with values; here they are written
-in the language and the units of the request.
+"""Translation. The maths writes all texts in English and grams, as templates with values; here they are rewritten in
+the language and the units of the request.
 """
 
 from __future__ import annotations
@@ -22,24 +22,38 @@ from babel.messages.pofile import read_po
 from babel.numbers import format_decimal
 
 from kettlewright.amounts import Amount
-from kettlewright.said import Said, worded
+from kettlewright.said import Said, fill_template
 from kettlewright.units import Units, current_units, default_units, in_current_units, using
 
-__all__ = ["DOMAINS", "LOCALES", "current_locale", "day_on_paper", "default_locale", "figure", "gettext",
-           "in_english", "in_its_language", "ngettext", "speaking", "spoken", "warm_up", "weekday_name"]
+__all__ = [
+    "DOMAINS",
+    "LOCALES",
+    "current_locale",
+    "day_on_paper",
+    "default_locale",
+    "figure",
+    "gettext",
+    "in_english",
+    "in_language_of_response",
+    "ngettext",
+    "translated",
+    "using_locale",
+    "warm_up",
+    "weekday_name",
+]
 
 LOCALES = ("en", "de")
-"""The first is that of the templates and needs no catalogue."""
+"""The first is the language of the templates and needs no catalogue."""
 DOMAINS = ("safety", "sheet")
-"""Catalogues: what cautions say, and all the rest."""
+"""Catalogues: cautions, and everything else."""
 
 default_locale = LOCALES[0]
 current_locale: ContextVar[str] = ContextVar("current_locale", default=default_locale)
 
 
 @contextmanager
-def speaking(locale: str) -> Iterator[None]:
-    """Let this language govern what is said inside the block (`locale`: one of `LOCALES` [key])."""
+def using_locale(locale: str) -> Iterator[None]:
+    """Use this language for everything written inside the block (`locale`: one of `LOCALES` [key])."""
     token = current_locale.set(locale)
     try:
         yield
@@ -47,14 +61,14 @@ def speaking(locale: str) -> Iterator[None]:
         current_locale.reset(token)
 
 
-def in_its_language(render: Callable[[Mapping[str, Any]], str]) -> Callable[[Mapping[str, Any]], str]:
-    """Make a view of a reply speak the reply's language and units (`render`); part of a reply speaks as the whole.
-    [function]
+def in_language_of_response(render: Callable[[Mapping[str, Any]], str]) -> Callable[[Mapping[str, Any]], str]:
+    """Make a view render in the language and units of the response (`render`); a part without its own keeps those of
+    the whole. [function]
     """
     @wraps(render)
     def rendered(reply: Mapping[str, Any]) -> str:
         units = reply.get("units")
-        with speaking(reply.get("locale", current_locale.get())), \
+        with using_locale(reply.get("locale", current_locale.get())), \
                 using(Units(**units) if units else current_units.get()):
             return render(reply)
 
@@ -63,7 +77,7 @@ def in_its_language(render: Callable[[Mapping[str, Any]], str]) -> Callable[[Map
 
 @cache
 def _translations(locale: str) -> catalogues.NullTranslations:
-    """All catalogues of a language, the safety texts first; compiled here, so that no binary lies in the project."""
+    """All catalogues of a language, safety texts first; compiled here, so that the project contains no binary file."""
     found = catalogues.NullTranslations()
     if locale == default_locale:
         return found
@@ -80,25 +94,25 @@ def _translations(locale: str) -> catalogues.NullTranslations:
 
 
 def warm_up() -> None:
-    """Read every catalogue, so that one that cannot be read stops the start and not a request."""
+    """Read every catalogue, so that an invalid one stops the start rather than a request."""
     for locale in LOCALES:
         _translations(locale)
 
 
 def gettext(text: str) -> str:
-    """A text of ours in the language that governs; in English where there is none (`text`). [text]"""
-    # the empty text is the key of a catalogue's header
+    """Translate a fixed text into the current language; English if there is no translation (`text`). [text]"""
+    # a catalogue's header has the empty text as its key
     locale = current_locale.get()
     return text if locale == default_locale or not text else _translations(locale).gettext(text)
 
 
 def ngettext(one: str, many: str, count: int) -> str:
-    """The same of a text that depends on a number (`one`, `many` [text], `count`). [text]"""
+    """Translate a text that depends on a number (`one`, `many` [text], `count`). [text]"""
     return _translations(current_locale.get()).ngettext(one, many, count)
 
 
-def spoken(text: str) -> str:
-    """What the maths said, in the language and the units that govern; any other text, such as a name, stays as it is.
+def translated(text: str) -> str:
+    """Write a `Said` in the current language and units; any other text, such as a name, stays as it is.
 
     Parameters
     ----------
@@ -113,13 +127,13 @@ def spoken(text: str) -> str:
         return text
     if current_locale.get() == default_locale and current_units.get() == default_units:
         return str(text)
-    return worded(gettext(text.template), text.values, say=spoken, number=figure, amount=_amount)
+    return fill_template(gettext(text.template), text.values, say=translated, number=figure, amount=_amount)
 
 
 def in_english(text: str) -> str:
-    """The same in English, as problems are, in the units that govern (`text`). [text]"""
-    with speaking(default_locale):
-        return spoken(text)
+    """Write a text in English and in the current units, as problems are (`text`). [text]"""
+    with using_locale(default_locale):
+        return translated(text)
 
 
 def _amount(amount: Amount) -> str:
@@ -128,7 +142,7 @@ def _amount(amount: Amount) -> str:
 
 
 def figure(digits: str) -> str:
-    """A number that has its digits, with the signs of the language that governs (`digits`: such as "1,234.50"). [text]
+    """A formatted number with the separators of the current language (`digits`: such as "1,234.50"). [text]
     """
     locale = current_locale.get()
     return digits if locale == default_locale else _figure(digits, locale)
@@ -146,7 +160,7 @@ def _figure(digits: str, locale: str) -> str:
 
 
 def day_on_paper(day: str) -> str:
-    """A day of a reply as people write it, with its weekday (`day`: ISO 8601; in English it stays so). [text]"""
+    """A day of a response with its weekday, as people write it (`day`: ISO 8601; stays so in English). [text]"""
     locale, found = current_locale.get(), date.fromisoformat(day)
     written = day if locale == default_locale else format_date(found, "medium", Locale.parse(locale))
     return f"{str(format_date(found, 'EEE', Locale.parse(locale))).rstrip('.')} {written}"

@@ -1,7 +1,7 @@
-"""The bounds every number is checked against, once: their values, and the words a maker reads.
+"""The bounds of every number, in one place: their values and how a sentence words them.
 
-The same bounds guard the maths (grams, millimetres, millilitres, degrees Celsius), name themselves in problems and
-stand in the contract; none is written a second time.
+The maths checks its inputs with them (grams, millimetres, millilitres, degrees Celsius), problems quote them, and the
+contract lists them.
 """
 
 from __future__ import annotations
@@ -98,18 +98,18 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """What a quantity may be.
+    """The range allowed for a quantity.
 
     Parameters
     ----------
     name : str
-        What the quantity is called in a sentence. [text]
+        Name of the quantity, as the start of a sentence. [text]
     low, high : float
-        The bounds, in the unit the maths works in. [that unit]
+        The bounds, both allowed, in the unit the maths works in. [that unit]
     words : str
-        What is allowed, as a maker reads it, units included. [text]
+        The range in words, units included. [text]
     kind : str
-        Kind of quantity, as of `amounts`; empty of a plain number. [key]
+        Kind of quantity, one of `amounts.KINDS`; empty for a plain number. [key]
     """
 
     name: str
@@ -119,7 +119,7 @@ class Bounds:
     kind: str = ""
 
     def check(self, value: float, *field: str | int, shown: str | None = None) -> float:
-        """Return `value`, or say what is allowed.
+        """Return `value`, or raise an error that states what is allowed.
 
         Parameters
         ----------
@@ -135,7 +135,7 @@ class Bounds:
         OutOfRange : `value` lies outside the bounds, or is not finite.
         """
         inside = min(max(value, self.low), self.high)
-        # a bound that is met exactly in another unit is met here, whatever the binary rounding
+        # a bound that is met exactly in another unit counts as met, whatever the binary rounding
         if not math.isclose(value, inside, rel_tol=_HAIR, abs_tol=_HAIR):
             given = shown if shown is not None else Amount(value, self.kind, 9) if self.kind else f"{value:.9g}"
             raise OutOfRange(EnglishText("{name} of {given} is not possible here; it must be {words}.", name=self.name,
@@ -144,12 +144,12 @@ class Bounds:
 
 
 def up_to(most: Amount) -> EnglishText:
-    """What is allowed, in words: this and less (`most`). [text]"""
+    """The words for "this or less" (`most`). [text]"""
     return EnglishText("at most {most}", most=at_most(most))
 
 
 def below(most: Amount) -> EnglishText:
-    """What is allowed, in words: less than this (`most`). [text]"""
+    """The words for "less than this" (`most`). [text]"""
     return EnglishText("below {most}", most=at_most(most))
 
 
@@ -162,7 +162,7 @@ def _from_zero(high: Amount) -> EnglishText:
 
 
 MOST_MASS = at_most(mass(1e6, large=True, groups=True))
-"""One batch holds no more. [g]"""
+"""The largest batch. [g]"""
 
 
 MASS = Bounds("A mass", 1e-6, 1e6, _above_zero(mass(1e-6, digits=1), MOST_MASS), "mass")
@@ -241,19 +241,19 @@ BATCHES_COUNT = Bounds("A number of batches", 1, 200, "from 1 to 200")
 POURS_COUNT = Bounds("A number of pours a day", 1, 100, "from 1 to 100")
 
 YEARS = (2000, 2199)
-"""First and last year of the calendar; a date outside is a typing mistake."""
+"""First and last year of the calendar; a date outside them is a typing error."""
 
 PIECES_MAX = 5_000
-"""Bars and offcuts of one cutting plan; more is not a slab of any workshop but a wrong unit."""
+"""Bars and offcuts of one cutting plan; more of them means a wrong unit, since no workshop has such a slab."""
 
 BAR_KINDS_MAX = 400
-"""Bars of one cutting plan that differ from each other: in a slanted mould those along the walls do."""
+"""Different kinds of bar in one cutting plan: in a slanted mould the bars along the walls differ."""
 
 ADDITIONS_PER_BATCH_MAX = 400
-"""Additions of pot and buckets together."""
+"""Additions to the pot and to the portions together."""
 
 BORROWINGS_PER_BATCH_MAX = 120
-"""Borrowings of all portions together."""
+"""Borrowings of all portions of a batch together."""
 
 NAME_LENGTH_MAX = 200
-"""Characters a name of the maker's may have."""
+"""Characters in a name that the maker gives."""

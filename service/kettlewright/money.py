@@ -1,4 +1,4 @@
-"""Money: exact decimals with a currency of ISO 4217, rounded half to even when told and nowhere else."""
+"""Money: exact decimals in an ISO 4217 currency, rounded half to even only when written to a response."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ from kettlewright.errors import DomainError, Unsolvable
 __all__ = ["EXACTLY", "FINER", "Money", "coin_digits", "decimal_of", "one_currency", "rounded", "rounded_parts"]
 
 EXACTLY = Context(prec=60, rounding=ROUND_HALF_EVEN)
-"""Digits enough that no sum of a request is ever short of one; the arithmetic of money runs in it."""
+"""Context for money arithmetic: more digits than any sum in a request needs."""
 
 FINER = 2
-"""Digits beyond the coin that a calculated amount is told with: a pinch of colourant costs less than a cent."""
+"""Decimal places beyond the smallest coin for calculated amounts: a pinch of colourant costs less than a cent."""
 
-_NOT_PAID_WITH = frozenset({"XXX", "XTS"})  # no currency, and a code for tests
+_NOT_PAID_WITH = frozenset({"XXX", "XTS"})  # "no currency", and a code for tests
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class Money:
 
     Raises
     ------
-    DomainError : no currency that is paid with.
+    DomainError : not a currency you can pay with.
     """
 
     amount: Decimal
@@ -51,7 +51,7 @@ def _digits() -> dict[str, int]:
 
 
 def coin_digits(currency: str) -> int:
-    """Decimal places of the smallest coin of a currency.
+    """Decimal places of a currency's smallest coin.
 
     Parameters
     ----------
@@ -64,23 +64,23 @@ def coin_digits(currency: str) -> int:
 
     Raises
     ------
-    DomainError : no currency of the list, or one that is not paid with, such as gold.
+    DomainError : not in the list, or not a currency you can pay with, such as gold.
 
     References
     ----------
-    .. [1] ISO 4217, list one, minor units. By the iso4217 library, which carries the list of the maintenance agency.
+    .. [1] ISO 4217, list one, minor units. From the iso4217 library, which contains the maintenance agency's list.
     """
     found = _digits().get(currency)
     if found is None:
         near = next((code for code in sorted(_digits()) if code[:2] == currency[:2]), None)
         meant = f' Did you mean "{near}"?' if near else ""
-        raise DomainError(f'"{currency}" is no currency of ISO 4217 that is paid with.{meant}',
-                          field=("currency",), value=currency, allowed="a currency of ISO 4217, such as EUR")
+        raise DomainError(f'"{currency}" is not an ISO 4217 currency that you can pay with.{meant}',
+                          field=("currency",), value=currency, allowed="an ISO 4217 currency, such as EUR")
     return found
 
 
 def one_currency(amounts: Iterable[str]) -> str | None:
-    """The currency all prices of a request stand in.
+    """The one currency of all prices in a request.
 
     Parameters
     ----------
@@ -89,16 +89,16 @@ def one_currency(amounts: Iterable[str]) -> str | None:
 
     Returns
     -------
-    str : None where there are no prices. [key]
+    str : None if there are no prices. [key]
 
     Raises
     ------
-    Unsolvable : more than one; rates of exchange are not known here.
+    Unsolvable : more than one currency; exchange rates are not known here.
     """
     found = sorted(set(amounts))
     if len(found) > 1:
-        raise Unsolvable(f"Prices stand in {', '.join(found[:-1])} and {found[-1]}; rates of exchange are not known "
-                         "here, so give all of them in one currency.", value=found, allowed="one currency")
+        raise Unsolvable(f"Prices are in {', '.join(found[:-1])} and {found[-1]}. Exchange rates are not known here: "
+                         "give all prices in one currency.", value=found, allowed="one currency")
     return found[0] if found else None
 
 
@@ -112,13 +112,13 @@ def decimal_of(value: float) -> Decimal:
 
     Returns
     -------
-    Decimal : with 12 significant digits, which swallows the noise of binary arithmetic and no weighing. [as given]
+    Decimal : rounded to 12 significant digits: finer than any weighing, coarser than binary noise. [as given]
     """
     return Decimal(f"{value:.12g}")
 
 
 def rounded(amount: Decimal, digits: int) -> Decimal:
-    """An amount as it is told.
+    """Round an amount for a response.
 
     Parameters
     ----------
@@ -129,14 +129,14 @@ def rounded(amount: Decimal, digits: int) -> Decimal:
 
     Returns
     -------
-    Decimal : half to even, never a negative zero. [currency]
+    Decimal : rounded half to even, never a negative zero. [currency]
     """
     with localcontext(EXACTLY):
         return amount.quantize(Decimal(1).scaleb(-digits)) + 0
 
 
 def rounded_parts(parts: Sequence[Decimal], digits: int, *, whole: Decimal | None = None) -> tuple[Decimal, ...]:
-    """Parts of a sum as they are told: by largest remainder, so that they add up to the sum as it is told.
+    """Round the parts of a sum by largest remainder, so that they add up to the rounded sum.
 
     Parameters
     ----------
@@ -145,15 +145,15 @@ def rounded_parts(parts: Sequence[Decimal], digits: int, *, whole: Decimal | Non
     digits : int
         Decimal places. [digits]
     whole : Decimal, optional
-        What they are to add up to, within a step for each part; their rounded sum where not given. [currency]
+        The sum of the parts to within one step for each part; their rounded sum if not given. [currency]
 
     Returns
     -------
-    tuple of Decimal : none is a step or more off its exact amount, where the whole is theirs. [currency]
+    tuple of Decimal : each less than one step away from its exact amount if `whole` is their sum. [currency]
 
     Raises
     ------
-    DomainError : parts and whole are not of one sum.
+    DomainError : the parts do not add up to the whole.
     """
     if not parts:
         return ()
@@ -163,7 +163,7 @@ def rounded_parts(parts: Sequence[Decimal], digits: int, *, whole: Decimal | Non
         down = [part.quantize(step, rounding=ROUND_FLOOR) for part in parts]
         missing = int((goal - sum(down, Decimal(0))) / step)
         if not 0 <= missing <= len(parts):
-            raise DomainError("These parts do not belong to this whole.")
-        by_rest = sorted(range(len(parts)), key=lambda index: down[index] - parts[index])  # the largest rest first
+            raise DomainError("These parts do not add up to the whole.")
+        by_rest = sorted(range(len(parts)), key=lambda index: down[index] - parts[index])  # largest remainder first
         up = frozenset(by_rest[:missing])
         return tuple(part + (step if index in up else 0) + 0 for index, part in enumerate(down))

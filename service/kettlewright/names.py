@@ -1,4 +1,4 @@
-"""The maker's own names: brought to one form, made into keys, compared with the known ones."""
+"""Names that the maker gives: normalised, turned into keys, compared with known names."""
 
 from __future__ import annotations
 
@@ -12,18 +12,18 @@ from functools import lru_cache
 __all__ = ["SUGGESTIONS_MAX", "few_suggestions", "may_suggest", "nearest", "slug", "tidy"]
 
 SUGGESTIONS_MAX = 10
-"""How many unknown names of one request are compared with all known ones. [number]"""
-_COMPARED_MAX = 60  # characters of a name; comparing takes time that grows with their square
+"""How many unknown names in one request are compared with all known names. [number]"""
+_COMPARED_MAX = 60  # characters of a name; the time to compare grows with their square
 _left: ContextVar[list[int] | None] = ContextVar("suggestions_left", default=None)
 
-# soft hyphen, spaces of no width, joiners, marks of direction, byte order mark: a page holds them, a name does not
+# soft hyphen, zero-width spaces, joiners, direction marks, byte order mark: web pages contain them, names do not
 _INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff")
 _KEPT = frozenset("LNM")  # letters, numbers, and the marks that belong to a letter
-_ASCII = "".join(chr(code) if chr(code).isalnum() else " " for code in range(128))  # the same for ASCII, but faster
+_ASCII = "".join(chr(code) if chr(code).isalnum() else " " for code in range(128))  # a faster table for ASCII
 
 
 def tidy(text: str) -> str:
-    """A text in the one form that is stored, compared and printed.
+    """A text in the form in which it is stored, compared and printed.
 
     Parameters
     ----------
@@ -36,13 +36,13 @@ def tidy(text: str) -> str:
 
     Notes
     -----
-    Every space of Unicode (category Zs, the no-break space among them) becomes an ordinary one; soft hyphens, joiners
-    and the like are dropped. Line breaks, control characters and overrides of the direction stay, so that they can be
-    refused.
+    Every Unicode space (category Zs, including the no-break space) becomes an ordinary one; soft hyphens, joiners and
+    the like are removed. Line breaks, control characters and direction overrides stay, so that validation can reject
+    them.
 
     References
     ----------
-    .. [1] Unicode Standard Annex 15 (normalisation forms); Unicode Character Database by Python's `unicodedata`.
+    .. [1] Unicode Standard Annex 15 (normalisation forms); the Unicode Character Database in Python's `unicodedata`.
     """
     if text.isascii():
         return text
@@ -51,9 +51,9 @@ def tidy(text: str) -> str:
     return unicodedata.normalize("NFC", "".join(shown))
 
 
-@lru_cache(maxsize=4096)  # every stage of a batch asks for the keys of the same names
+@lru_cache(maxsize=4096)  # every stage of a batch needs the keys of the same names
 def slug(name: str) -> str:
-    """A key for a name: lower case, letters, marks and digits of any script, the rest as single underscores.
+    """The key for a name: lower case; letters, marks and digits of any script; everything else becomes underscores.
 
     Parameters
     ----------
@@ -66,7 +66,7 @@ def slug(name: str) -> str:
 
     Notes
     -----
-    Vowel signs of many scripts are marks and tell names apart, so they are kept as letters are.
+    Marks are kept like letters: in many scripts vowel signs are marks, and names differ only in them.
     """
     if name.isascii():
         return "_".join(name.lower().translate(_ASCII).split())
@@ -77,7 +77,7 @@ def slug(name: str) -> str:
 
 @contextmanager
 def few_suggestions() -> Iterator[None]:
-    """Let only the first `SUGGESTIONS_MAX` unknown names inside the block be compared with the known ones."""
+    """Inside the block, compare only the first `SUGGESTIONS_MAX` unknown names with the known ones."""
     token = _left.set([SUGGESTIONS_MAX])
     try:
         yield
@@ -86,7 +86,7 @@ def few_suggestions() -> Iterator[None]:
 
 
 def may_suggest() -> bool:
-    """Whether one more unknown name may be compared with the known ones; it then counts as one. [yes or no]"""
+    """Whether one more unknown name may be compared with the known ones; the call counts as one. [yes or no]"""
     left = _left.get()
     if left is None:
         return True
@@ -95,22 +95,22 @@ def may_suggest() -> bool:
 
 
 def nearest(name: str, known: Iterable[str], *, at_most: int = 1, cutoff: float = 0.6) -> list[str]:
-    """The known names that resemble an unknown one, for "Did you mean".
+    """The known names most similar to an unknown one, for "Did you mean".
 
     Parameters
     ----------
     name : str
-        The unknown name, in the case of the known ones. [text]
+        The unknown name, in the same case as the known ones. [text]
     known : iterable of str
         The known names. [text]
     at_most : int
-        How many to return. [number]
+        The largest number of names to return. [number]
     cutoff : float
-        The least similarity, from 0 to 1. [1]
+        The lowest similarity, from 0 to 1. [1]
 
     Returns
     -------
-    list of str : the most similar first; empty where none is similar, and once `few_suggestions` allows no more. [text]
+    list of str : the most similar first; empty if none is similar or `few_suggestions` allows no more. [text]
     """
     if not may_suggest():
         return []

@@ -1,4 +1,4 @@
-"""Money by mass: exact decimals, never floats."""
+"""Prices by mass: exact decimals, never floats."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ __all__ = ["Price"]
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """What a mass costs, best told of the pack that is really bought.
+    """The price of a mass, best given for the pack you buy.
 
     Parameters
     ----------
@@ -23,11 +23,11 @@ class Price:
     currency : str
         ISO 4217. [key]
     per_mass_g : float
-        What it buys. [g]
+        The mass that `amount` buys. [g]
 
     Raises
     ------
-    Faults, DomainError : a mass of nothing, a currency that is none.
+    DomainErrors, DomainError : a mass that is not above 0, an unknown currency.
     """
 
     amount: str
@@ -43,15 +43,15 @@ class Price:
 
     @property
     def cost(self) -> Decimal:
-        """What all of it costs. [currency]"""
+        """Price of the whole mass. [currency]"""
         return Decimal(self.amount)
 
     @property
     def mass_g(self) -> Decimal:
-        """What it buys, as a decimal. [g]"""
+        """The mass, as a decimal. [g]"""
         return decimal_of(self.per_mass_g)
 
     @property
     def per_g(self) -> Decimal:
-        """Price of a gram. [currency per g]"""
+        """Price of one gram. [currency per g]"""
         return self.cost / self.mass_g

@@ -1,4 +1,4 @@
-"""A quantity known only between two ends."""
+"""A quantity known only as a range."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ __all__ = ["PublishedRange", "Range"]
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """Two ends of one quantity, `min` not above `max`.
+    """The two ends of a quantity's range; `min` is not above `max`.
 
     Parameters
     ----------
@@ -20,7 +20,7 @@ class Range:
 
     Raises
     ------
-    DomainError : the ends stand the wrong way round.
+    DomainError : `min` is greater than `max`.
     """
 
     min: float
@@ -29,7 +29,7 @@ class Range:
     def __post_init__(self) -> None:
         if self.min > self.max:
             raise DomainError(
-                f"The range runs from {self.min:.9g} down to {self.max:.9g}; give the smaller number as min.",
+                f"The minimum ({self.min:.9g}) is greater than the maximum ({self.max:.9g}); swap them.",
                 field=("min",), value=self.min, allowed=f"at most {self.max:.9g}")
 
     @property
@@ -44,20 +44,20 @@ class Range:
 
     @property
     def widest(self) -> Range:
-        """What a promise over the whole range has to hold for. [the unit of the quantity]"""
+        """The range that a guarantee has to hold for. [the unit of the quantity]"""
         return self
 
 
 @dataclass(frozen=True, slots=True)
 class PublishedRange(Range):
-    """A range of a table where another publication gives other ends.
+    """A range from a table where a second publication gives other ends.
 
     Parameters
     ----------
     min, max : float
-        The ends computed with. [the unit of the quantity]
+        The ends used in calculations. [the unit of the quantity]
     second_min, second_max : float
-        The ends of the other publication. [the unit of the quantity]
+        The ends in the second publication. [the unit of the quantity]
     """
 
     second_min: float
@@ -65,5 +65,5 @@ class PublishedRange(Range):
 
     @property
     def widest(self) -> Range:
-        """From the lowest to the highest end of both. [the unit of the quantity]"""
+        """From the lowest to the highest end in either publication. [the unit of the quantity]"""
         return Range(min(self.min, self.second_min), max(self.max, self.second_max))

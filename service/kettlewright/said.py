@@ -1,4 +1,4 @@
-"""What the maths says to people: a template with named values, so that it can be said in another language."""
+"""Text for people: a template with named values, so that it can be translated when it leaves the service."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from typing import Any
 
 from kettlewright.amounts import Amount
 
-__all__ = ["UNSAID", "EnglishText", "Said", "Value", "sentences", "worded"]
+__all__ = ["NO_TEXT", "EnglishText", "Said", "Value", "fill_template", "sentences"]
 
 Value = str | float | Amount | tuple[str | Amount, ...]
 """A name (never translated, unless it is a `Said` itself), a number, a quantity with its unit, or several of them."""
 
 
 class _Several(tuple[str | Amount, ...]):
-    """Several names, joined by what stands after their colon."""
+    """Several names; the format spec is what joins them."""
 
     __slots__ = ()
 
@@ -24,7 +24,7 @@ class _Several(tuple[str | Amount, ...]):
 
 
 class _Words(string.Formatter):
-    """`str.format`, but a tuple is joined by what stands after its colon, and every value goes through a function."""
+    """`str.format`, but the spec of a tuple joins it, and each value passes through a function."""
 
     def __init__(self, say: Callable[[str], str], number: Callable[[str], str],
                  amount: Callable[[Amount], str]) -> None:
@@ -40,22 +40,22 @@ class _Words(string.Formatter):
         return self.number(format(value, format_spec))
 
 
-def worded(template: str, values: Mapping[str, Value], *, say: Callable[[str], str] = str,
+def fill_template(template: str, values: Mapping[str, Value], *, say: Callable[[str], str] = str,
            number: Callable[[str], str] = str, amount: Callable[[Amount], str] = str) -> str:
-    """A template with its values put in.
+    """Fill a template with its values.
 
     Parameters
     ----------
     template : str
-        As for `str.format`, by names only; the words after the colon of several names join them: `{names:, }`. [text]
+        As for `str.format`, with named fields only; for a tuple the format spec joins the items: `{names:, }`. [text]
     values : mapping
         By name. [text, numbers]
     say : callable
-        What is done to each text among them. [function of text]
+        Applied to each text among the values. [function of text]
     number : callable
-        What is done to each number, once it has its digits. [function of text]
+        Applied to each number after formatting. [function of text]
     amount : callable
-        How each quantity is written. [function of `Amount`]
+        Writes each quantity. [function of `Amount`]
 
     Returns
     -------
@@ -65,16 +65,16 @@ def worded(template: str, values: Mapping[str, Value], *, say: Callable[[str], s
 
 
 class Said(str):
-    """A sentence for people. It is its English text, and remembers of what it was made.
+    """Text for people. It is an English `str` that remembers its template and values, so that it can be translated.
 
-    A text made of it by adding or by an f-string is an ordinary one and stays English; so nothing is glued to what was
-    said, it becomes a value of what is said next.
+    Adding to it or putting it into an f-string gives an ordinary `str`, which stays English. So never glue texts
+    together: pass one as a value of the next.
 
     Parameters
     ----------
     template : str
-        The English sentence with `{name}` or `{name:.1f}` where values stand; written out at the call, since
-        catalogues are made by reading the code. [text]
+        The English sentence with `{name}` or `{name:.1f}` for the values; a literal at the call, because the catalogues
+        are extracted from the source. [text]
     values
         By name. [text, numbers]
     """
@@ -84,7 +84,7 @@ class Said(str):
     values: Mapping[str, Value]
 
     def __new__(cls, template: str, /, **values: Value) -> Said:
-        # as `worded`, but by the built-in way: a batch says some hundred things
+        # the same as `fill_template`, but with the built-in `str.format`: a batch makes some hundred texts
         made = super().__new__(cls, template.format(**{
             name: _Several(value) if isinstance(value, tuple) else value for name, value in values.items()}))
         made.template, made.values = template, values
@@ -95,18 +95,17 @@ class Said(str):
 
 
 class EnglishText(Said):
-    """A sentence that no catalogue translates, such as that of a problem; its quantities are written in the request's
-    units all the same.
+    """Text that is not translated, such as a problem's; its quantities are still written in the request's units.
     """
 
     __slots__ = ()
 
 
-UNSAID = Said("")
-"""Nothing to say."""
+NO_TEXT = Said("")
+"""The empty text."""
 
 
 def sentences(*said: Said) -> Said:
-    """One after the other (`said` [text]); what is empty is left out. [text]"""
-    told = tuple(one for one in said if one)
-    return told[0] if len(told) == 1 else Said("{sentences: }", sentences=told)
+    """Join texts with spaces (`said` [text]); empty ones are left out. [text]"""
+    texts = tuple(one for one in said if one)
+    return texts[0] if len(texts) == 1 else Said("{sentences: }", sentences=texts)

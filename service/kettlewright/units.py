@@ -1,4 +1,4 @@
-"""The units of a request, at the edge. Inside there are grams, millimetres, millilitres and degrees Celsius only."""
+"""The units of a request. They apply where values enter and leave: the maths has g, mm, mL and degrees Celsius only."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ OPTIONS = UNITS
 
 @dataclass(frozen=True, slots=True)
 class Units:
-    """The units that govern one request and its reply.
+    """The units of one request and its response.
 
     Parameters
     ----------
@@ -38,7 +38,7 @@ current_units: ContextVar[Units] = ContextVar("current_units", default=default_u
 
 @contextmanager
 def using(units: Units) -> Iterator[None]:
-    """Let these units govern what is read and written inside the block (`units`)."""
+    """Use these units for everything read and written inside the block (`units`)."""
     token = current_units.set(units)
     try:
         yield
@@ -47,17 +47,17 @@ def using(units: Units) -> Iterator[None]:
 
 
 def to_base(value: float, kind: str) -> float:
-    """A quantity of the request, as the maths takes it (`value` [current unit], `kind`). [g, mm, mL or degC]"""
+    """Convert a quantity of the request for the maths (`value` [current unit], `kind`). [g, mm, mL or degC]"""
     factor, offset = OPTIONS[kind][getattr(current_units.get(), kind)]
     return value * factor + offset if factor != 1.0 else value
 
 
 def from_base(value: float, kind: str) -> float:
-    """A quantity of the maths, as the reply tells it (`value` [g, mm, mL or degC], `kind`). [current unit]"""
+    """Convert a quantity of the maths for the response (`value` [g, mm, mL or degC], `kind`). [current unit]"""
     factor, offset = OPTIONS[kind][getattr(current_units.get(), kind)]
     return (value - offset) / factor if factor != 1.0 else value
 
 
 def in_current_units(amount: Amount) -> tuple[str, str]:
-    """Digits and unit of a quantity, as the request has them (`amount`). [text]"""
+    """Digits and unit of a quantity in the request's units (`amount`). [text]"""
     return amount.written(getattr(current_units.get(), amount.kind))

@@ -20,8 +20,8 @@ from kettlewright.actuals import (
     plan_actuals,
 )
 from kettlewright.actuals.rows import rows_of
-from kettlewright.errors import DomainError, Faults
-from kettlewright.languages import speaking, spoken
+from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.languages import translated, using_locale
 from kettlewright.plan import CutWish, Plan, plan_batch, resolve
 from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, Temperatures, WaterRule
@@ -372,7 +372,7 @@ def test_a_lot_tells_rows_of_one_fat_apart() -> None:
     plan = plan_batch(LOTS, BOX, Scale())
     found = told(plan, "fats", ReportedWeighing("pot", "olive", 310.0, 310.0, "B"), settings=PourSettings(Residue()))
     assert [(one.lot, one.off_g) for one in found.differences] == [("A", None), ("B", 10.0)]
-    with pytest.raises(Faults, match=r"say by .lot. which one"):
+    with pytest.raises(DomainErrors, match=r"say by .lot. which one"):
         told(plan, "fats", ReportedWeighing("pot", "olive", 310.0, 310.0))
 
 
@@ -399,28 +399,28 @@ def test_a_lot_tells_rows_of_one_fat_apart() -> None:
 def test_what_the_plan_does_not_have_is_refused(stage: str, rows: list[tuple[Any, ...]], field: tuple[object],
                                                 words: str) -> None:
     plan = slab(additions=(SCENT,))
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         told(plan, stage, *(ReportedWeighing(where, key, mass, mass, None, *more) for where, key, mass, *more in rows))
-    assert [fault.field for fault in caught.value.faults] == [field]
-    assert words in caught.value.faults[0].detail
+    assert [fault.field for fault in caught.value.errors] == [field]
+    assert words in caught.value.errors[0].detail
 
 
 def test_all_faults_are_told_at_once() -> None:
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         told(slab(cut=None), "cut", ReportedWeighing("pot", "olve", 1.0, 1.0), ReportedWeighing("jig", "water", 1.0,
                                                                                                 1.0),
              rescue_with="coconot")
-    assert [fault.field for fault in caught.value.faults] == [
+    assert [fault.field for fault in caught.value.errors] == [
         ("weighed", 0, "key"), ("weighed", 1, "where"), ("rescue_with",), ("stage",)]
-    assert 'Did you mean "coconut"' in caught.value.faults[2].detail
+    assert 'Did you mean "coconut"' in caught.value.errors[2].detail
 
 
 def test_bars_belong_to_the_cut_and_the_cut_to_a_plan_with_one() -> None:
-    with pytest.raises(Faults, match="There are no bars before they are cut"):
+    with pytest.raises(DomainErrors, match="There are no bars before they are cut"):
         told(slab(), "poured", bars=ReportedBars(3))
-    with pytest.raises(Faults, match="The plan has no cut"):
+    with pytest.raises(DomainErrors, match="The plan has no cut"):
         told(slab(cut=None), "cut", bars=ReportedBars(3))
-    with pytest.raises(Faults, match="weigh each bar once"):
+    with pytest.raises(DomainErrors, match="weigh each bar once"):
         ReportedBars(1, (100.0, 101.0))
     with pytest.raises(DomainError, match="no stage known here"):
         told(slab(), "stirred")
@@ -450,7 +450,7 @@ def test_whatever_was_weighed_there_is_an_answer_and_a_safe_one(data: st.DataObj
             if data.draw(st.booleans())]
     try:
         found = told(plan, stage, *rows)
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     assert found.step.what in ACTIONS
     heavy = found.lye.superfat.achieved_pct < 0
@@ -484,11 +484,11 @@ def test_what_to_do_is_said_in_german_with_the_same_figures_and_no_ban_lost(data
             for mass in [max(one.weigh_g, 0.1) * data.draw(st.sampled_from([0.0, 0.001, 0.9, 0.97, 1.0, 1.03, 1.2]))]]
     try:
         text = told(plan, stage, *rows).step.text
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     assert isinstance(text, Said)
-    with speaking("de"):
-        german = spoken(text)
+    with using_locale("de"):
+        german = translated(text)
     assert figures(german) == figures(text)
     assert len(FORBIDS.findall(text)) <= len(VERBOTEN.findall(german)), german
     assert not re.search(r"\b(the|of|is|it|and|planned|superfat)\b", german), german
@@ -652,7 +652,7 @@ def test_what_is_not_reported_counts_as_planned_at_every_stage(data: st.DataObje
         settings = PourSettings(Residue()) if plan is PLANS[-1] else SETTINGS  # that one leaves nothing behind
         found = told(plan, stage, *rows, settings=settings)
         all_told = told(plan, stage, *rows, *rest, settings=settings)
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     assert (found.lye.superfat, found.lye.mass_g) == (all_told.lye.superfat, all_told.lye.mass_g)
     assert found.lye.solution.peak_temperature == all_told.lye.solution.peak_temperature

@@ -189,7 +189,7 @@ def test_a_price_of_a_bar_with_tax_fees_and_an_ending(client: FlaskClient) -> No
 
 WRONG: list[tuple[str, dict[str, Any], str, Any, str, str]] = [
     ("two currencies", ROWS, "/prices/ingredients/0/price/currency", "USD", "/prices",
-     "EUR and USD; rates of exchange"),
+     "EUR and USD. Exchange rates"),
     ("no such currency", ROWS, "/prices/ingredients/0/price/currency", "EUX",
      "/prices/ingredients/0/price/currency", "no currency of ISO 4217"),
     ("a currency of a fee", ROWS, "/prices/selling", {"margin_pct": 4, "fees": {"fixed_per_order": {

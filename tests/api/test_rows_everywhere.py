@@ -168,8 +168,8 @@ def check_rows(client: FlaskClient, body: dict[str, Any]) -> None:
     english, german = (sent(client, "/v1/batches", {**body, "locale": locale})["weigh_list"] for locale in ("en", "de"))
     assert not [one for one, count in Counter(
         tuple(row.get(field) for field in IDENTITY) for row in english).items() if count > 1]
-    spoken = {"name": "", "form": ""}
-    assert [{**row, **spoken} for row in english] == [{**row, **spoken} for row in german]
+    translated = {"name": "", "form": ""}
+    assert [{**row, **translated} for row in english] == [{**row, **translated} for row in german]
     assert [("form" in one, "name" in one) for one in english] == [("form" in one, "name" in one) for one in german]
 
 

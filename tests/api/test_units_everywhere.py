@@ -15,7 +15,7 @@ from kettlewright.api.openapi import examples_of
 from kettlewright.api.operations import OPERATIONS, run
 from kettlewright.api.problems import wrong_input
 from kettlewright.app import create_app
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from marshmallow import Schema, ValidationError, fields
 
 from api.converting import GRAMS, differences, in_units, sentences_in
@@ -145,7 +145,7 @@ def _asked(name: str, body: dict[str, Any]) -> tuple[dict[str, Any], list[dict[s
     """The reply, or the faults."""
     try:
         return run(OPERATIONS[name], body), []
-    except (ValidationError, DomainError, Faults) as error:
+    except (ValidationError, DomainError, DomainErrors) as error:
         return {}, wrong_input(error).errors
 
 
@@ -161,7 +161,7 @@ def test_any_request_says_the_same_in_other_units(name: str, data: st.DataObject
     shaken = _shaken(takes, body, data.draw(st.randoms(use_true_random=False)), part)
     try:
         grams, others = in_units(name, shaken, GRAMS), in_units(name, shaken, units)
-    except (ValidationError, DomainError, Faults, KeyError):
+    except (ValidationError, DomainError, DomainErrors, KeyError):
         assume(False)  # the plan of an actuals request has no answer, or lost what the test must know
     reply, faults = _asked(name, grams)
     other, other_faults = _asked(name, others)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.actuals import PourSettings, ReportedWeighing, plan_actuals
-from kettlewright.errors import Faults, Unsolvable
+from kettlewright.errors import DomainErrors, Unsolvable
 from kettlewright.plan import Plan, plan_batch
 from kettlewright.pour import Addition, Box, Contains, Dispersion, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, LiquidPortion, Recipe, Scale, Stock, WaterRule
@@ -86,7 +86,7 @@ def test_oil_of_a_dispersion_gets_its_alkali_in_every_mix() -> None:
 
 
 def test_what_a_scale_does_not_show_of_one_mix_is_refused_for_one_mix() -> None:
-    with pytest.raises(Faults, match=r"0\.4\d* g of "):
+    with pytest.raises(DomainErrors, match=r"0\.4\d* g of "):
         plan_batch(recipe(own_fat(4000, 190, name="much"), own_fat(1.2, 190, name="little")), SLAB, Scale(),
                    pot_volume_ml=3400)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from kettlewright.errors import Faults
+from kettlewright.errors import DomainErrors
 from kettlewright.plan import CutWish, plan_batch, plan_lye
 from kettlewright.pour import Addition, BarCut, Bowl, Box, Dusting, LoafCut, Measured, Mould, Portion, Residue, Trim
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule
@@ -99,10 +99,10 @@ def test_without_a_loss_in_cure_all_water_counts_as_gone() -> None:
 def test_faults_of_independent_stages_are_told_together() -> None:
     weak = Recipe(fats=SHARES.fats, superfat_pct=5, alkalis=(AlkaliPortion("NaOH"),),
                   water=WaterRule(water_to_alkali=0.8))
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         plan_batch(weak, Mould(Bowl(80, 30)), Scale(), cut=CutWish(BarCut(count=5)),
                    portions=(Portion("a", mass_g=100),))
-    assert [fault.field for fault in caught.value.faults] == [("recipe", "water"), ("cut",), ("portions",)]
+    assert [fault.field for fault in caught.value.errors] == [("recipe", "water"), ("cut",), ("portions",)]
 
 
 def test_portions_by_mass_must_meet_fats_by_mass() -> None:
@@ -117,6 +117,6 @@ def test_a_batter_beyond_any_workshop_is_told_at_the_fats() -> None:
     with pytest.raises(ValueError, match="would weigh 1,372 kg") as alone:
         plan_lye(heavy, Scale())
     assert alone.value.field == ("fats",)
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         plan_batch(heavy, SLAB, Scale())
-    assert [fault.field for fault in caught.value.faults] == [("recipe", "fats")]
+    assert [fault.field for fault in caught.value.errors] == [("recipe", "fats")]

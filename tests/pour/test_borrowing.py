@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.app import create_app
-from kettlewright.errors import Faults, Unsolvable
+from kettlewright.errors import DomainErrors, Unsolvable
 from kettlewright.plan import plan_batch, plan_portions
 from kettlewright.pour import Addition, Batter, Box, Mould, Portion, Residue, TaperedBox, divide
 from kettlewright.pour.buckets import Borrowing, pour_exactly
@@ -141,7 +141,7 @@ def test_a_mould_is_filled_beside_what_is_kept_back() -> None:
 def test_who_cannot_lend_is_told(borrows: dict[str, str], words: str) -> None:
     portions = [Portion(name, share_pct=50, borrows=half_of(borrows[name]) if name in borrows else ())
                 for name in ("a", "b")]
-    with pytest.raises((Faults, Unsolvable), match=words):
+    with pytest.raises((DomainErrors, Unsolvable), match=words):
         pour_exactly(Batter(1000, 1.0), portions)
 
 
@@ -198,7 +198,7 @@ def test_the_scale_shows_every_gram_of_the_pot(portions: list[Portion], step: fl
     in_pot = (Addition("sugar", "sugar", 1.3, "pct_of_batter"),)
     try:
         found = divide(batter, portions, in_pot, residue=Residue(pot, each, kept), scale=Scale(step, 0.1, 0.1))
-    except (Unsolvable, Faults):
+    except (Unsolvable, DomainErrors):
         return
     back = 0.0 if found.kept_back is None else found.kept_back.weigh_g
     weighed = math.fsum(one.weigh_g for one in found.portions)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.plan import CutWish, plan_batch
 from kettlewright.pour import (
     BarCut,
@@ -126,7 +126,7 @@ def test_turning_is_the_cut_of_the_turned_block(length: int, width: int, thickne
     def cut(long: float, wide: float) -> Cuts | None:
         try:
             return cut_block(Block(long, wide, 50), BarCut(thickness_mm=thickness), loaf=LoafCut(loaf), kerf_mm=kerf)
-        except (DomainError, Faults):
+        except (DomainError, DomainErrors):
             return None
 
     found, other = cut(length, width), cut(width, length)
@@ -195,7 +195,7 @@ def test_no_cut_plan_exceeds_its_block(length: float, width: float, height: floa
     try:
         found = cut_block(Block(length, width, height), BarCut(thickness_mm=thickness), loaf=LoafCut(loaf),
                           kerf_mm=kerf, trim=Trim(start, end), density=1.0)
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     assert whole(found) == pytest.approx(length * width * height / 1000, rel=1e-9)
     assert all(0 <= cut <= length for cut in found.positions.bar_cuts_mm)
@@ -237,7 +237,7 @@ def test_no_two_cuts_part_a_slice_too_thin_to_use(length: float, thickness: floa
                                                   end: float) -> None:
     try:
         found = cut_block(Block(length, 80, 60), BarCut(thickness_mm=thickness), kerf_mm=kerf, trim=Trim(start, end))
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return
     cuts = found.positions.bar_cuts_mm
     last_bar = found.positions.bar_starts_mm[-1] + thickness

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.plan import CutWish, plan_batch
 from kettlewright.pour import SHAPES, BarCut, Mould, Portion, Shape, Trim, cut_block, solid_of
 from kettlewright.pour.shapes import PIECE_FORMS
@@ -57,7 +57,7 @@ def test_the_height_of_a_volume_is_the_height_it_was_poured_to(made: type[Shape]
 def test_a_liner_takes_its_walls_off_or_is_refused(made: type[Shape]) -> None:
     shape = made.example()
     if not any(one.walls for one in made.dimensions):
-        with pytest.raises((DomainError, Faults), match="takes no liner"):
+        with pytest.raises((DomainError, DomainErrors), match="takes no liner"):
             Mould(shape, liner_mm=1)
         return
     lined = Mould(shape, liner_mm=1.5).cavity
@@ -69,7 +69,7 @@ def test_a_liner_takes_its_walls_off_or_is_refused(made: type[Shape]) -> None:
     assert narrow is not None
     assert 0 < narrow < wide
     assert lined.brim_ml < shape.brim_ml
-    with pytest.raises((DomainError, Faults), match="leaves nothing"):
+    with pytest.raises((DomainError, DomainErrors), match="leaves nothing"):
         Mould(shape, liner_mm=1000)
 
 
@@ -91,10 +91,10 @@ def test_a_dimension_that_cannot_be_is_refused_at_its_field(made: type[Shape], w
         right: dict[str, Any] = {other.name: other.example for other in made.dimensions if other.in_example}
         if one.measure == "volume" and wrong == 1e9:
             continue  # a thousand cubic metres are within the bounds
-        with pytest.raises((DomainError, Faults)) as caught:
+        with pytest.raises((DomainError, DomainErrors)) as caught:
             made(**{**right, one.name: wrong})
         error = caught.value
-        fields = {fault.field for fault in error.faults} if isinstance(error, Faults) else {error.field}
+        fields = {fault.field for fault in error.errors} if isinstance(error, DomainErrors) else {error.field}
         assert (one.key,) in fields
 
 
@@ -103,7 +103,7 @@ def test_a_bottom_wider_than_the_rim_is_refused(made: type[Shape]) -> None:
     for one in made.dimensions:
         if one.widens_to:
             rim = next(other.example for other in made.dimensions if other.name == one.widens_to)
-            with pytest.raises((DomainError, Faults), match="wider than the rim"):
+            with pytest.raises((DomainError, DomainErrors), match="wider than the rim"):
                 made(**{**{other.name: other.example for other in made.dimensions}, one.name: rim + 1})
 
 
@@ -114,7 +114,7 @@ def test_of_dimensions_that_say_the_same_one_is_given(made: type[Shape]) -> None
     rest = {one.name: one.example for one in made.dimensions if one.name not in made.one_of}
     every = {one.name: one.example for one in made.dimensions}
     for told in (rest, every):
-        with pytest.raises((DomainError, Faults), match="exactly one of"):
+        with pytest.raises((DomainError, DomainErrors), match="exactly one of"):
             made(**told)
     for name in made.one_of:
         assert made(**rest, **{name: every[name]}).brim_ml > 0
@@ -166,7 +166,7 @@ def test_what_is_not_cut_refuses_a_cut(made: type[Shape]) -> None:
     if made.cut_as:
         assert plan_batch(SHARES, Mould(made.example()), FINE, cut=wish).cuts is not None
         return
-    with pytest.raises((DomainError, Faults), match="not cut"):
+    with pytest.raises((DomainError, DomainErrors), match="not cut"):
         plan_batch(SHARES, Mould(made.example()), FINE, cut=wish)
 
 

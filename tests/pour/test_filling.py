@@ -10,7 +10,7 @@ from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.app import create_app
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.pour import Box, Measured, Mould, MouldAtHand, best_filling
 
 
@@ -55,7 +55,7 @@ def test_an_order_no_mould_can_meet_is_told_by_how_much() -> None:
 
 def test_moulds_have_names_of_their_own() -> None:
     one = MouldAtHand("loaf", Mould(Box(10, 10, 10)))
-    with pytest.raises(Faults, match='two of "loaf"'):
+    with pytest.raises(DomainErrors, match='two of "loaf"'):
         best_filling([one, one], 1)
 
 

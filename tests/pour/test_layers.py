@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.plan import plan_batch
 from kettlewright.pour import (
     Addition,
@@ -61,22 +61,22 @@ def test_layers_of_a_batch_by_mass_leave_the_rest_in_the_pot() -> None:
 
 
 def test_layers_that_take_more_than_there_is_are_refused() -> None:
-    with pytest.raises((DomainError, Faults), match="more plain batter than"):
+    with pytest.raises((DomainError, DomainErrors), match="more plain batter than"):
         plan_batch(BY_MASS, Mould(Box(300, 200, 80)), Scale(), portions=layers(20, 20))
 
 
 @pytest.mark.parametrize(("mould", "words"), [
     (Mould(Box(100, 100, 60), headspace_mm=25), "stand 40 mm high"), (Mould(Measured(500)), "needs the mould")])
 def test_layers_deeper_than_the_mould_are_refused(mould: Mould, words: str) -> None:
-    with pytest.raises(Faults, match=words):
+    with pytest.raises(DomainErrors, match=words):
         plan_batch(SHARES, mould, Scale(), portions=layers(20, 20))
 
 
 def test_ways_of_sizing_are_not_mixed() -> None:
-    with pytest.raises(Faults, match="by layer_depth and by share_pct"):
+    with pytest.raises(DomainErrors, match="by layer_depth and by share_pct"):
         divide(Batter(1000, 1.0), [Portion("a", layer_depth_mm=5), Portion("b", share_pct=50)], scale=Scale(),
                mould=Mould(Box(100, 100, 60)))
-    with pytest.raises(Faults, match="exactly one of"):
+    with pytest.raises(DomainErrors, match="exactly one of"):
         Portion("a", layer_depth_mm=5, mass_g=3)
 
 
@@ -108,7 +108,7 @@ def test_one_portion_to_a_cavity() -> None:
     # the largest fills its cavity, the others stand at 30 / 50 and 20 / 50 of it
     assert tops == [pytest.approx(40, abs=1e-3), pytest.approx(24, abs=1e-3), pytest.approx(16, abs=1e-3)]
     assert plan.fill.depth_mm == pytest.approx(40, abs=1e-3)
-    with pytest.raises(Faults, match="2 portions do not go one each into 3"):
+    with pytest.raises(DomainErrors, match="2 portions do not go one each into 3"):
         plan_batch(SHARES, Mould(Box(80, 50, 40), count=3), FINE, arrangement="separate",
                    portions=[Portion("a", share_pct=50), Portion("b", share_pct=50)])
 
@@ -173,7 +173,7 @@ def test_what_is_made_for_layers_is_what_they_take(depths: list[float], pot: flo
     portions = layers(*depths, additions=(scent,))
     try:
         plan = plan_batch(SHARES, mould, FINE, portions=portions, residue=Residue(pot, bucket))
-    except (DomainError, Faults):
+    except (DomainError, DomainErrors):
         return  # a bucket smaller than what stays behind in it
     division = plan.division
     assert division.mould_volume_ml == pytest.approx(mould.cavity.volume_to(math.fsum(depths)), rel=1e-6)

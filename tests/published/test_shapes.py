@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.pour import (
     SHAPES,
     Bowl,
@@ -170,7 +170,7 @@ def test_no_shape_is_left_out() -> None:
     (lambda: Mould(Box(9, 9, 9), count=0), "1 to 500"),
     (lambda: Mould(Box(9, 9, 9), count=10_000), "1 to 500"), (lambda: Bowl(0, 35), "above 0")])
 def test_a_mould_that_cannot_be_is_refused(make: Callable[[], Any], words: str) -> None:
-    with pytest.raises((DomainError, Faults), match=words):
+    with pytest.raises((DomainError, DomainErrors), match=words):
         make()
 
 

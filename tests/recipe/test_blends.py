@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.plan import plan_blend
 from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Profile, Recipe, Scale, WaterRule
@@ -104,10 +104,10 @@ def test_a_replaced_fat_leaves_the_others_and_gets_new_alkali() -> None:
 
 def test_wishes_that_cannot_be_met_name_the_least_relaxation() -> None:
     fats = [at_hand("a", acids={"C12:0": 50, "C18:1": 50}), at_hand("b", acids={"C18:1": 80, "C18:2": 20})]
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         blend_fats(fats, [Wish(prop="fatty_acid", of="C12:0", min=20), Wish(prop="fatty_acid", of="C18:1", min=75)],
                    Objective(kind="least", fat="a"))
-    told = {fault.field: fault.detail for fault in caught.value.faults}
+    told = {fault.field: fault.detail for fault in caught.value.errors}
     # 20 % lauric needs 40 % of a, and then 0.4 x 50 + 0.6 x 80 = 68 % oleic; 75 % oleic leaves 8.33 % lauric
     kept = "cannot be had. With all the rest kept, at least"
     assert told[("wishes", 0)] == f"C12:0 of at least 20 % {kept} 8.33333 % can."
@@ -116,17 +116,17 @@ def test_wishes_that_cannot_be_met_name_the_least_relaxation() -> None:
 
 def test_where_no_single_wish_is_to_blame_all_are_changed_least() -> None:
     fats = [at_hand("a", acids={"C12:0": 100}), at_hand("b", acids={"C18:1": 100}), at_hand("c", acids={"C18:2": 100})]
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         blend_fats(fats, [Wish(prop="fatty_acid", of=of, min=60) for of in ("C12:0", "C18:1", "C18:2")],
                    Objective(kind="least", fat="a"))
-    assert all("No single wish is to blame" in fault.detail for fault in caught.value.faults)
+    assert all("No single wish is to blame" in fault.detail for fault in caught.value.errors)
 
 
 def test_bounds_that_fill_less_than_everything_are_told_at_the_fats() -> None:
     fats = [at_hand("a", at_most_pct=40), at_hand("b", at_most_pct=50)]
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         blend_fats(fats, [], Objective(kind="least", fat="a"))
-    told = {fault.field: fault.detail for fault in caught.value.faults}
+    told = {fault.field: fault.detail for fault in caught.value.errors}
     assert "at most 50 % can" in told[("fats", 0, "at_most_pct")]
     assert "at most 60 % can" in told[("fats", 1, "at_most_pct")]
 
@@ -141,7 +141,7 @@ def test_bounds_that_fill_less_than_everything_are_told_at_the_fats() -> None:
     ([at_hand("a")], [], Objective(kind="replace", fat="palm"), 'no "palm" to replace')])
 def test_what_is_not_known_is_asked_for(fats: list[FatAtHand], wishes: list[Wish], objective: Objective,
                                         words: str) -> None:
-    with pytest.raises((DomainError, Faults), match=words):
+    with pytest.raises((DomainError, DomainErrors), match=words):
         blend_fats(fats, wishes, objective)
 
 
@@ -152,7 +152,7 @@ def test_what_is_not_known_is_asked_for(fats: list[FatAtHand], wishes: list[Wish
     ({"prop": "iodine_value"}, '"min", "max" or both'),
     ({"prop": "iodine_value", "min": 5, "max": 4}, "upside down")])
 def test_a_wish_that_says_nothing_is_refused(given: dict[str, Any], words: str) -> None:
-    with pytest.raises(Faults, match=words):
+    with pytest.raises(DomainErrors, match=words):
         Wish(**given)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from kettlewright.errors import Faults
+from kettlewright.errors import DomainErrors
 from kettlewright.plan import plan_batch, plan_lye
 from kettlewright.pour import Addition, Box, Contains, Mould, Portion
 from kettlewright.ranges import Range
@@ -53,7 +53,7 @@ def test_a_liquid_with_more_water_than_the_lye_is_refused() -> None:
     ({"water_pct": 120}, "from 0 to 100"),
     ({"water_pct": 87, "pct_of_fats": 10}, "2 given")])
 def test_a_liquid_that_cannot_be_is_refused(more: dict[str, Any], words: str) -> None:
-    with pytest.raises(Faults, match=words):
+    with pytest.raises(DomainErrors, match=words):
         LiquidPortion(name="milk", mass_g=100, **more)
 
 
@@ -74,7 +74,7 @@ def test_impurity_counted_as_water_makes_the_lye_as_strong_as_asked() -> None:
 
 def test_a_stock_counts_its_water_by_itself() -> None:
     from kettlewright.recipe import Stock
-    with pytest.raises(Faults, match="alkali and water already"):
+    with pytest.raises(DomainErrors, match="alkali and water already"):
         AlkaliPortion("NaOH", stock=Stock(50), count_impurity_as_water=True)
 
 
@@ -144,7 +144,7 @@ def test_a_certificate_gives_a_range_and_a_source() -> None:
     ({"value": 190, "date": "1.10.2026"}, "day"),
     ({"value": 40}, "from 60 to 400"), ({"value": 190, "tolerance": -1}, "tolerance")])
 def test_a_certificate_that_cannot_be_is_refused(given: dict[str, Any], words: str) -> None:
-    with pytest.raises(Faults, match=words):
+    with pytest.raises(DomainErrors, match=words):
         Certificate(**given)
 
 
@@ -160,7 +160,7 @@ def test_a_profile_gives_the_value_that_follows() -> None:
 @pytest.mark.parametrize(("shares", "words"), [
     ({"C18:1": 90}, "add up to 90"), ({"C18:9": 100}, "No fatty acid"), ({"oleic": 100}, 'Did you mean "C18:1"')])
 def test_a_profile_that_cannot_be_is_refused(shares: dict[str, float], words: str) -> None:
-    with pytest.raises(Faults, match=words):
+    with pytest.raises(DomainErrors, match=words):
         Profile(shares)
 
 
@@ -170,7 +170,7 @@ def test_a_profile_that_cannot_be_is_refused(shares: dict[str, float], words: st
     ({"name": "mine", "certificate": Certificate(190, acid_value=1), "acid_value": 2}, "states an acid value already"),
     ({"fat": "olive", "acid_value": 190}, "part of the saponification value")])
 def test_contradicting_statements_of_a_fat_are_refused(given: dict[str, Any], words: str) -> None:
-    with pytest.raises(Faults, match=words):
+    with pytest.raises(DomainErrors, match=words):
         FatPortion(mass_g=100, **given)
 
 

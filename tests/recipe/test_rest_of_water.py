@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.api.operations import OPERATIONS, run
 from kettlewright.app import create_app
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 
 create_app()
 FATS = [{"name": "a", "saponification_value": {"min": 190, "max": 190}, "mass": 600},
@@ -59,18 +59,18 @@ def test_an_amount_or_the_rest_exactly_one(more: dict[str, Any]) -> None:
 def test_too_much_of_a_liquid_names_the_most_that_fits(units: str) -> None:
     factor = 28.349523125 if units == "oz" else 1.0
     body = {**BODY, "units": {"mass": units}, "fats": [{**fat, "mass": fat["mass"] / factor} for fat in FATS]}
-    with pytest.raises((DomainError, Faults), match=f"at most .* {units} of milk fits") as caught:
+    with pytest.raises((DomainError, DomainErrors), match=f"at most .* {units} of milk fits") as caught:
         run(OPERATIONS["lye"], {**body, "liquids": [{**MILK, "mass": 900 / factor}]})
     most = float(re.findall(rf"at most ([\d.]+) {units}", str(caught.value))[0])
     run(OPERATIONS["lye"], {**body, "liquids": [{**MILK, "mass": most}]})
-    with pytest.raises((DomainError, Faults), match="fits"):
+    with pytest.raises((DomainError, DomainErrors), match="fits"):
         run(OPERATIONS["lye"], {**body, "liquids": [{**MILK, "mass": most * 1.02}]})
 
 
 def test_too_much_by_shares_is_told_in_percent() -> None:
     body = {**BODY, "fats": [{"fat": "olive", "share_pct": 60}, {"fat": "coconut", "share_pct": 40}],
             "liquids": [{"name": "tea", "pct_of_fats": 60, "water_pct": 99}]}
-    with pytest.raises((DomainError, Faults), match=r"at most [\d.]+ % of the fats of tea fits") as caught:
+    with pytest.raises((DomainError, DomainErrors), match=r"at most [\d.]+ % of the fats of tea fits") as caught:
         run(OPERATIONS["scaling"], {"recipe": body, "target": {"fats_mass": 3000}})
     assert " g " not in str(caught.value)
     most = float(re.findall(r"at most ([\d.]+) %", str(caught.value))[0])

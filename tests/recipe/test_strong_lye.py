@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.cautions import of_lye
-from kettlewright.errors import Faults, Unsolvable
+from kettlewright.errors import DomainErrors, Unsolvable
 from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule, make_lye
 
@@ -35,13 +35,13 @@ def test_dry_alkali_stirred_into_a_stock_counts_together() -> None:
     both = (AlkaliPortion("NaOH", share_pct=50), AlkaliPortion("KOH", share_pct=50, stock=Stock(50)))
     lye = make_lye(_of(both, WaterRule(lye_concentration_pct=50)), Scale(1, 0.1, 0.1))
     assert lye.water.weigh_g == pytest.approx(lye.alkalis[0].weigh_g, abs=1)
-    with pytest.raises((Unsolvable, Faults), match="above 50 %"):
+    with pytest.raises((Unsolvable, DomainErrors), match="above 50 %"):
         make_lye(_of(both, WaterRule(lye_concentration_pct=51)), Scale(1, 0.1, 0.1))
 
 
 @pytest.mark.parametrize("alkali", [AlkaliPortion("NaOH"), AlkaliPortion("KOH", purity_pct=95)])
 def test_more_than_half_is_refused(alkali: AlkaliPortion) -> None:
-    with pytest.raises((Unsolvable, Faults), match="above 50 %"):
+    with pytest.raises((Unsolvable, DomainErrors), match="above 50 %"):
         make_lye(_of((alkali,), WaterRule(water_to_alkali=0.8)), Scale(1, 0.1, 0.1))
 
 

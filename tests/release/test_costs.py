@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.money import Money
 from kettlewright.prices import Price
 from kettlewright.release import (
@@ -172,14 +172,14 @@ def test_amounts_follow_the_coin_of_their_currency() -> None:
 
 
 def test_several_currencies_no_price_and_a_key_twice_are_refused() -> None:
-    with pytest.raises(Faults, match="EUR and USD"):
+    with pytest.raises(DomainErrors, match="EUR and USD"):
         CostWishes((priced("oil", "1"),), labour=Labour(1, Money(Decimal(1), "USD")))
-    with pytest.raises(Faults, match="EUR and USD"):
+    with pytest.raises(DomainErrors, match="EUR and USD"):
         CostWishes((priced("oil", "1"),), selling=SellingWish(margin_pct=1, fees=ShopFees(
             fixed_per_order=Money(Decimal(1), "USD"))))
     with pytest.raises(DomainError, match="There is no price at all"):
         cost_of([CostRow("oil", "oil", 1)], CostWishes(), bars_count=1)
     with pytest.raises(DomainError, match="EUR and USD"):
         cost_of([CostRow("oil", "oil", 1, price=Price("1", "USD", 1))], CostWishes((priced("tea", "1"),)), bars_count=1)
-    with pytest.raises(Faults, match='"oil" stands twice'):
+    with pytest.raises(DomainErrors, match='"oil" stands twice'):
         CostWishes((priced("oil", "1"), priced("oil", "2")))

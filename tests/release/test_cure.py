@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 import pytest
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.release import CURE_PRACTICE, Cured, DateWish, DayInput, Promise, cure
 from kettlewright.release.cure import Weighed
 
@@ -125,9 +125,9 @@ def test_the_course_reaches_past_every_day_asked() -> None:
     ({"weighed": [*BY_DATE[:3], Weighed(DayInput(date=date(2035, 1, 1)), 110)]}, ("weighings", 3, "date"),
      "not possible here")])
 def test_what_is_missing_is_told_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         cure(**change)
-    told = {fault.field: fault.detail for fault in caught.value.faults}
+    told = {fault.field: fault.detail for fault in caught.value.errors}
     assert words in told.get(field, ""), told
 
 

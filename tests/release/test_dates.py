@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults, Unsolvable
+from kettlewright.errors import DomainError, DomainErrors, Unsolvable
 from kettlewright.release import BatchDates, ClosedDays, DateWish, Span, batch_dates
 from kettlewright.release.dates import WEEKDAYS
 
@@ -149,7 +149,7 @@ def test_spans_hold_both_ends() -> None:
 
 @pytest.mark.parametrize("wish", [{}, {"release": date(2027, 3, 20), "pour": date(2027, 2, 2)}])
 def test_exactly_one_of_release_and_pour_is_told(wish: dict[str, date]) -> None:
-    with pytest.raises(Faults, match="exactly one"):
+    with pytest.raises(DomainErrors, match="exactly one"):
         DateWish(**wish)  # type: ignore[arg-type]  # a test's shorthand
 
 
@@ -158,7 +158,7 @@ def test_numbers_of_days_have_bounds(name: str, most: int) -> None:
     for good in (0, most):
         batch_dates(DateWish(release=date(2099, 3, 20), **{name: good}))  # type: ignore[arg-type]  # a test's shorthand
     for wrong in (-1, most + 1):
-        with pytest.raises(Faults, match="not possible here"):
+        with pytest.raises(DomainErrors, match="not possible here"):
             DateWish(release=date(2099, 3, 20), **{name: wrong})  # type: ignore[arg-type]  # a test's shorthand
 
 
@@ -181,7 +181,7 @@ def test_a_pour_that_cannot_be_unmoulded_in_time_names_the_next_one_that_can() -
 
 @pytest.mark.parametrize(("planned", "most"), [(2, 1), (None, 0)])
 def test_a_most_below_the_days_planned_is_refused(planned: int | None, most: int) -> None:
-    with pytest.raises(Faults, match="raise the most, or plan fewer days"):
+    with pytest.raises(DomainErrors, match="raise the most, or plan fewer days"):
         DateWish(pour=date(2027, 1, 7), unmould_days=planned, unmould_at_most_days=most)
 
 

@@ -7,7 +7,7 @@ import math
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults, OutOfRange, Unsolvable
+from kettlewright.errors import DomainError, DomainErrors, OutOfRange, Unsolvable
 from kettlewright.release import Drying, Weighing, fit_drying, loss_bound
 
 
@@ -141,25 +141,25 @@ def test_what_no_curve_fits_is_refused_with_the_reason(asked: list[Weighing], wo
 
 
 def test_a_rise_is_told_where_it_is() -> None:
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         fit_drying(rows((14, 117.9), (7, 121.6), (0, 128), (21, 121)))
-    assert [(fault.field, "from 117.9 to 121 g" in fault.detail) for fault in caught.value.faults] == [
+    assert [(fault.field, "from 117.9 to 121 g" in fault.detail) for fault in caught.value.errors] == [
         ((3, "mass"), True)]
-    with pytest.raises(Faults, match="rises from 121 to"):
+    with pytest.raises(DomainErrors, match="rises from 121 to"):
         fit_drying(rows((0, 128), (7, 121), (14, 121.1)))
 
 
 def test_a_damp_day_is_no_fault_but_a_tenth_of_the_loss_is() -> None:
     # 16 g lost in all: 1.5 g up is noise, 1.7 g is another bar
     assert fit_drying(rows((0, 128), (7, 119), (14, 112), (21, 113.5), (28, 112.2))).to_lose_g > 10
-    with pytest.raises(Faults, match="slip of the pen"):
+    with pytest.raises(DomainErrors, match="slip of the pen"):
         fit_drying(rows((0, 128), (7, 119), (14, 112), (21, 113.7), (28, 112.2)))
 
 
 def test_a_day_twice_is_told_where_it_is() -> None:
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         fit_drying(rows((0, 128), (7, 121), (14, 118), (7, 121.5)))
-    assert caught.value.faults[0].field == (3,)
+    assert caught.value.errors[0].field == (3,)
     assert fit_drying(rows((0, 128), (7, 121.5), (7.02, 121.48), (14, 118))).rate_per_day > 0
 
 
@@ -182,13 +182,13 @@ def test_all_water_gone_is_the_most_and_more_water_than_batter_is_none() -> None
     assert loss_bound(1000, 250) == pytest.approx(25)
     with pytest.raises(DomainError, match="not less than the batter"):
         loss_bound(250, 250)
-    with pytest.raises(Faults):
+    with pytest.raises(DomainErrors):
         loss_bound(0, 0)
 
 
 @pytest.mark.parametrize(("day", "mass"), [(-0.1, 100), (1500.1, 100), (1, 0), (1, 2e6), (math.nan, 1)])
 def test_weighings_have_bounds(day: float, mass: float) -> None:
-    with pytest.raises(Faults, match="not possible here"):
+    with pytest.raises(DomainErrors, match="not possible here"):
         Weighing(day, mass)
 
 

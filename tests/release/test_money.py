@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.money import Money, decimal_of, one_currency, rounded, rounded_parts
 from kettlewright.prices import Price
 
@@ -36,7 +36,7 @@ def test_the_largest_rests_are_rounded_up() -> None:
 
 
 def test_parts_of_another_whole_are_refused() -> None:
-    with pytest.raises(DomainError, match="do not belong"):
+    with pytest.raises(DomainError, match="do not add up"):
         rounded_parts([Decimal(1), Decimal(2)], 2, whole=Decimal(4))
 
 
@@ -56,9 +56,9 @@ def test_the_noise_of_binary_numbers_never_reaches_money(noisy: float, meant: st
 
 @pytest.mark.parametrize("currency", ["EURO", "eur", "XXX", "XTS", "XAU", "QQQ", ""])
 def test_what_is_not_paid_with_is_no_currency(currency: str) -> None:
-    with pytest.raises(DomainError, match="no currency of ISO 4217"):
+    with pytest.raises(DomainError, match="is not an ISO 4217 currency"):
         Money(Decimal(1), currency)
-    with pytest.raises(Faults, match="no currency of ISO 4217"):
+    with pytest.raises(DomainErrors, match="is not an ISO 4217 currency"):
         Price("1", currency, 1000)
 
 
@@ -73,7 +73,7 @@ def test_a_mistyped_currency_is_guessed_by_its_country(typed: str, meant: str) -
 def test_several_currencies_are_told_by_name() -> None:
     assert one_currency(["EUR", "EUR"]) == "EUR"
     assert one_currency([]) is None
-    with pytest.raises(DomainError, match="CHF, EUR and USD; rates of exchange are not known"):
+    with pytest.raises(DomainError, match=r"CHF, EUR and USD\. Exchange rates are not known"):
         one_currency(["USD", "EUR", "CHF", "EUR"])
 
 
@@ -81,5 +81,5 @@ def test_a_price_is_that_of_a_gram_exactly() -> None:
     assert Price("6.40", "EUR", 1000).per_g == Decimal("0.0064")
     # 2.20462262 for the pound of 453.59237 g: a gram costs 0.004860361...
     assert Price("1", "GBP", 453.59237).per_g * Decimal("453.59237") == pytest.approx(Decimal(1), abs=Decimal("1e-25"))
-    with pytest.raises(Faults, match="A mass of 0 g is not possible"):
+    with pytest.raises(DomainErrors, match="A mass of 0 g is not possible"):
         Price("1", "EUR", 0)

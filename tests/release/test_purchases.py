@@ -11,7 +11,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.money import Money
 from kettlewright.prices import Price
 from kettlewright.release import AtHand, Need, Pack, Purchases, Supplier, batches_for, choose_purchases
@@ -55,7 +55,7 @@ def test_no_combination_of_packs_is_better(need: int, packs: list[Offered], ther
     short = max(need - there, 0)
     ways = every_way(short, packs)
     if not ways:
-        with pytest.raises(Faults, match="short of the"):
+        with pytest.raises(DomainErrors, match="short of the"):
             choose_purchases([Need("oil", "oil", need / 10)], asked, at_hand=[AtHand("oil", there / 10)])
         return
     best = min((sum(count * cost for count, (_, cost, _) in zip(way, packs, strict=True)),
@@ -238,7 +238,7 @@ def test_a_hard_choice_is_bounded_by_nodes_and_says_whether_it_is_the_best() -> 
     ([pack("oil", "1.00", 0.0005)], "Of this pack of oil 200,000 would be needed; .* Is the unit right"),
     ([pack("oil", "1.00", 10), Pack("oil", Price("1.00", "USD", 10))], "EUR and USD")])
 def test_what_cannot_be_bought_is_told(packs: list[Pack], words: str) -> None:
-    with pytest.raises((DomainError, Faults), match=words):
+    with pytest.raises((DomainError, DomainErrors), match=words):
         choose_purchases([Need("oil", "oil", 100)], packs)
 
 
@@ -263,17 +263,17 @@ def test_what_suppliers_join_is_bounded() -> None:
 
 def test_suppliers_are_told_once_and_by_the_names_of_the_packs() -> None:
     packs = [pack("oil", "3.00", 1000, "mil")]
-    with pytest.raises(Faults, match='No terms of "mil" were told; there are those of mill'):
+    with pytest.raises(DomainErrors, match='No terms of "mil" were told; there are those of mill'):
         choose_purchases([Need("oil", "oil", 1)], packs, suppliers=[Supplier("mill")])
-    with pytest.raises(Faults, match='two of "mill"'):
+    with pytest.raises(DomainErrors, match='two of "mill"'):
         choose_purchases([Need("oil", "oil", 1)], [], suppliers=[Supplier("mill"), Supplier("Mill")])
 
 
 @pytest.mark.parametrize("amount", ["1.005", "0.000001"])
 def test_a_pack_costs_whole_coins(amount: str) -> None:
-    with pytest.raises(Faults, match="cannot be paid: there are 2 decimals at most"):
+    with pytest.raises(DomainErrors, match="cannot be paid: there are 2 decimals at most"):
         pack("oil", amount, 10)
-    with pytest.raises(Faults, match="cannot be paid"):
+    with pytest.raises(DomainErrors, match="cannot be paid"):
         Supplier("mill", shipping=Money(Decimal(amount), "EUR"))
     assert pack("oil", "1.50", 10)
 
@@ -282,5 +282,5 @@ def test_a_pack_costs_whole_coins(amount: str) -> None:
     (0, 10, 0, "from 1 to 100,000"), (10, 0, 0, "from 1 to 100,000"), (10, 10, 99.5, "from 0 to 99"),
     (100_000, 1, 0, "A number of batches of 100000")])
 def test_an_order_of_bars_has_bounds(wanted: int, per_batch: int, broken: float, words: str) -> None:
-    with pytest.raises((DomainError, Faults), match=words):
+    with pytest.raises((DomainError, DomainErrors), match=words):
         batches_for(wanted, per_batch, broken_pct=broken)

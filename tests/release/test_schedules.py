@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from kettlewright.errors import DomainError, Faults, OutOfRange
+from kettlewright.errors import DomainError, DomainErrors, OutOfRange
 from kettlewright.release import (
     BatchWish,
     ClosedDays,
@@ -108,7 +108,7 @@ def test_no_calendar_is_better_and_where_there_is_none_there_is_none(
                              places=None if places is None else CuringPlaces(batches_count=places))
 
     if not good:
-        with pytest.raises(Faults):
+        with pytest.raises(DomainErrors):
             made()
         return
     found = made()
@@ -131,8 +131,8 @@ def test_what_would_do_does_and_one_less_does_not(rows: list[tuple[Any, ...]], p
     try:
         make_schedule(wishes, moulds=[MouldKind("slab"), MouldKind("loaf")], earliest=START, pours_per_day=pours,
                       places=None if places is None else CuringPlaces(batches_count=places))
-    except Faults as error:
-        told = {fault.field: fault for fault in error.faults}
+    except DomainErrors as error:
+        told = {fault.field: fault for fault in error.errors}
     else:
         return
 
@@ -219,9 +219,9 @@ def test_places_by_bars_count_bars() -> None:
     found = make_schedule(wishes, places=CuringPlaces(bars_count=120), **full)  # type: ignore[arg-type]  # a test's shorthand
     assert {load.key: (load.most_count, load.of_count) for load in found.fullest} == {
         "pours": (3, 3), "slab": (3, 3), "places": (120, 120)}
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         make_schedule(wishes, places=CuringPlaces(bars_count=119), **full)  # type: ignore[arg-type]  # a test's shorthand
-    told = {fault.field: fault.detail for fault in caught.value.faults}
+    told = {fault.field: fault.detail for fault in caught.value.errors}
     assert "room for 120 curing bars in place of 119" in told["places", "bars_count"]
     assert "At most 2 can be ready" in told["batches",]
 
@@ -229,10 +229,10 @@ def test_places_by_bars_count_bars() -> None:
 def test_every_single_remedy_is_told_with_what_fits() -> None:
     # six days for seven batches in one slab, one a day
     last = batch_dates(DateWish(release=SPRING.release)).pour
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         make_schedule([BatchWish("red", "slab", "spring", count=7)], moulds=[MouldKind("slab")], releases=[SPRING],
                       earliest=last - 5 * DAY)
-    told = {fault.field: fault.detail for fault in caught.value.faults}
+    told = {fault.field: fault.detail for fault in caught.value.errors}
     assert 'At most 6 can be ready (such as "red" 6 of 7). Each of the next lines would do' in told["batches",]
     assert f"beginning a day earlier, on {last - 6 * DAY}" in told["earliest",]
     assert "a day later, on 2027-03-21" in told["releases", 0, "release"]
@@ -242,19 +242,19 @@ def test_every_single_remedy_is_told_with_what_fits() -> None:
 
 def test_a_second_slab_alone_would_do_where_it_is_the_only_thing_in_the_way() -> None:
     last = batch_dates(DateWish(release=SPRING.release)).pour
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         make_schedule([BatchWish("red", "slab", SPRING.release, count=2)], moulds=[MouldKind("slab")],
                       earliest=last, pours_per_day=2)
-    told = {fault.field: fault.detail for fault in caught.value.faults}
+    told = {fault.field: fault.detail for fault in caught.value.errors}
     assert 'one more of "slab" would do: 2 in place of 1' in told["moulds", 0, "count"]
     assert ("batches", 0, "release") in told
 
 
 def test_where_no_single_thing_would_do_it_says_so() -> None:
     last = batch_dates(DateWish(release=SPRING.release)).pour
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         make_schedule([BatchWish("red", "slab", SPRING.release, count=60)], moulds=[MouldKind("slab")], earliest=last)
-    (fault,) = caught.value.faults
+    (fault,) = caught.value.errors
     assert "No single thing would do" in fault.detail
     assert "At most 1 can be ready" in fault.detail
 
@@ -284,16 +284,16 @@ def ask(**change: Any) -> Schedule:
     ({"batches": [BatchWish(f"b{number}", "slab", SPRING.release, count=50) for number in range(5)]}, ("batches",),
      "at most 200")])
 def test_what_is_wrong_is_told_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         ask(**change)
-    told = {fault.field: fault.detail for fault in caught.value.faults}
+    told = {fault.field: fault.detail for fault in caught.value.errors}
     assert words in told.get(field, ""), told
 
 
 def test_all_faults_are_told_at_once() -> None:
-    with pytest.raises(Faults) as caught:
+    with pytest.raises(DomainErrors) as caught:
         ask(batches=[BatchWish("red", "slap", "autumn"), BatchWish("oat", "slab", after(3))])
-    assert [fault.field for fault in caught.value.faults] == [
+    assert [fault.field for fault in caught.value.errors] == [
         ("batches", 0, "mould"), ("batches", 0, "release"), ("batches", 1, "release")]
 
 
@@ -360,7 +360,7 @@ def test_a_large_calendar_keeps_every_limit_or_says_how_many_fit(rows: list[tupl
         found = make_schedule(wishes, moulds=[MouldKind(f"mould {index}", 4) for index in range(3)], earliest=START,
                               pours_per_day=pours, objective=objective,
                               places=None if places is None else CuringPlaces(batches_count=places))
-    except (Faults, DomainError):
+    except (DomainErrors, DomainError):
         return  # that a refusal is right is shown on small calendars above
     poured, full, cured = Counter[date](), Counter[tuple[str, date]](), Counter[date]()
     for batch in found.batches:

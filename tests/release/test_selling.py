@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.errors import Faults
+from kettlewright.errors import DomainErrors
 from kettlewright.money import EXACTLY, Money
 from kettlewright.release import PriceStep, SalesTax, SellingWish, ShopFees, sell
 
@@ -57,7 +57,7 @@ def test_a_price_that_goes_up_to_a_step_leaves_at_least_what_was_asked(
                        ShopFees(fee / 10, eur("0.30"), 2), PriceStep(*map(Decimal, step)))
     try:
         found = sell(cost, wish, currency="EUR", bars=Decimal(10))
-    except Faults:
+    except DomainErrors:
         assert margin / 10 + fee / 10 * (1 + tax / 1000) > 99.8
         return
     by_margin, by_markup = found
@@ -103,7 +103,7 @@ def test_a_bar_that_costs_nothing_has_no_markup_and_a_price_of_nothing_no_margin
     ({}, 'Say what is to be left: "margin_pct"'), ({"margin_pct": 100}, "from 0 to 99.9: a margin of 100 %"),
     ({"margin_pct": -1}, "from 0 to 99.9"), ({"markup_pct": -1}, "from 0 to 100,000")])
 def test_a_margin_of_all_of_the_price_is_refused(asked: dict[str, float], words: str) -> None:
-    with pytest.raises(Faults, match=words):
+    with pytest.raises(DomainErrors, match=words):
         SellingWish(**asked)
     assert SellingWish(margin_pct=99.9, markup_pct=100)
 
@@ -114,22 +114,22 @@ def test_margin_and_fees_cannot_take_the_whole_price(fee: float, possible: bool)
     if possible:
         assert sell(Decimal(1), wish, currency="EUR", bars=Decimal(1))[0].tag == 1000
     else:
-        with pytest.raises(Faults, match=f"No price leaves that: .* take {60 + fee:g} % of the net price"):
+        with pytest.raises(DomainErrors, match=f"No price leaves that: .* take {60 + fee:g} % of the net price"):
             sell(Decimal(1), wish, currency="EUR", bars=Decimal(1))
 
 
 @pytest.mark.parametrize(("step", "ends_on", "words"), [
     ("0", "0", "leads nowhere"), ("1", "1", "does not lie within a step"), ("0.5", "0.90", "does not lie within")])
 def test_a_step_must_lead_somewhere(step: str, ends_on: str, words: str) -> None:
-    with pytest.raises(Faults, match=words):
+    with pytest.raises(DomainErrors, match=words):
         PriceStep(Decimal(step), Decimal(ends_on))
 
 
 def test_a_step_finer_than_the_coin_cannot_be_paid() -> None:
     wish = SellingWish(margin_pct=1, price_step=PriceStep(Decimal("0.5"), Decimal("0.001")))
-    with pytest.raises(Faults, match=r"0\.001 EUR cannot be paid: there are 2 decimals"):
+    with pytest.raises(DomainErrors, match=r"0\.001 EUR cannot be paid: there are 2 decimals"):
         sell(Decimal(1), wish, currency="EUR", bars=Decimal(1))
-    with pytest.raises(Faults, match=r"0\.5 JPY cannot be paid: there are 0 decimals"):
+    with pytest.raises(DomainErrors, match=r"0\.5 JPY cannot be paid: there are 0 decimals"):
         sell(Decimal(1), SellingWish(margin_pct=1, price_step=PriceStep(Decimal("0.5"))), currency="JPY",
              bars=Decimal(1))
 
@@ -137,5 +137,5 @@ def test_a_step_finer_than_the_coin_cannot_be_paid() -> None:
 def test_taxes_and_fees_have_bounds() -> None:
     for wrong in (lambda: SalesTax(-1), lambda: SalesTax(101), lambda: SalesTax(20, "hidden"), lambda: ShopFees(91),
                   lambda: ShopFees(bars_per_order=0.5)):
-        with pytest.raises(Faults):
+        with pytest.raises(DomainErrors):
             wrong()

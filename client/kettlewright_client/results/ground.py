@@ -28,10 +28,11 @@ class Spread:
 
 @dataclass(frozen=True, kw_only=True)
 class Caution:
-    """A caution this request brings on."""
+    """A caution that the request triggers; `place` is the step of the work at which it matters."""
 
     key: str
     severity: str
+    place: str
     message: str
     pointer: str
 

@@ -26,7 +26,7 @@ class ReportedBars:
 
     Raises
     ------
-    Faults : a count or a mass out of its bounds, more masses than bars.
+    DomainErrors : a count or a mass out of its bounds, more masses than bars.
     """
 
     count: int

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from kettlewright.actuals.rows import STAGES, Weighings
 from kettlewright.actuals.words import amount_of
-from kettlewright.errors import DomainError, Faults, Unsolvable
+from kettlewright.errors import DomainError, DomainErrors, Unsolvable
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import (
     Addition,
@@ -30,7 +30,7 @@ from kettlewright.pour import (
     with_largest_doses,
 )
 from kettlewright.pour.buckets import Poured, pour_exactly
-from kettlewright.said import UNSAID, Said
+from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["ActualPortion", "ActualPour", "PourSettings", "pour_as_weighed"]
 
@@ -119,7 +119,7 @@ class ActualPour:
     division: Division | None
     limits: tuple[LimitCheck, ...] = ()
     dispersions: tuple[MadeDispersion, ...] = ()
-    reason: Said = UNSAID
+    reason: Said = NO_TEXT
 
 
 def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourSettings, *,
@@ -157,13 +157,13 @@ def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourS
         settings = replace(settings, residue=replace(settings.residue, kept_back_g=kept_back))
     try:
         return _share_out(plan, batter, told, settings, additions, in_pot, all_filled=stage == "cut")
-    except (DomainError, Faults) as error:
+    except (DomainError, DomainErrors) as error:
         return ActualPour((), in_pot, in_pot, 0.0, None, None, reason=_told(error))
 
 
-def _told(error: DomainError | Faults) -> Said:
+def _told(error: DomainError | DomainErrors) -> Said:
     """Why, in words; what refuses a request in English only stays English."""
-    detail = error.faults[0].detail if isinstance(error, Faults) else error.detail
+    detail = error.errors[0].detail if isinstance(error, DomainErrors) else error.detail
     return detail if isinstance(detail, Said) else Said("{reason}", reason=detail)
 
 

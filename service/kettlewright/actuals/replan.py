@@ -112,8 +112,8 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
 
     Raises
     ------
-    Faults, DomainError : rows the plan does not have or that belong to a later stage, bars before the cut or without
-        one, a fat that is not in the recipe, weighings that no curve fits.
+    DomainErrors, DomainError : rows the plan does not have or that belong to a later stage, bars before the cut or
+        without one, a fat that is not in the recipe, weighings that no curve fits.
     """
     if stage not in STAGES:
         raise DomainError(f'"{stage}" is no stage known here; it is one of {", ".join(STAGES)}.', field=("stage",),

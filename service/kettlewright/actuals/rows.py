@@ -190,8 +190,8 @@ def sort_weighings(plan: Plan, stage: str, told: Sequence[ReportedWeighing]) -> 
 
     Raises
     ------
-    Faults : a place or a key that the plan does not have, a row of a later stage, a row twice, a lot that is not told
-        where it must be, a mass out of its bounds.
+    DomainErrors : a place or a key that the plan does not have, a row of a later stage, a row twice, a lot that is not
+        told where it must be, a mass out of its bounds.
     """
     rows = rows_of(plan)
     weighed: dict[int, float] = {}

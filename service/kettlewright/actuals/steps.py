@@ -25,7 +25,7 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.weighed import WeighedAlkali
 from kettlewright.recipe.weighing import round_nearest, round_up
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["ACTIONS", "SLIGHT_POINTS", "Step", "at_fats", "at_lye", "in_mould", "in_pot", "with_more_fat_of"]
 
@@ -194,12 +194,12 @@ def _filled_up(plan: Plan, told: Weighings, on_scale: OnScale, otherwise: Step, 
     if in_pot:
         stop = Said("Do not pour: it is lye-heavy.") if heavy else Said("Do not pour yet.")
     else:
-        stop = Said("Do not pour the lye into the fats yet: that would be lye-heavy.") if heavy else UNSAID
+        stop = Said("Do not pour the lye into the fats yet: that would be lye-heavy.") if heavy else NO_TEXT
     gives = Said("With all of it in, the superfat is {superfat}.", superfat=superfat_of(after))
     cannot = Said("If you cannot: {otherwise}", otherwise=otherwise.text)
     return Step("do_not_pour" if heavy and in_pot else "put_in_missing",
                 sentences(stop, how_to_put_in(plan, missing, in_pot=in_pot), gives,
-                          UNSAID if GUARDED in otherwise.text else GUARDED, cannot),
+                          NO_TEXT if GUARDED in otherwise.text else GUARDED, cannot),
                 otherwise.lye, key=missing[0].row.row.key, weigh_g=missing[0].mass_g, after=after, missing=missing,
                 otherwise=otherwise)
 
@@ -250,7 +250,7 @@ def _with_this_lye(plan: Plan, told: Weighings, on_scale: OnScale, lye: Lye) -> 
     jug = jug_mass(plan.lye, on_scale)
     use = part.lye_part * jug
     heavy = Said("Do not pour all of it into the fats: that would be lye-heavy.") if lye.superfat.achieved_pct < 0 \
-        else UNSAID
+        else NO_TEXT
     why = off or (Said("as weighed the superfat asked is not kept"),)
     part_of_it = Said(
         "Use {use} of the {jug} of lye and leave {left} ({off:, }). With all of it the superfat would be {all:.2f} %, "
@@ -361,7 +361,7 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
         "go_on". [g]
     """
     if lye.superfat.achieved_pct < 0:
-        fat = UNSAID if step.weigh_g is None or step.key is None else Said(
+        fat = NO_TEXT if step.weigh_g is None or step.key is None else Said(
             "A rebatch by calculation takes {mass} of {fat} for the whole batch.", mass=amount_of(step.weigh_g),
             fat=next((one.name for one in lye.fats if one.key == step.key), step.key))
         return replace(step, what="rebatch_or_discard", text=sentences(Said(
@@ -376,7 +376,7 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
             "The superfat is {superfat}, so this batch may be lye-heavy: keep it back until a titration (ISO 456) "
             "shows no free alkali; pH paper proves nothing.", superfat=superfat_of(lye)), GUARDED), lye)
     if stage == "cut":
-        made = UNSAID if bars is None else Said("{count} bars of {planned} planned.", count=bars.count,
+        made = NO_TEXT if bars is None else Said("{count} bars of {planned} planned.", count=bars.count,
                                                 planned=bars.planned_count)
         return Step("go_on", sentences(made, Said(
             "The superfat is {superfat}. Cure the bars where air moves and weigh one once a week.",
@@ -390,7 +390,7 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
 def _next_bucket(lye: Lye, pour: ActualPour) -> Step:
     left = [one for one in pour.portions if not one.told]
     step_g = lye.scale.readability_g
-    over = UNSAID if pour.over_g < step_g else Said("{mass} have no room in the mould: have another one ready.",
+    over = NO_TEXT if pour.over_g < step_g else Said("{mass} have no room in the mould: have another one ready.",
                                                     mass=amount_of(round_up(pour.over_g, step_g)))
     if not left:
         remains = amount_of(round_nearest(pour.remains_g, step_g))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from kettlewright import amounts
 from kettlewright.actuals.rows import Row, Weighings
 from kettlewright.recipe import Lye
-from kettlewright.said import UNSAID, Said
+from kettlewright.said import NO_TEXT, Said
 from kettlewright.weigh_list import WeighRow
 
 __all__ = ["BY_SCALE", "GUARDED", "amount_of", "off_in_words", "on_its_scale", "question_in_words", "superfat_of"]
@@ -61,7 +61,7 @@ def question_in_words(rows: Sequence[Row]) -> Said:
     """
     names = tuple(row.row.name for row in rows[:_NAMED])
     if not names:
-        return UNSAID
+        return NO_TEXT
     if len(rows) == 1:
         return Said("1 row was not reported and counts as planned: did you weigh {name}? Report 0 for what you "
                     "forgot.", name=names[0])

@@ -25,8 +25,8 @@ from marshmallow.exceptions import SCHEMA
 from kettlewright import limits
 from kettlewright.api.checking import current_check
 from kettlewright.digits import nine_digits
-from kettlewright.errors import DomainError, Faults
-from kettlewright.languages import in_english, spoken, weekday_name
+from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.languages import in_english, translated, weekday_name
 from kettlewright.names import nearest, tidy
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 
@@ -235,7 +235,7 @@ class Text(fields.Field[str]):
         return value
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> str | None:
-        return None if value is None else spoken(value if isinstance(value, str) else str(value))
+        return None if value is None else translated(value if isinstance(value, str) else str(value))
 
 
 class Choice(fields.Field[str]):
@@ -473,7 +473,7 @@ class Strict(Schema):
     def _make(self, data: dict[str, Any], **_: Any) -> Any:
         try:
             return self.build(data)
-        except (DomainError, Faults) as error:
+        except (DomainError, DomainErrors) as error:
             raise ValidationError(self._placed(error)) from None
 
     def build(self, data: dict[str, Any]) -> Any:
@@ -483,9 +483,9 @@ class Strict(Schema):
             return data
         return make(**{key: tuple(value) if isinstance(value, list) else value for key, value in data.items()})
 
-    def _placed(self, error: DomainError | Faults) -> dict[Any, Any]:
+    def _placed(self, error: DomainError | DomainErrors) -> dict[Any, Any]:
         tree: dict[Any, Any] = {}
-        for fault in error.faults if isinstance(error, Faults) else (error,):
+        for fault in error.errors if isinstance(error, DomainErrors) else (error,):
             node = tree
             for part in fault.field:
                 node = node.setdefault(part, {})

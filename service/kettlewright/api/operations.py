@@ -32,8 +32,8 @@ from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.slots import Slots, heavy_slots
 from kettlewright.api.strict_json import read_object
 from kettlewright.api.tables import MAIN_TABLES, Table, tables_of
-from kettlewright.errors import DomainError, Faults
-from kettlewright.languages import LOCALES, default_locale, in_english, speaking
+from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.languages import LOCALES, default_locale, in_english, using_locale
 from kettlewright.names import few_suggestions
 from kettlewright.settings import Settings
 from kettlewright.units import Units, default_units, using
@@ -185,20 +185,20 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
 
     Raises
     ------
-    ValidationError, DomainError, Faults : a wrong input.
+    ValidationError, DomainError, DomainErrors : a wrong input.
     """
     schema = found.takes or found.query
     governing, its_schema = _governing(found, body, schema)
     units = _units_of(governing.get("units")) if found.takes else default_units
     own_fats = _own_fats_of(governing, its_schema)
-    with using(units), speaking(_locale_of(body.get("locale"))), using_own_fats(own_fats), few_suggestions():
+    with using(units), using_locale(_locale_of(body.get("locale"))), using_own_fats(own_fats), few_suggestions():
         with checking():
             loaded = schema.load(body) if schema is not None else {}
         asked = {"asked": body} if found.named_by_body else {}
         try:
             result = found.view(**loaded, **asked, **(parts or {}))
-        except (DomainError, Faults) as error:
-            raise error.put(in_english) from None  # here, where the units of the request are known
+        except (DomainError, DomainErrors) as error:
+            raise error.with_texts(in_english) from None  # here, where the units of the request are known
         if found.self_link is not None:
             result = {**result, "links": found.self_link(body)}
         dumped: dict[str, Any] = found.gives.dump(result)
@@ -297,7 +297,7 @@ def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], sent: by
     told = found.link.read(pairs, limit_bytes=settings.max_body_bytes)
     try:
         return run(found, told.body, parts)
-    except (ValidationError, DomainError, Faults) as error:
+    except (ValidationError, DomainError, DomainErrors) as error:
         raise wrong_input(error, told.place) from None
 
 

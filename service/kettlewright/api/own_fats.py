@@ -36,7 +36,7 @@ class OwnFat:
 
     Raises
     ------
-    Faults, DomainError : a key of the table, and whatever `FatPortion` refuses.
+    DomainErrors, DomainError : a key of the table, and whatever `FatPortion` refuses.
     """
 
     key: str

@@ -17,7 +17,7 @@ from werkzeug.exceptions import HTTPException
 
 from kettlewright.api.checking import FAULTS_MAX
 from kettlewright.api.strict_json import UnreadableBody
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 
 __all__ = ["KINDS", "Kind", "Problem", "register_problems", "wrong_input"]
 
@@ -127,13 +127,13 @@ def _faults(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
         yield path, messages
 
 
-def wrong_input(error: ValidationError | DomainError | Faults,
+def wrong_input(error: ValidationError | DomainError | DomainErrors,
                 place: Callable[[Path], Path] = lambda path: path) -> Problem:
     """A wrong input as a problem.
 
     Parameters
     ----------
-    error : ValidationError, DomainError or Faults
+    error : ValidationError, DomainError or DomainErrors
         What was found. [error]
     place : callable
         Where the request says what stands at a path of the body: the same place, but in an address. [function]
@@ -148,7 +148,8 @@ def wrong_input(error: ValidationError | DomainError | Faults,
         skipped = error.kwargs.get("not_checked", 0)
     else:
         found = [{"pointer": _pointer(place(fault.field)), "detail": fault.detail, "code": fault.code,
-                  "allowed": fault.allowed} for fault in (error.faults if isinstance(error, Faults) else (error,))]
+                  "allowed": fault.allowed}
+                 for fault in (error.errors if isinstance(error, DomainErrors) else (error,))]
     errors = _that_fit(found)
     return Problem(422, errors[0]["detail"] + _more(len(errors) - 1, len(found) - len(errors), skipped), errors=errors)
 
@@ -186,7 +187,7 @@ def _as_problem(error: Exception) -> Problem:
         return error
     if isinstance(error, UnreadableBody):
         return Problem(400, str(error))
-    if isinstance(error, (ValidationError, DomainError, Faults)):
+    if isinstance(error, (ValidationError, DomainError, DomainErrors)):
         return wrong_input(error)
     if isinstance(error, HTTPException):
         return _of_framework(error)

@@ -232,7 +232,7 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
 
     Raises
     ------
-    Faults, DomainError : whatever `pour.divide` refuses, and more batter than the mould takes.
+    DomainErrors, DomainError : whatever `pour.divide` refuses, and more batter than the mould takes.
     """
     _check_counts(portions, additions)
     _check_jars(portions, additions)
@@ -326,7 +326,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
 
     Raises
     ------
-    Faults, DomainError : whatever a stage refuses, with the stage's place in the request.
+    DomainErrors, DomainError : whatever a stage refuses, with the stage's place in the request.
     """
     parts = tuple(portions) or whole_batch()
     put = None

@@ -86,7 +86,8 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
 
     Raises
     ------
-    Faults, DomainError : a portion that is not there or holds the colourant already, and whatever the fade refuses.
+    DomainErrors, DomainError : a portion that is not there or holds the colourant already, and whatever the fade
+        refuses.
     """
     keys = [slug(name) for name in asked.portions] or [portion.key for portion in portions]
     by_key = {portion.key: portion for portion in portions}

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from kettlewright.errors import DomainError, Faults, gather
+from kettlewright.errors import DomainError, DomainErrors, gather
 from kettlewright.plan.lye import LyePlan, plan_lye
 from kettlewright.recipe import (
     Recipe,
@@ -61,7 +61,7 @@ def plan_blend(at_hand: Sequence[FatAtHand], objective: Objective, scale: Scale,
 
     Raises
     ------
-    Faults, DomainError : whatever `blend_fats` and `make_lye` refuse.
+    DomainErrors, DomainError : whatever `blend_fats` and `make_lye` refuse.
     """
     size = fats_mass_g
     if size is None and recipe is not None and not recipe.by_share:
@@ -75,8 +75,8 @@ def plan_blend(at_hand: Sequence[FatAtHand], objective: Objective, scale: Scale,
         with gather() as checks, checks.at("recipe"):
             made = replace(recipe, fats=fats)
             lye = None if size is None else plan_lye(made, scale, at="/recipe")
-    except Faults as error:
-        raise Faults([_as_requested(fault, blend) for fault in error.faults]) from None
+    except DomainErrors as error:
+        raise DomainErrors([_as_requested(fault, blend) for fault in error.errors]) from None
     return Blended(blend, size, made, lye)
 
 
@@ -86,5 +86,5 @@ def _as_requested(fault: DomainError, blend: Blend) -> DomainError:
         case ("recipe", "fats", int() as index, *more):
             found = blend.shares[index].place
             # what the blend gives a fat, its mass or share, is no field of a fat at hand
-            return fault.moved((*found, *more) if found[0] == "recipe" else found)
+            return fault.at_field((*found, *more) if found[0] == "recipe" else found)
     return fault

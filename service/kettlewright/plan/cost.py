@@ -49,7 +49,7 @@ def plan_cost(plan: Plan, wishes: CostWishes) -> CostPlan:
 
     Raises
     ------
-    Faults, DomainError : whatever `release.cost_of` refuses; a number of bars beside a cut that tells it.
+    DomainErrors, DomainError : whatever `release.cost_of` refuses; a number of bars beside a cut that tells it.
     """
     told = None if plan.cuts is None else plan.cuts.bars.count
     with gather() as checks, checks.at("bars_count"):
@@ -81,7 +81,7 @@ def plan_cost_of_rows(rows: tuple[CostRow, ...], wishes: CostWishes) -> CostPlan
 
     Raises
     ------
-    Faults, DomainError : whatever `release.cost_of` refuses; no number of bars.
+    DomainErrors, DomainError : whatever `release.cost_of` refuses; no number of bars.
     """
     if wishes.bars_count is None:
         raise DomainError("How many bars the rows make is needed here.", field=("bars_count",))

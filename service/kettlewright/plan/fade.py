@@ -184,7 +184,7 @@ def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, d
 
     Raises
     ------
-    Faults, DomainError : swatches made unlike, and whatever fit, fade and carry-over refuse.
+    DomainErrors, DomainError : swatches made unlike, and whatever fit, fade and carry-over refuse.
     """
     names = [name for name, _ in portions]
     masses = [mass for _, mass in portions]

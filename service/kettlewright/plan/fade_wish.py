@@ -95,7 +95,7 @@ def fit_wish(wish: FadeWish) -> tuple[Fitted, Fitted | None, str, str]:
 
     Raises
     ------
-    Faults : swatches made unlike, too few or contradicting, two plain batters that are not one.
+    DomainErrors : swatches made unlike, too few or contradicting, two plain batters that are not one.
     """
     second = None
     with gather() as checks:
@@ -147,7 +147,7 @@ def find_fade(wish: FadeWish, names: Sequence[str], fit: Fitted, other_fit: Fitt
 
     Raises
     ------
-    Faults, DomainError : whatever `fade` refuses.
+    DomainErrors, DomainError : whatever `fade` refuses.
     """
     return fade(fit.material, names, steps=wish.steps, curve=wish.curve, doses=wish.doses,
                 darkest_dose=wish.darkest_dose, lightest_dose=wish.lightest_dose,

@@ -25,7 +25,7 @@ def label_of(plan: Plan, wish: LabelWish) -> Label:
 
     Raises
     ------
-    Faults : a net quantity that the bars cannot hold, at its place under "label".
+    DomainErrors : a net quantity that the bars cannot hold, at its place under "label".
     """
     with gather() as checks, checks.at("label"):
         return make_label(wish, plan.lye, plan.division, arrangement=plan.arrangement, cuts=plan.cuts,

@@ -178,7 +178,7 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
 
     Raises
     ------
-    Faults, DomainError : shares instead of masses, and whatever `make_lye` refuses.
+    DomainErrors, DomainError : shares instead of masses, and whatever `make_lye` refuses.
     """
     found = _lye_plan(recipe, scale, batter_density=batter_density, sized_here=sized_here, additions=additions,
                       expected_loss_pct=expected_loss_pct, workings=workings, at=at)
@@ -292,7 +292,7 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
 
     Raises
     ------
-    DomainError, Faults : a factor on shares, a target that no size meets, and whatever `make_lye` refuses.
+    DomainError, DomainErrors : a factor on shares, a target that no size meets, and whatever `make_lye` refuses.
     """
     if recipe.by_share and target.factor is not None:
         raise DomainError("A recipe by shares has no size to multiply; give any other target.",

@@ -127,7 +127,7 @@ def one_of_mixes(recipe: Recipe, scale: Scale, count: int, *, sized_here: bool, 
 
     Raises
     ------
-    Faults, DomainError : whatever a batch of that size is refused for, at its place in the request.
+    DomainErrors, DomainError : whatever a batch of that size is refused for, at its place in the request.
     """
     part = scaled(recipe, 1 / count)
     with gather() as checks, checks.at("additions"):

@@ -60,7 +60,7 @@ def plan_to_sale(plan: Plan, *, dates: DateWish | None = None, label: LabelWish 
 
     Raises
     ------
-    Faults : whatever each of them refuses, at its place.
+    DomainErrors : whatever each of them refuses, at its place.
     """
     when = told = cost = None
     with gather() as checks, checks.at("dates"):

@@ -49,7 +49,7 @@ class Contains:
 
     Raises
     ------
-    Faults, DomainError : more than it weighs, oil without a name, a name without oil.
+    DomainErrors, DomainError : more than it weighs, oil without a name, a name without oil.
     """
 
     water_pct: float = 0.0
@@ -109,7 +109,7 @@ class Dispersion:
 
     Raises
     ------
-    Faults, DomainError : an unknown carrier, oil without a name, a name without oil.
+    DomainErrors, DomainError : an unknown carrier, oil without a name, a name without oil.
     """
 
     carrier: str
@@ -183,7 +183,7 @@ class Addition:
 
     Raises
     ------
-    Faults, DomainError : values out of bounds; a name that belongs among the acids or liquids of the recipe.
+    DomainErrors, DomainError : values out of bounds; a name that belongs among the acids or liquids of the recipe.
     """
 
     name: str

@@ -115,7 +115,7 @@ class Portion:
 
     Raises
     ------
-    Faults : both or none of share and mass, a doubled addition, a colour that is none.
+    DomainErrors : both or none of share and mass, a doubled addition, a colour that is none.
     """
 
     name: str
@@ -276,7 +276,7 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
 
     Raises
     ------
-    Faults, Unsolvable : nothing left for the mould, additions heavier than their portion, a dose on unknown fats,
+    DomainErrors, Unsolvable : nothing left for the mould, additions heavier than their portion, a dose on unknown fats,
         buckets that borrow in a circle.
 
     Notes
@@ -334,7 +334,7 @@ def lenders_first(portions: Sequence[Portion]) -> list[int]:
 
     Raises
     ------
-    Faults, Unsolvable : a lender that is not there, a portion that borrows from itself, a circle of borrowing.
+    DomainErrors, Unsolvable : a lender that is not there, a portion that borrows from itself, a circle of borrowing.
     """
     places = {portion.key: index for index, portion in enumerate(portions)}
     with gather() as checks:

@@ -28,8 +28,8 @@ class Constituent:
 
     Raises
     ------
-    Faults, DomainError : both or none of number and name, a number whose check digit does not fit, a name that is not
-        on the list, a part outside 0 to 100.
+    DomainErrors, DomainError : both or none of number and name, a number whose check digit does not fit, a name that
+        is not on the list, a part outside 0 to 100.
     """
 
     pct: float

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kettlewright.curing import loss_taken
+from kettlewright.curing import loss_used
 from kettlewright.names import slug
 from kettlewright.pour.additions import WeighedAddition
 from kettlewright.pour.buckets import Portion
@@ -267,4 +267,4 @@ class Division:
     def loss_taken_pct(self) -> float:
         """Loss in cure that limits, allergens and net quantity are judged with. [% of all that is poured]"""
         whole = self.whole
-        return loss_taken(whole.mass_g, self.loss_pct, water_g=whole.water_g)
+        return loss_used(whole.mass_g, self.loss_pct, water_g=whole.water_g)

@@ -133,8 +133,8 @@ def fade(material: Material, portions: Sequence[str], *, steps: str = "ciede2000
 
     Raises
     ------
-    Faults, DomainError, OutOfRange, Unsolvable : too few or too many portions, ends beyond the swatches or upside down,
-        a curve that does not run from 0 to 1, two ends without a plain swatch each.
+    DomainErrors, DomainError, OutOfRange, Unsolvable : too few or too many portions, ends beyond the swatches or
+        upside down, a curve that does not run from 0 to 1, two ends without a plain swatch each.
 
     Notes
     -----

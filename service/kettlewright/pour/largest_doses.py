@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.bar_limits import LargestDose, LimitCheck, PortionMass, limited_doses
 from kettlewright.pour.buckets import Portion
@@ -92,7 +92,8 @@ def with_largest_doses(first: Replanned, replan: Replan, *,
         return first.limits
     try:
         return _found(first, replan, {check.key: min(check.factor, 1.0) for check in over}, fixed)
-    except (DomainError, Faults):  # no batch can be made with doses so low, and it is not for a caution to refuse one
+    except (DomainError, DomainErrors):
+        # no batch can be made with doses so low, and it is not for a caution to refuse one
         return first.limits
 
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from kettlewright import amounts, limits
-from kettlewright.errors import DomainError, Faults, Unsolvable, gather
+from kettlewright.errors import DomainError, DomainErrors, Unsolvable, gather
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Poured, Residue, check_distinct, pour_exactly
@@ -70,7 +70,7 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
 
     Raises
     ------
-    Faults, Unsolvable : shares that miss 100, masses that miss the pot, powder without a surface.
+    DomainErrors, Unsolvable : shares that miss 100, masses that miss the pot, powder without a surface.
     """
     residue = residue or Residue()
     with gather() as checks:
@@ -192,7 +192,7 @@ def _check_surfaces(portions: Sequence[Portion], mould: Mould | None, arrangemen
             continue
         faults.append(Unsolvable(detail, field=("portions", index, "dusting")))
     if faults:
-        raise Faults(faults)
+        raise DomainErrors(faults)
 
 
 def _check_separate(portions: Sequence[Portion], mould: Mould | None) -> list[Unsolvable]:

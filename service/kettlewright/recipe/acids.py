@@ -112,7 +112,7 @@ class AcidPortion:
 
     Raises
     ------
-    Faults, DomainError : an unknown acid, both or none of the two ways to say how much, values out of bounds.
+    DomainErrors, DomainError : an unknown acid, both or none of the two ways to say how much, values out of bounds.
     """
 
     acid: str

@@ -68,7 +68,8 @@ class AlkaliPortion:
 
     Raises
     ------
-    Faults, DomainError : contradicting statements of strength, potassium hydroxide without one, values out of bounds.
+    DomainErrors, DomainError : contradicting statements of strength, potassium hydroxide without one, values out of
+        bounds.
 
     Notes
     -----

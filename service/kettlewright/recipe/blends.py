@@ -10,7 +10,7 @@ from decimal import Decimal
 import numpy as np
 from scipy.optimize import linprog
 
-from kettlewright.errors import DomainError, Faults, Path, Unsolvable, gather
+from kettlewright.errors import DomainError, DomainErrors, Path, Unsolvable, gather
 from kettlewright.ranges import Range
 from kettlewright.recipe.fats import FatPortion, known_fat
 from kettlewright.recipe.wishes import GROUPS, FatAtHand, Objective, Wish
@@ -155,7 +155,7 @@ def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[Wish], objective: 
 
     Raises
     ------
-    Faults, DomainError : wishes on what is not known of a fat, stock without a size, no price, an unknown fat;
+    DomainErrors, DomainError : wishes on what is not known of a fat, stock without a size, no price, an unknown fat;
         wishes that no blend meets, with the least relaxation that would do.
 
     Notes
@@ -324,7 +324,7 @@ def _solve(cost: np.ndarray, rows: Sequence[_Row], target: Mapping[str, float] |
     return None if found.x is None else found.x[:count]
 
 
-def _in_the_way(rows: Sequence[_Row], count: int) -> Faults:
+def _in_the_way(rows: Sequence[_Row], count: int) -> DomainErrors:
     """The least relaxation that would do: of one wish alone where that is enough, else of several together."""
     ends = [(row, sign, bound) for row in rows for sign, bound in ((1.0, row.high), (-1.0, -row.low))
             if math.isfinite(bound)]
@@ -350,7 +350,7 @@ def _in_the_way(rows: Sequence[_Row], count: int) -> Faults:
         if together is not None:
             faults = [_relaxed(end, float(off), "No single wish is to blame; with the least change to all")
                       for end, off in zip(ends, together, strict=True) if off > _NOTHING]
-    return Faults(faults or [Unsolvable("No blend meets all of this.", field=("wishes",))])
+    return DomainErrors(faults or [Unsolvable("No blend meets all of this.", field=("wishes",))])
 
 
 def _relaxed(end: tuple[_Row, float, float], off: float, how: str) -> Unsolvable:

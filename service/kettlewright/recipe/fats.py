@@ -60,7 +60,7 @@ class FatPortion:
 
     Raises
     ------
-    Faults, DomainError : both or none of a pair, an unknown fat, a value outside its bounds.
+    DomainErrors, DomainError : both or none of a pair, an unknown fat, a value outside its bounds.
     """
 
     fat: str | None = None
@@ -222,7 +222,7 @@ def fat_value_range(fat: str | None, own: Range | None) -> Range:
 
     Raises
     ------
-    UnknownIngredient, Faults : no such fat, an own range outside any plausible fat.
+    UnknownIngredient, DomainErrors : no such fat, an own range outside any plausible fat.
     """
     if fat is None:
         assert own is not None

@@ -71,7 +71,7 @@ class Recipe:
 
     Raises
     ------
-    Faults : no fats, doubles, mass beside share, shares that miss 100, a superfat out of bounds.
+    DomainErrors : no fats, doubles, mass beside share, shares that miss 100, a superfat out of bounds.
     """
 
     fats: tuple[FatPortion, ...]

@@ -42,7 +42,7 @@ class LiquidPortion:
 
     Raises
     ------
-    Faults, DomainError : both or none of a pair, more water and fat than it weighs, values out of bounds.
+    DomainErrors, DomainError : both or none of a pair, more water and fat than it weighs, values out of bounds.
     """
 
     name: str

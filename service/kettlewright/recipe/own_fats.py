@@ -62,7 +62,7 @@ class Certificate:
 
     Raises
     ------
-    Faults, OutOfRange : a value outside any plausible fat, an acid value above it, no date.
+    DomainErrors, OutOfRange : a value outside any plausible fat, an acid value above it, no date.
     """
 
     value: float
@@ -115,7 +115,7 @@ class Profile:
 
     Raises
     ------
-    Faults, DomainError : an unknown fatty acid, shares out of bounds, a sum that misses 100.
+    DomainErrors, DomainError : an unknown fatty acid, shares out of bounds, a sum that misses 100.
     """
 
     fatty_acids: Mapping[str, float] = field(hash=False)

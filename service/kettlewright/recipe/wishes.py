@@ -34,7 +34,7 @@ class FatAtHand:
 
     Raises
     ------
-    Faults, DomainError : bounds that contradict each other.
+    DomainErrors, DomainError : bounds that contradict each other.
     """
 
     fat: FatPortion
@@ -75,7 +75,7 @@ class Wish:
 
     Raises
     ------
-    Faults, DomainError : an unknown property, acid or group, no end, ends upside down.
+    DomainErrors, DomainError : an unknown property, acid or group, no end, ends upside down.
     """
 
     prop: str

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from kettlewright.curing import cured_mass
 from kettlewright.pour import WeighedAddition
 from kettlewright.release.naming import Named, Namer, names_a_colour
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["Content", "Piece", "coloured_pieces", "content_of_addition", "mass_in_g", "together"]
 
@@ -42,8 +42,8 @@ class Piece:
     pointer: str
     role: str = "ingredient"
     colour_status: str = ""
-    colour_remark: Said = UNSAID
-    doubt: Said = UNSAID
+    colour_remark: Said = NO_TEXT
+    doubt: Said = NO_TEXT
 
     def of_mass(self, mass_g: float) -> Piece:
         """So much of it (`mass_g` [g]). [piece]"""
@@ -192,6 +192,6 @@ def coloured_pieces(name: str, inci: str | None, namer: Namer, mass_g: float, po
     list of Piece, length n >= 1 : [g]
     """
     colours = namer.colours(name, inci)
-    shared = Said("How its parts share the mass is not known; equal parts are taken.") if len(colours) > 1 else UNSAID
+    shared = Said("How its parts share the mass is not known; equal parts are taken.") if len(colours) > 1 else NO_TEXT
     return [Piece(colour.named, mass_g / len(colours), name, pointer, "colourant", colour.status,
                   sentences(colour.remark, shared)) for colour in colours]

@@ -167,7 +167,7 @@ class CostWishes:
 
     Raises
     ------
-    Faults, DomainError : a key twice, several currencies, no price at all, values out of bounds.
+    DomainErrors, DomainError : a key twice, several currencies, no price at all, values out of bounds.
     """
 
     ingredients: tuple[IngredientPrice, ...] = ()

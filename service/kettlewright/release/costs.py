@@ -123,7 +123,7 @@ def cost_of(rows: Sequence[CostRow], wishes: CostWishes, *, bars_count: int, buc
 
     Raises
     ------
-    Faults, DomainError : several currencies or none, no bar left to sell, a price that fees eat.
+    DomainErrors, DomainError : several currencies or none, no bar left to sell, a price that fees eat.
 
     Notes
     -----

@@ -240,7 +240,7 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
 
     Raises
     ------
-    Faults, DomainError : what dates and fit refuse; a question that needs weighings or a date of day 0.
+    DomainErrors, DomainError : what dates and fit refuse; a question that needs weighings or a date of day 0.
 
     References
     ----------

@@ -149,7 +149,7 @@ class DateWish:
 
     Raises
     ------
-    DomainError, Faults : none or both of release and pour, a number of days out of its bounds.
+    DomainError, DomainErrors : none or both of release and pour, a number of days out of its bounds.
     """
 
     release: date | None = None

@@ -47,7 +47,7 @@ class Weighing:
 
     Raises
     ------
-    Faults : a day or a mass out of its bounds.
+    DomainErrors : a day or a mass out of its bounds.
     """
 
     day: float
@@ -233,7 +233,7 @@ def loss_bound(batter_g: float, water_g: float) -> float:
 
     Raises
     ------
-    DomainError, Faults : a mass out of its bounds, more water than batter.
+    DomainError, DomainErrors : a mass out of its bounds, more water than batter.
     """
     with gather() as checks:
         with checks.at():
@@ -263,8 +263,8 @@ def fit_drying(weighings: Sequence[Weighing], *, bound_pct: float | None = None)
 
     Raises
     ------
-    DomainError, Faults, Unsolvable : too few or too many weighings, a day twice, a rising mass, losses that do not
-        shrink, an end below what is possible.
+    DomainError, DomainErrors, Unsolvable : too few or too many weighings, a day twice, a rising mass, losses that do
+        not shrink, an end below what is possible.
 
     Notes
     -----

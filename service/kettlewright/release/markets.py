@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["MARKETS", "SOLD_AS", "ElementRule", "Market", "elements_for", "soap_or_cosmetic"]
 
@@ -130,7 +130,7 @@ _US = Market(
                        Said('Give "function", such as "soap".')),
      ElementRule("precautions", Said("warnings, and of a cosmetic a contact for reports of harm"), "if_any",
                  Said("Ask which warnings this bar needs; the contact for reports is from memory.")),
-     ElementRule("batch_number", Said("batch number"), "if_any", UNSAID)),
+     ElementRule("batch_number", Said("batch number"), "if_any", NO_TEXT)),
     (Said("Of a cosmetic: safety substantiation, registration of the facility and listing of the product (from "
           "memory)."),
      Said("A claim to treat or prevent anything makes it a drug, with rules of its own.")),

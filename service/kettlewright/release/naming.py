@@ -18,7 +18,7 @@ from kettlewright.reference import (
 )
 from kettlewright.reference import fat as table_fat
 from kettlewright.release.markets import MARKETS, Market
-from kettlewright.said import UNSAID, Said
+from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["Colour", "Named", "Namer", "OwnName", "names_a_colour"]
 
@@ -75,7 +75,7 @@ class Named:
 
     text: str
     by: str
-    remark: Said = UNSAID
+    remark: Said = NO_TEXT
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +151,7 @@ class Namer:
             return Named(own.inci, "you")
         names = _table_names(key if name is None else slug(name))
         if names is not None and names.inci_name:
-            taken = UNSAID if name is None else Said(
+            taken = NO_TEXT if name is None else Said(
                 'Your "{name}" is taken by its name for that of the table.', name=name)
             return Named(self._of_market(names.inci_name), "table", taken)
         return _fallback(name or key or "")

@@ -73,7 +73,7 @@ class Pack:
 
     Raises
     ------
-    Faults, DomainError : a price that cannot be paid in coins, a number out of bounds.
+    DomainErrors, DomainError : a price that cannot be paid in coins, a number out of bounds.
     """
 
     key: str
@@ -109,7 +109,7 @@ class Supplier:
 
     Raises
     ------
-    Faults, DomainError : amounts that cannot be paid in coins.
+    DomainErrors, DomainError : amounts that cannot be paid in coins.
     """
 
     name: str

@@ -14,7 +14,7 @@ from kettlewright.reference import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PE
 from kettlewright.reference import fat as table_fat
 from kettlewright.release.contents import Content, Piece, content_of_addition, mass_in_g, together
 from kettlewright.release.naming import Named, Namer
-from kettlewright.said import UNSAID, Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
 __all__ = ["pot_of"]
 
@@ -33,7 +33,7 @@ class _FatInPot:
     made_of: str
     pointer: str
 
-    def piece(self, mass_g: float, doubt: Said = UNSAID) -> Piece:
+    def piece(self, mass_g: float, doubt: Said = NO_TEXT) -> Piece:
         return Piece(self.named, mass_g, self.made_of, self.pointer, doubt=doubt)
 
 
@@ -116,7 +116,7 @@ def _added(lye: Lye, fats: Sequence[_FatInPot], namer: Namer) -> Iterable[Piece]
     yield _water(lye, namer)
 
 
-def _acid(acid: WeighedAcid, index: int, namer: Namer, doubt: Said = UNSAID) -> Piece:
+def _acid(acid: WeighedAcid, index: int, namer: Namer, doubt: Said = NO_TEXT) -> Piece:
     return Piece(namer.acid(acid.key), acid.weigh_g * acid.strength, acid.name, f"/recipe/acids/{index}", doubt=doubt)
 
 

@@ -186,8 +186,8 @@ def choose_purchases(needs: Sequence[Need], packs: Sequence[Pack], *, at_hand: S
 
     Raises
     ------
-    Faults, DomainError : several currencies, a supplier nobody told or told twice, packs that do not come to the need,
-        one thing by mass and by the count.
+    DomainErrors, DomainError : several currencies, a supplier nobody told or told twice, packs that do not come to the
+        need, one thing by mass and by the count.
 
     Notes
     -----

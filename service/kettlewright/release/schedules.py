@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Faults, OutOfRange, UnknownIngredient, Unsolvable, gather
+from kettlewright.errors import DomainError, DomainErrors, OutOfRange, UnknownIngredient, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.buckets import check_distinct
 from kettlewright.release.dates import (
@@ -152,7 +152,7 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
 
     Raises
     ------
-    DomainError, Faults : an unknown mould or release, a name twice, a release that comes before its batch can be
+    DomainError, DomainErrors : an unknown mould or release, a name twice, a release that comes before its batch can be
         ready; no calendar: then what one more of each thing alone would do, and what fits as it is.
 
     References
@@ -183,7 +183,7 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
     placed = best_days(asked, resources, late=objective == "late_pours")
     if placed is None:
         counted = None if places is None else "batches_count" if places.bars_count is None else "bars_count"
-        raise Faults(whats_missing(groups, resources, batches=[wish.name for wish in batches],
+        raise DomainErrors(whats_missing(groups, resources, batches=[wish.name for wish in batches],
                                    moulds=[(kind.name, kind.key, kind.count) for kind in moulds], places=counted,
                                    earliest=earliest, closed=shut, releases=_places_of(batches, sold, releases)))
     found = _batches(batches, sold, placed)

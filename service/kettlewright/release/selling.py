@@ -122,7 +122,7 @@ class SellingWish:
 
     Raises
     ------
-    Faults, DomainError : neither margin nor markup; values out of bounds.
+    DomainErrors, DomainError : neither margin nor markup; values out of bounds.
     """
 
     margin_pct: float | None = None
@@ -204,7 +204,7 @@ def sell(cost: Decimal, wish: SellingWish, *, currency: str, bars: Decimal) -> t
 
     Raises
     ------
-    Faults, DomainError : fees that eat the price, an ending finer than the coin.
+    DomainErrors, DomainError : fees that eat the price, an ending finer than the coin.
 
     Notes
     -----

@@ -53,8 +53,8 @@ class LabelWish:
 
     Raises
     ------
-    Faults, DomainError : a market, naming or list that is not known, a day that is none, durability beside a period
-        after opening, two lines of one name.
+    DomainErrors, DomainError : a market, naming or list that is not known, a day that is none, durability beside a
+        period after opening, two lines of one name.
     """
 
     market: str

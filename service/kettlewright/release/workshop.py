@@ -110,7 +110,7 @@ class BatchWish:
 
     Raises
     ------
-    Faults : a number out of its bounds.
+    DomainErrors : a number out of its bounds.
     """
 
     name: str

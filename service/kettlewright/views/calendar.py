@@ -16,7 +16,7 @@ from icalendar import Calendar, Event
 
 from kettlewright.cautions import CATALOGUE
 from kettlewright.errors import Unsolvable
-from kettlewright.languages import current_locale, in_its_language, spoken
+from kettlewright.languages import current_locale, in_language_of_response, translated
 from kettlewright.said import Said, sentences
 
 __all__ = ["DayEvent", "batch_calendar", "cure_calendar", "schedule_calendar"]
@@ -41,7 +41,7 @@ class DayEvent:
     last: date
 
 
-@in_its_language
+@in_language_of_response
 def cure_calendar(reply: Mapping[str, Any]) -> str:
     """The days of one batch.
 
@@ -60,11 +60,11 @@ def cure_calendar(reply: Mapping[str, Any]) -> str:
     """
     if reply["dates"] is None:
         raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
-    name = reply["name"] or spoken(Said("the batch"))
+    name = reply["name"] or translated(Said("the batch"))
     return _written(reply, [(name, [*_steps(reply["dates"], name), _release(reply["dates"]["release"], name)])])
 
 
-@in_its_language
+@in_language_of_response
 def batch_calendar(reply: Mapping[str, Any]) -> str:
     """The days of one planned batch.
 
@@ -82,11 +82,11 @@ def batch_calendar(reply: Mapping[str, Any]) -> str:
     Unsolvable : no dates were asked.
     """
     dates = reply.get("dates")
-    name = spoken(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
+    name = translated(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
     return cure_calendar({"meta": reply["meta"], "dates": dates, "stamp": dates and dates["pour"], "name": name})
 
 
-@in_its_language
+@in_language_of_response
 def schedule_calendar(reply: Mapping[str, Any]) -> str:
     """The days of several batches, and one event for each release.
 
@@ -117,21 +117,21 @@ def schedule_calendar(reply: Mapping[str, Any]) -> str:
 
 def _steps(dates: Mapping[str, Any], name: str) -> Iterator[DayEvent]:
     day = {key: date.fromisoformat(dates[key]) for key in ("pour", "unmould", "cure_until", "pack_from", "release")}
-    yield DayEvent("pour", spoken(Said("Pour {batch}", batch=name)), spoken(CATALOGUE["alkali-corrosive"].text),
+    yield DayEvent("pour", translated(Said("Pour {batch}", batch=name)), translated(CATALOGUE["alkali-corrosive"].text),
                    day["pour"], day["pour"])
-    yield DayEvent("unmould", spoken(Said("Unmould and cut {batch}", batch=name)),
-                   spoken(CATALOGUE["raw-soap-gloves"].text), day["unmould"], day["unmould"])
-    yield DayEvent("cured", spoken(Said("{batch}: cured as long as asked, weigh a bar", batch=name)),
-                   spoken(sentences(Said("Cure is not only weight."), CATALOGUE["ph-not-proof"].text)),
+    yield DayEvent("unmould", translated(Said("Unmould and cut {batch}", batch=name)),
+                   translated(CATALOGUE["raw-soap-gloves"].text), day["unmould"], day["unmould"])
+    yield DayEvent("cured", translated(Said("{batch}: cured as long as asked, weigh a bar", batch=name)),
+                   translated(sentences(Said("Cure is not only weight."), CATALOGUE["ph-not-proof"].text)),
                    day["cure_until"], day["cure_until"])
     # packing ends the day before the release, unless it is packed on that day
     last = max(day["pack_from"], day["release"] - timedelta(days=1))
-    yield DayEvent("pack", spoken(Said("Pack {batch}", batch=name)), "", day["pack_from"], last)
+    yield DayEvent("pack", translated(Said("Pack {batch}", batch=name)), "", day["pack_from"], last)
 
 
 def _release(day: str, name: str) -> DayEvent:
-    return DayEvent("release", spoken(Said("Release of {batch}", batch=name)), spoken(CATALOGUE["local-law"].text),
-                    date.fromisoformat(day), date.fromisoformat(day))
+    return DayEvent("release", translated(Said("Release of {batch}", batch=name)),
+                    translated(CATALOGUE["local-law"].text), date.fromisoformat(day), date.fromisoformat(day))
 
 
 def _written(reply: Mapping[str, Any], named: list[tuple[str, list[DayEvent]]]) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from kettlewright.digits import nine_digits
 from kettlewright.errors import Unsolvable
-from kettlewright.languages import in_its_language, spoken
+from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.figures import plain, sign, template
 
@@ -36,7 +36,7 @@ class Mark:
     words: str
 
 
-@in_its_language
+@in_language_of_response
 def cure_curve(reply: Mapping[str, Any]) -> str:
     """The drying curve with its weighings; it reads in grey, by shape and by line.
 
@@ -89,27 +89,27 @@ def cure_curve(reply: Mapping[str, Any]) -> str:
         left=_LEFT, top=_TOP, wide=_WIDE, tall=_TALL, unit=unit, band=line(band),
         curve=line([(point["day"], point["mass"]) for point in before]),
         carried=line([(point["day"], point["mass"]) for point in after]) if len(after) > 1 else "",
-        points=[Mark(x(point["day"]), y(point["mass"]), spoken(Said(
+        points=[Mark(x(point["day"]), y(point["mass"]), translated(Said(
             "day {day}: {mass} {unit}", day=plain(point["day"], 4), mass=plain(point["mass"], 6), unit=unit)))
                 for point in curve["weighings"]],
-        asked=[Mark(x(row["day"]), y(row["mass"]), spoken(Said(
+        asked=[Mark(x(row["day"]), y(row["mass"]), translated(Said(
             "day {day}: {mass} {unit}, {lost:.1f} % lost", day=plain(row["day"], 4), mass=plain(row["mass"], 5),
             unit=unit, lost=row["loss_pct"]))) for row in reply["on"]],
-        end=Mark(_LEFT, y(curve["equilibrium_mass"]), spoken(Said(
+        end=Mark(_LEFT, y(curve["equilibrium_mass"]), translated(Said(
             "ends at {mass} {unit}", mass=plain(curve["equilibrium_mass"], 5), unit=unit))),
         across=[Mark(x(step), _TOP + _TALL, plain(step, 4)) for step in _ticks(0, last)],
         upward=[Mark(_LEFT, y(step), plain(step, 6)) for step in _ticks(low, high)],
-        words=spoken(Said("{count} weighings; half of what is still to lose is lost every {days} days.",
+        words=translated(Said("{count} weighings; half of what is still to lose is lost every {days} days.",
                           count=len(curve["weighings"]), days=plain(curve["half_life_days"], 3))),
-        ends=spoken(Said("From {start} {unit} on day 0 towards {end} {unit}.", start=plain(curve["start_mass"], 5),
+        ends=translated(Said("From {start} {unit} on day 0 towards {end} {unit}.", start=plain(curve["start_mass"], 5),
                          end=plain(curve["equilibrium_mass"], 5), unit=unit)),
         sure=_sure(banded, wider=max(beyond_low, beyond_high) > 0.6 * drop)))
 
 
 def _sure(banded: bool, *, wider: bool) -> str:
     if not banded:
-        return spoken(Said("Three weighings have exactly one curve: no error can be given."))
-    return spoken(Said("The grey band is where a weighing would lie (95 %); it is wider than the picture.")
+        return translated(Said("Three weighings have exactly one curve: no error can be given."))
+    return translated(Said("The grey band is where a weighing would lie (95 %); it is wider than the picture.")
                   if wider else Said("The grey band is where a weighing would lie (95 %)."))
 
 

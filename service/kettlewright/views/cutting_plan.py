@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright.digits import nine_digits
-from kettlewright.languages import in_its_language, spoken
+from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.drawing import Outline
 from kettlewright.views.figures import measured, template
@@ -76,7 +76,7 @@ def _number(bar: int, loaf: int | None, wide: float, tall: float) -> str:
     return str(bar) if wide >= _READABLE or (wide >= 3 and bar % 5 == 0) else ""
 
 
-@in_its_language
+@in_language_of_response
 def cut_plan(reply: Mapping[str, Any]) -> str:
     """The block from above with its cuts, bars numbered loaf by loaf; what is hatched is no bar.
 
@@ -103,7 +103,8 @@ def cut_plan(reply: Mapping[str, Any]) -> str:
                   across=measured(block["width"], unit)),
              Said("{pieces}; {loaves}", pieces=pieces_in_words(bars, unit), loaves=in_loaves)]
     return str(template("cut_plan.svg.j2").render(
-        cells=cells, below=[spoken(one) for one in below], top=_TOP, left=40, wide=nine_digits(block["length"] * scale),
-        tall=nine_digits(block["width"] * scale), along=measured(block["length"], unit),
-        across=measured(block["width"], unit), face=face, full_height=nine_digits(
+        cells=cells, below=[translated(one) for one in below], top=_TOP, left=40,
+        wide=nine_digits(block["length"] * scale), tall=nine_digits(block["width"] * scale),
+        along=measured(block["length"], unit), across=measured(block["width"], unit), face=face,
+        full_height=nine_digits(
             _TOP + block["width"] * scale + 68 + (0 if face is None else face.box[3] + 30))))

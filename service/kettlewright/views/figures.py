@@ -9,7 +9,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from kettlewright.amounts import SYMBOLS
-from kettlewright.languages import current_locale, day_on_paper, figure, gettext, ngettext, spoken
+from kettlewright.languages import current_locale, day_on_paper, figure, gettext, ngettext, translated
 from kettlewright.said import Said
 
 __all__ = ["floored", "measured", "on_scale", "plain", "sign", "span", "template"]
@@ -46,7 +46,7 @@ def span(low: float, high: float, unit: str) -> str:
     """From one length to another, the unit told once: "0.0 to 14.2 mm" (`low`, `high`, `unit` [key of the unit]).
     [text]
     """
-    return spoken(Said("{low} to {high}", low=_length(low, unit), high=measured(high, unit)))
+    return translated(Said("{low} to {high}", low=_length(low, unit), high=measured(high, unit)))
 
 
 def sign(unit: str) -> str:

@@ -7,14 +7,14 @@ from typing import Any
 
 from markupsafe import Markup
 
-from kettlewright.languages import in_its_language
+from kettlewright.languages import in_language_of_response
 from kettlewright.views.figures import template
 from kettlewright.views.sheet import cautions_by_place, rows_in, sheet_style
 
 __all__ = ["lye_page"]
 
 
-@in_its_language
+@in_language_of_response
 def lye_page(reply: Mapping[str, Any]) -> str:
     """The page of a recipe.
 

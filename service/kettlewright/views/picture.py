@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright.digits import nine_digits
-from kettlewright.languages import in_its_language, spoken
+from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, strip, width_at
 from kettlewright.views.figures import measured, span, template
@@ -110,17 +110,17 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
             label = span(layer["bottom"], layer["top"], unit)
         elif arrangement == "separate" and layer is not None:
             outline = frame.cavity(number, layer["top"])
-            label = spoken(Said("a cavity of its own, {height} high", height=measured(layer["top"], unit)))
+            label = translated(Said("a cavity of its own, {height} high", height=measured(layer["top"], unit)))
         elif stand is not None:
             outline = column(stand["start"], stand["end"], depth, left=frame.left, ground=frame.ground,
                              scale=frame.scale)
-            label = spoken(Said("{span} across", span=span(stand["start"], stand["end"], unit)))
+            label = translated(Said("{span} across", span=span(stand["start"], stand["end"], unit)))
         else:
             share = portion["mass"] / total
             outline = strip(frame.profile, across, across + share, depth, middle=frame.middle, ground=frame.ground,
                             scale=frame.scale)
             across += share
-            label = spoken(Said("{share:.0f}% of the mass", share=100 * share))
+            label = translated(Said("{share:.0f}% of the mass", share=100 * share))
         _, y, _, h = outline.box
         label_y = min(label_y - _LABEL_GAP, y + h / 2) if stacked else _TOP + 14 + number * _LABEL_GAP
         stripes.append(Stripe(portion["name"], label, portion["colour"] or UNCOLOURED, number % HATCHES, outline,
@@ -147,7 +147,7 @@ def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], 
     lift = max(0.0, _TOP - 8 - highest)  # many thin layers at the top: give their labels room above
     return str(template("section.svg.j2").render(
         stripes=stripes, right=nine_digits(frame.right), left=nine_digits(frame.left),
-        words_y=nine_digits(words_y), title=spoken(title), below=[spoken(one) for one in below],
+        words_y=nine_digits(words_y), title=translated(title), below=[translated(one) for one in below],
         lift=nine_digits(lift), rims=rims, full_height=nine_digits(words_y + 16 * len(below) + 6 + lift)))
 
 
@@ -190,7 +190,7 @@ def _rims(frame: _Frame) -> list[Outline]:
     return [frame.cavity(number, deep) for number in range(frame.cavities)]
 
 
-@in_its_language
+@in_language_of_response
 def cut_face(reply: Mapping[str, Any]) -> str:
     """The face of a bar, or the section of a mould that is not cut or whose loaves slant.
 
@@ -213,7 +213,7 @@ def cut_face(reply: Mapping[str, Any]) -> str:
     return _with_layers(reply, reply["mould"], reply["arrangement"], title, face)
 
 
-@in_its_language
+@in_language_of_response
 def portions_section(reply: Mapping[str, Any]) -> str:
     """The section of a mould with its portions; without a mould, their shares side by side.
 
@@ -230,7 +230,7 @@ def portions_section(reply: Mapping[str, Any]) -> str:
     return _with_layers(reply, mould, reply["arrangement"] if mould else "mingled", Said("The filled mould"), None)
 
 
-@in_its_language
+@in_language_of_response
 def mould_section(reply: Mapping[str, Any]) -> str:
     """The section of a mould, filled as far as was asked; one of no known form is as wide as it is high, and says so.
 
@@ -248,7 +248,7 @@ def mould_section(reply: Mapping[str, Any]) -> str:
     profile = known or _empty_profile(depth)
     frame = _frame(profile)
     stripes = [] if not depth else _stripes(
-        [{"name": spoken(Said("batter")), "mass": 1.0, "layer": {"bottom": 0.0, "top": depth}, "colour": None}],
+        [{"name": translated(Said("batter")), "mass": 1.0, "layer": {"bottom": 0.0, "top": depth}, "colour": None}],
         frame, "layers", depth, unit)
     below = Said("section of the mould, width not to scale") if known is None else Said(
         "section of the mould, {width} wide, {depth} deep", width=measured(max(width for _, width in known), unit),

@@ -11,8 +11,8 @@ from typing import Any
 
 from markupsafe import Markup
 
-from kettlewright.cautions import CATALOGUE, SEVERITIES
-from kettlewright.languages import in_its_language, spoken
+from kettlewright.cautions import CATALOGUE, PLACES, SEVERITIES
+from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
 from kettlewright.views.drawing import HATCHES
@@ -25,7 +25,6 @@ __all__ = ["batch_sheet", "cautions_by_place", "rows_in", "sheet_policy", "sheet
 
 _WORDS = {"danger": Said("danger"), "warning": Said("warning"), "info": Said("info"), "always": Said("always")}
 _MIX_COLUMNS = 4
-_PLACES = ("lye", "pot", "sifting", "pouring", "unmoulding", "label")
 
 
 @cache
@@ -45,20 +44,20 @@ def sheet_policy() -> str:
 def cautions_by_place(reply: Mapping[str, Any], *, leave_out: str = "") -> dict[str, list[dict[str, str]]]:
     """What holds always and what this request brings on, by place; the most severe first (`reply`,
     `leave_out`: a key). [cautions]"""
-    placed: dict[str, list[dict[str, str]]] = {place: [] for place in _PLACES}
+    placed: dict[str, list[dict[str, str]]] = {place: [] for place in PLACES}
     for caution in reply["cautions"]:
-        placed[CATALOGUE[caution["key"]].place].append(_told(caution["key"], caution["severity"], caution["message"]))
+        placed[caution["place"]].append(_told(caution["key"], caution["severity"], caution["message"]))
     for key in reply["standing_cautions"]:
         entry = CATALOGUE[key]
         if key != leave_out:
-            placed[entry.place].append(_told(key, "always", spoken(entry.text)))
+            placed[entry.place].append(_told(key, "always", translated(entry.text)))
     for told in placed.values():
         told.sort(key=lambda item: -SEVERITIES.index(item["severity"]) if item["severity"] in SEVERITIES else 0)
     return placed
 
 
 def _told(key: str, severity: str, text: str) -> dict[str, str]:
-    return {"key": key, "severity": severity, "word": spoken(_WORDS[severity]), "text": text}
+    return {"key": key, "severity": severity, "word": translated(_WORDS[severity]), "text": text}
 
 
 def rows_in(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
@@ -73,7 +72,7 @@ def _mixes(reply: Mapping[str, Any]) -> list[range]:
                                   for first in range(1, count + 1, _MIX_COLUMNS)]
 
 
-@in_its_language
+@in_language_of_response
 def batch_sheet(reply: Mapping[str, Any]) -> str:
     """The batch sheet of a planned batch.
 
@@ -98,4 +97,4 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         cautions=cautions_by_place(reply, leave_out="poison-centre-number"),
         style=Markup(sheet_style()), face=Markup(cut_face(reply)),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else "",
-        pieces=spoken(pieces_in_words(reply["cuts"]["bars"], reply["units"]["length"])) if reply["cuts"] else ""))
+        pieces=translated(pieces_in_words(reply["cuts"]["bars"], reply["units"]["length"])) if reply["cuts"] else ""))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright.digits import nine_digits
-from kettlewright.languages import figure, in_its_language, spoken
+from kettlewright.languages import figure, in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.figures import plain, template
 
@@ -61,7 +61,7 @@ def _lightness(portion: Mapping[str, Any]) -> str:
     band = portion["band"]
     if band is None or f"{band['lightness_min']:.0f}" == f"{band['lightness_max']:.0f}":
         return f"L* {portion['lab']['lightness']:.0f}"
-    return spoken(Said("L* {low:.0f} to {high:.0f}", low=band["lightness_min"], high=band["lightness_max"]))
+    return translated(Said("L* {low:.0f} to {high:.0f}", low=band["lightness_min"], high=band["lightness_max"]))
 
 
 def _swatches(fade: Mapping[str, Any]) -> list[SwatchDrawn]:
@@ -77,7 +77,7 @@ def _swatches(fade: Mapping[str, Any]) -> list[SwatchDrawn]:
 _PREDICTED = {"cured": Said("Predicted of cured soap"), "wet": Said("Predicted of wet soap")}
 
 
-@in_its_language
+@in_language_of_response
 def fade_strip(fade: Mapping[str, Any]) -> str:
     """A fade as it should look, darkest first, with doses, lightness, steps and the swatches it rests on.
 
@@ -100,7 +100,7 @@ def fade_strip(fade: Mapping[str, Any]) -> str:
                for number, portion in enumerate(portions)]
     return str(template("strip.svg.j2").render(
         patches=patches, top=_TOP, tall=_TALL, left=_LEFT, room=int(each / 6.5),
-        predicted=spoken(_PREDICTED[fade["state"]]),
+        predicted=translated(_PREDICTED[fade["state"]]),
         swatches=_swatches(fade), band=any(portion["band"] for portion in portions),
-        reach=spoken(Said("swatches from {low} to {high} g/kg", low=plain(fade["fit"]["dose_min"], 3),
+        reach=translated(Said("swatches from {low} to {high} g/kg", low=plain(fade["fit"]["dose_min"], 3),
                           high=plain(fade["fit"]["dose_max"], 3)))))

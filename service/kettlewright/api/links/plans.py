@@ -21,7 +21,7 @@ from kettlewright.api.links.keys import BodyFromLink, Path
 from kettlewright.api.links.reading import UnknownKey
 from kettlewright.api.problems import Problem
 from kettlewright.api.strict_json import read_object
-from kettlewright.errors import DomainError, Faults
+from kettlewright.errors import DomainError, DomainErrors
 
 __all__ = ["LINK_LENGTH_MAX", "PlanReader", "link_of_plan", "unpack_plan"]
 
@@ -110,7 +110,7 @@ class PlanReader:
 
         Raises
         ------
-        Faults : no plan, two, or other keys beside it.
+        DomainErrors : no plan, two, or other keys beside it.
         DomainError, Problem, UnreadableBody : as `unpack_plan`.
         """
         faults: list[DomainError] = [
@@ -121,7 +121,7 @@ class PlanReader:
             said = "is needed here: take it from links.self of a reply." if not plans else "stands twice; give it once."
             faults.append(DomainError(f"plan {said} Without one, send the body as POST /v1/batches.", field=("plan",)))
         if faults:
-            raise Faults(faults)
+            raise DomainErrors(faults)
         return _PackedPlan(unpack_plan(plans[0], limit_bytes=limit_bytes), {})
 
     def parameters(self) -> list[dict[str, Any]]:

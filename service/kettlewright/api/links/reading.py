@@ -93,7 +93,7 @@ class LinkReader:
 
         Raises
         ------
-        Faults : as `read_link`.
+        DomainErrors : as `read_link`.
         """
         return read_link(self.link, pairs)
 
@@ -118,7 +118,7 @@ def read_link(link: Link, pairs: Pairs) -> BodyFromLink:
 
     Raises
     ------
-    Faults : all that is wrong, by the place in the address.
+    DomainErrors : all that is wrong, by the place in the address.
     """
     growing = _Growing({name: {} for name in link.always})
     for key in reversed(link.keys):  # where several fill one object, the first of the table stands for it

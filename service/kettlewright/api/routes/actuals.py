@@ -13,7 +13,7 @@ from kettlewright.api.schemas.actuals import ActualsRequest, ActualsResponse
 from kettlewright.api.schemas.cure import curve_told
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.errors import DomainError, gather
-from kettlewright.identity import data_version_behind, identity_of
+from kettlewright.identity import find_data_version, identity_of
 from kettlewright.plan import plan_batch
 from kettlewright.pour import Residue, batter_of
 from kettlewright.reference import DATA_VERSION
@@ -66,7 +66,7 @@ def _check_identity(identity: str, asked: Mapping[str, Any], data_version: str |
     now = identity_of(asked, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
     if identity == now:
         return
-    other = data_version_behind(identity, asked, DATA_VERSION, told=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
+    other = find_data_version(identity, asked, DATA_VERSION, stated=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
     why = "this body is not the one it was planned with. Send that body exactly, or the identity that belongs to it" \
         if other is None else f"the request is the same, but it was planned with data {other} and this service has " \
         f"{DATA_VERSION}. Plan it anew at /v1/batches (compare_to tells what moved) and send the identity told there"

@@ -91,7 +91,7 @@ class BlendsRequest(Request):
         pairs = data.pop("fats")
         currencies = {price.currency for _, price in pairs if price is not None}
         if len(currencies) > 1:
-            raise DomainError(f"Prices stand in {' and '.join(sorted(currencies))}; give all of them in one currency.",
+            raise DomainError(f"Prices are in {' and '.join(sorted(currencies))}; give all of them in one currency.",
                               field=("fats",))
         return super().build({**data, "at_hand": [fat for fat, _ in pairs],
                               "currency": min(currencies, default=None)})

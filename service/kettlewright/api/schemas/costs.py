@@ -13,7 +13,7 @@ from kettlewright.api.schemas.moulds import MouldInput
 from kettlewright.api.schemas.planned import PlannedRequest
 from kettlewright.api.schemas.prices import MoneyAmount, MoneyInput, PriceInput, amount_text, currency_text
 from kettlewright.api.schemas.recipe import RecipeInput
-from kettlewright.errors import DomainError, Faults, gather
+from kettlewright.errors import DomainError, DomainErrors, gather
 from kettlewright.money import Money
 from kettlewright.names import slug
 from kettlewright.release import (
@@ -192,8 +192,8 @@ class CostsRequest(PlannedRequest):
         if "rows" in data:
             of_a_batch = [name for name in data if name not in ("rows", "prices", "scale", *GOVERNING)]
             if of_a_batch:
-                raise Faults([DomainError(f'"{name}" belongs to a batch that is planned; give the batch or "rows", '
-                                          "not both.", field=(name,)) for name in of_a_batch])
+                raise DomainErrors([DomainError(f'"{name}" belongs to a batch that is planned; give the batch or '
+                                                '"rows", not both.', field=(name,)) for name in of_a_batch])
         else:
             with gather() as checks:
                 for name in ("recipe", "mould"):

@@ -10,7 +10,7 @@ from marshmallow import EXCLUDE, Schema, fields, missing
 
 from kettlewright import __version__, limits
 from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Temperature, Text
-from kettlewright.cautions import SEVERITIES, Caution, standing, worst_severity
+from kettlewright.cautions import PLACES, SEVERITIES, Caution, standing, worst_severity
 from kettlewright.languages import LOCALES, current_locale
 from kettlewright.recipe import Scale
 from kettlewright.reference import DATA_VERSION, SOURCES, Source
@@ -169,6 +169,7 @@ class TriggeredCaution(ResponsePart):
 
     key = Text(about="Stable key; the text that always holds is at /v1/cautions", example="lye-hot")
     severity = Choice(["info", "warning", "danger"], about="How grave; danger must not go on as it is")
+    place = Choice(list(PLACES), about="The step of the work at which it matters")
     message = Text(about="What holds here", example="The lye may reach 90 to 94 degC.")
     pointer = Text(about="JSON Pointer to the part of the request", example="/recipe/temperatures/water")
 

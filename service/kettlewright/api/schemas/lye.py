@@ -17,7 +17,7 @@ from kettlewright.api.schemas.envelope import (
 from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeInput
 from kettlewright.digits import nine_digits
-from kettlewright.languages import spoken
+from kettlewright.languages import translated
 from kettlewright.recipe import Recipe
 from kettlewright.units import current_units, from_base
 from kettlewright.weigh_list import KINDS, WHERES, WeighRow
@@ -294,8 +294,8 @@ def row_told(row: WeighRow, *, lot: str | None) -> dict[str, Any]:
     -------
     dict : its identity, name and form; what there is not is left out. [text]
     """
-    told = {"kind": row.kind, "where": row.where, "portion": row.portion, "key": row.key, "name": spoken(row.name),
-            "form": None if row.form is None else spoken(row.form), "lot": lot}
+    told = {"kind": row.kind, "where": row.where, "portion": row.portion, "key": row.key, "name": translated(row.name),
+            "form": None if row.form is None else translated(row.form), "lot": lot}
     return {name: value for name, value in told.items() if value is not None}
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kettlewright.api.fields import Choice, ListOf, Part, Strict, Text
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
-from kettlewright.cautions import SEVERITIES
+from kettlewright.cautions import PLACES, SEVERITIES
 from kettlewright.languages import LOCALES
 
 __all__ = ["CautionsQuery", "CautionsResponse", "StateResponse", "VersionResponse"]
@@ -23,7 +23,7 @@ class CautionEntry(ResponsePart):
     severity = Choice(SEVERITIES[1:], about="The usual one")
     text = Text(about="What it says", example="Alkali into cold water, slowly and stirring.")
     basis = Text(about="What it rests on", example="read: safety data sheets")
-    place = Text(about="Where the hand is when it matters", example="lye")
+    place = Choice(list(PLACES), about="The step of the work at which it matters")
     standing_for = ListOf(Text(example="lye"), about="Operations it always stands at")
 
 
