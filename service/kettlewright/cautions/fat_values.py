@@ -12,6 +12,8 @@ from kettlewright.said import Said, sentences
 
 __all__ = ["of_fat_values"]
 
+_NO_ALKALI_PCT = 100.0 - 1e-9
+
 
 def of_fat_values(lye: Lye, at: str) -> Iterator[Caution]:
     """Cautions of values that are assumed, from memory or too wide for a table.
@@ -28,14 +30,14 @@ def of_fat_values(lye: Lye, at: str) -> Iterator[Caution]:
     iterator of Caution : [cautions]
     """
     by_acids = superfat_by_acids(lye)
-    if by_acids is not None:
+    if by_acids is not None and lye.superfat.achieved_pct < _NO_ALKALI_PCT:
         doubtful = [(index, one.fat) for index, one in enumerate(lye.fats) if one.fat.value_by_acids is not None]
-        each = [Said("{fat}: {middle:.1f} mg KOH/g at the middle of its range, {acids:.1f} by its fatty acids.",
+        each = [Said("{fat}: middle of its range {middle:.1f} mg KOH/g, by its fatty acids {acids:.1f}.",
                      fat=fat.name, middle=fat.saponification_value.mid, acids=fat.value_by_acids or 0.0)
                 for _, fat in {fat.key: (index, fat) for index, fat in reversed(doubtful)}.values()]
         yield triggered("value-and-acids-disagree", sentences(*reversed(each), Said(
-            "If the fatty acids are right, the superfat is {superfat:.1f} % in place of {computed:.1f} %. The "
-            "certificate of the lot decides.", superfat=by_acids + 0.0, computed=lye.superfat.achieved_pct)),
+            "If those are right, the superfat is {superfat:.1f} % instead of {computed:.1f} %: check the certificate "
+            "of the lot.", superfat=by_acids + 0.0, computed=lye.superfat.achieved_pct)),
             f"{at}/fats/{doubtful[0][0]}")
     for index, weighed in enumerate(lye.fats):
         fat, pointer = weighed.fat, f"{at}/fats/{index}"

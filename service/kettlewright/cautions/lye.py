@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kettlewright.amounts import bare, temperature
+from kettlewright.amounts import Amount, bare, temperature
 from kettlewright.cautions.catalogue import STOCK_KEPT_ABOVE_C
 from kettlewright.cautions.fat_values import of_fat_values
 from kettlewright.cautions.superfat import of_superfat
@@ -48,8 +48,9 @@ def of_mixes(count: int) -> tuple[Caution, ...]:
         "/pot_volume"),)
 
 
-def _reached(low_c: float, high_c: float) -> Said:
-    return Said("{low} to {high}", low=bare(temperature(low_c)), high=temperature(high_c))
+def _reached(low_c: float, high_c: float) -> Said | Amount:
+    low, high = temperature(low_c), temperature(high_c)
+    return high if str(low) == str(high) else Said("{low} to {high}", low=bare(low), high=high)
 
 
 def _heat(lye: Lye, at: str) -> Iterator[Caution]:
@@ -124,6 +125,7 @@ def _strength(lye: Lye, at: str) -> Iterator[Caution]:
                     "{alkali} of {purity:.9g} % is rarely sold (usual: from {usual:.0f} %); look at the label again.",
                     alkali=alkali.name, purity=purity, usual=_SOLD_FROM_PCT[alkali.key]),
                     f"{at}/alkalis/{index}/{name}")
-    for index, acid in enumerate(lye.acids):
-        yield triggered("acid-eats-lye", Said("The alkali that {acid} eats is added on top of the fats' alkali.",
-                                             acid=acid.name), f"{at}/acids/{index}")
+    if lye.acids:
+        names = tuple(dict.fromkeys(acid.name for acid in lye.acids))
+        yield triggered("acid-eats-lye", Said("The alkali for {acids:, } is added on top of the fats' alkali.",
+                                              acids=names), f"{at}/acids/0")

@@ -21,7 +21,8 @@ _THIN_MM = 3.0
 
 
 def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
-                sized_to_mould: bool = False, carried: frozenset[str] = frozenset()) -> tuple[Caution, ...]:
+                sized_to_mould: bool = False, carried: frozenset[str] = frozenset(),
+                mixes: int = 1) -> tuple[Caution, ...]:
     """What the portions, their additions and the mould bring on.
 
     Parameters
@@ -34,13 +35,15 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
         The mould gave the size: what rounding down leaves free is meant so. [yes or no]
     carried : set of str
         Additions that a fade carries from bucket to bucket, as it was asked to. [keys]
+    mixes : int
+        Equal mixes that the pot takes the batch in. [count]
 
     Returns
     -------
     tuple of Caution : those of equal words once, at their first place. [cautions]
     """
     limited = frozenset(check.key for check in limits)
-    return tuple(without_repeats([*of_additions(division, limited, carried), *of_limits(division, limits),
+    return tuple(without_repeats([*of_additions(division, limited, carried, mixes), *of_limits(division, limits),
                                   *_of_mould(division, sized_to_mould)]))
 
 
