@@ -116,8 +116,8 @@ class TableName(Said):
     others: Mapping[str, str]
 
     def __new__(cls, name: str, /, others: Mapping[str, str]) -> TableName:
-        made = super().__new__(cls, "{name}", name=name)
-        made.others = others
+        made = str.__new__(cls, name)
+        made.template, made.values, made.others = "{name}", {"name": str(name)}, others
         return made
 
     def __getnewargs_ex__(self) -> tuple[tuple[str, Mapping[str, str]], dict[str, Value]]:  # type: ignore[override]

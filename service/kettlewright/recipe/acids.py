@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, UnknownIngredient, gather
+from kettlewright.errors import UnknownIngredient, gather, one_of
 from kettlewright.names import nearest
 from kettlewright.said import TableName
 
@@ -63,10 +63,10 @@ def _named(english: str, german: str) -> TableName:
 
 
 ACIDS: Mapping[str, Acid] = MappingProxyType({row.key: row for row in (
-    Acid("citric_anhydrous", _named("citric acid, anhydrous", "Citronensäure, wasserfrei"), 192.124, 3, neutralising_kj=54.8,
-         dissolving_kj=18),
-    Acid("citric_monohydrate", _named("citric acid, monohydrate", "Citronensäure-Monohydrat"), 210.139, 3, neutralising_kj=54.8,
-         dissolving_kj=29),
+    Acid("citric_anhydrous", _named("citric acid, anhydrous", "Citronensäure, wasserfrei"), 192.124, 3,
+         neutralising_kj=54.8, dissolving_kj=18),
+    Acid("citric_monohydrate", _named("citric acid, monohydrate", "Citronensäure-Monohydrat"), 210.139, 3,
+         neutralising_kj=54.8, dissolving_kj=29),
     Acid("lactic", _named("lactic acid", "Milchsäure"), 90.0781, 1, neutralising_kj=56.1),
     Acid("acetic", _named("acetic acid (vinegar)", "Essigsäure (Essig)"), 60.0521, 1, neutralising_kj=56.2),
     Acid("tartaric", _named("tartaric acid", "Weinsäure"), 150.087, 2),
@@ -136,7 +136,8 @@ class AcidPortion:
             with checks.at():
                 if (self.mass_g is None) == (self.pct_of_fats is None):
                     given = "neither was" if self.mass_g is None else "both were"
-                    raise DomainError(f'Give an acid either "mass" or "pct_of_fats"; {given} given.', field=("mass",))
+                    raise one_of(self.mass_g)(f'Give an acid either "mass" or "pct_of_fats"; {given} given.',
+                                              field=("mass",))
             with checks.at():
                 if self.mass_g is not None:
                     limits.MASS.check(self.mass_g, "mass")
