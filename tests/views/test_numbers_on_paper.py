@@ -69,7 +69,7 @@ def is_rounding_of(told: str, value: float) -> bool:
 
 
 def texts_of(client: FlaskClient, reply: dict[str, Any]) -> list[str]:
-    """Texts with digits in them, the longest first: of the reply, its cautions and its sources; days as they are written."""
+    """Texts with digits in the reply, its cautions and its sources, the longest first; days as they are written."""
     cautions = client.get(f"/v1/cautions?locale={reply['locale']}").json
     sources = client.get("/v1/sources").json
     texts = {" ".join(one.split()) for one in [*leaves(reply), *leaves(cautions), *leaves(sources)]
