@@ -29,7 +29,7 @@ from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, Residue, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, jug_mass, lye_as_weighed, planned_masses
-from kettlewright.recipe.outcome import PutIn
+from kettlewright.recipe.outcome import RecipeMasses
 from kettlewright.recipe.weighing import round_up
 from kettlewright.release import Cured, cure
 from kettlewright.release.cure import Weighed
@@ -263,12 +263,12 @@ def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
             oil[one.key] = mass / one.weigh_g
     water, ice = told.told("water", 0), told.told("ice", 0)
     found = OnScale(
-        PutIn(weighed("fat", planned.put_in.fats), weighed("acid", planned.put_in.acids),
-              weighed("liquid", planned.put_in.liquids)),
+        RecipeMasses(weighed("fat", planned.recipe_masses.fats), weighed("acid", planned.recipe_masses.acids),
+              weighed("liquid", planned.recipe_masses.liquids)),
         weighed("alkali", planned.alkalis_g),
         tuple(mass * oil.get(one.key, 1.0) for one, mass in zip(lye.dispersed, planned.dispersed_g, strict=True)),
         planned.water_g if water is None else water, planned.ice_g if ice is None else ice)
-    if not math.fsum(found.put_in.fats):
+    if not math.fsum(found.recipe_masses.fats):
         raise Unsolvable("All fats are reported as 0, so there is no batch yet. Weigh the fats and report them then; "
                          "leave out what is not weighed yet.", value=0.0, allowed="at least one fat above 0")
     if stage != "fats" and not _water_and_alkali(plan, found):
@@ -291,9 +291,10 @@ def _on_scale(plan: Plan, stage: str, told: Weighings) -> OnScale:
 def _water_and_alkali(plan: Plan, found: OnScale) -> float:
     recipe = plan.lye.recipe
     return math.fsum((*found.alkalis_g, found.water_g, found.ice_g,
-                      *(mass * one.water_pct for mass, one in zip(found.put_in.liquids, recipe.liquids, strict=True)),
+                      *(mass * one.water_pct
+                        for mass, one in zip(found.recipe_masses.liquids, recipe.liquids, strict=True)),
                       *(mass * (100 - one.strength_pct)
-                        for mass, one in zip(found.put_in.acids, recipe.acids, strict=True))))
+                        for mass, one in zip(found.recipe_masses.acids, recipe.acids, strict=True))))
 
 
 def _still_to_weigh(plan: Plan, stage: str, told: Weighings, step: Step, later: Lye,

@@ -7,7 +7,7 @@ from typing import Any
 from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part, QueryNumber, Strict, Text
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
-from kettlewright.recipe.own_fats import fatty_acid
+from kettlewright.recipe.certificates import fatty_acid
 from kettlewright.reference import DISAGREE_PCT, FatFilter
 from kettlewright.reference.fats import KINDS
 

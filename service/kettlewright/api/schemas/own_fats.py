@@ -10,7 +10,7 @@ from kettlewright.api.own_fats import OwnFat
 from kettlewright.api.schemas.prices import PriceInput
 from kettlewright.ranges import Range
 from kettlewright.recipe import Certificate, Profile
-from kettlewright.recipe.own_fats import check_value, fatty_acid
+from kettlewright.recipe.certificates import check_value, fatty_acid
 
 __all__ = ["CertificateInput", "OwnFatInput", "ProfileInput", "SaponificationRange"]
 
