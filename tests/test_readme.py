@@ -8,7 +8,8 @@ import re
 import subprocess
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -34,18 +35,39 @@ def block(language: str, number: int = 0) -> str:
     return re.findall(rf"^```{language}\n(.*?)^```", README, re.DOTALL | re.MULTILINE)[number]
 
 
-def test_the_curl_line_gives_the_figures_that_stand_below_it(address: str) -> None:
+def shown(example: object, reply: object, place: str = "") -> None:
+    """Every value of the example is in the reply: numbers to the digits shown, texts up to "..."."""
+    if isinstance(example, dict):
+        assert isinstance(reply, dict), place
+        for key, value in example.items():
+            shown(value, reply[key], f"{place}/{key}")
+    elif isinstance(example, list):
+        assert isinstance(reply, list), place
+        for index, value in enumerate(example):
+            shown(value, reply[index], f"{place}/{index}")
+    elif isinstance(example, Decimal):
+        assert isinstance(reply, int | float), place
+        assert round(Decimal(str(reply)), -int(example.as_tuple().exponent)) == example, place
+    else:
+        assert str(reply).startswith(str(example).removesuffix("...")), place
+
+
+def test_the_first_call_gets_the_reply_below_it(address: str) -> None:
     body = json.loads(block("sh").split("-d '")[1].rstrip().removesuffix("'"))
     reply = requests.post(f"{address}/v1/lye", json=body, timeout=10).json()
-    said = " ".join(README.split("answers, among other things,")[1].split("## A batch")[0].split())
-    assert f"{reply['alkalis'][0]['weigh']:g} g of sodium hydroxide and {reply['water']['weigh']:g} g of water" in said
-    likely, peak = reply["superfat"]["likely_pct"], reply["lye"]["peak_temperature"]
-    assert f"from {likely['min']:.1f} to {likely['max']:.1f} %" in said
-    assert f"{peak['min']:.0f} to {peak['max']:.0f} °C" in said
+    example = json.loads(block("json"), parse_float=Decimal, parse_int=Decimal)
+    assert example.keys() == {"alkalis", "water", "superfat", "cautions"}
+    shown(example, reply)
 
 
-def test_the_client_snippet_runs(address: str, capsys: pytest.CaptureFixture[str]) -> None:
-    exec(compile(block("python").replace("http://127.0.0.1:8000", address), "README.md", "exec"), {})
+def run_snippet(number: int, address: str) -> dict[str, object]:
+    names: dict[str, object] = {}
+    exec(compile(block("python", number).replace("http://127.0.0.1:8000", address), "README.md", "exec"), names)
+    return names
+
+
+def test_the_batch_snippet_runs(address: str, capsys: pytest.CaptureFixture[str]) -> None:
+    run_snippet(0, address)
     printed = capsys.readouterr().out
     assert "jug sodium hydroxide" in printed
     # 250 mm less 8 mm of trim, pieces of 25 mm with cuts of 1 mm between them: 9 x 25 + 8 = 233, a tenth needs 259
@@ -53,54 +75,72 @@ def test_the_client_snippet_runs(address: str, capsys: pytest.CaptureFixture[str
 
 
 def test_the_workings_snippet_prints_what_it_shows(address: str, capsys: pytest.CaptureFixture[str]) -> None:
-    snippet = block("python", 1).replace("Client()", f"Client({address!r})")
-    exec(compile("from kettlewright_client import Client\n" + snippet, "README.md", "exec"), {})
-    printed = capsys.readouterr().out
-    assert "pure NaOH\n    share * needed * M\n    1 * 3.21233246 * 39.9971 = 128.484 g\n" in printed
-    assert "certificate with the lot's value would narrow" in printed
+    run_snippet(1, address)
+    assert "pure NaOH\n    share * needed * M\n    1 * 3.21233246 * 39.9971 = 128.484 g\n" in capsys.readouterr().out
 
 
 def test_the_snippet_of_many_plans_prints_a_pot_for_each_example(
         address: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
-    exec(compile(block("python", 2).replace("http://127.0.0.1:8000", address), "README.md", "exec"), {})
+    run_snippet(2, address)
     pots = [float(line) for line in capsys.readouterr().out.split()]
     assert len(pots) == len(list((ROOT / "client" / "examples").glob("*.json")))
     assert min(pots) > 0
 
 
 def test_the_snippet_of_the_stub_passes_its_own_tests() -> None:
-    names: dict[str, Callable[..., object]] = {}
-    exec(compile(block("python", 3), "README.md", "exec"), names)
-    tests = [thing for name, thing in names.items() if name.startswith("test_")]
+    tests = [thing for name, thing in run_snippet(3, "http://127.0.0.1:9").items() if name.startswith("test_")]
     assert len(tests) == 2
     for each in tests:
+        assert callable(each)
         each()
 
 
-def test_the_lines_of_the_command_run(address: str, tmp_path: Path) -> None:
+def test_all_python_snippets_pass_mypy_strict(tmp_path: Path) -> None:
+    snippets = re.findall(r"^```python\n(.*?)^```", README, re.DOTALL | re.MULTILINE)
+    assert len(snippets) == 4
+    for number, snippet in enumerate(snippets):
+        (tmp_path / f"snippet_{number}.py").write_text(snippet, encoding="utf-8")
+    found = subprocess.run([sys.executable, "-m", "mypy", "--strict", "--config-file=", f"--cache-dir={tmp_path}/cache",
+                            *sorted(tmp_path.glob("*.py"))], cwd=tmp_path, capture_output=True, text=True, timeout=300,
+                           check=False)
+    assert found.returncode == 0, found.stdout + found.stderr
+
+
+def test_the_lines_of_the_command_run_in_a_fresh_clone(address: str, tmp_path: Path) -> None:
     (tmp_path / "client").symlink_to(ROOT / "client")
-    example = json.loads((ROOT / "service/kettlewright/api/examples/cuts.json").read_text(encoding="utf-8"))[0]["body"]
-    (tmp_path / "cuts.json").write_text(json.dumps(example), encoding="utf-8")
-    lines = block("sh", 1).replace("http://127.0.0.1:8000", address)
-    here = {**os.environ, "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}", "NO_PROXY": "*"}
+    (tmp_path / ".venv" / "bin").mkdir(parents=True)  # of the clone: the environment that runs these tests
+    python = tmp_path / ".venv" / "bin" / "python"
+    python.write_text(f'#!/bin/sh\nexec "{sys.executable}" "$@"\n', encoding="utf-8")
+    python.chmod(0o755)
+    lines = next(one for one in re.findall(r"^```sh\n(.*?)^```", README, re.DOTALL | re.MULTILINE) if "alias" in one)
+    here = {**os.environ, "KETTLEWRIGHT_URL": address, "NO_PROXY": "*"}
     found = subprocess.run(["sh", "-eu", "-c", lines], cwd=tmp_path, env=here, capture_output=True, text=True,
                            timeout=120, check=False)
     assert found.returncode == 0, found.stderr
-    assert [fat["key"] for fat in json.loads(found.stdout)["fats"]] == ["olive", "olive_pomace"]
-    assert (tmp_path / "sheet.html").read_text(encoding="utf-8").startswith("<!doctype html>")
-    for picture in ("face.svg", "plan.svg"):
-        assert (tmp_path / picture).read_text(encoding="utf-8").startswith("<svg")
-    assert json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))["portions"]
+    found_fats = json.loads(found.stdout[found.stdout.rindex('{\n  "fats"'):])["fats"]
+    assert [fat["key"] for fat in found_fats] == ["olive", "olive_pomace"]
+    assert (tmp_path / "build/sheet.html").read_text(encoding="utf-8").startswith("<!doctype html>")
+    for picture in ("face.svg", "cuts.svg"):
+        assert (tmp_path / "build" / picture).read_text(encoding="utf-8").startswith("<svg")
+    assert json.loads((tmp_path / "build/plan.json").read_text(encoding="utf-8"))["portions"]
 
 
-def test_the_address_answers_the_figure_that_stands_below_it(address: str) -> None:
-    link = block("text")
-    reply = requests.get(link.strip().replace("http://127.0.0.1:8000", address), timeout=10)
-    assert f"answers `{reply.text}` and nothing else" in README
+def test_the_link_gets_the_value_below_it_and_the_cell_has_the_same_link(address: str) -> None:
+    link = block("text").strip()
+    reply = requests.get(link.replace("http://127.0.0.1:8000", address), timeout=10)
+    assert f"The reply is `{reply.text}` and nothing else" in README
+    assert block("text", 1).strip() == f'=NUMBERVALUE(WEBSERVICE("{link}"); "."; ",")'
 
 
-def test_every_path_of_the_contract_stands_in_the_table() -> None:
+def test_the_container_lines_name_files_that_exist() -> None:
+    lines = " ".join(re.findall(r"docker (?:build|compose) -f (\S+)", README))
+    assert lines.split() == ["docker/Dockerfile", "docker/compose.yaml"]
+    for name in lines.split():
+        assert (ROOT / name).is_file()
+
+
+def test_every_path_of_the_contract_is_in_the_table() -> None:
     contract = (ROOT / "openapi.yaml").read_text(encoding="utf-8")
     paths = re.findall(r"^  (/[^:]*):$", contract, re.MULTILINE)
     assert len(paths) > 10

@@ -1,14 +1,15 @@
-"""Starts the service on a free loopback port, plans two invented batches through the client and writes their sheets.
+"""Start the service on a free loopback port, plan two invented batches through the client, and write their sheets.
 
-    python client/examples/demo.py [folder for the sheets]
+    .venv/bin/python client/examples/demo.py [folder for the sheets]
 
-Whatever happens, Ctrl-C included, what was started is stopped.
+The service is stopped at the end, also after Ctrl-C.
 """
 
 from __future__ import annotations
 
 import contextlib
 import json
+import os
 import signal
 import socket
 import subprocess
@@ -28,7 +29,7 @@ WORKSHOP = {"packaging": [{"name": "band", "per_bar": {"amount": "0.35", "curren
 
 
 def free_port() -> int:
-    """A loopback port that nobody listens on right now."""
+    """A free port on the loopback."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return int(probe.getsockname()[1])
@@ -36,12 +37,12 @@ def free_port() -> int:
 
 @contextlib.contextmanager
 def service() -> Iterator[Client]:
-    """A running service, and a client of it; stopped at the end."""
+    """Start the service, give a client for it, and stop the service at the end."""
     port = free_port()
     process = subprocess.Popen(
         [sys.executable, "-m", "gunicorn", "--config", "python:kettlewright.gunicorn_conf",
-         "--bind", f"127.0.0.1:{port}", "--workers", "1", "--log-level", "warning", "--access-logfile", "/dev/null",
-         "kettlewright.app:create_app()"])
+         "--bind", f"127.0.0.1:{port}", "--workers", "1", "kettlewright.app:create_app()"],
+        env={**os.environ, "KETTLEWRIGHT_LOG_LEVEL": "warning"})  # its log goes to the same terminal
     try:
         with Client(f"http://127.0.0.1:{port}", retries=0) as client:
             wait_until_ready(client, process)
@@ -56,11 +57,11 @@ def service() -> Iterator[Client]:
 
 
 def wait_until_ready(client: Client, process: subprocess.Popen[bytes]) -> None:
-    """Return once the service says it is ready."""
+    """Return when the service is ready."""
     give_up = time.monotonic() + START_S
     while True:
         if process.poll() is not None:
-            raise SystemExit(f"The service ended by itself (code {process.returncode}); its words stand above.")
+            raise SystemExit(f"The service stopped (code {process.returncode}); its messages are above.")
         try:
             client.readyz()
         except ClientError as error:
@@ -72,15 +73,15 @@ def wait_until_ready(client: Client, process: subprocess.Popen[bytes]) -> None:
 
 
 def print_plan(title: str, plan: Batch) -> None:
-    """The working plan, as one reads it at the bench."""
+    """Print the plan in the order you do the steps."""
     length, mass = plan.units["length"], plan.units["mass"]
     found = plan.lye.superfat
     print(f"\n{title}\n{'=' * len(title)}")
     print(f"superfat {found.achieved_pct:.1f} %, likely {found.likely_pct.min:.1f} to {found.likely_pct.max:.1f} %; "
-          f"lye {plan.lye.lye.concentration_pct:.1f} %; pot {plan.vessels.pot:.0f} {plan.units['volume']}, "
+          f"lye {plan.lye.solution.concentration_pct:.1f} %; pot {plan.vessels.pot:.0f} {plan.units['volume']}, "
           f"jug {plan.vessels.jug:.0f} {plan.units['volume']}")
     if found.dominant is not None:
-        print(found.dominant.text)
+        print(found.dominant.message)
     print("\nWeigh list")
     where = ""
     for row in plan.weigh_list:
@@ -89,9 +90,9 @@ def print_plan(title: str, plan: Batch) -> None:
             where = vessel
             print(f"  {where}")
         decimals = len(f"{row.step:.9f}".rstrip("0").partition(".")[2])  # 2.0 g, not 2 g, where the scale shows tenths
-        mass = row.take or row.each_mix or row.weigh  # of a dilution, where the dose is too little for the scale
+        figure = row.take or row.each_mix or row.weigh  # of a dilution, where the dose is too little for the scale
         once = ("" if row.each_mix is None else "for each mix ") + ("" if row.take is None else "of the dilution of ")
-        print(f"    {mass:>9.{decimals}f} {row.unit:<3} {once}{row.name}{f', {row.form}' if row.form else ''}"
+        print(f"    {figure:>9.{decimals}f} {row.unit:<3} {once}{row.name}{f', {row.form}' if row.form else ''}"
               f"{f', lot {row.lot}' if row.lot else ''}")
     print("\nPour, from the bottom up")
     for number, portion in enumerate(plan.portions, 1):
@@ -116,8 +117,8 @@ def print_plan(title: str, plan: Batch) -> None:
             quantity = "" if bar.net_quantity is None else f" {bar.net_quantity.text}"
             print(f"\nDraft of the label ({plan.label.market})\n  {bar.text}{quantity}")
     if plan.cost is not None:
-        print(f"\nA bar that is sold costs {plan.cost.bar.total.amount} {plan.cost.currency}"
-              + "".join(f"; with {one.by} of {one.asked_pct:g} % asked its tag is {one.tag.amount}"
+        print(f"\nEach bar sold costs {plan.cost.bar.total.amount} {plan.cost.currency}"
+              + "".join(f"; for a {one.by} of {one.asked_pct:g} % its price tag is {one.tag.amount}"
                         for one in plan.cost.selling))
     print("\nCautions")
     for caution in plan.cautions:
@@ -126,7 +127,7 @@ def print_plan(title: str, plan: Batch) -> None:
 
 
 def stop(number: int, frame: FrameType | None) -> None:
-    """Leave in order when told to end (`number`, `frame`: of the signal)."""
+    """Exit in order on a signal (`number`, `frame`: of the signal)."""
     raise SystemExit(128 + number)
 
 

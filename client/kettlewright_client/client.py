@@ -269,6 +269,10 @@ class Client:
         """The texts of all cautions. Raises as `lye` does."""
         return tuple(self._ask("cautions", "json")["cautions"])
 
+    def sources(self) -> tuple[Mapping[str, Any], ...]:
+        """Every source: key (as in `meta["sources"]`), title, provenance, message. Raises as `lye` does."""
+        return tuple(self._ask("sources", "json")["sources"])
+
     def version(self) -> Mapping[str, str]:
         """Versions of service and data. Raises as `lye` does."""
         return dict(self._ask("version", "json"))

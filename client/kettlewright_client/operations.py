@@ -79,6 +79,7 @@ OPERATIONS: Mapping[str, Operation] = MappingProxyType({
     "fats": Operation("GET", "/v1/fats", "the table of fats", Fats),
     "fat": Operation("GET", "/v1/fats/{key}", "everything known of a fat", FatEntry),
     "cautions": Operation("GET", "/v1/cautions", "every caution there is", needs={"cautions": list}),
+    "sources": Operation("GET", "/v1/sources", "every source there is", needs={"sources": list}),
     "healthz": Operation("GET", "/healthz", "whether the service is alive", needs={"status": str}),
     "readyz": Operation("GET", "/readyz", "whether it is ready", needs={"status": str}),
     "version": Operation("GET", "/version", "versions of service and data",

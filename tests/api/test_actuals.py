@@ -47,7 +47,7 @@ def test_what_was_weighed_is_told_beside_the_plan(client: FlaskClient) -> None:
     assert (row["state"], row["off"], row["lot"], row["unit"]) == ("off", pytest.approx(30), "N-27", "g")
     assert [row["state"] for row in found["difference"] if row["key"] != "NaOH"] == ["not_told"] * 3
     assert found["identity"] == plan["identity"]
-    assert found["as_weighed"]["lye"]["concentration_pct"] > plan["lye"]["lye"]["concentration_pct"]
+    assert found["as_weighed"]["solution"]["concentration_pct"] > plan["lye"]["solution"]["concentration_pct"]
     assert "alkali-corrosive" in found["standing_cautions"]
 
 

@@ -154,7 +154,7 @@ def test_the_colourant_of_a_fade_is_not_told_twice(client: FlaskClient) -> None:
     reply = client.post("/v1/batches", json=body)
     assert reply.json is not None
     assert "leave it out there" in reply.json["errors"][0]["detail"]
-    assert reply.json["errors"][0]["pointer"] == "/fade/portions/1"
+    assert reply.json["errors"][0]["pointer"] == "/fade"
 
 
 @pytest.mark.parametrize(("portion", "pointer", "words"), [

@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 from kettlewright.api import routes
-from kettlewright.api.fields import ListOf, Strict, Union
 from kettlewright.api.openapi import examples_of
 from kettlewright.api.operations import OPERATIONS, run
+from kettlewright.api.strict import ListOf, Strict, Union
 from kettlewright.api.strict_json import UnreadableBody, read_object
 from kettlewright.reference.allergens import allergens
 from marshmallow import Schema, ValidationError, fields

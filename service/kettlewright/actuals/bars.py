@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import OutOfRange, Unsolvable, gather
 from kettlewright.pour import BarMass, Cuts
 
 __all__ = ["BarsMade", "ReportedBars", "compare_bars"]
@@ -41,9 +41,9 @@ class ReportedBars:
                     limits.MASS.check(mass)
             with checks.at():
                 if len(self.masses_g) > self.count:
-                    raise DomainError(f"{len(self.masses_g)} masses of {self.count} bars: weigh each bar once, or "
-                                      "count those that broke.", field=("masses",), value=len(self.masses_g),
-                                      allowed=f"at most {self.count}")
+                    raise OutOfRange(f"{len(self.masses_g)} masses of {self.count} bars: weigh each bar once, or "
+                                     "count those that broke.", field=("masses",), value=len(self.masses_g),
+                                     allowed=f"at most {self.count}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ from kettlewright.actuals.rows import (
 from kettlewright.actuals.steps import SLIGHT_POINTS, Step, at_fats, at_lye, in_mould, in_pot, with_more_fat_of
 from kettlewright.actuals.words import amount_of, question_in_words
 from kettlewright.cautions import Caution
-from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.errors import OutOfRange, UnknownIngredient, Unsolvable, gather
 from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, Residue, batter_of
@@ -116,8 +116,8 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
         without one, a fat that is not in the recipe, weighings that no curve fits.
     """
     if stage not in STAGES:
-        raise DomainError(f'"{stage}" is no stage known here; it is one of {", ".join(STAGES)}.', field=("stage",),
-                          value=stage, allowed=", ".join(STAGES))
+        raise OutOfRange(f'"{stage}" is no stage known here; it is one of {", ".join(STAGES)}.', field=("stage",),
+                         value=stage, allowed=", ".join(STAGES))
     made: BarsMade | None = None
     whole, plan = plan, _of_mix(plan, stage, mix)
     if plan is not whole:
@@ -231,8 +231,8 @@ def _rescue_fat(plan: Plan, key: str | None) -> int:
     if key not in keys:
         near = nearest(key.casefold(), keys)
         meant = f' Did you mean "{near[0]}"?' if near else ""
-        raise DomainError(f'There is no "{key}" in this recipe to add.{meant} Its fats are {", ".join(keys)}.',
-                          value=key, allowed=", ".join(keys))
+        raise UnknownIngredient(f'There is no "{key}" in this recipe to add.{meant} Its fats are {", ".join(keys)}.',
+                                value=key, allowed=", ".join(keys))
     return keys.index(key)
 
 

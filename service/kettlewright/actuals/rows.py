@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.weigh_list import WeighRow
@@ -255,7 +255,7 @@ def _narrowed(one: ReportedWeighing, rows: list[tuple[int, Row]], name: str, ref
     known = [word for word in dict.fromkeys(getattr(row.row, name) for _, row in rows) if word is not None]
     near = "" if told is None else _near(told, known)
     listed = f" Known there: {', '.join(known)}." if known else ""
-    raise DomainError(f"{refusal}{near}{listed}", field=(name,), value=told, allowed=", ".join(known))
+    raise OutOfRange(f"{refusal}{near}{listed}", field=(name,), value=told, allowed=", ".join(known))
 
 
 def _of_lot(one: ReportedWeighing, same: list[tuple[int, Row]]) -> list[tuple[int, Row]]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.cautions import of_fade
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import OutOfRange, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.plan.fade import FadePlan, bucket_lines, check_carried
 from kettlewright.plan.fade_notes import notes_of
@@ -98,9 +98,9 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
         for index, key in enumerate(keys):
             with checks.at(*(("portions", index) if asked.portions else ())):  # else all of the batch, as given there
                 if key not in by_key:
-                    raise DomainError(f'There is no portion "{asked.portions[index]}"; given are: '
-                                      f"{', '.join(portion.name for portion in portions)}.",
-                                      value=asked.portions[index])
+                    raise OutOfRange(f'There is no portion "{asked.portions[index]}"; given are: '
+                                     f"{', '.join(portion.name for portion in portions)}.",
+                                     value=asked.portions[index])
                 _check_free(asked, by_key[key])
         with checks.at():
             fit, other_fit, state, gelled = fit_wish(asked.wish)

@@ -10,7 +10,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import check_loss
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, Unsolvable, gather, one_of
 from kettlewright.pour import (
     Addition,
     Batter,
@@ -95,8 +95,9 @@ class Target:
         names = ("factor", "fats_mass_g", "batter_mass_g", "mould", "bars", "limiting")
         given = [name for name in names if getattr(self, name) is not None]
         if len(given) != 1:
-            raise DomainError('A target is exactly one of "factor", "fats_mass", "batter_mass", "mould" (with or '
-                              f'without "residue"), "bars" or "limiting"; {len(given) or "none"} given.')
+            raise one_of(given or None)('A target is exactly one of "factor", "fats_mass", "batter_mass", "mould" '
+                                        '(with or '
+                                        f'without "residue"), "bars" or "limiting"; {len(given) or "none"} given.')
         with gather() as checks:
             for name, bounds in (("factor", limits.FACTOR), ("fats_mass_g", limits.MASS),
                                  ("batter_mass_g", limits.MASS)):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, Missing, OutOfRange, gather
 from kettlewright.recipe.certificates import fatty_acid
 from kettlewright.recipe.fats import FatPortion
 
@@ -87,13 +87,13 @@ class PropertyLimits:
         with gather() as checks:
             with checks.at():
                 if self.prop not in PROPERTIES:
-                    raise DomainError(f'"{self.prop}" is not a known property.', field=("property",),
-                                      value=self.prop, allowed=", ".join(PROPERTIES))
+                    raise OutOfRange(f'"{self.prop}" is not a known property.', field=("property",),
+                                     value=self.prop, allowed=", ".join(PROPERTIES))
             with checks.at():
                 self._check_of()
             with checks.at():
                 if self.min is None and self.max is None:
-                    raise DomainError('Give "min", "max" or both.', field=("min",))
+                    raise Missing('Give "min", "max" or both.', field=("min",))
                 if self.min is not None and self.max is not None and self.min > self.max:
                     raise DomainError(f"The minimum ({self.min:.9g}) is greater than the maximum ({self.max:.9g}).",
                                       field=("min",))
@@ -101,10 +101,10 @@ class PropertyLimits:
     def _check_of(self) -> None:
         if self.prop in ("fatty_acid", "group"):
             if self.of is None:
-                raise DomainError(f'"{self.prop}" needs "of", which names it.', field=("of",))
+                raise Missing(f'"{self.prop}" needs "of", which names it.', field=("of",))
             if self.prop == "group" and self.of not in GROUPS:
-                raise DomainError(f'"{self.of}" is not a known group; groups are {", ".join(GROUPS)}.', field=("of",),
-                                  value=self.of, allowed=", ".join(GROUPS))
+                raise OutOfRange(f'"{self.of}" is not a known group; groups are {", ".join(GROUPS)}.', field=("of",),
+                             value=self.of, allowed=", ".join(GROUPS))
             if self.prop == "fatty_acid":
                 try:
                     fatty_acid(self.of)
@@ -145,8 +145,8 @@ class Objective:
 
     def __post_init__(self) -> None:
         if self.kind not in OBJECTIVES:
-            raise DomainError(f'"{self.kind}" is not a known objective.', field=("kind",), value=self.kind,
-                              allowed=", ".join(OBJECTIVES))
+            raise OutOfRange(f'"{self.kind}" is not a known objective.', field=("kind",), value=self.kind,
+                             allowed=", ".join(OBJECTIVES))
         if (self.fat is None) == (self.kind in ("replace", "least", "most")):
             needs_it = "needs" if self.fat is None else "takes no"
             raise DomainError(f'"{self.kind}" {needs_it} "fat".', field=("fat",))

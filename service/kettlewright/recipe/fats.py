@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, Missing, gather, one_of
 from kettlewright.names import slug
 from kettlewright.ranges import PublishedRange, Range
 from kettlewright.recipe.certificates import Certificate, Profile, check_acid_value, check_value
@@ -89,7 +89,8 @@ class FatPortion:
             with checks.at():
                 if (self.mass_g is None) == (self.share_pct is None):
                     given = "neither was" if self.mass_g is None else "both were"
-                    raise DomainError(f'Give a fat either "mass" or "share_pct"; {given} given.', field=("mass",))
+                    raise one_of(self.mass_g)(f'Give a fat either "mass" or "share_pct"; {given} given.',
+                                              field=("mass",))
             with checks.at():
                 if self.mass_g is not None:
                     limits.MASS.check(self.mass_g, "mass")
@@ -103,8 +104,8 @@ class FatPortion:
     def _check_identity(self) -> None:
         if (self.fat is None) == (self.name is None):
             given = "neither was" if self.fat is None else "both were"
-            raise DomainError('Give either "fat" (a key of /v1/fats) or "name" with "saponification_value" '
-                              f"(a fat of your own); {given} given.", field=("fat",), value=self.fat)
+            raise one_of(self.fat)('Give either "fat" (a key of /v1/fats) or "name" with "saponification_value" '
+                                   f"(a fat of your own); {given} given.", field=("fat",), value=self.fat)
         own = [name for name in ("saponification_value", "certificate", "profile") if getattr(self, name) is not None]
         if self.fat is not None:
             if own and own != ["certificate"]:
@@ -116,10 +117,10 @@ class FatPortion:
             except DomainError as error:
                 raise error.at("fat") from None
         elif not own:
-            raise DomainError(f'"{self.name}" is a fat of your own: give its "saponification_value" (min and max, mg '
-                              'KOH per g of fat), a "certificate" or a "profile". The certificate of the lot '
-                              "states it.",
-                              field=("saponification_value",))
+            raise Missing(f'"{self.name}" is a fat of your own: give its "saponification_value" (min and max, mg '
+                          'KOH per g of fat), a "certificate" or a "profile". The certificate of the lot '
+                          "states it.",
+                          field=("saponification_value",))
         elif len(own) > 1:
             raise DomainError(f'"{self.name}" has {" and ".join(own)}; give only one of them.', field=(own[1],))
         elif self.saponification_value is not None:
@@ -195,7 +196,7 @@ def _certified(portion: FatPortion) -> tuple[Source, ...]:
     name = portion.name or table_fat(portion.fat or "").name
     lot = f", lot {portion.lot}" if portion.lot else ""
     key = f"certificate_{portion.key}" + (f"_{slug(portion.lot)}" if portion.lot and portion.fat else "")
-    return (Source(key, f"Certificate of {name}{lot}{of_day}", "given in the request"),)
+    return (Source(key, "read", f"Certificate of {name}{lot}{of_day}", "given in the request"),)
 
 
 def check_value_range(value: Range, *field: str) -> None:
