@@ -134,6 +134,6 @@ def limiting_factor(lye: Lye, limiting: Limiting) -> float:
     used = math.fsum(mass for key, mass in have if key == limiting.key)
     if used == 0:
         raise UnknownIngredient(
-            f'The recipe has no {limiting.kind} "{limiting.key}". It has {", ".join(dict.fromkeys(key for key, _ in have))}.',
-            field=("key",), value=limiting.key)
+            f'The recipe has no {limiting.kind} "{limiting.key}". It has '
+            f'{", ".join(dict.fromkeys(key for key, _ in have))}.', field=("key",), value=limiting.key)
     return limiting.mass_g / used
