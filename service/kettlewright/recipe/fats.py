@@ -20,7 +20,7 @@ from kettlewright.reference import (
 )
 from kettlewright.reference import fat as table_fat
 
-__all__ = ["Fat", "FatPortion", "check_value_range", "fat_value_range", "known_fat"]
+__all__ = ["Fat", "FatPortion", "check_value_range", "fat_kind", "fat_value_range", "known_fat"]
 
 _NARROWEST = 0.01
 _RANGE_SAYS_LITTLE = frozenset({"shea"})  # 1 to 19 % unsaponifiable matter: see SOURCES.md
@@ -205,6 +205,21 @@ def check_value_range(value: Range, *field: str) -> None:
         for end in ("min", "max"):
             with ends.at(*field):
                 check_value(getattr(value, end), end)
+
+
+def fat_kind(fat: str | None) -> str:
+    """Of what a fat consists.
+
+    Parameters
+    ----------
+    fat : str, optional
+        Key of the table; none for one's own fat. [key]
+
+    Returns
+    -------
+    str : "triglyceride" (own fats count as such), "wax_ester" or "fatty_acid". [key]
+    """
+    return "triglyceride" if fat is None else table_fat(fat).kind
 
 
 def fat_value_range(fat: str | None, own: Range | None) -> Range:

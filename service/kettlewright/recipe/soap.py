@@ -102,7 +102,7 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
     alkali_molar_mass : float
         Mean over the alkalis by mol. [g/mol]
     batter_g, water_g : float
-        Mass of the fresh batter, and of the lye's water in it. [g]
+        Fresh batter including all of `parts`, and the lye's water in it. [g]
     loss_pct : float, optional
         Loss in cure. [% of a bar as cut]
     superfat_pct, worst_superfat_pct : float
