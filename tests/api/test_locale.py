@@ -188,7 +188,7 @@ def test_the_german_sheet_has_german_words_and_decimal_commas(client: FlaskClien
     html = page(client, {**DEMO, "locale": "de"})
     plan = posted(client, "/v1/batches", DEMO, locale="de")
     assert '<html lang="de">' in html
-    assert "1. Vor der Lauge" in html
+    assert "1. Bevor Sie die Lauge ansetzen" in html
     assert "Niemals Essig auf eine Laugenverätzung" in html
     assert "Die Lauge kann" in html
     text = " ".join(re.sub(r"<(style|svg).*?</\1>|<[^>]*>", " ", html, flags=re.DOTALL).split())
@@ -206,7 +206,7 @@ def test_the_german_sheet_has_german_words_and_decimal_commas(client: FlaskClien
 def test_the_english_sheet_is_english(client: FlaskClient) -> None:
     html = page(client, DEMO)
     assert '<html lang="en">' in html
-    assert "1. Before the lye" in html
+    assert "1. Before you make the lye" in html
     assert "pour to 14.2 mm" in html
     assert not re.search("[äöüß]", html)
 
