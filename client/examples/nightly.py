@@ -151,7 +151,7 @@ def run(asked: Any, client: Client) -> int:
         plan = found[sku]
         if isinstance(plan, Batch):
             now += [{name: safe(" ".join(cell.split())) for name, cell in row.items()}
-                    for row in figures_of(product, plan, untold=lists.fragrances.untold(bodies[sku]))]
+                    for row in figures_of(product, plan, untold=lists.fragrances.without_composition(bodies[sku]))]
             continue
         failed += 1
         trouble = safe(in_one_line(plan))

@@ -108,8 +108,8 @@ def test_fragrances_of_which_nothing_is_told_are_named() -> None:
     body = {"additions": [rose, SCENT, {"name": "clay", "kind": "powder"}],
             "portions": [{"additions": [rose, {"name": "mint", "kind": "fragrance"}]}, {"name": "plain"},
                          {"additions": [{"name": "fir", "kind": "fragrance", "allergens": []}]}]}
-    assert found.untold(body) == ("rose", "mint")
-    assert found.untold(BATCH) == found.untold({}) == ()
+    assert found.without_composition(body) == ("rose", "mint")
+    assert found.without_composition(BATCH) == found.without_composition({}) == ()
 
 
 def test_the_service_takes_all_three_and_the_label_shows_them(client: Client) -> None:
