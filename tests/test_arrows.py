@@ -26,7 +26,7 @@ MAY_IMPORT = {
     "plan": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions"},
     "actuals": GROUND | {"recipe", "pour", "release", "weigh_list", "cautions", "plan"},
     "units": {"amounts"}, "languages": {"amounts", "said", "units"},
-    "views": GROUND | {"cautions", "languages"},
+    "views": GROUND | {"cautions", "languages", "reference"},
 }
 MATHS = sorted(MAY_IMPORT.keys() - {"views", "languages", "units"})
 FOREIGN = {"flask", "marshmallow", "werkzeug", "apispec", "requests", "gunicorn", "yaml", "jinja2", "icalendar",

@@ -78,10 +78,10 @@ def print_plan(title: str, plan: Batch) -> None:
     found = plan.lye.superfat
     print(f"\n{title}\n{'=' * len(title)}")
     print(f"superfat {found.achieved_pct:.1f} %, likely {found.likely_pct.min:.1f} to {found.likely_pct.max:.1f} %; "
-          f"lye {plan.lye.lye.concentration_pct:.1f} %; pot {plan.vessels.pot:.0f} {plan.units['volume']}, "
+          f"lye {plan.lye.solution.concentration_pct:.1f} %; pot {plan.vessels.pot:.0f} {plan.units['volume']}, "
           f"jug {plan.vessels.jug:.0f} {plan.units['volume']}")
     if found.dominant is not None:
-        print(found.dominant.text)
+        print(found.dominant.message)
     print("\nWeigh list")
     where = ""
     for row in plan.weigh_list:

@@ -52,7 +52,7 @@ from kettlewright_client.results import (
     WorkingLine,
 )
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 __all__ = [
     "Actuals",

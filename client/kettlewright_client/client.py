@@ -271,6 +271,10 @@ class Client:
         """Get the texts of all cautions. Raises as `lye` does."""
         return tuple(self._request("cautions", "json")["cautions"])
 
+    def sources(self) -> tuple[Mapping[str, Any], ...]:
+        """Every source: key (as in `meta["sources"]`), title, provenance, message. Raises as `lye` does."""
+        return tuple(self._ask("sources", "json")["sources"])
+
     def version(self) -> Mapping[str, str]:
         """Get the versions of service and data. Raises as `lye` does."""
         return dict(self._request("version", "json"))

@@ -79,6 +79,7 @@ OPERATIONS: Mapping[str, Operation] = MappingProxyType({
     "fats": Operation("GET", "/v1/fats", "the table of fats", Fats),
     "fat": Operation("GET", "/v1/fats/{key}", "one fat, with sources", FatEntry),
     "cautions": Operation("GET", "/v1/cautions", "all cautions", needs={"cautions": list}),
+    "sources": Operation("GET", "/v1/sources", "all sources of the figures", needs={"sources": list}),
     "healthz": Operation("GET", "/healthz", "whether the service is alive", needs={"status": str}),
     "readyz": Operation("GET", "/readyz", "whether it is ready", needs={"status": str}),
     "version": Operation("GET", "/version", "versions of service and data",

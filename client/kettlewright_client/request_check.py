@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 
 __all__ = ["CODES", "find_errors"]
 
-CODES = {"additionalProperties": "unknown_field", "enum": "unknown_word", "minimum": "out_of_range",
-         "maximum": "out_of_range"}
-"""The service's code of an error, by the broken rule; any other is "wrong_value". [words]"""
+CODES = {"additionalProperties": "unknown_field", "required": "missing", "oneOf": "conflict", "type": "wrong_type",
+         "pattern": "wrong_type"}
+"""The service's code of an error, by the broken rule; any other is "out_of_range". [words]"""
 _ERRORS_MAX = 50
 
 
@@ -59,7 +59,7 @@ def find_errors(operation: str, body: Any) -> list[dict[str, str]]:
 
     Returns
     -------
-    list of dict : `pointer`, `detail`, `code`, `allowed`, as in a problem; at most 50. [text]
+    list of dict : `pointer`, `detail`, `code`, and `allowed` if it says anything, as in a problem; at most 50. [text]
 
     Raises
     ------
@@ -77,7 +77,7 @@ def _errors(error: ValidationError) -> Iterator[dict[str, str]]:
     rule: Any = error.validator_value
     if error.validator == "required":  # one error for each name; only the message says which
         name = next(name for name in rule if error.message.startswith(repr(name)))
-        yield _error((*way, name), f"{name} is needed here.", "wrong_value")
+        yield _error((*way, name), f"{name} is needed here.", "missing")
         return
     if error.validator == "additionalProperties":
         schema: Any = error.schema
@@ -89,9 +89,10 @@ def _errors(error: ValidationError) -> Iterator[dict[str, str]]:
                              "unknown_field")
         return
     allowed = ", ".join(map(str, rule)) if error.validator == "enum" else ""
-    yield _error(way, error.message[:300], CODES.get(str(error.validator), "wrong_value"), allowed)
+    yield _error(way, error.message[:300], CODES.get(str(error.validator), "out_of_range"), allowed)
 
 
 def _error(way: tuple[Any, ...], detail: str, code: str, allowed: str = "") -> dict[str, str]:
     pointer = "".join(f"/{str(part).replace('~', '~0').replace('/', '~1')}" for part in way)
-    return {"pointer": pointer, "detail": detail, "code": code, "allowed": allowed}
+    found = {"pointer": pointer, "detail": detail, "code": code}
+    return {**found, "allowed": allowed} if allowed else found

@@ -606,8 +606,8 @@ class KettlewrightBatch extends HTMLElement {
   #cautions(given, title) {
     if (!given.length) return [];
     const sorted = [...given].sort((a, b) => SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity));
-    const rows = sorted.map(({ severity, message, text }) => make(
-      "li", { part: `caution ${severity}` }, make("strong", {}, `${this.#say(severity)}: `), message ?? text));
+    const rows = sorted.map(({ severity, message }) => make(
+      "li", { part: `caution ${severity}` }, make("strong", {}, `${this.#say(severity)}: `), message));
     return [title ? make("h3", {}, this.#say(title)) : null, make("ul", {}, rows)];
   }
 

@@ -1,3 +1,3 @@
 """Kettlewright: the formulation maths of a small cold-process soap workshop, as a stateless HTTP service."""
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"

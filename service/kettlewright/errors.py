@@ -8,13 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-__all__ = ["DomainError", "DomainErrors", "OutOfRange", "UnknownIngredient", "Unsolvable", "gather"]
+__all__ = ["CODES", "DomainError", "DomainErrors", "Missing", "NotLawful", "OutOfRange", "UnknownField",
+           "UnknownIngredient", "Unsolvable", "WrongType", "gather", "one_of"]
 
 Path = tuple[str | int, ...]
 
+CODES = ("missing", "unknown_field", "wrong_type", "out_of_range", "unknown_ingredient", "conflict", "unsolvable",
+         "not_lawful")
+"""What an error is, for programs. [words]"""
+
 
 class DomainError(ValueError):
-    """A value of the request that is not valid.
+    """A value of the request that cannot be used. This class itself stands for values that contradict each other.
 
     Parameters
     ----------
@@ -28,7 +33,7 @@ class DomainError(ValueError):
         What is allowed, where a few words suffice. [text]
     """
 
-    code = "wrong_value"
+    code = "conflict"
 
     def __init__(self, detail: str, *, field: Path = (), value: object = None, allowed: str = "") -> None:
         super().__init__(detail)
@@ -50,8 +55,26 @@ class DomainError(ValueError):
         return type(self)(write(self.detail), field=self.field, value=self.value, allowed=write(self.allowed))
 
 
+class Missing(DomainError):
+    """A value that is needed and was not given."""
+
+    code = "missing"
+
+
+class UnknownField(DomainError):
+    """A field, or a key or part of an address, that is not known."""
+
+    code = "unknown_field"
+
+
+class WrongType(DomainError):
+    """A value of another type, or a text that is not written in the form needed."""
+
+    code = "wrong_type"
+
+
 class OutOfRange(DomainError):
-    """A number outside the range that the maths or a workshop can handle."""
+    """A value that is not among those allowed: a number outside its bounds, a word that is not in the list."""
 
     code = "out_of_range"
 
@@ -66,6 +89,17 @@ class Unsolvable(DomainError):
     """Each value is valid on its own, but together they have no solution."""
 
     code = "unsolvable"
+
+
+class NotLawful(Unsolvable):
+    """A value that the rules of the market do not allow."""
+
+    code = "not_lawful"
+
+
+def one_of(given: object) -> type[DomainError]:
+    """The error of a rule "exactly one of": `Missing` if none is given (`given` is None), else a conflict. [class]"""
+    return Missing if given is None else DomainError
 
 
 class DomainErrors(ValueError):

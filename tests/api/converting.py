@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from kettlewright.api.fields import ListOf, Number, Part, Quantity, Text, Union
+from kettlewright.api.fields import Number, Quantity, Text
 from kettlewright.api.operations import OPERATIONS, run
+from kettlewright.api.strict import ListOf, Part, Union
 from marshmallow import Schema, fields
 
 GRAMS = {"mass": "g", "dose": "g", "length": "mm", "volume": "mL", "temperature": "degC"}

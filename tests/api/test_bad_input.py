@@ -64,7 +64,7 @@ WRONG: list[tuple[str, str, dict[str, Any], str, Any, str, str]] = [
     ("an own fat without its value", "/v1/lye", LYE, "/fats/0", {"name": "mine", "mass": 5},
      "/fats/0/saponification_value", "the certificate of the lot has it"),
     ("a range upside down", "/v1/lye", LYE, "/fats/0", {**OWN, "saponification_value": {"min": 190, "max": 180}},
-     "/fats/0/saponification_value/min", "runs from 190 down to 180"),
+     "/fats/0/saponification_value/min", "The minimum (190) is greater than the maximum (180)"),
     ("a value of another alkali's scale", "/v1/lye", LYE, "/fats/0",
      {**OWN, "saponification_value": {"min": 0.128, "max": 0.135}}, "/fats/0/saponification_value/min",
      "looks like grams of alkali for a gram of fat"),
@@ -194,12 +194,12 @@ WRONG: list[tuple[str, str, dict[str, Any], str, Any, str, str]] = [
     ("a name of nothing", "/v1/portions", PORTIONS, "/portions/0/name", "  ", "/portions/0/name",
      "at least one letter or digit"),
     ("a name without end", "/v1/portions", PORTIONS, "/portions/0/name", "x" * 201, "/portions/0/name",
-     "at most 200 are taken"),
+     "at most 200 are allowed"),
     ("a name with a line break", "/v1/portions", PORTIONS, "/portions/0/name", "a\nb", "/portions/0/name",
      "cannot be printed"),
     ("a list for an object", "/v1/lye", LYE, "/water", [], "/water", "must be an object"),
     ("an object for a list", "/v1/lye", LYE, "/fats", {}, "/fats", "must be a list"),
-    ("too many fats", "/v1/lye", LYE, "/fats", [OWN] * 61, "/fats", "has 61 items; at most 60 are taken"),
+    ("too many fats", "/v1/lye", LYE, "/fats", [OWN] * 61, "/fats", "has 61 items; at most 60 are allowed"),
 ]
 
 
@@ -271,7 +271,7 @@ def test_an_answer_in_a_form_that_is_not_offered(client: FlaskClient) -> None:
 def test_the_query_is_as_strict_as_the_body(client: FlaskClient) -> None:
     assert "not known in this address" in faults(client.post("/v1/lye?superfat=5", json=LYE))["/superfat"]
     assert 'Unknown field "serch". Did you mean "search"?' in faults(client.get("/v1/fats?serch=olive"))["/serch"]
-    assert "stands twice in the address" in faults(client.get("/v1/fats?kind=wax_ester&kind=fatty_acid"))["/kind"]
+    assert "appears twice in the address" in faults(client.get("/v1/fats?kind=wax_ester&kind=fatty_acid"))["/kind"]
     assert "it is one of triglyceride" in faults(client.get("/v1/fats?kind=wax"))["/kind"]
 
 

@@ -39,7 +39,8 @@ def test_own_fats_are_named_by_their_keys_wherever_a_fat_is(client: FlaskClient)
     reply = sent(client, "/v1/lye", body)
     assert [(fat["key"], fat["name"]) for fat in reply["fats"]] == [("own_olive", "own_olive"),
                                                                    ("own_shea", "shea, village press")]
-    assert "Certificate of shea, village press, 2026-09-30" in [one["title"] for one in reply["meta"]["sources"]]
+    assert [one["title"] for one in reply["meta"]["certificates"]] == ["Certificate of shea, village press, 2026-09-30"]
+    assert {one["key"] for one in reply["meta"]["certificates"]} <= set(reply["meta"]["sources"])
     assert "C18:1" not in client.post("/v1/lye", json=body).text  # no fatty acids on the sheet or in the lye
 
 
@@ -80,7 +81,7 @@ def test_one_request_does_not_see_the_fats_of_another(client: FlaskClient) -> No
     ({"liquids": [{"name": "milk", "mass": 100, "water_pct": 110}]}, "/liquids/0/water_pct", "from 0 to 100"),
     ({"liquids": [{"name": "milk", "mass": 100, "water_pct": 98, "fat_pct": 3, "fat": "butterfat"}]},
      "/liquids/0/water_pct", "more than it weighs"),
-    ({"liquids": [{"name": "milk", "mass": 900, "water_pct": 87}]}, "/water", "use less of them"),
+    ({"liquids": [{"name": "milk", "mass": 900, "water_pct": 87}]}, "/water", "g of milk fits. Use less of it"),
     ({"water": {"water_to_alkali": 2, "ice_pct": 101}}, "/water/ice_pct", "cannot be more ice than water"),
     ({"temperatures": {"water": -1}}, "/temperatures/water", "from 0 to 100 °C"),
     ({"temperatures": {"lye": 101}}, "/temperatures/lye", "from 0 to 100 °C")])
@@ -99,12 +100,12 @@ def test_a_floor_tells_its_cost(client: FlaskClient) -> None:
 
 def test_heat_and_mixing_come_with_the_temperatures(client: FlaskClient) -> None:
     cool = sent(client, "/v1/lye", {**LYE, "temperatures": {"water": 20, "fats": 36, "lye": 45, "pour": 38}})
-    assert cool["lye"]["heat"]["basis"] == "tables"
-    assert cool["lye"]["heat"]["with_half_ice"]["max"] < cool["lye"]["peak_temperature"]["min"]
+    assert cool["solution"]["heat"]["basis"] == "tables"
+    assert cool["solution"]["heat"]["with_half_ice"]["max"] < cool["solution"]["peak_temperature"]["min"]
     assert cool["lye"]["at_temperature"]["within_validity"] is True
     assert 36 < cool["mixing"]["batter"] < 45
     plain = sent(client, "/v1/lye", LYE)
-    assert plain["lye"]["peak_temperature"] is None
+    assert plain["solution"]["peak_temperature"] is None
     assert not {"heat", "at_temperature"} & plain["lye"].keys()
     assert not {"mixing", "workings"} & plain.keys()
 

@@ -66,7 +66,7 @@ def test_a_link_opens_the_sheet_in_a_browser(client: FlaskClient, title: str, bo
     assert page.headers["Content-Security-Policy"] == posted.headers["Content-Security-Policy"]
     assert page.headers["Cache-Control"] == "private, no-cache"
     assert client.get(f"{link}&format=svg").mimetype == "image/svg+xml"
-    assert client.get(f"{link}&format=csv").text.startswith("key,name,lot,where,weigh [g]")
+    assert client.get(f"{link}&format=csv").text.startswith("kind,where,portion,key,name,form,lot,weigh [g]")
 
 
 def test_the_same_plan_written_otherwise_has_the_same_link(client: FlaskClient) -> None:
@@ -79,8 +79,8 @@ def test_a_plan_too_long_for_a_link_is_told_so(client: FlaskClient) -> None:
     names = [hashlib.sha512(bytes([number])).hexdigest() for number in range(40)]  # nothing that packs well
     body = changed(BATCH, "/portions", [{"name": name, "share_pct": 2.5} for name in names])
     links = client.post("/v1/batches", json=body).json["links"]  # type: ignore[index]  # a reply without JSON fails the test
-    assert list(links) == ["note"]
-    assert "too long for a link" in links["note"]
+    assert list(links) == ["message"]
+    assert "too long for a link" in links["message"]
     reply = client.get(f"/v1/batches?plan={packed(body)}")
     assert "Send it as POST /v1/batches with a JSON body." in problem(reply, 414)["detail"]
     roomy = create_app(Settings(max_url_length=8_000)).test_client()

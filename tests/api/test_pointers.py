@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 from kettlewright.api import openapi
-from kettlewright.api.fields import Part, Union
 from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.strict import Part, Union
 from kettlewright.app import create_app
 from marshmallow import Schema
 

@@ -23,7 +23,7 @@ def test_it_says_whether_it_is_there(client: FlaskClient) -> None:
         assert client.get(path).headers["Cache-Control"] == "no-store"
         assert "ETag" not in client.get(path).headers
     assert client.get("/readyz").json == {"status": "ok"}
-    assert client.get("/version").json == {"version": "0.1.0", "data_version": "2026.4"}
+    assert client.get("/version").json == {"version": "0.2.0", "data_version": "2026.5"}
 
 
 def test_it_is_not_ready_when_a_known_calculation_does_not_agree(client: FlaskClient,

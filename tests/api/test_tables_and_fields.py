@@ -77,7 +77,7 @@ def test_texts_and_yes_or_no_are_fields_too(client: FlaskClient) -> None:
     assert figure(client.post("/v1/cure?field=curve.course.0.day", json=examples_of("cure")[0]["body"])) == "0.0"
     assert figure(client.post("/v1/cure?field=dates.pour", json=examples_of("cure")[2]["body"])) == "2027-02-02"
     assert figure(client.get("/v1/fats/olive?field=density.assumed")) in ("true", "false")
-    assert figure(client.get("/version?field=version")) == "0.1.0"
+    assert figure(client.get("/version?field=version")) == "0.2.0"
 
 
 @pytest.mark.parametrize(("field", "words"), [
@@ -215,7 +215,7 @@ def test_a_name_never_begins_a_formula(client: FlaskClient, begin: str) -> None:
     name = f'{begin}HYPERLINK("x",1)'
     body = {**changed(LYE, "/fats/1", {"name": name, "mass": 300, "lot": f"{begin}1,2",
                                        "saponification_value": {"min": 250, "max": 255}})}
-    for table in ("weigh_list", "fats", "meta.sources", "superfat.inputs"):
+    for table in ("weigh_list", "fats", "meta.certificates", "superfat.inputs"):
         lines = rows(client.post(f"/v1/lye?table={table}", json=body))
         for cell in (cell for line in lines for cell in line):
             assert not cell.startswith((*STARTS, "＝", "＠")), cell

@@ -64,7 +64,9 @@ def test_the_order_of_keys_does_not_matter_and_everything_else_does(asked: dict[
 
 
 def test_what_changes_no_figure_changes_no_identity(client: FlaskClient) -> None:
-    plain = sent(client, BATCH)
+    plain = sent(client, {**BATCH, "resolved": True})
+    assert "resolved" not in sent(client, {**BATCH, "resolved": False})
+    assert sent(client, BATCH)["identity"] == plain["identity"]
     assert sent(client, {**BATCH, "workings": True})["identity"] == plain["identity"]
     assert sent(client, {**BATCH, "compare_to": plain["resolved"]})["identity"] == plain["identity"]
     other = copy.deepcopy(BATCH)
@@ -73,26 +75,26 @@ def test_what_changes_no_figure_changes_no_identity(client: FlaskClient) -> None
 
 
 def test_a_remake_of_the_same_plan_has_moved_nothing(client: FlaskClient) -> None:
-    plain = sent(client, BATCH)
+    plain = sent(client, {**BATCH, "resolved": True})
     found = sent(client, {**BATCH, "compare_to": plain["resolved"]})["comparison"]
     assert found["moved"] == []
     assert found["unmoved_count"] == len(plain["resolved"]["lines"])
-    assert found["said"] == "The same request, on the same data."
+    assert found["message"] == "The same request, on the same data."
 
 
 def test_a_remake_in_other_units_rests_on_the_same_values(client: FlaskClient) -> None:
-    plain = sent(client, BATCH)
+    plain = sent(client, {**BATCH, "resolved": True})
     inches = copy.deepcopy(BATCH)
     inches["units"] = {"length": "cm"}
     inches["mould"].update(length=25, width=8, depth=7)
     inches["cut"] = {"bar": {"thickness": 2.5}, "kerf": 0.1, "trim": {"start": 0.4, "end": 0.4}}
     found = sent(client, {**inches, "compare_to": plain["resolved"]})["comparison"]
     assert found["moved"] == []
-    assert found["said"] == "Another request, on the same data."
+    assert found["message"] == "Another request, on the same data."
 
 
 def test_what_moved_is_told_with_its_reason(client: FlaskClient) -> None:
-    then = copy.deepcopy(sent(client, BATCH)["resolved"])
+    then = copy.deepcopy(sent(client, {**BATCH, "resolved": True})["resolved"])
     then["data_version"] = "2020.1"
     for line in then["lines"]:
         if line["what"] == "fats.olive.saponification_value.max":
@@ -103,29 +105,31 @@ def test_what_moved_is_told_with_its_reason(client: FlaskClient) -> None:
     found = sent(client, {**BATCH, "compare_to": then})["comparison"]
     moved = {line["what"]: line for line in found["moved"]}
     assert set(moved) == {"fats.olive.saponification_value.max", "weigh.jug.alkali.NaOH", "weigh.jug.acid.citric"}
-    assert moved["fats.olive.saponification_value.max"]["why"].startswith("The tables say otherwise now (data ")
+    assert moved["fats.olive.saponification_value.max"]["message"].startswith("The tables say otherwise now (data ")
     assert moved["fats.olive.saponification_value.max"]["then"] - 3 == pytest.approx(
         moved["fats.olive.saponification_value.max"]["now"])
-    assert moved["weigh.jug.alkali.NaOH"]["why"] == "It follows from what moved: fats.olive.saponification_value.max."
+    why = moved["weigh.jug.alkali.NaOH"]["message"]
+    assert why == "It follows from what moved: fats.olive.saponification_value.max."
     assert moved["weigh.jug.acid.citric"]["now"] is None
-    assert found["said"].startswith("The same request, on other data")
+    assert found["message"].startswith("The same request, on other data")
 
 
 def test_another_request_is_told_as_the_reason(client: FlaskClient) -> None:
-    then = sent(client, BATCH)["resolved"]
+    then = sent(client, {**BATCH, "resolved": True})["resolved"]
     other = copy.deepcopy(BATCH)
     other["recipe"]["superfat_pct"] = 8
     found = sent(client, {**other, "compare_to": then})["comparison"]
-    whys = {line["what"]: line["why"] for line in found["moved"]}
+    whys = {line["what"]: line["message"] for line in found["moved"]}
     assert whys["weigh.jug.alkali.NaOH"] == "It follows from a request that asks otherwise."
     stated = copy.deepcopy(BATCH)
     stated["recipe"]["alkalis"] = [{"alkali": "NaOH", "purity_pct": 98}]
-    whys = {line["what"]: line["why"] for line in sent(client, {**stated, "compare_to": then})["comparison"]["moved"]}
+    moved = sent(client, {**stated, "compare_to": then})["comparison"]["moved"]
+    whys = {line["what"]: line["message"] for line in moved}
     assert whys["alkalis.NaOH.strength.used"] == "It was assumed then and is told now."
 
 
 def test_every_value_of_the_plan_is_among_its_lines(client: FlaskClient) -> None:
-    found = sent(client, BATCH)
+    found = sent(client, {**BATCH, "resolved": True})
     lines = {line["what"]: line for line in found["resolved"]["lines"]}
     assert len(lines) == len(found["resolved"]["lines"])
     for row in found["weigh_list"]:

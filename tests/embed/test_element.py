@@ -453,7 +453,7 @@ def test_every_standing_caution_of_a_batch_is_shown(bench: Bench, place: Place) 
     bench.mould()
     bench.heading("What to weigh")
     asked = bench.page.request.get(f"{place.service}/v1/cautions").json()["cautions"]
-    standing = {one["text"] for one in asked if "batches" in one["standing_for"]}
+    standing = {one["message"] for one in asked if "batches" in one["standing_for"]}
     shown = {text.split(": ", 1)[1] for text in bench.page.locator("li[part~=caution]").all_inner_texts()}
     assert len(standing) >= 12
     assert standing <= shown
@@ -565,7 +565,7 @@ def test_a_hostile_service_runs_nothing(bench: Bench, place: Place) -> None:
            '<script>top.document.title = "taken"</script><rect style="fill: red" width="9" height="9"/></svg>')
     asked = bench.page.request.get(f"{place.service}/v1/cautions").json()
     for one in asked["cautions"]:
-        one["text"] = HOSTILE
+        one["message"] = HOSTILE
     fails(bench, "**/v1/batches?format=svg", status=200, body=svg, content_type="image/svg+xml")
     fails(bench, "**/v1/cautions", status=200, json=asked)
     bench.mould()
@@ -620,7 +620,7 @@ def test_words_and_parts_of_the_request_may_be_given_before_the_module_has_come(
 
 @pytest.mark.parametrize("locale", ["en", "de"])
 def test_what_always_holds_is_said_in_the_language_of_the_request(bench: Bench, place: Place, locale: str) -> None:
-    texts = {wanted: {one["key"]: one["text"] for one in bench.page.request.get(
+    texts = {wanted: {one["key"]: one["message"] for one in bench.page.request.get(
         f"{place.service}/v1/cautions?locale={wanted}").json()["cautions"] if "batches" in one["standing_for"]}
         for wanted in ("en", "de")}
     bench.page.evaluate("(locale) => { document.querySelector('kettlewright-batch').extra = { locale }; }", locale)
@@ -724,8 +724,8 @@ def test_without_javascript_a_plain_form_is_answered_with_cautions(still: Browse
     expect(page.get_by_role("heading", name="What to weigh")).to_be_visible()
     for words in ("goggles", "olive oil", "650 g", "300 g", "sodium hydroxide"):
         expect(page.locator("main")).to_contain_text(re.compile(words, re.IGNORECASE))
-    cautions = {one["key"]: one["text"] for one in json.loads(page.request.get(f"{place.service}/v1/cautions").text())[
-        "cautions"] if "lye" in one["standing_for"]}
+    catalogue = json.loads(page.request.get(f"{place.service}/v1/cautions").text())["cautions"]
+    cautions = {one["key"]: one["message"] for one in catalogue if "lye" in one["standing_for"]}
     assert cautions
     for text in cautions.values():
         expect(page.locator("main")).to_contain_text(text)

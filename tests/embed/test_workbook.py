@@ -138,7 +138,7 @@ def test_every_figure_is_that_of_the_post(opened: Callable[..., None], calc: Cal
     opened(body)
     reply = host.post(body)
     the_same(calc, reply, [14 + row for row in range(len(body["fats"]))], alkalis)
-    peak = reply["lye"]["peak_temperature"]["max"] if "temperatures" in body else "not asked"
+    peak = reply["solution"]["peak_temperature"]["max"] if "temperatures" in body else "not asked"
     assert calc.read(places=["Plan.B41"]) == [peak]
     everything(calc)
 
@@ -312,7 +312,7 @@ def test_the_page_to_print_has_what_to_weigh_and_the_cautions(opened: Callable[.
     opened(body)
     reply = host.post(body)
     with urllib.request.urlopen(f"{host.address}/v1/cautions?locale={language}", timeout=20) as told:
-        texts = {caution["key"]: caution["text"] for caution in json.load(told)["cautions"]}
+        texts = {caution["key"]: caution["message"] for caution in json.load(told)["cautions"]}
     page = calc.read(places=[f"Print.{column}{row}" for row in range(1, 50) for column in "AB"])
     assert page[0] == "evening batch"
     assert page[8] == "water"

@@ -127,7 +127,7 @@ def test_portions_by_mass_are_told_their_new_masses() -> None:
     masses = {one["portion"]: one["mass"] for one in first["limits"][0]["portion_masses"]}
     dose = first["limits"][0]["largest_doses"][0]["dose"]
     assert masses == {"a": pytest.approx(plain * (1 + dose / 100), rel=1e-4), "b": pytest.approx(plain, rel=1e-4)}
-    assert "The portions then have these masses" in next(
+    assert "The portions then weigh: a " in next(
         one["message"] for one in first["cautions"] if one["key"] == "fragrance-limit-exceeded")
 
 

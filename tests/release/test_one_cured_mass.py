@@ -59,7 +59,7 @@ def test_water_of_an_addition_does_not_hide_an_allergen() -> None:
     concentration, declared = limonene(reply)
     masses = {one["key"]: one["mass"] for one in reply["additions"]}
     lye = reply["lye"]
-    water = lye["solution" if "solution" in lye else "lye"]["water_to_alkali"] * lye["alkalis"][0]["mass"]
+    water = lye["solution"]["water_to_alkali"] * lye["alkalis"][0]["mass"]
     cured = reply["mould"]["fill"]["mass"] - water - 0.9 * masses["madder"]
     assert concentration == pytest.approx(100 * masses["scent"] * LIMONENE_PCT / 100 / cured, rel=1e-5)
     # counted with the loss of the batter alone it would pass unnamed

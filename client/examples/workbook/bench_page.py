@@ -51,7 +51,7 @@ def print_sheet(page: Worksheet) -> None:
     own = "&".join(f'IF(Plan!A{at}="","","{number}.  "&Plan!A{at}&CHAR(10))'
                    for number, at in enumerate(CAUTION_ROWS, 1))
     fetched = "&".join(f"IFERROR({formulas.fetched(text)}&CHAR(10),\"\")" for text in (
-        f'service&"/v1/cautions?field=cautions.{key}.text&locale="&language' for key in STANDING))
+        f'service&"/v1/cautions?field=cautions.{key}.message&locale="&language' for key in STANDING))
     always = ('"Always: goggles, gloves and long sleeves on; alkali into water, never the other way round."&CHAR(10)&'
               f'{fetched}&"Estimates for a trained person. Local law and the certificates of your suppliers decide."')
     page[f"A{row}"].font = font(bold=True, size=16)

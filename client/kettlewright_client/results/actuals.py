@@ -36,7 +36,7 @@ class Otherwise:
     key: str | None
     weigh: float | None
     unit: str
-    text: str
+    message: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,7 +47,7 @@ class NextAction:
     key: str | None
     weigh: float | None
     unit: str
-    text: str
+    message: str
     missing: tuple[Missing, ...] = ()
     otherwise: Otherwise | None = None
 

@@ -67,7 +67,7 @@ class Moved:
     unit: str
     then: float | None
     now: float | None
-    why: str
+    message: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,7 +75,7 @@ class Comparison:
     """A plan beside an earlier one."""
 
     identity: str
-    said: str
+    message: str
     moved: tuple[Moved, ...]
     unmoved_count: int
 
@@ -84,11 +84,11 @@ class Comparison:
 class Links:
     """Address of a plan, relative to the service: it opens the batch sheet in a browser and holds the recipe.
 
-    A plan too long for a link has a `note` instead.
+    A plan too long for a link has a `message` instead.
     """
 
     self: str | None = None
-    note: str | None = None
+    message: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -114,5 +114,5 @@ class Batch(Division, Reply):
     dates: BatchDates | None = None
     label: Label | None = None
     cost: Cost | None = None
-    resolved: Resolved
+    resolved: Resolved | None = None
     comparison: Comparison | None = None

@@ -126,8 +126,9 @@ class Practice:
 
     unmould_hours: Range
     cure_days: Range
-    text: str
-    basis: str
+    message: str
+    provenance: str
+    source: str
 
 
 @dataclass(frozen=True, kw_only=True)

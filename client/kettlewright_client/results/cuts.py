@@ -121,7 +121,7 @@ class CutsCore:
     shavings_mass: float | None
     volume_yield_pct: float
     kinds: tuple[BarKind, ...]
-    cuts: Positions
+    positions: Positions
     turned: Turned | None = None
 
 

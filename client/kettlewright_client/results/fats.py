@@ -15,7 +15,7 @@ class Figure:
 
     min: float | None
     max: float | None
-    verified: str
+    provenance: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,7 +28,7 @@ class FatEntry:
     saponification_value: Figure
     iodine_value: Figure | None
     source: str
-    verified: str
+    provenance: str
     meta: Mapping[str, Any] = field(default_factory=dict)
     raw: Mapping[str, Any] = field(default_factory=dict, repr=False)
 

@@ -20,7 +20,7 @@ class LabelLine:
     role: str
     named_by: str
     made_of: tuple[str, ...]
-    remarks: tuple[str, ...]
+    notes: tuple[str, ...]
     doubts: tuple[str, ...]
     colour_status: str | None = None
 
@@ -54,7 +54,8 @@ class NetQuantity:
     every_bar: float
     largest: float
     tolerance: float
-    tolerance_known: str
+    provenance: str
+    source: str
     mass: Spread
     short_share_pct: float
     beyond_share_pct: float
@@ -84,7 +85,7 @@ class ChosenList:
     """The list of allergens a label goes by."""
 
     key: str
-    reason: str
+    message: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,7 +111,7 @@ class LeftOut:
     """Something that is used and does not stand on the list."""
 
     name: str
-    reason: str
+    message: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,7 +131,7 @@ class Label:
     steps_outside: tuple[str, ...]
     notes: tuple[str, ...]
     sold_as: str | None = None
-    what_follows: str | None = None
+    message: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

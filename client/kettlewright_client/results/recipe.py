@@ -128,7 +128,7 @@ class Dominant:
     key: str
     variance_share_pct: float
     likely_pct_if_known: Range
-    text: str
+    message: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -137,7 +137,7 @@ class FloorCost:
 
     extra_superfat_pct: float
     extra_free_fat_mass: float
-    text: str
+    message: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -193,7 +193,7 @@ class LyeCore:
     liquids: tuple[Liquid, ...]
     alkalis: tuple[Alkali, ...]
     water: Water
-    lye: LyeSolution
+    solution: LyeSolution
     superfat: Superfat
     saponification_value: Spread
     soap: Soap

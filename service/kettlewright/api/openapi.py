@@ -20,11 +20,13 @@ from marshmallow import Schema
 from kettlewright import __version__
 from kettlewright.api import routes
 from kettlewright.api.description import DESCRIPTION
-from kettlewright.api.fields import Choice, Day, ListOf, Number, Quantity, Strict, Text, Union, Whole
+from kettlewright.api.fields import Choice, Day, Number, Quantity, Text, Whole
 from kettlewright.api.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.problems import KINDS
 from kettlewright.api.schemas.envelope import ResponsePart
 from kettlewright.api.snippets import snippets_of
+from kettlewright.api.strict import ListOf, Strict, Union
+from kettlewright.errors import CODES
 from kettlewright.limits import NAME_LENGTH_MAX
 
 __all__ = ["as_yaml", "document", "examples_of"]
@@ -230,12 +232,12 @@ _PROBLEM = {
         "request_id": {"type": "string", "description": "Of a 500 only: what to tell the operator",
                        "examples": ["5f2b8c0e4d1a4c9f8e7d6a5b4c3d2e1f"]},
         "errors": {"type": "array", "description": "Every error, up to 50", "items": {
-            "type": "object", "required": ["pointer", "detail", "code", "allowed"], "properties": {
+            "type": "object", "required": ["pointer", "detail", "code"], "properties": {
                 "pointer": {"type": "string", "description": "JSON Pointer into the request",
                             "examples": ["/fats/0/fat"]},
                 "detail": {"type": "string", "description": "What is wrong and what to do",
                            "examples": ["fats[0].mass is needed here."]},
-                "code": {"type": "string", "description": "Stable word for programs",
+                "code": {"type": "string", "enum": list(CODES), "description": "What it is, for programs",
                          "examples": ["unknown_ingredient"]},
                 "allowed": {"type": "string", "description": "What is allowed, where that is short to say",
                             "examples": ["a key of /v1/fats"]}}}}}}

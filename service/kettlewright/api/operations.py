@@ -22,7 +22,7 @@ from marshmallow import Schema, ValidationError
 
 from kettlewright.api.address import Pairs, read_address
 from kettlewright.api.checking import checking
-from kettlewright.api.fields import Part
+from kettlewright.api.field_errors import errors_at
 from kettlewright.api.links import Reader
 from kettlewright.api.own_fats import OwnFat, using_own_fats
 from kettlewright.api.problems import Problem, wrong_input
@@ -30,6 +30,7 @@ from kettlewright.api.replies import JSON_TYPE, read_shape, reply_in, single
 from kettlewright.api.schemas.envelope import UnitsChoice
 from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.slots import Slots, heavy_slots
+from kettlewright.api.strict import Part
 from kettlewright.api.strict_json import read_object
 from kettlewright.api.tables import MAIN_TABLES, Table, tables_of
 from kettlewright.errors import DomainError, DomainErrors
@@ -285,14 +286,14 @@ def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], sent: by
               settings: Settings) -> dict[str, Any]:
     if found.method == "POST":
         if pairs:
-            raise ValidationError({key: ["is not known in this address; put it into the body."] for key, _ in pairs})
+            raise errors_at(dict(pairs), "unknown_field", "is not known in this address; put it into the body.")
         return run(found, read_object(sent), parts)
     if request.content_length or "Transfer-Encoding" in request.headers:
         raise Problem(400, "A GET is asked by its address alone, and this one has a body that would not be read. Send "
                            "a body as POST, or leave it out.")
     if found.link is None:
         if pairs and found.query is None:
-            raise ValidationError({key: ["is not known in this address."] for key, _ in pairs})
+            raise errors_at(dict(pairs), "unknown_field", "is not known in this address.")
         return run(found, dict(single(pairs)), parts)
     told = found.link.read(pairs, limit_bytes=settings.max_body_bytes)
     try:

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from kettlewright.errors import DomainError
+from kettlewright.errors import DomainError, OutOfRange, WrongType
 from kettlewright.names import nearest
 
 __all__ = ["pick", "plain_text"]
@@ -61,12 +61,12 @@ def pick(document: Mapping[str, Any], path: str) -> str:
         found = _step(found, step, ".".join(walked))
         walked.append(step)
     if found is None:
-        raise DomainError(f'"{_short(path)}" has no value in this reply (null), and an empty cell would count as 0.',
-                          field=("field",))
+        raise WrongType(f'"{_short(path)}" has no value in this reply (null), and an empty cell would count as 0.',
+                        field=("field",))
     if isinstance(found, (dict, list)):
         inside = _names(found)
-        raise DomainError(f'"{_short(path)}" is no single figure; go on to one of what it holds: '
-                          f"{', '.join(inside) or 'nothing in this reply'}.", field=("field",))
+        raise OutOfRange(f'"{_short(path)}" is no single figure; go on to one of what it holds: '
+                         f"{', '.join(inside) or 'nothing in this reply'}.", field=("field",))
     return plain_text(found)
 
 
@@ -79,8 +79,8 @@ def _step(found: Any, step: str, walked: str) -> Any:
         if step.isascii() and step.isdigit():
             if len(step) < 6 and int(step) < len(found):
                 return found[int(step)]
-            raise DomainError(f"There is no item {_short(step)} in {where}: it has {len(found)}, counted from 0.",
-                              field=("field",))
+            raise OutOfRange(f"There is no item {_short(step)} in {where}: it has {len(found)}, counted from 0.",
+                             field=("field",))
         numbers = [number for number, item in enumerate(found)
                    if isinstance(item, dict) and step in (item.get("key"), item.get("name"))]
         if len(numbers) > 1:
@@ -89,13 +89,13 @@ def _step(found: Any, step: str, walked: str) -> Any:
         if numbers:
             return found[numbers[0]]
     else:
-        raise DomainError(f'{where} is {"not told in this reply" if found is None else "a single figure"}; there is no '
-                          f'"{_short(step)}" in it.', field=("field",))
+        raise OutOfRange(f'{where} is {"not told in this reply" if found is None else "a single figure"}; there is no '
+                         f'"{_short(step)}" in it.', field=("field",))
     known = _names(found)
     near = nearest(step, known, cutoff=0.5)
     meant = f' Did you mean "{near[0]}"?' if near else ""
-    raise DomainError(f'There is no "{_short(step)}" in {where}.{meant} It holds: '
-                      f"{', '.join(known) or 'nothing in this reply'}.", field=("field",))
+    raise OutOfRange(f'There is no "{_short(step)}" in {where}.{meant} It holds: '
+                     f"{', '.join(known) or 'nothing in this reply'}.", field=("field",))
 
 
 def _names(found: Any) -> list[str]:

@@ -108,12 +108,19 @@ def _spoken(path: tuple[object, ...]) -> str:
     return words.removeprefix(".")
 
 
-def _fault(path: tuple[object, ...], told: object) -> dict[str, str]:
-    if isinstance(told, dict):
-        return {"pointer": _pointer(path), "detail": told["detail"], "code": told["code"],
-                "allowed": told.get("allowed", "")}
-    named = f"{_spoken(path)} {told}" if path else str(told)
-    return {"pointer": _pointer(path), "detail": named, "code": "wrong_value", "allowed": ""}
+def _entry(path: Path, detail: str, code: str, allowed: str = "") -> dict[str, str]:
+    found = {"pointer": _pointer(path), "detail": detail, "code": code}
+    return {**found, "allowed": allowed} if allowed else found
+
+
+def _of_field(path: Path, error: object) -> dict[str, str]:
+    """An entry of `errors` for what a field reports (`field_errors.py`); a bare text is marshmallow's own."""
+    found: dict[str, Any] = error if isinstance(error, dict) else {
+        "detail": str(error), "code": "wrong_type", "named": True}
+    detail = found["detail"]
+    if found.get("named") and path:
+        detail = f"{_spoken(path)} {detail}"
+    return _entry(path, detail, found["code"], found.get("allowed", ""))
 
 
 def _faults(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
@@ -144,12 +151,11 @@ def wrong_input(error: ValidationError | DomainError | DomainErrors,
     """
     skipped = 0
     if isinstance(error, ValidationError):
-        found = [_fault(place(path), told) for path, told in _faults(error.messages)]
+        found = [_of_field(place(path), one) for path, one in _faults(error.messages)]
         skipped = error.kwargs.get("not_checked", 0)
     else:
-        found = [{"pointer": _pointer(place(fault.field)), "detail": fault.detail, "code": fault.code,
-                  "allowed": fault.allowed}
-                 for fault in (error.errors if isinstance(error, DomainErrors) else (error,))]
+        found = [_entry(place(one.field), one.detail, one.code, one.allowed)
+                 for one in (error.errors if isinstance(error, DomainErrors) else (error,))]
     errors = _that_fit(found)
     return Problem(422, errors[0]["detail"] + _more(len(errors) - 1, len(found) - len(errors), skipped), errors=errors)
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from flask import Response, current_app, json, request
-from marshmallow import ValidationError
 
 from kettlewright.api.address import Pairs
+from kettlewright.api.field_errors import errors_at
 from kettlewright.api.picking import pick
 from kettlewright.api.problems import Problem
 from kettlewright.api.tables import as_csv
@@ -53,7 +53,8 @@ def single(pairs: Pairs) -> Pairs:
     keys = [key for key, _ in pairs]
     doubled = {key for key in keys if keys.count(key) > 1}
     if doubled:
-        raise ValidationError({key: ["stands twice in the address; give it once."] for key in keys if key in doubled})
+        raise errors_at((key for key in keys if key in doubled), "conflict", "appears twice in the address; give it "
+                        "once.")
     return pairs
 
 
@@ -84,17 +85,17 @@ def read_shape(found: Operation, pairs: Pairs) -> tuple[Shape, Pairs]:
         form = "text" if field is not None else "csv" if table is not None else _accepted(found)
     if form not in found.forms:
         wanted = "format" if "format" in asked else "table"
-        raise ValidationError({wanted: [f'"{form[:40]}" is not one of {", ".join(found.forms)}.']})
+        raise errors_at([wanted], "out_of_range", f'"{form[:40]}" is not one of {", ".join(found.forms)}.')
     if form == "text" and not field:
-        raise ValidationError({"field": ["is needed for a text: it says which figure, such as field=meta.version."]})
+        raise errors_at(["field"], "missing", "is needed for text: it says which figure, such as field=meta.version.")
     for word, given, only in (("field", field, "text"), ("table", table, "csv")):
         if given is not None and form != only:
-            raise ValidationError({word: [f"belongs to format={only}; the format asked is {form}."]})
+            raise errors_at([word], "conflict", f"belongs to format={only}; the requested format is {form}.")
     if form == "csv" and table is not None and table not in found.tables:
         near = nearest(table, found.tables)
         meant = f' Did you mean "{near[0]}"?' if near else ""
-        raise ValidationError({"table": [f'"{table[:60]}" is no table of this reply.{meant} Its tables: '
-                                         f"{', '.join(found.tables)}."]})
+        raise errors_at(["table"], "out_of_range", f'"{table[:60]}" is not a table of this response.{meant} Its '
+                                                   f"tables: {', '.join(found.tables)}.")
     return Shape(form, field or "", table or (next(iter(found.tables)) if form == "csv" else "")), rest
 
 

@@ -28,7 +28,7 @@ MAIN_TABLES: Mapping[str, str] = MappingProxyType({
     "scaling": "lye.weigh_list", "moulds": FIGURES, "cuts": "kinds", "cure": FIGURES, "portions": "portions",
     "fades": "portions", "blends": "fats", "schedules": "batches", "batches": "weigh_list", "lye": "weigh_list",
     "labels": "label.labels.ingredients", "costs": "cost.ingredients", "purchases": "ingredients.packs",
-    "actuals": "difference", "fats": "fats", "fat": "fatty_acids", "cautions": "cautions"})
+    "actuals": "difference", "fats": "fats", "fat": "fatty_acids", "cautions": "cautions", "sources": "sources"})
 """The table that a reply is, where none is named; by operation. [names]"""
 
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")

@@ -44,17 +44,17 @@ def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[s
         addition, pointer = weighed.addition, f"{at}/{index}"
         if weighed.weigh_g == 0 and weighed.dilution is None:
             yield triggered("dose-too-fine", Said(
-                "{mass} of {addition} cannot be weighed on this scale, nor with one dilution: make a weaker "
-                "dispersion, or a larger batch.", mass=dose(weighed.mass_g, digits=3), addition=addition.name), pointer)
+                "Make a weaker dispersion or a larger batch: {mass} of {addition} is too little for this scale, even "
+                "if you dilute it once.", mass=dose(weighed.mass_g, digits=3), addition=addition.name), pointer)
         if addition.thickens_fast:
             yield triggered("thickens-fast", Said(
-                "{addition} thickens the batter fast: everything else first, then it, and pour at once.",
+                "Stir in {addition} last and pour at once: it thickens the batter fast.",
                 addition=addition.name), pointer)
         if addition.kind == "fragrance":
             yield triggered("fragrance-flammable", NO_TEXT, pointer)
             if addition.limit_pct is None and addition.key not in limited:
                 yield triggered("fragrance-limit-unknown", Said(
-                    "{addition}: no limit given; ask the supplier for the certificate (IFRA, category 9).",
+                    "{addition}: no limit is given. Ask the supplier for the IFRA certificate (category 9).",
                     addition=addition.name), pointer)
         if addition.kind == "spray":
             yield triggered("alcohol-spray", NO_TEXT, pointer)
@@ -62,9 +62,9 @@ def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[s
             yield triggered("dust", NO_TEXT, pointer)
         if addition.kind == "colourant" and addition.inci is None:
             yield triggered("colourant-status-unknown", Said(
-                "{addition} has no colour index number: it may not be lawful in a cosmetic where you sell. Whether a "
-                "colour is permitted there is yours to check.", addition=addition.name), pointer)
-        # mineral pigments stand at CI 77000 and above (from memory); the rest may be of plants
+                "{addition} has no colour index number: it may not be permitted in cosmetics where you sell. Check "
+                "before you sell.", addition=addition.name), pointer)
+        # mineral pigments have CI 77000 and above (from memory); the others may come from plants
         if addition.kind == "botanical" or (addition.kind == "colourant" and not (addition.inci or "").startswith(
                 "CI 77")):
             yield triggered("natural-colour-stains", NO_TEXT, pointer)
@@ -74,7 +74,7 @@ def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[s
 
 
 def _of_dilutions(division: Division) -> Iterator[Caution]:
-    """Doses too small for the scale: one dilution, and one caution, for all doses of an ingredient."""
+    """Doses too small for the scale: one dilution and one caution for all doses of an ingredient."""
     places = [(f"/additions/{index}", Said("the pot"), one) for index, one in enumerate(division.additions)]
     for number, portion in enumerate(division.portions):
         bucket = Said('"{portion}"', portion=portion.name)
@@ -90,14 +90,14 @@ def _of_dilutions(division: Division) -> Iterator[Caution]:
                       for _, where, _, one in found)
         along = math.fsum(one.carrier_in_take_g for *_, one in found)
         yield triggered("dose-too-fine", Said(
-            "{addition}: too little for this scale. Stir {weigh} into {carrier} of oil, water or glycerol, as it "
-            "disperses, and weigh of that {takes:, }. Of oil {along} come along in all; they get no alkali and stay "
-            "free beside the superfat.", addition=first.name, weigh=dose(dilution.weigh_g),
+            "{addition}: too little for this scale. Stir {weigh} into {carrier} of oil, water or glycerol, whichever "
+            "disperses it, and weigh from that: {takes:, }. If you use oil, {along} of it goes in as well; it gets no "
+            "alkali and remains as free fat on top of the superfat.", addition=first.name, weigh=dose(dilution.weigh_g),
             carrier=dose(dilution.carrier_g), takes=takes, along=dose(along, digits=3)), pointer)
 
 
 def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Caution]:
-    """What borrowed batter brings into a bucket that was given none of it, however far it has come."""
+    """Additions that a bucket gets only with borrowed batter, directly or through other buckets."""
     names = {one.key: one.name for portion in division.portions for one in portion.additions}
     of_pot = {one.key for one in division.additions}
     for index, portion in enumerate(division.portions):
@@ -107,8 +107,8 @@ def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Cauti
         if brought:
             lenders = tuple(Said('"{portion}"', portion=one.name) for one in portion.borrowed)
             yield triggered("borrowed-additions", Said(
-                '"{portion}" takes batter out of {lenders:, } and with it {brought:, }, which you did not give it. '
-                "If it must stay free of that, do not let it borrow from there.",
+                'With batter from {lenders:, }, "{portion}" also gets {brought:, }. If it must stay free of that, do '
+                "not let it borrow from there.",
                 portion=portion.name, lenders=lenders, brought=brought), f"/portions/{index}/borrows")
 
 
@@ -116,5 +116,5 @@ def _of_free_oil(portion: WeighedPortion, at: str) -> Iterator[Caution]:
     for index, weighed in enumerate(portion.additions):
         if weighed.oil_g:
             yield triggered("dispersion-oil-free", Said(
-                "The {oil} of oil in {addition} get no alkali: in this portion they are free fat beside the "
-                "superfat asked.", oil=dose(weighed.oil_g, digits=3), addition=weighed.name), f"{at}/{index}")
+                "The {oil} of oil in {addition} gets no alkali: in this portion it remains as free fat on top of the "
+                "requested superfat.", oil=dose(weighed.oil_g, digits=3), addition=weighed.name), f"{at}/{index}")

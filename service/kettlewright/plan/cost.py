@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, Missing, gather
 from kettlewright.plan.batch import Plan
 from kettlewright.release import Bucket, Cost, CostRow, CostWishes, cost_of
 from kettlewright.said import Said
@@ -84,7 +84,7 @@ def plan_cost_of_rows(rows: tuple[CostRow, ...], wishes: CostWishes) -> CostPlan
     DomainErrors, DomainError : whatever `release.cost_of` refuses; no number of bars.
     """
     if wishes.bars_count is None:
-        raise DomainError("How many bars the rows make is needed here.", field=("bars_count",))
+        raise Missing("How many bars the rows make is needed here.", field=("bars_count",))
     return _told(cost_of(rows, wishes, bars_count=wishes.bars_count), wishes)
 
 

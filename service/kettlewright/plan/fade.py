@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright.cautions import Caution, of_fade
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import Missing, Unsolvable, gather
 from kettlewright.plan.fade_notes import notes_of
 from kettlewright.plan.fade_wish import FadeWish, find_fade, fit_wish
 from kettlewright.pour.buckets import check_distinct
@@ -225,8 +225,8 @@ def _cost(price: Price, mass_g: float) -> str:
 
 def _carried(steps: Sequence[FadeStep], masses_g: Sequence[float | None]) -> tuple[CarriedPortion, ...]:
     if any(mass is None for mass in masses_g):
-        raise DomainError("How much to keep follows from what is poured: give the mass of every portion.",
-                          field=("carry_over",))
+        raise Missing("How much to keep follows from what is poured: give the mass of every portion.",
+                      field=("carry_over",))
     check_carried(steps)
     # a plain portion gets plain batter of its own, and a note says so
     dyed = [(step, mass or 0.0) for step, mass in zip(steps, masses_g, strict=True) if step.dose > 0]

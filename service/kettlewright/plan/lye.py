@@ -10,7 +10,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import check_loss
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, Unsolvable, gather, one_of
 from kettlewright.pour import (
     Addition,
     Batter,
@@ -36,6 +36,7 @@ from kettlewright.recipe import (
     WorkingLine,
     make_lye,
 )
+from kettlewright.recipe.fats import fat_kind
 from kettlewright.recipe.scaling import bars_batter, factor_for_fats, limiting_factor, scaled, with_masses
 from kettlewright.recipe.weighing import EXACT, round_nearest
 from kettlewright.said import EnglishText, Said
@@ -95,8 +96,9 @@ class Target:
         names = ("factor", "fats_mass_g", "batter_mass_g", "mould", "bars", "limiting")
         given = [name for name in names if getattr(self, name) is not None]
         if len(given) != 1:
-            raise DomainError('A target is exactly one of "factor", "fats_mass", "batter_mass", "mould" (with or '
-                              f'without "residue"), "bars" or "limiting"; {len(given) or "none"} given.')
+            raise one_of(given or None)('A target is exactly one of "factor", "fats_mass", "batter_mass", "mould" '
+                                        '(with or '
+                                        f'without "residue"), "bars" or "limiting"; {len(given) or "none"} given.')
         with gather() as checks:
             for name, bounds in (("factor", limits.FACTOR), ("fats_mass_g", limits.MASS),
                                  ("batter_mass_g", limits.MASS)):
@@ -236,7 +238,7 @@ def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *
         masses = [addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g) for addition, _, _ in oily]
         before, found = found, tuple(
             DispersedFat(addition.name, contents.fat_pct / 100 * round_nearest(mass, scale.dose_readability_g), value,
-                         contents.fat_pct / 100 * mass)
+                         contents.fat_pct / 100 * mass, fat_kind(contents.fat))
             for mass, (addition, contents, value) in zip(masses, oily, strict=True))
         if before and all(abs(now.mass_g - then.mass_g) <= 1e-9 * now.mass_g
                           for now, then in zip(found, before, strict=True)):

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.constituents import Constituent, check_composition
 from kettlewright.pour.dilution import Dilution
@@ -309,8 +309,8 @@ class Addition:
 
 def _check_one_of(value: str, known: tuple[str, ...]) -> None:
     if value not in known:
-        raise DomainError(f'"{value}" is not known here; it is one of {", ".join(known)}.', value=value,
-                          allowed=", ".join(known))
+        raise OutOfRange(f'"{value}" is not known here; it is one of {", ".join(known)}.', value=value,
+                         allowed=", ".join(known))
 
 
 @dataclass(frozen=True, slots=True)

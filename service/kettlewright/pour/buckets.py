@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright import amounts, limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather, one_of
 from kettlewright.names import slug
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
@@ -134,8 +134,8 @@ class Portion:
                         for name in ("share_pct", "mass_g", "layer_depth_mm") if getattr(self, name) is not None]
                 if len(ways) != 1:
                     given = "none was" if not ways else f"{' and '.join(ways)} were"
-                    raise DomainError('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
-                                      f"{given} given.", field=("share_pct",))
+                    raise one_of(ways or None)('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
+                                               f"{given} given.", field=("share_pct",))
             with checks.at():
                 if self.layer_depth_mm is not None:
                     limits.LENGTH.check(self.layer_depth_mm, "layer_depth")
@@ -342,8 +342,8 @@ def lenders_first(portions: Sequence[Portion]) -> list[int]:
             for at, borrowing in enumerate(portion.borrows):
                 with checks.at("portions", index, "borrows", at, "from"):
                     if borrowing.key not in places:
-                        raise DomainError(f'There is no portion "{borrowing.lender}" to borrow from; given are: '
-                                          f"{', '.join(other.name for other in portions)}.", value=borrowing.lender)
+                        raise OutOfRange(f'There is no portion "{borrowing.lender}" to borrow from; given are: '
+                                         f"{', '.join(other.name for other in portions)}.", value=borrowing.lender)
                     if borrowing.key == portion.key:
                         raise Unsolvable("A portion cannot borrow from itself.", value=borrowing.lender)
     order: list[int] = []

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from coloraide import Color
 
-from kettlewright.errors import DomainError, OutOfRange
+from kettlewright.errors import OutOfRange, WrongType
 
 __all__ = ["Colour", "Lab", "difference", "from_hex", "from_lab", "from_linear", "mean_colour"]
 
@@ -111,7 +111,7 @@ def from_hex(text: str) -> Colour:
     DomainError : no such colour.
     """
     if not _HEX.fullmatch(text):
-        raise DomainError(f'"{text[:20]}" is not a colour such as "#7d2f22".', value=text)
+        raise WrongType(f'"{text[:20]}" is not a colour such as "#7d2f22".', value=text)
     red, green, blue = (_decode(max(int(text[at:at + 2], 16), 0.5) / 255) for at in (1, 3, 5))
     return Colour((red, green, blue))
 

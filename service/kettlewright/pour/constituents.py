@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, Unsolvable, gather, one_of
 from kettlewright.reference import AllergenEntry, allergen_named, allergen_of_cas, check_cas
 
 __all__ = ["Constituent", "check_composition"]
@@ -41,7 +41,7 @@ class Constituent:
             with checks.at():
                 if (self.cas is None) == (self.name is None):
                     given = "neither was" if self.cas is None else "both were"
-                    raise DomainError(f'Tell each part by "cas" or by "name"; {given} given.', field=("cas",))
+                    raise one_of(self.cas)(f'Tell each part by "cas" or by "name"; {given} given.', field=("cas",))
             with checks.at("pct"):
                 limits.SHARE_PCT.check(self.pct)
             with checks.at("cas"):

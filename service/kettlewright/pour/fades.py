@@ -172,8 +172,8 @@ def fade(material: Material, portions: Sequence[str], *, steps: str = "ciede2000
         found = _told(portions, _rows(path, _by_difference(path, len(portions))))
         return replace(found, notes=(*found.notes, *_uneven(found.steps)))
     else:
-        raise DomainError(f'"{steps}" is no way to step; it is one of {", ".join(STEPS)}.', field=("steps",),
-                          value=steps, allowed=", ".join(STEPS))
+        raise OutOfRange(f'"{steps}" is no way to step; it is one of {", ".join(STEPS)}.', field=("steps",),
+                         value=steps, allowed=", ".join(STEPS))
     return _told(portions, _rows(path, places))
 
 
@@ -206,8 +206,8 @@ def _shape(curve: Sequence[float] | None, count: int) -> list[float]:
         return [number / (count - 1) for number in range(count)]
     if len(curve) != count or curve[0] != 0 or curve[-1] != 1 or any(
             later <= earlier for earlier, later in itertools.pairwise(curve)):
-        raise DomainError(f"A curve has one number for each of the {count} portions, rising from 0 (darkest) to 1 "
-                          "(lightest).", field=("curve",))
+        raise OutOfRange(f"A curve has one number for each of the {count} portions, rising from 0 (darkest) to 1 "
+                         "(lightest).", field=("curve",))
     return list(curve)
 
 

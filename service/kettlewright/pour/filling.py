@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kettlewright import amounts, limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import OutOfRange, Unsolvable, gather
 from kettlewright.knapsack import SUMS_MAX, Item, LeastCosts, least_costs
 from kettlewright.names import slug
 from kettlewright.pour.buckets import check_distinct
@@ -122,8 +122,8 @@ def best_filling(at_hand: Sequence[MouldAtHand], volume_ml: float, objective: st
     """
     limits.VOLUME.check(volume_ml, "volume")
     if objective not in FILLING_OBJECTIVES:
-        raise DomainError(f'"{objective}" is no objective known here; it is one of {", ".join(FILLING_OBJECTIVES)}.',
-                          field=("objective",), value=objective, allowed=", ".join(FILLING_OBJECTIVES))
+        raise OutOfRange(f'"{objective}" is no objective known here; it is one of {", ".join(FILLING_OBJECTIVES)}.',
+                         field=("objective",), value=objective, allowed=", ".join(FILLING_OBJECTIVES))
     with gather() as checks, checks.at("moulds"):
         check_distinct([one.key for one in at_hand], "mould")
     volumes = np.array([one.mould.volume_ml for one in at_hand])

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import gather, one_of
 
 __all__ = ["BarCut", "BarKind", "BarMass", "Bars", "Block", "CutPositions", "Cuts", "FacePoint", "Finish", "LayerShare",
            "LoafCut", "Loaves", "Offcut", "Rebatch", "Tolerance", "Trim", "Turned", "whole_pieces"]
@@ -109,8 +109,9 @@ class BarCut:
     def __post_init__(self) -> None:
         given = [name for name in ("thickness_mm", "count", "mass_g") if getattr(self, name) is not None]
         if len(given) != 1:
-            raise DomainError('Say how bars are cut by exactly one of "thickness", "count" or "mass"; '
-                              f"{'none' if not given else ' and '.join(n.split('_')[0] for n in given)} given.")
+            raise one_of(given or None)('Say how bars are cut by exactly one of "thickness", "count" or "mass"; '
+                                        f"{'none' if not given else ' and '.join(n.split('_')[0] for n in given)} "
+                                        "given.")
         if self.thickness_mm is not None:
             limits.LENGTH.check(self.thickness_mm, "thickness")
         if self.count is not None:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from kettlewright import amounts, limits
-from kettlewright.errors import DomainError, DomainErrors, Unsolvable, gather
+from kettlewright.errors import DomainError, DomainErrors, Missing, OutOfRange, Unsolvable, gather
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Poured, Residue, check_distinct, pour_exactly
@@ -162,7 +162,7 @@ def _column(mould: Mould | None, arrangement: str, start: float, end: float) -> 
 
 def _check_sizing(portions: Sequence[Portion]) -> None:
     if not portions:
-        raise DomainError("Give at least one portion, or leave the portions out.")
+        raise Missing("Give at least one portion, or leave the portions out.")
     ways = {"share_pct" if portion.share_pct is not None else "mass" if portion.mass_g is not None else "layer_depth"
             for portion in portions}
     if len(ways) > 1:
@@ -173,8 +173,8 @@ def _check_sizing(portions: Sequence[Portion]) -> None:
 
 def _check_surfaces(portions: Sequence[Portion], mould: Mould | None, arrangement: str) -> None:
     if arrangement not in ARRANGEMENTS:
-        raise DomainError(f'"{arrangement}" is no arrangement known here; it is one of {", ".join(ARRANGEMENTS)}.',
-                          field=("arrangement",), value=arrangement, allowed=", ".join(ARRANGEMENTS))
+        raise OutOfRange(f'"{arrangement}" is no arrangement known here; it is one of {", ".join(ARRANGEMENTS)}.',
+                         field=("arrangement",), value=arrangement, allowed=", ".join(ARRANGEMENTS))
     faults = _check_separate(portions, mould) if arrangement == "separate" else []
     for index, portion in enumerate(portions):
         if portion.layer_depth_mm is not None and arrangement != "layers":

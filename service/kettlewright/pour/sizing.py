@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from kettlewright.errors import DomainError, Unsolvable
+from kettlewright.errors import UnknownIngredient, Unsolvable
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Residue, pour_exactly
@@ -150,7 +150,8 @@ def factor_to_use_up(batter: Batter, additions: Sequence[Addition], key: str, ma
                                  "a size.", field=("key",), value=key)
             return mass_g / addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)
     have = ", ".join(addition.key for addition in additions) or "none"
-    raise DomainError(f'There is no addition "{key}" in "additions"; given are: {have}.', field=("key",), value=key)
+    raise UnknownIngredient(f'There is no addition "{key}" in "additions"; given are: {have}.',
+                            field=("key",), value=key)
 
 
 def _root(excess: Callable[[float], float], start: float, *, scale: float) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, UnknownIngredient, gather
+from kettlewright.errors import UnknownIngredient, gather, one_of
 from kettlewright.names import nearest
 
 __all__ = ["ACIDS", "Acid", "AcidPortion", "acid"]
@@ -128,7 +128,8 @@ class AcidPortion:
             with checks.at():
                 if (self.mass_g is None) == (self.pct_of_fats is None):
                     given = "neither was" if self.mass_g is None else "both were"
-                    raise DomainError(f'Give an acid either "mass" or "pct_of_fats"; {given} given.', field=("mass",))
+                    raise one_of(self.mass_g)(f'Give an acid either "mass" or "pct_of_fats"; {given} given.',
+                                              field=("mass",))
             with checks.at():
                 if self.mass_g is not None:
                     limits.MASS.check(self.mass_g, "mass")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, Missing, UnknownIngredient, gather
 from kettlewright.ranges import Range
 
 __all__ = ["AlkaliPortion", "Stock"]
@@ -90,8 +90,8 @@ class AlkaliPortion:
         with gather() as checks:
             with checks.at():
                 if self.alkali not in ("NaOH", "KOH"):
-                    raise DomainError(f'"{self.alkali}" is no alkali known here; it is "NaOH" or "KOH".',
-                                      field=("alkali",), value=self.alkali, allowed="NaOH, KOH")
+                    raise UnknownIngredient(f'"{self.alkali}" is no alkali known here; it is "NaOH" or "KOH".',
+                                            field=("alkali",), value=self.alkali, allowed="NaOH, KOH")
             with checks.at():
                 self._check_statement()
             for name, bounds in (("share_pct", limits.SHARE_PCT), ("purity_pct", limits.PURITY_PCT),
@@ -114,11 +114,11 @@ class AlkaliPortion:
         if self.purity_pct is not None and self.purity_at_least_pct is not None:
             raise DomainError('Give "purity_pct" or "purity_at_least_pct", not both.', field=("purity_at_least_pct",))
         if self.purity_tolerance_pct is not None and self.purity_pct is None:
-            raise DomainError('"purity_tolerance_pct" belongs to "purity_pct", which is missing.',
-                              field=("purity_tolerance_pct",))
+            raise Missing('"purity_tolerance_pct" belongs to "purity_pct", which is missing.',
+                          field=("purity_tolerance_pct",))
         if self.alkali == "KOH" and self.purity_pct is None and self.purity_at_least_pct is None:
-            raise DomainError('Potassium hydroxide is never sold pure: give "purity_pct" or "purity_at_least_pct" as '
-                              "its label states (often 85 to 90).", field=("purity_pct",), allowed="from 50 to 100")
+            raise Missing('Potassium hydroxide is never sold pure: give "purity_pct" or "purity_at_least_pct" as '
+                          "its label states (often 85 to 90).", field=("purity_pct",), allowed="from 50 to 100")
 
     @property
     def brings_water(self) -> bool:

@@ -10,7 +10,7 @@ from decimal import Decimal
 import numpy as np
 from scipy.optimize import linprog
 
-from kettlewright.errors import DomainError, DomainErrors, Path, Unsolvable, gather
+from kettlewright.errors import DomainError, DomainErrors, Missing, Path, UnknownIngredient, Unsolvable, gather
 from kettlewright.ranges import Range
 from kettlewright.recipe.fats import FatPortion, known_fat
 from kettlewright.recipe.wishes import GROUPS, FatAtHand, Objective, Wish
@@ -194,16 +194,16 @@ def _replacing(options: list[_Option], reference: Sequence[FatPortion],
     """What the blend may hold, and the shares of the reference that it keeps. [% of fats]"""
     keys = [portion.key for portion in reference]
     if replaced not in keys:
-        raise DomainError(f'The recipe has no "{replaced}" to replace; it has {", ".join(keys)}.' if keys else
-                          f'There is no "{replaced}" to replace: give the "recipe" that holds it.',
-                          field=("objective", "fat"), value=replaced)
+        raise UnknownIngredient(f'The recipe has no "{replaced}" to replace; it has {", ".join(keys)}.' if keys else
+                                f'There is no "{replaced}" to replace: give the "recipe" that holds it.',
+                                field=("objective", "fat"), value=replaced)
     total = math.fsum(_amount(portion) for portion in reference)
     kept = {key: 100 * math.fsum(_amount(portion) for portion in reference if portion.key == key) / total
             for key in dict.fromkeys(keys) if key != replaced}
     may = [option for option in options if option.hand.fat.key != replaced]
     if all(option.hand.fat.key in kept for option in may):
-        raise DomainError(f'Name at least one fat at hand to put in place of "{replaced}"; the other fats of the '
-                          "recipe keep their shares.", field=("fats",))
+        raise Missing(f'Name at least one fat at hand to put in place of "{replaced}"; the other fats of the '
+                      "recipe keep their shares.", field=("fats",))
     known = {option.hand.fat.key for option in may}
     first = {portion.key: (index, portion) for index, portion in reversed(tuple(enumerate(reference)))}
     may += [_Option(FatAtHand(fat=portion), ("recipe", "fats", index))
@@ -266,8 +266,8 @@ def _coefficients(wish: Wish, made: Sequence[_Made]) -> np.ndarray:
 
 
 def _not_known(what: str, one: _Made, field: str = "property") -> DomainError:
-    return DomainError(f'The {what} of "{one.name}" {"is" if what == "iodine value" else "are"} not known: give its '
-                       '"profile", or leave it out.', field=(field,))
+    return Missing(f'The {what} of "{one.name}" {"is" if what == "iodine value" else "are"} not known: give its '
+                   '"profile", or leave it out.', field=(field,))
 
 
 def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[_Made],
@@ -276,16 +276,17 @@ def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[_Made
     if objective.kind == "cheapest":
         missing = [one.name for one, option in zip(made, options, strict=True) if option.hand.price_per_g is None]
         if missing:
-            raise DomainError(f"The cheapest blend needs the price of every fat; missing of {', '.join(missing)}.",
-                              field=("kind",))
+            raise Missing(f"The cheapest blend needs the price of every fat; missing of {', '.join(missing)}.",
+                          field=("kind",))
         return np.array([float(option.hand.price_per_g or 0) for option in options]), None
     if objective.kind in ("least", "most"):
         if objective.fat not in [one.key for one in made]:
-            raise DomainError(f'"{objective.fat}" is not among the fats at hand.', field=("fat",), value=objective.fat)
+            raise UnknownIngredient(f'"{objective.fat}" is not among the fats at hand.',
+                                    field=("fat",), value=objective.fat)
         sign = 1.0 if objective.kind == "least" else -1.0
         return np.array([sign * (one.key == objective.fat) for one in made]), None
     if not reference:
-        raise DomainError(f'"{objective.kind}" needs a "recipe" to come near to.', field=("kind",))
+        raise Missing(f'"{objective.kind}" needs a "recipe" to come near to.', field=("kind",))
     total = math.fsum(_amount(portion) for portion in reference)
     target: dict[str, float] = {}
     for portion in reference:

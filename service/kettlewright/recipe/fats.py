@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, Missing, gather, one_of
 from kettlewright.names import slug
 from kettlewright.ranges import PublishedRange, Range
 from kettlewright.recipe.own_fats import Certificate, Profile, check_acid_value, check_value
@@ -20,7 +20,7 @@ from kettlewright.reference import (
 )
 from kettlewright.reference import fat as table_fat
 
-__all__ = ["Fat", "FatPortion", "check_value_range", "fat_value_range", "known_fat"]
+__all__ = ["Fat", "FatPortion", "check_value_range", "fat_kind", "fat_value_range", "known_fat"]
 
 _NARROWEST = 0.01
 _RANGE_SAYS_LITTLE = frozenset({"shea"})  # 1 to 19 % unsaponifiable matter: see SOURCES.md
@@ -89,7 +89,8 @@ class FatPortion:
             with checks.at():
                 if (self.mass_g is None) == (self.share_pct is None):
                     given = "neither was" if self.mass_g is None else "both were"
-                    raise DomainError(f'Give a fat either "mass" or "share_pct"; {given} given.', field=("mass",))
+                    raise one_of(self.mass_g)(f'Give a fat either "mass" or "share_pct"; {given} given.',
+                                              field=("mass",))
             with checks.at():
                 if self.mass_g is not None:
                     limits.MASS.check(self.mass_g, "mass")
@@ -103,8 +104,8 @@ class FatPortion:
     def _check_identity(self) -> None:
         if (self.fat is None) == (self.name is None):
             given = "neither was" if self.fat is None else "both were"
-            raise DomainError('Give either "fat" (a key of /v1/fats) or "name" with "saponification_value" '
-                              f"(a fat of your own); {given} given.", field=("fat",), value=self.fat)
+            raise one_of(self.fat)('Give either "fat" (a key of /v1/fats) or "name" with "saponification_value" '
+                                   f"(a fat of your own); {given} given.", field=("fat",), value=self.fat)
         own = [name for name in ("saponification_value", "certificate", "profile") if getattr(self, name) is not None]
         if self.fat is not None:
             if own and own != ["certificate"]:
@@ -116,9 +117,9 @@ class FatPortion:
             except DomainError as error:
                 raise error.at("fat") from None
         elif not own:
-            raise DomainError(f'"{self.name}" is a fat of your own and needs "saponification_value" (min and max, mg '
-                              'KOH per g of fat), a "certificate" or a "profile"; the certificate of the lot has it.',
-                              field=("saponification_value",))
+            raise Missing(f'"{self.name}" is a fat of your own and needs "saponification_value" (min and max, mg '
+                          'KOH per g of fat), a "certificate" or a "profile"; the certificate of the lot has it.',
+                          field=("saponification_value",))
         elif len(own) > 1:
             raise DomainError(f'"{self.name}" is told by {" and by ".join(own)}; give one of them.', field=(own[1],))
         elif self.saponification_value is not None:
@@ -194,7 +195,7 @@ def _certified(portion: FatPortion) -> tuple[Source, ...]:
     name = portion.name or table_fat(portion.fat or "").name
     lot = f", lot {portion.lot}" if portion.lot else ""
     key = f"certificate_{portion.key}" + (f"_{slug(portion.lot)}" if portion.lot and portion.fat else "")
-    return (Source(key, f"Certificate of {name}{lot}{of_day}", "given in the request"),)
+    return (Source(key, "read", f"Certificate of {name}{lot}{of_day}", "given in the request"),)
 
 
 def check_value_range(value: Range, *field: str) -> None:
@@ -203,6 +204,21 @@ def check_value_range(value: Range, *field: str) -> None:
         for end in ("min", "max"):
             with ends.at(*field):
                 check_value(getattr(value, end), end)
+
+
+def fat_kind(fat: str | None) -> str:
+    """Of what a fat consists.
+
+    Parameters
+    ----------
+    fat : str, optional
+        Key of the table; none for one's own fat. [key]
+
+    Returns
+    -------
+    str : "triglyceride" (own fats count as such), "wax_ester" or "fatty_acid". [key]
+    """
+    return "triglyceride" if fat is None else table_fat(fat).kind
 
 
 def fat_value_range(fat: str | None, own: Range | None) -> Range:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, Missing, Unsolvable, gather, one_of
 from kettlewright.recipe.acids import AcidPortion
 from kettlewright.recipe.alkalis import AlkaliPortion
 from kettlewright.recipe.fats import FatPortion
@@ -108,14 +108,15 @@ class Recipe:
     def _check_superfat(self) -> None:
         given = [name for name in ("superfat_pct", "superfat_at_least_pct") if getattr(self, name) is not None]
         if len(given) != 1:
-            raise DomainError('Ask for a superfat by "superfat_pct" (aimed at with the middle of every range) or by '
-                              '"superfat_at_least_pct" (kept over the whole range); '
-                              f'{"both" if given else "none"} given.', field=("superfat_pct",))
+            raise one_of(given or None)('Ask for a superfat by "superfat_pct" (aimed at with the middle of every '
+                                        'range) or by '
+                                        '"superfat_at_least_pct" (kept over the whole range); '
+                                        f'{"both" if given else "none"} given.', field=("superfat_pct",))
         limits.SUPERFAT_PCT.check(getattr(self, given[0]), given[0])
 
     def _check_fats(self) -> None:
         if not self.fats:
-            raise DomainError("A recipe needs at least one fat.")
+            raise Missing("A recipe needs at least one fat.")
         if self.by_share and not all(fat.share_pct is not None for fat in self.fats):
             raise DomainError('Some fats have "mass" and some "share_pct"; give all of them the same.')
         if self.by_share:
@@ -123,15 +124,15 @@ class Recipe:
 
     def _check_alkalis(self) -> None:
         if not self.alkalis:
-            raise DomainError('A recipe needs an alkali: "NaOH", "KOH" or both.')
+            raise Missing('A recipe needs an alkali: "NaOH", "KOH" or both.')
         kinds = [portion.alkali for portion in self.alkalis]
         if len(set(kinds)) != len(kinds):
             raise DomainError(f'"{kinds[0]}" stands twice; give each alkali once, dry or as a stock.')
         if len(kinds) > 1:
             missing = [index for index, portion in enumerate(self.alkalis) if portion.share_pct is None]
             if missing:
-                raise DomainError('With two alkalis each needs "share_pct", by equivalents of fat.',
-                                  field=(missing[0], "share_pct"))
+                raise Missing('With two alkalis each needs "share_pct", by equivalents of fat.',
+                              field=(missing[0], "share_pct"))
             check_shares([portion.share_pct or 0.0 for portion in self.alkalis], "alkalis")
         elif self.alkalis[0].share_pct not in (None, 100):
             raise DomainError(f'The only alkali takes 100 % of the fats, not {self.alkalis[0].share_pct:.9g}; leave '

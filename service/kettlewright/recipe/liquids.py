@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, Unsolvable, gather, one_of
 from kettlewright.names import slug
 from kettlewright.ranges import Range
 from kettlewright.recipe.fats import fat_value_range
@@ -62,8 +62,9 @@ class LiquidPortion:
             with checks.at():
                 given = (self.mass_g is not None) + (self.pct_of_fats is not None) + self.rest_of_water
                 if given != 1:
-                    raise DomainError('Give a liquid exactly one of "mass", "pct_of_fats" and "rest_of_water": true; '
-                                      f'{given or "none"} given.', field=("mass",))
+                    raise one_of(given or None)('Give a liquid exactly one of "mass", "pct_of_fats" and '
+                                                '"rest_of_water": true; '
+                                                f'{given or "none"} given.', field=("mass",))
             with checks.at():
                 if self.rest_of_water and self.water_pct < _WATER_OF_A_REST_PCT:
                     raise DomainError(f'"{self.name}" can only be the rest of the water if it is mostly water.',
@@ -89,8 +90,10 @@ class LiquidPortion:
     def _check_fat(self) -> None:
         told = (self.fat is not None) + (self.saponification_value is not None)
         if self.fat_pct and told != 1:
-            raise DomainError(f'Say which fat is in "{self.name}", so that its alkali can be counted: "fat" (a key of '
-                              '/v1/fats, butter fat for milk) or "saponification_value", one of them.', field=("fat",))
+            raise one_of(told or None)(f'Say which fat is in "{self.name}", so that its alkali can be counted: "fat" '
+                                       f'(a key of '
+                                       '/v1/fats, butter fat for milk) or "saponification_value", one of them.',
+                                       field=("fat",))
         if told and not self.fat_pct:
             raise DomainError(f'"{self.name}" names a fat but holds none; give "fat_pct" or leave the fat out.',
                               field=("fat_pct",))

@@ -10,7 +10,7 @@ from kettlewright import amounts
 from kettlewright.ranges import Range
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.alkalis import AlkaliPortion
-from kettlewright.recipe.fats import Fat
+from kettlewright.recipe.fats import Fat, fat_kind
 from kettlewright.recipe.heat import (
     AlkaliInJug,
     Meeting,
@@ -326,14 +326,16 @@ def _soap(recipe: Recipe, fats: Sequence[Fat], alkalis: Sequence[WeighedAlkali],
                         fat.acid_value / MG_KOH_PER_MOL) for mass, fat in zip(put_in.fats, fats, strict=True)]
     for mass, liquid in zip(put_in.liquids, recipe.liquids, strict=True):
         if liquid.fat_value is not None:
-            parts.append(Saponified(mass * liquid.fat_pct / 100, liquid.fat_value.mid / MG_KOH_PER_MOL, "triglyceride",
-                                    turned))
-    parts += [Saponified(one.mass_g, one.value.mid / MG_KOH_PER_MOL, "triglyceride", turned) for one in dispersed]
+            parts.append(Saponified(mass * liquid.fat_pct / 100, liquid.fat_value.mid / MG_KOH_PER_MOL,
+                                    fat_kind(liquid.fat), turned))
+    parts += [Saponified(one.mass_g, one.value.mid / MG_KOH_PER_MOL, one.kind, turned) for one in dispersed]
     for mass, portion in zip(put_in.acids, recipe.acids, strict=True):
         kind = acid(portion.acid)
         if kind.fatty:
             parts.append(Saponified(mass * portion.strength_pct / 100, kind.mol_per_g, "fatty_acid", 1.0))
+    # the oil of additions is among the parts, so it must be in what they are a part of
+    batter = math.fsum((weighed.total, *(one.mass_g for one in dispersed)))
     return soap_made(parts, alkali_molar_mass=mean_molar_mass(mol, [MOLAR_MASS[alkali.key] for alkali in alkalis]),
-                     batter_g=weighed.total, water_g=solution.water_mass_g, loss_pct=loss_pct,
+                     batter_g=batter, water_g=solution.water_mass_g, loss_pct=loss_pct,
                      superfat_pct=found.achieved_pct, worst_superfat_pct=found.worst_case_pct.min,
                      demand_mol=weighed.demand_mol, least_demand_mol=found.least_demand_mol, book=book)

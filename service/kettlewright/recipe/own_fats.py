@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, OutOfRange, UnknownIngredient, Unsolvable, gather
+from kettlewright.errors import OutOfRange, UnknownIngredient, Unsolvable, WrongType, gather
 from kettlewright.names import nearest
 from kettlewright.ranges import Range
 from kettlewright.reference import M_KOH, M_NAOH, fatty_acid_constants, saponification_value_of
@@ -80,7 +80,7 @@ class Certificate:
                 check_acid_value(self.acid_value, self.value, "acid_value")
             with checks.at():
                 if self.date is not None and not _DAY.fullmatch(self.date):
-                    raise DomainError(f'"{self.date}" is not a day; write it as 2026-10-01.', field=("date",))
+                    raise WrongType(f'"{self.date}" is not a day; write it as 2026-10-01.', field=("date",))
 
     @property
     def range(self) -> Range:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from kettlewright import limits
 from kettlewright.curing import fresh_mass
-from kettlewright.errors import DomainError, Unsolvable
+from kettlewright.errors import UnknownIngredient, Unsolvable
 from kettlewright.recipe.ingredients import Recipe
 from kettlewright.recipe.weighed import Lye
 
@@ -133,6 +133,7 @@ def limiting_factor(lye: Lye, limiting: Limiting) -> float:
             "alkali": [(alkali.key, alkali.mass_g) for alkali in lye.alkalis]}[limiting.kind]
     used = math.fsum(mass for key, mass in have if key == limiting.key)
     if used == 0:
-        raise DomainError(f'The recipe has no {limiting.kind} "{limiting.key}"; it has '
-                          f'{", ".join(dict.fromkeys(key for key, _ in have))}.', field=("key",), value=limiting.key)
+        raise UnknownIngredient(f'The recipe has no {limiting.kind} "{limiting.key}"; it has '
+                                f'{", ".join(dict.fromkeys(key for key, _ in have))}.',
+                                field=("key",), value=limiting.key)
     return limiting.mass_g / used

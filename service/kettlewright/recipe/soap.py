@@ -102,7 +102,7 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
     alkali_molar_mass : float
         Of the alkalis by mol; the mean where there are two. [g/mol]
     batter_g, water_g : float
-        Fresh batter, and water of the lye in it. [g]
+        Fresh batter with all of `parts` in it, and water of the lye in it. [g]
     loss_pct : float, optional
         Loss in cure. [% of a bar as cut]
     superfat_pct, worst_superfat_pct : float

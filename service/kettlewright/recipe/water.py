@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError
+from kettlewright.errors import one_of
 
 __all__ = ["WaterRule"]
 
@@ -41,8 +41,9 @@ class WaterRule:
                  if getattr(self, name) is not None]
         if len(given) != 1:
             what = "none was given" if not given else f"{' and '.join(given)} were given"
-            raise DomainError('Say how much water by exactly one of "lye_concentration_pct", "water_to_alkali" or '
-                              f'"water_pct_of_fats"; {what}.')
+            raise one_of(given or None)('Say how much water by exactly one of "lye_concentration_pct", '
+                                        '"water_to_alkali" or '
+                                        f'"water_pct_of_fats"; {what}.')
         bounds = {"lye_concentration_pct": limits.LYE_CONCENTRATION_PCT, "water_to_alkali": limits.WATER_TO_ALKALI,
                   "water_pct_of_fats": limits.WATER_PCT_OF_FATS}[given[0]]
         bounds.check(getattr(self, given[0]), given[0])

@@ -158,17 +158,20 @@ class DispersedFat:
         Saponification value of that oil. [mg KOH per g fat]
     exact_g : float, optional
         Oil in its exact dose, where that is another. [g]
+    kind : str
+        "triglyceride", "wax_ester" or "fatty_acid": a wax yields no glycerol. [key]
     """
 
     name: str
     mass_g: float
     value: Range
     exact_g: float | None = None
+    kind: str = "triglyceride"
 
     @property
     def exactly(self) -> DispersedFat:
         """The same before the scale. [g]"""
-        return self if self.exact_g is None else DispersedFat(self.name, self.exact_g, self.value)
+        return self if self.exact_g is None else DispersedFat(self.name, self.exact_g, self.value, kind=self.kind)
 
     @property
     def key(self) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, Missing, OutOfRange, gather
 from kettlewright.recipe.fats import FatPortion
 from kettlewright.recipe.own_fats import fatty_acid
 
@@ -87,23 +87,23 @@ class Wish:
         with gather() as checks:
             with checks.at():
                 if self.prop not in PROPERTIES:
-                    raise DomainError(f'"{self.prop}" is no property known here.', field=("property",),
-                                      value=self.prop, allowed=", ".join(PROPERTIES))
+                    raise OutOfRange(f'"{self.prop}" is no property known here.', field=("property",),
+                                     value=self.prop, allowed=", ".join(PROPERTIES))
             with checks.at():
                 self._check_of()
             with checks.at():
                 if self.min is None and self.max is None:
-                    raise DomainError('A wish needs "min", "max" or both.', field=("min",))
+                    raise Missing('A wish needs "min", "max" or both.', field=("min",))
                 if self.min is not None and self.max is not None and self.min > self.max:
                     raise DomainError(f"From {self.min:.9g} to {self.max:.9g} is upside down.", field=("min",))
 
     def _check_of(self) -> None:
         if self.prop in ("fatty_acid", "group"):
             if self.of is None:
-                raise DomainError(f'A wish for a {self.prop} says which in "of".', field=("of",))
+                raise Missing(f'A wish for a {self.prop} says which in "of".', field=("of",))
             if self.prop == "group" and self.of not in GROUPS:
-                raise DomainError(f'"{self.of}" is no group; groups are {", ".join(GROUPS)}.', field=("of",),
-                                  value=self.of, allowed=", ".join(GROUPS))
+                raise OutOfRange(f'"{self.of}" is no group; groups are {", ".join(GROUPS)}.', field=("of",),
+                                 value=self.of, allowed=", ".join(GROUPS))
             if self.prop == "fatty_acid":
                 try:
                     fatty_acid(self.of)
@@ -144,8 +144,8 @@ class Objective:
 
     def __post_init__(self) -> None:
         if self.kind not in OBJECTIVES:
-            raise DomainError(f'"{self.kind}" is no objective known here.', field=("kind",), value=self.kind,
-                              allowed=", ".join(OBJECTIVES))
+            raise OutOfRange(f'"{self.kind}" is no objective known here.', field=("kind",), value=self.kind,
+                             allowed=", ".join(OBJECTIVES))
         if (self.fat is None) == (self.kind in ("replace", "least", "most")):
             wanted = "needs" if self.fat is None else "takes no"
             raise DomainError(f'"{self.kind}" {wanted} "fat".', field=("fat",))

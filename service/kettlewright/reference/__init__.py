@@ -1,7 +1,14 @@
 """Sourced tables and their loader. Where each figure comes from, and how it was read: SOURCES.md beside this file."""
 
 from kettlewright.reference.allergens import AllergenEntry, allergen_named, allergen_of_cas, allergens, check_cas
-from kettlewright.reference.constants import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PER_MOL
+from kettlewright.reference.constants import (
+    M_GLYCEROL,
+    M_KOH,
+    M_NAOH,
+    M_WATER,
+    MG_KOH_PER_MOL,
+    PROVENANCES,
+)
 from kettlewright.reference.densities import ASSUMED_FAT_DENSITY, Density, density_at_40, density_from_figure
 from kettlewright.reference.fat_names import bare_name, fat, fats_called
 from kettlewright.reference.fats import (
@@ -18,7 +25,7 @@ from kettlewright.reference.fats import (
 from kettlewright.reference.finding import FatFilter, find_fats
 from kettlewright.reference.label_names import ColourantRecord, acid_label_names, colour_index_number, colourants
 from kettlewright.reference.net_contents import ToleranceRow, net_content_tolerances
-from kettlewright.reference.sources import SOURCES, Source, fat_source
+from kettlewright.reference.sources import SOURCES, Source, all_sources, fat_source
 from kettlewright.reference.theory import (
     DISAGREE_PCT,
     iodine_value_of,
@@ -39,6 +46,7 @@ __all__ = [
     "M_KOH",
     "M_NAOH",
     "M_WATER",
+    "PROVENANCES",
     "SOURCES",
     "AcidShare",
     "Alias",
@@ -54,6 +62,7 @@ __all__ = [
     "Source",
     "ToleranceRow",
     "acid_label_names",
+    "all_sources",
     "allergen_named",
     "allergen_of_cas",
     "allergens",

@@ -10,7 +10,7 @@ from functools import cache
 from importlib import resources
 from types import MappingProxyType
 
-from kettlewright.errors import DomainError, UnknownIngredient
+from kettlewright.errors import DomainError, OutOfRange, UnknownIngredient, WrongType
 from kettlewright.names import nearest
 
 __all__ = ["AllergenEntry", "allergen_named", "allergen_of_cas", "allergens", "check_cas", "load_allergens"]
@@ -84,12 +84,12 @@ def check_cas(cas: str, *field: str) -> str:
     """
     found = _CAS.fullmatch(cas)
     if found is None:
-        raise DomainError(f'"{cas}" is not a CAS number; it is written with two hyphens, such as 78-70-6.', field=field,
-                          value=cas)
+        raise WrongType(f'"{cas}" is not a CAS number; it is written with two hyphens, such as 78-70-6.', field=field,
+                        value=cas)
     digits = (found[1] + found[2])[::-1]
     if sum(place * int(digit) for place, digit in enumerate(digits, start=1)) % 10 != int(found[3]):
-        raise DomainError(f'"{cas}" cannot be a CAS number: its last digit does not fit the others. One digit is '
-                          "wrong; look at the supplier's sheet again.", field=field, value=cas)
+        raise OutOfRange(f'"{cas}" cannot be a CAS number: its last digit does not fit the others. One digit is '
+                         "wrong; look at the supplier's sheet again.", field=field, value=cas)
     return cas
 
 

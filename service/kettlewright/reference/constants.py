@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-__all__ = ["MG_KOH_PER_MOL", "M_GLYCEROL", "M_KOH", "M_NAOH", "M_WATER"]
+__all__ = ["MG_KOH_PER_MOL", "M_GLYCEROL", "M_KOH", "M_NAOH", "M_WATER", "PROVENANCES"]
 
 M_NAOH: Final = 39.9971
 """Sodium hydroxide [g/mol]; computed from IUPAC standard atomic weights."""
@@ -20,3 +20,7 @@ M_GLYCEROL: Final = 92.0940
 
 MG_KOH_PER_MOL: Final = 1000 * M_KOH
 """One mol of potassium hydroxide [mg]: a saponification value counts milligrams of it."""
+
+PROVENANCES = ("read", "second_hand", "memory", "computed", "own_decision")
+"""How a figure or a text is known: read in its source, read in a text about it, from memory, computed, decided "
+"here. [words]"""

@@ -9,12 +9,13 @@ from functools import cache
 from importlib import resources
 from types import MappingProxyType
 
+from kettlewright.reference.constants import PROVENANCES
+
 __all__ = ["KINDS", "AcidShare", "Alias", "FatRecord", "FattyAcid", "Figure", "LabelNames", "OpenFigure", "fats",
            "fatty_acid_constants", "load_fats", "load_fatty_acids"]
 
 KINDS = ("triglyceride", "wax_ester", "fatty_acid")
 _PLAUSIBLE = {"sv": (60.0, 400.0), "iv": (0.0, 250.0), "rel_density": (0.8, 1.0), "refractive_index": (1.3, 1.6)}
-_HOW_KNOWN = ("read", "memory", "computed", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +198,7 @@ def _ends(row: Mapping[str, str], name: str, verified: str) -> tuple[float | Non
     least, most = _PLAUSIBLE[name.removeprefix("second_")]
     if not least <= (least if low is None else low) <= (most if high is None else high) <= most:
         raise ValueError(f"fats table, {row['id']}: {name} runs from {low} to {high}")
-    if verified not in _HOW_KNOWN:
+    if verified not in PROVENANCES:
         raise ValueError(f"fats table, {row['id']}: {name} is known by {verified!r}")
     return low, high
 
@@ -217,8 +218,16 @@ def _open_figure(row: Mapping[str, str], name: str, verified: str, source: str =
     return None if ends is None else OpenFigure(*ends, verified, source)
 
 
+def _provenance(row: Mapping[str, str], verified: str) -> str:
+    """How a figure is known: what was read in a second-hand text is second-hand."""
+    return "second_hand" if verified == "read" and row["read_quality"] == "secondhand" else verified
+
+
 def _record(row: Mapping[str, str], acids: tuple[AcidShare, ...], aliases: tuple[Alias, ...]) -> FatRecord:
-    saponification_value = _figure(row, "sv", row["sv_verified"])
+    def known(column: str) -> str:
+        return _provenance(row, row[column])
+
+    saponification_value = _figure(row, "sv", known("sv_verified"))
     if saponification_value is None:
         raise ValueError(f"fats table, {row['id']}: no saponification value")
     if row["kind"] not in KINDS:
@@ -226,18 +235,18 @@ def _record(row: Mapping[str, str], acids: tuple[AcidShare, ...], aliases: tuple
     limit = row["unsaponifiable_max_g_per_kg"]
     return FatRecord(
         key=row["id"], name=row["common_name"], kind=row["kind"], origin=row["botanical_or_animal_source"],
-        label_names=LabelNames(row["inci_name"], row["inci_sodium_salt"], row["inci_verified"],
+        label_names=LabelNames(row["inci_name"], row["inci_sodium_salt"], known("inci_verified"),
                                row["inci_salt_confidence"]),
-        saponification_value=saponification_value, iodine_value=_open_figure(row, "iv", row["iv_verified"]),
-        unsaponifiable_max=Figure(0.0, float(limit), row["unsaponifiable_verified"]) if limit else None,
-        relative_density=_figure(row, "rel_density", row["rel_density_verified"],
+        saponification_value=saponification_value, iodine_value=_open_figure(row, "iv", known("iv_verified")),
+        unsaponifiable_max=Figure(0.0, float(limit), known("unsaponifiable_verified")) if limit else None,
+        relative_density=_figure(row, "rel_density", known("rel_density_verified"),
                                  condition=row["rel_density_condition"]),
-        refractive_index=_figure(row, "refractive_index", row["refractive_index_verified"],
+        refractive_index=_figure(row, "refractive_index", known("refractive_index_verified"),
                                  condition=row["refractive_index_condition"]),
         second_saponification_value=_open_figure(row, "second_sv", row["second_verified"], row["second_source"]),
         second_iodine_value=_open_figure(row, "second_iv", row["second_verified"], row["second_source"]),
         fatty_acids=acids, source=row["source"], read_at=row["read_at"], read_quality=row["read_quality"],
-        verified=row["verified"], notes=row["notes"] or "", aliases=aliases)
+        verified=known("verified"), notes=row["notes"] or "", aliases=aliases)
 
 
 def load_fatty_acids(text: str) -> Mapping[str, FattyAcid]:
@@ -305,7 +314,7 @@ def _load_aliases(text: str) -> dict[str, list[Alias]]:
     found: dict[str, list[Alias]] = {}
     for row in csv.DictReader(text.splitlines()):
         alias, there = Alias(row["alias"], row["language"], row["verified"]), found.setdefault(row["fat_id"], [])
-        if not alias.name or not alias.language or alias.verified not in _HOW_KNOWN or alias in there:
+        if not alias.name or not alias.language or alias.verified not in PROVENANCES or alias in there:
             raise ValueError(f"table of other names: the row of {row['fat_id']}, {alias.name!r}, is wrong")
         there.append(alias)
     return found

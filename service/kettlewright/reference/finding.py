@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kettlewright.errors import DomainError
+from kettlewright.errors import Missing
 from kettlewright.reference.fat_names import plain_name
 from kettlewright.reference.fats import FatRecord, Figure, OpenFigure, fats
 
@@ -46,7 +46,7 @@ class FatFilter:
 
     def __post_init__(self) -> None:
         if self.fatty_acid is None and (self.fatty_acid_min_pct, self.fatty_acid_max_pct) != (None, None):
-            raise DomainError('Say which one in "fatty_acid", such as C18:1.', field=("fatty_acid",))
+            raise Missing('Say which one in "fatty_acid", such as C18:1.', field=("fatty_acid",))
 
     def finds(self, record: FatRecord) -> bool:
         """Whether a fat is wanted (`record`). [yes or no]"""

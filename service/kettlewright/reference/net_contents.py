@@ -27,8 +27,8 @@ class ToleranceRow:
         For net quantities above the one, up to the other. [g]
     pct, mass_g : float
         How far a bar may fall short: a part of the net quantity, or a mass; the other is 0. [%, g]
-    known : str
-        How the row is known. [text]
+    provenance, source : str
+        How the row is known, in one word of `PROVENANCES`, and what it rests on. [text]
     tenths : bool
         A part of the net quantity is rounded up to a tenth of a gram. [yes or no]
     """
@@ -37,7 +37,8 @@ class ToleranceRow:
     up_to_g: float
     pct: float
     mass_g: float
-    known: str
+    provenance: str
+    source: str
     tenths: bool = False
 
     def tolerance_g(self, nominal_g: float) -> float:
@@ -63,8 +64,16 @@ def load_net_content_tolerances(text: str) -> Mapping[str, tuple[ToleranceRow, .
         by_part = row["rule"] == _RULES[0]
         # Directive 76/211/EEC, Annex I 2.4, last sentence: percentages are rounded up to 0.1 g; from memory
         rows.append(ToleranceRow(over, up_to, value if by_part else 0.0, 0.0 if by_part else value,
-                                 row["provenance"], tenths=by_part and row["scheme"] == _EU))
+                                 *_provenance(row["provenance"]), tenths=by_part and row["scheme"] == _EU))
     return MappingProxyType({scheme: tuple(rows) for scheme, rows in found.items()})
+
+
+def _provenance(text: str) -> tuple[str, str]:
+    """The word and the source of a text such as "read (copy of the directive)"."""
+    for words, word in (("read", "read"), ("from memory", "memory")):
+        if text.startswith(words):
+            return word, text.removeprefix(words).strip("():; ") or text
+    raise ValueError(f"table of net contents: {text!r} does not say how the row is known")
 
 
 @cache

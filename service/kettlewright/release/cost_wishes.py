@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, Missing, gather, one_of
 from kettlewright.money import Money, decimal_of, one_currency
 from kettlewright.prices import Price
 from kettlewright.release.selling import SellingWish
@@ -124,8 +124,8 @@ class Packaging:
     def __post_init__(self) -> None:
         if (self.per_bar is None) == (self.pack is None):
             given = "neither was" if self.pack is None else "both were"
-            raise DomainError(f'Give "per_bar", or the "price" of a pack with "per_count"; {given} given.',
-                              field=("per_bar",))
+            raise one_of(self.per_bar)(f'Give "per_bar", or the "price" of a pack with "per_count"; {given} given.',
+                                       field=("per_bar",))
 
     @property
     def money(self) -> Money:
@@ -214,5 +214,5 @@ class CostWishes:
         told = [row.price.currency for row in rows if row.price is not None]
         found = one_currency((*self._currencies(), *told))
         if found is None:
-            raise DomainError("There is no price at all; give at least one ingredient's.", field=("ingredients",))
+            raise Missing("There is no price at all; give at least one ingredient's.", field=("ingredients",))
         return found

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 from kettlewright import limits
 from kettlewright.curing import check_loss, fresh_mass
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, Missing, OutOfRange, gather, one_of
 from kettlewright.ranges import Range
 from kettlewright.release.dates import BatchDates, DateWish, batch_dates
 from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
@@ -35,18 +35,21 @@ class Practice:
         From the cut to the sale. [days]
     text, basis : Said
         What to know of it, and what it rests on. [text]
+    provenance : str
+        One of `PROVENANCES`. [word]
     """
 
     unmould_hours: Range
     cure_days: Range
     text: Said
     basis: Said
+    provenance: str
 
 
 CURE_PRACTICE = Practice(
     Range(18.0, 24.0), Range(28.0, 42.0),
     Said("Unmould after 18 to 24 hours, later with much olive oil or little alkali; cut while it is firm and still "
-         "plastic; cure for 4 to 6 weeks where air moves."), Said("common practice, no source"))
+         "plastic; cure for 4 to 6 weeks where air moves."), Said("common practice, no source"), "memory")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +73,8 @@ class DayInput:
 
     def __post_init__(self) -> None:
         if (self.day is None) == (self.date is None):
-            raise DomainError('Tell the day by "day" (counted from day 0) or by "date", exactly one.', field=("day",))
+            raise one_of(self.day)('Tell the day by "day" (counted from day 0) or by "date", exactly one.',
+                                   field=("day",))
         if self.day is not None:
             limits.DRYING_DAY.check(self.day, "day")
 
@@ -292,16 +296,16 @@ def _bound(batter_g: float | None, water_g: float | None) -> float | None:
         return None
     if batter_g is None or water_g is None:
         name = "batter_mass" if batter_g is None else "water_mass"
-        raise DomainError(f'The most a bar can lose needs both "batter_mass" and "water_mass"; "{name}" is missing.',
-                          field=(name,))
+        raise Missing(f'The most a bar can lose needs both "batter_mass" and "water_mass"; "{name}" is missing.',
+                      field=(name,))
     return loss_bound(batter_g, water_g)
 
 
 def _needs_weighings(weighed: Sequence[Weighed], *, asked: bool, until: tuple[float | None, float | None]) -> None:
     wanting = [name for name, wanted in (("on", asked), ("until", until != (None, None))) if wanted]
     if wanting and not weighed:
-        raise DomainError("What a bar weighs on a day, and when it has dried, follow from weighings of your own: give "
-                          'three or more as "weighings".', field=(wanting[0],))
+        raise Missing("What a bar weighs on a day, and when it has dried, follow from weighings of your own: give "
+                      'three or more as "weighings".', field=(wanting[0],))
 
 
 def _days_of(weighed: Sequence[Weighed]) -> tuple[date | None, list[Weighing]]:
@@ -323,12 +327,12 @@ def _number(asked: DayInput, zero: date | None) -> float:
     if asked.date is None:
         return asked.day or 0.0
     if zero is None:
-        raise DomainError('A date can be answered only where the date of day 0 is known: tell the weighings by "date", '
-                          'or give "dates".', field=("date",))
+        raise Missing('A date can be answered only where the date of day 0 is known: tell the weighings by "date", '
+                      'or give "dates".', field=("date",))
     days = float((asked.date - zero).days)
     if days < 0:
-        raise DomainError(f"{asked.date} lies before day 0, which is {zero}.", field=("date",), value=str(asked.date),
-                          allowed=f"{zero} or later")
+        raise OutOfRange(f"{asked.date} lies before day 0, which is {zero}.", field=("date",), value=str(asked.date),
+                         allowed=f"{zero} or later")
     return limits.DRYING_DAY.check(days, "date")
 
 
@@ -356,12 +360,12 @@ def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: B
         for_band = None if found.band is None or found.band.min <= 0 else wanted * drying.start_g / found.band.min
         return WetTarget(wanted, fresh_mass(wanted, found.loss_pct), found.loss_pct, "curve", found.day, for_band)
     if promise.when is not None:
-        raise DomainError("What is lost by a day follows from weighings: give three or more, or leave the day out.",
-                          field=("day" if promise.when.date is None else "date",))
+        raise Missing("What is lost by a day follows from weighings: give three or more, or leave the day out.",
+                      field=("day" if promise.when.date is None else "date",))
     known, basis = (told, "told") if told is not None else (bound, "bound")
     if known is None:
-        raise DomainError("What to make wet follows from the loss in cure: give weighings, expected_loss_pct, or "
-                          "batter_mass with water_mass.", field=("mass",))
+        raise Missing("What to make wet follows from the loss in cure: give weighings, expected_loss_pct, or "
+                      "batter_mass with water_mass.", field=("mass",))
     return WetTarget(wanted, fresh_mass(wanted, known), known, basis)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, Unsolvable, gather, one_of
 from kettlewright.said import Said
 
 __all__ = ["CURE_DAYS", "UNMOULD_DAYS", "WEEKDAYS", "BatchDates", "ClosedDays", "DateWish", "NoOpenDay", "Span",
@@ -165,8 +165,8 @@ class DateWish:
         with gather() as checks:
             with checks.at():
                 if (self.release is None) == (self.pour is None):
-                    raise DomainError('Give "release" or "pour", exactly one: the other follows from it.',
-                                      field=("release",))
+                    raise one_of(self.release)('Give "release" or "pour", exactly one: the other follows from it.',
+                                               field=("release",))
             for name, bounds in (("unmould_days", limits.UNMOULD_DAYS), ("unmould_at_most_days", limits.UNMOULD_DAYS),
                                  ("cure_days", limits.CURE_DAYS), ("packing_days", limits.PACKING_DAYS)):
                 given = getattr(self, name)

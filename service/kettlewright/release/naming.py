@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kettlewright.errors import DomainError, UnknownIngredient
+from kettlewright.errors import Missing, OutOfRange, UnknownIngredient
 from kettlewright.names import slug
 from kettlewright.recipe import FatPortion
 from kettlewright.reference import (
@@ -50,13 +50,13 @@ class OwnName:
 
     def __post_init__(self) -> None:
         if self.inci is None and self.inci_as_reacted is None and not self.permitted_in:
-            raise DomainError(f'The line of "{self.key}" says nothing; give "inci", "inci_as_reacted" or '
-                              '"permitted_in".',
-                              field=("inci",))
+            raise Missing(f'The line of "{self.key}" says nothing; give "inci", "inci_as_reacted" or '
+                          '"permitted_in".',
+                          field=("inci",))
         for index, market in enumerate(self.permitted_in):
             if market not in MARKETS:
-                raise DomainError(f'"{market}" is no market known here; it is one of {", ".join(MARKETS)}.',
-                                  field=("permitted_in", index), value=market, allowed=", ".join(MARKETS))
+                raise OutOfRange(f'"{market}" is no market known here; it is one of {", ".join(MARKETS)}.',
+                                 field=("permitted_in", index), value=market, allowed=", ".join(MARKETS))
 
 
 @dataclass(frozen=True, slots=True)

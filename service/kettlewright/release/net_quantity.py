@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from kettlewright import amounts, limits
-from kettlewright.errors import Unsolvable
+from kettlewright.errors import NotLawful
 from kettlewright.pour import BarMass
 from kettlewright.reference import ToleranceRow, net_content_tolerances
 from kettlewright.release.markets import Market
@@ -43,8 +43,8 @@ class NetQuantity:
         The same as printed. [text]
     tolerance_g : float
         How far a bar may fall short of the promise. [g]
-    tolerance_known : str
-        How that is known. [text]
+    tolerance_provenance, tolerance_source : str
+        How that is known, in one word of `PROVENANCES`, and what it rests on. [text]
     mass : BarMass
         Of one bar on the day of packing. [g]
     short_share_pct, beyond_share_pct : float
@@ -60,7 +60,8 @@ class NetQuantity:
     largest_g: float
     largest_text: str | None
     tolerance_g: float
-    tolerance_known: str
+    tolerance_provenance: str
+    tolerance_source: str
     mass: BarMass
     short_share_pct: float
     beyond_share_pct: float
@@ -199,7 +200,8 @@ def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | 
         promise_g=printed, asked=asked_g is not None, text=printed_quantity(market.key, promise),
         every_bar_g=_down(mass.min_g)[0], largest_g=_held(market, largest),
         largest_text=printed_quantity(market.key, largest), tolerance_g=tolerance,
-        tolerance_known="beyond the table: none is taken" if row is None else row.known, mass=mass,
+        tolerance_provenance="own_decision" if row is None else row.provenance,
+        tolerance_source="beyond the table: no tolerance is used" if row is None else row.source, mass=mass,
         short_share_pct=100 * short, beyond_share_pct=100 * beyond, short_count=_up(short * count),
         beyond_count=_up(beyond * count))
 
@@ -213,12 +215,12 @@ def _holds(market: Market, mass: BarMass, printed_g: float, tolerance_g: float) 
     return printed_g - tolerance_g <= mass.min_g * slack
 
 
-def _too_much(market: Market, mass: BarMass, asked_g: float, printed_g: float, largest_g: float) -> Unsolvable:
+def _too_much(market: Market, mass: BarMass, asked_g: float, printed_g: float, largest_g: float) -> NotLawful:
     why = EnglishText("on average they weigh {mean}", mean=amounts.mass(mass.mid_g, digits=4)) \
         if printed_g > mass.mid_g else "too many of them would be short by more than is tolerated"
     # a table that rises in steps can refuse a quantity and let a somewhat larger one pass
     most = _held(market, largest_g) if asked_g > largest_g else _down(mass.min_g)[0]
-    return Unsolvable(
+    return NotLawful(
         EnglishText("A net quantity of {asked} is more than these bars can hold on the day of packing: {why}, and the "
                     "lightest {lightest}. Promise at most {most}, or cut them larger.", asked=amounts.mass(asked_g),
                     why=why, lightest=amounts.mass(mass.min_g, digits=4), most=amounts.at_most(amounts.mass(most))),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import OutOfRange, gather
 from kettlewright.money import Money, coin_digits, rounded
 from kettlewright.prices import Price
 
@@ -129,5 +129,5 @@ class Supplier:
 def _check_payable(amount: Decimal, currency: str) -> None:
     digits = coin_digits(currency)
     if amount != rounded(amount, digits):
-        raise DomainError(f"{amount} {currency} cannot be paid: there are {digits} decimals at most. Give the price of "
-                          "a whole pack.", value=str(amount), allowed=f"at most {digits} decimals")
+        raise OutOfRange(f"{amount} {currency} cannot be paid: there are {digits} decimals at most. Give the price of "
+                         "a whole pack.", value=str(amount), allowed=f"at most {digits} decimals")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal, localcontext
 
 from kettlewright import amounts, limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.money import EXACTLY, Money, coin_digits, decimal_of, one_currency, rounded
 from kettlewright.names import slug
 from kettlewright.release.pack_choice import Choice, Demand, Offer, Terms, choose_packs
@@ -236,9 +236,9 @@ def _check_suppliers(packs: Sequence[Pack], suppliers: Sequence[Supplier], check
     for index, pack in enumerate(packs):
         with checks.at("packs", index, "supplier"):
             if known and pack.supplier is not None and slug(pack.supplier) not in known:
-                raise DomainError(f'No terms of "{pack.supplier}" were told; there are those of '
-                                  f"{', '.join(sorted(known))}. Add it to suppliers, be it with its name alone.",
-                                  value=pack.supplier, allowed=", ".join(sorted(known)))
+                raise OutOfRange(f'No terms of "{pack.supplier}" were told; there are those of '
+                                 f"{', '.join(sorted(known))}. Add it to suppliers, be it with its name alone.",
+                                 value=pack.supplier, allowed=", ".join(sorted(known)))
 
 
 def _check_measures(needs: Sequence[Need], packs: Sequence[Pack], at_hand: Sequence[AtHand], checks: gather) -> None:

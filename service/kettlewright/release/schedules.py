@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, DomainErrors, OutOfRange, UnknownIngredient, Unsolvable, gather
+from kettlewright.errors import DomainError, DomainErrors, Missing, OutOfRange, UnknownIngredient, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.buckets import check_distinct
 from kettlewright.release.dates import (
@@ -162,8 +162,8 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
     shut = ClosedDays() if closed is None else closed
     limits.POURS_COUNT.check(pours_per_day, "pours_per_day_count")
     if objective not in SCHEDULE_OBJECTIVES:
-        raise DomainError(f'"{objective}" is no objective known here; it is one of {", ".join(SCHEDULE_OBJECTIVES)}.',
-                          field=("objective",), value=objective, allowed=", ".join(SCHEDULE_OBJECTIVES))
+        raise OutOfRange(f'"{objective}" is no objective known here; it is one of {", ".join(SCHEDULE_OBJECTIVES)}.',
+                         field=("objective",), value=objective, allowed=", ".join(SCHEDULE_OBJECTIVES))
     sold = _checked(batches, moulds=moulds, releases=releases, places=places, closed=shut, earliest=earliest)
     resources = [Resource("pours", pours_per_day), *(Resource(f"mould:{kind.key}", kind.count) for kind in moulds)]
     if places is not None:
@@ -213,7 +213,7 @@ def _checked(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], relea
                 _check_moulds(wish, kinds)
             with checks.at("batches", index, "bars_count"):
                 if places is not None and places.bars_count is not None and wish.bars_count is None:
-                    raise DomainError(f'The places are counted by bars: tell how many bars "{wish.name}" gives.')
+                    raise Missing(f'The places are counted by bars: tell how many bars "{wish.name}" gives.')
             with checks.at("batches", index):
                 found.append(_release(wish, named, closed=closed, earliest=earliest))
                 if (wish.key, found[-1][0]) in made:
@@ -239,8 +239,8 @@ def _release(wish: BatchWish, named: Mapping[str, ReleaseDay], *, closed: Closed
     told, name = wish.release, None
     if told is None:
         if len(named) != 1:
-            raise DomainError(f'Tell when "{wish.name}" is released: a date, or the name of one of the releases.',
-                              field=("release",))
+            raise Missing(f'Tell when "{wish.name}" is released: a date, or the name of one of the releases.',
+                          field=("release",))
         only = next(iter(named.values()))
         day, name = only.release, only.name
     elif isinstance(told, str):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal, localcontext
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.errors import Missing, OutOfRange, Unsolvable, gather
 from kettlewright.money import EXACTLY, FINER, Money, coin_digits, decimal_of, rounded, rounded_parts
 
 __all__ = ["TAX_SHOWN", "PriceStep", "SalesTax", "Selling", "SellingWish", "ShopFees", "sell"]
@@ -38,8 +38,8 @@ class SalesTax:
                 limits.SALES_TAX_PCT.check(self.rate_pct)
             with checks.at("shown"):
                 if self.shown not in TAX_SHOWN:
-                    raise DomainError(f'"{self.shown}" is not known here; it is one of {", ".join(TAX_SHOWN)}.',
-                                      value=self.shown, allowed=", ".join(TAX_SHOWN))
+                    raise OutOfRange(f'"{self.shown}" is not known here; it is one of {", ".join(TAX_SHOWN)}.',
+                                     value=self.shown, allowed=", ".join(TAX_SHOWN))
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,13 +89,13 @@ class PriceStep:
         with gather() as checks:
             with checks.at("step"):
                 if self.step <= 0:
-                    raise DomainError("A step of 0 leads nowhere; give the distance of two prices, such as 0.50.",
-                                      value=str(self.step), allowed="above 0")
+                    raise OutOfRange("A step of 0 leads nowhere; give the distance of two prices, such as 0.50.",
+                                     value=str(self.step), allowed="above 0")
             with checks.at("ends_on"):
                 if self.step > 0 and not 0 <= self.ends_on < self.step:
-                    raise DomainError(f"An ending of {self.ends_on} does not lie within a step of {self.step}: for "
-                                      "6.90, 7.90, 8.90 give a step of 1 and an ending of 0.90.",
-                                      value=str(self.ends_on), allowed=f"from 0 to below {self.step}")
+                    raise OutOfRange(f"An ending of {self.ends_on} does not lie within a step of {self.step}: for "
+                                     "6.90, 7.90, 8.90 give a step of 1 and an ending of 0.90.",
+                                     value=str(self.ends_on), allowed=f"from 0 to below {self.step}")
 
     def at_least(self, amount: Decimal) -> Decimal:
         """The lowest such price that is not below an amount (`amount`). [currency]"""
@@ -135,8 +135,8 @@ class SellingWish:
         with gather() as checks:
             with checks.at("margin_pct"):
                 if self.margin_pct is None and self.markup_pct is None:
-                    raise DomainError('Say what is to be left: "margin_pct" (of the net price), "markup_pct" (on the '
-                                      "cost), or both to see both prices.")
+                    raise Missing('Say what is to be left: "margin_pct" (of the net price), "markup_pct" (on the '
+                                  "cost), or both to see both prices.")
                 if self.margin_pct is not None:
                     limits.MARGIN_PCT.check(self.margin_pct)
             with checks.at("markup_pct"):
@@ -232,8 +232,8 @@ def _check_coins(step: PriceStep | None, currency: str) -> None:
             with checks.at(name):
                 amount = Decimal(0) if step is None else getattr(step, name)
                 if amount != rounded(amount, digits):
-                    raise DomainError(f"{amount} {currency} cannot be paid: there are {digits} decimals at most.",
-                                      value=str(amount), allowed=f"at most {digits} decimals")
+                    raise OutOfRange(f"{amount} {currency} cannot be paid: there are {digits} decimals at most.",
+                                     value=str(amount), allowed=f"at most {digits} decimals")
 
 
 def _net_prices(cost: Decimal, wish: SellingWish) -> Iterator[tuple[str, float, Decimal, Decimal]]:

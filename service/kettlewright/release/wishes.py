@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import DomainError, OutOfRange, WrongType, gather
 from kettlewright.names import slug
 from kettlewright.release.allergens import LISTS, choose_list
 from kettlewright.release.markets import MARKETS, SOLD_AS
@@ -79,14 +79,14 @@ class LabelWish:
                 with checks.at(field):
                     value = getattr(self, field)
                     if value is not None and value not in known:
-                        raise DomainError(f'"{value}" is not known here; it is one of {", ".join(known)}.', value=value,
-                                          allowed=", ".join(known))
+                        raise OutOfRange(f'"{value}" is not known here; it is one of {", ".join(known)}.', value=value,
+                                         allowed=", ".join(known))
             for field, pattern, like in (("sold_on", _DAY, "2026-11-25"),
                                          ("durability", _MONTH_OR_DAY, "2029-03 or 2029-03-31")):
                 with checks.at(field):
                     value = getattr(self, field)
                     if value is not None and not pattern.fullmatch(value):
-                        raise DomainError(f'"{value}" is not a date; write it as {like}.', value=value, allowed=like)
+                        raise WrongType(f'"{value}" is not a date; write it as {like}.', value=value, allowed=like)
             with checks.at():
                 if self.net_quantity_g is not None:
                     limits.MASS.check(self.net_quantity_g, "net_quantity")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, gather
+from kettlewright.errors import gather, one_of
 from kettlewright.names import slug
 from kettlewright.release.dates import check_mould_days
 
@@ -56,8 +56,8 @@ class CuringPlaces:
 
     def __post_init__(self) -> None:
         if (self.batches_count is None) == (self.bars_count is None):
-            raise DomainError('Count the places by "batches_count" or by "bars_count", exactly one.',
-                              field=("batches_count",))
+            raise one_of(self.batches_count)('Count the places by "batches_count" or by "bars_count", exactly one.',
+                                             field=("batches_count",))
         if self.batches_count is not None:
             limits.BATCHES_COUNT.check(self.batches_count, "batches_count")
         if self.bars_count is not None:

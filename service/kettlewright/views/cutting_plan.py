@@ -92,7 +92,7 @@ def cut_plan(reply: Mapping[str, Any]) -> str:
     unit, block, bars = reply["units"]["length"], reply["block"], reply["bars"]
     scale = min(_PLAN_WIDE / block["length"], _PLAN_TALL / block["width"])
     wide, tall = bars["thickness"] * scale, bars["length"] * scale
-    loaves, starts = reply["cuts"]["loaf_starts"], reply["cuts"]["bar_starts"]
+    loaves, starts = reply["positions"]["loaf_starts"], reply["positions"]["bar_starts"]
     cells = [Cell(nine_digits(40 + x * scale), nine_digits(_TOP + y * scale), nine_digits(wide), nine_digits(tall),
                   _number(bar, loaf if len(loaves) > 1 else None, wide, tall))
              for loaf, y in enumerate(loaves, 1) for bar, x in enumerate(starts, 1)]

@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from kettlewright.cautions import CATALOGUE, PLACES, SEVERITIES
 from kettlewright.languages import in_language_of_response, translated
+from kettlewright.reference import all_sources
 from kettlewright.said import Said
 from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
 from kettlewright.views.drawing import HATCHES
@@ -72,6 +73,15 @@ def _mixes(reply: Mapping[str, Any]) -> list[range]:
                                   for first in range(1, count + 1, _MIX_COLUMNS)]
 
 
+def _sources(meta: Mapping[str, Any]) -> list[Mapping[str, str]]:
+    """Title of each source of a response, and how it is known."""
+    given = {one["key"]: {"title": one["title"], "how_read": "given in the request"}
+             for one in meta.get("certificates", ())}
+    known = all_sources()
+    return [given[key] if key in given else {"title": known[key].title, "how_read": known[key].how_read}
+            for key in meta["sources"]]
+
+
 @in_language_of_response
 def batch_sheet(reply: Mapping[str, Any]) -> str:
     """The batch sheet of a planned batch.
@@ -93,7 +103,8 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         mixes=_mixes(reply), fade=reply.get("fade"),
         strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sprays=[row for row in rows_in(reply, "mould") if "portion" not in row],
-        code=Markup(identity_code(reply)), uncoloured=UNCOLOURED, hatches_count=HATCHES,
+        sources=_sources(reply["meta"]), code=Markup(identity_code(reply)),
+        uncoloured=UNCOLOURED, hatches_count=HATCHES,
         cautions=cautions_by_place(reply, leave_out="poison-centre-number"),
         style=Markup(sheet_style()), face=Markup(cut_face(reply)),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else "",

@@ -14,7 +14,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from kettlewright.errors import DomainError
+from kettlewright.errors import DomainError, OutOfRange, WrongType
 
 __all__ = ["Piece", "read_flag", "read_number", "read_range", "shown", "split_value",
            "without_comma"]
@@ -74,8 +74,8 @@ def _words(value: str) -> list[list[str]]:
         if character == "\\":
             following = next(characters, "")
             if not following or following not in _ESCAPED:
-                raise DomainError(f"In {shown(value)} a backslash may only stand before a comma, a colon or another "
-                                  "backslash.")
+                raise WrongType(f"In {shown(value)} a backslash may only stand before a comma, a colon or another "
+                                "backslash.")
             parts[-1][-1] += following
         elif character == ",":
             parts.append([""])
@@ -88,13 +88,13 @@ def _words(value: str) -> list[list[str]]:
 
 def _piece(words: list[str], like: str) -> Piece:
     if len(words) > 2:
-        raise DomainError(f"{shown(':'.join(words))} has more than one colon. Name every part by itself, with commas "
-                          f"between: {like}. A colon inside a text is written \\:")
+        raise WrongType(f"{shown(':'.join(words))} has more than one colon. Name every part by itself, with commas "
+                        f"between: {like}. A colon inside a text is written \\:")
     if not words[-1]:
         name = f'"{words[0]}" has no value' if len(words) == 2 else "There is nothing between two commas, or at an end"
-        raise DomainError(f"{name}; leave the part out, its comma too. A comma inside a text is written \\,")
+        raise WrongType(f"{name}; leave the part out, its comma too. A comma inside a text is written \\,")
     if len(words) == 2 and not words[0]:
-        raise DomainError(f"{shown(words[1])} has a colon and no name before it; write {like}.")
+        raise WrongType(f"{shown(words[1])} has a colon and no name before it; write {like}.")
     return Piece(words[0], words[1]) if len(words) == 2 else Piece("", words[0])
 
 
@@ -106,12 +106,12 @@ def read_number(text: str) -> int | float:
     DomainError : says how to write it.
     """
     if not _NUMBER.fullmatch(text):
-        raise DomainError(f"{shown(text)} is not a number{_how(text)}")
+        raise WrongType(f"{shown(text)} is not a number{_how(text)}")
     if len(text) > _DIGITS_MAX:
-        raise DomainError(f"A number has {len(text)} digits; at most {_DIGITS_MAX} are read.")
+        raise OutOfRange(f"A number has {len(text)} digits; at most {_DIGITS_MAX} are read.")
     number = float(text) if re.search("[.eE]", text) else int(text)
     if not math.isfinite(number):
-        raise DomainError(f"{shown(text)} is larger than any number that can be computed with.")
+        raise OutOfRange(f"{shown(text)} is larger than any number that can be computed with.")
     return number
 
 
@@ -142,8 +142,8 @@ def read_range(text: str) -> dict[str, int | float]:
     try:
         ends = {"min": read_number(low), "max": read_number(high if dash else low)}
     except DomainError:
-        raise DomainError(f"{shown(text)} is not a range; write both ends with a hyphen between them and a point for "
-                          "decimals, such as 180-185.") from None
+        raise WrongType(f"{shown(text)} is not a range; write both ends with a hyphen between them and a point for "
+                        "decimals, such as 180-185.") from None
     return ends
 
 
@@ -155,5 +155,5 @@ def read_flag(text: str) -> bool:
     DomainError : neither true nor false.
     """
     if text not in ("true", "false"):
-        raise DomainError(f"{shown(text)} is neither true nor false.")
+        raise WrongType(f"{shown(text)} is neither true nor false.")
     return text == "true"

@@ -13,9 +13,10 @@ from typing import Any, Protocol
 from marshmallow import Schema
 
 from kettlewright.api.address import Pairs
-from kettlewright.api.fields import Choice, Day, Flag, ListOf, Number, Part, Quantity, Text, Union, Whole
+from kettlewright.api.fields import Choice, Day, Flag, Number, Quantity, Text, Whole
 from kettlewright.api.links.grammar import Piece, read_number
 from kettlewright.api.schemas.own_fats import SaponificationRange
+from kettlewright.api.strict import ListOf, Part, Union
 from kettlewright.limits import NAME_LENGTH_MAX
 
 __all__ = [

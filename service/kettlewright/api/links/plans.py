@@ -21,7 +21,7 @@ from kettlewright.api.links.keys import BodyFromLink, Path
 from kettlewright.api.links.reading import UnknownKey
 from kettlewright.api.problems import Problem
 from kettlewright.api.strict_json import read_object
-from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.errors import DomainError, DomainErrors, OutOfRange, one_of
 
 __all__ = ["LINK_LENGTH_MAX", "PlanReader", "link_of_plan", "unpack_plan"]
 
@@ -48,7 +48,7 @@ def link_of_plan(body: Mapping[str, Any]) -> dict[str, str]:
     packed = base64.urlsafe_b64encode(zlib.compress(text, 9)).rstrip(b"=").decode("ascii")
     link = f"/v1/batches?plan={VERSION}{packed}"
     if len(link) > LINK_LENGTH_MAX:
-        return {"note": f"This plan is too long for a link: its address would have {len(link):,} characters, and "
+        return {"message": f"This plan is too long for a link: its address would have {len(link):,} characters, and "
                         f"{LINK_LENGTH_MAX:,} are what every spreadsheet takes. Keep its body and send it as POST."}
     return {"self": link}
 
@@ -74,8 +74,8 @@ def unpack_plan(plan: str, *, limit_bytes: int) -> dict[str, Any]:
     UnreadableBody : what is packed is not one JSON object.
     """
     if plan[:1] != VERSION:
-        raise DomainError(f'A plan of version "{plan[:1]}" is not known here; those of this service begin with '
-                          f'"{VERSION}". It may come from a newer service. {_READ_AGAIN}', field=("plan",))
+        raise OutOfRange(f'A plan of version "{plan[:1]}" is not known here; those of this service begin with '
+                         f'"{VERSION}". It may come from a newer service. {_READ_AGAIN}', field=("plan",))
     letters = plan[1:]
     if not re.fullmatch(r"[A-Za-z0-9_-]+", letters) or len(letters) % 4 == 1:
         raise Problem(400, f"The plan in this address is cut short or altered. {_READ_AGAIN}")
@@ -119,7 +119,8 @@ class PlanReader:
         plans = [value for name, value in pairs if name == "plan"]
         if len(plans) != 1:
             said = "is needed here: take it from links.self of a reply." if not plans else "stands twice; give it once."
-            faults.append(DomainError(f"plan {said} Without one, send the body as POST /v1/batches.", field=("plan",)))
+            faults.append(one_of(plans or None)(f"plan {said} Without one, send the body as POST /v1/batches.",
+                                                field=("plan",)))
         if faults:
             raise DomainErrors(faults)
         return _PackedPlan(unpack_plan(plans[0], limit_bytes=limit_bytes), {})

@@ -8,10 +8,10 @@ from itertools import pairwise
 from typing import Any
 
 from kettlewright.api.address import Pairs
-from kettlewright.api.fields import ListOf
 from kettlewright.api.links.grammar import Piece, read_flag, read_number, read_range, shown, split_value, without_comma
 from kettlewright.api.links.keys import BodyFromLink, Key, Link, PartOf, Path, node_at, parameters_of
-from kettlewright.errors import DomainError, gather
+from kettlewright.api.strict import ListOf
+from kettlewright.errors import DomainError, Missing, OutOfRange, UnknownField, WrongType, gather
 from kettlewright.names import nearest, slug
 
 __all__ = ["LinkReader", "UnknownKey", "read_link"]
@@ -21,10 +21,8 @@ _READ: Mapping[str, Callable[[str], Any]] = {"number": read_number, "flag": read
 _OF_THE_REPLY = ("format", "field", "table")
 
 
-class UnknownKey(DomainError):
+class UnknownKey(UnknownField):
     """A key or a part that the address does not have."""
-
-    code = "unknown_field"
 
 
 @dataclass(slots=True)
@@ -144,7 +142,7 @@ def read_link(link: Link, pairs: Pairs) -> BodyFromLink:
 
 def _take(link: Link, key: Key, value: str, growing: _Growing, place: Path) -> None:
     if not value:
-        raise DomainError(f'"{key.name}" is empty; leave it out where there is nothing to say.')
+        raise WrongType(f'"{key.name}" is empty; leave it out where there is nothing to say.')
     kind, like = link.value_kind(key), f"{key.name}={key.example}"
     if kind:
         growing.put(key.into, _READ[kind](value), place)
@@ -182,12 +180,12 @@ def _said(link: Link, key: Key, pieces: Sequence[Piece]) -> tuple[str, list[_Sai
             name = next((known for known in (piece.name, f"{piece.name}_pct") if known in parts), None)
             if number == 0 and key.head and name is None:
                 with checks.at():
-                    raise DomainError(f"{shown(f'{piece.name}:{piece.text}')} does not say what {shown(piece.text)} "
-                                      f"is. Name every part, with commas between: {key.name}={key.example}.")
+                    raise Missing(f"{shown(f'{piece.name}:{piece.text}')} does not say what {shown(piece.text)} "
+                                  f"is. Name every part, with commas between: {key.name}={key.example}.")
                 return "", []
             with checks.at(*([piece.name[:60]] if piece.name else [])):
                 if not piece.name:
-                    raise DomainError(_nameless(key, pieces, number))
+                    raise Missing(_nameless(key, pieces, number))
                 if name is None:
                     raise UnknownKey(f"Unknown part {shown(piece.name)} of {key.name}.{_near(piece.name, parts)} Known "
                                      f"here: {', '.join(parts)}.")
@@ -197,7 +195,7 @@ def _said(link: Link, key: Key, pieces: Sequence[Piece]) -> tuple[str, list[_Sai
                 said.append(_Said(piece.name, piece.text, parts[name]))
         with checks.at():
             if key.head and not head:
-                raise DomainError(f"It must be said first, without a name, what this is: {key.name}={key.example}.")
+                raise Missing(f"It must be said first, without a name, what this is: {key.name}={key.example}.")
     return head, said
 
 
@@ -232,7 +230,7 @@ def _target(link: Link, key: Key, to: str | None, growing: _Growing) -> Path:
 
 def _number_of(holders: Key, key: Key, name: str | None, growing: _Growing) -> int:
     if name is None:
-        raise DomainError(f"Say to which {holders.name} this belongs: {key.name}={key.example}.", field=("to",))
+        raise Missing(f"Say to which {holders.name} this belongs: {key.name}={key.example}.", field=("to",))
     names = [str(item.get(holders.head)) for item in growing.at(holders.into) or ()]
     found = [number for number, known in enumerate(names) if name == known or slug(name) == slug(known) != ""]
     if len(found) == 1:
@@ -240,8 +238,8 @@ def _number_of(holders: Key, key: Key, name: str | None, growing: _Growing) -> i
     if found:
         raise DomainError(f"{len(found)} are called {shown(name)}; give each {holders.name} a name of its own.",
                           field=("to",))
-    raise DomainError(f"There is no {holders.name} called {shown(name)}.{_near(name, names)} Known here: "
-                      f"{', '.join(names) or 'none'}.", field=("to",))
+    raise OutOfRange(f"There is no {holders.name} called {shown(name)}.{_near(name, names)} Known here: "
+                     f"{', '.join(names) or 'none'}.", field=("to",))
 
 
 def _unknown_key(link: Link, name: str) -> DomainError:

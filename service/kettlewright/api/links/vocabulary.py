@@ -16,7 +16,7 @@ from kettlewright.api.schemas.lye import LyeRequest
 from kettlewright.api.schemas.moulds import SHAPES, MouldsRequest
 from kettlewright.api.schemas.portions import PortionsRequest
 from kettlewright.api.schemas.scaling import ScalingRequest
-from kettlewright.errors import DomainError
+from kettlewright.errors import OutOfRange
 from kettlewright.release.dates import WEEKDAYS
 from kettlewright.units import OPTIONS
 
@@ -28,9 +28,9 @@ _KIND_OF_UNIT = {unit: kind for kind in ("dose", "mass", "length", "volume", "te
 def _unit(piece: Piece) -> Sorted:
     """A unit names what it measures; only the one of doses has to be told apart from that of masses."""
     if piece.name and piece.name not in OPTIONS:
-        raise DomainError(f"{shown(piece.name)} is nothing that has a unit; it is one of {', '.join(OPTIONS)}.")
+        raise OutOfRange(f"{shown(piece.name)} is nothing that has a unit; it is one of {', '.join(OPTIONS)}.")
     if not piece.name and piece.text not in _KIND_OF_UNIT:
-        raise DomainError(f"{shown(piece.text)} is no unit that is known here; known are {', '.join(_KIND_OF_UNIT)}.")
+        raise OutOfRange(f"{shown(piece.text)} is no unit that is known here; known are {', '.join(_KIND_OF_UNIT)}.")
     return Sorted((piece.name or _KIND_OF_UNIT[piece.text],), piece.text)
 
 
@@ -43,8 +43,8 @@ def _closed(piece: Piece) -> Sorted:
         return Sorted(("dates",), word, in_list=True)
     first, dots, last = word.partition("..")
     if not dots:
-        raise DomainError(f"{shown(word)} is neither a weekday ({', '.join(WEEKDAYS)}) nor a date such as 2027-01-01 "
-                          "nor days in a row such as 2027-02-15..2027-02-19.")
+        raise OutOfRange(f"{shown(word)} is neither a weekday ({', '.join(WEEKDAYS)}) nor a date such as 2027-01-01 "
+                         "nor days in a row such as 2027-02-15..2027-02-19.")
     return Sorted(("spans",), {"first": first, "last": last}, in_list=True)
 
 

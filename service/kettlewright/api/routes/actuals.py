@@ -21,7 +21,7 @@ from kettlewright.units import current_units
 
 __all__ = ["actuals"]
 
-_TO_SALE = ("batch_number", "dates", "label", "prices", "compare_to")  # they change no mass
+_TO_SALE = ("batch_number", "dates", "label", "prices", "resolved", "compare_to")  # they change no mass
 
 
 @operation("POST", "/v1/batches/actuals", name="actuals", heavy=True, takes=ActualsRequest, gives=ActualsResponse,

@@ -23,7 +23,7 @@ from kettlewright.views import batch_calendar, batch_sheet, cut_face, sheet_poli
 
 __all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
 
-NO_FIGURE_DEPENDS_ON = ("locale", "workings", "compare_to")
+NO_FIGURE_DEPENDS_ON = ("locale", "workings", "resolved", "compare_to")
 
 
 @operation("POST", "/v1/batches", name="batches", heavy=True, takes=BatchesRequest, gives=BatchesResponse,
@@ -31,18 +31,19 @@ NO_FIGURE_DEPENDS_ON = ("locale", "workings", "compare_to")
            summary="One whole batch: what to weigh, pour and cut, when, how to label it, what it costs",
            description="From a recipe and a mould to everything on the batch sheet. Fats by share are sized to fill "
            "the mould to its headspace; fats by mass must fit, and a mould they do not fill is told as a caution. "
-           "`resolved` holds every value the plan rests on; sent again as compare_to it tells what has moved since.",
+           "With \"resolved\": true the response has every value the plan rests on; send it as compare_to with a later "
+           "request to see which of them have changed.",
            faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
                   "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan)
 def batches(recipe: Recipe, mould: Mould, scale: Scale, asked: Mapping[str, Any], batch_number: str | None = None,
             dates: DateWish | None = None, label: LabelWish | None = None, prices: CostWishes | None = None,
-            compare_to: Resolved | None = None, **more: Any) -> object:
+            resolved: bool = False, compare_to: Resolved | None = None, **more: Any) -> object:
     """One whole batch (the loaded request)."""
     found = plan.plan_batch(recipe, mould, scale, **more)
     sale = plan.plan_to_sale(found, dates=dates, label=label, prices=prices, batch_number=batch_number)
     identity = identity_of(asked, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
-    resolved = plan.resolve(found, identity=identity, version=__version__, data_version=DATA_VERSION,
-                            request=identity_of(asked, "", leave_out=NO_FIGURE_DEPENDS_ON))
+    values = plan.resolve(found, identity=identity, version=__version__, data_version=DATA_VERSION, request=identity_of(
+        asked, "", leave_out=NO_FIGURE_DEPENDS_ON)) if resolved or compare_to is not None else None
     return answer("batches", (*found.cautions, *sale.cautions), sources=_sources(found, sale),
                   more_sources=found.lye.sources, recipe=found.recipe,
                   stage={"lye": found.lye, "batter": found.batter}, vessels=found.vessels,
@@ -52,8 +53,8 @@ def batches(recipe: Recipe, mould: Mould, scale: Scale, asked: Mapping[str, Any]
                   division=found.division, pieces=found.pieces, mixes=found.mixes, workings=found.workings or None,
                   bench=found.bench, fade=None if found.fade is None else {"fade": found.fade},
                   identity=identity, batch_number=batch_number, dates=sale.dates, label=sale.label,
-                  cost=None if sale.cost is None else cost_told(sale.cost), resolved=resolved,
-                  comparison=None if compare_to is None else plan.compare(compare_to, resolved))
+                  cost=None if sale.cost is None else cost_told(sale.cost), resolved=values,
+                  comparison=None if compare_to is None or values is None else plan.compare(compare_to, values))
 
 
 def _sources(found: Plan, sale: ToSale) -> tuple[str, ...]:

@@ -17,5 +17,6 @@ __all__ = ["cautions"]
 def cautions(**_: str) -> object:
     """The cautions, in the language that governs the request."""
     entries = [{"key": entry.key, "severity": entry.severity, "text": entry.text, "basis": entry.basis,
+                "provenance": entry.provenance,
                 "place": entry.place, "standing_for": sorted(entry.standing_for)} for entry in CATALOGUE.values()]
     return {**answer("cautions"), "cautions": entries}

@@ -47,7 +47,7 @@ def fat_by_key(key: str) -> object:
         raise Problem(404, error.detail) from None
     names = ("name", "aliases", "kind", "saponification_value", "iodine_value", "source", "verified", "origin",
              "label_names", "unsaponifiable_max", "relative_density", "refractive_index",
-             "second_saponification_value", "second_iodine_value", "fatty_acids", "read_at", "read_quality", "notes")
-    return answer("fats", key=record.key, density=density_at_40(record),
+             "second_saponification_value", "second_iodine_value", "fatty_acids", "read_at")
+    return answer("fats", key=record.key, notes=[record.notes] if record.notes else [], density=density_at_40(record),
                   saponification_value_by_acids=_by_acids(record),
                   **{name: getattr(record, name) for name in names})

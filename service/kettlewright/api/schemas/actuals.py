@@ -7,14 +7,15 @@ from typing import Any, ClassVar
 from kettlewright import limits
 from kettlewright.actuals import ACTIONS, STAGES, ReportedBars, ReportedWeighing
 from kettlewright.actuals.rows import Difference
-from kettlewright.actuals.top_up import Missing
-from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.actuals.steps import MissingRow
+from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import Curve, WeighingInput
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, ResponsePart
 from kettlewright.api.schemas.lye import LyeCore, SuperfatOutcome, WeighListRow, row_told
 from kettlewright.api.schemas.portions import PortionColumn, PortionLayer
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
 from kettlewright.release.drying import WEIGHINGS_MAX
@@ -68,7 +69,7 @@ class ActualsRequest(Strict):
     stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
                    "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
     mix = Whole(bounds=limits.MIX, about="Which mix the rows are of, from 1; needed until stage in_pot where the pot "
-                "takes several mixes", unit="mix", example=2)
+                "takes several mixes", unit="number, from 1", example=2)
     weighed = ListOf(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
                      "was forgotten; what is not reported counts as planned")
     rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
@@ -102,7 +103,7 @@ class MissingIngredient(ResponsePart):
         return [_missing(one) for one in obj] if many else _missing(obj)
 
 
-def _missing(one: Missing) -> dict[str, Any]:
+def _missing(one: MissingRow) -> dict[str, Any]:
     row = one.row.row
     kind = "dose" if row.fine else "mass"
     return {**row_told(row, lot=row.lot), "put_in": nine_digits(from_base(one.mass_g, kind)),
@@ -116,7 +117,7 @@ class OtherAction(ResponsePart):
     key = Text(allow_none=True, about="What is weighed for it; null where nothing is", example="lye")
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=421)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
-    text = Text(about="In words", example="Use 421 g of the 445.6 g of lye and leave 24.6 g.")
+    message = Text(attribute="text", about="In words", example="Use 421 g of the 445.6 g of lye and leave 24.6 g.")
 
 
 class NextAction(ResponsePart):
@@ -130,7 +131,7 @@ class NextAction(ResponsePart):
                "is", example="olive")
     weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=34)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
-    text = Text(about="In words", example="Pour. The superfat is 5.02 %.")
+    message = Text(attribute="text", about="In words", example="Pour. The superfat is 5.02 %.")
     missing = ListOf(Part(MissingIngredient), about="Where something was forgotten or weighed short: what to put in. "
                      "`key` and `weigh` are of the first")
     otherwise = Part(OtherAction, about="Where something is missing: what to do if you cannot put it in")
@@ -191,7 +192,7 @@ class ActualPortion(ResponsePart):
 
     key = Text(about="A slug of the name", example="deep_red")
     name = Text(about="Your name for it", example="deep red")
-    told = Flag(about="Whether its bucket was weighed", example=False)
+    told = Flag(attribute="was_weighed", about="Whether its bucket was weighed", example=False)
     planned_weigh_g = Mass(about="Plain batter by the plan", example=1596)
     weigh_g = Mass(about="Plain batter as weighed, or its part of what is left", example=1580)
     planned_layer = Part(PortionLayer, allow_none=True, about="Where it was to lie; null where heights are not known")

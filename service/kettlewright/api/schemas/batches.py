@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from kettlewright.api.fields import Part, Text
+from kettlewright.api.fields import Flag, Text
 from kettlewright.api.schemas.costs import CostOfBatch, PricesInput
 from kettlewright.api.schemas.dates import DatesInput, DatesWithNotes
 from kettlewright.api.schemas.envelope import BaseResponse, ResponsePart
 from kettlewright.api.schemas.labels import LabelDraft, LabelInput
 from kettlewright.api.schemas.planned import Batch, PlannedRequest
 from kettlewright.api.schemas.resolved import Comparison, ResolvedInput, ResolvedValues
+from kettlewright.api.strict import Part
 
 __all__ = ["BatchesRequest", "BatchesResponse"]
 
@@ -22,24 +23,26 @@ class BatchesRequest(PlannedRequest):
     dates = Part(DatesInput, about="By its release or its pour")
     label = Part(LabelInput, about="What is asked of its label")
     prices = Part(PricesInput, about="Prices, packaging, work, losses, and how a bar is to be priced")
+    resolved = Flag(about="Return `resolved`: every value the plan rests on", example=True)
     compare_to = Part(ResolvedInput, about="`resolved` of an earlier plan, to be held beside this one")
 
 
 class Links(ResponsePart):
     """Addresses."""
 
-    omitted = ("self", "note")
+    omitted = ("self", "message")
 
     self_link = Text(data_key="self", attribute="self", about="Of this plan, relative to the service; it holds the "
                      "whole body, a recipe that whoever has the link can read. Left out where it would be too long",
                      example="/v1/batches?plan=1eJyr")
-    note = Text(about="Why there is none", example="This plan is too long for a link.")
+    message = Text(about="Why there is none", example="This plan is too long for a link.")
 
 
 class BatchesResponse(BaseResponse, Batch):
     """Everything of one batch, with cautions and sources."""
 
-    omitted: ClassVar[tuple[str, ...]] = (*Batch.omitted, "batch_number", "dates", "label", "cost", "comparison")
+    omitted: ClassVar[tuple[str, ...]] = (*Batch.omitted, "batch_number", "dates", "label", "cost", "resolved",
+                                          "comparison")
 
     identity = Text(about="A short digest of the request and the data: the same plan has the same, on any machine. "
                     "locale, workings and compare_to do not count", example="7KQ4D-X2M9F")
@@ -47,8 +50,7 @@ class BatchesResponse(BaseResponse, Batch):
     dates = Part(DatesWithNotes, about="Where they were asked")
     label = Part(LabelDraft, about="Where it was asked")
     cost = Part(CostOfBatch, about="Where prices were told")
-    resolved = Part(ResolvedValues, about="Every value the plan rests on: keep it, and a remake years later can be "
-                                          "held "
-                    "beside it")
+    resolved = Part(ResolvedValues, about="With \"resolved\": true or compare_to: every value the plan rests on. Keep "
+                    "it to compare a plan made years later with this one")
     comparison = Part(Comparison, about="Where compare_to was told: what moved, and why")
     links = Part(Links, about="This plan as an address: GET opens it again, in a browser as the batch sheet")

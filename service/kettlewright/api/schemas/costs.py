@@ -6,14 +6,15 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import current_own_fats, fat_key_if_known
 from kettlewright.api.schemas.envelope import GOVERNING, BaseResponse, ResponsePart
 from kettlewright.api.schemas.moulds import MouldInput
 from kettlewright.api.schemas.planned import PlannedRequest
 from kettlewright.api.schemas.prices import MoneyAmount, MoneyInput, PriceInput, amount_text, currency_text
 from kettlewright.api.schemas.recipe import RecipeInput
-from kettlewright.errors import DomainError, DomainErrors, gather
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import DomainError, DomainErrors, Missing, gather
 from kettlewright.money import Money
 from kettlewright.names import slug
 from kettlewright.release import (
@@ -76,8 +77,8 @@ class PackagingInput(Strict):
                per_bar_count: float | None = None) -> Packaging:
         """What a bar is wrapped in."""
         if per_bar_count is not None and price is None:
-            raise DomainError('"per_bar_count" says how many pieces of a pack a bar takes: give the "price" of the '
-                              "pack.", field=("per_bar_count",))
+            raise Missing('"per_bar_count" says how many pieces of a pack a bar takes: give the "price" of the '
+                          "pack.", field=("per_bar_count",))
         pack, pieces = (None, None) if price is None else price
         return Packaging(name, per_bar, pack, pieces, 1.0 if per_bar_count is None else per_bar_count)
 
@@ -199,7 +200,7 @@ class CostsRequest(PlannedRequest):
                 for name in ("recipe", "mould"):
                     with checks.at(name):
                         if name not in data:
-                            raise DomainError(f'{name} is needed here; or give "rows" in place of recipe and mould.')
+                            raise Missing(f'{name} is needed here; or give "rows" in place of recipe and mould.')
         return super().build(data)
 
 

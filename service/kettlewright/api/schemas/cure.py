@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, ListOf, Mass, Number, Part, Strict, Text, Weekday
+from kettlewright.api.fields import Choice, Day, Flag, Mass, Number, Text, Weekday
 from kettlewright.api.schemas.dates import DatesInput, DatesWithNotes
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
-from kettlewright.errors import DomainError
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import Missing
+from kettlewright.reference import PROVENANCES
 from kettlewright.release.cure import Cured, DayInput, Promise, Weighed
 from kettlewright.release.drying import WEIGHINGS_MAX
 
@@ -51,7 +53,7 @@ class UntilInput(Strict):
     def builds(daily_loss_g: float | None = None, within_pct: float | None = None) -> dict[str, float | None]:
         """Both, where they are told."""
         if daily_loss_g is None and within_pct is None:
-            raise DomainError('Say what counts as dry: "daily_loss", "within_pct" or both.', field=("daily_loss",))
+            raise Missing('Say what counts as dry: "daily_loss", "within_pct" or both.', field=("daily_loss",))
         return {"daily_loss_g": daily_loss_g, "within_pct": within_pct}
 
 
@@ -216,8 +218,9 @@ class Practice(ResponsePart):
 
     unmould_hours = Part(HoursRange, about="From the pour to unmoulding")
     cure_days = Part(DaysRange, about="From the cut to the sale")
-    text = Text(about="What to know of it", example="Unmould after 18 to 24 hours.")
-    basis = Text(about="What it rests on", example="common practice, no source")
+    message = Text(attribute="text", about="What to know of it", example="Unmould after 18 to 24 hours.")
+    provenance = Choice(PROVENANCES, about="How it is known")
+    source = Text(attribute="basis", about="What it rests on", example="common practice, no source")
 
 
 class CureResponse(BaseResponse):

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Length, ListOf, Mass, Number, Part, Strict, Text, Volume, Whole
+from kettlewright.api.fields import Choice, Length, Mass, Number, Text, Volume, Whole
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, Request, ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.plan import CutWish
 from kettlewright.pour import BarCut, Block, Finish, LoafCut, Tolerance, Trim
 from kettlewright.pour.shapes import PIECE_FORMS
@@ -205,7 +206,7 @@ class CutsOfBatch(ResponsePart):
     volume_yield_pct = Number(about="Bars, of the block", unit="% by volume", example=87.9)
     kinds = ListOf(Part(BarKind), about="Bars that are alike, the most numerous first")
     turned = Part(Turned, about="What turning a box-shaped block by a quarter would give, where it gives anything")
-    cuts = Part(CutPositions, attribute="positions", about="Where to cut")
+    positions = Part(CutPositions, about="Where to cut")
 
 
 class CutsResponse(BaseResponse, CutsOfBatch):

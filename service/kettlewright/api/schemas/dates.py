@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, ListOf, Part, Strict, Text, Weekday, Whole
+from kettlewright.api.fields import Choice, Day, Text, Weekday, Whole
 from kettlewright.api.schemas.envelope import ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.release.dates import WEEKDAYS, ClosedDays, DateWish, Span
 
 __all__ = ["BatchDays", "ClosedInput", "DatesInput", "DatesWithNotes", "StepsInput"]

@@ -9,16 +9,18 @@ from typing import Any, ClassVar
 from marshmallow import EXCLUDE, Schema, fields, missing
 
 from kettlewright import __version__, limits
-from kettlewright.api.fields import Choice, ListOf, Mass, Number, Part, Strict, Temperature, Text
+from kettlewright.api.fields import Choice, Mass, Number, Temperature, Text
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.cautions import PLACES, SEVERITIES, Caution, standing, worst_severity
 from kettlewright.languages import LOCALES, current_locale
 from kettlewright.recipe import Scale
-from kettlewright.reference import DATA_VERSION, SOURCES, Source
+from kettlewright.reference import DATA_VERSION, SOURCES, Source, all_sources
 from kettlewright.units import OPTIONS, Units, current_units
 
 __all__ = [
     "GOVERNING",
     "BaseResponse",
+    "CertificateEntry",
     "IncompleteResponse",
     "MassRange",
     "Meta",
@@ -26,7 +28,6 @@ __all__ = [
     "Request",
     "ResponsePart",
     "ScaleSteps",
-    "SourceEntry",
     "TemperatureRange",
     "TriggeredCaution",
     "UnitsChoice",
@@ -174,20 +175,22 @@ class TriggeredCaution(ResponsePart):
     pointer = Text(about="JSON Pointer to the part of the request", example="/recipe/temperatures/water")
 
 
-class SourceEntry(ResponsePart):
-    """A source the numbers rest on."""
+class CertificateEntry(ResponsePart):
+    """A certificate of the request that the numbers rest on."""
 
-    key = Text(about="Key", example="gum_jcgm_100")
-    title = Text(about="Title, edition, table", example="JCGM 100 (GUM)")
-    how_read = Text(about="How it was read: directly, second-hand, from memory, computed", example="second-hand")
+    key = Text(about="Key in `sources`", example="certificate_shea")
+    title = Text(about="What it certifies", example="Certificate of shea, lot 7, 2026-10-01")
 
 
 class Meta(ResponsePart):
     """Which service and which data made the numbers."""
 
-    version = Text(about="Version of the service", example="0.1.0")
-    data_version = Text(about="Version of the tables", example="2026.1")
-    sources = ListOf(Part(SourceEntry), about="What the numbers rest on")
+    omitted: ClassVar[tuple[str, ...]] = ("certificates",)
+
+    version = Text(about="Version of the service", example="0.2.0")
+    data_version = Text(about="Version of the tables", example="2026.5")
+    sources = ListOf(Text(example="iso_3657"), about="Keys of what the numbers rest on; titles are at /v1/sources")
+    certificates = ListOf(Part(CertificateEntry), about="Certificates given in the request, if any were")
 
 
 class BaseResponse(ResponsePart):
@@ -214,7 +217,7 @@ def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[s
     sources : iterable of str
         Keys of `SOURCES`. [keys]
     more_sources : iterable of Source
-        Those of the fats. [sources]
+        Those of the fats, certificates of the request among them. [sources]
     parts : objects
         Results, by the names the schema takes them from. [their own units]
 
@@ -222,9 +225,11 @@ def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[s
     -------
     dict
     """
-    told = tuple(found)
-    return {**parts, "cautions": told, "standing_cautions": standing(operation),
-            "worst_severity": worst_severity(told), "units": current_units.get(),
+    triggered, others = tuple(found), tuple(more_sources)
+    certificates = [source for source in others if source.key not in all_sources()]
+    return {**parts, "cautions": triggered, "standing_cautions": standing(operation),
+            "worst_severity": worst_severity(triggered), "units": current_units.get(),
             "locale": current_locale.get(),
             "meta": {"version": __version__, "data_version": DATA_VERSION,
-                     "sources": (*(SOURCES[key] for key in sources), *more_sources)}}
+                     "sources": (*(SOURCES[key].key for key in sources), *(source.key for source in others)),
+                     **({"certificates": certificates} if certificates else {})}}

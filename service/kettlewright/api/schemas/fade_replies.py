@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from kettlewright.api.fields import Choice, Dose, ListOf, Mass, Number, Part, Text, Whole
+from kettlewright.api.fields import Choice, Dose, Mass, Number, Text, Whole
 from kettlewright.api.schemas.envelope import BaseResponse, ResponsePart
 from kettlewright.api.schemas.fades import GELLED
+from kettlewright.api.strict import ListOf, Part
 from kettlewright.pour.swatches import MODELS
 
 __all__ = ["FadeOfBatch", "FadesResponse"]

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text
 from kettlewright.api.schemas.envelope import Request
 from kettlewright.api.schemas.portions import PORTIONS_MAX, DispersionInput
 from kettlewright.api.schemas.prices import PriceInput
-from kettlewright.errors import DomainError
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.plan import BatchFade, FadeWish, MadeSwatch, OtherEnd
 from kettlewright.pour import Addition
 from kettlewright.pour.colours import Colour, from_hex, from_lab
@@ -54,7 +55,7 @@ class SwatchInput(Strict):
         """A swatch, and how it was made."""
         colour = _colour(given)
         if colour is None:
-            raise DomainError('A swatch needs its "colour" (#rrggbb) or "lab".', field=("colour",))
+            raise Missing('A swatch needs its "colour" (#rrggbb) or "lab".', field=("colour",))
         return MadeSwatch(Swatch(dose, colour), state, gelled)
 
 
@@ -95,7 +96,7 @@ class LookInput(Strict):
         dose = given.pop("dose", None)
         colour = _colour(given)
         if (dose is None) == (colour is None):
-            raise DomainError('Give exactly one of "dose", "colour" and "lab".', field=("dose",))
+            raise one_of(dose)('Give exactly one of "dose", "colour" and "lab".', field=("dose",))
         if colour is not None:
             return colour
         return float(dose)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Number, Part, QueryNumber, Strict, Text
+from kettlewright.api.fields import Choice, Flag, Number, QueryNumber, Text
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.recipe.own_fats import fatty_acid
-from kettlewright.reference import DISAGREE_PCT, FatFilter
+from kettlewright.reference import DISAGREE_PCT, PROVENANCES, FatFilter
 from kettlewright.reference.fats import KINDS
 
 __all__ = ["FatResponse", "FatsQuery", "FatsResponse"]
@@ -43,7 +44,7 @@ class SaponificationFigure(ResponsePart):
 
     min = Number(about="Lower end", unit="mg KOH per g of fat", example=184)
     max = Number(about="Upper end", unit="mg KOH per g of fat", example=196)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
 
 
 class OpenFigure(ResponsePart):
@@ -51,7 +52,7 @@ class OpenFigure(ResponsePart):
 
     min = Number(allow_none=True, about="Lower end", unit="as the name says", example=75)
     max = Number(allow_none=True, about="Upper end", unit="as the name says", example=94)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
     source = Text(about="Where it differs from the fat's own source", example="")
 
 
@@ -60,7 +61,7 @@ class ConditionFigure(ResponsePart):
 
     min = Number(about="Lower end", unit="1", example=0.910)
     max = Number(about="Upper end", unit="1", example=0.916)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
     condition = Text(about="At what temperature", example="20 degC / water 20 degC")
 
 
@@ -68,7 +69,7 @@ class UnsaponifiableFigure(ResponsePart):
     """Upper limit of what does not turn to soap."""
 
     max = Number(about="Upper limit", unit="g/kg", example=15)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
 
 
 class FatDensity(ResponsePart):
@@ -84,7 +85,7 @@ class LabelNames(ResponsePart):
 
     inci_name = Text(about="Of the fat", example="Olea Europaea Fruit Oil")
     inci_sodium_salt = Text(about="Of its sodium soap; empty where none is known", example="Sodium Olivate")
-    verified = Text(about="read or memory", example="memory")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How they are known")
     salt_confidence = Text(about="high, low or empty; low: look it up before you print it", example="high")
 
 
@@ -105,7 +106,7 @@ class AcidShare(ResponsePart):
     min_pct = Number(about="Lower end", unit="% of fatty acids", example=55)
     max_pct = Number(about="Upper end", unit="% of fatty acids", example=83)
     typical_pct = Number(allow_none=True, about="Of a data set", unit="% of fatty acids", example=71.3)
-    verified = Text(about="read, memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
     source = Text(about="Where it is from", example="Codex Alimentarius CXS 33-1981")
 
 
@@ -126,7 +127,8 @@ class FatLine(ResponsePart):
     saponification_value = Part(SaponificationFigure, about="Range, and how it is known")
     iodine_value = Part(OpenFigure, allow_none=True, about="Wijs, g iodine per 100 g; null where not known")
     source = Text(about="Where the figures are from", example="Codex Alimentarius CXS 33-1981")
-    verified = Text(about="read: every figure was read again; else memory or computed", example="read")
+    provenance = Choice(PROVENANCES, attribute="verified", about="read: every figure was read again; otherwise how "
+                        "the weakest of them is known")
 
 
 class FatsResponse(ResponsePart):
@@ -151,6 +153,5 @@ class FatResponse(FatLine):
     saponification_value_by_acids = Part(ValueByAcids, allow_none=True, about="Compared with the range; null for "
                                          "what is no triglyceride")
     read_at = Text(about="In which text the figures were read", example="third-party transcription")
-    read_quality = Text(about="primary, transcription, secondhand, memory or computed", example="transcription")
-    notes = Text(about="What else there is to say", example="")
+    notes = ListOf(Text(example="The acid value of the wax is included."), about="What else there is to know of it")
     meta = Part(Meta, about="Which service and which data")

@@ -6,10 +6,12 @@ import datetime
 from typing import ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, ResponsePart
 from kettlewright.api.schemas.planned import PlannedRequest
-from kettlewright.errors import DomainError
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import OutOfRange
+from kettlewright.reference import PROVENANCES
 from kettlewright.release import LabelWish, OwnName
 from kettlewright.release.allergens import LISTS
 from kettlewright.release.ingredients import GROUPS, ROLES
@@ -26,8 +28,8 @@ def _calendar_day(text: str) -> None:
     try:
         datetime.date.fromisoformat(text)
     except ValueError:
-        raise DomainError(f'"{text}" is no day of the calendar; write it as 2026-11-25.', value=text,
-                          allowed="a day such as 2026-11-25") from None
+        raise OutOfRange(f'"{text}" is no day of the calendar; write it as 2026-11-25.', value=text,
+                         allowed="a day such as 2026-11-25") from None
 
 
 def _month_or_day(text: str) -> None:
@@ -89,7 +91,8 @@ class Ingredient(ResponsePart):
     named_by = Choice(("you", "table", "market", "fallback"), about="Whose word the name is: yours, the table's, the "
                       "law's, or your own word for want of a label name")
     made_of = ListOf(Text(example="olive oil"), about="Your words for what it comes of")
-    remarks = ListOf(Text(example="red iron oxide: Annex IV, from memory."), about="What to know of it")
+    notes = ListOf(Text(example="red iron oxide: Annex IV, from memory."), attribute="remarks",
+                   about="What to know of it")
     doubts = ListOf(Text(example="The name of the soap of walnut oil is not known well enough here: told as added."),
                     about="Why something in it is told as added, where its salt was asked for")
     colour_status = Choice(_STATUSES, about="Of a colourant: stated as permitted by you, listed in our table, not "
@@ -129,7 +132,9 @@ class NetQuantity(ResponsePart):
     largest_g = Mass(about="The most the rules of the market would let be promised, rounded down", example=102)
     largest_text = Text(about="The same as printed", example="102 g")
     tolerance_g = Mass(about="How far a bar may fall short of the promise", example=4.5)
-    tolerance_known = Text(about="How that is known", example="read (copy of Directive 76/211/EEC Annex I 2.4)")
+    provenance = Choice(PROVENANCES, attribute="tolerance_provenance", about="How the tolerance is known")
+    source = Text(attribute="tolerance_source", about="What the tolerance rests on",
+                  example="copy of Directive 76/211/EEC Annex I 2.4")
     mass = Part(MassRange, about="Of one bar on the day of packing")
     short_share_pct = Number(about="Bars that weigh less than the promise, an estimate", unit="% of bars", example=1.2)
     beyond_share_pct = Number(about="Bars short by more than the tolerance, an estimate", unit="% of bars", example=0)
@@ -171,20 +176,21 @@ class LeftOutSpray(ResponsePart):
     """Something that is used and does not stand on the list: a spray, or a CAS number that is no listed allergen."""
 
     name = Text(about="What", example="isopropanol")
-    reason = Text(about="Why", example="A spray on top is taken to fly off.")
+    message = Text(attribute="reason", about="Why", example="A spray on top is taken to fly off.")
 
 
 class ChosenList(ResponsePart):
     """The list of allergens the label goes by."""
 
     key = Choice((*LISTS, "none"), about="Which")
-    reason = Text(about="Why", example="It binds for what is placed on the market from 2026-07-31.")
+    message = Text(attribute="reason", about="Why",
+                   example="It binds for what is placed on the market from 2026-07-31.")
 
 
 class LabelDraft(ResponsePart):
     """The labels of a batch."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("sold_as", "what_follows")
+    omitted: ClassVar[tuple[str, ...]] = ("sold_as", "message")
 
     market = Choice(tuple(MARKETS), attribute="market.key", about="Where it is sold")
     naming = Choice(NAMINGS, about="As added or as reacted")
@@ -198,7 +204,7 @@ class LabelDraft(ResponsePart):
     soap_part_pct = Number(about="Salts of fatty acids in what is not water, over the whole batch", unit="% by mass",
                            example=84)
     sold_as = Choice(SOLD_AS, about="Of the United States, as answered")
-    what_follows = Text(about="Of the United States: what follows from soap or cosmetic",
+    message = Text(attribute="what_follows", about="Of the United States: what follows from soap or cosmetic",
                         example="A cosmetic: the ingredient list is needed.")
     steps_outside = ListOf(Text(example="Safety assessment by a qualified assessor."), attribute="market.steps_outside",
                            about="What has to be done and is no arithmetic")

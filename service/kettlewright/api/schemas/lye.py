@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, ListOf, Mass, Number, Part, Temperature, Text, Volume
+from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text, Volume
 from kettlewright.api.schemas.envelope import (
     BaseResponse,
     PctRange,
@@ -16,6 +16,7 @@ from kettlewright.api.schemas.envelope import (
 )
 from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeInput
+from kettlewright.api.strict import ListOf, Part
 from kettlewright.digits import nine_digits
 from kettlewright.languages import translated
 from kettlewright.recipe import Recipe
@@ -179,8 +180,8 @@ class DominantInfluence(SuperfatInfluence):
     """The input that makes most of the spread, and what to do about it."""
 
     likely_pct_if_known = Part(PctRange, about="The likely range if this input were known exactly")
-    text = Text(about="The same in words", example="How strong the sodium hydroxide really is makes 81 % of the "
-                "spread: a certificate of the lot, or a titration, would narrow the "
+    message = Text(attribute="text", about="The same in words", example="How strong the sodium hydroxide really is "
+                   "makes 81 % of the spread: a certificate of the lot, or a titration, would narrow the "
                 "likely range of 1.6 to 8.9 % to one of 4.4 to 5.7 %.")
 
 
@@ -189,8 +190,8 @@ class FloorCost(ResponsePart):
 
     extra_superfat_pct = Number(about="Superfat above the one asked, on average", unit="points", example=4.1)
     extra_free_fat_mass_g = Mass(about="The same as fat without alkali", example=41)
-    text = Text(about="In words", example="Kept at 2 % over the whole declared range, the superfat is 6.1 % on "
-                "average.")
+    message = Text(attribute="text", about="In words", example="Kept at 2 % over the whole declared range, the "
+                   "superfat is 6.1 % on average.")
 
 
 class SuperfatOutcome(ResponsePart):
@@ -221,7 +222,8 @@ class Soap(ResponsePart):
 
     mass_g = Mass(about="Anhydrous soap", example=980.2)
     glycerol_mass_g = Mass(about="Glycerol set free", example=99.8)
-    tfm_pct = Number(about="Total fatty matter of the fresh batter", unit="% by mass", example=68.97)
+    tfm_pct = Number(about="Total fatty matter of the fresh batter and the oil of its additions",
+                     unit="% by mass", example=68.97)
     tfm_after_loss_pct = Number(allow_none=True, about="The same after the loss in cure; null without "
                                 "expected_loss_pct", unit="% by mass", example=77.5)
     free_fat_mass_g = Mass(about="Fat that found no alkali", example=50)
@@ -339,7 +341,7 @@ class LyeCore(ResponsePart):
     alkalis = ListOf(Part(WeighedAlkali), attribute="lye.alkalis", about="Alkalis, in the order asked")
     liquids = ListOf(Part(WeighedLiquid), attribute="lye.liquids", about="Liquids, in the order asked")
     water = Part(WeighedWater, attribute="lye", about="Water to add")
-    lye = Part(LyeSolution, attribute="lye.solution", about="The lye in the jug")
+    solution = Part(LyeSolution, attribute="lye.solution", about="The lye in the jug")
     superfat = Part(SuperfatOutcome, attribute="lye.superfat", about="The superfat, and how far it can be off")
     saponification_value = Part(SaponificationOfBlend, attribute="lye.saponification_value", about="Of the blend")
     soap = Part(Soap, attribute="lye.soap", about="What comes out of the pot")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any, ClassVar, cast
 
 from kettlewright import limits, pour
-from kettlewright.api.fields import Choice, Flag, Length, ListOf, Mass, Number, Part, Strict, Text, Union, Volume, Whole
+from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Volume, Whole
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
-from kettlewright.errors import DomainError
+from kettlewright.api.strict import ListOf, Part, Strict, Union
+from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.pour import FILLING_OBJECTIVES, Mould, MouldAtHand, Shape
 from kettlewright.pour.shapes import Dimension
 
@@ -72,9 +73,10 @@ class FillInput(Strict):
         """The one way and the density."""
         ways = [name for name in ("volume_ml", "depth_mm", "mass_g") if name in given]
         if len(ways) != 1:
-            raise DomainError('Say how far to fill by exactly one of "volume", "depth" or "mass" with "density".')
+            raise one_of(ways or None)('Say how far to fill by exactly one of "volume", "depth" or "mass" with '
+                                       '"density".')
         if ways == ["mass_g"] and "density" not in given:
-            raise DomainError('A fill by "mass" needs the "density" of the batter.', field=("density",))
+            raise Missing('A fill by "mass" needs the "density" of the batter.', field=("density",))
         return given
 
 
@@ -100,11 +102,11 @@ class OrderInput(Strict):
     def builds(volume_ml: float | None = None, mass_g: float | None = None, density: float | None = None) -> float:
         """The volume ordered."""
         if (volume_ml is None) == (mass_g is None):
-            raise DomainError('Say how much is ordered by "volume" or by "mass" with "density", one of them.')
+            raise Missing('Say how much is ordered by "volume" or by "mass" with "density", one of them.')
         if mass_g is None:
             return volume_ml or 0.0
         if density is None:
-            raise DomainError('An order by "mass" needs the "density" of the batter.', field=("density",))
+            raise Missing('An order by "mass" needs the "density" of the batter.', field=("density",))
         return mass_g / density
 
 
@@ -128,7 +130,7 @@ class MouldsRequest(Request):
         wanted = ("moulds", "order") if several else ("mould",)
         missing = [name for name in wanted if name not in given]
         if missing:
-            raise DomainError(f'"{missing[0]}" is needed here.', field=(missing[0],))
+            raise Missing(f'"{missing[0]}" is needed here.', field=(missing[0],))
         return given
 
 

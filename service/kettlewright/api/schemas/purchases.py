@@ -8,11 +8,12 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
 from kettlewright.api.schemas.prices import MoneyAmount, MoneyInput, amount_text, currency_text
-from kettlewright.errors import DomainError
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.money import Money
 from kettlewright.names import slug
 from kettlewright.prices import Price
@@ -31,8 +32,8 @@ def _amount(given: Mapping[str, float], prefix: str = "") -> tuple[float, bool]:
     """A mass or a number of pieces, and which of them it is. [g or pieces, yes or no]"""
     if len(given) != 1:
         told = "both were given" if given else "neither was given"
-        raise DomainError(f'Give "{prefix}mass", or "{prefix}count" of what is bought by the count; {told}.',
-                          field=(f"{prefix}mass",))
+        raise one_of(given or None)(f'Give "{prefix}mass", or "{prefix}count" of what is bought by the count; {told}.',
+                                    field=(f"{prefix}mass",))
     [(name, value)] = given.items()
     return float(value), name == "count"
 
@@ -81,8 +82,8 @@ class WeighRowInput(Strict):
         if kind in BENCH_MADE:
             return None
         if buy is None:
-            raise DomainError(f'A row of kind "{kind}" is bought: "buy", the key its packs are found by, is needed '
-                              "here. Send the row as the reply of a batch has it.", field=("buy",))
+            raise Missing(f'A row of kind "{kind}" is bought: "buy", the key its packs are found by, is needed '
+                          "here. Send the row as the reply of a batch has it.", field=("buy",))
         mass_g = weigh * OPTIONS["mass"][unit][0]
         return Need(buy, Said("water") if kind == "ice" else name, mass_g) if mass_g else None
 
@@ -194,7 +195,7 @@ class PurchasesRequest(Request):
         batches = data.pop("batches", [])
         needs = [*data.pop("needs", []), *(need for _, wanted in batches for need in wanted)]
         if not needs:
-            raise DomainError('Nothing is needed; give "needs", or the weigh lists of "batches".', field=("needs",))
+            raise Missing('Nothing is needed; give "needs", or the weigh lists of "batches".', field=("needs",))
         return super().build({**data, "needs": needs, "times": [times for times, _ in batches]})
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, ListOf, Number, Part, Strict, Text, Whole
+from kettlewright.api.fields import Choice, Number, Text, Whole
 from kettlewright.api.schemas.envelope import ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.plan.resolved import LINE_UNITS, RESTS_ON, Resolved, ResolvedLine
 
 __all__ = ["Comparison", "ResolvedInput", "ResolvedValues"]
@@ -31,7 +32,7 @@ class ResolvedInput(Strict):
 
     identity = Text(required=True, about="Of that plan", example="7KQ4D-X2M9F")
     request = Text(required=True, about="Of its request alone", example="9T1WB-0HZ3K")
-    version = Text(required=True, about="Version of the service then", example="0.1.0")
+    version = Text(required=True, about="Version of the service then", example="0.2.0")
     data_version = Text(required=True, about="Version of the tables then", example="2026.3")
     lines = ListOf(Part(ResolvedLineInput), required=True, at_least=1, at_most=800, about="Its values")
 
@@ -51,7 +52,7 @@ class ResolvedValues(ResponsePart):
 
     identity = Text(about="Of this plan", example="7KQ4D-X2M9F")
     request = Text(about="Of its request alone, whatever the data", example="9T1WB-0HZ3K")
-    version = Text(about="Version of the service", example="0.1.0")
+    version = Text(about="Version of the service", example="0.2.0")
     data_version = Text(about="Version of the tables", example="2026.3")
     lines = ListOf(Part(ResolvedValue), about="In the order of the hands")
 
@@ -65,14 +66,15 @@ class Moved(ResponsePart):
                   example=184, signed=True)
     now = Number(allow_none=True, about="In this one; null where it has none", unit="unit of the line", example=185,
                  signed=True)
-    why = Text(about="Why it moved", example="The tables say otherwise now (data 2026.3, then 2026.1).")
+    message = Text(attribute="why", about="Why it changed",
+                   example="The tables say otherwise now (data 2026.3, then 2026.1).")
 
 
 class Comparison(ResponsePart):
     """This plan beside an earlier one."""
 
     identity = Text(about="Of the earlier plan", example="7KQ4D-X2M9F")
-    said = Text(about="Whether request and tables are the same, in words",
+    message = Text(attribute="said", about="Whether request and tables are the same, in words",
                 example="The same request, on the same data.")
     moved = ListOf(Part(Moved), about="Values that are not what they were, in the order of the hands")
     unmoved_count = Whole(about="Values that are", unit="values", example=58)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, ListOf, Mass, Number, Part, Strict, Text, Whole
+from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
 from kettlewright.api.schemas.lye import LyeResult, Working
@@ -14,6 +14,7 @@ from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.schemas.portions import ADDITIONS_MAX, AdditionInput, ResidueInput
 from kettlewright.api.schemas.recipe import RecipeInput
 from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError
 from kettlewright.plan import MouldTarget, Target
 from kettlewright.pour import Residue

@@ -8,10 +8,11 @@ from typing import Any
 from marshmallow import ValidationError
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, ListOf, Part, Strict, Text, Weekday, Whole, read_day
+from kettlewright.api.fields import Choice, Day, Flag, Text, Weekday, Whole, read_day
 from kettlewright.api.schemas.dates import BatchDays, ClosedInput, StepsInput
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
-from kettlewright.errors import DomainError
+from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.errors import OutOfRange, WrongType
 from kettlewright.release.schedules import SCHEDULE_OBJECTIVES
 from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
 
@@ -70,7 +71,9 @@ class BatchOfDesignInput(StepsInput):
             try:
                 day = read_day(release)
             except ValidationError as error:
-                raise DomainError(f"release {error.messages[0]}", field=("release",), value=release) from None
+                found: Any = error.messages[0]
+                kind = WrongType if found["code"] == WrongType.code else OutOfRange
+                raise kind(f"release {found['detail']}", field=("release",), value=release) from None
         return BatchWish(release=day, **more)
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from kettlewright.api.fields import Choice, ListOf, Part, Strict, Text
+from kettlewright.api.fields import Choice, Text
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
+from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.cautions import PLACES, SEVERITIES
 from kettlewright.languages import LOCALES
+from kettlewright.reference import PROVENANCES
 
-__all__ = ["CautionsQuery", "CautionsResponse", "StateResponse", "VersionResponse"]
+__all__ = ["CautionsQuery", "CautionsResponse", "SourcesResponse", "StateResponse", "VersionResponse"]
 
 
 class CautionsQuery(Strict):
@@ -21,8 +23,9 @@ class CautionEntry(ResponsePart):
 
     key = Text(about="Stable key", example="alkali-into-water")
     severity = Choice(SEVERITIES[1:], about="The usual one")
-    text = Text(about="What it says", example="Alkali into cold water, slowly and stirring.")
-    basis = Text(about="What it rests on", example="read: safety data sheets")
+    message = Text(attribute="text", about="What it says", example="Alkali into cold water, slowly and stirring.")
+    provenance = Choice(PROVENANCES, about="How it is known")
+    source = Text(attribute="basis", about="What it rests on", example="read: safety data sheets")
     place = Choice(list(PLACES), about="The step of the work at which it matters")
     standing_for = ListOf(Text(example="lye"), about="Operations it always stands at")
 
@@ -35,6 +38,22 @@ class CautionsResponse(ResponsePart):
     meta = Part(Meta, about="Which service and which data")
 
 
+class SourceEntry(ResponsePart):
+    """A source that numbers rest on."""
+
+    key = Text(about="Key, as in `meta.sources`", example="gum_jcgm_100")
+    title = Text(about="Title, edition, table", example="JCGM 100 (GUM)")
+    provenance = Choice(PROVENANCES, about="How most of it is known", example="second_hand")
+    message = Text(attribute="how_read", about="How each part of it is known, in words", example="second-hand")
+
+
+class SourcesResponse(ResponsePart):
+    """All sources."""
+
+    sources = ListOf(Part(SourceEntry), about="In the order of the work, those of single fats last")
+    meta = Part(Meta, about="Which service and which data")
+
+
 class StateResponse(ResponsePart):
     """Whether the service is there."""
 
@@ -44,5 +63,5 @@ class StateResponse(ResponsePart):
 class VersionResponse(ResponsePart):
     """Versions."""
 
-    version = Text(about="Of the service", example="0.1.0")
+    version = Text(about="Of the service", example="0.2.0")
     data_version = Text(about="Of the tables", example="2026.1")

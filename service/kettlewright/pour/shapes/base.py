@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from kettlewright import limits
 from kettlewright.amounts import length
-from kettlewright.errors import DomainError, OutOfRange, gather
+from kettlewright.errors import OutOfRange, gather, one_of
 from kettlewright.pour.walls import Wall
 from kettlewright.said import EnglishText
 
@@ -129,7 +129,7 @@ class Shape:
         given = [by_name[name] for name in self.one_of if getattr(self, name) is not None]
         if len(given) != 1:
             names = [f'"{by_name[name].key}"' for name in self.one_of]
-            raise DomainError(
+            raise one_of(given or None)(
                 f"A {self.key} is told by exactly one of {', '.join(names[:-1])} and {names[-1]}; "
                 f"{' and '.join(one.key for one in given) or 'none'} given.",
                 field=((given[1] if given else by_name[self.one_of[0]]).key,))

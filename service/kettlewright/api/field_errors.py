@@ -1,0 +1,68 @@
+"""Errors that fields of a request report: a sentence with its code, placed by the field that finds it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from marshmallow import ValidationError
+
+from kettlewright.errors import DomainError
+from kettlewright.languages import in_english
+from kettlewright.names import nearest
+
+__all__ = ["MESSAGES", "errors_at", "field_error", "from_maths", "or_nearest", "shown"]
+
+
+def _worded(code: str, words: str) -> dict[str, Any]:
+    return {"detail": words, "code": code, "named": True}
+
+
+MESSAGES = {"required": _worded("missing", "is needed here."),
+            "null": _worded("wrong_type", "must not be null; leave the field out where it has no value."),
+            "object": _worded("wrong_type", "must be an object, between { and }."),
+            "list": _worded("wrong_type", "must be a list, between [ and ].")}
+"""Errors that every field may report; the path of the field is written before the words. [errors]"""
+
+
+def field_error(code: str, words: str, *, allowed: str = "", named: bool = True) -> ValidationError:
+    """An error of a field.
+
+    Parameters
+    ----------
+    code : str
+        One of `kettlewright.errors.CODES`. [word]
+    words : str
+        What is wrong and what to do. [text]
+    allowed : str
+        What is allowed, if that is short to say. [text]
+    named : bool
+        The path of the field is written before the words. [yes or no]
+
+    Returns
+    -------
+    ValidationError
+    """
+    return ValidationError([{"detail": words, "code": code, "allowed": allowed, "named": named}])
+
+
+def errors_at(keys: Iterable[str], code: str, words: str) -> ValidationError:
+    """The same error at each of several keys (`keys`; `code` and `words` as for `field_error`)."""
+    return ValidationError({key: field_error(code, words).messages for key in keys})
+
+
+def from_maths(error: DomainError) -> dict[str, Any]:
+    """An error of the maths as fields report theirs (`error`); its sentence is complete."""
+    return {"detail": in_english(error.detail), "code": error.code, "allowed": in_english(error.allowed)}
+
+
+def shown(value: object) -> str:
+    """A value as JSON writes it, cut after 60 characters (`value`). [text]"""
+    text = str(value).lower() if isinstance(value, bool) else f'"{value}"' if isinstance(value, str) else str(value)
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def or_nearest(word: str, known: Sequence[str]) -> str:
+    """"Did you mean", if a known word is near (`word`, `known`). [text]"""
+    near = nearest(word.casefold(), known)
+    return f' Did you mean "{near[0]}"?' if near else ""
