@@ -272,8 +272,8 @@ class Client:
         return tuple(self._request("cautions", "json")["cautions"])
 
     def sources(self) -> tuple[Mapping[str, Any], ...]:
-        """Every source: key (as in `meta["sources"]`), title, provenance, message. Raises as `lye` does."""
-        return tuple(self._ask("sources", "json")["sources"])
+        """Get all sources: key (as in `meta["sources"]`), title, provenance, message. Raises as `lye` does."""
+        return tuple(self._request("sources", "json")["sources"])
 
     def version(self) -> Mapping[str, str]:
         """Get the versions of service and data. Raises as `lye` does."""
