@@ -109,9 +109,9 @@ def test_the_sheet_shows_the_strip_the_ladder_and_the_jar(client: FlaskClient) -
     body["residue"] = {"kept_back": 60}
     page = client.post("/v1/batches?format=html", json=body).text
     assert 'class="patch"' in page
-    assert "Add to reach the next darker step" in page
+    assert "Add for the next darker step" in page
     assert "Jar of walnut &lt;husk&gt; in sunflower" in page
-    assert "batter out of night" in page
+    assert "batter from night" in page
     assert "Set aside first" in page
     assert "it is not the order of the pour" in page
     assert "Screens are not swatches" in page

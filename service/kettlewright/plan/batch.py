@@ -422,7 +422,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                 cautions=(*caution_texts.of_lye(first.lye if mixes is None else mixes.lye, at="/recipe"),
                           *caution_texts.of_mixes(count),
                           *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share,
-                                                    carried=_carried_by(fade)),
+                                                    carried=_carried_by(fade), mixes=count),
                           *(() if told is None else told.cautions)),
                 bench=bench, workings=tuple(book.lines or ()), fade=told)
 

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from kettlewright import limits
 from kettlewright.errors import UnknownIngredient, gather, one_of
 from kettlewright.names import nearest
+from kettlewright.said import TableName
 
 __all__ = ["ACIDS", "Acid", "AcidPortion", "acid"]
 
@@ -56,20 +57,27 @@ class Acid:
         return self.acid_hydrogens / self.molar_mass
 
 
+def _named(english: str, german: str) -> TableName:
+    # the German names are from memory
+    return TableName(english, {"de": german})
+
+
 ACIDS: Mapping[str, Acid] = MappingProxyType({row.key: row for row in (
-    Acid("citric_anhydrous", "citric acid, anhydrous", 192.124, 3, neutralising_kj=54.8, dissolving_kj=18),
-    Acid("citric_monohydrate", "citric acid, monohydrate", 210.139, 3, neutralising_kj=54.8, dissolving_kj=29),
-    Acid("lactic", "lactic acid", 90.0781, 1, neutralising_kj=56.1),
-    Acid("acetic", "acetic acid (vinegar)", 60.0521, 1, neutralising_kj=56.2),
-    Acid("tartaric", "tartaric acid", 150.087, 2),
-    Acid("ascorbic", "ascorbic acid", 176.124, 1),  # its second hydrogen is too weak to count
-    Acid("sorbic", "sorbic acid", 112.127, 1),
-    Acid("lauric", "lauric acid", 200.318, 1, fatty=True),
-    Acid("myristic", "myristic acid", 228.371, 1, fatty=True),
-    Acid("palmitic", "palmitic acid", 256.425, 1, fatty=True),
-    Acid("stearic", "stearic acid", 284.478, 1, fatty=True),
-    Acid("oleic", "oleic acid", 282.462, 1, fatty=True),
-    Acid("ricinoleic", "ricinoleic acid", 298.461, 1, fatty=True),
+    Acid("citric_anhydrous", _named("citric acid, anhydrous", "Citronensäure, wasserfrei"), 192.124, 3,
+         neutralising_kj=54.8, dissolving_kj=18),
+    Acid("citric_monohydrate", _named("citric acid, monohydrate", "Citronensäure-Monohydrat"), 210.139, 3,
+         neutralising_kj=54.8, dissolving_kj=29),
+    Acid("lactic", _named("lactic acid", "Milchsäure"), 90.0781, 1, neutralising_kj=56.1),
+    Acid("acetic", _named("acetic acid (vinegar)", "Essigsäure (Essig)"), 60.0521, 1, neutralising_kj=56.2),
+    Acid("tartaric", _named("tartaric acid", "Weinsäure"), 150.087, 2),
+    Acid("ascorbic", _named("ascorbic acid", "Ascorbinsäure"), 176.124, 1),  # its second hydrogen is too weak to count
+    Acid("sorbic", _named("sorbic acid", "Sorbinsäure"), 112.127, 1),
+    Acid("lauric", _named("lauric acid", "Laurinsäure"), 200.318, 1, fatty=True),
+    Acid("myristic", _named("myristic acid", "Myristinsäure"), 228.371, 1, fatty=True),
+    Acid("palmitic", _named("palmitic acid", "Palmitinsäure"), 256.425, 1, fatty=True),
+    Acid("stearic", _named("stearic acid", "Stearinsäure"), 284.478, 1, fatty=True),
+    Acid("oleic", _named("oleic acid", "Ölsäure"), 282.462, 1, fatty=True),
+    Acid("ricinoleic", _named("ricinoleic acid", "Ricinolsäure"), 298.461, 1, fatty=True),
 )})
 
 
