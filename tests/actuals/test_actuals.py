@@ -723,4 +723,4 @@ def test_a_likely_edge_of_exactly_0_is_not_poured(low: float, pours: bool) -> No
     # a range that reaches 0 may be lye-heavy already; only above it is it safe
     plan = SimpleNamespace(lye=SimpleNamespace(recipe=SimpleNamespace(superfat_at_least_pct=None)))
     lye = SimpleNamespace(superfat=SimpleNamespace(likely_pct=SimpleNamespace(min=low)))
-    assert actual_steps._is_safe(plan, lye) is pours  # type: ignore[arg-type]  # as much of both as it reads
+    assert actual_steps.is_safe(plan, lye) is pours  # type: ignore[arg-type]  # as much of both as it reads
