@@ -245,9 +245,7 @@ class Namer:
         if stated:
             return Colour(named, "stated", Said("You state that it is permitted in {place}.", place=where))
         if record is None:
-            return Colour(named, "not_shown", Said(
-                "{name} is not in the table of colourants; whether it is permitted in {place} is not shown.", name=text,
-                place=where))
+            return Colour(named, "not_shown", Said("{name} is not in the table of colourants.", name=text))
         if record.us_permitted if us else record.in_annex_iv:
             listing = record.us_listing if us else Said("Annex IV")
             return Colour(named, "listed", Said("{name}: {listing}, from memory.", name=record.common_name,
