@@ -132,7 +132,7 @@ def test_scaling_the_mould_scales_the_colourant_and_not_the_doses(client: FlaskC
     ({"portions": ["night", "Night"]}, "/fade/portions/1", 'two of "night"'),
     ({"portions": ["night"]}, "/fade/portions", "2 to 40 portions, not 1"),
     ({"swatches": [BROWN]}, "/fade/swatches", "tells no fade"),
-    ({"darkest_dose": 20}, "/fade/darkest_dose", "reach from 0 to 12"),
+    ({"darkest_dose": 20}, "/fade/darkest_dose", "range from 0 to 12"),
     ({"colourant": {"name": "x", "dispersion": {"carrier": "oil", "strength_pct": 20}}},
      "/fade/colourant/dispersion/fat", "Say which oil"),
     ({"carry_over": True, "doses": [3, 6, 12, 0]}, "/fade/doses/1", "must fall"),

@@ -138,7 +138,7 @@ def test_more_swatches_give_an_error(client: FlaskClient) -> None:
     ({"swatches": [PLAIN, {"dose": 5, "lab": {"lightness": 50, "a": 150, "b": 0}}]}, "/swatches/1/lab", "No screen"),
     ({"swatches": [PLAIN, {"dose": 5}]}, "/swatches/1/colour", "needs its"),
     ({"swatches": [PLAIN, {"dose": 5, "colour": "brown"}]}, "/swatches/1/colour", "#7a4b2a"),
-    ({"darkest_dose": 13}, "/darkest_dose", "reach from 0 to 12"),
+    ({"darkest_dose": 13}, "/darkest_dose", "range from 0 to 12"),
     ({"lightest_dose": 12}, "/lightest_dose", "not below the darkest"),
     ({"portions": []}, "/portions", "2 to 40 portions, not 0"),
     ({"portions": [{"name": f"p{number}"} for number in range(60)]}, "/portions", "2 to 40 portions, not 60"),
@@ -149,7 +149,7 @@ def test_more_swatches_give_an_error(client: FlaskClient) -> None:
     ({"curve": [0, 0.5, 0.4, 0.9, 1]}, "/curve", "rising from 0"),
     ({"other": BLUE, "steps": "lightness"}, "/steps", "ciede2000"),
     ({"other": BLUE, "carry_over": True}, "/carry_over", "each half over separately"),
-    ({"more": {"mass": 500, "now": {"dose": 3}, "wanted": {"dose": 0}}}, "/more/wanted", "does not come out again"),
+    ({"more": {"mass": 500, "now": {"dose": 3}, "wanted": {"dose": 0}}}, "/more/wanted", "cannot be removed"),
     ({"more": {"mass": 500, "now": {"dose": 3}, "wanted": {"colour": "#101010"}}}, "/more/wanted",
      "beyond the swatches"),
     ({"more": {"mass": 500, "now": {}, "wanted": {"dose": 3}}}, "/more/now/dose", "exactly one of")])

@@ -184,7 +184,7 @@ def test_curves_and_grids_hold_at_their_points_between_and_beyond() -> None:
     assert [curve.at(x) for x in (1, 1.5, 2, 3, 4, 0, 9)] == [10, 15, 20, 40, 60, 10, 60]
     grid = Grid((0, 10), (0, 2), ((0, 2), (10, 12)))
     assert [grid.at(0, 0), grid.at(10, 2), grid.at(5, 1), grid.at(-1, 9)] == [0, 12, 6, 2]
-    with pytest.raises(ValueError, match="rise"):
+    with pytest.raises(ValueError, match="ascending"):
         Curve((1, 1), (2, 3))
     with pytest.raises(ValueError, match="every row"):
         Grid((0, 10), (0, 2), ((0, 2),))

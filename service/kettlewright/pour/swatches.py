@@ -20,13 +20,13 @@ MISSED = 3.0  # CIEDE2000 between a swatch and its fit beyond any measurement er
 _SAME_PLACE = 1.4 / 116  # of R^(1/3): L* 1.4, two standard deviations of a usual measurement
 
 CAVEATS = {
-    "mineral": Said("Mineral pigments keep their colour; gel phase darkens them all the same."),
-    "plant": Said("Natural dyes shift with the alkali, with light and in cure: make the swatch as the batch is made, "
+    "mineral": Said("Mineral pigments keep their colour, but gel phase darkens them."),
+    "plant": Said("Natural dyes change with alkali, with light and in the cure: make the swatch like the batch, "
                   "and cure it."),
-    "white": Said("Titanium dioxide scatters light; the model expects a colourant that only absorbs. Make swatches "
-                  "close together, of the batter you pour."),
-    "mica": Said("Mica glitters and is no diffuse colour: a swatch says little of it."),
-    "other": Said("How this colourant ages is not known here."),
+    "white": Said("Titanium dioxide scatters light, but the model is for colourants that only absorb it. Make swatches "
+                  "of similar doses, from the batter you pour."),
+    "mica": Said("Mica glitters and has no diffuse colour: a swatch shows little of it."),
+    "other": Said("How this colourant ages is not known."),
 }
 """Notes on each kind of colourant; common practice, no source."""
 
