@@ -385,7 +385,7 @@ def test_a_fault_of_a_list_stands_at_the_list_and_one_of_a_row_at_the_row(bench:
     bench.buckets()
     bench.mould()
     expect(bench.page.get_by_role("alert")).to_have_text(
-        "The shares of the fats add up to 110, and must add up to 100: lower one by 10.")
+        "The shares of the fats add up to 110; they must add up to 100: lower one by 10.")
     bench.press("Change: coconut oil")
     bench.box("Share").fill("-30")
     bench.press("Save")

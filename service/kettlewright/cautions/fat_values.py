@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from kettlewright.amounts import temperature
 from kettlewright.cautions.triggered import Caution, triggered
 from kettlewright.recipe import Lye
-from kettlewright.recipe.doubts import superfat_by_acids
+from kettlewright.recipe.superfat_by_acids import superfat_by_acids
 from kettlewright.said import Said, sentences
 
 __all__ = ["of_fat_values"]
