@@ -10,7 +10,7 @@ import segno
 __all__ = ["MODULE_MM", "identity_code", "identity_text"]
 
 MODULE_MM = 0.6
-"""Side of a module in print; below 0.5 mm, scanning begins to fail on wet sheets or with worn cameras (own decision)."""
+"""Side of a module in print; below 0.5 mm, scans begin to fail on wet sheets or with worn cameras (own decision)."""
 
 _NUMBER_MAX = 40  # characters of a batch number that still leave the code below 3 cm
 
