@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = ["CODES", "faults_of"]
 
-CODES = {"additionalProperties": "unknown_field", "required": "missing", "oneOf": "conflict", "type": "wrong_type",
+CODES = {"additionalProperties": "unknown_field", "required": "missing", "type": "wrong_type",
          "pattern": "wrong_type"}
 """The service's code of an error, by the rule that is broken; of any other rule it is "out_of_range". [words]"""
 _FAULTS_MAX = 50

@@ -31,6 +31,13 @@ logger_class = RequestLog
 logconfig_dict = log_settings(_settings.log_level)
 
 
+def on_starting(_server: Any) -> None:
+    """Called by gunicorn in its main process before it starts workers, which inherit what is built here."""
+    from kettlewright.api import documents
+
+    documents.build()
+
+
 def post_worker_init(worker: Any) -> None:
     """Called by gunicorn in each worker that has loaded the application (`worker`)."""
     # the worker ends as at any other stop: it finishes what it serves, and gunicorn starts another
