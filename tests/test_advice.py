@@ -33,7 +33,7 @@ def test_a_finer_scale_or_a_larger_batch_is_fine_enough(mass: float, superfat: f
     said = _caution("scale-too-coarse", asked, scale)
     assume(said is not None)
     assert said is not None
-    finer, fats = re.findall(r"step of ([\d.]+) g .* at least ([\d,]+) g of fats", said.message)[0]
+    finer, fats = re.findall(r"steps of ([\d.]+) g .* at least ([\d,]+) g of fats", said.message)[0]
     assert _caution("scale-too-coarse", asked, replace(scale, alkali_readability_g=float(finer))) is None
     least = float(fats.replace(",", ""))
     for larger in (least, least + 0.7, least * 1.013, least * 1.5):
@@ -47,7 +47,7 @@ def test_the_superfat_to_ask_for_is_enough(mass: float, half_width: float, super
     said = _caution("superfat-may-be-negative", asked, scale)
     assume(said is not None)
     assert said is not None
-    enough = float(re.findall(r"Ask for ([\d.]+) % or more", said.message)[0])
+    enough = float(re.findall(r"Request ([\d.]+) % or more", said.message)[0])
     assert enough > superfat
     for more in (enough, enough + 0.4, enough + 3):
         assert _caution("superfat-may-be-negative", replace(asked, superfat_pct=more), scale) is None
@@ -58,7 +58,7 @@ def test_warmer_fats_bring_a_batter_within_reach() -> None:
                     temperatures=Temperatures(water_c=5, fats_c=10, pour_c=50))
     said = _caution("mixing-out-of-reach", asked, Scale())
     assert said is not None
-    assert "warm the fats" in said.message
+    assert "Warm the fats" in said.message
     warmer = replace(asked, temperatures=replace(asked.temperatures, fats_c=45))
     assert _caution("mixing-out-of-reach", warmer, Scale()) is None
 

@@ -94,8 +94,8 @@ def test_a_range_that_reaches_zero_is_told_by_how_likely_it_is(superfat: float, 
 def test_a_batch_that_may_be_lye_heavy_is_told_what_would_cure_it() -> None:
     asked = recipe(own_fat(1000, 190, 6, name="my olive"), superfat=1, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
     message = keys(asked)["superfat-may-be-negative"].message
-    assert "my olive makes 91 % of the spread: a certificate" in message
-    enough = float(message.split("Ask for ")[1].split(" %")[0])
+    assert "my olive accounts for 91 % of the spread: a certificate" in message
+    enough = float(message.split("Request ")[1].split(" %")[0])
     assert make_lye(replace(asked, superfat_pct=enough), Scale()).superfat.likely_pct.min > 0
     assert enough < 6
 
@@ -113,12 +113,12 @@ def test_the_vessel_is_named_and_the_jug_half_full_above_90_degrees() -> None:
     assert "polypropylene" in message
     assert "half full" in message
     assert "never glass" in message
-    assert "with a tenth lost" in message
+    assert "with 10 % of the heat lost" in message
 
 
 def test_acids_add_heat_of_their_own() -> None:
     asked = recipe(own_fat(1000, 190), water_c=20, acids=(AcidPortion("citric_anhydrous", mass_g=15),))
-    assert "The heat of the acids is included, by figures from memory" in keys(asked)["lye-hot"].message
+    assert "The heat of the acids is included, with values from memory" in keys(asked)["lye-hot"].message
     assert "acid-eats-lye" in keys(asked)
 
 
@@ -145,8 +145,8 @@ def test_a_scale_too_coarse_is_told_with_the_step_that_would_do() -> None:
     assert "scale-too-coarse" not in keys(recipe(own_fat(100.3, 192)), Scale(0.1, 1, 0.1))
     found = keys(recipe(own_fat(107, 192)), Scale(1, 1, 1))["scale-too-coarse"]
     # 13.9133 g down to 13 g: 6.24 points more superfat; 0.5 points would be a step of 0.08, so 0.05
-    assert "leaves 6.2 points more superfat" in found.message
-    assert "a step of 0.05 g" in found.message
+    assert "leaves 6.2 percentage points more superfat" in found.message
+    assert "in steps of 0.05 g" in found.message
 
 
 def test_how_well_a_figure_is_known_is_told() -> None:
@@ -157,7 +157,7 @@ def test_how_well_a_figure_is_known_is_told() -> None:
     assert found["lot-value-needed"].pointer in ("/fats/0", "/fats/1")
     assert "hazelnut oil: the saponification value" in found["figure-from-memory"].message
     assert "density-assumed" in found
-    assert "is taken as exact" in found["value-taken-as-exact"].message
+    assert "is treated as exact" in found["value-taken-as-exact"].message
     assert not {"range-widened", "figure-from-memory", "density-assumed"} & set(
         keys(recipe(FatPortion("coconut", mass_g=500), superfat=10)))
 
@@ -184,7 +184,7 @@ def test_additions_bring_their_own_cautions(addition: Addition, told: set[str], 
 def test_a_limit_passed_is_told_with_the_largest_dose() -> None:
     # by hand: m = 0.02 x 0.9 x (1000 + m) gives 18.3299 g
     over = of_addition(Addition("scent", "fragrance", 18.4, "mass", limit_pct=2))["fragrance-limit-exceeded"]
-    assert 'Largest dose that keeps within: 18.32 g in "all".' in over.message
+    assert 'Largest dose within the limit: 18.32 g in "all".' in over.message
     assert over.severity == "warning"
     assert "fragrance-limit-exceeded" not in of_addition(Addition("scent", "fragrance", 18.32, "mass", limit_pct=2))
 
@@ -193,15 +193,15 @@ def test_a_dose_too_small_for_the_scale_is_told_with_its_dilution() -> None:
     told = of_addition(Addition("violet", "colourant", 0.06, "mass", inci="CI 77007"))["dose-too-fine"].message
     # worked by hand: 1 g in 16 g, of which 1.02 g hold 0.06 g
     assert "Stir 1 g into 16 g of oil, water or glycerol" in told
-    assert 'weigh of that 1 g for "all". Of oil 0.96 g come along' in told
-    assert "make a weaker dispersion" in of_addition(
+    assert 'weigh from that: 1 g for "all". If you use oil, 0.96 g of it goes in as well' in told
+    assert "Make a weaker dispersion" in of_addition(
         Addition("violet", "colourant", 0.0005, "mass", inci="CI 77007"))["dose-too-fine"].message
     assert "dose-too-fine" not in of_addition(Addition("violet", "colourant", 1.0, "mass", inci="CI 77007"))
 
 
 def test_haste_is_told_where_something_thickens_fast() -> None:
     fast = Addition("clove", "fragrance", 5, "mass", limit_pct=2, thickens_fast=True)
-    assert "everything else first" in of_addition(fast)["thickens-fast"].message
+    assert "Stir in clove last" in of_addition(fast)["thickens-fast"].message
     assert "thickens-fast" not in of_addition(replace(fast, thickens_fast=False))
 
 

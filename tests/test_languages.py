@@ -50,12 +50,13 @@ def test_a_day_is_written_as_people_there_write_it() -> None:
 
 
 def test_a_text_is_said_with_its_values_at_every_depth() -> None:
-    told = sentences(Said("Half of the water as ice: {reached}.", reached=Said(
+    told = sentences(Said("With half of the water as ice: {reached}.", reached=Said(
         "{celsius:.0f} °C, {fahrenheit:.0f} °F", celsius=56.4, fahrenheit=133.52)), Said(
-        "No price of {named:, }: the true cost is higher, and without it no selling price is told. Give each a price; "
-        "0 for what costs nothing.", named=("x", Said("water"))))
+        "No price is given for {named:, }. The true cost is higher, and there is no selling price without it. Give "
+        "each a price; 0 if it costs nothing.", named=("x", Said("water"))))
     with using_locale("de"):
-        assert translated(told).startswith("Die Hälfte des Wassers als Eis: 56 °C, 134 °F. Kein Preis für x, Wasser: ")
+        assert translated(told).startswith(
+            "Mit der Hälfte des Wassers als Eis: 56 °C, 134 °F. Kein Preis angegeben für x, Wasser. ")
     assert translated(told) == told
     assert type(translated(told)) is str
 

@@ -112,7 +112,7 @@ def test_what_has_no_price_is_named_at_once_and_no_price_is_told(client: FlaskCl
 
 def test_a_price_under_a_mistyped_key_is_pointed_out(client: FlaskClient) -> None:
     found = sent(client, changed(ROWS, "/rows/0/key", "olive_oil"))
-    assert "olive oil (the key is \"olive_oil\", and there is one of \"olive\")" in found["cautions"][0]["message"]
+    assert "olive oil (its key is \"olive_oil\"; you gave \"olive\")" in found["cautions"][0]["message"]
 
 
 def test_a_danger_of_the_batch_is_told_here_as_well(client: FlaskClient) -> None:

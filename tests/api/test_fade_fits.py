@@ -114,9 +114,9 @@ def test_it_is_a_caution_of_a_batch_and_on_its_sheet(client: FlaskClient) -> Non
     assert cautions
     assert all(one["pointer"].startswith("/fade/swatches/") for one in cautions)
     page = client.post("/v1/batches?format=html", json=body).text
-    assert "The fit misses the swatch of" in page
+    assert "Check the dose of the swatch with" in page
     german = client.post("/v1/batches?format=html", json={**body, "locale": "de"}).text
-    assert "Die Anpassung verfehlt das Farbmuster von" in german
+    assert "Die Dosis des Farbmusters mit" in german
 
 
 def test_so_it_is_at_the_other_end(client: FlaskClient) -> None:

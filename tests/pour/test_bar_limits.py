@@ -166,7 +166,7 @@ def test_the_worst_bar_is_named_in_the_caution() -> None:
     plan = batch([Portion("a", share_pct=50, additions=(scent(60),)), Portion("b", share_pct=50)],
                  arrangement="columns", cut=CutWish(BarCut(thickness_mm=25), LoafCut(width_mm=60), kerf_mm=1))
     told = {caution.key: caution for caution in plan.cautions}["fragrance-limit-exceeded"]
-    assert "a bar like number 1 of loaf 1 holds" in told.message
+    assert "a bar like number 1 of loaf 1 contains" in told.message
     assert 'g per kg of batter' in told.message
     assert told.pointer == "/portions/0/additions/0"
 

@@ -134,7 +134,7 @@ def test_two_small_doses_of_one_pigment_are_one_caution() -> None:
     told, = [caution.message for caution in found.cautions if caution.key == "dose-too-fine"]
     # by hand: 17 parts, so that 0.06 g become 1.02 g; of the same jar 0.3 g are 5.1 g
     assert "Stir 1 g into 16 g" in told
-    assert 'weigh of that 1 g for "a", 5.1 g for "b".' in told
+    assert 'weigh from that: 1 g for "a", 5.1 g for "b".' in told
 
 
 def test_a_dose_of_ten_steps_is_weighed_and_a_smaller_one_diluted() -> None:

@@ -113,4 +113,4 @@ def test_a_recipe_says_what_the_other_figure_would_make_of_it(client: FlaskClien
     assert caution["severity"] == "info"
     assert f"the superfat is {other:.1f} %" in caution["message"]
     german = lye(client, {"fat": key, "mass": 1000}, superfat_pct=5, locale="de")
-    assert any("nach den Fettsäuren" in str(one) for one in german["cautions"])
+    assert any("aus den Fettsäuren" in str(one) for one in german["cautions"])

@@ -234,7 +234,7 @@ def test_citric_acid_in_an_ordinary_lye_brings_it_near_boiling(strength: float, 
     hot = {one.key: one for one in of_lye(make_lye(with_it, Scale(1, 0.1, 0.1)))}["lye-hot"]
     usual = {one.key: one for one in of_lye(make_lye(plain, Scale(1, 0.1, 0.1)))}["lye-hot"]
     assert (usual.severity, hot.severity) == ("warning", "danger")
-    assert "figures from memory" in hot.message
+    assert "values from memory" in hot.message
 
 
 def test_a_fatty_acid_melts_in_the_pot_and_does_not_heat_the_jug() -> None:

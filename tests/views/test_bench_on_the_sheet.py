@@ -73,7 +73,7 @@ def test_a_dose_too_small_for_the_scale_has_one_instruction() -> None:
     row = next(row for row in reply["weigh_list"] if row["key"] == "violet")
     assert row["form"] == "too little for this scale: dilute it"
     told, = [one["message"] for one in reply["cautions"] if one["key"] == "dose-too-fine"]
-    assert "weigh of that 1 g for" in told
+    assert "weigh from that: 1 g for" in told
     assert "violet, 0.1 g, too little for this scale: dilute it" in page
     assert "1.0 g, diluted" in page  # what the caution says to weigh
     assert page.count(told) == 1

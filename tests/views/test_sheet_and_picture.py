@@ -71,13 +71,13 @@ def test_every_weighing_stands_on_the_sheet(client: FlaskClient) -> None:
 
 def test_cautions_stand_where_the_hand_is(client: FlaskClient) -> None:
     html = sheet(client, DEMO)
-    lye, weigh, pour, cut = (html.index(heading) for heading in ("1. Before the lye", "2. Weigh", "3. Pour",
+    lye, weigh, pour, cut = (html.index(heading) for heading in ("1. Before you make the lye", "2. Weigh", "3. Pour",
                                                                 "4. Unmould and cut"))
     assert lye < html.index("The lye may reach") < weigh
-    assert lye < html.index("Never vinegar on a lye burn") < weigh
-    assert weigh < html.index("Fragrance and essential oils") < pour
-    assert pour < html.index("Fine powder: mask on") < cut
-    assert cut < html.index("Fresh soap is caustic")
+    assert lye < html.index("Never put vinegar on a lye burn") < weigh
+    assert weigh < html.index("fragrance and essential oils") < pour
+    assert pour < html.index("Fine powder: wear a dust mask") < cut
+    assert cut < html.index("fresh soap is caustic")
     assert "Local poison centre" in html
 
 

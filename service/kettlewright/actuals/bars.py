@@ -1,4 +1,4 @@
-"""The bars that were really cut, beside those of the plan, and how they dry."""
+"""The bars that were really cut, compared with the plan."""
 
 from __future__ import annotations
 
@@ -20,13 +20,13 @@ class ReportedBars:
     Parameters
     ----------
     count : int
-        Good ones. [bars]
+        Good bars only. [bars]
     masses_g : tuple of float
-        Of all or some of them, fresh. [g]
+        Fresh masses of some or all of them. [g]
 
     Raises
     ------
-    DomainErrors : a count or a mass out of its bounds, more masses than bars.
+    DomainErrors : a count or a mass out of range, or more masses than bars.
     """
 
     count: int
@@ -41,29 +41,29 @@ class ReportedBars:
                     limits.MASS.check(mass)
             with checks.at():
                 if len(self.masses_g) > self.count:
-                    raise OutOfRange(f"{len(self.masses_g)} masses of {self.count} bars: weigh each bar once, or "
-                                     "count those that broke.", field=("masses",), value=len(self.masses_g),
+                    raise OutOfRange(f"{len(self.masses_g)} masses for {self.count} bars: weigh each bar once, or "
+                                     "count the broken ones as well.", field=("masses",), value=len(self.masses_g),
                                      allowed=f"at most {self.count}")
 
 
 @dataclass(frozen=True, slots=True)
 class BarsMade:
-    """Bars made beside bars planned.
+    """Bars made, compared with bars planned.
 
     Parameters
     ----------
     planned_count, count, off_count : int
-        By the plan, made, and their difference. [bars]
+        Planned, made, and made less planned. [bars]
     yield_pct : float
-        Made, of the planned. [%]
+        Bars made as a part of those planned. [%]
     planned_mass : BarMass, optional
-        What a bar may weigh by the plan, fresh. [g]
+        Fresh mass of a bar according to the plan, with its tolerance. [g]
     min_g, mean_g, max_g, total_g : float, optional
-        Of the bars weighed; none where none was. [g]
+        Of the bars that were weighed; None if none were. [g]
     weighed_count : int
-        How many were. [bars]
+        Bars that were weighed. [bars]
     outside_count : int, optional
-        Of them, lighter or heavier than the plan's tolerances allow; none where nothing can be said. [bars]
+        Weighed bars outside the plan's tolerance; None if no bar was weighed or the plan has no mass. [bars]
     """
 
     planned_count: int
@@ -79,15 +79,15 @@ class BarsMade:
     outside_count: int | None
 
 
-def compare_bars(cuts: Cuts | None, told: ReportedBars) -> BarsMade:
-    """Hold the bars that were cut beside the plan.
+def compare_bars(cuts: Cuts | None, reported: ReportedBars) -> BarsMade:
+    """Compare the bars that were cut with the plan.
 
     Parameters
     ----------
     cuts : Cuts, optional
-        Of the plan. [bars]
-    told : ReportedBars
-        As cut. [bars, g]
+        Planned cut. [bars]
+    reported : ReportedBars
+        Bars as they were cut. [bars, g]
 
     Returns
     -------
@@ -100,11 +100,12 @@ def compare_bars(cuts: Cuts | None, told: ReportedBars) -> BarsMade:
     if cuts is None:
         raise Unsolvable('The plan has no cut, so there are no bars to compare with: plan the batch with a "cut", or '
                          'stay at stage "poured".', field=("bars",))
-    planned, masses = cuts.bars, told.masses_g
+    planned, masses = cuts.bars, reported.masses_g
     mass = planned.mass
     outside = None if mass is None or not masses else sum(
         not _within(one, mass.min_g, mass.max_g) for one in masses)
-    return BarsMade(planned.count, told.count, told.count - planned.count, 100 * told.count / planned.count, mass,
+    return BarsMade(planned.count, reported.count, reported.count - planned.count,
+                    100 * reported.count / planned.count, mass,
                     min(masses, default=None), _mean(masses), max(masses, default=None),
                     math.fsum(masses) if masses else None, len(masses), outside)
 

@@ -1,4 +1,4 @@
-"""How the batter that really is there fills buckets and mould: the buckets weighed so far, and what the rest get."""
+"""Divides the batter that was really made: the buckets weighed so far keep their mass, the others share the rest."""
 
 from __future__ import annotations
 
@@ -40,14 +40,14 @@ _STEPS_MAX = 20
 
 @dataclass(frozen=True, slots=True)
 class PourSettings:
-    """What of the plan's request the pour needs again.
+    """The parts of the plan's request that the pour needs again.
 
     Parameters
     ----------
     residue : Residue
-        What was to stay behind. [g]
+        Batter planned to stay behind. [g]
     overflow : Mould, optional
-        Takes what is above the mould's fill limit. [mould]
+        Mould for batter above the fill limit. [mould]
     batter_density : float, optional
         Measured by the maker. [g/mL]
     """
@@ -59,25 +59,25 @@ class PourSettings:
 
 @dataclass(frozen=True, slots=True)
 class ActualPortion:
-    """A portion as it is, or as it will be.
+    """A portion as it was weighed, or as it will be.
 
     Parameters
     ----------
     key, name : str
         Of the portion. [text]
-    told : bool
+    was_weighed : bool
         Its bucket was weighed. [yes or no]
     planned_weigh_g, weigh_g : float
-        Plain batter in its bucket: by the plan; as weighed, or what is left for it. [g]
+        Plain batter in its bucket: planned; as weighed, or what is left for it. [g]
     planned_layer, layer : Layer, optional
-        Where it was to lie, and where it lies now; none where heights are not known. [mm]
+        Planned and present position; None if heights are not known. [mm]
     column : Column, optional
-        Where it stands, between dividers in a box. [mm]
+        Its column, if dividers separate the portions. [mm]
     """
 
     key: str
     name: str
-    told: bool
+    was_weighed: bool
     planned_weigh_g: float
     weigh_g: float
     planned_layer: Layer | None
@@ -87,28 +87,29 @@ class ActualPortion:
 
 @dataclass(frozen=True, slots=True)
 class ActualPour:
-    """The pour of the batter that is there.
+    """The pour, replanned for the batter that was made.
 
     Parameters
     ----------
     portions : tuple of ActualPortion
         In pour order. [g, mm]
     in_pot_g : float
-        Batter and what is stirred into the pot. [g]
+        Batter and the additions stirred into the pot. [g]
     remains_g : float
-        What no bucket gets: it stays in the pot or is kept back. [g]
+        Batter that no bucket gets: it stays in the pot or is kept back. [g]
     over_g : float
-        What mould and overflow do not hold. [g]
+        Batter that does not fit into mould and overflow mould. [g]
     missing_depth_mm : float, optional
-        From the top to the fill limit; below 0 where it stands above, none where heights are not known. [mm]
+        From the top of the batter to the fill limit; negative if the batter is higher, None if heights are not known.
+        [mm]
     division : Division, optional
-        All of it; none where it cannot be shared out, and `reason` says why. [g]
+        The whole division; None if it is not possible, and `reason` says why. [g]
     limits : tuple of LimitCheck
-        Ingredients held to their limits. [% of cured bar]
+        Ingredients checked against their limits. [% of cured bar]
     dispersions : tuple of MadeDispersion
-        Jars. [g]
+        Jars of dispersions. [g]
     reason : Said
-        Why it cannot be shared out; empty where it can. [text]
+        Why the batter cannot be divided; empty if it can. [text]
     """
 
     portions: tuple[ActualPortion, ...]
@@ -122,77 +123,79 @@ class ActualPour:
     reason: Said = NO_TEXT
 
 
-def pour_as_weighed(plan: Plan, batter: Batter, told: Weighings, settings: PourSettings, *,
+def pour_as_weighed(plan: Plan, batter: Batter, reported: Weighings, settings: PourSettings, *,
                     stage: str) -> ActualPour:
-    """Share out the batter that is there.
+    """Divide the batter that was really made.
 
     Parameters
     ----------
     plan : Plan
         The batch as planned. [plan]
     batter : Batter
-        As it is. [g, g/mL]
-    told : Weighings
-        What was weighed: buckets, and what was stirred in. [g]
+        As made. [g, g/mL]
+    reported : Weighings
+        Weighed buckets and additions. [g]
     settings : PourSettings
         Residue, overflow, density. [g]
     stage : str
-        How far it has come, one of `STAGES`: from "in_pot" on the pot has its additions, which are no longer dosed by
-        the batter; at "cut" every bucket is poured. [key]
+        One of `STAGES`. From "in_pot" on the pot has its additions, so they are no longer dosed on the batter; at
+        "cut" every bucket is poured. [key]
 
     Returns
     -------
-    ActualPour : buckets not weighed yet share what is left in the proportions of the plan; told by mass or depth they
-        get at most what was planned. More than the mould holds stays in the pot. [g, mm]
+    ActualPour : buckets not weighed yet share the rest in the planned proportions; if they were sized by mass or depth
+        they get at most the planned mass. Batter that the mould does not hold stays in the pot. [g, mm]
     """
     in_pot_already = STAGES.index(stage) >= STAGES.index("in_pot")
     oily = {one.key for one in plan.lye.dispersed}  # these keep their mass: the alkali is for their oil
-    additions = _with_masses((one.addition, told.told("addition", index),
+    additions = _with_masses((one.addition, reported.mass_of("addition", index),
                               one.weigh_g if in_pot_already or one.key in oily else None)
                              for index, one in enumerate(plan.division.additions))
     in_pot = batter.mass_g + math.fsum(one.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)
                                        for one in additions if one.in_batter)
-    kept_back = told.told("kept_back", 0)
+    kept_back = reported.mass_of("kept_back", 0)
     if kept_back is not None:
         settings = replace(settings, residue=replace(settings.residue, kept_back_g=kept_back))
     try:
-        return _share_out(plan, batter, told, settings, additions, in_pot, all_filled=stage == "cut")
+        return _share_out(plan, batter, reported, settings, additions, in_pot, all_filled=stage == "cut")
     except (DomainError, DomainErrors) as error:
-        return ActualPour((), in_pot, in_pot, 0.0, None, None, reason=_told(error))
+        return ActualPour((), in_pot, in_pot, 0.0, None, None, reason=_reason(error))
 
 
-def _told(error: DomainError | DomainErrors) -> Said:
-    """Why, in words; what refuses a request in English only stays English."""
+def _reason(error: DomainError | DomainErrors) -> Said:
+    """The reason in words; a text without a translation stays English."""
     detail = error.errors[0].detail if isinstance(error, DomainErrors) else error.detail
     return detail if isinstance(detail, Said) else Said("{reason}", reason=detail)
 
 
 def _with_masses(additions: Iterable[tuple[Addition, float | None, float | None]]) -> tuple[Addition, ...]:
-    """Each as it was asked, or by the mass that is in: as reported, else as planned; what was forgotten is left out."""
+    """Each as requested, or by its mass once it is in (reported, else planned); forgotten ones are left out."""
     found = []
-    for asked, reported_g, planned_g in additions:
+    for addition, reported_g, planned_g in additions:
         mass = reported_g if reported_g is not None else planned_g
         if reported_g == 0:
             continue
-        found.append(replace(asked, dose=mass * asked.pure_part, basis="mass") if mass else asked)
+        found.append(replace(addition, dose=mass * addition.pure_part, basis="mass") if mass else addition)
     return tuple(found)
 
 
-def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettings, additions: Sequence[Addition],
+def _share_out(plan: Plan, batter: Batter, reported: Weighings, settings: PourSettings, additions: Sequence[Addition],
                in_pot_g: float, *, all_filled: bool) -> ActualPour:
     planned, mould = plan.division.portions, plan.division.mould
     weighed = {index: mass for index in range(len(planned))
-               if (mass := told.told("bucket", index, index)) is not None}
+               if (mass := reported.mass_of("bucket", index, index)) is not None}
     plain = _plain_of(plan, weighed, in_pot_g, settings.residue, all_filled=all_filled)
     here = [index for index, mass in enumerate(plain) if mass > 0]
     if not here:
-        raise Unsolvable(Said("What stays behind leaves nothing of the {mass} in the pot.", mass=amount_of(in_pot_g)))
+        raise Unsolvable(Said("Nothing is left to pour: all of the {mass} in the pot stays "
+                              "behind.", mass=amount_of(in_pot_g)))
     portions = [replace(planned[index].portion, additions=_with_masses(
-        (one.addition, told.told("addition", number, index), one.weigh_g if index in weighed or all_filled else None)
+        (one.addition, reported.mass_of("addition", number, index),
+         one.weigh_g if index in weighed or all_filled else None)
         for number, one in enumerate(planned[index].additions))) for index in here]
     masses = [plain[index] for index in here]
     wanted = math.fsum(masses)
-    free = [place for place, index in enumerate(here) if index not in weighed]
+    free = [] if all_filled else [place for place, index in enumerate(here) if index not in weighed]
     over = 0.0
     for _ in range(_STEPS_MAX):
         poured = pour_exactly(batter, _by_share(portions, masses), additions, mould=mould,
@@ -200,10 +203,10 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
         over = _over(poured, mould, settings.overflow, plan.arrangement)
         if over <= _CLOSE or not free:
             break
-        # buckets keep a residue, so that the plain batter of a volume is found in steps
+        # buckets keep a residue, so the plain batter for a volume is found by iteration
         part = 1 - over * math.fsum(masses) / math.fsum(masses[place] for place in free)
         if part <= 0:
-            raise Unsolvable(Said("The buckets that were weighed fill the mould by themselves: nothing goes on top."))
+            raise Unsolvable(Said("The buckets already weighed fill the mould: there is no room for the others."))
         masses = [mass * part if place in free else mass for place, mass in enumerate(masses)]
     _check_brim(poured, mould, settings.overflow, plan.arrangement)
     shares = _by_share(portions, masses)
@@ -218,12 +221,13 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
             division, arrangement=plan.arrangement, cuts=plan.cuts if len(here) == len(planned) else None)))
 
     division = shared_out(shares, additions)
-    asked: dict[tuple[str | None, str], Addition] = {
+    requested: dict[tuple[str | None, str], Addition] = {
         (None, one.key): one.addition for one in plan.division.additions}
-    asked |= {(portion.key, one.key): one.addition for portion in planned for one in portion.additions}
+    requested |= {(portion.key, one.key): one.addition for portion in planned for one in portion.additions}
     inside: list[tuple[tuple[str | None, str], Addition]] = [((None, one.key), one) for one in additions]
     inside += [((portion.key, one.key), one) for portion in portions for one in portion.additions]
-    fixed = frozenset(place for place, one in inside if one is not asked[place])  # in already: no advice changes them
+    # already in the pot: advice cannot change them
+    fixed = frozenset(place for place, one in inside if one is not requested[place])
     made = dict(zip(here, division.portions, strict=True))
     shown = []
     for index, one in enumerate(planned):
@@ -242,23 +246,23 @@ def _share_out(plan: Plan, batter: Batter, told: Weighings, settings: PourSettin
 
 def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue: Residue, *,
               all_filled: bool) -> list[float]:
-    """Plain batter of each bucket: as weighed, or its part of what is left. [g]"""
+    """Plain batter of each bucket: as weighed, or its share of the rest. [g]"""
     planned, step = plan.division.portions, plan.lye.scale.readability_g
     taken = math.fsum(weighed.values())
     holds = in_pot_g - residue.kept_back_g
     if holds < -step:
-        raise Unsolvable(Said("What was kept back weighs {kept}, and there are only {there} of batter: was it weighed "
-                              "with its vessel?", kept=amount_of(residue.kept_back_g), there=amount_of(in_pot_g)))
+        raise Unsolvable(Said("{kept} were reported as kept back, but there are only {there} of batter. Did you weigh "
+                              "it with its container?", kept=amount_of(residue.kept_back_g), there=amount_of(in_pot_g)))
     if taken > holds + step * (len(weighed) + 1):
         raise Unsolvable(Said(
-            "The buckets weighed take {taken}, and there are only {holds} of batter: was a bucket weighed "
-            "with its own mass, or something in the pot not told?", taken=amount_of(taken), holds=amount_of(holds)))
+            "The buckets weighed hold {taken}, but there are only {holds} of batter. Did you weigh a bucket with its "
+            "own mass, or leave something in the pot unreported?", taken=amount_of(taken), holds=amount_of(holds)))
     rest = [index for index in range(len(planned)) if index not in weighed]
     left = max(in_pot_g - residue.of_pot_g - taken, 0.0)
-    asked = math.fsum(planned[index].batter_mass_g for index in rest)
+    needed = math.fsum(planned[index].batter_mass_g for index in rest)
     if rest and (all_filled or planned[rest[0]].portion.share_pct is None):
-        left = min(left, asked)  # poured as planned, or sized by mass or depth: more batter does not make them larger
-    return [weighed[index] if index in weighed else one.batter_mass_g * left / asked
+        left = min(left, needed)  # poured as planned, or sized by mass or depth: more batter does not make them larger
+    return [weighed[index] if index in weighed else one.batter_mass_g * left / needed
             for index, one in enumerate(planned)]
 
 
@@ -267,7 +271,7 @@ def _left(residue: Residue, in_pot_g: float, masses: Sequence[float]) -> Residue
 
 
 def _by_share(portions: Sequence[Portion], masses: Sequence[float]) -> list[Portion]:
-    """The same buckets by share of what is poured of them: what one borrows is poured of the borrower."""
+    """The same buckets, sized by their share of the pour; borrowed batter counts for the borrower."""
     places = {portion.key: place for place, portion in enumerate(portions)}
     made = [mass / (1 - math.fsum(one.share_pct for one in portion.borrows) / 100)
             for portion, mass in zip(portions, masses, strict=True)]
@@ -279,14 +283,15 @@ def _by_share(portions: Sequence[Portion], masses: Sequence[float]) -> list[Port
             poured[places[one.key]] -= one.share_pct / 100 * made[place]
     short = [portion.name for portion, mass in zip(portions, poured, strict=True) if mass <= 0]
     if short:
-        raise Unsolvable(Said('"{portion}" holds less than other buckets are to borrow from it.', portion=short[0]))
+        raise Unsolvable(Said('"{portion}" holds less batter than other buckets need to borrow from '
+                              'it.', portion=short[0]))
     total = math.fsum(poured)
     return [replace(portion, share_pct=min(100 * mass / total, 100.0), mass_g=None, layer_depth_mm=None)
             for portion, mass in zip(portions, poured, strict=True)]
 
 
 def _over(poured: Poured, mould: Mould | None, overflow: Mould | None, arrangement: str) -> float:
-    """What of the pour has no place, as a part of it."""
+    """The part of the pour that does not fit into the mould."""
     if mould is None:
         return 0.0
     holds = mould.volume_ml + (0.0 if overflow is None else overflow.volume_ml)
@@ -297,11 +302,11 @@ def _over(poured: Poured, mould: Mould | None, overflow: Mould | None, arrangeme
 
 
 def _check_brim(poured: Poured, mould: Mould | None, overflow: Mould | None, arrangement: str) -> None:
-    """Above the rim no height is known."""
+    """Refuse a pour above the rim: heights are not defined there."""
     if mould is None:
         return
     most = mould.brim_volume_ml if overflow is None else mould.volume_ml + overflow.brim_volume_ml
     fullest = max(bucket.mould_ml for bucket in poured.buckets) if arrangement == "separate" else 0.0
     if poured.mould_ml > most * (1 + _CLOSE) or fullest > mould.brim_volume_ml / mould.count * (1 + _CLOSE):
-        raise Unsolvable(Said("The buckets hold {mass}, more than there is room for up to the rim: pour up to "
-                              "the mark, and the rest into another mould.", mass=amount_of(poured.mould_g)))
+        raise Unsolvable(Said("Pour up to the fill mark and put the rest into another mould: the buckets hold {mass}, "
+                              "more than fits to the rim.", mass=amount_of(poured.mould_g)))

@@ -1,4 +1,4 @@
-"""What was weighed, row by row, beside the weigh list of the plan."""
+"""Compares reported weighings with the weigh list of the plan, row by row."""
 
 from __future__ import annotations
 
@@ -20,18 +20,18 @@ _STAGE_WORDS = {"fats": "the fats", "lye_made": "the lye", "in_pot": "the pot", 
 
 @dataclass(frozen=True, slots=True)
 class ReportedWeighing:
-    """A weighing as the maker tells it.
+    """A weighing as the maker reports it.
 
     Parameters
     ----------
     where, key : str
         As in the weigh list. [key]
     mass_g, fine_mass_g : float
-        What the scale showed: read in the unit of masses, and in the unit of doses; the row says which. [g]
+        What the scale showed, read in the unit of masses and in the unit of doses; the row decides which is used. [g]
     lot : str, optional
-        Lot that was really taken; it tells rows of one key apart. [text]
+        The lot that was really used; it distinguishes rows with the same key. [text]
     portion, kind : str, optional
-        As in the weigh list: the portion wherever that row has one, the kind where it alone tells two rows apart. [key]
+        As in the weigh list: the portion if the row has one, the kind if only it distinguishes two rows. [key]
     """
 
     where: str
@@ -45,7 +45,7 @@ class ReportedWeighing:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A row of the weigh list, and what becomes of it.
+    """A row of the weigh list and how its mass is used.
 
     Parameters
     ----------
@@ -54,10 +54,10 @@ class Row:
     stage : str
         When it is weighed, one of `STAGES`. [key]
     kind : str
-        Whose mass it tells: "water", "ice", "liquid", "acid", "alkali", "fat", "addition", "bucket" or
-        "kept_back"; "other" where nothing is computed from it. [key]
+        What its mass counts for: "water", "ice", "liquid", "acid", "alkali", "fat", "addition", "bucket" or
+        "kept_back"; "other" if nothing is computed from it. [key]
     portion : int, optional
-        The portion it belongs to. [place]
+        Index of its portion. [place]
     """
 
     row: WeighRow
@@ -67,22 +67,23 @@ class Row:
 
     @property
     def index(self) -> int:
-        """Its place among those of its kind; of a portion's addition its place there. [place]"""
+        """Its index among rows of its kind; for an addition to a portion, its index in that portion. [place]"""
         return self.row.index
 
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """A row beside what was weighed.
+    """A planned row compared with its weighing.
 
     Parameters
     ----------
     row : WeighRow
         As planned. [g]
     lot : str, optional
-        The lot told, else the plan's. [text]
+        The reported lot, else the plan's. [text]
     weighed_g, off_g, off_pct : float, optional
-        What was weighed, and how far off; none where it was not told and counts as planned. [g, g, % of planned]
+        Weighed mass and its difference from the plan; None if not reported, which counts as planned. [g, g, % of
+        planned]
     state : str
         "as_planned" (within one step of the scale), "off" or "not_told". [key]
     """
@@ -97,16 +98,16 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Weighings:
-    """All that was told, sorted.
+    """All reported weighings, matched to their rows.
 
     Parameters
     ----------
     rows : tuple of Row
-        Of the plan, in bench order. [g]
+        All rows of the plan, in the order you weigh them. [g]
     weighed_g : mapping of int to float
-        By the place of the row. [g]
+        Keyed by the index of the row. [g]
     lye_g : float, optional
-        The part of the lye that went into the pot, where it was told. [g]
+        The lye that went into the pot, if reported. [g]
     differences : tuple of Difference
         Rows up to this stage. [g]
     """
@@ -116,8 +117,8 @@ class Weighings:
     lye_g: float | None
     differences: tuple[Difference, ...]
 
-    def told(self, kind: str, index: int, portion: int | None = None) -> float | None:
-        """What was weighed of one thing (`kind`, `index` and `portion` as of `Row`), where it was told. [g]"""
+    def mass_of(self, kind: str, index: int, portion: int | None = None) -> float | None:
+        """The reported mass of one thing (`kind`, `index` and `portion` as in `Row`), if any. [g]"""
         for place, mass in self.weighed_g.items():
             row = self.rows[place]
             if (row.kind, row.index, row.portion) == (kind, index, portion):
@@ -132,24 +133,24 @@ class Weighings:
 
     @property
     def rows_off(self) -> tuple[Row, ...]:
-        """Rows that were weighed otherwise than planned, by more than a step. [g]"""
+        """Rows whose weighing differs from the plan by more than one step of the scale. [g]"""
         off = {id(one.row) for one in self.differences if one.state == "off"}
         return tuple(row for row in self.rows if id(row.row) in off)
 
     def with_planned(self, rows: Iterable[Row]) -> Weighings:
-        """The same with these rows weighed as planned (`rows` [g]). [g]"""
+        """A copy in which these rows were weighed as planned (`rows` [g]). [g]"""
         places = {id(row.row): place for place, row in enumerate(self.rows)}
         return replace(self, weighed_g={**self.weighed_g, **{
             places[id(row.row)]: row.row.weigh_g for row in rows}})
 
     def off_at(self, stages: Sequence[str]) -> bool:
-        """Whether anything weighed at these stages is off by more than a step (`stages`). [yes or no]"""
+        """Whether any row of these stages is off by more than one step of the scale (`stages`). [yes or no]"""
         rows = {id(row.row) for row in self.rows if row.stage in stages}
         return any(one.state == "off" and id(one.row) in rows for one in self.differences)
 
 
 def rows_of(plan: Plan) -> tuple[Row, ...]:
-    """The weigh list of a plan, each row with what becomes of it (`plan`). [g]"""
+    """The weigh list of a plan, each row with its stage and use (`plan`). [g]"""
     places = {portion.key: place for place, portion in enumerate(plan.division.portions)}
     return tuple(Row(row, _stage(row), _mass_of(row), None if row.portion is None else places[row.portion])
                  for row in plan.weigh_list)
@@ -172,8 +173,8 @@ def _mass_of(row: WeighRow) -> str:
     return "addition" if row.kind in _ADDED else "alkali" if row.kind == "stock" else row.kind
 
 
-def sort_weighings(plan: Plan, stage: str, told: Sequence[ReportedWeighing]) -> Weighings:
-    """Put each weighing beside its row.
+def sort_weighings(plan: Plan, stage: str, weighings: Sequence[ReportedWeighing]) -> Weighings:
+    """Match each weighing to its row.
 
     Parameters
     ----------
@@ -181,8 +182,8 @@ def sort_weighings(plan: Plan, stage: str, told: Sequence[ReportedWeighing]) -> 
         The batch. [plan]
     stage : str
         How far it has come, one of `STAGES`. [key]
-    told : sequence of ReportedWeighing
-        What was weighed. [g]
+    weighings : sequence of ReportedWeighing
+        As reported. [g]
 
     Returns
     -------
@@ -190,19 +191,19 @@ def sort_weighings(plan: Plan, stage: str, told: Sequence[ReportedWeighing]) -> 
 
     Raises
     ------
-    DomainErrors : a place or a key that the plan does not have, a row of a later stage, a row twice, a lot that is not
-        told where it must be, a mass out of its bounds.
+    DomainErrors : a vessel or key that the plan does not have, a row of a later stage, a row twice, a missing lot where
+        the plan has several, a mass out of range.
     """
     rows = rows_of(plan)
     weighed: dict[int, float] = {}
     lots: dict[int, str] = {}
     lye_g: float | None = None
     with gather() as checks:
-        for number, one in enumerate(told):
+        for number, one in enumerate(weighings):
             with checks.at("weighed", number):
                 if _is_lye(one, rows):
                     if lye_g is not None:
-                        raise DomainError("The lye that went into the pot stands here twice; add the masses up.",
+                        raise DomainError("The lye that went into the pot is reported twice: add up the masses.",
                                           field=("key",), value=one.key)
                     _check_stage("in_pot", stage, "The lye that goes into the pot")
                     lye_g = one.mass_g and limits.MASS.check(one.mass_g, "mass")
@@ -211,7 +212,7 @@ def sort_weighings(plan: Plan, stage: str, told: Sequence[ReportedWeighing]) -> 
                 row = rows[place]
                 _check_stage(row.stage, stage, f'"{row.row.name}"')
                 mass = one.fine_mass_g if row.row.fine else one.mass_g
-                weighed[place] = mass and limits.MASS.check(mass, "mass")  # 0: it was forgotten
+                weighed[place] = mass and limits.MASS.check(mass, "mass")  # 0 means forgotten
                 if one.lot is not None:
                     lots[place] = one.lot
     so_far = STAGES[:STAGES.index(stage) + 1]
@@ -226,43 +227,44 @@ def _is_lye(one: ReportedWeighing, rows: Sequence[Row]) -> bool:
 
 
 def _place(one: ReportedWeighing, rows: Sequence[Row], taken: Mapping[int, float]) -> int:
-    """Which row it is of: vessel, portion, key, kind and lot, each looked at among the rows that are left."""
+    """Index of the row it belongs to; vessel, portion, key, kind and lot narrow the rows down one after the other."""
     left = _narrowed(one, list(enumerate(rows)), "where", f'Nothing of this plan is weighed at "{one.where}".')
     into = f'"{one.where}"'
     if one.portion is None and all(row.row.portion is not None for _, row in left):
-        _narrowed(one, left, "portion", f"{into} is weighed for each portion: say by \"portion\" which one this is.")
+        _narrowed(one, left, "portion", f"{into} is weighed for each portion: give the \"portion\" of this weighing.")
     left = _narrowed(one, left, "portion", f'Nothing is weighed into {into} for a portion "{one.portion}".')
     into += f' of "{one.portion}"' if one.portion is not None else ""
     left = _narrowed(one, left, "key", f'Nothing called "{one.key}" is weighed into {into}.')
     if one.kind is not None:
-        left = _narrowed(one, left, "kind", f'"{one.key}" in {into} is no "{one.kind}".')
+        left = _narrowed(one, left, "kind", f'"{one.key}" in {into} is not of kind "{one.kind}".')
     elif len({row.row.kind for _, row in left}) > 1:
-        _narrowed(one, left, "kind", f'Several rows of {into} are called "{one.key}": say by "kind" which one this is.')
+        _narrowed(one, left, "kind", f'Several rows of {into} are called "{one.key}": give the "kind" '
+                                     'of this weighing.')
     if len(left) > 1:
         left = _of_lot(one, left)
     place = left[0][0]
     if place in taken:
-        raise DomainError(f'"{one.key}" in {into} stands twice: one weighing for each row. What was added later is '
-                          "added up with it.", field=("key",), value=one.key)
+        raise DomainError(f'"{one.key}" in {into} is reported twice: report each row once and add what you added '
+                          "later to it.", field=("key",), value=one.key)
     return place
 
 
 def _narrowed(one: ReportedWeighing, rows: list[tuple[int, Row]], name: str, refusal: str) -> list[tuple[int, Row]]:
-    told = getattr(one, name)
-    left = [(place, row) for place, row in rows if getattr(row.row, name) == told]
+    given = getattr(one, name)
+    left = [(place, row) for place, row in rows if getattr(row.row, name) == given]
     if left:
         return left
     known = [word for word in dict.fromkeys(getattr(row.row, name) for _, row in rows) if word is not None]
-    near = "" if told is None else _near(told, known)
+    near = "" if given is None else _near(given, known)
     listed = f" Known there: {', '.join(known)}." if known else ""
-    raise OutOfRange(f"{refusal}{near}{listed}", field=(name,), value=told, allowed=", ".join(known))
+    raise OutOfRange(f"{refusal}{near}{listed}", field=(name,), value=given, allowed=", ".join(known))
 
 
 def _of_lot(one: ReportedWeighing, same: list[tuple[int, Row]]) -> list[tuple[int, Row]]:
     lots = [row.row.lot for _, row in same]
     if one.lot not in lots:
         known = ", ".join(lot or "one without a lot" for lot in lots)
-        raise Unsolvable(f'The plan has {len(same)} rows of "{one.key}": say by "lot" which one this is ({known}).',
+        raise Unsolvable(f'The plan has {len(same)} rows of "{one.key}": give the "lot" of this weighing ({known}).',
                          field=("lot",), value=one.lot, allowed=known)
     return [(place, row) for place, row in same if row.row.lot == one.lot]
 
@@ -274,8 +276,8 @@ def _near(word: str, known: Sequence[str]) -> str:
 
 def _check_stage(needed: str, stage: str, what: str) -> None:
     if STAGES.index(needed) > STAGES.index(stage):
-        raise Unsolvable(f'{what} belongs to {_STAGE_WORDS[needed]} and is not weighed before stage "{needed}"; this '
-                         f'is stage "{stage}". Leave it out, or raise the stage.', field=("where",), value=stage,
+        raise Unsolvable(f'{what} belongs to {_STAGE_WORDS[needed]} and is not weighed before stage "{needed}"; you '
+                         f'gave stage "{stage}". Leave it out, or give a later stage.', field=("where",), value=stage,
                          allowed=f'stage "{needed}" or later')
 
 

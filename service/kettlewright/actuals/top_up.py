@@ -1,80 +1,65 @@
-"""What was forgotten or weighed short, and what the batch is once the missing masses are put in."""
+"""Ingredients that were forgotten or weighed short: how to put them in, and the batch once they are in."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from kettlewright.actuals.rows import Row, Weighings
-from kettlewright.actuals.words import amount_of, on_its_scale
+from kettlewright.actuals.rows import Weighings
+from kettlewright.actuals.steps import SLIGHT_POINTS, MissingRow, Step, costs_little, is_safe, keeps_superfat
+from kettlewright.actuals.words import GUARDED, amount_of, on_its_scale, superfat_of
 from kettlewright.plan.batch import Plan
-from kettlewright.recipe import OnScale, planned_masses
+from kettlewright.recipe import Lye, OnScale, lye_as_weighed, planned_masses
 from kettlewright.recipe.weighing import round_up
-from kettlewright.said import Said, sentences
+from kettlewright.said import NO_TEXT, Said, sentences
 
-__all__ = ["Missing", "how_to_put_in", "missing_of", "put_in_missing", "water_for_alkali"]
+__all__ = ["DISSOLVES_PCT", "how_to_put_in", "missing_of", "put_in_missing", "top_up_first", "water_for_alkali"]
+
+DISSOLVES_PCT = 50.0 + 1e-6
 
 _IN_JUG = ("water", "ice", "liquid")
-_WATER_FOR_ALKALI = 2.0  # cold water to dissolve alkali in that was forgotten: 33 % lye, own decision
+_WATER_FOR_ALKALI = 2.0  # times the mass of forgotten alkali, to dissolve it in: 33 % lye, own decision
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """A row that was forgotten or weighed short.
-
-    Parameters
-    ----------
-    row : Row
-        Of the weigh list. [g]
-    mass_g : float
-        What is missing of it. [g]
-    forgotten : bool
-        Nothing of it was weighed. [yes or no]
-    """
-
-    row: Row
-    mass_g: float
-    forgotten: bool
-
-
-def missing_of(plan: Plan, told: Weighings) -> tuple[Missing, ...]:
-    """What is missing of fats, lye and the oil of additions.
+def missing_of(plan: Plan, reported: Weighings) -> tuple[MissingRow, ...]:
+    """Missing masses of fats, lye and the oil of additions.
 
     Parameters
     ----------
-    plan, told : Plan, Weighings
+    plan, reported : Plan, Weighings
         As planned, and as weighed. [g]
 
     Returns
     -------
-    tuple of Missing : in bench order; where only a part of the lye went in, what is missing of the pot alone, since
-        nothing in the jug can be made good any more. [g]
+    tuple of MissingRow : in the order you weigh them. If only a part of the lye went into the pot, rows of the jug are
+        left out: they can no longer be corrected. [g]
     """
-    short = {id(one.row): one for one in told.differences if one.state == "off" and (one.off_g or 0.0) < 0}
+    short = {id(one.row): one for one in reported.differences if one.state == "off" and (one.off_g or 0.0) < 0}
     oily = {one.key for one in plan.lye.dispersed}
     found = []
-    for row in told.rows:
+    for row in reported.rows:
         one = short.get(id(row.row))
-        if one is None or (told.lye_g is not None and row.row.where == "jug"):
+        if one is None or (reported.lye_g is not None and row.row.where == "jug"):
             continue
         if row.kind in (*_IN_JUG, "acid", "alkali", "fat") or (
                 row.kind == "addition" and row.portion is None and row.row.key in oily):
-            found.append(Missing(row, -(one.off_g or 0.0), not one.weighed_g))
+            found.append(MissingRow(row, -(one.off_g or 0.0), not one.weighed_g))
     return tuple(found)
 
 
-def put_in_missing(plan: Plan, on_scale: OnScale, missing: Sequence[Missing], *, more_water_g: float = 0.0) -> OnScale:
-    """The batch with the missing masses in it.
+def put_in_missing(plan: Plan, on_scale: OnScale, missing: Sequence[MissingRow], *,
+                   more_water_g: float = 0.0) -> OnScale:
+    """The batch after the missing masses are put in.
 
     Parameters
     ----------
     plan, on_scale : Plan, OnScale
         As planned, and as weighed. [g]
-    missing : sequence of Missing
-        What is put in. [g]
+    missing : sequence of MissingRow
+        Masses to put in. [g]
     more_water_g : float
-        Water that is put in with it, beyond the plan. [g]
+        Water put in with them, beyond the plan. [g]
 
     Returns
     -------
@@ -88,12 +73,12 @@ def put_in_missing(plan: Plan, on_scale: OnScale, missing: Sequence[Missing], *,
         return tuple(then if (kind, index) in gone else now
                      for index, (now, then) in enumerate(zip(weighed, as_planned, strict=True)))
 
-    put_in, then = on_scale.put_in, planned.put_in
+    recipe_masses, then = on_scale.recipe_masses, planned.recipe_masses
     return replace(
         on_scale,
-        put_in=replace(put_in, fats=filled("fat", put_in.fats, then.fats),
-                       acids=filled("acid", put_in.acids, then.acids),
-                       liquids=filled("liquid", put_in.liquids, then.liquids)),
+        recipe_masses=replace(recipe_masses, fats=filled("fat", recipe_masses.fats, then.fats),
+                       acids=filled("acid", recipe_masses.acids, then.acids),
+                       liquids=filled("liquid", recipe_masses.liquids, then.liquids)),
         alkalis_g=filled("alkali", on_scale.alkalis_g, planned.alkalis_g),
         dispersed_g=tuple(as_planned if one.key in oily else now for one, now, as_planned in zip(
             plan.lye.dispersed, on_scale.dispersed_g, planned.dispersed_g, strict=True)),
@@ -101,33 +86,33 @@ def put_in_missing(plan: Plan, on_scale: OnScale, missing: Sequence[Missing], *,
         ice_g=planned.ice_g if ("ice", 0) in gone else on_scale.ice_g)
 
 
-def water_for_alkali(plan: Plan, missing: Sequence[Missing]) -> float:
-    """Cold water that dry alkali is dissolved in before it goes into the pot (`plan`, `missing`). [g]"""
+def water_for_alkali(plan: Plan, missing: Sequence[MissingRow]) -> float:
+    """Cold water to dissolve missing dry alkali in before it goes into the pot (`plan`, `missing`). [g]"""
     dry = math.fsum(one.mass_g for one in missing if _is_dry_alkali(plan, one))
     return round_up(_WATER_FOR_ALKALI * dry, plan.lye.scale.readability_g) if dry else 0.0
 
 
-def _is_dry_alkali(plan: Plan, one: Missing) -> bool:
+def _is_dry_alkali(plan: Plan, one: MissingRow) -> bool:
     return one.row.kind == "alkali" and plan.lye.alkalis[one.row.index].stock is None
 
 
-def how_to_put_in(plan: Plan, missing: Sequence[Missing], *, in_pot: bool) -> Said:
-    """How to put in what is missing, safely.
+def how_to_put_in(plan: Plan, missing: Sequence[MissingRow], *, in_pot: bool) -> Said:
+    """How to put in the missing masses safely.
 
     Parameters
     ----------
     plan : Plan
         As planned. [plan]
-    missing : sequence of Missing
-        What is put in. [g]
+    missing : sequence of MissingRow
+        Masses to put in. [g]
     in_pot : bool
-        Fats and lye are together already. [yes or no]
+        Whether fats and lye are already together. [yes or no]
 
     Returns
     -------
-    Said : one sentence for each way of putting it in. [text]
+    Said : one sentence for each way to put them in. [text]
     """
-    def listed(rows: Sequence[Missing]) -> tuple[Said, ...]:
+    def listed(rows: Sequence[MissingRow]) -> tuple[Said, ...]:
         return tuple(Said("{mass} of {name}", mass=on_its_scale(one.row.row, one.mass_g), name=one.row.row.name)
                      for one in rows)
 
@@ -140,27 +125,87 @@ def how_to_put_in(plan: Plan, missing: Sequence[Missing], *, in_pot: bool) -> Sa
         text.append(Said("Put the missing {masses:, } into the pot and stir.", masses=listed(into_fats)))
     if in_pot:
         if watery:
-            text.append(Said("Stir the missing {masses:, } in, cold and slowly.", masses=listed(watery)))
+            text.append(Said("Slowly stir in the missing {masses:, }, cold.", masses=listed(watery)))
         if acids:
-            text.append(Said("Stir the missing {masses:, } in, a little at a time: it heats the batter.",
+            text.append(Said("Stir in the missing {masses:, } a little at a time: it heats the batter.",
                              masses=listed(acids)))
         water = water_for_alkali(plan, missing)
         if water:
             text.append(Said(
-                "Dissolve the missing {masses:, } in {water} of cold water, the alkali into the water; let it cool, "
-                "then stir it in slowly while the batter is fluid.", masses=listed(alkalis), water=amount_of(water)))
+                "Dissolve the missing {masses:, } in {water} of cold water: add the alkali to the water, never water "
+                "to the alkali. Let it cool, then stir it in slowly while the batter is "
+                "fluid.", masses=listed(alkalis), water=amount_of(water)))
         elif alkalis:
-            text.append(Said("Stir the missing {masses:, } in slowly while the batter is fluid.",
+            text.append(Said("Slowly stir in the missing {masses:, } while the batter is fluid.",
                              masses=listed(alkalis)))
         return sentences(*text)
     if watery:
         text.append(Said(
-            "Weigh the missing {masses:, }, cold, into a second, larger jug and pour what is in the first jug into it "
-            "slowly and stirring, never the other way round.", masses=listed(watery)))
+            "Weigh the missing {masses:, }, cold, into a second, larger jug. Slowly pour the first jug into it while "
+            "you stir, never the other way round.", masses=listed(watery)))
     if acids:
-        text.append(Said("Put the missing {masses:, } into the jug, a little at a time: it heats up.",
+        text.append(Said("Put the missing {masses:, } into the jug a little at a time: it heats up.",
                          masses=listed(acids)))
     if alkalis:
-        text.append(Said("Put the missing {masses:, } into the jug, slowly and stirring: it heats up again.",
+        text.append(Said("Slowly put the missing {masses:, } into the jug while you stir: the lye heats up again.",
                          masses=listed(alkalis)))
     return sentences(*text)
+
+
+def _settles(plan: Plan, reported: Weighings, otherwise: Step, missing: Sequence[MissingRow]) -> bool:
+    """Whether the batch is fine without the missing masses, and nothing was simply forgotten."""
+    # before the lye is made, alkali for the fats in the pot is as good as the missing fats
+    if otherwise.what not in ("go_on", "pour", "weigh"):
+        return False
+    made_for_it = any(row.kind == "alkali" for row in reported.rows_off) and abs(
+        otherwise.lye.superfat.achieved_pct - plan.lye.superfat.achieved_pct) <= SLIGHT_POINTS
+    return made_for_it or not any(one.forgotten for one in missing)
+
+
+def _is_right(plan: Plan, reported: Weighings, missing: Sequence[MissingRow], after: Lye, stage: str) -> bool:
+    """Whether the batch needs nothing else once the missing masses are in."""
+    if stage == "in_pot":
+        return is_safe(plan, after)
+    filled = {id(one.row.row) for one in missing}
+    nothing_else_off = all(id(one.row) in filled for one in reported.differences if one.state == "off")
+    if stage == "fats":
+        return nothing_else_off
+    return after.solution.concentration_pure_pct <= DISSOLVES_PCT and (
+        keeps_superfat(after) or (nothing_else_off and costs_little(plan, after)))
+
+
+def top_up_first(plan: Plan, reported: Weighings, on_scale: OnScale, otherwise: Step, stage: str) -> Step:
+    """Put in what is missing, if that alone makes the batch right.
+
+    Parameters
+    ----------
+    plan, reported, on_scale : Plan, Weighings, OnScale
+        As planned and as weighed. [g]
+    otherwise : Step
+        What to do without the missing masses. [step]
+    stage : str
+        "fats", "lye_made" or "in_pot". [key]
+
+    Returns
+    -------
+    Step : "put_in_missing" or, if the pot is lye-heavy, "do_not_pour"; else `otherwise` unchanged. [step]
+    """
+    missing, in_pot = missing_of(plan, reported), stage == "in_pot"
+    if not missing or _settles(plan, reported, otherwise, missing):
+        return otherwise
+    more_water = water_for_alkali(plan, missing) if in_pot else 0.0
+    after = lye_as_weighed(plan.lye, put_in_missing(plan, on_scale, missing, more_water_g=more_water),
+                           expected_loss_pct=plan.expected_loss_pct)
+    if not _is_right(plan, reported, missing, after, stage):
+        return otherwise
+    heavy = otherwise.lye.superfat.achieved_pct < 0
+    if in_pot:
+        stop = Said("Do not pour: it is lye-heavy.") if heavy else Said("Do not pour yet.")
+    else:
+        stop = Said("Do not pour the lye into the fats yet: that would be lye-heavy.") if heavy else NO_TEXT
+    gives = Said("The superfat is then {superfat}.", superfat=superfat_of(after))
+    cannot = Said("If you cannot put it in, follow \"otherwise\".")  # there in full; here it would bury what to do
+    return Step("do_not_pour" if heavy and in_pot else "put_in_missing",
+                sentences(stop, how_to_put_in(plan, missing, in_pot=in_pot), gives, GUARDED, cannot),
+                otherwise.lye, key=missing[0].row.row.key, weigh_g=missing[0].mass_g, after=after, missing=missing,
+                otherwise=otherwise)

@@ -1,4 +1,4 @@
-"""Words that the next action of a batch is told in: masses, the superfat, what is off, what always holds."""
+"""Phrases shared by the next actions: masses, the superfat, differences from the plan, standing warnings."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ __all__ = ["BY_SCALE", "GUARDED", "amount_of", "off_in_words", "on_its_scale", "
 
 _NAMED = 6
 
-GUARDED = Said("Goggles and gloves stay on: raw lye and raw soap burn.")
-BY_SCALE = Said("Weigh it, never thin by eye; when in doubt discard the batch as local rules say.")
+GUARDED = Said("Keep goggles and gloves on: raw lye and raw soap burn.")
+BY_SCALE = Said("Weigh it, never judge by eye. If in doubt, discard the batch as local rules say.")
 
 
 def amount_of(mass_g: float) -> amounts.Amount:
@@ -28,48 +28,48 @@ def on_its_scale(row: WeighRow, mass_g: float) -> amounts.Amount:
     return amounts.dose(mass_g, digits=7) if row.fine else amount_of(mass_g)
 
 
-def off_in_words(told: Weighings, stages: Sequence[str]) -> tuple[Said, ...]:
-    """What is off.
+def off_in_words(reported: Weighings, stages: Sequence[str]) -> tuple[Said, ...]:
+    """Differences from the plan in words.
 
     Parameters
     ----------
-    told : Weighings
-        What was weighed. [g]
+    reported : Weighings
+        As weighed. [g]
     stages : sequence of str
-        Whose rows are looked at. [keys]
+        Stages whose rows count. [keys]
 
     Returns
     -------
-    tuple of Said : each row that is off by more than a step. [text]
+    tuple of Said : one for each row that is off by more than one step of the scale. [text]
     """
-    rows = {id(row.row) for row in told.rows if row.stage in stages}
+    rows = {id(row.row) for row in reported.rows if row.stage in stages}
     return tuple(_over_or_short(one.row, one.off_g or 0.0)
-                 for one in told.differences if one.state == "off" and id(one.row) in rows)
+                 for one in reported.differences if one.state == "off" and id(one.row) in rows)
 
 
 def question_in_words(rows: Sequence[Row]) -> Said:
-    """Whether what was not reported was weighed.
+    """Question whether rows that were not reported were weighed.
 
     Parameters
     ----------
     rows : sequence of Row
-        Not reported, so that they count as planned. [g]
+        Rows that were not reported and count as planned. [g]
 
     Returns
     -------
-    Said : nothing where all were reported. [text]
+    Said : empty if all rows were reported. [text]
     """
     names = tuple(row.row.name for row in rows[:_NAMED])
     if not names:
         return NO_TEXT
     if len(rows) == 1:
-        return Said("1 row was not reported and counts as planned: did you weigh {name}? Report 0 for what you "
-                    "forgot.", name=names[0])
+        return Said("Did you weigh {name}? It was not reported and counts as planned. Report 0 if you forgot "
+                    "it.", name=names[0])
     if len(rows) == len(names):
-        return Said("{count} rows were not reported and count as planned: did you weigh {names:, }? Report 0 for what "
-                    "you forgot.", count=len(rows), names=names)
-    return Said("{count} rows were not reported and count as planned: did you weigh {names:, } and {more} more? Report "
-                "0 for what you forgot.", count=len(rows), names=names, more=len(rows) - len(names))
+        return Said("Did you weigh {names:, }? {count} rows were not reported and count as planned. Report 0 for each "
+                    "one you forgot.", count=len(rows), names=names)
+    return Said("Did you weigh {names:, } and {more} more? {count} rows were not reported and count as planned. Report "
+                "0 for each one you forgot.", count=len(rows), names=names, more=len(rows) - len(names))
 
 
 def _over_or_short(row: WeighRow, off_g: float) -> Said:
@@ -79,10 +79,10 @@ def _over_or_short(row: WeighRow, off_g: float) -> Said:
 
 
 def superfat_of(lye: Lye) -> Said:
-    """The superfat with its likely range, beside what was asked (`lye`). [text]"""
+    """The superfat with its likely range and the requested one (`lye`). [text]"""
     found = lye.superfat
     figures = {"superfat": found.achieved_pct, "low": found.likely_pct.min, "high": found.likely_pct.max,
                "asked": found.asked_pct}
     if lye.recipe.superfat_at_least_pct is not None:
-        return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, asked at least {asked:.9g} %)", **figures)
-    return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, asked {asked:.9g} %)", **figures)
+        return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, requested at least {asked:.9g} %)", **figures)
+    return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, requested {asked:.9g} %)", **figures)

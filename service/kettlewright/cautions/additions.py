@@ -13,7 +13,8 @@ from kettlewright.said import NO_TEXT, Said
 __all__ = ["of_additions"]
 
 
-def of_additions(division: Division, limited: frozenset[str], carried: frozenset[str]) -> Iterator[Caution]:
+def of_additions(division: Division, limited: frozenset[str], carried: frozenset[str],
+                 mixes: int) -> Iterator[Caution]:
     """Cautions of all additions, in the pot and in the buckets.
 
     Parameters
@@ -24,18 +25,21 @@ def of_additions(division: Division, limited: frozenset[str], carried: frozenset
         Additions with an ingredient that has a limit. [keys]
     carried : set of str
         Additions that a fade carries from bucket to bucket on purpose. [keys]
+    mixes : int
+        Equal mixes that the pot takes the batch in. [count]
 
     Returns
     -------
     iterator of Caution : [cautions]
     """
-    yield from _of_dilutions(division)
+    yield from _of_dilutions(division, mixes)
     yield from _of_each(division.additions, "/additions", limited)
     for index, portion in enumerate(division.portions):
         yield from _of_each(portion.additions, f"/portions/{index}/additions", limited)
-        yield from _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
             yield triggered("dust", NO_TEXT, f"/portions/{index}/dusting")
+    yield from _of_colourants(division)
+    yield from _of_free_oil(division)
     yield from _of_borrowing(division, carried)
 
 
@@ -44,27 +48,23 @@ def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[s
         addition, pointer = weighed.addition, f"{at}/{index}"
         if weighed.weigh_g == 0 and weighed.dilution is None:
             yield triggered("dose-too-fine", Said(
-                "{mass} of {addition} cannot be weighed on this scale, nor with one dilution: make a weaker "
-                "dispersion, or a larger batch.", mass=dose(weighed.mass_g, digits=3), addition=addition.name), pointer)
+                "Make a weaker dispersion or a larger batch: {mass} of {addition} is too little for this scale, even "
+                "if you dilute it once.", mass=dose(weighed.mass_g, digits=3), addition=addition.name), pointer)
         if addition.thickens_fast:
             yield triggered("thickens-fast", Said(
-                "{addition} thickens the batter fast: everything else first, then it, and pour at once.",
+                "Stir in {addition} last and pour at once: it thickens the batter fast.",
                 addition=addition.name), pointer)
         if addition.kind == "fragrance":
             yield triggered("fragrance-flammable", NO_TEXT, pointer)
             if addition.limit_pct is None and addition.key not in limited:
                 yield triggered("fragrance-limit-unknown", Said(
-                    "{addition}: no limit given; ask the supplier for the certificate (IFRA, category 9).",
+                    "{addition}: no limit is given. Ask the supplier for the IFRA certificate (category 9).",
                     addition=addition.name), pointer)
         if addition.kind == "spray":
             yield triggered("alcohol-spray", NO_TEXT, pointer)
         if addition.kind in ("colourant", "clay"):
             yield triggered("dust", NO_TEXT, pointer)
-        if addition.kind == "colourant" and addition.inci is None:
-            yield triggered("colourant-status-unknown", Said(
-                "{addition} has no colour index number: it may not be lawful in a cosmetic where you sell. Whether a "
-                "colour is permitted there is yours to check.", addition=addition.name), pointer)
-        # mineral pigments stand at CI 77000 and above (from memory); the rest may be of plants
+        # mineral pigments have CI 77000 and above (from memory); the others may come from plants
         if addition.kind == "botanical" or (addition.kind == "colourant" and not (addition.inci or "").startswith(
                 "CI 77")):
             yield triggered("natural-colour-stains", NO_TEXT, pointer)
@@ -73,31 +73,29 @@ def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[s
             yield triggered("overheating", NO_TEXT, pointer)
 
 
-def _of_dilutions(division: Division) -> Iterator[Caution]:
-    """Doses too small for the scale: one dilution, and one caution, for all doses of an ingredient."""
-    places = [(f"/additions/{index}", Said("the pot"), one) for index, one in enumerate(division.additions)]
-    for number, portion in enumerate(division.portions):
-        bucket = Said('"{portion}"', portion=portion.name)
-        places += [(f"/portions/{number}/additions/{index}", bucket, one)
-                   for index, one in enumerate(portion.additions)]
+def _of_dilutions(division: Division, mixes: int) -> Iterator[Caution]:
+    """Doses too small for the scale: one dilution and one caution for all doses of an ingredient."""
+    pot, parts = (Said("the pot"), 1) if mixes == 1 else (Said("the pot of each mix"), mixes)
     small: dict[str, list[tuple[str, Said, WeighedAddition, Dilution]]] = {}
-    for pointer, where, one in places:
+    for pointer, portion, one in _placed(division):
         if one.dilution is not None:
-            small.setdefault(one.key, []).append((pointer, where, one, one.dilution))
+            taken = one.dilution.take_weigh_g
+            take = Said("{take} for {where}", take=dose(taken / parts), where=pot) if portion is None else \
+                Said("{take} for {where}", take=dose(taken), where=Said('"{portion}"', portion=portion.name))
+            small.setdefault(one.key, []).append((pointer, take, one, one.dilution))
     for found in small.values():
         pointer, _, first, dilution = found[0]
-        takes = tuple(Said("{take} for {where}", take=dose(one.take_weigh_g), where=where)
-                      for _, where, _, one in found)
+        takes = tuple(take for _, take, _, _ in found)
         along = math.fsum(one.carrier_in_take_g for *_, one in found)
         yield triggered("dose-too-fine", Said(
-            "{addition}: too little for this scale. Stir {weigh} into {carrier} of oil, water or glycerol, as it "
-            "disperses, and weigh of that {takes:, }. Of oil {along} come along in all; they get no alkali and stay "
-            "free beside the superfat.", addition=first.name, weigh=dose(dilution.weigh_g),
+            "{addition}: too little for this scale. Stir {weigh} into {carrier} of oil, water or glycerol, whichever "
+            "disperses it, and weigh from that: {takes:, }. If you use oil, {along} of it goes in as well; it gets no "
+            "alkali and remains as free fat on top of the superfat.", addition=first.name, weigh=dose(dilution.weigh_g),
             carrier=dose(dilution.carrier_g), takes=takes, along=dose(along, digits=3)), pointer)
 
 
 def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Caution]:
-    """What borrowed batter brings into a bucket that was given none of it, however far it has come."""
+    """Additions that a bucket gets only with borrowed batter, directly or through other buckets."""
     names = {one.key: one.name for portion in division.portions for one in portion.additions}
     of_pot = {one.key for one in division.additions}
     for index, portion in enumerate(division.portions):
@@ -107,14 +105,38 @@ def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Cauti
         if brought:
             lenders = tuple(Said('"{portion}"', portion=one.name) for one in portion.borrowed)
             yield triggered("borrowed-additions", Said(
-                '"{portion}" takes batter out of {lenders:, } and with it {brought:, }, which you did not give it. '
-                "If it must stay free of that, do not let it borrow from there.",
+                'With batter from {lenders:, }, "{portion}" also gets {brought:, }. If it must stay free of that, do '
+                "not let it borrow from there.",
                 portion=portion.name, lenders=lenders, brought=brought), f"/portions/{index}/borrows")
 
 
-def _of_free_oil(portion: WeighedPortion, at: str) -> Iterator[Caution]:
-    for index, weighed in enumerate(portion.additions):
-        if weighed.oil_g:
-            yield triggered("dispersion-oil-free", Said(
-                "The {oil} of oil in {addition} get no alkali: in this portion they are free fat beside the "
-                "superfat asked.", oil=dose(weighed.oil_g, digits=3), addition=weighed.name), f"{at}/{index}")
+def _placed(division: Division) -> Iterator[tuple[str, WeighedPortion | None, WeighedAddition]]:
+    """Every addition with its JSON Pointer and its portion; none for the batch's own."""
+    for index, one in enumerate(division.additions):
+        yield f"/additions/{index}", None, one
+    for number, portion in enumerate(division.portions):
+        for index, one in enumerate(portion.additions):
+            yield f"/portions/{number}/additions/{index}", portion, one
+
+
+def _of_colourants(division: Division) -> Iterator[Caution]:
+    unknown: dict[str, tuple[str, str]] = {}
+    for pointer, _, one in _placed(division):
+        if one.addition.kind == "colourant" and one.addition.inci is None:
+            unknown.setdefault(one.key, (pointer, one.name))
+    if unknown:
+        names = tuple(name for _, name in unknown.values())
+        yield triggered("colourant-status-unknown", Said(
+            "No colour index number is given for {additions:, }: such a colour may not be permitted in cosmetics where "
+            "you sell. Check before you sell.", additions=names), next(iter(unknown.values()))[0])
+
+
+def _of_free_oil(division: Division) -> Iterator[Caution]:
+    found = [(pointer, Said('{oil} in {addition} ("{portion}")', oil=dose(one.oil_g, digits=3), addition=one.name,
+                            portion=portion.name))
+             for pointer, portion, one in _placed(division) if portion is not None and one.oil_g]
+    if found:
+        yield triggered("dispersion-oil-free", Said(
+            "This oil gets no alkali: {oils:, }. In these portions it remains as free fat on top of the requested "
+            "superfat.",
+            oils=tuple(oil for _, oil in found)), found[0][0])

@@ -24,11 +24,12 @@ class Entry:
     Parameters
     ----------
     key, severity, text, basis : str
-        Stable key; "info", "warning" or "danger", the usual one; what it says; what it rests on. [text]
+        Stable key, part of the API; the usual severity ("info", "warning" or "danger"); what may happen and what to do
+        about it; what that rests on. [text]
     place : str
-        Where the hand is when it matters: "lye", "pot", "sifting", "pouring", "unmoulding" or "label". [key]
+        The step of the work at which it matters, one of `PLACES`. [key]
     standing_for : frozenset of str
-        Operations it always stands at. [keys]
+        Operations at which it always applies. [keys]
     """
 
     key: str
@@ -51,162 +52,179 @@ _CURE = frozenset({"cure"})
 _SHEETS = "read: safety data sheets"
 _OWN, _TRADE = "own decision", "common practice, no source"
 
-CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in (
+_STANDING = (
     Entry("alkali-corrosive", "danger",
-          Said("Sodium and potassium hydroxide destroy skin and eyes (H290, H314; potassium hydroxide also H302 if "
-               "swallowed). Goggles, gloves and long sleeves on before the lid comes off; do not breathe the dust or "
-               "mist."), f"{_SHEETS}; classes partly from memory", "lye", _LYE),
+          Said("Wear goggles, gloves and long sleeves. Put them on before you open the container. Do not breathe the "
+               "dust or mist. Sodium and potassium hydroxide cause severe skin burns and eye damage (H314) and may "
+               "corrode metals (H290); potassium hydroxide is also harmful if swallowed (H302)."),
+          f"{_SHEETS}; classes partly from memory", "lye", _LYE),
     Entry("alkali-into-water", "danger",
-          Said("Alkali into cold water, slowly and stirring; never water onto alkali. It heats up within seconds and "
-               "can spit or boil."), f"{_SHEETS}; common practice", "lye", _LYE),
+          Said("Add the alkali to cold water, slowly and while stirring. Never add water to the alkali: it heats up "
+               "within seconds and can boil and spatter."), f"{_SHEETS}; common practice", "lye", _LYE),
     Entry("no-reactive-metal", "warning",
-          Said("No aluminium, zinc, galvanised ware, tin or brass: lye eats them and sets free hydrogen. Stainless "
-               "steel or polypropylene."), "read: producers' data, safety data sheets", "lye",
-          _LYE | {"moulds", "portions"}),
+          Said("Never use aluminium, zinc, galvanised steel, tin or brass: lye attacks them and releases flammable "
+               "hydrogen gas. Use stainless steel or polypropylene."),
+          "read: producers' data, safety data sheets", "lye", _LYE | {"moulds", "portions"}),
     Entry("ventilate", "warning",
-          Said("Mix where air moves, face turned away: the mist irritates the airways."), _SHEETS, "lye", _LYE),
+          Said("Work in a well-ventilated area and turn your face away: the mist irritates the airways."), _SHEETS,
+          "lye", _LYE),
     Entry("first-aid-water", "danger",
-          Said("On skin or in eyes: take off what is soaked, flush with plenty of running water for at least 15 "
-               "minutes, get medical help. Swallowed: rinse the mouth, do not bring on vomiting, call for help at "
-               "once."), _SHEETS, "lye", _LYE | _SOAP),
+          Said("On skin: take off contaminated clothing at once and rinse with plenty of running water for at least 15 "
+               "minutes. In the eyes: rinse with running water for at least 15 minutes with the eyelids open; remove "
+               "contact lenses if that is easy. If swallowed: rinse your mouth; do not induce vomiting. In every case "
+               "call a poison centre or a doctor at once."), f"{_SHEETS}; contact lenses from memory", "lye",
+          _LYE | _SOAP),
     Entry("no-vinegar-on-skin", "warning",
-          Said("Never vinegar on a lye burn: the reaction heats the wound and costs time. Water only."),
+          Said("Never put vinegar on a lye burn: it heats the wound and delays rinsing. Use only water."),
           "read: first-aid texts", "lye", _LYE),
     Entry("lye-unattended", "warning",
-          Said("Lye that cools is never left alone: door closed, labelled, out of reach of children and animals."),
-          _TRADE, "lye", _LYE),
+          Said("Never leave lye unattended while it cools. Label it, close the door and keep it out of reach of "
+               "children and animals."), _TRADE, "lye", _LYE),
     Entry("clean-up-gloves", "info",
-          Said("Tools, buckets and cloths stay caustic until washed: gloves on to the end."), _TRADE, "pouring",
-          _BATCH | {"portions"}),
+          Said("Keep your gloves on until everything is washed: tools, buckets and cloths stay caustic until then."),
+          _TRADE, "pouring", _BATCH | {"portions"}),
     Entry("raw-soap-gloves", "info",
-          Said("Fresh soap is caustic for the first day or days: gloves to unmould and to cut."), _TRADE, "unmoulding",
-          _SOAP | _CURE | {"schedules"}),
+          Said("Wear gloves when you unmould and cut: fresh soap is caustic for the first days."), _TRADE,
+          "unmoulding", _SOAP | _CURE | {"schedules"}),
     Entry("ph-not-proof", "info",
-          Said("pH paper or a tongue proves neither safety nor the absence of free alkali; a titration does (ISO "
-               "456)."),
-          _OWN, "unmoulding", _BATCH | _CURE),
+          Said("Do not rely on pH paper or on tasting: neither shows that the soap is safe or that no free alkali is "
+               "left. A titration shows free alkali (ISO 456)."), _OWN, "unmoulding", _BATCH | _CURE),
     Entry("poison-centre-number", "info",
           Said("Write the number of your local poison centre on the sheet before you start."), _OWN, "lye", _BATCH),
     Entry("local-law", "info",
-          Said("Soap that is sold is regulated. What is said here is information; local law, your safety assessor and "
-               "the certificates of your suppliers decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
+          Said("Soap for sale is regulated. This is information, not approval: local law, your safety assessor and "
+               "your suppliers' certificates decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
+)
+
+_TRIGGERED = (
     Entry("several-mixes", "warning",
-          Said("The pot does not hold the whole batch: make several mixes."), _OWN, "lye"),
+          Said("Make several mixes: the pot does not hold the whole batch."), _OWN, "lye"),
     Entry("lye-hot", "warning",
-          Said("The lye gets hot enough to burn."), "computed, an upper estimate", "lye"),
+          Said("The lye gets hot enough to burn skin."), "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning",
-          Said("Strong lye is thick and hot and may crystallise as it cools."),
-          "own decision; solubility read in producers' data", "lye"),
+          Said("Strong lye is thick and hot and may crystallise as it cools. Check that no crystals are left before "
+               "you use it."), "own decision; solubility read in producers' data", "lye"),
     Entry("store-lye", "info",
-          Said("Stock solution: closed, labelled, locked away, upright, in polypropylene or polyethylene, from "
-               "{warm} up; strong stock crystallises in the cold. Mix it through before weighing.",
+          Said("Store stock solution closed, labelled, upright and locked up, in polypropylene or polyethylene, at "
+               "{warm} or warmer: strong stock crystallises in the cold. Mix it thoroughly before you weigh it.",
                warm=temperature(STOCK_KEPT_ABOVE_C)),
           f"{_SHEETS}; partly from memory", "lye"),
     Entry("stock-may-crystallise", "warning",
-          Said("Strong stock crystallises in the cold; what is liquid is weaker."),
+          Said("Strong stock solution crystallises in the cold, and the liquid that remains is weaker. Warm it and mix "
+               "it thoroughly before you weigh it."),
           "read and from memory: 50 % freezes near 12 to 14 °C, 38 to 41 % near 15 °C, 32 to 38 % below that", "lye"),
     Entry("mixing-out-of-reach", "info",
-          Said("The lye cannot bring the batter to the temperature asked."), "computed", "pot"),
+          Said("The lye cannot bring the batter to the requested temperature. Warm or cool the fats."), "computed",
+          "pot"),
     Entry("dispersion-oil-free", "info",
-          Said("The oil of a portion's addition gets no alkali and stays free."), "computed", "pot"),
+          Said("Oil in an addition to a portion gets no alkali and remains as free fat."), "computed", "pot"),
     Entry("superfat-negative", "danger",
-          Said("More alkali than the fats can take: not for skin."), "computed", "pot"),
+          Said("Do not use this soap on skin: it contains more alkali than the fats can react with."), "computed",
+          "pot"),
     Entry("superfat-may-be-negative", "warning",
-          Said("This batch may turn out lye-heavy."), "computed", "pot"),
+          Said("This batch may be lye-heavy (contain excess alkali)."), "computed", "pot"),
     Entry("superfat-margin-thin", "info",
-          Said("Lye-heavy only if everything errs the same way."), "computed", "pot"),
+          Said("This batch is lye-heavy only if all errors go in the same direction."), "computed", "pot"),
     Entry("rebatch-or-discard", "danger",
-          Said("Lye-heavy soap is rebatched by calculation or discarded, never thinned by eye."), _OWN, "pot"),
+          Said("Rebatch lye-heavy soap with calculated amounts, or discard it. Never correct it by eye."), _OWN, "pot"),
     Entry("density-assumed", "info",
-          Said("A density is not known and was assumed."), _OWN, "pot"),
+          Said("A density is unknown and was assumed."), _OWN, "pot"),
     Entry("range-widened", "info",
-          Said("The table has one figure or nearly one; it was taken as 1 % either way."), _OWN, "pot"),
+          Said("The range in the table is narrower than 1 % either way; 1 % either way is used instead."), _OWN, "pot"),
     Entry("value-taken-as-exact", "info",
-          Said("An own saponification value without a range is taken as exact."), _OWN, "pot"),
+          Said("Your own saponification value has no range and is treated as exact."), _OWN, "pot"),
     Entry("figure-from-memory", "info",
-          Said("A figure of the table is from memory and was not read again."), _OWN, "pot"),
+          Said("A value in the table is from memory and was not checked against a source."), _OWN, "pot"),
     Entry("lot-value-needed", "info",
-          Said("The table's range says little here; the certificate of the lot does."), _OWN, "pot"),
+          Said("The saponification value varies too much for a table: use the certificate of your lot."), _OWN, "pot"),
     Entry("value-and-acids-disagree", "info",
-          Said("The saponification range of a fat and its fatty acids disagree; the certificate of the lot decides."),
-          "computed from the table's fatty acids", "pot"),
+          Said("The saponification value of a fat does not match its fatty acids. The certificate of your lot "
+               "decides."), "computed from the table's fatty acids", "pot"),
     Entry("purity-implausible", "warning",
-          Said("Alkali is rarely sold this weak; look at the label again."), _OWN, "lye"),
+          Said("Check the label: alkali this weak is rarely sold."), _OWN, "lye"),
     Entry("acid-eats-lye", "info",
-          Said("The recipe has an acid; its alkali is in the figure."), "computed", "lye"),
+          Said("The acid in the recipe consumes alkali; the alkali to weigh includes it."), "computed", "lye"),
     Entry("scale-too-coarse", "warning",
           Said("The scale is too coarse for this batch."), "computed", "pot"),
     Entry("mould-underfilled", "info",
-          Said("The batch does not reach the fill limit."), "computed", "pouring"),
+          Said("The batch does not reach the fill limit of the mould."), "computed", "pouring"),
     Entry("layer-thin", "info",
-          Said("A layer this thin is hard to pour even."), _TRADE, "pouring"),
+          Said("A layer this thin is hard to pour evenly."), _TRADE, "pouring"),
     Entry("height-estimated", "info",
-          Said("Heights in a measured mould are estimates, as if its walls were upright."), _OWN, "pouring"),
+          Said("Heights in a measured mould are estimates: its walls are assumed to be upright."), _OWN, "pouring"),
     Entry("heavy-slab", "warning",
-          Said("Heavy: lift it with two people or with a trolley."), _OWN, "unmoulding"),
+          Said("Heavy: lift it with two people or use a trolley."), _OWN, "unmoulding"),
     Entry("alcohol-spray", "warning",
-          Said("Alcohol burns and irritates the eyes (H225, H319; isopropanol also H336): no flame, no hot plate, "
-               "air."),
+          Said("Keep alcohol away from flames and hot surfaces, and ventilate: it is highly flammable (H225) and "
+               "causes serious eye irritation (H319). Isopropanol may also cause drowsiness or dizziness (H336)."),
           _SHEETS, "pouring"),
     Entry("fragrance-flammable", "warning",
-          Said("Fragrance and essential oils are often flammable and can sensitise skin (H317): read their safety "
-               "data sheet for its flash point, no flame near, gloves on."), "from memory", "pot"),
-    Entry("fragrance-limit-exceeded", "warning",
-          Said("Above the supplier's limit for the cured bar."), "computed from the limit given", "pot"),
-    Entry("fragrance-limit-in-portion", "info",
-          Said("Above the limit in one portion by itself, in no bar as it is cut."), "computed from the limit given",
+          Said("Wear gloves and keep away from flames: fragrance and essential oils are often flammable and may cause "
+               "an allergic skin reaction (H317). Check the flash point in their safety data sheet."), "from memory",
           "pot"),
+    Entry("fragrance-limit-exceeded", "warning",
+          Said("Reduce the dose: it is above the supplier's limit for the cured bar."),
+          "computed from the limit given", "pot"),
+    Entry("fragrance-limit-in-portion", "info",
+          Said("One portion alone is above the limit; no bar is, if you cut as planned."),
+          "computed from the limit given", "pot"),
     Entry("dose-too-fine", "info",
-          Said("A dose is too small for the scale: dilute it to weigh it."), _OWN, "pot"),
+          Said("A dose is too small for the scale: dilute it and weigh the dilution."), _OWN, "pot"),
     Entry("borrowed-additions", "info",
-          Said("Batter out of another bucket brings its scent and colour into a bucket that has none of them."),
+          Said("Batter from another bucket brings its scent and colour into a bucket that has none of its own."),
           "computed", "pot"),
     Entry("thickens-fast", "warning",
-          Said("A fragrance that thickens the batter fast goes in last."), _TRADE, "pot"),
+          Said("Stir in a fragrance that thickens the batter fast last, and pour at once."), _TRADE, "pot"),
     Entry("fragrance-limit-unknown", "info",
-          Said("No limit given: ask the supplier for the certificate (IFRA, category 9)."), "read: IFRA categories",
+          Said("No limit is given: ask the supplier for the IFRA certificate (category 9)."), "read: IFRA categories",
           "pot"),
     Entry("colourant-status-unknown", "info",
-          Said("No colour index number given: it may not be lawful in a cosmetic where you sell."), _OWN, "pot"),
+          Said("No colour index number is given: the colourant may not be permitted in cosmetics where you sell. Check "
+               "before you sell."), _OWN, "pot"),
     Entry("dust", "info",
-          Said("Fine powder: mask on, no draught, wet it before it goes into the batter."), "from memory", "sifting"),
+          Said("Fine powder: wear a dust mask and avoid draughts. Wet the powder before you add it to the batter."),
+          "from memory", "sifting"),
     Entry("natural-colour-stains", "info",
-          Said("Plant colours may bleed, fade or shift with the alkali and with light."), _TRADE, "pot"),
+          Said("Plant colours may bleed, fade or change with the alkali and with light."), _TRADE, "pot"),
     Entry("swatch-missed", "warning",
-          Said("A swatch does not fit the others: the predicted colours may be wrong around its dose."), _OWN, "pot"),
+          Said("A swatch does not fit the others: predicted colours near its dose may be wrong."), _OWN, "pot"),
     Entry("label-name-unknown", "info",
-          Said("A name on the label is not known here: your own word stands for it."), _OWN, "label"),
+          Said("A label name is unknown: your own word is printed."), _OWN, "label"),
     Entry("label-name-uncertain", "info",
-          Said("The name of a soap is not known well enough: its fat is told as added."), _OWN, "label"),
+          Said("The label name of a soap is uncertain: its fat is listed as added."), _OWN, "label"),
     Entry("allergen-prohibited", "danger",
-          Said("The scent holds a substance that cosmetics may no longer hold: do not sell this where it is "
-               "prohibited."), "Regulation (EC) 1223/2009, Annex II, partly from memory", "label"),
+          Said("Do not sell this where it is prohibited: the scent contains a substance that is prohibited in "
+               "cosmetics."), "Regulation (EC) 1223/2009, Annex II, partly from memory", "label"),
     Entry("net-quantity-short", "info",
-          Said("Some bars will weigh less than the label promises."), "computed", "label"),
+          Said("Some bars will weigh less than the label states."), "computed", "label"),
     Entry("no-soap-by-rule", "warning",
-          Said("Too little of it is soap to be sold as soap in the United States."), "read: 21 CFR 701.20", "label"),
+          Said("It may not be sold as soap in the United States: too little of it is soap."), "read: 21 CFR 701.20",
+          "label"),
     Entry("overheating", "warning",
-          Said("Sugar, honey and milk heat the batter: watch it, keep it cool, do not cover it."), _TRADE, "pouring"),
+          Said("Watch the batter, keep it cool and do not cover it: sugar, honey and milk make it heat up."), _TRADE,
+          "pouring"),
     Entry("price-missing", "warning",
-          Said("An ingredient has no price: the cost is not complete."), _OWN, "label"),
+          Said("An ingredient has no price: the cost is incomplete."), _OWN, "label"),
     Entry("pack-missing", "warning",
-          Said("Nobody told a pack of something that must be bought."), _OWN, "label"),
+          Said("You need to buy something, but no pack size is given for it."), _OWN, "label"),
     Entry("rows-not-reported", "info",
-          Said("Rows of the weigh list were not reported and count as planned."), "computed", "pot"),
+          Said("Rows of the weigh list were not reported: the planned amounts are assumed."), "computed", "pot"),
     Entry("superfat-not-kept", "warning",
-          Said("The batch as weighed does not keep the superfat asked."), "computed", "pot"),
+          Said("The batch as weighed does not have the requested superfat."), "computed", "pot"),
     Entry("lye-of-plan-outdated", "warning",
-          Said("The alkali of the plan does not fit what was weighed."), "computed", "lye"),
+          Said("Do not weigh the alkali of the plan: it does not fit what was weighed."), "computed", "lye"),
     Entry("lye-left-over", "warning",
-          Said("Lye that is left over stays caustic: closed, labelled, locked away, in polypropylene or polyethylene. "
-               "How it may be used up or disposed of is told by its safety data sheet and by local rules."),
+          Said("Leftover lye stays caustic. Store it closed, labelled and locked up, in polypropylene or polyethylene. "
+               "Use it up or dispose of it according to its safety data sheet and local rules."),
           f"{_SHEETS}; own decision", "lye"),
     Entry("lye-not-dissolved", "danger",
-          Said("More alkali than the water dissolves: solid alkali and a very hot lye. Do not use it."),
-          "solubility read in producers' data", "lye"),
-)})
+          Said("Do not use this lye: it has more alkali than the water can dissolve. Solid alkali remains, and the lye "
+               "gets very hot."), "solubility read in producers' data", "lye"),
+)
+
+CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in (*_STANDING, *_TRIGGERED)})
 
 
 def standing(operation: str) -> tuple[str, ...]:
-    """Keys of what always holds at an operation (`operation`: its name [key]). [keys]"""
+    """Keys of the cautions that always apply to an operation (`operation`: its name [key]). [keys]"""
     return tuple(entry.key for entry in CATALOGUE.values() if operation in entry.standing_for)

@@ -35,24 +35,24 @@ def of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Caut
             where = Said('"{portion}"', portion=check.portion_name) if check.bar is None else check.bar
             doses = tuple(_largest(names, one.portion, one.dose, one.basis, one.mass_g) for one in check.largest)
             exceeds = Said(
-                "{addition}: {where} holds {part:.4g} %, above its limit of {limit:.9g} % of the cured bar.",
+                "{addition}: {where} contains {part:.4g} %, above the limit of {limit:.9g} % of the cured bar.",
                 addition=check.name, where=where, part=check.decides_pct, limit=check.limit_pct)
-            largest = Said("Largest dose that keeps within: {doses:; }.", doses=doses) if doses else NO_TEXT
+            largest = Said("Largest dose within the limit: {doses:; }.", doses=doses) if doses else NO_TEXT
             each = tuple(Said("{portion} {mass}", portion=one.name, mass=mass(one.mass_g)) for one in check.masses)
-            masses = Said("The portions then have these masses: {masses:; }.", masses=each) if each else NO_TEXT
+            masses = Said("The portions then weigh: {masses:; }.", masses=each) if each else NO_TEXT
             assumed = NO_TEXT if division.loss_pct is not None else Said(
-                'No loss in cure is given, so all the water is taken as lost; give "expected_loss_pct".')
+                'No cure loss is given, so all the water is assumed lost. Give "expected_loss_pct".')
             yield triggered("fragrance-limit-exceeded", sentences(exceeds, largest, masses, assumed), pointer)
         elif check.portion_alone_exceeds and check.bar is not None and check.bar_pct is not None:
             yield triggered("fragrance-limit-in-portion", Said(
-                '{addition}: "{portion}" by itself holds {part:.4g} %, above its limit of {limit:.9g} % of the cured '
-                "bar; {bar} holds {in_bar:.4g} % at most, if it is as drawn. A bar cut otherwise, or swirled unevenly, "
-                "may be above.", addition=check.name, portion=check.portion_name, part=check.portion_pct,
-                limit=check.limit_pct, bar=check.bar, in_bar=check.bar_pct), pointer)
+                '{addition}: "{portion}" alone contains {part:.4g} %, above the limit of {limit:.9g} % of the cured '
+                "bar; {bar} contains at most {in_bar:.4g} % if poured and cut as drawn. A bar that is cut differently "
+                "or swirled unevenly may exceed the limit.", addition=check.name, portion=check.portion_name,
+                part=check.portion_pct, limit=check.limit_pct, bar=check.bar, in_bar=check.bar_pct), pointer)
 
 
 def _largest(names: Mapping[str, str], portion: str | None, size: float, basis: str, mass_g: float) -> Said:
-    """A dose that keeps within, as it would be sent: it has four digits."""
+    """A dose within the limit, in the unit of the request: it has four digits."""
     where = Said("in the pot") if portion is None else Said('in "{portion}"', portion=names[portion])
     unit = _UNITS_OF_DOSES.get(basis)
     if unit is None:
@@ -67,7 +67,7 @@ _UNITS_OF_DOSES: Mapping[str, Said] = MappingProxyType({
 
 
 def _places(division: Division) -> dict[str, str]:
-    """The first place of each addition, by its key. [pointers]"""
+    """JSON Pointer to the first place of each addition, by its key. [pointers]"""
     found = {weighed.key: f"/additions/{index}" for index, weighed in reversed(list(enumerate(division.additions)))}
     for number, portion in enumerate(division.portions):
         for index, weighed in enumerate(portion.additions):

@@ -21,26 +21,29 @@ _THIN_MM = 3.0
 
 
 def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
-                sized_to_mould: bool = False, carried: frozenset[str] = frozenset()) -> tuple[Caution, ...]:
-    """What the portions, their additions and the mould bring on.
+                sized_to_mould: bool = False, carried: frozenset[str] = frozenset(),
+                mixes: int = 1) -> tuple[Caution, ...]:
+    """Cautions of the portions, their additions and the mould.
 
     Parameters
     ----------
     division : Division
         The buckets. [portions]
     limits : sequence of LimitCheck
-        How their ingredients stand to their limits. [% of cured bar]
+        Their ingredients compared with their limits. [% of cured bar]
     sized_to_mould : bool
-        The mould gave the size: what rounding down leaves free is meant so. [yes or no]
+        The batch was sized to the mould, so the space that rounding down leaves is intended. [yes or no]
     carried : set of str
-        Additions that a fade carries from bucket to bucket, as it was asked to. [keys]
+        Additions that a fade carries from bucket to bucket on purpose. [keys]
+    mixes : int
+        Equal mixes that the pot takes the batch in. [count]
 
     Returns
     -------
-    tuple of Caution : those of equal words once, at their first place. [cautions]
+    tuple of Caution : without repeats. [cautions]
     """
     limited = frozenset(check.key for check in limits)
-    return tuple(without_repeats([*of_additions(division, limited, carried), *of_limits(division, limits),
+    return tuple(without_repeats([*of_additions(division, limited, carried, mixes), *of_limits(division, limits),
                                   *_of_mould(division, sized_to_mould)]))
 
 
@@ -61,15 +64,15 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
         if portion.layer is not None and portion.layer.top_mm - portion.layer.bottom_mm < _THIN_MM:
             thick = portion.layer.top_mm - portion.layer.bottom_mm
             yield triggered("layer-thin", Said(
-                '"{portion}" is {thick} thick; below {thin} a layer is hard to pour even.',
+                '"{portion}" is {thick} thick; a layer below {thin} is hard to pour evenly.',
                 portion=portion.name, thick=length(thick, places=1), thin=length(_THIN_MM, places=0)),
                 f"/portions/{index}")
     if mould.shape.heights_estimated and mould.fill_height_mm is not None:
         yield triggered("height-estimated", NO_TEXT, "/mould")
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:
-        yield triggered("heavy-slab", Said("A filled mould holds {mass}: lift it with two people.",
-                                          mass=_heavy(each)), "/mould")
+        yield triggered("heavy-slab", Said(
+            "Lift it with two people or use a trolley: a filled mould holds {mass}.", mass=_heavy(each)), "/mould")
 
 
 def _heavy(mass_g: float) -> Amount:
@@ -77,12 +80,12 @@ def _heavy(mass_g: float) -> Amount:
 
 
 def of_fade(fit: Fitted, other_fit: Fitted | None = None, *, at: str = "") -> tuple[Caution, ...]:
-    """Swatches that a fade's fit misses by more than they can be measured.
+    """Cautions of swatches that do not fit the others within the measurement error.
 
     Parameters
     ----------
     fit, other_fit : Fitted
-        Of both colourants. [CIEDE2000]
+        The fits of both colourants. [CIEDE2000]
     at : str
         JSON Pointer to the fade. [text]
 
@@ -92,18 +95,18 @@ def of_fade(fit: Fitted, other_fit: Fitted | None = None, *, at: str = "") -> tu
     """
     return tuple(
         triggered("swatch-missed", Said(
-            "The fit misses the swatch of {dose:.4g} g/kg by CIEDE2000 {off:.1f}: it does not fit the others, and the "
-            "predicted colours may be wrong around it. Check its dose, measure it again or make it anew.",
+            "Check the dose of the swatch with {dose:.4g} g/kg, measure it again or make a new one: it does not fit "
+            "the others (off by CIEDE2000 {off:.1f}), and predicted colours near it may be wrong.",
             dose=swatch.dose, off=swatch.off), f"{at}{end}/swatches/{swatch.index}")
         for end, one in (("", fit), ("/other", other_fit)) if one is not None
         for swatch in one.swatches if swatch.missed)
 
 
 def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
-    """What cutting brings on (`cuts`). [cautions]"""
+    """Cautions of cutting (`cuts`). [cautions]"""
     whole = None if cuts.bars.mass is None else cuts.bars.mass.mid_g * cuts.bars.count
     each = None if whole is None else whole / cuts.blocks_count * 100 / cuts.volume_yield_pct
     if each is None or each <= _HEAVY_G:
         return ()
-    return (triggered("heavy-slab", Said("The block weighs {mass}: lift it with two people.",
-                                        mass=_heavy(each)), "/block"),)
+    return (triggered("heavy-slab", Said(
+        "Lift it with two people or use a trolley: the block weighs {mass}.", mass=_heavy(each)), "/block"),)

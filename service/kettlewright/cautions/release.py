@@ -17,18 +17,18 @@ _OF_THE_BAR = frozenset({"superfat-negative", "superfat-may-be-negative", "rebat
 
 
 def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]:
-    """What a label brings on.
+    """Cautions of a label.
 
     Parameters
     ----------
     label : Label
         The label. [label]
     batch : iterable of Caution
-        What the batch brings on: what concerns the bar that is sold is kept. [cautions]
+        Those of the batch; only those that concern the bar for sale are kept. [cautions]
 
     Returns
     -------
-    tuple of Caution : those of equal words once, at their first place. [cautions]
+    tuple of Caution : without repeats. [cautions]
     """
     found = [caution for caution in batch if caution.key in _OF_THE_BAR]
     lines = [line for bar in label.bars for line in bar.ingredients]
@@ -36,28 +36,28 @@ def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]
         pointer = next(iter(line.pointers), "/label")
         if line.named_by == "fallback" and line.colour_status is None:
             found.append(triggered("label-name-unknown", Said(
-                'No label name of "{name}" is known here: your own word for it is printed. Give its "inci".',
+                'No label name is known for "{name}": your own word is printed. Give its "inci".',
                 name=line.name), pointer))
         found += [triggered("label-name-uncertain", doubt, pointer) for doubt in line.doubts]
         if line.colour_status in ("not_shown", "not_listed"):
             found.append(triggered(
                 "colourant-status-unknown", Said(
-                    "{name} is not shown as permitted in {place}: {why} Ask its supplier for the colour index number "
-                    'and for where it is permitted, and give them as "inci" and "permitted_in".', name=line.name,
+                    "Nothing shows that {name} is permitted in {place}: {why} Ask its supplier for the colour index "
+                    'number and for where it is permitted, and give them as "inci" and "permitted_in".', name=line.name,
                     place=label.market.name, why=line.remarks[-1]), pointer,
                 "warning" if line.colour_status == "not_listed" else None))
     for bar in label.bars:
         for one in bar.allergens:
             if one.prohibited and label.market.key != "US":
                 found.append(triggered("allergen-prohibited", Said(
-                    "{allergen} ({part:.3g} % of the cured bar) is prohibited in cosmetics in the EU and in Great "
-                    "Britain: this may not be sold there. Ask for a scent without it.", allergen=one.name,
+                    "Do not sell this in the EU or Great Britain: {allergen} ({part:.3g} % of the cured bar) is "
+                    "prohibited in cosmetics there. Ask your supplier for a scent without it.", allergen=one.name,
                     part=one.concentration_pct), "/label/market"))
         net = bar.net_quantity
         if net is not None and net.asked and net.short_count:
             found.append(triggered("net-quantity-short", Said(
-                "About {short} of {count} bars ({share:.1f} %) will weigh less than {promise}, which the rules of "
-                "average quantity let pass. Every bar holds {every}.", short=net.short_count,
+                "About {short} of {count} bars ({share:.1f} %) will weigh less than {promise}. The rules of average "
+                "quantity allow this. Every bar will weigh at least {every}.", short=net.short_count,
                 count=bar.count or 0, share=net.short_share_pct, promise=net.text or "",
                 every=at_most(mass(net.every_bar_g))),
                 "/label/net_quantity"))
@@ -66,50 +66,51 @@ def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]
     return tuple(without_repeats(found))
 
 
-def of_missing_prices(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,
+def of_missing_prices(missing: Iterable[tuple[str, str]], given: Iterable[str] = (), *,
                       at: str = "/prices/ingredients") -> tuple[Caution, ...]:
-    """What has no price, all at once.
+    """One caution that names everything without a price.
 
     Parameters
     ----------
     missing : iterable of (key, name)
-        What. [text]
-    told : iterable of str
-        Keys that have one: a mistyped key is pointed out. [keys]
+        Key and name of each ingredient without a price. [text]
+    given : iterable of str
+        Keys that have a price: a mistyped key is pointed out. [keys]
     at : str
-        Where prices stand, as a JSON Pointer. [text]
+        JSON Pointer to the prices. [text]
 
     Returns
     -------
     tuple of Caution : none, or one. [cautions]
     """
-    named = _named(missing, told)
+    named = _named(missing, given)
     return (triggered("price-missing", Said(
-        "No price of {named:, }: the true cost is higher, and without it no selling price is told. Give each a price; "
-        "0 for what costs nothing.", named=named), at),) if named else ()
+        "No price is given for {named:, }. The true cost is higher, and there is no selling price without it. Give "
+        "each a price; 0 if it costs nothing.", named=named), at),) if named else ()
 
 
-def of_missing_packs(missing: Iterable[tuple[str, str]], told: Iterable[str] = (), *,
+def of_missing_packs(missing: Iterable[tuple[str, str]], given: Iterable[str] = (), *,
                      at: str = "/packs") -> tuple[Caution, ...]:
-    """What is short and sold in no pack, all at once (`missing`, `told`, `at` as of `of_missing_prices` [text]).
+    """One caution that names everything to buy without a pack (`missing`, `given`, `at` as in `of_missing_prices`
+    [text]).
 
     Returns
     -------
     tuple of Caution : none, or one. [cautions]
     """
-    named = _named(missing, told)
+    named = _named(missing, given)
     return (triggered("pack-missing", Said(
-        "No pack of {named:, }: the true cost is higher. Tell the packs each is sold in, or that there is enough at "
-        "hand.", named=named), at),) if named else ()
+        "You need {named:, }, but no pack size is given. The true cost is higher. Give the packs each is sold in, or "
+        "state that you have enough at hand.", named=named), at),) if named else ()
 
 
-def _named(things: Iterable[tuple[str, str]], told: Iterable[str]) -> tuple[str, ...]:
-    known = list(dict.fromkeys(told))
+def _named(things: Iterable[tuple[str, str]], given: Iterable[str]) -> tuple[str, ...]:
+    known = list(dict.fromkeys(given))
     found: list[str] = []
     for key, name in things:
         near = nearest(key, known)
         if near:
-            found.append(Said('{name} (the key is "{key}", and there is one of "{near}")', name=name, key=key,
+            found.append(Said('{name} (its key is "{key}"; you gave "{near}")', name=name, key=key,
                               near=near[0]))
         else:
             found.append(name if name == key else Said("{name} ({key})", name=name, key=key))

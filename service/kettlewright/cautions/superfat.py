@@ -36,32 +36,33 @@ def of_superfat(lye: Lye, at: str) -> Iterator[Caution]:
     remedy = NO_TEXT if found.dominant is None else found.dominant.text
     if found.achieved_pct < 0:
         yield triggered("superfat-negative", Said(
-            "A superfat of {superfat:.2f} % is more alkali than the fats can take: not for skin.",
-            superfat=found.achieved_pct), pointer)
+            "Do not use this soap on skin: a superfat of {superfat:.2f} % means more alkali than the fats can react "
+            "with.", superfat=found.achieved_pct), pointer)
         yield triggered("rebatch-or-discard", NO_TEXT, pointer)
     elif found.likely_pct.min <= 0:
-        luck = found.achieved_pct - found.asked_pct  # what rounding down left here may be gone at another figure
-        enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + luck + 0.25)) / 2
+        by_rounding = found.achieved_pct - found.asked_pct  # at another superfat rounding may leave nothing
+        enough = math.ceil(2 * (found.asked_pct - found.likely_pct.min + by_rounding + 0.25)) / 2
         yield triggered("superfat-may-be-negative", sentences(Said(
-            "The superfat likely lies between {low:.1f} and {high:.1f} %, so this batch may be lye-heavy. Ask for "
-            "{enough:.9g} % or more.", low=found.likely_pct.min, high=found.likely_pct.max, enough=enough), remedy),
+            "This batch may be lye-heavy (contain excess alkali): its superfat is likely between {low:.1f} and "
+            "{high:.1f} %. Request {enough:.9g} % or more.",
+            low=found.likely_pct.min, high=found.likely_pct.max, enough=enough), remedy),
             pointer)
     elif found.worst_case_pct.min <= 0:
         yield triggered("superfat-margin-thin", Said(
-            "Only if every fat, weight and purity errs the same way is the batch lye-heavy ({worst:.1f} %).",
-            worst=found.worst_case_pct.min), pointer)
+            "This batch is lye-heavy only if the errors of every fat, weight and purity go in the same direction "
+            "(its superfat is then {worst:.1f} %).", worst=found.worst_case_pct.min), pointer)
     over = found.achieved_pct - found.asked_pct
     if over >= _COARSE_POINTS and not floor and lye.superfat.achieved_pct < 100:  # without any alkali no scale helps
         yield triggered("scale-too-coarse", Said(
-            "Rounding the alkali down leaves {over:.1f} points more superfat than asked: use a scale with a step of "
-            "{step} for the alkali, or make at least {fats} of fats.", over=over,
+            "Use a scale that reads in steps of {step} for the alkali, or make at least {fats} of fats: rounding the "
+            "alkali down leaves {over:.1f} percentage points more superfat than requested.", over=over,
             step=scale_step(mass(lye.scale.alkali_readability_g * _COARSE_POINTS / _most_over(lye))),
             fats=at_least(mass(lye.fats_mass_g * _most_over(lye) / _COARSE_POINTS, places=0, groups=True))),
             f"{at}/alkalis")
 
 
 def _most_over(lye: Lye) -> float:
-    """Superfat that rounding every alkali down by a whole step leaves: what this batch lost is luck. [points]"""
+    """Superfat from rounding every alkali down by a whole step; what this batch lost depends on chance. [points]"""
     step = lye.scale.alkali_readability_g
     mol = math.fsum(alkali.portion.strength / MOLAR_MASS[alkali.key] for alkali in lye.alkalis)
     return 100 * step * mol / lye.superfat.demand_mol

@@ -13,14 +13,14 @@ __all__ = ["Caution", "triggered", "without_repeats", "worst_severity"]
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A caution this request brings on.
+    """A caution that a request triggers.
 
     Parameters
     ----------
     key, severity, pointer : str
-        Of the catalogue; as it is here; the part of the request, as a JSON Pointer. [text]
+        Key in the catalogue; "info", "warning" or "danger"; JSON Pointer to the part of the request. [text]
     message : Said
-        What holds here. [text]
+        What may happen and what to do about it. [text]
     """
 
     key: str
@@ -51,7 +51,7 @@ def triggered(key: str, message: Said, pointer: str = "", severity: str | None =
 
 
 def worst_severity(cautions: Iterable[Caution]) -> str:
-    """The gravest of them, "none" where there are none (`cautions`). [key]"""
+    """The most severe of them, "none" where there are none (`cautions`). [key]"""
     return max((caution.severity for caution in cautions), key=SEVERITIES.index, default="none")
 
 
@@ -67,8 +67,8 @@ def without_repeats(found: Sequence[Caution]) -> Iterator[Caution]:
     -------
     iterator of Caution : [cautions]
     """
-    said: set[tuple[str, str]] = set()
+    seen: set[tuple[str, str]] = set()
     for caution in found:
-        if (caution.key, caution.message) not in said:
-            said.add((caution.key, caution.message))
+        if (caution.key, caution.message) not in seen:
+            seen.add((caution.key, caution.message))
             yield caution

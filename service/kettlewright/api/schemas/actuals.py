@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 from kettlewright import limits
 from kettlewright.actuals import ACTIONS, STAGES, ReportedBars, ReportedWeighing
 from kettlewright.actuals.rows import Difference
-from kettlewright.actuals.top_up import Missing
+from kettlewright.actuals.steps import MissingRow
 from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Whole
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
@@ -103,7 +103,7 @@ class MissingIngredient(ResponsePart):
         return [_missing(one) for one in obj] if many else _missing(obj)
 
 
-def _missing(one: Missing) -> dict[str, Any]:
+def _missing(one: MissingRow) -> dict[str, Any]:
     row = one.row.row
     kind = "dose" if row.fine else "mass"
     return {**row_told(row, lot=row.lot), "put_in": nine_digits(from_base(one.mass_g, kind)),
@@ -192,7 +192,7 @@ class ActualPortion(ResponsePart):
 
     key = Text(about="A slug of the name", example="deep_red")
     name = Text(about="Your name for it", example="deep red")
-    told = Flag(about="Whether its bucket was weighed", example=False)
+    told = Flag(attribute="was_weighed", about="Whether its bucket was weighed", example=False)
     planned_weigh_g = Mass(about="Plain batter by the plan", example=1596)
     weigh_g = Mass(about="Plain batter as weighed, or its part of what is left", example=1580)
     planned_layer = Part(PortionLayer, allow_none=True, about="Where it was to lie; null if heights are not known")
