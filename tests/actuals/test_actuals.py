@@ -583,6 +583,19 @@ def test_the_next_action_asks_about_a_row_not_reported_before_it_says_pour() -> 
     assert "Did you weigh coconut oil" in poured.step.text
 
 
+@pytest.mark.parametrize("stage", ["fats", "lye_made"])
+def test_a_fat_that_was_not_reported_is_asked_about_before_the_lye_is_made_or_used(stage: str) -> None:
+    plan = slab()
+    known = [one for one in all_rows(plan, "jug", "pot") if one.key != "coconut"]
+    if stage == "fats":
+        known = [one for one in known if one.where == "pot"]
+    found = replan(plan, stage, *known)
+    assert [one.key for one in found.assumed] == ["coconut"]
+    assert found.step.what == "go_on"
+    assert found.step.text.startswith("Did you weigh coconut oil? It was not reported")
+    assert "rows-not-reported" in {one.key for one in found.cautions}
+
+
 def test_a_forgotten_alkali_is_dissolved_before_it_goes_into_the_pot() -> None:
     plan = slab()
     alkali = plan.lye.alkalis[0].weigh_g
@@ -723,4 +736,4 @@ def test_a_likely_edge_of_exactly_0_is_not_poured(low: float, pours: bool) -> No
     # a range that reaches 0 may be lye-heavy already; only above it is it safe
     plan = SimpleNamespace(lye=SimpleNamespace(recipe=SimpleNamespace(superfat_at_least_pct=None)))
     lye = SimpleNamespace(superfat=SimpleNamespace(likely_pct=SimpleNamespace(min=low)))
-    assert actual_steps._is_safe(plan, lye) is pours  # type: ignore[arg-type]  # as much of both as it reads
+    assert actual_steps.is_safe(plan, lye) is pours  # type: ignore[arg-type]  # as much of both as it reads

@@ -191,7 +191,7 @@ WRONG: list[tuple[str, dict[str, Any], str, Any, str, str]] = [
     ("two currencies", ROWS, "/prices/ingredients/0/price/currency", "USD", "/prices",
      "EUR and USD. Exchange rates"),
     ("no such currency", ROWS, "/prices/ingredients/0/price/currency", "EUX",
-     "/prices/ingredients/0/price/currency", "no currency of ISO 4217"),
+     "/prices/ingredients/0/price/currency", "not an ISO 4217 currency"),
     ("a currency of a fee", ROWS, "/prices/selling", {"margin_pct": 4, "fees": {"fixed_per_order": {
         "amount": "1", "currency": "USD"}}}, "/prices", "EUR and USD"),
     ("an amount as a number", ROWS, "/prices/ingredients/0/price/amount", 6.4, "/prices/ingredients/0/price/amount",

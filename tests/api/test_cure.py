@@ -95,7 +95,7 @@ def test_ounces_in_are_ounces_out(client: FlaskClient) -> None:
     ({"weighings": [*SIX[:5], {"date": "2027-01-01", "mass": 113}]}, "/weighings", "or all by"),
     ({"water_mass": 100, "batter_mass": 1410}, "/weighings", "all the water of its batter"),
     ({"water_mass": 100}, "/batter_mass", "is missing"),
-    ({"dates": {**DATES, "release": "2027-02-30"}}, "/dates/release", "no day of the calendar"),
+    ({"dates": {**DATES, "release": "2027-02-30"}}, "/dates/release", "not a day of the calendar"),
     ({"dates": {**DATES, "release": "2027-2-3"}}, "/dates/release", "year-month-day"),
     ({"dates": {**DATES, "release": "20.03.2027"}}, "/dates/release", "year-month-day"),
     ({"dates": {**DATES, "release": "２０２７-03-20"}}, "/dates/release", "year-month-day"),

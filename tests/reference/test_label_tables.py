@@ -113,7 +113,7 @@ def test_every_acid_of_recipes_has_a_label_name() -> None:
 
 def test_every_step_of_the_tolerances_says_how_it_is_known() -> None:
     for rows in net_content_tolerances().values():
-        assert all("read" in row.known or "memory" in row.known for row in rows)
+        assert all(row.provenance in ("read", "second_hand", "memory") and row.source for row in rows)
     assert {row.known for row in colourants().values()} == {"memory"}
 
 
