@@ -107,7 +107,7 @@ def test_the_units_of_the_plan_govern_rows_texts_and_reply(client: FlaskClient) 
     assert off == {"NaOH": (pytest.approx(3), "oz"), "cedar": (pytest.approx(4), "g")}
     action = found["next_action"]
     assert (action["what"], action["unit"], found["units"]["mass"]) == ("do_not_pour", "oz", "oz")
-    assert f"Stir in {action['weigh']:.6g} oz" in action["text"]
+    assert f"Stir in {action['weigh']:.6g} oz" in action["message"]
     grams = actuals(client, {**BATCH, "additions": [oil]}, stage="in_pot")
     assert found["as_weighed"]["batter"]["mass"] * 28.349523125 == pytest.approx(
         grams["as_weighed"]["batter"]["mass"] + 3 * 28.349523125, rel=2e-3)
@@ -131,9 +131,9 @@ def test_the_next_action_is_said_in_the_language_of_the_request(client: FlaskCli
     more: dict[str, Any] = {"stage": stage, "weighed": [
         {"where": where[key], "key": key, "mass": weigh(plan, key) + off} for key, off in rows.items()]}
     english, german = (actuals(client, BATCH, **more, locale=locale) for locale in ("en", "de"))
-    assert said in german["next_action"]["text"]
+    assert said in german["next_action"]["message"]
     assert german["locale"] == "de"
-    assert {**german["next_action"], "text": ""} == {**english["next_action"], "text": ""}
+    assert {**german["next_action"], "message": ""} == {**english["next_action"], "message": ""}
     names = {row["key"]: row["name"] for row in german["difference"] + german["still_to_weigh"]}
     assert names.get("water", "Wasser") == "Wasser"
     assert "where" not in {key for one, other in zip(english["difference"], german["difference"], strict=True)
@@ -155,7 +155,7 @@ def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_en
     body = {**BATCH, "portions": parts}
     found = actuals(client, body, stage="poured", locale="de",
                     weighed=[{"where": "bucket", "portion": "a", "key": "a", "mass": 9000.5}])
-    assert found["next_action"]["text"].startswith("Die gewogenen Becher enthalten 9000,5 g")
+    assert found["next_action"]["message"].startswith("Die gewogenen Becher enthalten 9000,5 g")
     clay = {"name": "white clay", "kind": "clay", "dose": 5000, "basis": "mass"}
     heavy = {**body, "portions": [{**parts[0], "additions": [clay]}, parts[1]]}
     refused = client.post("/v1/batches", json={**heavy, "locale": "de"})
@@ -164,15 +164,15 @@ def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_en
     over = actuals(client, {**heavy, "portions": [{**parts[0], "additions": [{**clay, "dose": 50}]}, parts[1]]},
                    stage="poured", locale="de",
                    weighed=[{"where": "bucket", "portion": "a", "key": "white_clay", "mass": 5000}])
-    assert over["next_action"]["text"].startswith("Die Zusätze von „a“ wiegen 5000 g, mehr als der Seifenleim dafür")
+    assert over["next_action"]["message"].startswith("Die Zusätze von „a“ wiegen 5000 g, mehr als der Seifenleim dafür")
 
 
 def test_the_language_stands_beside_the_plan_and_not_in_it(client: FlaskClient) -> None:
     german_plan = {**BATCH, "locale": "de"}
     found = actuals(client, german_plan, stage="in_pot")
-    assert (found["locale"], found["next_action"]["text"][:12]) == ("en", "Did you weig")
+    assert (found["locale"], found["next_action"]["message"][:12]) == ("en", "Did you weig")
     assert found["identity"] == planned(client, BATCH)["identity"]
-    assert actuals(client, german_plan, stage="in_pot", locale="de")["next_action"]["text"].startswith("Haben Sie ")
+    assert actuals(client, german_plan, stage="in_pot", locale="de")["next_action"]["message"].startswith("Haben Sie ")
     refused = actuals(client, BATCH, stage="in_pot", locale="fr")
     assert (refused["status_code"], refused["errors"][0]["pointer"]) == (422, "/locale")
 
