@@ -121,7 +121,7 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
                              name=Said("batter for {portion}", portion=portion.name), weigh_g=portion.weigh_g,
                              step_g=coarse))
         rows += [WeighRow(kind="batter", where="bucket", portion=portion.key, key=one.key, index=index,
-                          name=Said("batter out of {portion}", portion=one.name), weigh_g=one.weigh_g, step_g=coarse)
+                          name=Said("batter from {portion}", portion=one.name), weigh_g=one.weigh_g, step_g=coarse)
                  for index, one in enumerate(portion.borrowed)]
         rows += [_addition(one, index, fine, portion.key) for index, one in enumerate(portion.additions)]
         if portion.dusting is not None:

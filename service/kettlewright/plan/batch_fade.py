@@ -131,10 +131,11 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
 def _check_free(asked: BatchFade, portion: Portion) -> None:
     colourants = {asked.colourant.key} | ({asked.other_colourant.key} if asked.other_colourant is not None else set())
     if any(addition.key in colourants for addition in portion.additions):
-        raise Unsolvable(f'"{portion.name}" has the colourant of the fade among its additions already: the fade finds '
-                         "its dose; leave it out there.")
+        raise Unsolvable(f'"{portion.name}" already has the colourant of the fade as an addition. Leave it out there: '
+                         'the fade computes its dose.')
     if asked.wish.carry_over and portion.borrows:
-        raise Unsolvable(f'"{portion.name}" borrows already; a fade that is carried over says itself what it borrows.')
+        raise Unsolvable(f'"{portion.name}" already borrows batter, but a fade that is carried over sets this itself. '
+                         'Leave out its "borrows".')
 
 
 def told_fade(put: FadeInBatch, division: Division) -> FadePlan:
