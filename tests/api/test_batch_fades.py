@@ -62,7 +62,7 @@ def test_carried_over_only_the_first_bucket_gets_colourant_and_as_much_is_used(c
     doses = [row["dose"] for row in carried["fade"]["portions"]]
     first = carried["portions"][0]
     assert first["additions"][0]["mass"] == pytest.approx(doses[0] * first["batter_mass"] / 1000)
-    assert any('"plain" is plain: nothing carried over' in note for note in carried["fade"]["notes"])
+    assert any('"plain" is plain: it gets plain batter' in note for note in carried["fade"]["notes"])
 
 
 def test_a_fade_over_some_portions_leaves_the_others_alone(client: FlaskClient) -> None:
@@ -114,7 +114,7 @@ def test_the_sheet_shows_the_strip_the_ladder_and_the_jar(client: FlaskClient) -
     assert "batter out of night" in page
     assert "Set aside first" in page
     assert "it is not the order of the pour" in page
-    assert "Screens are not swatches" in page
+    assert "Colours on a screen differ" in page
     without = {key: value for key, value in body.items() if key != "fade"}
     assert 'class="patch"' not in client.post("/v1/batches?format=html", json=without).text
 
@@ -153,7 +153,7 @@ def test_the_colourant_of_a_fade_is_not_told_twice(client: FlaskClient) -> None:
                                          "basis": "g_per_kg_batter"}]
     reply = client.post("/v1/batches", json=body)
     assert reply.json is not None
-    assert "leave it out there" in reply.json["errors"][0]["detail"]
+    assert "Leave it out there" in reply.json["errors"][0]["detail"]
     assert reply.json["errors"][0]["pointer"] == "/fade"
 
 

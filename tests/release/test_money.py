@@ -66,7 +66,7 @@ def test_what_is_not_paid_with_is_no_currency(currency: str) -> None:
 def test_a_mistyped_currency_is_guessed_by_its_country(typed: str, meant: str) -> None:
     with pytest.raises(DomainError, match=f'Did you mean "{meant}"'):
         Money(Decimal(1), typed)
-    with pytest.raises(DomainError, match=r"paid with\.$"):
+    with pytest.raises(DomainError, match=r"pay with\.$"):
         Money(Decimal(1), "QQQ")
 
 

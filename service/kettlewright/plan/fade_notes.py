@@ -69,7 +69,7 @@ def _of_fit(fit: Fitted, steps: Sequence[FadeStep], smallest_step: float) -> Ite
                    "between: most dyes and pigments follow a curve.")
         return
     if fit.error is None or fit.left_out_error is None:
-        yield Said("Three swatches determine the curve exactly, so no error can be given. Add a fourth to check it.")
+        yield Said("Three swatches fully determine the curve, so no error can be given. Add a fourth to check it.")
     else:
         yield Said("The fit is off by CIEDE2000 {error:.1f} at its swatches, and by {left_out:.1f} at a swatch left "
                    "out of the fit (root mean square).", error=fit.error, left_out=fit.left_out_error)

@@ -384,7 +384,7 @@ def _notes(drying: Drying | None, days: Sequence[CureDay], bound: float | None, 
                           "season dry differently."))
         count = len(drying.weighings)
         if drying.scatter_g is None:
-            notes.append(Said("Three weighings determine the curve exactly, so no error can be given. Add a fourth."))
+            notes.append(Said("Three weighings fully determine the curve, so no error can be given. Add a fourth."))
         elif drying.scatter_g < 1e-6 * drying.start_g:
             notes.append(Said("The curve goes through every weighing, so the band shows no scatter; each weighing is "
                               "still only as exact as your scale."))

@@ -28,7 +28,7 @@ def _calendar_day(text: str) -> None:
     try:
         datetime.date.fromisoformat(text)
     except ValueError:
-        raise OutOfRange(f'"{text}" is no day of the calendar; write it as 2026-11-25.', value=text,
+        raise OutOfRange(f'"{text}" is not a day of the calendar; write it as 2026-11-25.', value=text,
                          allowed="a day such as 2026-11-25") from None
 
 
