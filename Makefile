@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed workbook serve bench contract texts lint types fuzz clean
+.PHONY: help demo test test-pages test-embed workbook serve bench contract texts lint types fuzz siege clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -27,8 +27,12 @@ serve: $(READY) ## run the service on 127.0.0.1:8000 (KETTLEWRIGHT_LISTEN) until
 bench: $(READY) ## measure /v1/lye and /v1/batches against a bare JSON echo, interleaved
 	$(BIN)/python tests/benchmarks/bench.py
 
-fuzz: $(READY) ## a longer schemathesis run in process (not part of make test)
-	KETTLEWRIGHT_FUZZ_EXAMPLES=1500 $(BIN)/python -m pytest tests/api/test_fuzz.py
+fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part of make test)
+	KETTLEWRIGHT_FUZZ_EXAMPLES=400 $(BIN)/python -m pytest tests/api/test_fuzz.py
+	cd tests && KETTLEWRIGHT_FUZZ_EXAMPLES=100 ../$(BIN)/python -m api.fuzz_over_http
+
+siege: $(READY) ## the most expensive requests, floods, wrong bodies, broken protocol, slow clients, nginx: some minutes, writes tests/benchmarks/SIEGE.md
+	PYTHONPATH=tests $(BIN)/python -m siege
 
 test-pages: $(READY) ## sheet and pictures in Chromium: axe, pages printed (not part of make test)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[pages]'

@@ -94,7 +94,7 @@ def test_a_range_that_reaches_zero_is_told_by_how_likely_it_is(superfat: float, 
 def test_a_batch_that_may_be_lye_heavy_is_told_what_would_cure_it() -> None:
     asked = recipe(own_fat(1000, 190, 6, name="my olive"), superfat=1, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
     message = keys(asked)["superfat-may-be-negative"].message
-    assert "my olive makes 91 % of the spread: a certificate" in message
+    assert "my olive accounts for 91 % of the spread: a certificate" in message
     enough = float(message.split("Request ")[1].split(" %")[0])
     assert make_lye(replace(asked, superfat_pct=enough), Scale()).superfat.likely_pct.min > 0
     assert enough < 6

@@ -1,9 +1,9 @@
-"""Thin client of the Kettlewright formulation service.
+"""Python client of the Kettlewright formulation service.
 
     from kettlewright_client import Client
 
-    with Client("http://127.0.0.1:8000") as kettlewright:
-        plan = kettlewright.batches(recipe=..., mould=...)
+    with Client("http://127.0.0.1:8000") as client:
+        plan = client.batches(recipe=..., mould=...)
         for row in plan.weigh_list:
             print(row.where, row.name, row.form or "", row.weigh, row.unit)
 """

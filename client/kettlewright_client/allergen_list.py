@@ -1,4 +1,4 @@
-"""A maker's own file of what suppliers say is in their fragrances, as requests take it.
+"""Read your own file of the compositions of fragrances, from their suppliers, for requests.
 
 The file is a table (CSV, UTF-8) with a row for each substance of each fragrance and these columns, in any order:
 
@@ -6,9 +6,9 @@ The file is a table (CSV, UTF-8) with a row for each substance of each fragrance
     cedar and lavender,78-70-6,,12
     cedar and lavender,,Limonene,0.6
 
-`fragrance` is the name of an addition, or its key ("cedar_and_lavender"). A substance is told by its CAS number or by
-its name, not both; `pct` is of the fragrance as bought, by mass. Columns may stand between semicolons or tabs as well;
-decimals take a point in all of them.
+`fragrance` is the name of an addition, or its key ("cedar_and_lavender"). Give the CAS number or the name of each
+substance, not both. `pct` is its share of the fragrance as bought, by mass. Columns may also be separated by semicolons
+or tabs; decimals always have a point.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ _CAS = re.compile(r"[1-9][0-9]{1,6}-[0-9]{2}-[0-9]")
 
 
 class AllergenListError(ClientError):
-    """A file of fragrances that cannot be read; every fault at once, each with its line."""
+    """A file of fragrances has errors; the message lists all of them, each with its line."""
 
 
 _LAYOUT = Layout(needed=("fragrance", "pct"), error=AllergenListError, known=("fragrance", "cas", "name", "pct"))
@@ -45,18 +45,18 @@ class AllergenRow:
 
     @property
     def as_constituent(self) -> dict[str, Any]:
-        """The substance as requests take it."""
+        """The substance for a request."""
         return {**({"cas": self.cas} if self.cas else {"name": self.name}), "pct": self.pct}
 
 
 @dataclass(frozen=True)
 class AllergenList:
-    """All substances of a file, in its order."""
+    """All substances of a file, in the same order."""
 
     rows: tuple[AllergenRow, ...]
 
     def of(self, fragrance: str) -> list[dict[str, Any]]:
-        """For `allergens` of an addition with this name or key (`fragrance`); empty where the file has none.
+        """For `allergens` of an addition with this name or key (`fragrance`); empty if the file has none.
 
         [% by mass]
         """
@@ -64,9 +64,9 @@ class AllergenList:
         return [row.as_constituent for row in self.rows if key_of(row.fragrance) == wanted]
 
     def put_into(self, body: Mapping[str, Any]) -> dict[str, Any]:
-        """A body with the substances at its additions, those of portions too (`body`: left as it is).
+        """Copy a body and put the substances into its additions, those of portions too (`body`: not changed).
 
-        An addition that tells its own `allergens` keeps them. [as in JSON]
+        An addition with its own `allergens` keeps them. [as in JSON]
         """
         found = self._with_allergens(body)
         portions = found.get("portions")
@@ -74,10 +74,10 @@ class AllergenList:
             found["portions"] = [self._with_allergens(one) if isinstance(one, Mapping) else one for one in portions]
         return found
 
-    def untold(self, body: Mapping[str, Any]) -> tuple[str, ...]:
-        """Fragrances of a body of which neither it nor this file tells any substance (`body`). [names]
+    def without_composition(self, body: Mapping[str, Any]) -> tuple[str, ...]:
+        """Fragrances of a body without substances, in the body or in this file (`body`). [names]
 
-        A label made without them names no allergen of theirs.
+        A label made without them does not name their allergens.
         """
         portions = body.get("portions") or ()
         places = [body, *(one for one in portions if isinstance(one, Mapping))]
@@ -90,56 +90,56 @@ class AllergenList:
         found = dict(place)
         additions = found.get("additions")
         if isinstance(additions, list | tuple):
-            found["additions"] = [self._told(one) if isinstance(one, Mapping) else one for one in additions]
+            found["additions"] = [self._complete(one) if isinstance(one, Mapping) else one for one in additions]
         return found
 
-    def _told(self, addition: Mapping[str, Any]) -> dict[str, Any]:
-        told = self.of(str(addition.get("name", "")))
-        return {**({"allergens": told} if told else {}), **addition}
+    def _complete(self, addition: Mapping[str, Any]) -> dict[str, Any]:
+        substances = self.of(str(addition.get("name", "")))
+        return {**({"allergens": substances} if substances else {}), **addition}
 
 
 def read_allergens(path: str | Path) -> AllergenList:
-    """A file of fragrances (`path`).
+    """Read a file of fragrances (`path`).
 
     Raises
     ------
-    AllergenListError : columns or values that are missing or wrong, with their lines.
+    AllergenListError : columns or values are missing or wrong, with their lines.
     OSError : the file cannot be opened.
     """
     return parse_allergens(read_text(path, error=AllergenListError))
 
 
 def parse_allergens(text: str) -> AllergenList:
-    """A file of fragrances that was read already (`text`).
+    """Read the content of a file of fragrances (`text`).
 
     Raises
     ------
     AllergenListError : as `read_allergens` does.
     """
-    return AllergenList(tuple(_allergen_row(row) for row in rows_of(text, _LAYOUT, _faults_of())))
+    return AllergenList(tuple(_allergen_row(row) for row in rows_of(text, _LAYOUT, _error_finder())))
 
 
-def _faults_of() -> Callable[[Row], Iterator[str]]:
+def _error_finder() -> Callable[[Row], Iterator[str]]:
     lines: dict[tuple[str, str], int] = {}
 
-    def faults(row: Row) -> Iterator[str]:
+    def errors(row: Row) -> Iterator[str]:
         cas, name = row["cas"], row["name"]
         if row["fragrance"] and not key_of(row["fragrance"]):
-            yield f'fragrance "{row["fragrance"]}" holds no letter and no digit'
+            yield f'fragrance "{row["fragrance"]}" contains no letter and no digit'
         if bool(cas) == bool(name):
-            yield "tell the substance by cas or by name, one of the two"
+            yield "give the substance by cas or by name, one of the two"
         elif cas and not _CAS.fullmatch(cas):
-            yield (f'cas "{cas}" is no number such as 5989-27-5; where a spreadsheet made a day of it, give the column '
-                   "the form of text")
+            yield (f'cas "{cas}" is not a CAS number such as 5989-27-5; if a spreadsheet turned it into a date, format '
+                   "the column as text")
         substance = (key_of(row["fragrance"]), cas or name.casefold())
         if (cas or name) and lines.setdefault(substance, row.line) != row.line:
-            yield f'"{cas or name}" of "{row["fragrance"]}" stands on line {lines[substance]} already; add the two up'
+            yield f'"{cas or name}" of "{row["fragrance"]}" is already on line {lines[substance]}; add the two up'
         if re.search(r"[<>≤≥–-]", row["pct"]):
-            yield f'pct "{row["pct"]}" is a range or a bound; write its upper end, such as 0.45'
+            yield f'pct "{row["pct"]}" is a range or a limit; write its upper end, such as 0.45'
         else:
             yield from above_zero(row, "pct", like="0.45")
 
-    return faults
+    return errors
 
 
 def _allergen_row(row: Row) -> AllergenRow:

@@ -1,4 +1,4 @@
-"""Work that is waited for up to a time, and left behind when it takes longer."""
+"""Run work in another thread with a time limit, and abandon it when it takes longer."""
 
 from __future__ import annotations
 
@@ -17,26 +17,26 @@ _IDLE_S = 5.0
 
 
 class Overdue(Exception):
-    """The time is up, and the work goes on without anybody who waits for it."""
+    """The time is up. The work continues, but nobody waits for it."""
 
 
 class Bounded:
-    """Runs work in other threads, which are used again, since a new one makes a request three times as long.
+    """Runs work in other threads and reuses them: a new thread for each would make a request three times as long.
 
-    An idle thread ends by itself after a while, so nothing has to be closed; none keeps a program from ending.
+    An idle thread ends after a while, so there is nothing to close. None of them keeps a program from ending.
     """
 
     def __init__(self) -> None:
-        self._idle: list[_Hand] = []
+        self._idle: list[_Worker] = []
         self._lock = threading.Lock()
 
     def call(self, work: Callable[[], Result], seconds: float) -> Result:
-        """What some work gives.
+        """Run some work and return its result.
 
         Parameters
         ----------
         work : callable
-            Runs with the context variables of the caller. [function]
+            It runs with the context variables of the caller. [function]
         seconds : float
             How long to wait. [s]
 
@@ -58,33 +58,33 @@ class Bounded:
             except BaseException as error:
                 done.put((None, error))
 
-        self._hand().jobs.put(job)
+        self._worker().jobs.put(job)
         try:
             found, error = done.get(timeout=seconds)
         except queue.Empty:
             raise Overdue from None
         if error is not None:
             raise error
-        return found  # type: ignore[return-value]  # where there is no error there is a result
+        return found  # type: ignore[return-value]  # without an error there is a result
 
-    def _hand(self) -> _Hand:
+    def _worker(self) -> _Worker:
         with self._lock:
             while self._idle:
-                hand = self._idle.pop()
-                if hand.thread.is_alive():  # not so in the child of a fork
-                    return hand
-        return _Hand(self._idle, self._lock)
+                worker = self._idle.pop()
+                if worker.thread.is_alive():  # it is not in the child of a fork
+                    return worker
+        return _Worker(self._idle, self._lock)
 
 
-class _Hand:
-    """A thread and the jobs it is given, one at a time."""
+class _Worker:
+    """A thread that runs one job at a time."""
 
-    def __init__(self, idle: list[_Hand], lock: threading.Lock) -> None:
+    def __init__(self, idle: list[_Worker], lock: threading.Lock) -> None:
         self.jobs: queue.SimpleQueue[Job] = queue.SimpleQueue()
         self.thread = threading.Thread(target=self._work, args=(idle, lock), daemon=True, name="kettlewright-request")
         self.thread.start()
 
-    def _work(self, idle: list[_Hand], lock: threading.Lock) -> None:
+    def _work(self, idle: list[_Worker], lock: threading.Lock) -> None:
         while True:
             try:
                 job = self.jobs.get(timeout=_IDLE_S)
@@ -93,8 +93,8 @@ class _Hand:
                     if self in idle:
                         idle.remove(self)
                         return
-                job = self.jobs.get()  # taken up just now
+                job = self.jobs.get()  # a caller has just taken this worker
             job()
-            del job  # or it would keep its reply for as long as this thread idles
+            del job  # otherwise it keeps its reply while the thread is idle
             with lock:
                 idle.append(self)

@@ -1,4 +1,4 @@
-"""The client: one method for each operation, keyword arguments named as in the contract."""
+"""The client: one method for each operation, with keyword arguments named as in the contract."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from urllib.parse import quote
 import requests
 
 from kettlewright_client.errors import ClientError
-from kettlewright_client.forms import taken
+from kettlewright_client.forms import read_reply
 from kettlewright_client.given import MOST_RETRIES, address_shown, json_bytes, seconds, whole_number
 from kettlewright_client.many import plan_all
 from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
@@ -41,25 +41,25 @@ Body = Mapping[str, Any]
 Result = TypeVar("Result")
 
 class Client:
-    """A connection to a service; several threads may use one.
+    """A connection to the service. Threads may share one.
 
     Parameters
     ----------
     base_url : str
-        Where it is, such as "http://127.0.0.1:8000" or "https://example.org/soap/". [URL]
+        Address of the service, such as "http://127.0.0.1:8000" or "https://example.org/soap/". [URL]
     timeout : tuple of float
-        To connect, and between two parts of a reply; there always is one. [s]
+        To connect, and between two parts of a reply. [s]
     retries : int
-        How often a request is made again after a broken connection, a reply that was cut off, 429, 502, 503 or 504;
-        every request may be made again, since nothing is stored. [times]
+        How often a request is repeated after a broken connection, a truncated reply, 429, 502, 503 or 504. Repeating
+        is safe, because the service stores nothing. [times]
     session : requests.Session, optional
-        Your own, for proxies and tests. [session]
+        Your own session, for proxies and tests. [session]
     patience : float
-        The longest any call may take, with all retries and the pauses between them. [s]
+        The longest that a call may take, with all retries and pauses. [s]
 
     Raises
     ------
-    ClientError : one of these cannot be used.
+    ClientError : an argument is not valid.
     """
 
     def __init__(self, base_url: str = "http://127.0.0.1:8000", *, timeout: tuple[float, float] = (3.05, 10.0),
@@ -68,7 +68,7 @@ class Client:
         self._own_session = session is None
         self._session = new_session() if session is None else session
         if not isinstance(timeout, tuple) or len(timeout) != 2:
-            raise ClientError(f"timeout is {timeout!r}; give two numbers: seconds to connect, seconds to wait.")
+            raise ClientError(f"timeout is {timeout!r}; give two numbers: seconds to connect and seconds to wait.")
         self._wire = Wire(
             self._session, address_shown(base_url), retries=whole_number("retries", retries, 0, MOST_RETRIES),
             timeout=(seconds("timeout", timeout[0]), seconds("timeout", timeout[1])),
@@ -82,7 +82,7 @@ class Client:
         self.close()
 
     def close(self) -> None:
-        """Close the connections this client opened."""
+        """Close the connections that this client opened."""
         if self._own_session:
             self._session.close()
 
@@ -92,207 +92,209 @@ class Client:
 
         Raises
         ------
-        InvalidInput, NotFound, TooLarge, Refused, Busy, ServerFault : the service's own words.
+        InvalidInput, NotFound, TooLarge, Refused, Busy, ServerFault : the service answered with a problem.
         Unreachable, TimedOut : no reply.
         """
         return self._result(Lye, "lye", {"fats": fats, "alkalis": alkalis, "water": water, **more})
 
     def scaling(self, *, recipe: Body, target: Body, **more: Any) -> Scaled:
-        """A recipe at another size (`more`: additions, scale, units, batter_density, own_fats).
+        """Scale a recipe (`target`: mass, mould, bars or what is left; `more`: additions, scale, units, batter_density,
+        own_fats).
 
         [units] Raises as `lye` does.
         """
         return self._result(Scaled, "scaling", {"recipe": recipe, "target": target, **more})
 
     def moulds(self, *, mould: Body | None = None, **more: Any) -> Mould:
-        """What a mould holds (`more`: fill, units), or which to fill (`more`: moulds, order, objective, units).
+        """Volume of a mould (`more`: fill, units), or which moulds to fill (`more`: moulds, order, objective, units).
 
         [units] Raises as `lye` does.
         """
         return self._result(Mould, "moulds", {**({} if mould is None else {"mould": mould}), **more})
 
     def portions(self, *, batter: Body, portions: Sequence[Body], **more: Any) -> Portions:
-        """What goes into each bucket (`more`: additions, residue, mould, arrangement, scale, expected_loss_pct, units).
+        """Contents of each bucket (`more`: additions, residue, mould, arrangement, scale, expected_loss_pct, units).
 
         [units] Raises as `lye` does.
         """
         return self._result(Portions, "portions", {"batter": batter, "portions": portions, **more})
 
     def cuts(self, *, block: Body, bar: Body, **more: Any) -> Cuts:
-        """A block cut into bars (`more`: loaf, kerf, trim, tolerance, density, expected_loss_pct, units).
+        """Cut a block into bars (`more`: loaf, kerf, trim, tolerance, density, expected_loss_pct, units).
 
         [units] Raises as `lye` does.
         """
         return self._result(Cuts, "cuts", {"block": block, "bar": bar, **more})
 
     def batches(self, *, recipe: Body, mould: Body, **more: Any) -> Batch:
-        """One whole batch (`more`: portions, additions, residue, arrangement, cut, scale, expected_loss_pct, units,
+        """Plan a whole batch (`more`: portions, additions, residue, arrangement, cut, scale, expected_loss_pct, units,
         batter_density, own_fats). [units] Raises as `lye` does.
         """
         return self._result(Batch, "batches", {"recipe": recipe, "mould": mould, **more})
 
     def plan_many(self, bodies: Iterable[Body], *, workers: int = 4,
                   progress: Callable[[int, int], None] | bool | None = None) -> tuple[Batch | ClientError, ...]:
-        """Many batches, some at a time: each comes to its plan or to its exception, in the order asked.
+        """Plan many batches, several at a time. Each gives its plan or its exception, in the order of `bodies`.
 
         Parameters
         ----------
         bodies : iterable of mapping
             Each with the arguments of `batches`. [units]
         workers : int
-            How many are asked for at a time, 1 to 32. [batches]
+            How many run at a time, 1 to 32. [batches]
         progress : callable or bool, optional
-            Called with how many are done and how many there are; True shows a bar on stderr, where that is a terminal.
+            Called with the number done and the total. True shows a progress bar on stderr if that is a terminal.
             [batches]
 
         Returns
         -------
-        tuple : a bad body spoils nothing but itself. [plans]
+        tuple : an invalid body affects no other. [plans]
         """
         return plan_all(lambda body: self._result(Batch, "batches", body), bodies, workers=workers, progress=progress)
 
     def form(self, operation: str, word: str, body: Body | bytes | None = None, **address: str) -> str:
-        """The reply of an operation in another form, as text.
+        """Get the reply of an operation in another form, as text.
 
         Parameters
         ----------
         operation : str
-            Such as "cuts"; of `fat` the key stands in `address`. [word]
+            Such as "cuts". For "fat" give `key` in `address`. [word]
         word : str
-            What the service calls the form: json, svg, html, ics ... [word]
+            Name of the form: json, svg, html, ics, csv ... [word]
         body : mapping or bytes, optional
-            The arguments of that method; bytes of JSON are sent as they are. [units]
+            Arguments of that method. Bytes of JSON are sent unchanged. [units]
         **address : str
-            What more is to stand in the address. [text]
+            Further query parameters. [text]
 
         Returns
         -------
-        str : whole, or there is an exception. Lines may end in CR LF: write it with newline="".
+        str : a complete reply. Lines may end in CR LF: write it with newline="".
 
         Raises
         ------
         as `lye` does
         """
-        found = self._ask(operation, word, body, address)
+        found = self._request(operation, word, body, address)
         return found if isinstance(found, str) else json.dumps(getattr(found, "raw", found), ensure_ascii=False)
 
     def actuals(self, *, plan: Body, identity: str, stage: str, **more: Any) -> Actuals:
-        """What was really weighed of a batch so far, and the next thing to do (`plan`: the body sent to `batches`;
-        `identity`: of its reply; `stage`: fats, lye_made, in_pot, poured or cut; `more`: weighed, rescue_with, bars,
+        """Compare what you really weighed with the plan, and get the next step (`plan`: the body sent to `batches`;
+        `identity`: from its reply; `stage`: fats, lye_made, in_pot, poured or cut; `more`: weighed, rescue_with, bars,
         weighings, data_version). [units of the plan] Raises as `lye` does.
         """
         return self._result(Actuals, "actuals", {"plan": plan, "identity": identity, "stage": stage, **more})
 
     def batch_sheet(self, *, recipe: Body, mould: Body, **more: Any) -> str:
-        """The batch sheet as HTML, with the arguments of `batches`. Raises as `lye` does."""
+        """Get the batch sheet as HTML, with the arguments of `batches`. Raises as `lye` does."""
         return self.form("batches", "html", {"recipe": recipe, "mould": mould, **more})
 
     def cut_face(self, *, recipe: Body, mould: Body, **more: Any) -> str:
-        """The cut face as SVG, with the arguments of `batches`. Raises as `lye` does."""
+        """Get the cut face as SVG, with the arguments of `batches`. Raises as `lye` does."""
         return self.form("batches", "svg", {"recipe": recipe, "mould": mould, **more})
 
     def picture(self, operation: str, **body: Any) -> str:
-        """The picture (SVG) of moulds, portions, fades, cuts, cure or batches (`operation`).
+        """Get the picture (SVG) of moulds, portions, fades, cuts, cure or batches (`operation`).
 
-        It takes that method's arguments. Raises as `lye` does.
+        The arguments are those of that method. Raises as `lye` does.
         """
         return self.form(operation, "svg", body)
 
     def calendar(self, operation: str, **body: Any) -> str:
-        """The calendar (iCalendar) of cure or schedules (`operation`), with that method's arguments.
+        """Get the calendar (iCalendar) of cure or schedules (`operation`), with the arguments of that method.
 
-        Write it to a file as it is, in UTF-8 and with newline="", since its lines end as RFC 5545 wants.
+        Write it to a file in UTF-8 and with newline="", because RFC 5545 prescribes its line ends.
 
         Raises as `lye` does.
         """
         return self.form(operation, "ics", body)
 
-    def cure(self, **asked: Any) -> Cure:
-        """Dates of a batch, its drying curve, masses on a day (`asked`: name, dates, weighings, on, until, promise,
-        batter_mass, water_mass, expected_loss_pct, stamp, units; each part alone will do).
+    def cure(self, **body: Any) -> Cure:
+        """Dates of a batch, its drying curve, and masses on a day (`body`: name, dates, weighings, on, until, promise,
+        batter_mass, water_mass, expected_loss_pct, stamp, units; each part can be used alone).
 
         [units, days] Raises as `lye` does.
         """
-        return self._result(Cure, "cure", asked)
+        return self._result(Cure, "cure", body)
 
     def schedules(self, *, batches: Sequence[Body], moulds: Sequence[Body], earliest: str, **more: Any) -> Schedule:
-        """A calendar of several batches (`more`: releases, pours_per_day_count, places, closed, objective, stamp).
+        """Plan a calendar of several batches (`more`: releases, pours_per_day_count, places, closed, objective, stamp).
 
-        [days] Raises as `lye` does; where there is no calendar, `InvalidInput` says what one more of each thing would
-        do.
+        [days] Raises as `lye` does. If no calendar is possible, `InvalidInput` says what one more of each thing would
+        change.
         """
         return self._result(Schedule, "schedules",
                           {"batches": batches, "moulds": moulds, "earliest": earliest, **more})
 
     def fades(self, *, swatches: Sequence[Body], portions: Sequence[Body], **more: Any) -> Fade:
-        """Doses of a fade (`more`: kind, steps, curve, doses, darkest_dose, lightest_dose, other, carry_over,
+        """Compute doses of a fade (`more`: kind, steps, curve, doses, darkest_dose, lightest_dose, other, carry_over,
         dispersion_pct, price, more, units). [g per kg of batter] Raises as `lye` does.
         """
         return self._result(Fade, "fades", {"swatches": swatches, "portions": portions, **more})
 
     def labels(self, *, recipe: Body, mould: Body, label: Body, **more: Any) -> Labels:
-        """What the labels of a batch must list and may promise (`label`: market and what else is asked; `more`: as for
+        """Draft the labels of a batch (`label`: market, date of sale, requested net quantity ...; `more`: as for
         `batches`). [% by mass, units] Raises as `lye` does.
         """
         return self._result(Labels, "labels", {"recipe": recipe, "mould": mould, "label": label, **more})
 
     def blends(self, *, fats: Sequence[Body], objective: Body, **more: Any) -> Blend:
-        """Shares of the fats at hand under wishes (`more`: wishes, recipe, fats_mass, own_fats, scale, units).
+        """Find shares of the fats you have that meet constraints (`more`: wishes, recipe, fats_mass, own_fats, scale,
+        units).
 
         [% of fats] Raises as `lye` does.
         """
         return self._result(Blend, "blends", {"fats": fats, "objective": objective, **more})
 
     def costs(self, *, prices: Body, **more: Any) -> Costs:
-        """What a batch and a bar cost (`prices`: ingredients, packaging, labour, overhead_pct, bars_count, broken_pct,
-        kept_back_count, selling; `more`: the arguments of `batches`, or rows in their place, units).
+        """Cost of a batch and a bar (`prices`: ingredients, packaging, labour, overhead_pct, bars_count, broken_pct,
+        kept_back_count, selling; `more`: the arguments of `batches`, or `rows` instead, units).
 
         [currency] Raises as `lye` does.
         """
         return self._result(Costs, "costs", {"prices": prices, **more})
 
     def purchases(self, *, packs: Sequence[Body], **more: Any) -> Purchases:
-        """Which packs to buy (`more`: needs, batches, at_hand, suppliers, units). [currency] Raises as `lye` does."""
+        """Choose packs to buy (`more`: needs, batches, at_hand, suppliers, units). [currency] Raises as `lye` does."""
         return self._result(Purchases, "purchases", {"packs": packs, **more})
 
-    def fats(self, **wanted: str | float) -> Fats:
-        """The table of fats, all or some (`wanted`: search, kind, saponification_value_min, saponification_value_max,
+    def fats(self, **filters: str | float) -> Fats:
+        """Search the table of fats (`filters`: search, kind, saponification_value_min, saponification_value_max,
         iodine_value_min, iodine_value_max, fatty_acid, fatty_acid_min_pct, fatty_acid_max_pct). Raises as `lye` does.
         """
-        return self._result(Fats, "fats", None, {name: str(value) for name, value in wanted.items()})
+        return self._result(Fats, "fats", None, {name: str(value) for name, value in filters.items()})
 
     def fat(self, key: str) -> FatEntry:
-        """Everything known of a fat (`key`). Raises as `lye` does."""
+        """Look up a fat (`key`). Raises as `lye` does."""
         return self._result(FatEntry, "fat", None, {"key": key})
 
     def cautions(self) -> tuple[Mapping[str, Any], ...]:
-        """The texts of all cautions. Raises as `lye` does."""
-        return tuple(self._ask("cautions", "json")["cautions"])
+        """Get the texts of all cautions. Raises as `lye` does."""
+        return tuple(self._request("cautions", "json")["cautions"])
 
     def sources(self) -> tuple[Mapping[str, Any], ...]:
-        """Every source: key (as in `meta["sources"]`), title, provenance, message. Raises as `lye` does."""
-        return tuple(self._ask("sources", "json")["sources"])
+        """Get all sources: key (as in `meta["sources"]`), title, provenance, message. Raises as `lye` does."""
+        return tuple(self._request("sources", "json")["sources"])
 
     def version(self) -> Mapping[str, str]:
-        """Versions of service and data. Raises as `lye` does."""
-        return dict(self._ask("version", "json"))
+        """Get the versions of service and data. Raises as `lye` does."""
+        return dict(self._request("version", "json"))
 
     def healthz(self) -> Mapping[str, str]:
-        """Whether the service is alive. Raises as `lye` does."""
-        return dict(self._ask("healthz", "json"))
+        """Check that the service is alive. Raises as `lye` does."""
+        return dict(self._request("healthz", "json"))
 
     def readyz(self) -> Mapping[str, str]:
-        """Whether its tables are loaded and a known calculation agrees; `Busy` where not. Raises as `lye` does."""
-        return dict(self._ask("readyz", "json"))
+        """Check that tables are loaded and a known calculation is right; `Busy` if not. Raises as `lye` does."""
+        return dict(self._request("readyz", "json"))
 
     def _result(self, kind: type[Result], operation: str, body: Body | None,
                 address: Mapping[str, str] | None = None) -> Result:
-        return cast(Result, self._ask(operation, "json", body, address))  # operations.py says which kind
+        return cast(Result, self._request(operation, "json", body, address))  # operations.py has the class
 
-    def _ask(self, operation: str, word: str, body: Body | bytes | None = None,
+    def _request(self, operation: str, word: str, body: Body | bytes | None = None,
              address: Mapping[str, str] | None = None) -> Any:
         if operation not in OPERATIONS:
-            raise ClientError(f'"{operation}" is no operation; there are {", ".join(OPERATIONS)}.')
+            raise ClientError(f'"{operation}" is not an operation. Operations are {", ".join(OPERATIONS)}.')
         found, params = OPERATIONS[operation], dict(address or {})
         path = found.path.replace("{key}", quote(params.pop("key", ""), safe="")) if "{" in found.path else found.path
         if word not in ("json", *found.forms):
@@ -303,4 +305,4 @@ class Client:
             headers["Content-Type"] = "application/json"
             data = body if isinstance(body, bytes) else json_bytes({} if body is None else body)
         return self._wire.send(Request(found.method, self._base_url + path, headers, params, data),
-                               lambda answer: taken(found, word, answer))
+                               lambda answer: read_reply(found, word, answer))

@@ -4,7 +4,7 @@
     python -m kettlewright_client lye - < recipe.json
     python -m kettlewright_client fats --search oliv
 
-A file is sent as it is, so the service sees what is wrong with it, doubled keys included.
+A file is sent unchanged, so that the service sees all errors in it, repeated keys included.
 """
 
 from __future__ import annotations
@@ -24,19 +24,19 @@ from kettlewright_client.operations import FATS_BY, OPERATIONS, Operation
 
 __all__ = ["main"]
 
-FINE, WRONG_INPUT, USAGE, NO_ANSWER, DANGER, INTERRUPTED = 0, 1, 2, 3, 4, 130
+SUCCESS, WRONG_INPUT, USAGE, NO_REPLY, DANGER, INTERRUPTED = 0, 1, 2, 3, 4, 130
 _CODES = """exit codes:
-  0  fine
-  1  the input is wrong; every fault stands on stderr with its place
+  0  success
+  1  the input is wrong; all errors are on stderr, each with its location
   2  the command is wrong, or a file cannot be read or written
-  3  no answer: the service cannot be reached, is too slow or too busy, or failed
-  4  the answer is there and was written, and one of its cautions is a danger: do not make it as it is
+  3  no reply: the service cannot be reached, is too slow or too busy, refuses access, or failed
+  4  the reply was written, and one of its cautions is a danger: do not make this batch as it is
 """
 _NAMES = {"plan": "batches"}
 
 
 class _Usage(Exception):
-    """Something about the command that argparse cannot know."""
+    """An error of the command line that argparse does not find."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -45,56 +45,57 @@ def main(argv: Sequence[str] | None = None) -> int:
     Parameters
     ----------
     argv : sequence of str, optional
-        What stands after the name; of the process where it is not given. [words]
+        The arguments; those of the process if left out. [words]
 
     Returns
     -------
     int : the exit code. [code]
     """
-    asked = _parser().parse_args(argv)
+    options = _parser().parse_args(argv)
     try:
-        return _run(asked)
+        return _run(options)
     except _Usage as error:
         return _say(USAGE, str(error))
     except (InvalidInput, NotFound, TooLarge) as error:
         return _say(WRONG_INPUT, str(error))
     except ClientError as error:
-        return _say(NO_ANSWER, str(error))
+        return _say(NO_REPLY, str(error))
     except KeyboardInterrupt:
         return INTERRUPTED
 
 
-def _run(asked: argparse.Namespace) -> int:
-    name = _NAMES.get(asked.operation, asked.operation)
-    wanted = _wanted(asked)
-    body = _read(asked.body) if OPERATIONS[name].method == "POST" else None
-    address = _address(asked)
+def _run(options: argparse.Namespace) -> int:
+    name = _NAMES.get(options.operation, options.operation)
+    outputs = _outputs(options)
+    body = _read(options.body) if OPERATIONS[name].method == "POST" else None
+    address = _address(options)
     try:
-        client = Client(getattr(asked, "url", None) or os.environ.get("KETTLEWRIGHT_URL") or "http://127.0.0.1:8000",
-                        timeout=(3.05, getattr(asked, "timeout", 10.0)), retries=getattr(asked, "retries", 2),
-                        patience=getattr(asked, "patience", 60.0))
+        client = Client(getattr(options, "url", None) or os.environ.get("KETTLEWRIGHT_URL") or "http://127.0.0.1:8000",
+                        timeout=(3.05, getattr(options, "timeout", 10.0)), retries=getattr(options, "retries", 2),
+                        patience=getattr(options, "patience", 60.0))
     except ClientError as error:
         raise _Usage(str(error)) from error
     with client:
-        # the JSON is asked for always: it tells whether there is a danger, and a fault before any file is touched
+        # always get the JSON: it shows a danger, and an error before any file is written
         document = json.loads(client.form(name, "json", body, **_of_json(address)))
         texts = [json.dumps(document, ensure_ascii=False, indent=2) + "\n" if word == "json"
-                 else client.form(name, word, body, **address) for word, _ in wanted]
-    code = DANGER if document.get("worst_severity") == "danger" else FINE
-    _tell(document)
-    for text, (_, file) in zip(texts, wanted, strict=True):
+                 else client.form(name, word, body, **address) for word, _ in outputs]
+    code = DANGER if document.get("worst_severity") == "danger" else SUCCESS
+    _print_cautions(document)
+    for text, (_, file) in zip(texts, outputs, strict=True):
         _write(text, file)
     return code
 
 
 def _parser() -> argparse.ArgumentParser:
     common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    common.add_argument("--url", help="where the service is (else KETTLEWRIGHT_URL, else http://127.0.0.1:8000)")
-    common.add_argument("--timeout", type=float, metavar="S", help="seconds between two parts of a reply (10)")
-    common.add_argument("--retries", type=int, metavar="N", help="how often a request is made again (2)")
-    common.add_argument("--patience", type=float, metavar="S", help="seconds for all of it (60)")
+    common.add_argument("--url", help="address of the service (default: KETTLEWRIGHT_URL, or http://127.0.0.1:8000)")
+    common.add_argument("--timeout", type=float, metavar="S",
+                        help="seconds to wait between two parts of a reply (default 10)")
+    common.add_argument("--retries", type=int, metavar="N", help="how often to repeat a request (default 2)")
+    common.add_argument("--patience", type=float, metavar="S", help="seconds for everything together (default 60)")
     parser = argparse.ArgumentParser(prog="python -m kettlewright_client", parents=[common], epilog=_CODES,
-                                     description="Formulation maths for cold-process soap, from a running service.",
+                                     description="Formulation maths for cold-process soap, by a running service.",
                                      formatter_class=argparse.RawDescriptionHelpFormatter, allow_abbrev=False)
     commands = parser.add_subparsers(dest="operation", required=True, metavar="COMMAND")
     for name in ("plan", *OPERATIONS):
@@ -108,35 +109,35 @@ def _parser() -> argparse.ArgumentParser:
 
 def _add_arguments(command: argparse.ArgumentParser, name: str, operation: Operation) -> None:
     if operation.method == "POST":
-        command.add_argument("body", metavar="BODY", help="file of the request's JSON; - for stdin")
+        command.add_argument("body", metavar="BODY", help="JSON file of the request; - for stdin")
     elif "{key}" in operation.path:
-        command.add_argument("key", help="its key in the table")
+        command.add_argument("key", help="key or name of the fat")
     for by in FATS_BY if name == "fats" else ():
         command.add_argument(f"--{by.replace('_', '-')}", dest=by, metavar="VALUE")
     for word in ("json", *operation.forms):
-        command.add_argument(f"--{word}", metavar="FILE", help=f"write the {word} there; - for stdout")
+        command.add_argument(f"--{word}", metavar="FILE", help=f"write the {word} to FILE; - for stdout")
     if operation.method == "POST":
         command.add_argument("--form", nargs=2, action="append", default=[], metavar=("FORMAT", "FILE"),
-                             help="write any other form the service has there")
+                             help="write the reply in another format, such as csv, to FILE")
         command.add_argument("--query", action="append", default=[], metavar="NAME=VALUE",
-                             help="what that form needs in the address")
+                             help="query parameter for that format, such as table=cautions")
 
 
-def _wanted(asked: argparse.Namespace) -> list[tuple[str, str]]:
-    """Forms and the files they go to; JSON to stdout where none is asked for."""
-    operation = OPERATIONS[_NAMES.get(asked.operation, asked.operation)]
-    told = [(word, getattr(asked, word)) for word in ("json", *operation.forms)]
-    wanted = [(word, file) for word, file in told if file is not None]
-    wanted += [(word, file) for word, file in getattr(asked, "form", [])]
-    files = [file for _, file in wanted]
+def _outputs(options: argparse.Namespace) -> list[tuple[str, str]]:
+    """Forms and their files; JSON to stdout if none is named."""
+    operation = OPERATIONS[_NAMES.get(options.operation, options.operation)]
+    named = [(word, getattr(options, word)) for word in ("json", *operation.forms)]
+    outputs = [(word, file) for word, file in named if file is not None]
+    outputs += [(word, file) for word, file in getattr(options, "form", [])]
+    files = [file for _, file in outputs]
     if len(set(files)) < len(files):
-        raise _Usage("Two forms would go to the same file; give each its own.")
-    return wanted or [("json", "-")]
+        raise _Usage("Two forms have the same file; give each its own.")
+    return outputs or [("json", "-")]
 
 
-def _address(asked: argparse.Namespace) -> dict[str, str]:
-    found = {by: getattr(asked, by) for by in (*FATS_BY, "key") if getattr(asked, by, None) is not None}
-    for pair in getattr(asked, "query", []):
+def _address(options: argparse.Namespace) -> dict[str, str]:
+    found = {by: getattr(options, by) for by in (*FATS_BY, "key") if getattr(options, by, None) is not None}
+    for pair in getattr(options, "query", []):
         name, equals, value = pair.partition("=")
         if not name or not equals:
             raise _Usage(f'--query takes NAME=VALUE, not "{pair}".')
@@ -156,28 +157,28 @@ def _read(file: str) -> bytes:
 
 
 def _write(text: str, file: str) -> None:
-    """The text as it is, whatever line ends it has."""
+    """Write the text with its own line ends."""
     try:
         if file != "-":
             Path(file).write_bytes(text.encode("utf-8"))
             return
         sys.stdout.buffer.write(text.encode("utf-8"))
         sys.stdout.buffer.flush()
-    except BrokenPipeError:  # whoever reads has seen enough
+    except BrokenPipeError:  # the reader closed the pipe
         with contextlib.suppress(OSError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except OSError as error:
         raise _Usage(f"{file} cannot be written: {error.strerror}") from error
 
 
-def _tell(document: Mapping[str, Any]) -> None:
-    """The cautions, on stderr, so that they are seen wherever the answer goes."""
+def _print_cautions(document: Mapping[str, Any]) -> None:
+    """Print the cautions to stderr, so that you see them wherever the reply goes."""
     if document.get("standing_cautions") is None or "worst_severity" not in document:
         return
     for caution in document["cautions"]:
         _say(0, f"{caution['severity']}: {caution['message']}")
     if document["standing_cautions"]:
-        _say(0, f"always: {', '.join(document['standing_cautions'])} (the command cautions has their words)")
+        _say(0, f"always: {', '.join(document['standing_cautions'])} (the command cautions prints their texts)")
 
 
 def _say(code: int, words: str) -> int:

@@ -1,4 +1,4 @@
-"""What can go wrong between a caller and the service, by name."""
+"""Exceptions of the client."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from typing import Any
 __all__ = ["Busy", "ClientError", "Fault", "InvalidInput", "NotFound", "ProblemError", "Refused", "ServerFault",
            "TimedOut", "TooLarge", "Unreachable", "problem_of"]
 
-_SHOWN = 500  # of a text that came from who knows where
+_SHOWN = 500  # characters of text from an unknown sender
 
 
 class ClientError(Exception):
-    """Anything this client raises; by itself: the request could not be made of what was given."""
+    """Base class of all exceptions here. Raised itself if the arguments do not make a request."""
 
 
 class Unreachable(ClientError):
-    """No reply: no connection, a connection that broke, a reply that was cut off."""
+    """No reply: no connection, a broken connection, or a truncated reply."""
 
 
 class TimedOut(ClientError):
@@ -27,12 +27,12 @@ class TimedOut(ClientError):
 
 @dataclass(frozen=True)
 class Fault:
-    """One fault of a request.
+    """One error of a request.
 
     Parameters
     ----------
     pointer, detail, code, allowed : str
-        JSON Pointer into the request, what is wrong, a stable word, what is allowed. [text]
+        JSON Pointer into the request, what is wrong, a stable code, what is allowed. [text]
     """
 
     pointer: str
@@ -49,11 +49,11 @@ class ProblemError(ClientError):
     status : int
         HTTP status. [code]
     type, title, detail : str
-        As in the problem. [text]
+        From the problem. [text]
     errors : tuple of Fault
-        Every fault. [faults]
+        All errors. [errors]
     request_id : str
-        What an operator can find it by. [text]
+        With this an operator finds the request in the log. [text]
     """
 
     def __init__(self, status: int, *, type: str = "", title: str = "", detail: str = "",
@@ -68,26 +68,26 @@ class ProblemError(ClientError):
 
     def __str__(self) -> str:
         lines = [f"{self.status} {self.title}".strip(), self.detail]
-        lines += [f"  {fault.pointer or '/'}: {fault.detail}" for fault in self.errors]
+        lines += [f"  {error.pointer or '/'}: {error.detail}" for error in self.errors]
         return "\n".join([*(line for line in lines if line), f"(request {self.request_id or 'without an id'})"])
 
 
 class InvalidInput(ProblemError):
-    """The request is unreadable or wrong: 400, 406, 415, 422."""
+    """The request is unreadable or invalid: 400, 406, 415, 422."""
 
 
 class NotFound(ProblemError):
-    """No such address or item: 404, 405."""
+    """No such path, method or item: 404, 405."""
 
 
 class TooLarge(ProblemError):
-    """Body, address or headers too large: 413, 414, 431."""
+    """Body, URL or headers too large: 413, 414, 431."""
 
 
 class Refused(ProblemError):
-    """Not answered for this caller or under this name: 401, 403, 421. The same request never gets through.
+    """Access refused to this caller, or under this host name: 401, 403, 421. Repeating the request does not help.
 
-    421: the operator has to name the host of this address in KETTLEWRIGHT_HOSTS.
+    For a 421 the operator must add the host name to KETTLEWRIGHT_HOSTS.
     """
 
 
@@ -96,7 +96,7 @@ class Busy(ProblemError):
 
 
 class ServerFault(ProblemError):
-    """The service, or something before it, failed: 5xx, a redirect, and whatever is not HTTP or JSON as agreed."""
+    """The service or a proxy failed: 5xx, a redirect, or a reply that does not follow the contract."""
 
 
 _BY_STATUS = {400: InvalidInput, 406: InvalidInput, 415: InvalidInput, 422: InvalidInput, 404: NotFound, 405: NotFound,
@@ -105,14 +105,14 @@ _BY_STATUS = {400: InvalidInput, 406: InvalidInput, 415: InvalidInput, 422: Inva
 
 
 def problem_of(status: int, body: Any, headers: Mapping[str, str]) -> ProblemError:
-    """The exception for a reply that is no success.
+    """Make the exception for an unsuccessful reply.
 
     Parameters
     ----------
     status : int
         HTTP status. [code]
     body : object
-        The JSON of the reply; anything else (a proxy's page, say) is told by its status alone. [as in JSON]
+        JSON of the reply. Of anything else, such as a proxy's page, only the status is used. [as in JSON]
     headers : mapping
         Of the reply. [text]
 
@@ -121,18 +121,18 @@ def problem_of(status: int, body: Any, headers: Mapping[str, str]) -> ProblemErr
     ProblemError
     """
     problem = body if isinstance(body, dict) else {}
-    told = problem.get("errors")
-    faults = tuple(Fault(_text(fault, "pointer"), _text(fault, "detail"), _text(fault, "code"), _text(fault, "allowed"))
-                   for fault in (told if isinstance(told, list) else ()) if isinstance(fault, dict))
+    listed = problem.get("errors")
+    errors = tuple(Fault(_text(error, "pointer"), _text(error, "detail"), _text(error, "code"), _text(error, "allowed"))
+                   for error in (listed if isinstance(listed, list) else ()) if isinstance(error, dict))
     return _BY_STATUS.get(status, ServerFault)(
         status, type=_text(problem, "type"), title=_text(problem, "title") or _phrase(status),
-        detail=_text(problem, "detail") or _instead(status, headers), errors=faults,
+        detail=_text(problem, "detail") or _describe(status, headers), errors=errors,
         request_id=headers.get("X-Request-ID", "")[:_SHOWN])
 
 
 def _text(problem: Mapping[str, Any], key: str) -> str:
-    told = problem.get(key)
-    return told if isinstance(told, str) else ""
+    found = problem.get(key)
+    return found if isinstance(found, str) else ""
 
 
 def _phrase(status: int) -> str:
@@ -142,9 +142,9 @@ def _phrase(status: int) -> str:
         return ""
 
 
-def _instead(status: int, headers: Mapping[str, str]) -> str:
+def _describe(status: int, headers: Mapping[str, str]) -> str:
     if 300 <= status < 400:
-        there = headers.get("Location", "somewhere else")[:_SHOWN]
-        return (f"the address sends on to {there}. That is not followed, since a recipe goes only where it was sent: "
-                "if it is the service's own address, give it to the client.")
-    return "the reply is none of this service"
+        target = headers.get("Location", "another address")[:_SHOWN]
+        return (f"The address redirects to {target}. The client does not follow redirects, so that a recipe goes only "
+                "where you sent it. If that is the service's own address, give it to the client.")
+    return "The reply does not come from this service."

@@ -1,12 +1,13 @@
-"""A maker's own file of fats, as requests take them.
+"""Read your own file of fats for requests.
 
 The file is a table (CSV, UTF-8) with a row for each fat and these columns, in any order:
 
     key,name,saponification_value_min,saponification_value_max,density,inci,inci_as_reacted
     own_shea,"shea, village press",178,182,0.90,Butyrospermum Parkii Butter,Sodium Shea Butterate
 
-Values are mg KOH per g of fat, the density g/mL at 40 degC. `acid_value` may follow, and `pack_mass`, `price` and
-`currency` of a pack. Columns may stand between semicolons or tabs as well; decimals take a point in all of them.
+Values are in mg KOH per g of fat, the density in g/mL at 40 degC. `acid_value` is optional, and so are
+`pack_mass`, `price` and `currency` of a pack. Columns may also be separated by semicolons or tabs; decimals always have
+a point.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ _PRICE = ("pack_mass", "price", "currency")
 
 
 class FatListError(ClientError):
-    """A file of fats that cannot be read; every fault at once, each with its line."""
+    """A file of fats has errors; the message lists all of them, each with its line."""
 
 
 _LAYOUT = Layout(needed=("key", *_RANGE), error=FatListError,
@@ -36,7 +37,7 @@ _LAYOUT = Layout(needed=("key", *_RANGE), error=FatListError,
 
 @dataclass(frozen=True, kw_only=True)
 class FatRow:
-    """A fat of the maker's own: its range in mg KOH per g, its density in g/mL."""
+    """A fat of your own: its range in mg KOH per g, its density in g/mL."""
 
     key: str
     name: str
@@ -50,70 +51,72 @@ class FatRow:
 
     @property
     def as_own_fat(self) -> dict[str, Any]:
-        """The fat as requests take it."""
-        asked = {"key": self.key, "name": self.name or None, "acid_value": self.acid_value, "density": self.density,
+        """The fat for a request."""
+        fields = {"key": self.key, "name": self.name or None, "acid_value": self.acid_value, "density": self.density,
                  "saponification_value": {"min": self.saponification_value_min, "max": self.saponification_value_max},
                  "inci": self.inci, "inci_as_reacted": self.inci_as_reacted, "price": self.price}
-        return {name: value for name, value in asked.items() if value is not None}
+        return {name: value for name, value in fields.items() if value is not None}
 
 
 @dataclass(frozen=True)
 class FatList:
-    """All fats of a file, in its order."""
+    """All fats of a file, in the same order."""
 
     rows: tuple[FatRow, ...]
 
     @property
     def own_fats(self) -> list[dict[str, Any]]:
-        """For `own_fats` of a request; its recipe names each as {"fat": key}."""
+        """For `own_fats` of a request; the recipe refers to each as {"fat": key}."""
         return [row.as_own_fat for row in self.rows]
 
 
 def read_fats(path: str | Path) -> FatList:
-    """A file of fats (`path`).
+    """Read a file of fats (`path`).
 
     Raises
     ------
-    FatListError : columns or values that are missing or wrong, with their lines.
+    FatListError : columns or values are missing or wrong, with their lines.
     OSError : the file cannot be opened.
     """
     return parse_fats(read_text(path, error=FatListError))
 
 
 def parse_fats(text: str) -> FatList:
-    """A file of fats that was read already (`text`).
+    """Read the content of a file of fats (`text`).
 
     Raises
     ------
     FatListError : as `read_fats` does.
     """
-    return FatList(tuple(_fat_row(row) for row in rows_of(text, _LAYOUT, _faults_of())))
+    return FatList(tuple(_fat_row(row) for row in rows_of(text, _LAYOUT, _error_finder())))
 
 
-def _faults_of() -> Callable[[Row], Iterator[str]]:
+def _error_finder() -> Callable[[Row], Iterator[str]]:
     lines: dict[str, int] = {}
 
-    def faults(row: Row) -> Iterator[str]:
+    def errors(row: Row) -> Iterator[str]:
         key = row["key"]
         if key and not (key.isascii() and key == key_of(key) and len(key) <= 60):
             better = key_of(key).encode("ascii", "ignore").decode()[:60]
-            yield f'key "{key}" may hold small letters, digits and _' + (f', such as "{better}"' if better else "")
+            yield f'key "{key}" may contain lower-case letters, digits and _' + (
+                f', such as "{better}"' if better else "")
         if key and lines.setdefault(key, row.line) != row.line:
-            yield f'key "{key}" stands on line {lines[key]} already'
+            yield f'key "{key}" is already on line {lines[key]}'
         wrong = list(above_zero(row, *_RANGE, like="184.5"))
         yield from wrong
         yield from above_zero(row, "density", like="0.91")
         yield from above_zero(row, "pack_mass", like="1000")
-        # an acid value of nothing, and a fat that costs nothing, there may be
+        # an acid value or a price may be 0
         yield from above_zero(row, *(name for name in ("acid_value", "price") if not _is_zero(row[name])), like="1.20")
         low, high = (row[name] for name in _RANGE)
         if low and high and not wrong and Decimal(low) > Decimal(high):
             yield f"{_RANGE[0]} {low} is above {_RANGE[1]} {high}; put the lower end first"
-        told = [name for name in _PRICE if row[name]]
-        if told and len(told) < len(_PRICE):
-            yield f"{' and '.join(name for name in _PRICE if name not in told)} is missing beside {' and '.join(told)}"
+        present = [name for name in _PRICE if row[name]]
+        if present and len(present) < len(_PRICE):
+            absent = [name for name in _PRICE if name not in present]
+            yield f"{' and '.join(absent)} is missing beside {' and '.join(present)}"
 
-    return faults
+    return errors
 
 
 def _is_zero(text: str) -> bool:

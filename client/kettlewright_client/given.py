@@ -1,4 +1,4 @@
-"""What a caller gives, checked and brought to its form before anything is sent."""
+"""Check the arguments of a caller before anything is sent."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ MOST_RETRIES = 10
 
 
 def address_shown(base_url: str) -> str:
-    """The address of a service as messages show it, without a password that may stand in it.
+    """Check the address of a service, and return it for messages: without a password.
 
     Parameters
     ----------
     base_url : str
-        As given. [URL]
+        The address given. [URL]
 
     Returns
     -------
@@ -29,7 +29,7 @@ def address_shown(base_url: str) -> str:
 
     Raises
     ------
-    ClientError : it is no address a client can use.
+    ClientError : a client cannot use it.
     """
     try:
         parts = urlsplit(base_url)
@@ -38,17 +38,17 @@ def address_shown(base_url: str) -> str:
         host = ""
     if not host or parts.scheme not in ("http", "https") or parts.query or parts.fragment:
         raise ClientError('The address of the service has the form "http://host:port" or "https://host/prefix/"; '
-                          f"{base_url.rpartition('@')[2][:100]!r} has not.")
+                          f"{base_url.rpartition('@')[2][:100]!r} does not.")
     return f"{parts.scheme}://{host}{parts.path}".rstrip("/")
 
 
 def json_bytes(body: object) -> bytes:
-    """A body as it is sent.
+    """Write a body as JSON.
 
     Parameters
     ----------
     body : object
-        Of mappings, lists, texts and numbers. [as in JSON]
+        Mappings, lists, texts and numbers. [as in JSON]
 
     Returns
     -------
@@ -56,7 +56,7 @@ def json_bytes(body: object) -> bytes:
 
     Raises
     ------
-    ClientError : something in it has no form in JSON.
+    ClientError : something in it cannot be written as JSON.
     """
     try:
         return json.dumps(body, allow_nan=False, ensure_ascii=False, default=_as_mapping).encode("utf-8")
@@ -65,12 +65,12 @@ def json_bytes(body: object) -> bytes:
 
 
 def seconds(name: str, given: float) -> float:
-    """A time to wait, which has an end.
+    """Check a time limit.
 
     Parameters
     ----------
     name : str
-        What to call it. [word]
+        Its name in messages. [word]
     given : float
         Above 0. [s]
 
@@ -80,22 +80,22 @@ def seconds(name: str, given: float) -> float:
 
     Raises
     ------
-    ClientError : it is none.
+    ClientError : it is not valid.
     """
     if isinstance(given, bool) or not isinstance(given, int | float) or not 0 < given < math.inf:
-        raise ClientError(f"{name} is {given!r}; give seconds, above 0. There is no waiting without end.")
+        raise ClientError(f"{name} is {given!r}; give a number of seconds above 0. Every call has a time limit.")
     return float(given)
 
 
 def whole_number(name: str, given: int, least: int, most: int) -> int:
-    """A whole number between two others.
+    """Check a whole number.
 
     Parameters
     ----------
     name : str
-        What to call it. [word]
+        Its name in messages. [word]
     given, least, most : int
-        The number, and its bounds, which are allowed. [1]
+        The number and its bounds, both inclusive. [1]
 
     Returns
     -------
@@ -103,7 +103,7 @@ def whole_number(name: str, given: int, least: int, most: int) -> int:
 
     Raises
     ------
-    ClientError : it is none.
+    ClientError : it is not valid.
     """
     if isinstance(given, bool) or not isinstance(given, int) or not least <= given <= most:
         raise ClientError(f"{name} is {given!r}; it must be a whole number from {least} to {most}.")
@@ -113,4 +113,4 @@ def whole_number(name: str, given: int, least: int, most: int) -> int:
 def _as_mapping(thing: object) -> dict[Any, Any]:
     if isinstance(thing, Mapping):
         return dict(thing)
-    raise TypeError(f"there is a {type(thing).__name__} in it")
+    raise TypeError(f"it contains a {type(thing).__name__}")

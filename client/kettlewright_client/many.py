@@ -1,4 +1,4 @@
-"""Many plans, some at a time."""
+"""Plan many batches, several at a time."""
 
 from __future__ import annotations
 
@@ -21,18 +21,18 @@ Progress = Callable[[int, int], None]
 
 def plan_all(plan: Callable[[Mapping[str, Any]], Batch], bodies: Iterable[Mapping[str, Any]], *, workers: int,
              progress: Progress | bool | None) -> tuple[Batch | ClientError, ...]:
-    """What `Client.plan_many` does, over any way to plan one.
+    """Plan many batches with any function that plans one; see `Client.plan_many`.
 
     Parameters
     ----------
     plan : callable
-        Plans one. [function]
+        Plans one batch. [function]
     bodies : iterable of mapping
-        What to plan. [units]
+        The requests. [units]
     workers : int
-        How many at a time, 1 to 32. [batches]
+        How many run at a time, 1 to 32. [batches]
     progress : callable or bool, optional
-        Called with how many are done, of how many; True is a bar on stderr. [batches]
+        Called with the number done and the total; True shows a bar on stderr. [batches]
 
     Returns
     -------
@@ -40,20 +40,20 @@ def plan_all(plan: Callable[[Mapping[str, Any]], Batch], bodies: Iterable[Mappin
 
     Raises
     ------
-    ClientError : `workers` is out of its bounds.
+    ClientError : `workers` is out of range.
     """
     whole_number("workers", workers, 1, _MOST_WORKERS)
-    asked = list(bodies)
-    tell = _bar() if progress is True else progress or _silent
+    requests = list(bodies)
+    report = _bar() if progress is True else progress or _silent
     pool = ThreadPoolExecutor(workers, thread_name_prefix="kettlewright-plan")
     try:
-        running = [pool.submit(_one, plan, body) for body in asked]
-        tell(0, len(asked))
+        running = [pool.submit(_one, plan, body) for body in requests]
+        report(0, len(requests))
         for done, _ in enumerate(as_completed(running), 1):
-            tell(done, len(asked))  # in the caller's own thread, one at a time
+            report(done, len(requests))  # in the caller's own thread, one at a time
         return tuple(future.result() for future in running)
     finally:
-        pool.shutdown(cancel_futures=True)  # after Ctrl-C what has not begun does not begin
+        pool.shutdown(cancel_futures=True)  # after Ctrl-C no further batch starts
 
 
 def _one(plan: Callable[[Mapping[str, Any]], Batch], body: Mapping[str, Any]) -> Batch | ClientError:
@@ -64,7 +64,7 @@ def _one(plan: Callable[[Mapping[str, Any]], Batch], body: Mapping[str, Any]) ->
 
 
 def _silent(done: int, of: int) -> None:
-    """Nothing to tell."""
+    """Report nothing."""
 
 
 def _bar() -> Progress:

@@ -1,4 +1,4 @@
-"""A maker's own file of label names, as requests take them.
+"""Read your own file of label names for requests.
 
 The file is a table (CSV, UTF-8) with a row for each ingredient and these columns, in any order:
 
@@ -8,7 +8,7 @@ The file is a table (CSV, UTF-8) with a row for each ingredient and these column
     sea blue powder,CI 77007,,EU GB
 
 `key` is the key of a fat, or your name of a liquid, addition or powder. `permitted_in` is for colourants: the markets
-in which the supplier's papers permit it, with spaces between them. Columns may stand between semicolons or tabs.
+in which the supplier's documents permit it, separated by spaces. Columns may also be separated by semicolons or tabs.
 """
 
 from __future__ import annotations
@@ -24,19 +24,19 @@ from kettlewright_client.own_table import Layout, Row, key_of, read_text, rows_o
 
 __all__ = ["NameList", "NameListError", "NameRow", "parse_names", "read_names"]
 
-_SAYS = ("inci", "inci_as_reacted", "permitted_in")
+_NAMES = ("inci", "inci_as_reacted", "permitted_in")
 
 
 class NameListError(ClientError):
-    """A file of label names that cannot be read; every fault at once, each with its line."""
+    """A file of label names has errors; the message lists all of them, each with its line."""
 
 
-_LAYOUT = Layout(needed=("key",), error=NameListError, known=("key", *_SAYS))
+_LAYOUT = Layout(needed=("key",), error=NameListError, known=("key", *_NAMES))
 
 
 @dataclass(frozen=True, kw_only=True)
 class NameRow:
-    """What an ingredient is called on a label."""
+    """The name of an ingredient on a label."""
 
     key: str
     inci: str | None = None
@@ -45,7 +45,7 @@ class NameRow:
 
     @property
     def as_name(self) -> dict[str, Any]:
-        """The line as requests take it."""
+        """The name for a request."""
         return {"key": self.key, **({"inci": self.inci} if self.inci else {}),
                 **({"inci_as_reacted": self.inci_as_reacted} if self.inci_as_reacted else {}),
                 **({"permitted_in": list(self.permitted_in)} if self.permitted_in else {})}
@@ -53,7 +53,7 @@ class NameRow:
 
 @dataclass(frozen=True)
 class NameList:
-    """All label names of a file, in its order."""
+    """All label names of a file, in the same order."""
 
     rows: tuple[NameRow, ...]
 
@@ -64,39 +64,39 @@ class NameList:
 
 
 def read_names(path: str | Path) -> NameList:
-    """A file of label names (`path`).
+    """Read a file of label names (`path`).
 
     Raises
     ------
-    NameListError : columns or values that are missing or wrong, with their lines.
+    NameListError : columns or values are missing or wrong, with their lines.
     OSError : the file cannot be opened.
     """
     return parse_names(read_text(path, error=NameListError))
 
 
 def parse_names(text: str) -> NameList:
-    """A file of label names that was read already (`text`).
+    """Read the content of a file of label names (`text`).
 
     Raises
     ------
     NameListError : as `read_names` does.
     """
-    return NameList(tuple(_name_row(row) for row in rows_of(text, _LAYOUT, _faults_of())))
+    return NameList(tuple(_name_row(row) for row in rows_of(text, _LAYOUT, _error_finder())))
 
 
-def _faults_of() -> Callable[[Row], Iterator[str]]:
+def _error_finder() -> Callable[[Row], Iterator[str]]:
     lines: dict[str, int] = {}
 
-    def faults(row: Row) -> Iterator[str]:
+    def errors(row: Row) -> Iterator[str]:
         key = key_of(row["key"])
         if row["key"] and not key:
-            yield f'key "{row["key"]}" holds no letter and no digit'
+            yield f'key "{row["key"]}" contains no letter and no digit'
         if key and lines.setdefault(key, row.line) != row.line:
-            yield f'key "{row["key"]}" stands on line {lines[key]} already'
-        if not any(row[name] for name in _SAYS):
-            yield f"nothing is told; give {', '.join(_SAYS[:-1])} or {_SAYS[-1]}"
+            yield f'key "{row["key"]}" is already on line {lines[key]}'
+        if not any(row[name] for name in _NAMES):
+            yield f"the row has no name; give {', '.join(_NAMES[:-1])} or {_NAMES[-1]}"
 
-    return faults
+    return errors
 
 
 def _name_row(row: Row) -> NameRow:

@@ -1,4 +1,4 @@
-"""The operations of the service and the forms of their replies, told once for the client, the command and the stub."""
+"""Table of the operations and the forms of their replies, for the client, the command and the stub."""
 
 from __future__ import annotations
 
@@ -42,15 +42,15 @@ class Operation:
     Parameters
     ----------
     method, path : str
-        Of HTTP; a part of the path in braces is filled in. [text]
+        HTTP method, and path; a part in braces is filled in. [text]
     summary : str
-        What it is for. [text]
+        What it does. [text]
     gives : type, optional
-        What its JSON becomes; a plain mapping where there is none. [class]
+        Class of its result; without one the result is a mapping. [class]
     forms : tuple of str
-        Other forms of its reply, by the words of `format`. [words]
+        Other forms of its reply, as in `format`. [words]
     needs : mapping
-        Of a reply that stays a plain mapping: what must be in it, and of which type. [classes]
+        For a reply without a class: required keys, with their types. [classes]
     """
 
     method: str
@@ -63,23 +63,23 @@ class Operation:
 
 OPERATIONS: Mapping[str, Operation] = MappingProxyType({
     "lye": Operation("POST", "/v1/lye", "what to weigh for a recipe", Lye, ("html",)),
-    "scaling": Operation("POST", "/v1/scaling", "a recipe at another size", Scaled),
-    "moulds": Operation("POST", "/v1/moulds", "what a mould holds, or which to fill", Mould, ("svg",)),
+    "scaling": Operation("POST", "/v1/scaling", "scale a recipe", Scaled),
+    "moulds": Operation("POST", "/v1/moulds", "volume of a mould, or which moulds to fill", Mould, ("svg",)),
     "portions": Operation("POST", "/v1/portions", "what goes into each bucket", Portions, ("svg",)),
     "fades": Operation("POST", "/v1/fades", "doses of a fade", Fade, ("svg",)),
-    "cuts": Operation("POST", "/v1/cuts", "a block cut into bars", Cuts, ("svg",)),
-    "cure": Operation("POST", "/v1/cure", "dates of a batch, its drying curve", Cure, ("svg", "ics")),
+    "cuts": Operation("POST", "/v1/cuts", "cut a block into bars", Cuts, ("svg",)),
+    "cure": Operation("POST", "/v1/cure", "dates of a batch, and its drying curve", Cure, ("svg", "ics")),
     "schedules": Operation("POST", "/v1/schedules", "a calendar of several batches", Schedule, ("ics",)),
-    "blends": Operation("POST", "/v1/blends", "shares of the fats at hand under wishes", Blend),
-    "batches": Operation("POST", "/v1/batches", "one whole batch", Batch, ("html", "svg", "ics")),
-    "actuals": Operation("POST", "/v1/batches/actuals", "what was really weighed, and what to do next", Actuals),
-    "labels": Operation("POST", "/v1/labels", "what labels must list and may promise", Labels),
+    "blends": Operation("POST", "/v1/blends", "shares of the fats you have that meet constraints", Blend),
+    "batches": Operation("POST", "/v1/batches", "a whole batch", Batch, ("html", "svg", "ics")),
+    "actuals": Operation("POST", "/v1/batches/actuals", "what you really weighed, and what to do next", Actuals),
+    "labels": Operation("POST", "/v1/labels", "what labels must list, and the net quantity they may state", Labels),
     "costs": Operation("POST", "/v1/costs", "what a batch and a bar cost", Costs),
     "purchases": Operation("POST", "/v1/purchases", "which packs to buy", Purchases),
     "fats": Operation("GET", "/v1/fats", "the table of fats", Fats),
-    "fat": Operation("GET", "/v1/fats/{key}", "everything known of a fat", FatEntry),
-    "cautions": Operation("GET", "/v1/cautions", "every caution there is", needs={"cautions": list}),
-    "sources": Operation("GET", "/v1/sources", "every source there is", needs={"sources": list}),
+    "fat": Operation("GET", "/v1/fats/{key}", "one fat, with sources", FatEntry),
+    "cautions": Operation("GET", "/v1/cautions", "all cautions", needs={"cautions": list}),
+    "sources": Operation("GET", "/v1/sources", "all sources of the figures", needs={"sources": list}),
     "healthz": Operation("GET", "/healthz", "whether the service is alive", needs={"status": str}),
     "readyz": Operation("GET", "/readyz", "whether it is ready", needs={"status": str}),
     "version": Operation("GET", "/version", "versions of service and data",

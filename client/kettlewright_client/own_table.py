@@ -1,6 +1,6 @@
-"""A maker's own file as a table: how it is parted into cells, and how its faults are told.
+"""Read your own file as a table, and report all its errors.
 
-`price_list`, `fat_list`, `name_list` and `allergen_list` say which columns there are and what may stand in them.
+`price_list`, `fat_list`, `name_list` and `allergen_list` define the columns and check the values.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ __all__ = ["Layout", "Row", "above_zero", "key_of", "read_text", "rows_of"]
 _INVISIBLE = frozenset("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufeff")
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]*)?|\.[0-9]+")
 _DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+")
-_COMMA_PARTS = ("; a comma parts cells here: write decimals with a point (1.5), and put quotes around a text that "
-                "holds a comma")
+_COMMA_HINT = ("; commas separate the columns here: write decimals with a point (1.5), and put quotes around text that "
+                "contains a comma")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Layout:
-    """What a file looks like: columns it must have and may have, and the exception that tells its faults."""
+    """Required and known columns of a file, and the exception for its errors."""
 
     needed: tuple[str, ...]
     known: tuple[str, ...]
@@ -36,18 +36,18 @@ class Layout:
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """A row: the line it ends on, its cells by column, and whether commas part them."""
+    """A row: the line it ends on, its cells by column, and whether commas separate them."""
 
     line: int
     cells: Mapping[str, str]
-    parted_by_comma: bool
+    comma_separated: bool
 
     def __getitem__(self, name: str) -> str:
         return self.cells.get(name, "")
 
 
 def key_of(name: str) -> str:
-    """The key the service makes of a name (`name`), so that either finds the other. [key]"""
+    """The key that the service makes from a name (`name`). [key]"""
     spaced = (" " if unicodedata.category(sign) == "Zs" else sign
               for sign in name if sign not in _INVISIBLE)
     folded = unicodedata.normalize("NFC", unicodedata.normalize("NFC", "".join(spaced)).casefold())
@@ -56,14 +56,14 @@ def key_of(name: str) -> str:
 
 
 def read_text(path: str | Path, *, error: type[ClientError]) -> str:
-    """What stands in a file.
+    """Read a file.
 
     Parameters
     ----------
     path : str or Path
         The file. [path]
     error : type of ClientError
-        Raised where it is not UTF-8. [exception]
+        Raised if it is not UTF-8. [exception]
 
     Returns
     -------
@@ -79,32 +79,32 @@ def read_text(path: str | Path, *, error: type[ClientError]) -> str:
         raise error("The file is not UTF-8; save it from the spreadsheet as CSV UTF-8.") from None
 
 
-def rows_of(text: str, layout: Layout, faults_of: Callable[[Row], Iterator[str]]) -> tuple[Row, ...]:
-    """The rows of a file, or all its faults with their lines.
+def rows_of(text: str, layout: Layout, find_errors: Callable[[Row], Iterator[str]]) -> tuple[Row, ...]:
+    """Rows of a file; its errors are raised together, each with its line.
 
     Parameters
     ----------
     text : str
-        What stands in it; cells between commas, semicolons or tabs. [CSV]
+        Content of the file, separated by commas, semicolons or tabs. [CSV]
     layout : Layout
         Its columns. [columns]
-    faults_of : callable
-        What is wrong with a row, besides cells that are empty. [function]
+    find_errors : callable
+        Finds errors of a row other than empty required cells. [function]
 
     Returns
     -------
-    tuple of Row, without those that are empty
+    tuple of Row, without empty rows
 
     Raises
     ------
-    the exception of `layout` : whatever is wrong, all of it.
+    the exception of `layout` : all errors.
     """
     plain = text.removeprefix("\ufeff")
     head = plain.lstrip().partition("\n")[0]
     between = next((mark for mark in ("\t", ";") if mark in head), ",")
     table = csv.reader(io.StringIO(plain, newline=""), delimiter=between, strict=True)
     columns: list[str] | None = None
-    faults: list[str] = []
+    errors: list[str] = []
     rows: list[Row] = []
     try:
         for cells in table:
@@ -115,27 +115,27 @@ def rows_of(text: str, layout: Layout, faults_of: Callable[[Row], Iterator[str]]
                 _check_columns(columns, layout, line=table.line_num)
                 continue
             if len(cells) != len(columns):
-                faults.append(f"line {table.line_num}: {len(cells)} cells for {len(columns)} columns"
-                              + (_COMMA_PARTS if between == "," and len(cells) > len(columns) else ""))
+                errors.append(f"line {table.line_num}: {len(cells)} cells for {len(columns)} columns"
+                              + (_COMMA_HINT if between == "," and len(cells) > len(columns) else ""))
                 continue
             named = {name: cell.strip() for name, cell in zip(columns, cells, strict=True)}
-            row = Row(line=table.line_num, cells=named, parted_by_comma=between == ",")
-            faults += [f"line {row.line}: {name} is empty" for name in layout.needed if not row[name]]
-            faults += [f"line {row.line}: {fault}" for fault in faults_of(row)]
+            row = Row(line=table.line_num, cells=named, comma_separated=between == ",")
+            errors += [f"line {row.line}: {name} is empty" for name in layout.needed if not row[name]]
+            errors += [f"line {row.line}: {error}" for error in find_errors(row)]
             rows.append(row)
     except csv.Error as error:
-        raise layout.error("; ".join([*faults, f"line {table.line_num}: {error}"])) from None
+        raise layout.error("; ".join([*errors, f"line {table.line_num}: {error}"])) from None
     if columns is None:
         raise layout.error(f"The file is empty; its first line names the columns {', '.join(layout.needed)}.")
-    if faults:
-        raise layout.error("; ".join(faults))
+    if errors:
+        raise layout.error("; ".join(errors))
     return tuple(rows)
 
 
 def above_zero(row: Row, *names: str, like: str) -> Iterator[str]:
-    """What is wrong with cells that hold a number above 0, or nothing.
+    """Errors of cells that must contain a number above 0, or nothing.
 
-    A comma is refused in every file, since nothing says whether "1,234" is a little more than one or than a thousand.
+    A comma is rejected in every file, because "1,234" may be a little more than one or more than a thousand.
 
     Parameters
     ----------
@@ -144,24 +144,24 @@ def above_zero(row: Row, *names: str, like: str) -> Iterator[str]:
     names : str
         Its columns. [columns]
     like : str
-        Such a number. [text]
+        An example. [text]
 
     Returns
     -------
     iterator of str
     """
     for name in names:
-        told = row[name]
-        if _DECIMAL_COMMA.fullmatch(told):
-            yield (f'{name} "{told}" holds a comma, which may stand before decimals or after thousands; write decimals '
-                   f"with a point: {told.replace(',', '.')}")
-        elif told and (not _NUMBER.fullmatch(told) or Decimal(told) == 0):
-            yield f'{name} "{told}" is no number above 0 such as {like}'
+        cell = row[name]
+        if _DECIMAL_COMMA.fullmatch(cell):
+            yield (f'{name} "{cell}" contains a comma, which may mean decimals or thousands; write decimals with a '
+                   f"point: {cell.replace(',', '.')}")
+        elif cell and (not _NUMBER.fullmatch(cell) or Decimal(cell) == 0):
+            yield f'{name} "{cell}" is not a number above 0, such as {like}'
 
 
 def _check_columns(columns: list[str], layout: Layout, *, line: int) -> None:
-    faults = [f'no column "{name}"' for name in layout.needed if name not in columns]
-    faults += [f'"{name}" is no column known here' for name in dict.fromkeys(columns) if name not in layout.known]
-    faults += [f'column "{name}" stands twice' for name in dict.fromkeys(columns) if columns.count(name) > 1]
-    if faults:
-        raise layout.error(f"line {line}: {'; '.join(faults)}. Columns are {', '.join(layout.known)}.")
+    errors = [f'no column "{name}"' for name in layout.needed if name not in columns]
+    errors += [f'"{name}" is not a known column' for name in dict.fromkeys(columns) if name not in layout.known]
+    errors += [f'column "{name}" appears twice' for name in dict.fromkeys(columns) if columns.count(name) > 1]
+    if errors:
+        raise layout.error(f"line {line}: {'; '.join(errors)}. Columns are {', '.join(layout.known)}.")

@@ -1,13 +1,13 @@
-"""A maker's own file of prices, as requests take them.
+"""Read your own price file for requests.
 
-The file is a table (CSV, UTF-8) with a row for each pack that is sold and these columns, in any order:
+The file is a table (CSV, UTF-8) with a row for each pack and these columns, in any order:
 
     key,name,pack_mass,price,currency
     olive,"olive oil, can",5000,32.00,EUR
 
-`key` is what the weigh list calls the ingredient, `pack_mass` stands in the unit of the request's masses, `price` is
-that of the whole pack. `supplier` and `at_most` may follow. Columns between semicolons, as spreadsheets of many
-countries save them, are read as well; there a comma may stand for the point of decimals.
+`key` is the key of the ingredient in the weigh list, `pack_mass` is in the request's unit of mass, `price` is that of
+the whole pack. `supplier` and `at_most` are optional. Columns may be separated by semicolons, as spreadsheets in many
+countries save them; then decimals may have a comma.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from kettlewright_client.own_table import Layout, Row, read_text, rows_of
 __all__ = ["PriceList", "PriceListError", "PriceRow", "parse_prices", "read_prices"]
 
 class PriceListError(ClientError):
-    """A file of prices that cannot be read; every fault at once, each with its line."""
+    """A price file has errors; the message lists all of them, each with its line."""
 
 
 _LAYOUT = Layout(needed=("key", "pack_mass", "price", "currency"), error=PriceListError,
@@ -33,7 +33,7 @@ _LAYOUT = Layout(needed=("key", "pack_mass", "price", "currency"), error=PriceLi
 
 @dataclass(frozen=True, kw_only=True)
 class PriceRow:
-    """A pack that is sold."""
+    """A pack and its price."""
 
     key: str
     name: str
@@ -45,19 +45,19 @@ class PriceRow:
 
     @property
     def as_price(self) -> dict[str, Any]:
-        """The price as requests take it."""
+        """The price for a request."""
         return {"amount": self.price, "currency": self.currency, "per_mass": self.pack_mass}
 
 
 @dataclass(frozen=True)
 class PriceList:
-    """All packs of a file, in its order."""
+    """All packs of a file, in the same order."""
 
     rows: tuple[PriceRow, ...]
 
     @property
     def ingredients(self) -> list[dict[str, Any]]:
-        """For `prices` of `costs`: of each ingredient the pack that stands first, as the one that is usually bought."""
+        """For `prices` of `costs`: the first pack of each ingredient, taken as the one you usually buy."""
         first: dict[str, PriceRow] = {}
         for row in self.rows:
             first.setdefault(row.key, row)
@@ -76,34 +76,34 @@ def _named(row: PriceRow) -> dict[str, str]:
 
 
 def read_prices(path: str | Path) -> PriceList:
-    """A file of prices (`path`).
+    """Read a price file (`path`).
 
     Raises
     ------
-    PriceListError : columns or values that are missing or wrong, with their lines.
+    PriceListError : columns or values are missing or wrong, with their lines.
     OSError : the file cannot be opened.
     """
     return parse_prices(read_text(path, error=PriceListError))
 
 
 def parse_prices(text: str) -> PriceList:
-    """A file of prices that was read already (`text`).
+    """Read the content of a price file (`text`).
 
     Raises
     ------
     PriceListError : as `read_prices` does.
     """
-    return PriceList(tuple(_price_row(row) for row in rows_of(text, _LAYOUT, _faults)))
+    return PriceList(tuple(_price_row(row) for row in rows_of(text, _LAYOUT, _errors)))
 
 
-def _faults(row: Row) -> Iterator[str]:
+def _errors(row: Row) -> Iterator[str]:
     for name in ("pack_mass", "price"):
-        number = _number(row[name], comma=not row.parted_by_comma)
+        number = _number(row[name], comma=not row.comma_separated)
         if row[name] and (number is None or number < 0 or (name == "pack_mass" and number == 0)):
-            yield f'{name} "{row[name]}" is no number such as 32.00'
+            yield f'{name} "{row[name]}" is not a number such as 32.00'
     at_most = row["at_most"]
     if at_most and not (at_most.isascii() and at_most.isdecimal()):
-        yield f'at_most "{at_most}" is no whole number'
+        yield f'at_most "{at_most}" is not a whole number'
 
 
 def _number(text: str, *, comma: bool) -> Decimal | None:
@@ -119,7 +119,7 @@ def _number(text: str, *, comma: bool) -> Decimal | None:
 
 
 def _price_row(row: Row) -> PriceRow:
-    comma = not row.parted_by_comma
+    comma = not row.comma_separated
     mass, price = _number(row["pack_mass"], comma=comma), _number(row["price"], comma=comma)
     assert mass is not None
     assert price is not None

@@ -1,7 +1,7 @@
-"""The requests of the contract, to check a body without the service: needs jsonschema (the extra "testing").
+"""Check a request body against the contract without the service; needs jsonschema (the extra "testing").
 
-`requests.json` is the part of openapi.yaml that says what a body may be. It knows names, kinds and bounds; what only
-the maths knows (shares that must add up to 100, a mould that is too small) it cannot say.
+`requests.json` is the part of openapi.yaml about requests. It covers names, types and bounds. It does not cover what
+only the maths can check, such as shares that must add up to 100 or a mould that is too small.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ if TYPE_CHECKING:
     from jsonschema.exceptions import ValidationError
     from jsonschema.protocols import Validator
 
-__all__ = ["CODES", "faults_of"]
+__all__ = ["CODES", "find_errors"]
 
 CODES = {"additionalProperties": "unknown_field", "required": "missing", "oneOf": "conflict", "type": "wrong_type",
          "pattern": "wrong_type"}
-"""The service's code of an error, by the rule that is broken; of any other rule it is "out_of_range". [words]"""
-_FAULTS_MAX = 50
+"""The service's code of an error, by the broken rule; any other is "out_of_range". [words]"""
+_ERRORS_MAX = 50
 
 
 @cache
@@ -34,7 +34,7 @@ def _contract() -> dict[str, Any]:
 
 @cache
 def _validator(operation: str) -> Validator | None:
-    """What checks the body of an operation; None of one that takes none."""
+    """The validator of an operation; None if it takes no body."""
     try:
         from jsonschema import Draft202012Validator
     except ImportError:
@@ -47,15 +47,15 @@ def _validator(operation: str) -> Validator | None:
                                  "components": contract["components"]})
 
 
-def faults_of(operation: str, body: Any) -> list[dict[str, str]]:
-    """What the contract refuses of a body.
+def find_errors(operation: str, body: Any) -> list[dict[str, str]]:
+    """Errors of a body, by the contract.
 
     Parameters
     ----------
     operation : str
         Such as "lye". [word]
     body : object
-        As it would be sent. [as in JSON]
+        The body as it would be sent. [as in JSON]
 
     Returns
     -------
@@ -68,16 +68,16 @@ def faults_of(operation: str, body: Any) -> list[dict[str, str]]:
     validator = _validator(operation)
     if validator is None:
         return []
-    found = [fault for error in validator.iter_errors(body) for fault in _faults(error)]
-    return found[:_FAULTS_MAX]
+    errors = [found for error in validator.iter_errors(body) for found in _errors(error)]
+    return errors[:_ERRORS_MAX]
 
 
-def _faults(error: ValidationError) -> Iterator[dict[str, str]]:
+def _errors(error: ValidationError) -> Iterator[dict[str, str]]:
     way = tuple(error.absolute_path)
     rule: Any = error.validator_value
-    if error.validator == "required":  # one error for each name, which only its words tell apart
+    if error.validator == "required":  # one error for each name; only the message says which
         name = next(name for name in rule if error.message.startswith(repr(name)))
-        yield _fault((*way, name), f"{name} is needed here.", "missing")
+        yield _error((*way, name), f"{name} is needed here.", "missing")
         return
     if error.validator == "additionalProperties":
         schema: Any = error.schema
@@ -85,14 +85,14 @@ def _faults(error: ValidationError) -> Iterator[dict[str, str]]:
         known = list(schema.get("properties", {}))
         for name in found:
             if name not in known:
-                yield _fault((*way, name), f'Unknown field "{name[:60]}". Known here: {", ".join(known)}.',
+                yield _error((*way, name), f'Unknown field "{name[:60]}". Known here: {", ".join(known)}.',
                              "unknown_field")
         return
     allowed = ", ".join(map(str, rule)) if error.validator == "enum" else ""
-    yield _fault(way, error.message[:300], CODES.get(str(error.validator), "out_of_range"), allowed)
+    yield _error(way, error.message[:300], CODES.get(str(error.validator), "out_of_range"), allowed)
 
 
-def _fault(way: tuple[Any, ...], detail: str, code: str, allowed: str = "") -> dict[str, str]:
+def _error(way: tuple[Any, ...], detail: str, code: str, allowed: str = "") -> dict[str, str]:
     pointer = "".join(f"/{str(part).replace('~', '~0').replace('/', '~1')}" for part in way)
     found = {"pointer": pointer, "detail": detail, "code": code}
     return {**found, "allowed": allowed} if allowed else found

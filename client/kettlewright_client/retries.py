@@ -1,4 +1,4 @@
-"""When a request is made again, and how long to wait before."""
+"""When to repeat a request, and how long to wait first."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
 
-__all__ = ["LONGEST_PAUSE_S", "REPEATABLE", "asked_pause", "pause_before"]
+__all__ = ["LONGEST_PAUSE_S", "REPEATABLE", "pause_before", "requested_pause"]
 
 REPEATABLE = frozenset({429, 502, 503, 504})
 LONGEST_PAUSE_S = 8.0
@@ -16,41 +16,41 @@ _FIRST_PAUSE_S = 0.25
 
 
 def pause_before(attempt: int, headers: Mapping[str, str] | None = None) -> float:
-    """How long to wait before a request is made again.
+    """How long to wait before a request is repeated.
 
     Parameters
     ----------
     attempt : int
-        How many went wrong before the last. [times]
+        How many attempts failed before the last one. [times]
     headers : mapping, optional
-        Of the reply that said to come again. [text]
+        Headers of the last reply. [text]
 
     Returns
     -------
-    float : twice as long each time, with jitter, and no shorter than the service asks; never beyond a ceiling. [s]
+    float : doubles each time, with jitter, and at least Retry-After; at most `LONGEST_PAUSE_S`. [s]
     """
     own = min(_FIRST_PAUSE_S * 2.0 ** min(attempt, 20), LONGEST_PAUSE_S) * random.uniform(0.5, 1.0)
-    return min(max(own, asked_pause(headers or {})), LONGEST_PAUSE_S)
+    return min(max(own, requested_pause(headers or {})), LONGEST_PAUSE_S)
 
 
-def asked_pause(headers: Mapping[str, str]) -> float:
-    """What Retry-After asks for, in seconds or as a date (RFC 9110, 10.2.3).
+def requested_pause(headers: Mapping[str, str]) -> float:
+    """Read Retry-After, in seconds or as a date (RFC 9110, 10.2.3).
 
-    A date is counted from the reply's own Date where it has one, so that two clocks need not agree.
+    A date counts from the reply's own Date header if there is one, so that the clocks need not agree.
 
     Parameters
     ----------
     headers : mapping
-        Of a reply. [text]
+        Headers of a reply. [text]
 
     Returns
     -------
-    float : 0 where nothing that can be read is asked. [s]
+    float : 0 if there is none that can be read. [s]
     """
-    told = headers.get("Retry-After", "").strip()
-    if told.isascii() and told.isdigit():
-        return float(told)
-    until = _seconds_of(told)
+    value = headers.get("Retry-After", "").strip()
+    if value.isascii() and value.isdigit():
+        return float(value)
+    until = _seconds_of(value)
     if until is None:
         return 0.0
     now = _seconds_of(headers.get("Date", ""))

@@ -1,21 +1,21 @@
-"""A client without a network, for the tests of whoever uses this one.
+"""A client that needs no network, for the tests of your own programs.
 
     from kettlewright_client.testing import StubClient
 
     def test_my_sheet_shows_the_alkali():
-        client = StubClient()                                     # answers with recorded, invented examples
+        client = StubClient()                                     # replies with recorded, invented examples
         assert my_sheet(client).startswith("Sodium hydroxide")
-        assert client.sent[0].operation == "lye"                  # and keeps what it was asked
+        assert client.sent[0].operation == "lye"                  # and keeps the requests
 
     client = StubClient({"lye": my_reply})                        # a reply of your own, as a mapping
     client = StubClient({"lye": lambda body: reply_for(body)})    # made of the body
-    client = StubClient({"lye": TimedOut("no reply")})            # what a fault of the service does to you
+    client = StubClient({"lye": TimedOut("no reply")})            # an error of the service
 
-Everything but the network is real: requests are written as JSON, replies are read and checked as ever. A body that
-breaks the contract is refused as the service would refuse it, with `InvalidInput` and the pointer of each error (names,
-kinds and bounds; what only the maths knows, a stub cannot). That needs jsonschema: install
-"kettlewright-client[testing]", or make the stub with `check=False`.
-The recorded numbers belong to the recorded bodies (`recorded`), not to whatever is asked: never use them for soap.
+Everything but the network is real: requests are written as JSON, replies are read and checked. A body that breaks the
+contract is rejected as the service would do it, with `InvalidInput` and the pointer of each error (names, types and
+bounds; the stub does not do the maths). That needs jsonschema: install "kettlewright-client[testing]", or make the stub
+with `check=False`.
+The recorded numbers belong to the recorded bodies (`recorded`), not to your request: never use them for soap.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ from requests.adapters import BaseAdapter
 from kettlewright_client.client import Client
 from kettlewright_client.errors import ClientError
 from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
-from kettlewright_client.request_check import faults_of
+from kettlewright_client.request_check import find_errors
 
 __all__ = ["Example", "Sent", "StubClient", "StubResponse", "recorded"]
 
@@ -46,16 +46,16 @@ _PROBLEM = "application/problem+json"
 
 @dataclass(frozen=True)
 class Sent:
-    """What a stub was asked.
+    """A request that a stub received.
 
     Parameters
     ----------
     operation, form : str
         Such as "lye" and "json". [words]
     body : object
-        The JSON body; None of a GET. [as in JSON]
+        The JSON body; None for a GET. [as in JSON]
     address : mapping
-        What stood in the address. [text]
+        The query parameters. [text]
     """
 
     operation: str
@@ -71,9 +71,9 @@ class Example:
     Parameters
     ----------
     body : mapping, optional
-        What was asked; None of a GET. [as in JSON]
+        The request; None for a GET. [as in JSON]
     replies : mapping
-        The JSON, and each other form as text, by the word of `format`. [as in JSON]
+        The JSON, and every other form as text, as in `format`. [as in JSON]
     """
 
     body: Mapping[str, Any] | None
@@ -86,18 +86,18 @@ def _file() -> str:
 
 
 def recorded() -> dict[str, Example]:
-    """The recorded examples, by operation: invented requests and what the service really replied. [as in JSON]"""
-    return {name: Example(told["body"], told["replies"]) for name, told in json.loads(_file()).items()}
+    """The recorded examples, by operation: invented requests and the real replies to them. [as in JSON]"""
+    return {name: Example(one["body"], one["replies"]) for name, one in json.loads(_file()).items()}
 
 
 class StubClient(Client):
-    """A client that answers by itself; `sent` has what it was asked.
+    """A client that replies without a service; `sent` has the requests.
 
     Parameters
     ----------
     replies : mapping, optional
         By operation, or by operation and form as in "batches.html": a mapping (the JSON), a text (another form), an
-        exception of this client, or a function of the body that gives one of them. What is not there is answered by the
+        exception of this client, or a function of the body that gives one of them. All other requests get the
         recorded examples. [as in JSON]
     check : bool
         Whether bodies are checked against the contract, unless the reply is an exception. [yes or no]
@@ -106,7 +106,7 @@ class StubClient(Client):
     def __init__(self, replies: Mapping[str, StubResponse] | None = None, *, check: bool = True) -> None:
         for name in replies or {}:
             if name.partition(".")[0] not in OPERATIONS:
-                raise ClientError(f'"{name}" is no operation; there are {", ".join(OPERATIONS)}.')
+                raise ClientError(f'"{name}" is not an operation. Operations are {", ".join(OPERATIONS)}.')
         session = requests.Session()
         self.sent: list[Sent] = []
         session.trust_env = False
@@ -115,7 +115,7 @@ class StubClient(Client):
 
 
 class _Answers(BaseAdapter):
-    """Stands where the network would."""
+    """Takes the place of the network."""
 
     def __init__(self, replies: Mapping[str, StubResponse], sent: list[Sent], *, check: bool) -> None:
         super().__init__()
@@ -124,36 +124,36 @@ class _Answers(BaseAdapter):
         self._sent = sent
 
     def send(self, request: requests.PreparedRequest, *_: Any, **__: Any) -> requests.Response:
-        asked = _asked(request)
-        self._sent.append(asked)
-        played = self._own(asked)
-        faults = [] if isinstance(played, ClientError) or not self._check else faults_of(asked.operation, asked.body)
-        if faults:
-            return _answer(request, 422, _PROBLEM, json.dumps(_problem(faults, request), ensure_ascii=False))
-        found = self._reply(asked)
+        sent = _read_request(request)
+        self._sent.append(sent)
+        prepared = self._own(sent)
+        errors = [] if isinstance(prepared, ClientError) or not self._check else find_errors(sent.operation, sent.body)
+        if errors:
+            return _answer(request, 422, _PROBLEM, json.dumps(_problem(errors, request), ensure_ascii=False))
+        found = self._reply(sent)
         if isinstance(found, ClientError):
             raise found
-        return _answer(request, 200, MEDIA_TYPES.get(asked.form, "text/plain"),
+        return _answer(request, 200, MEDIA_TYPES.get(sent.form, "text/plain"),
                        found if isinstance(found, str) else json.dumps(found, ensure_ascii=False))
 
     def close(self) -> None:
-        """Nothing is open."""
+        """Nothing to close."""
 
-    def _own(self, asked: Sent) -> StubResponse | None:
-        for name in (f"{asked.operation}.{asked.form}", asked.operation if asked.form == "json" else ""):
+    def _own(self, sent: Sent) -> StubResponse | None:
+        for name in (f"{sent.operation}.{sent.form}", sent.operation if sent.form == "json" else ""):
             if name in self._replies:
                 return self._replies[name]
         return None
 
-    def _reply(self, asked: Sent) -> Mapping[str, Any] | str | ClientError:
-        own = self._own(asked)
+    def _reply(self, sent: Sent) -> Mapping[str, Any] | str | ClientError:
+        own = self._own(sent)
         if own is not None:
-            return own(asked.body) if callable(own) else own
-        replies = recorded()[asked.operation].replies
-        if asked.form not in replies:
-            raise ClientError(f'No {asked.form} of {asked.operation} is recorded; give one as '
-                              f'"{asked.operation}.{asked.form}".')
-        found: Mapping[str, Any] | str = replies[asked.form]
+            return own(sent.body) if callable(own) else own
+        replies = recorded()[sent.operation].replies
+        if sent.form not in replies:
+            raise ClientError(f'No {sent.form} of {sent.operation} is recorded; give one as '
+                              f'"{sent.operation}.{sent.form}".')
+        found: Mapping[str, Any] | str = replies[sent.form]
         return found
 
 
@@ -166,13 +166,13 @@ def _answer(request: requests.PreparedRequest, status: int, kind: str, content: 
     return reply
 
 
-def _problem(faults: list[dict[str, str]], request: requests.PreparedRequest) -> dict[str, Any]:
-    more = f" ({len(faults) - 1} more below)" if len(faults) > 1 else ""
+def _problem(errors: list[dict[str, str]], request: requests.PreparedRequest) -> dict[str, Any]:
+    more = f" ({len(errors) - 1} more below)" if len(errors) > 1 else ""
     return {"type": "/problems/wrong-input", "title": "The input is wrong", "status": 422,
-            "detail": faults[0]["detail"] + more, "instance": urlsplit(str(request.url)).path, "errors": faults}
+            "detail": errors[0]["detail"] + more, "instance": urlsplit(str(request.url)).path, "errors": errors}
 
 
-def _asked(request: requests.PreparedRequest) -> Sent:
+def _read_request(request: requests.PreparedRequest) -> Sent:
     parts = urlsplit(str(request.url))
     address = dict(parse_qsl(parts.query, keep_blank_values=True))
     accepted = {media_type: word for word, media_type in MEDIA_TYPES.items()}

@@ -1,4 +1,4 @@
-"""One request on its way: sent, waited for, made again; a whole reply comes back or an exception, in bounded time."""
+"""Send a request, wait for a complete reply, and repeat where that helps, all in limited time."""
 
 from __future__ import annotations
 
@@ -17,42 +17,42 @@ from kettlewright_client.bounded import Bounded, Overdue
 from kettlewright_client.errors import ClientError, ProblemError, ServerFault, TimedOut, Unreachable
 from kettlewright_client.retries import REPEATABLE, pause_before
 
-__all__ = ["BaseResponse", "CutOff", "Request", "Wire", "new_session"]
+__all__ = ["BaseResponse", "Request", "TruncatedResponse", "Wire", "new_session"]
 
-Taken = TypeVar("Taken")
+Read = TypeVar("Read")
 
-LARGEST_BYTES = 64 * 1024 * 1024  # a reply of the service has at most a few hundred thousand
+LARGEST_BYTES = 64 * 1024 * 1024  # replies of the service have at most a few hundred thousand
 _PIECE = 65536
-_CONNECTIONS = 32  # as many as plan_many may have workers
-# what urllib3 raises; of some garbage requests lets it through as it is
+_CONNECTIONS = 32  # as many as plan_many can have workers
+# raised by urllib3; for some garbage, requests does not wrap it
 _OF_URLLIB3: type[Exception] = requests.exceptions.BaseHTTPError  # type: ignore[attr-defined]  # only the stubs hide it
 _BROKEN = (requests.ConnectionError, requests.exceptions.ChunkedEncodingError,
-           requests.exceptions.ContentDecodingError, requests.exceptions.InvalidHeader)  # the last: of two lengths
+           requests.exceptions.ContentDecodingError, requests.exceptions.InvalidHeader)  # last: two lengths
 
 
-class CutOff(Exception):
-    """A reply that is not whole; whoever finds out raises it, and the request is made again."""
+class TruncatedResponse(Exception):
+    """The reply is incomplete; the request is repeated."""
 
 
 class _Again(Exception):
-    """What went wrong where it may go better next time."""
+    """An error after which the request may succeed if repeated."""
 
-    def __init__(self, fault: ClientError, headers: Mapping[str, str]) -> None:
-        super().__init__(str(fault))
-        self.fault = fault
+    def __init__(self, error: ClientError, headers: Mapping[str, str]) -> None:
+        super().__init__(str(error))
+        self.error = error
         self.headers = headers
 
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """What is sent.
+    """A request.
 
     Parameters
     ----------
     method, url : str
-        Of HTTP. [text]
+        HTTP method, and URL. [text]
     headers, params : mapping
-        Headers, and what stands in the address. [text]
+        Headers, and query parameters. [text]
     data : bytes, optional
         The body. [bytes]
     """
@@ -66,16 +66,16 @@ class Request:
 
 @dataclass(frozen=True, slots=True)
 class BaseResponse:
-    """A whole reply.
+    """A complete reply.
 
     Parameters
     ----------
     status : int
-        Of HTTP. [code]
+        HTTP status. [code]
     headers : mapping
-        Headers, in any case. [text]
+        Headers; their names ignore case. [text]
     content : bytes
-        The body, unpacked. [bytes]
+        The body, decompressed. [bytes]
     """
 
     status: int
@@ -84,7 +84,7 @@ class BaseResponse:
 
 
 def new_session() -> requests.Session:
-    """A session that threads may share, since it remembers nothing: no cookies, only connections."""
+    """Make a session that threads can share: it keeps connections but no cookies."""
     session = requests.Session()
     session.cookies.set_policy(DefaultCookiePolicy(allowed_domains=[]))
     for scheme in ("http://", "https://"):
@@ -98,15 +98,15 @@ class Wire:
     Parameters
     ----------
     session : requests.Session
-        Whose connections are used. [session]
+        Its connections are used. [session]
     address : str
-        What to call the other side in messages. [text]
+        Name of the service in messages. [text]
     timeout : tuple of float
         To connect, and between two parts of a reply. [s]
     retries : int
-        How often a request may be made again. [times]
+        How often a request may be repeated. [times]
     patience : float
-        For everything together. [s]
+        Limit for everything together. [s]
     """
 
     def __init__(self, session: requests.Session, address: str, *, timeout: tuple[float, float], retries: int,
@@ -118,16 +118,16 @@ class Wire:
         self._retries = retries
         self._patience = patience
 
-    def send(self, request: Request, take: Callable[[BaseResponse], Taken]) -> Taken:
-        """What `take` makes of a whole reply.
+    def send(self, request: Request, take: Callable[[BaseResponse], Read]) -> Read:
+        """Send a request and return what `take` makes of the reply.
 
         Parameters
         ----------
         request : Request
-            What to send. [request]
+            The request. [request]
         take : callable
-            Gets a whole reply of any status; raises `CutOff` where it sees that it is not whole after all, and a
-            `ProblemError` where it is no success. [function]
+            Gets a reply of any status. It raises `TruncatedResponse` if the reply is incomplete, and a
+            `ProblemError` if it is not a success. [function]
 
         Returns
         -------
@@ -143,13 +143,13 @@ class Wire:
             try:
                 return self._attempt(request, take, deadline)
             except _Again as again:
-                fault, pause = again.fault, pause_before(attempt, again.headers)
+                error, pause = again.error, pause_before(attempt, again.headers)
             if attempt == self._retries or time.monotonic() + pause >= deadline:
-                raise fault
+                raise error
             time.sleep(pause)
             attempt += 1
 
-    def _attempt(self, request: Request, take: Callable[[BaseResponse], Taken], deadline: float) -> Taken:
+    def _attempt(self, request: Request, take: Callable[[BaseResponse], Read], deadline: float) -> Read:
         headers: Mapping[str, str] = {}
         try:
             answer = self._within(deadline, request)
@@ -159,25 +159,25 @@ class Wire:
             if error.status in REPEATABLE:
                 raise _Again(error, headers) from None
             raise
-        except (OSError, ValueError, http.client.HTTPException, _OF_URLLIB3, CutOff, Overdue) as error:
-            fault, hopeless = self._told(error)
-            if hopeless:
-                raise fault from error
-            fault.__cause__ = error
-            raise _Again(fault, {}) from None
+        except (OSError, ValueError, http.client.HTTPException, _OF_URLLIB3, TruncatedResponse, Overdue) as error:
+            meaning, final = self._explain(error)
+            if final:
+                raise meaning from error
+            meaning.__cause__ = error
+            raise _Again(meaning, {}) from None
 
     def _within(self, deadline: float, request: Request) -> BaseResponse:
-        """A reply before the deadline.
+        """Get a reply before the deadline.
 
-        A timeout of requests holds between two parts of a reply, so a server that sends a letter now and then could
-        keep it waiting for ever. Therefore another thread waits, and is left behind when the time is up.
+        A timeout of requests applies between two parts of a reply, so a server that sends a byte now and then could
+        hold it for ever. Therefore another thread waits, and is abandoned when the time is up.
         """
         coming: list[requests.Response] = []
         try:
             return self._bounded.call(lambda: self._once(request, deadline, coming), _left(deadline))
         except Overdue:
             for reply in coming:
-                with contextlib.suppress(Exception):  # older urllib3 cannot; then the thread ends with the connection
+                with contextlib.suppress(Exception):  # older urllib3 lacks it; the thread then ends with the connection
                     reply.raw.shutdown()
             raise
 
@@ -194,29 +194,29 @@ class Wire:
                 if time.monotonic() > deadline:
                     raise Overdue
                 if len(content) > LARGEST_BYTES:
-                    raise ServerFault(reply.status_code, detail="the reply is larger than any of this service",
+                    raise ServerFault(reply.status_code, detail="The reply is larger than any reply of this service.",
                                       request_id=reply.headers.get("X-Request-ID", ""))
-            told = reply.headers.get("Content-Length", "")
+            stated = reply.headers.get("Content-Length", "")
             measured = not {"Content-Encoding", "Transfer-Encoding"} & {name.title() for name in reply.headers}
-            if measured and told.isascii() and told.isdigit() and int(told) != len(content):
-                raise CutOff(f"{len(content)} of {told} bytes came")
+            if measured and stated.isascii() and stated.isdigit() and int(stated) != len(content):
+                raise TruncatedResponse(f"{len(content)} of {stated} bytes arrived")
             return BaseResponse(reply.status_code, reply.headers, bytes(content))
 
-    def _told(self, error: Exception) -> tuple[ClientError, bool]:
-        """What went wrong, and whether trying again is hopeless."""
+    def _explain(self, error: Exception) -> tuple[ClientError, bool]:
+        """The exception to raise, and whether repeating the request is useless."""
         why = _root(error)
         connect, between = self._timeout
         if isinstance(error, requests.ConnectTimeout):
             return TimedOut(f"No connection to {self._address} in time ({connect:g} s)."), False
         if isinstance(error, Overdue | requests.Timeout) or isinstance(why, TimeoutError):
-            # whoever computes for so long would only get the same to compute once more
-            return TimedOut(f"No whole reply from {self._address} in time ({between:g} s between two parts of it, "
-                            f"{self._patience:g} s for all)."), True
+            # repeating would only start the same long calculation again
+            return TimedOut(f"No complete reply from {self._address} in time ({between:g} s between two parts of it, "
+                            f"{self._patience:g} s in all)."), True
         if isinstance(error, requests.exceptions.SSLError):
-            return Unreachable(f"No safe connection to {self._address}: {why}"), True
+            return Unreachable(f"No secure connection to {self._address}: {why}"), True
         if isinstance(error, requests.RequestException) and not isinstance(error, _BROKEN):
             return ClientError(f"The request to {self._address} could not be made: {why}"), True
-        return Unreachable(f"No whole reply from {self._address}: {why or type(why).__name__}"), False
+        return Unreachable(f"No complete reply from {self._address}: {why or type(why).__name__}"), False
 
 
 def _left(deadline: float) -> float:
@@ -224,7 +224,7 @@ def _left(deadline: float) -> float:
 
 
 def _root(error: BaseException) -> BaseException:
-    """The innermost cause, which has the plainest words."""
+    """The innermost cause, which has the clearest message."""
     while (inner := error.__cause__ or error.__context__) is not None:
         error = inner
     return error

@@ -1,57 +1,58 @@
-// <kettlewright-batch service="https://maths.example">: a batch of cold-process soap, asked step by step in the order
-// of the hands (pot, jug, buckets, mould), then what to weigh. One file, no framework, no build step: an ES module.
+// <kettlewright-batch service="https://maths.example">: plan a batch of cold-process soap step by step, in the order
+// you do the steps (pot, jug, buckets, mould), and see what to weigh. One ES module, no framework, no build step.
 //
-// It computes nothing: every figure and every sentence about it comes from the service, and where the cautions cannot
-// be had, no figure is shown. It stores nothing, sets no cookie, and runs under a policy without inline script, style:
+// It computes nothing: every figure and every sentence about it comes from the service. If the cautions cannot be
+// loaded, it shows no figures. It stores nothing, sets no cookie, and needs no inline script or style:
 //   default-src 'none'; script-src 'self'; style-src 'self'; img-src blob:; connect-src <service>
-// The service must let the page's origin read its replies (KETTLEWRIGHT_CORS_ORIGINS).
+// The service must allow the page's origin (KETTLEWRIGHT_CORS_ORIGINS).
 //
-// Attributes: service (without it the page's own origin); by="mass" (fats in masses; else in shares, and the mould
-//   gives the size); data-units and data-strings, JSON.
-// Properties: strings (see STRINGS); extra, an object laid under the request (cut, residue, locale).
-// Slots: before, after. What else it holds is shown where there is no JavaScript: a plain form, say.
-// Event: batch-planned, its detail the reply.
+// Attributes: service (default: the page's own origin); by="mass" (you enter masses of fats; otherwise shares, and the
+//   mould gives the size); data-units and data-strings, JSON.
+// Properties: strings (see STRINGS); extra, an object merged under the request (cut, residue, locale).
+// Slots: before, after. Other content is shown only without JavaScript, for example a plain form.
+// Event: batch-planned; its detail is the reply.
 // Style: --kw-ink, --kw-paper, --kw-line, --kw-accent, --kw-on-accent, --kw-danger, --kw-warning, --kw-info, --kw-font,
 //   --kw-width; ::part(step | heading | field | label | input | button | next | error | trouble | list | caution |
-//   danger | warning | info | weigh-list | picture). Colours follow the page's color-scheme. Nothing moves.
+//   danger | warning | info | weigh-list | picture). Colours follow the page's color-scheme. Nothing is animated.
 
 const STRINGS = {
-  title: "Plan a batch", progress: "Step {number} of {count}", next: "Go on", back: "Back", plan: "What do I weigh?",
-  again: "Change something", asking: "Asking the service.", ready: "Ready. Read the cautions before you weigh.",
+  title: "Plan a batch", progress: "Step {number} of {count}", next: "Next", back: "Back", plan: "Show what to weigh",
+  again: "Change something", asking: "Planning the batch.", ready: "Ready. Read the cautions before you weigh.",
   pot: "The pot", jug: "The jug", buckets: "The buckets", mould: "The mould", result: "What to weigh",
-  pot_says: "Name one fat at a time, and how much of all fats it is.",
-  pot_says_mass: "Name one fat at a time, and weigh it in.",
-  jug_says: "Alkali and water become lye. Goggles, gloves and long sleeves before the lid comes off.",
-  buckets_says: "A bucket for each colour, in pour order from the bottom. Without any the batch is one colour.",
+  pot_says: "Add one fat at a time, with its share of all fats.",
+  pot_says_mass: "Add one fat at a time, with its mass.",
+  jug_says: "Wear goggles, gloves and long sleeves. Add the alkali to the water, slowly. Never add water to alkali.",
+  buckets_says: "Add a bucket for each colour, in pour order from the bottom. Leave this empty for a single colour.",
   mould_says: "Inside dimensions, without the liner.",
-  fat: "Fat", fat_hint: "Its name; those that are known come up as you type.", share_pct: "Share, %",
-  mass: "Mass, {mass}", superfat: "Superfat, %", superfat_hint: "Fat that is to be left without alkali.",
-  alkali: "Alkali", NaOH: "Sodium hydroxide", KOH: "Potassium hydroxide", purity_way: "Its label promises",
-  purity_at_least_pct: "at least", purity_pct: "about", purity: "Purity, %", water_way: "Water as",
-  water_to_alkali: "times the alkali", lye_concentration_pct: "lye concentration, %",
-  water_pct_of_fats: "% of the fats", water: "How much", 
-  water_temperature: "The water's temperature, {temperature}",
-  water_temperature_hint: "From it follows how hot the lye gets.", name: "Name", colour: "Colour",
-  shape: "Shape", box: "Box", cylinder: "Cylinder", measured: "Another, filled with water to measure it",
+  fat: "Fat", fat_hint: "Type its name; known fats appear as you type.", share_pct: "Share, %",
+  mass: "Mass, {mass}", superfat: "Superfat, %", superfat_hint: "Share of the fats that gets no alkali.",
+  alkali: "Alkali", NaOH: "Sodium hydroxide", KOH: "Potassium hydroxide", purity_way: "Purity on the label",
+  purity_at_least_pct: "at least", purity_pct: "about", purity: "Purity, %", water_way: "Water given as",
+  water_to_alkali: "times the mass of alkali", lye_concentration_pct: "lye concentration, %",
+  water_pct_of_fats: "% of the fats", water: "How much",
+  water_temperature: "Water temperature, {temperature}",
+  water_temperature_hint: "Needed to estimate how hot the lye gets.", name: "Name", colour: "Colour",
+  shape: "Shape", box: "Box", cylinder: "Cylinder", measured: "Other shape, volume measured with water",
   length: "Length, {length}", width: "Width, {length}", depth: "Depth, {length}", diameter: "Diameter, {length}",
-  volume: "Volume, {volume}", headspace: "Left free below the rim, {length}", count: "How many of them",
-  optional: "May be left empty.", add: "Add", put_back: "Put back", change: "Change", remove: "Remove",
-  row: "{name}: {amount}", added: "{name} is in the list.", removed: "{name} is out of the list.",
-  sum_share_pct: "Together {sum} %, of 100 %.", sum_mass: "Together {sum} {mass}.",
-  missing: "Fill this in.", no_fats: "Add a fat first.", unreadable: "Write digits, with a point for decimals: 12.5",
+  volume: "Volume, {volume}", headspace: "Free space below the rim, {length}", count: "Number of moulds",
+  optional: "Optional.", add: "Add", put_back: "Save", change: "Change", remove: "Remove",
+  row: "{name}: {amount}", added: "{name} was added.", removed: "{name} was removed.",
+  sum_share_pct: "Total: {sum} % of 100 %.", sum_mass: "Total: {sum} {mass}.",
+  missing: "Fill in this field.", no_fats: "Add a fat first.", unreadable: "Type a number with a decimal point: 12.5",
   cautions: "Cautions", danger: "Danger", warning: "Warning", info: "Note", what: "What", weigh: "Weigh",
-  superfat_likely: "Superfat asked {asked} %, likely to land from {min} to {max} %.",
-  picture: "The soap, cut across", picture_missing: "No picture came.", layers: "From the bottom: {layers}.",
+  superfat_likely: "Superfat: {asked} % requested, likely {min} to {max} %.",
+  picture: "The soap, cut across", picture_missing: "The picture could not be loaded.",
+  layers: "From the bottom: {layers}.",
   layer: "{name}, {bottom} to {top} {length}",
   station_jug: "In the jug", station_pot: "In the pot", station_jar: "In a jar: {name}", station_aside: "Set aside",
   station_bucket: "Bucket: {name}", station_sieve: "Sieve: {name}", station_spray: "Spray: {name}",
-  station_spray_all: "Spray, on top of everything", row_form: "{name}, {form}", row_take: "{mass}, diluted",
+  station_spray_all: "Spray on top of everything", row_form: "{name}, {form}", row_take: "{mass}, diluted",
   each_mix: "{mass} for each mix",
-  afterwards: "From the pour on", 
-  unreachable: "The service does not answer. What you wrote is still here; try again.",
+  afterwards: "From the pour onwards",
+  unreachable: "The service does not respond. Your entries are kept; try again.",
   busy: "The service is busy. Try again in {seconds} seconds.",
-  busy_soon: "The service is busy. Try again in a while.",
-  failed: "The service could not answer ({status}). What you wrote is still here; try again later.",
+  busy_soon: "The service is busy. Try again later.",
+  failed: "The service returned an error ({status}). Your entries are kept; try again later.",
 };
 const UNITS = { mass: "g", length: "mm", volume: "mL", temperature: "degC" };
 const SEVERITIES = ["danger", "warning", "info"];
@@ -128,7 +129,7 @@ function put(body, pointer, value) {
   names.reduce((node, name) => (node[name] ??= {}), body)[last] = value;
 }
 
-/** What went wrong, in words for who stands there; `errors` as in a problem. */
+/** What went wrong, as text for the user; `errors` as in a problem. */
 class Trouble extends Error {
   constructor(message, { status, errors = [] } = {}) {
     super(message);
@@ -143,7 +144,7 @@ const onScale = ({ take, each_mix: mix, weigh, step, unit }) =>
 const rounded = (value) => String(Number(Number(value).toFixed(1)));
 const within = (pointer, place) => pointer === place || pointer.startsWith(`${place}/`);
 
-/** Rows of a weigh list by where the hands are: a vessel, and the portion or the jar it belongs to. */
+/** Rows of a weigh list grouped by vessel, and by the portion or the jar it belongs to. */
 function stationsOf(rows) {
   const found = new Map();
   for (const row of rows) {
@@ -160,12 +161,12 @@ class KettlewrightBatch extends HTMLElement {
   static observedAttributes = ["service", "by", "data-units", "data-strings"];
 
   #root = this.attachShadow({ mode: "open" });
-  #live = make("p", { role: "status" }); // outlives the steps, so that it is read out
+  #live = make("p", { role: "status" }); // outlives the steps, so that screen readers announce it
   #stage = make("div", { part: "step" });
   #strings = {};
   #values = { alkali: "NaOH", purity_way: "purity_at_least_pct", water_way: "water_to_alkali", shape: "box" };
   #lists = { fats: [], portions: [] };
-  #pending = {}; // what stands in the fields of a list and is not added yet
+  #pending = {}; // values in the fields of a list that are not added yet
   #editing = {};
   #errors = {}; // by place: a JSON Pointer, or that of a list with -new for its fields
   #trouble = "";
@@ -178,12 +179,12 @@ class KettlewrightBatch extends HTMLElement {
 
   connectedCallback() {
     this.#root.adoptedStyleSheets = [LOOK];
-    if (Object.hasOwn(this, "strings")) { // set before this module had come
+    if (Object.hasOwn(this, "strings")) { // set before this module was loaded
       this.#strings = this.strings;
       delete this.strings;
     }
     this.#show();
-    this.#known().catch(() => {}); // asked again, and told, when a fat is added
+    this.#known().catch(() => {}); // asked again, with an error message, when a fat is added
   }
 
   disconnectedCallback() {
@@ -232,7 +233,7 @@ class KettlewrightBatch extends HTMLElement {
     return filled(this.strings[key] ?? key, { ...units, ...values });
   }
 
-  // what is asked: fields by the place of their value in the request, lists of rows
+  // the questions: fields by the location of their value in the request, lists of rows
 
   get #steps() {
     const v = this.#values;
@@ -275,7 +276,7 @@ class KettlewrightBatch extends HTMLElement {
     return body;
   }
 
-  // the way to the service
+  // requests to the service
 
   async #ask(path, body) {
     const base = (this.getAttribute("service") ?? "").replace(/\/+$/, "");
@@ -294,8 +295,8 @@ class KettlewrightBatch extends HTMLElement {
       throw new Trouble(this.#say(/^\d+$/.test(wait) ? "busy" : "busy_soon", { seconds: wait }));
     }
     const problem = await reply.json().catch(() => null); // a proxy answers in HTML
-    const told = typeof problem?.detail === "string" ? problem.detail : this.#say("failed", { status: reply.status });
-    throw new Trouble(told, { status: reply.status, errors: Array.isArray(problem?.errors) ? problem.errors : [] });
+    const detail = typeof problem?.detail === "string" ? problem.detail : this.#say("failed", { status: reply.status });
+    throw new Trouble(detail, { status: reply.status, errors: Array.isArray(problem?.errors) ? problem.errors : [] });
   }
 
   async #read(path, body, good) {
@@ -318,7 +319,7 @@ class KettlewrightBatch extends HTMLElement {
     this.#root.querySelector("datalist")?.replaceChildren(...options);
   }
 
-  /** One thing after the other: a second press does nothing while the first is not done. */
+  /** One task at a time: a second press does nothing until the first is done. */
   async #pressed(event, task) {
     event.preventDefault();
     if (this.#busy) return;
@@ -352,7 +353,7 @@ class KettlewrightBatch extends HTMLElement {
     }
   }
 
-  /** Each fault beside its field or row; what has no place here stands above the step. */
+  /** Each error is shown beside its field or row; one without a location here is shown above the step. */
   #placeErrors({ message, errors }) {
     const places = this.#steps.flatMap(({ fields, list }, step) => [
       ...(list ? this.#lists[list.key].map((_, i) => ({ at: `${list.at}/${i}`, step })) : []),
@@ -393,7 +394,7 @@ class KettlewrightBatch extends HTMLElement {
     this.#live.className = step ? "" : "spoken";
     this.#root.firstElementChild.setAttribute("aria-label", this.#say("title"));
     this.#stage.replaceChildren(make("ol", { class: "way" }, way),
-                                ...(step ? this.#asked(step) : this.#told(this.#reply)));
+                                ...(step ? this.#question(step) : this.#result(this.#reply)));
     this.#offer();
   }
 
@@ -405,7 +406,7 @@ class KettlewrightBatch extends HTMLElement {
     return make("button", { part: "button", type: "button", click, "aria-label": label }, this.#say(key));
   }
 
-  #asked({ key, list, fields }) {
+  #question({ key, list, fields }) {
     const last = this.#step === this.#steps.length - 1;
     const says = key === "pot" && this.#amount === "mass" ? "pot_says_mass" : `${key}_says`;
     const form = make("form", { novalidate: true, submit: (event) => this.#pressed(event, () => this.#goOn()) },
@@ -419,14 +420,14 @@ class KettlewrightBatch extends HTMLElement {
             ...(list ? this.#rows(list) : []), form].filter(Boolean);
   }
 
-  /** One field with its label, its hint and its fault; `store` is where its text is kept. */
+  /** One field with its label, hint and error; `store` keeps its text. */
   #field({ key, at = key, options, optional }, store = this.#values) {
     const hint = this.strings[`${key}_hint`] ? `${key}_hint` : optional ? "optional" : "";
-    const fault = this.#errors[at];
-    const error = make("p", { part: "error", id: `${key}-error` }, fault ?? "");
+    const message = this.#errors[at];
+    const error = make("p", { part: "error", id: `${key}-error` }, message ?? "");
     const attributes = {
       id: key, part: "input", "aria-describedby": `${hint ? `${key}-hint ` : ""}${key}-error`,
-      "aria-invalid": fault ? "true" : null, "aria-required": options || optional ? null : "true",
+      "aria-invalid": message ? "true" : null, "aria-required": options || optional ? null : "true",
       input: ({ target }) => {
         store[key] = target.value;
         delete this.#errors[at];
@@ -451,14 +452,14 @@ class KettlewrightBatch extends HTMLElement {
                 hint ? make("p", { class: "hint", id: `${key}-hint` }, this.#say(hint)) : null, input, error);
   }
 
-  /** Fields whose text is not what it must be; each is marked. */
+  /** Whether all fields are valid; each wrong field gets its error. */
   #check(fields, store = this.#values) {
     const wrong = fields.filter(({ key, at = key, options, optional }) => {
       const text = (store[key] = (store[key] ?? "").trim());
       const words = options || key === "fat" || key === "name" || key === "colour";
-      const fault = !text ? (optional ? "" : "missing") : !words && number(text) === undefined ? "unreadable" : "";
-      if (fault) this.#errors[at] = this.#say(fault);
-      return fault;
+      const error = !text ? (optional ? "" : "missing") : !words && number(text) === undefined ? "unreadable" : "";
+      if (error) this.#errors[at] = this.#say(error);
+      return error;
     });
     return wrong.length === 0;
   }
@@ -467,7 +468,7 @@ class KettlewrightBatch extends HTMLElement {
     const { list, fields } = this.#steps[this.#step];
     this.#trouble = "";
     const left = list && list.fields.some((key) => key !== "colour" && (this.#pending[list.key] ?? {})[key]);
-    if (left && !(await this.#add(list))) return; // typed and not added: nothing gets lost in silence
+    if (left && !(await this.#add(list))) return; // typed but not added: do not lose it silently
     let good = this.#check(fields);
     if (list?.key === "fats" && !this.#lists.fats.length) {
       this.#errors[list.fields[0]] = this.#say("no_fats");
@@ -487,15 +488,15 @@ class KettlewrightBatch extends HTMLElement {
     const editing = this.#editing[list.key];
     const button = (key, row, action) => this.#button(key, action, `${this.#say(key)}: ${row.name}`);
     const shown = rows.map((row, i) => {
-      const fault = this.#errors[`${list.at}/${i}`];
+      const error = this.#errors[`${list.at}/${i}`];
       const patch = make("span", { class: "patch", "aria-hidden": "true" });
       if (row.colour) patch.style.setProperty("background", row.colour); // CSSOM: no inline style in the policy's sense
-      return make("li", { class: fault ? "row wrong" : "row" },
+      return make("li", { class: error ? "row wrong" : "row" },
         make("span", {}, row.colour ? patch : null, this.#say("row", {
           name: row.name, amount: `${row[amount]} ${amount === "mass" ? this.#units.mass : "%"}` })),
         make("div", { class: "bar" }, button("change", row, () => this.#edit(list, i)),
              button("remove", row, () => this.#remove(list, i))),
-        fault ? make("p", { part: "error" }, fault) : null);
+        error ? make("p", { part: "error" }, error) : null);
     });
     const sum = rows.reduce((all, row) => all + number(row[amount]), 0);
     return [
@@ -508,7 +509,7 @@ class KettlewrightBatch extends HTMLElement {
       this.#errors[list.at] ? make("p", { part: "error", role: "alert" }, this.#errors[list.at]) : null];
   }
 
-  /** Takes what stands in the fields into the list; whether it did. */
+  /** Adds the values in the fields to the list; false if they are invalid. */
   async #add(list) {
     const store = this.#pending[list.key];
     const rows = this.#lists[list.key];
@@ -525,7 +526,7 @@ class KettlewrightBatch extends HTMLElement {
     return true;
   }
 
-  /** The fat of a typed name: of the table, else what the service says of it. */
+  /** Looks up the fat by the name typed: in the table, otherwise at the service. */
   async #name(row) {
     const typed = row.fat.toLowerCase();
     try {
@@ -556,7 +557,7 @@ class KettlewrightBatch extends HTMLElement {
     delete this.#editing[list.key];
     this.#pending[list.key] = {};
     this.#trouble = "";
-    for (const at of Object.keys(this.#errors)) { // rows moved: what was said of them no longer holds
+    for (const at of Object.keys(this.#errors)) { // rows have moved: their errors no longer apply
       if (within(at, list.at) || list.fields.includes(at)) delete this.#errors[at];
     }
     this.#show();
@@ -564,9 +565,9 @@ class KettlewrightBatch extends HTMLElement {
     this.#root.getElementById(list.fields[0]).focus();
   }
 
-  // what is told
+  // the result
 
-  #told(reply) {
+  #result(reply) {
     const always = reply.texts.filter(({ key }) => reply.standing_cautions.includes(key));
     const stations = stationsOf(reply.weigh_list);
     const kinds = stations.map(({ kind }) => kind);

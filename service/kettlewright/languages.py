@@ -22,7 +22,7 @@ from babel.messages.pofile import read_po
 from babel.numbers import format_decimal
 
 from kettlewright.amounts import Amount
-from kettlewright.said import Said, fill_template
+from kettlewright.said import Said, TableName, fill_template
 from kettlewright.units import Units, current_units, default_units, in_current_units, using
 
 __all__ = [
@@ -125,6 +125,8 @@ def translated(text: str) -> str:
     """
     if not isinstance(text, Said):
         return text
+    if isinstance(text, TableName):
+        return text.in_language(current_locale.get())
     if current_locale.get() == default_locale and current_units.get() == default_units:
         return str(text)
     return fill_template(gettext(text.template), text.values, say=translated, number=figure, amount=_amount)

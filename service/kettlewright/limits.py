@@ -249,10 +249,10 @@ PIECES_MAX = 5_000
 BAR_KINDS_MAX = 400
 """Different kinds of bar in one cutting plan: in a slanted mould the bars along the walls differ."""
 
-ADDITIONS_PER_BATCH_MAX = 400
+ADDITIONS_PER_BATCH_MAX = 240
 """Additions to the pot and to the portions together."""
 
-BORROWINGS_PER_BATCH_MAX = 120
+BORROWINGS_PER_BATCH_MAX = 80
 """Borrowings of all portions of a batch together."""
 
 NAME_LENGTH_MAX = 200

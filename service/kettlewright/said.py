@@ -8,7 +8,7 @@ from typing import Any
 
 from kettlewright.amounts import Amount
 
-__all__ = ["NO_TEXT", "EnglishText", "Said", "Value", "fill_template", "sentences"]
+__all__ = ["NO_TEXT", "EnglishText", "Said", "TableName", "Value", "fill_template", "sentences"]
 
 Value = str | float | Amount | tuple[str | Amount, ...]
 """A name (never translated, unless it is a `Said` itself), a number, a quantity with its unit, or several of them."""
@@ -99,6 +99,33 @@ class EnglishText(Said):
     """
 
     __slots__ = ()
+
+
+class TableName(Said):
+    """The English name of a row of a table, with its names in other languages.
+
+    Parameters
+    ----------
+    name : str
+        In English. [text]
+    others : mapping
+        Names by language (ISO 639-1). [text]
+    """
+
+    __slots__ = ("others",)
+    others: Mapping[str, str]
+
+    def __new__(cls, name: str, /, others: Mapping[str, str]) -> TableName:
+        made = str.__new__(cls, name)
+        made.template, made.values, made.others = "{name}", {"name": str(name)}, others
+        return made
+
+    def __getnewargs_ex__(self) -> tuple[tuple[str, Mapping[str, str]], dict[str, Value]]:  # type: ignore[override]
+        return (str(self), dict(self.others)), {}
+
+    def in_language(self, locale: str) -> str:
+        """The name in a language; the English one where no other is known (`locale` [key]). [text]"""
+        return self.others.get(locale, str(self))
 
 
 NO_TEXT = Said("")

@@ -81,7 +81,7 @@ class WeighRow:
 
     @property
     def borrowed(self) -> bool:
-        """Whether it is batter out of another portion's bucket. [yes or no]"""
+        """Whether it is batter from another portion's bucket. [yes or no]"""
         return self.kind == "batter" and self.key != self.portion
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -19,6 +20,7 @@ from kettlewright.actuals import (
     ReportedWeighing,
     plan_actuals,
 )
+from kettlewright.actuals import steps as actual_steps
 from kettlewright.actuals.rows import rows_of
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.languages import translated, using_locale
@@ -340,6 +342,12 @@ def test_a_lye_heavy_batch_in_the_mould_is_rebatched_or_discarded() -> None:
         held = replan(plan, stage, row(plan, "NaOH", 8.0))
         assert held.step.what == "hold_back"
         assert "titration" in held.step.text
+        # up to the edge: one step of the scale more alkali than what leaves the likely range just above 0
+        low = {grams: replan(plan, stage, row(plan, "NaOH", grams)) for grams in (at / 10 for at in range(90))}
+        for grams, one in low.items():
+            may_be_heavy = one.lye.superfat.likely_pct.min <= 0
+            assert (one.step.what == "hold_back") == may_be_heavy, grams
+        assert 0 < sum(one.step.what == "hold_back" for one in low.values()) < len(low)
 
 
 def test_bars_are_compared_with_the_plan() -> None:
@@ -575,6 +583,19 @@ def test_the_next_action_asks_about_a_row_not_reported_before_it_says_pour() -> 
     assert "Did you weigh coconut oil" in poured.step.text
 
 
+@pytest.mark.parametrize("stage", ["fats", "lye_made"])
+def test_a_fat_that_was_not_reported_is_asked_about_before_the_lye_is_made_or_used(stage: str) -> None:
+    plan = slab()
+    known = [one for one in all_rows(plan, "jug", "pot") if one.key != "coconut"]
+    if stage == "fats":
+        known = [one for one in known if one.where == "pot"]
+    found = replan(plan, stage, *known)
+    assert [one.key for one in found.assumed] == ["coconut"]
+    assert found.step.what == "go_on"
+    assert found.step.text.startswith("Did you weigh coconut oil? It was not reported")
+    assert "rows-not-reported" in {one.key for one in found.cautions}
+
+
 def test_a_forgotten_alkali_is_dissolved_before_it_goes_into_the_pot() -> None:
     plan = slab()
     alkali = plan.lye.alkalis[0].weigh_g
@@ -708,3 +729,11 @@ def test_the_pot_is_poured_up_to_the_limit_and_not_one_step_beyond(floor: float 
     assert 121 < last < 139
     for off, poured in ((-2.0, True), (-0.1, True), (-0.001, True), (0.002, False), (0.1, False), (5.0, False)):
         assert pours(last + off) is poured, (last, off)
+
+
+@pytest.mark.parametrize(("low", "pours"), [(-1e-9, False), (0.0, False), (1e-9, True)])
+def test_a_likely_edge_of_exactly_0_is_not_poured(low: float, pours: bool) -> None:
+    # a range that reaches 0 may be lye-heavy already; only above it is it safe
+    plan = SimpleNamespace(lye=SimpleNamespace(recipe=SimpleNamespace(superfat_at_least_pct=None)))
+    lye = SimpleNamespace(superfat=SimpleNamespace(likely_pct=SimpleNamespace(min=low)))
+    assert actual_steps.is_safe(plan, lye) is pours  # type: ignore[arg-type]  # as much of both as it reads

@@ -115,7 +115,7 @@ def test_the_units_of_the_plan_govern_rows_texts_and_reply(client: FlaskClient) 
 
 @pytest.mark.parametrize(("stage", "rows", "said"), [
     ("fats", {}, "Die Lauge wie geplant ansetzen: Die Fette sind wie geplant. Die Überfettung beträgt"),
-    ("fats", {"coconut": 30}, "Nicht das Alkali des Plans wiegen (coconut oil: 30 g zu viel)"),
+    ("fats", {"coconut": 30}, "Nicht das Alkali des Plans wiegen (Kokosöl: 30 g zu viel)"),
     ("lye_made", {"NaOH": 30.5}, "Nicht die ganze Lauge in die Fette gießen: Der Ansatz hätte dann "
      "überschüssiges Alkali."),
     ("lye_made", {"water": -200, "NaOH": 30.5}, "(Wasser: 200 g zu wenig; Natriumhydroxid: 30,5 g zu viel)"),
@@ -147,7 +147,7 @@ def test_names_of_rows_are_said_in_the_language_of_the_request(client: FlaskClie
     assert told["jug", "NaOH"] == "Natriumhydroxid"
     assert told["bucket", "only"] == "Seifenleim für only"
     assert "Seifenleim" in told["aside", "kept_back"]
-    assert told["pot", "coconut"] == "coconut oil"  # a name of the tables
+    assert told["pot", "coconut"] == "Kokosöl"  # a name of the tables
 
 
 def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_english(client: FlaskClient) -> None:

@@ -109,9 +109,9 @@ def test_the_sheet_shows_the_strip_the_ladder_and_the_jar(client: FlaskClient) -
     body["residue"] = {"kept_back": 60}
     page = client.post("/v1/batches?format=html", json=body).text
     assert 'class="patch"' in page
-    assert "Add to reach the next darker step" in page
+    assert "Add for the next darker step" in page
     assert "Jar of walnut &lt;husk&gt; in sunflower" in page
-    assert "batter out of night" in page
+    assert "batter from night" in page
     assert "Set aside first" in page
     assert "it is not the order of the pour" in page
     assert "Colours on a screen differ" in page
@@ -147,14 +147,19 @@ def test_a_fade_that_cannot_be_is_told_at_its_place(client: FlaskClient, fade: d
     assert words in told.get(pointer, ""), told
 
 
-def test_the_colourant_of_a_fade_is_not_told_twice(client: FlaskClient) -> None:
-    body = copy.deepcopy(BATCH)
-    body["portions"][1]["additions"] = [{"name": "walnut husk", "kind": "colourant", "dose": 3,
-                                         "basis": "g_per_kg_batter"}]
+@pytest.mark.parametrize("named", [{}, {"portions": ["dusk", "night"]}, {"portions": ["night", "haze", "dusk"]}])
+@pytest.mark.parametrize(("given", "words"), [
+    ({"additions": [{"name": "walnut husk", "kind": "colourant", "dose": 3, "basis": "g_per_kg_batter"}]},
+     "Leave it out there"),
+    ({"borrows": [{"from": "night", "share_pct": 20}]}, "already borrows")])
+def test_what_a_fade_gives_is_refused_at_the_portion_that_has_it(
+        client: FlaskClient, named: dict[str, Any], given: dict[str, Any], words: str) -> None:
+    body = changed(carry_over=True, **named)
+    body["portions"][1].update(given)
     reply = client.post("/v1/batches", json=body)
     assert reply.json is not None
-    assert "Leave it out there" in reply.json["errors"][0]["detail"]
-    assert reply.json["errors"][0]["pointer"] == "/fade"
+    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in told.get("/portions/1", ""), told
 
 
 @pytest.mark.parametrize(("portion", "pointer", "words"), [

@@ -165,13 +165,13 @@ def test_the_curve_shows_weighings_band_and_end(client: FlaskClient) -> None:
     assert words is not None
     assert "6 weighings" in (words.text or "")
     assert "112.97 g" in (words.text or "")
-    assert "Cure is not only weight" in (words.text or "")
+    assert "Curing is more than losing weight" in (words.text or "")
 
 
 def test_three_weighings_have_no_band_in_the_picture(client: FlaskClient) -> None:
     picture = drawn(client, {"weighings": SIX[::2][:3]})
     assert "band" not in {mark.get("class") for mark in picture.iter()}
-    assert "no error can be given" in "".join(picture.itertext())
+    assert "no error can be estimated" in "".join(picture.itertext())
 
 
 def test_a_picture_holds_no_script_no_style_and_nothing_outside_itself(client: FlaskClient) -> None:
@@ -203,12 +203,12 @@ def test_the_calendar_has_the_days_of_the_batch(client: FlaskClient) -> None:
     assert told == {
         "Pour deep red": (date(2027, 2, 2), date(2027, 2, 3)),
         "Unmould and cut deep red": (date(2027, 2, 3), date(2027, 2, 4)),
-        "deep red: cured as long as asked, weigh a bar": (date(2027, 3, 17), date(2027, 3, 18)),
+        "deep red: planned cure is over, weigh a bar": (date(2027, 3, 17), date(2027, 3, 18)),
         "Pack deep red": (date(2027, 3, 17), date(2027, 3, 20)),
         "Release of deep red": (date(2027, 3, 20), date(2027, 3, 20) + day)}
     words = {str(event["SUMMARY"]): str(event.get("DESCRIPTION", "")) for event in events}
-    assert "Goggles" in words["Pour deep red"]
-    assert "not only weight" in words["deep red: cured as long as asked, weigh a bar"]
+    assert "Wear goggles" in words["Pour deep red"]
+    assert "more than losing weight" in words["deep red: planned cure is over, weigh a bar"]
 
 
 def test_packed_on_the_day_of_the_release_is_one_day(client: FlaskClient) -> None:

@@ -177,11 +177,11 @@ LIMITED: list[tuple[str, str, Callable[[int, int], Any], int, int]] = [
      40, 4_000_000),
     ("fades", "portions", lambda i, n: {"name": f"step {i}", "mass": 500}, 40, 4_000_000),
     # each bucket borrows from the two before it, which have borrowed themselves: ways to come by a substance double
-    ("labels", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=2.5), 60, 4_000_000),
-    ("costs", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=2.5), 60, 4_000_000),
+    ("labels", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=2.5), 40, 2_500_000),
+    ("costs", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=2.5), 40, 2_500_000),
     # every limit is exceeded, so doses that keep within are searched by planning the batch again
-    ("portions", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=0.0001), 60, 5_000_000),
-    ("batches", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=0.0001), 60, 8_000_000),
+    ("portions", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=0.0001), 40, 3_500_000),
+    ("batches", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=0.0001), 40, 5_000_000),
 ]
 
 

@@ -17,6 +17,9 @@ from hypothesis import strategies as some
 from kettlewright.api import openapi
 from kettlewright.api.operations import OPERATIONS
 from kettlewright.app import create_app
+from kettlewright.recipe.acids import ACIDS
+from kettlewright.reference import fats
+from kettlewright.said import TableName
 
 from api.bodies import BATCH, LYE, changed
 from api.row_bodies import EVERYTHING
@@ -83,6 +86,17 @@ def test_nothing_of_ours_is_left_in_english(client: FlaskClient, path: str, titl
         told = isinstance(value, str) and may_differ(way)
         if told and value not in asked and way[:2] != ("meta", "certificates"):
             assert not [one.pattern for one in ENGLISH if one.fullmatch(value)], (way, value)
+
+
+@pytest.mark.parametrize(("path", "title", "body"), BODIES, ids=NAMED)
+def test_fats_and_acids_of_the_tables_have_german_names(client: FlaskClient, path: str, title: str, body: Any) -> None:
+    own = json.dumps(body)  # what the request calls something is not translated
+    english = [str(name) for name in (*(fat.name for fat in fats().values()), *(acid.name for acid in ACIDS.values()))
+               if isinstance(name, TableName) and "de" in name.others and str(name) not in own]
+    reply = posted(client, path, body, locale="de")
+    for way, text in leaves({key: part for key, part in reply.items() if key != "meta"}):
+        if isinstance(text, str) and may_differ(way):
+            assert not [name for name in english if re.search(rf"(?<!\w){re.escape(name)}(?!\w)", text)], (way, text)
 
 
 @pytest.mark.parametrize(("path", "title", "body"), BODIES, ids=NAMED)
@@ -174,7 +188,7 @@ def test_the_german_sheet_has_german_words_and_decimal_commas(client: FlaskClien
     html = page(client, {**DEMO, "locale": "de"})
     plan = posted(client, "/v1/batches", DEMO, locale="de")
     assert '<html lang="de">' in html
-    assert "1. Vor der Lauge" in html
+    assert "1. Bevor Sie die Lauge ansetzen" in html
     assert "Niemals Essig auf eine Laugenverätzung" in html
     assert "Die Lauge kann" in html
     text = " ".join(re.sub(r"<(style|svg).*?</\1>|<[^>]*>", " ", html, flags=re.DOTALL).split())
@@ -192,7 +206,7 @@ def test_the_german_sheet_has_german_words_and_decimal_commas(client: FlaskClien
 def test_the_english_sheet_is_english(client: FlaskClient) -> None:
     html = page(client, DEMO)
     assert '<html lang="en">' in html
-    assert "1. Before the lye" in html
+    assert "1. Before you make the lye" in html
     assert "pour to 14.2 mm" in html
     assert not re.search("[äöüß]", html)
 

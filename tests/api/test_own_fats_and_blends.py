@@ -67,10 +67,10 @@ def test_one_request_does_not_see_the_fats_of_another(client: FlaskClient) -> No
 
 
 @pytest.mark.parametrize(("change", "pointer", "words"), [
-    ({"superfat_at_least_pct": 2}, "/superfat_pct", "both given"),
-    ({"superfat_pct": ...}, "/superfat_pct", "none given"),
+    ({"superfat_at_least_pct": 2}, "/superfat_pct", "both were given"),
+    ({"superfat_pct": ...}, "/superfat_pct", "neither was given"),
     ({"alkalis": [{"alkali": "NaOH", "stock": {"concentration_pct": 50}, "count_impurity_as_water": True}]},
-     "/alkalis/0/count_impurity_as_water", "alkali and water already"),
+     "/alkalis/0/count_impurity_as_water", "already counts its water"),
     ({"alkalis": [{"alkali": "NaOH", "count_impurity_as_water": "yes"}]}, "/alkalis/0/count_impurity_as_water",
      "neither true nor false"),
     ({"acids": [{"acid": "citric_anhydrous", "mass": 1001}]}, "/acids", "acids weigh 1001 g"),
@@ -80,7 +80,7 @@ def test_one_request_does_not_see_the_fats_of_another(client: FlaskClient) -> No
      "/fats/0/profile/fatty_acids", "add up to 90"),
     ({"liquids": [{"name": "milk", "mass": 100, "water_pct": 110}]}, "/liquids/0/water_pct", "from 0 to 100"),
     ({"liquids": [{"name": "milk", "mass": 100, "water_pct": 98, "fat_pct": 3, "fat": "butterfat"}]},
-     "/liquids/0/water_pct", "more than it weighs"),
+     "/liquids/0/water_pct", "more than 100 % together"),
     ({"liquids": [{"name": "milk", "mass": 900, "water_pct": 87}]}, "/water", "g of milk fits. Use less of it"),
     ({"water": {"water_to_alkali": 2, "ice_pct": 101}}, "/water/ice_pct", "cannot be more ice than water"),
     ({"temperatures": {"water": -1}}, "/temperatures/water", "from 0 to 100 °C"),
@@ -94,7 +94,7 @@ def test_a_floor_tells_its_cost(client: FlaskClient) -> None:
     body = {key: value for key, value in LYE.items() if key != "superfat_pct"}
     found = sent(client, "/v1/lye", {**body, "superfat_at_least_pct": 2})["superfat"]
     assert found["worst_case_pct"]["min"] >= 2 - 1e-9
-    assert "on average" in found["floor_cost"]["text"]
+    assert "averages" in found["floor_cost"]["text"]
     assert "floor_cost" not in sent(client, "/v1/lye", LYE)["superfat"]
 
 
@@ -159,13 +159,13 @@ def test_prices_of_own_fats_count_and_must_be_of_one_currency(client: FlaskClien
     ({"objective": {"kind": "best"}}, "/objective/kind", "is not known here"),
     ({"objective": {"kind": "least"}}, "/objective/fat", 'needs "fat"'),
     ({"objective": {"kind": "cheapest", "fat": "olive"}}, "/objective/fat", 'takes no "fat"'),
-    ({"objective": {"kind": "cheapest"}}, "/objective/kind", "price of every fat"),
+    ({"objective": {"kind": "cheapest"}}, "/objective/kind", "price for every fat"),
     ({"fats": [{"fat": "olife"}]}, "/fats/0/fat", '("olive", saponification value 184 to 196)'),
-    ({"fats": [{"fat": "olive", "at_least_pct": 60, "at_most_pct": 40}]}, "/fats/0/at_least_pct", "upside down"),
+    ({"fats": [{"fat": "olive", "at_least_pct": 60, "at_most_pct": 40}]}, "/fats/0/at_least_pct", "is greater than"),
     ({"fats": [{"fat": "olive", "price": {"amount": 4, "currency": "EUR", "per_mass": 1}}]}, "/fats/0/price/amount",
      "put it in quotes"),
-    ({"wishes": [{"property": "fatty_acid", "of": "C18:9", "min": 1}]}, "/wishes/0/of", "No fatty acid"),
-    ({"wishes": [{"property": "fatty_acid", "of": "C12:0", "min": 90}]}, "/wishes/0", "cannot be had")])
+    ({"wishes": [{"property": "fatty_acid", "of": "C18:9", "min": 1}]}, "/wishes/0/of", "is not a known fatty acid"),
+    ({"wishes": [{"property": "fatty_acid", "of": "C12:0", "min": 90}]}, "/wishes/0", "is not possible")])
 def test_a_blend_that_cannot_be_is_told(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
     assert words in faults(client, "/v1/blends", {**BLEND, **change})[pointer]
 

@@ -139,7 +139,7 @@ def test_a_row_stands_under_its_vessel_its_jar_or_its_portion(client: FlaskClien
             ("Pot", "stearic acid, 95 % pure"), ("Pot", "red, 20 % in olive oil (virgin, refined)"),
             ("Jar of red in olive oil", "red, dry"), ("Jar of blue in sunflower, own press", "sunflower, own press"),
             ("Set aside first", "plain batter to keep back"), ("1. red", "blue, 12.5 % in sunflower, own press"),
-            ("1. red", "red (sift on top)"), ("2. blue", "batter out of red"), ("2. blue", "mist (spray on top)"),
+            ("1. red", "red (sift on top)"), ("2. blue", "batter from red"), ("2. blue", "mist (spray on top)"),
             ("3. jug", "fog, 5 % in water (spray on top)"), ("On top of everything", "mist (spray on top)")]:
         assert any(one.startswith(vessel) and cell == what for one, cell in found), (vessel, what, found)
 

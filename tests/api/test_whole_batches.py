@@ -199,17 +199,17 @@ def test_the_sheet_has_days_label_and_cost_and_room_to_write(client: FlaskClient
     page = client.post("/v1/batches?format=html", json={**BATCH, **SALE}).text
     for words in ("Batch <b>N-7</b>", "planned Tue 2027-02-02", "Unmould and cut: Wed 2027-02-03",
                   "on sale <b>Sat 2027-03-20</b>",
-                  "Draft of the label (EU)", "Ingredients: Olea Europaea Fruit Oil", "What it costs, EUR",
+                  "Draft of the label (EU)", "Ingredients: Olea Europaea Fruit Oil", "Costs, EUR",
                   "Local poison centre, telephone", "Lye at mixing", "Covered:", "centre only", "Weighed on",
                   "Safety assessment", "Cure is not only weight"):
         assert words in page, words
     plain = client.post("/v1/batches?format=html", json=BATCH).text
-    for words in ("Draft of the label", "What it costs", "on sale"):
+    for words in ("Draft of the label", "Costs, EUR", "on sale"):
         assert words not in plain
 
 
 def test_prices_that_are_missing_are_named_on_the_sheet(client: FlaskClient) -> None:
     some = {"ingredients": SALE["prices"]["ingredients"][:1]}
     page = client.post("/v1/batches?format=html", json={**BATCH, "prices": some}).text
-    assert "No price told for:" in page
-    assert "coconut oil" in page[page.index("No price told for:"):]
+    assert "No price given for:" in page
+    assert "coconut oil" in page[page.index("No price given for:"):]

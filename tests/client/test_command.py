@@ -139,11 +139,11 @@ def test_a_wrong_command_ends_with_2(words: list[str], capsys: Captured) -> None
 
 def test_no_answer_ends_with_3(capsys: Captured) -> None:
     page = b"<html>Bad</html>"
-    for doing, said in ((says(b""), "No whole reply"), (stalls(), "in time"),
+    for doing, said in ((says(b""), "No complete reply"), (stalls(), "in time"),
                         (says(reply(page, status="502 Bad Gateway", kind="text/html")), "502 Bad Gateway"),
                         (says(reply(page, status="503 Service Unavailable")), "503 Service Unavailable"),
-                        (says(reply(b"", status="302 Found", headers="Location: /x\r\n")), "not followed"),
-                        (says(reply(page, kind="text/html")), "something stands between")):
+                        (says(reply(b"", status="302 Found", headers="Location: /x\r\n")), "does not follow redirects"),
+                        (says(reply(page, kind="text/html")), "is a proxy answering")):
         with server(doing) as bad:
             assert command.main(["--url", bad.url, "lye", "recipe.json", "--timeout", "0.2", "--retries", "0"]) == 3
         told = capsys.readouterr()

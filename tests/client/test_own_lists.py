@@ -108,8 +108,8 @@ def test_fragrances_of_which_nothing_is_told_are_named() -> None:
     body = {"additions": [rose, SCENT, {"name": "clay", "kind": "powder"}],
             "portions": [{"additions": [rose, {"name": "mint", "kind": "fragrance"}]}, {"name": "plain"},
                          {"additions": [{"name": "fir", "kind": "fragrance", "allergens": []}]}]}
-    assert found.untold(body) == ("rose", "mint")
-    assert found.untold(BATCH) == found.untold({}) == ()
+    assert found.without_composition(body) == ("rose", "mint")
+    assert found.without_composition(BATCH) == found.without_composition({}) == ()
 
 
 def test_the_service_takes_all_three_and_the_label_shows_them(client: Client) -> None:
@@ -160,13 +160,13 @@ def test_commas_between_cells_or_in_numbers_are_refused_with_the_reason() -> Non
     with pytest.raises(FatListError) as caught:
         parse_fats(f"{head}a;184,5;190;0,91\n")
     assert str(caught.value) == (
-        'line 2: saponification_value_min "184,5" holds a comma, which may stand before decimals or after thousands; '
-        'write decimals with a point: 184.5; line 2: density "0,91" holds a comma, which may stand before decimals or '
-        "after thousands; write decimals with a point: 0.91")
-    with pytest.raises(FatListError, match=r"^line 2: 5 cells for 4 columns; a comma parts cells here: write decimals "
-                                           r"with a point"):
+        'line 2: saponification_value_min "184,5" contains a comma, which may mean decimals or thousands; '
+        'write decimals with a point: 184.5; line 2: density "0,91" contains a comma, which may mean decimals or '
+        "thousands; write decimals with a point: 0.91")
+    with pytest.raises(FatListError, match=r"^line 2: 5 cells for 4 columns; commas separate the columns here: "
+                                           r"write decimals with a point"):
         parse_fats(head.replace(";", ",") + "a,184,5,190,0.91\n")
-    with pytest.raises(AllergenListError, match=r'line 2: pct "0,6" holds a comma.* 0\.6$'):
+    with pytest.raises(AllergenListError, match=r'line 2: pct "0,6" contains a comma.* 0\.6$'):
         parse_allergens('fragrance,name,pct\nscent,Limonene,"0,6"\n')
 
 
@@ -175,12 +175,13 @@ HEAD = f"key,{RANGE},acid_value,density,pack_mass,price,currency\n"
 
 @pytest.mark.parametrize(("rows", "words"), [
     ("a,190,184,,,,,", "line 2: saponification_value_min 190 is above saponification_value_max 184"),
-    ("Own Shea,178,182,,,,,", 'line 2: key "Own Shea" may hold small letters, digits and _, such as "own_shea"'),
-    ("karité,178,182,,,,,", 'such as "karit"'), (f"{'a' * 61},178,182,,,,,", "may hold small letters"),
-    ("a,178,182,,,,,\nb,1,2,,,,,\na,178,182,,,,,", 'line 4: key "a" stands on line 2 already'),
+    ("Own Shea,178,182,,,,,",
+     'line 2: key "Own Shea" may contain lower-case letters, digits and _, such as "own_shea"'),
+    ("karité,178,182,,,,,", 'such as "karit"'), (f"{'a' * 61},178,182,,,,,", "may contain lower-case letters"),
+    ("a,178,182,,,,,\nb,1,2,,,,,\na,178,182,,,,,", 'line 4: key "a" is already on line 2'),
     ("a,178,182,,,,11.80,EUR", "line 2: pack_mass is missing beside price and currency"),
     ("a,178,182,,,1000,,", "line 2: price and currency is missing beside pack_mass"),
-    ("a,0,182,,-1,0,x,EUR", 'line 2: saponification_value_min "0" is no number above 0 such as 184.5; '
+    ("a,0,182,,-1,0,x,EUR", 'line 2: saponification_value_min "0" is not a number above 0, such as 184.5; '
                             'line 2: density "-1" .*; line 2: pack_mass "0" .*; line 2: price "x" '),
     ("a,1e2,NaN,,,,,", 'saponification_value_min "1e2" .*saponification_value_max "NaN"'),
     (",178,,,,,,\nb,178,182,few,,,,", 'line 2: key is empty; line 2: saponification_value_max is empty; '
@@ -198,22 +199,24 @@ def test_a_fat_may_cost_nothing_and_hold_no_free_acid() -> None:
 
 
 @pytest.mark.parametrize(("rows", "words"), [
-    ("kaolin,,,", "line 2: nothing is told; give inci, inci_as_reacted or permitted_in"),
-    (",Kaolin,,", "line 2: key is empty"), ("?,Kaolin,,", 'line 2: key "." holds no letter and no digit'),
-    ("red clay,Kaolin,,\nRed_Clay,Illite,,", 'line 3: key "Red_Clay" stands on line 2 already')])
+    ("kaolin,,,", "line 2: the row has no name; give inci, inci_as_reacted or permitted_in"),
+    (",Kaolin,,", "line 2: key is empty"), ("?,Kaolin,,", 'line 2: key "." contains no letter and no digit'),
+    ("red clay,Kaolin,,\nRed_Clay,Illite,,", 'line 3: key "Red_Clay" is already on line 2')])
 def test_names_that_cannot_be_read_are_told_with_their_lines(rows: str, words: str) -> None:
     with pytest.raises(NameListError, match=words):
         parse_names(f"key,inci,inci_as_reacted,permitted_in\n{rows}\n")
 
 
 @pytest.mark.parametrize(("rows", "words"), [
-    ("scent,78-70-6,Linalool,1\nscent,,,1", "line 2: tell the substance by cas or by name.*; line 3: tell the"),
-    ("scent,06.07.1978,,1", 'line 2: cas "06.07.1978" is no number such as 5989-27-5; where a spreadsheet made a day'),
+    ("scent,78-70-6,Linalool,1\nscent,,,1", "line 2: give the substance by cas or by name.*; line 3: give the"),
+    ("scent,06.07.1978,,1",
+     'line 2: cas "06.07.1978" is not a CAS number such as 5989-27-5; if a spreadsheet turned it into a'),
     ("scent,1978-07-06,,1", 'cas "1978-07-06"'), (",78-70-6,,1", "line 2: fragrance is empty"),
-    ("-,78-70-6,,1", 'fragrance "-" holds no letter'),
-    ("red scent,,Limonene,1\nRed_Scent,,limonene,2", 'line 3: "limonene" of "Red_Scent" stands on line 2 already'),
-    ("scent,,Limonene,1-5", 'line 2: pct "1-5" is a range or a bound; write its upper end'),
-    ("scent,,Limonene,<0.1", 'pct "<0.1" is a range or a bound'), ("scent,,Limonene,0", 'pct "0" is no number above 0'),
+    ("-,78-70-6,,1", 'fragrance "-" contains no letter'),
+    ("red scent,,Limonene,1\nRed_Scent,,limonene,2", 'line 3: "limonene" of "Red_Scent" is already on line 2'),
+    ("scent,,Limonene,1-5", 'line 2: pct "1-5" is a range or a limit; write its upper end'),
+    ("scent,,Limonene,<0.1", 'pct "<0.1" is a range or a limit'),
+    ("scent,,Limonene,0", 'pct "0" is not a number above 0'),
     ("scent,,Limonene,", "line 2: pct is empty")])
 def test_fragrances_that_cannot_be_read_are_told_with_their_lines(rows: str, words: str) -> None:
     with pytest.raises(AllergenListError, match=words):
@@ -221,15 +224,15 @@ def test_fragrances_that_cannot_be_read_are_told_with_their_lines(rows: str, wor
 
 
 @pytest.mark.parametrize(("head", "words"), [
-    ("key,inci,colour", 'line 1: "colour" is no column known here. Columns are key, inci, inci_as_reacted'),
-    ("\ninci", 'line 2: no column "key"'), ("key,inci,Key", 'column "key" stands twice')])
+    ("key,inci,colour", 'line 1: "colour" is not a known column. Columns are key, inci, inci_as_reacted'),
+    ("\ninci", 'line 2: no column "key"'), ("key,inci,Key", 'column "key" appears twice')])
 def test_columns_that_are_wrong_are_told(head: str, words: str) -> None:
     with pytest.raises(NameListError, match=words):
         parse_names(f"{head}\n")
 
 
 def test_a_quote_that_stays_open_is_told_with_the_faults_before_it() -> None:
-    with pytest.raises(NameListError, match=r"^line 2: nothing is told.*; line 3: "):
+    with pytest.raises(NameListError, match=r"^line 2: the row has no name.*; line 3: "):
         parse_names('key,inci\nkaolin,\nclay,"Illite\n')
 
 

@@ -75,8 +75,8 @@ def test_supplier_and_the_most_that_may_be_bought_may_follow() -> None:
 @pytest.mark.parametrize(("text", "words"), [
     ("", "The file is empty"), ("\n\n", "The file is empty"),
     ("key,name\n", 'no column "pack_mass"; no column "price"'),
-    ("key,pack_mass,price,currency,colour\n", '"colour" is no column known here'),
-    ("key,key,pack_mass,price,currency\n", 'column "key" stands twice'),
+    ("key,pack_mass,price,currency,colour\n", '"colour" is not a known column'),
+    ("key,key,pack_mass,price,currency\n", 'column "key" appears twice'),
     ("key,pack_mass,price,currency\nolive,1000\n", "line 2: 2 cells for 4 columns"),
     ("key,pack_mass,price,currency\nolive,1000,1,234,EUR\n", "line 2: 5 cells for 4 columns"),
     ("key,pack_mass,price,currency\n,1000,nine,EUR\nolive,0,9,\n",
@@ -85,7 +85,7 @@ def test_supplier_and_the_most_that_may_be_bought_may_follow() -> None:
     ("key,pack_mass,price,currency\nolive,5,1e3,EUR\n", 'price "1e3"'),
     ("key,pack_mass,price,currency\nolive,5,NaN,EUR\n", 'price "NaN"'),
     ("key;pack_mass;price;currency\nolive;5;1.234,50;EUR\n", 'price "1.234,50"'),
-    ("key,pack_mass,price,currency,at_most\nolive,5,1,EUR,2.5\n", 'at_most "2.5" is no whole number'),
+    ("key,pack_mass,price,currency,at_most\nolive,5,1,EUR,2.5\n", 'at_most "2.5" is not a whole number'),
     ('key,pack_mass,price,currency\n"olive,5,1,EUR\n', "line 2: ")])
 def test_what_cannot_be_read_is_told_with_its_line(text: str, words: str) -> None:
     with pytest.raises(PriceListError, match=words):

@@ -87,7 +87,7 @@ def test_the_first_night_everything_is_new_and_the_second_nothing_moved(
     assert capsys.readouterr().out == "KD-100 (all bars): new\nHB-090 (all bars): new\n"
     first = Path("figures.csv").read_bytes()
     assert nightly(NIGHTLY, client=client) == 0
-    assert capsys.readouterr().out == "Nothing moved.\n"
+    assert capsys.readouterr().out == "Nothing has changed.\n"
     assert Path("figures.csv").read_bytes() == first
     assert not Path("figures.csv.new").exists()
 
@@ -132,7 +132,7 @@ def test_a_product_that_fails_keeps_its_figures_and_says_why(nightly: Main, clie
     assert "superfat" in hearth["trouble"]
     assert {**hearth, "trouble": ""} == before[1]
     assert told.err == f"HB-090: {hearth['trouble']}\n"
-    assert told.out == "Nothing moved of what could be planned.\n"
+    assert told.out == "Nothing has changed among the planned products.\n"
     again = nightly(NIGHTLY, client=client)
     assert (again, table("figures.csv")) == (2, [kiln, hearth])  # no id of a request in it: the same each night
     change("shop/plans/hearth_bar.json", '"superfat_pct": 60', '"superfat_pct": 6')
@@ -140,7 +140,7 @@ def test_a_product_that_fails_keeps_its_figures_and_says_why(nightly: Main, clie
     assert table("figures.csv") == before
 
 
-@pytest.mark.parametrize(("text", "words"), [("{", "hearth_bar.json: Expecting"), ("[]", "no JSON object"),
+@pytest.mark.parametrize(("text", "words"), [("{", "hearth_bar.json: Expecting"), ("[]", "not a JSON object"),
                                              (None, "No such file")])
 def test_a_plan_that_cannot_be_read_spoils_no_other(nightly: Main, client: Client, text: str | None,
                                                     words: str) -> None:
@@ -209,12 +209,12 @@ def test_bars_whose_labels_differ_have_a_row_each(nightly: Main, client: Client,
 
 
 @pytest.mark.parametrize(("file", "old", "new", "words"), [
-    ("shop/fats.csv", "own_tallow", "own_shea", 'shop/fats.csv: line 3: key "own_shea" stands on line 2 already'),
+    ("shop/fats.csv", "own_tallow", "own_shea", 'shop/fats.csv: line 3: key "own_shea" is already on line 2'),
     ("shop/fragrances.csv", ",0.6", ",<0.6", "shop/fragrances.csv: line 3: pct"),
     ("invented_prices.csv", ",34.50,", ",much,", "invented_prices.csv: line 2: price"),
-    ("shop/products.csv", "HB-090", "KD-100", 'shop/products.csv: line 3: sku "KD-100" stands on line 2 already'),
-    ("shop/products.csv", "slab,1", "slab,0", 'moulds_count "0" is no whole number above 0'),
-    ("shop/plans/hearth_bar.json", "{", '{"units": {"mass": "oz"},', "Plans with prices stand in g and oz")])
+    ("shop/products.csv", "HB-090", "KD-100", 'shop/products.csv: line 3: sku "KD-100" is already on line 2'),
+    ("shop/products.csv", "slab,1", "slab,0", 'moulds_count "0" is not a whole number above 0'),
+    ("shop/plans/hearth_bar.json", "{", '{"units": {"mass": "oz"},', "Plans with prices use g and oz")])
 def test_a_list_that_is_wrong_stops_the_night_before_anything_is_written(
         nightly: Main, client: Client, capsys: Captured, file: str, old: str, new: str, words: str) -> None:
     text = Path(file).read_text(encoding="utf-8")
@@ -295,29 +295,29 @@ def test_where_there_is_no_calendar_batches_and_packs_are_told_all_the_same(
     assert orders([*ORDERS, "2027-01-04"], client=client) == 0
     assert orders([*ORDERS, "2027-02-20"], client=client) == 2
     assert sorted(file.name for file in Path("out").iterdir()) == ["batches.csv", "purchases.csv"]
-    assert "There is no calendar:\n  For a release on 2027-03-20" in capsys.readouterr().err
+    assert "No calendar is possible:\n  For a release on 2027-03-20" in capsys.readouterr().err
 
 
 def test_what_has_no_pack_is_named(orders: Main, client: Client, capsys: Captured) -> None:
     change("invented_prices.csv", "castor,", "ricinus,")
     assert orders([*ORDERS, "2027-01-04"], client=client) == 1
     needed = 3 * planned(client, "KD-100")["castor"]
-    assert f"No pack of castor oil is told; {needed:g} g are short." in capsys.readouterr().err
+    assert f"No pack is listed for castor oil; you are {needed:g} g short." in capsys.readouterr().err
     row = next(row for row in table("out/purchases.csv") if row["key"] == "castor")
     assert (row["count"], row["pack"], float(row["short"])) == ("0", "", needed)
 
 
 @pytest.mark.parametrize(("file", "old", "new", "words"), [
     ("shop/orders.csv", "2027-03-20,KD-100,90", "20.3.2027,KD-1,0",
-     'line 2: sku "KD-1" is none of the products; line 2: date "20.3.2027" is no day such as 2027-03-20; '
-     'line 2: bars "0" is no whole number above 0'),
+     'line 2: sku "KD-1" is not in the table of products; line 2: date "20.3.2027" is not a date such as 2027-03-20; '
+     'line 2: bars "0" is not a whole number above 0'),
     ("shop/orders.csv", "2027-03-20,KD-100,90", "20270320,KD-100,90", 'date "20270320"'),
-    ("shop/products.csv", ",slab,", ",,", "KD-100: no mould is told"),
+    ("shop/products.csv", ",slab,", ",,", "KD-100: the table of products has no mould"),
     ("shop/margin.json", '"kept_back_count": 1', '"kept_back_count": 18', "HB-090: a batch makes 18 bars and keeps"),
     ("shop/margin.json", '"broken_pct": 2', '"broken_pct": 200', "broken"),
-    ("shop/workshop.json", '"moulds"', '"forms"', 'no JSON object with "moulds"'),
+    ("shop/workshop.json", '"moulds"', '"forms"', 'not a JSON object with "moulds"'),
     ("shop/workshop.json", "{", "", "shop/workshop.json: "),
-    ("shop/at_hand.csv", "1500", "1,5", "3 cells for 2 columns; a comma parts cells here"),
+    ("shop/at_hand.csv", "1500", "1,5", "3 cells for 2 columns; commas separate the columns here"),
     ("kiln_dusk.json", '"purity_at_least_pct": 98', '"purity_at_least_pct": 9', "KD-100: /recipe/alkalis/0")])
 def test_orders_that_cannot_be_planned_are_told(orders: Main, client: Client, capsys: Captured, file: str, old: str,
                                                 new: str, words: str) -> None:
@@ -358,16 +358,18 @@ def address() -> Iterator[str]:
     thread.join()
 
 
-def test_the_lines_of_the_examples_run_as_they_stand(address: str) -> None:
+def test_the_lines_of_the_examples_run(address: str) -> None:
     papers = (EXAMPLES / "README.md").read_text(encoding="utf-8")
     lines = papers.split("```sh\ncd client/examples\n")[1].split("```")[0]
     here: dict[str, Any] = {"capture_output": True, "text": True, "timeout": 120, "check": False, "env": {
         **os.environ, "NO_PROXY": "*", "KETTLEWRIGHT_URL": address,
         "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"}}
+    assert lines.count("../../.venv/bin/python ") == 2
+    lines = lines.replace("../../.venv/bin/python ", "python ")  # the environment of these tests
     script = lines.replace("\npython orders.py", '\necho "ended with $?"\npython orders.py')
     found = [subprocess.run(["sh", "-uc", script], **here) for _ in range(2)]
     assert [each.returncode for each in found] == [0, 0]
     assert all(line.startswith(("KD-100: warning: ", "HB-090: warning: ")) for line in found[0].stderr.splitlines())
     assert "ended with 1\n7 batches to pour.\n" in found[0].stdout
-    assert "Nothing moved.\nended with 0\n7 batches to pour.\n" in found[1].stdout
+    assert "Nothing has changed.\nended with 0\n7 batches to pour.\n" in found[1].stdout
     assert Path("orders/calendar.ics").exists()

@@ -68,7 +68,7 @@ class Bench:
 
     def box(self, label: str) -> Locator:
         """A field by its label, wherever it is shown."""
-        role = "combobox" if label in ("Fat", "Alkali", "Shape", "Water as", "Its label promises") else "textbox"
+        role = "combobox" if label in ("Fat", "Alkali", "Shape", "Water given as", "Purity on the label") else "textbox"
         return self.page.get_by_role(role, name=label)  # type: ignore[arg-type]  # both are roles
 
     def press(self, name: str) -> None:
@@ -89,26 +89,26 @@ class Bench:
         self.add("olive oil (virgin, refined): 70 %", Fat="olive", Share="70")
         self.add("coconut oil: 30 %", Fat="coconut", Share="30")
         self.box("Superfat, %").fill(superfat)
-        self.press("Go on")
+        self.press("Next")
 
     def jug(self, *, water: str = "8") -> None:
         self.heading("The jug")
         self.box("Purity, %").fill("98")
         self.box("How much").fill("2.1")
-        self.box("The water's temperature").fill(water)
-        self.press("Go on")
+        self.box("Water temperature").fill(water)
+        self.press("Next")
 
     def buckets(self, *names: str) -> None:
         self.heading("The buckets")
         for name in names:
             self.add(f"{name}: {100 // len(names)} %", Name=name, Share=str(100 // len(names)), Colour="#7d2f22")
-        self.press("Go on")
+        self.press("Next")
 
     def mould(self, *, depth: str = "70") -> None:
         self.heading("The mould")
         for label, text in (("Length", "250"), ("Width", "80"), ("Depth", depth)):
             self.box(label).fill(text)
-        self.press("What do I weigh?")
+        self.press("Show what to weigh")
 
     def to_the_mould(self) -> None:
         """The whole way but for the last press."""
@@ -194,23 +194,23 @@ def test_the_whole_way_goes_by_keyboard_alone(bench: Bench) -> None:
     keys.press("Enter")
     bench.heading("The jug")
     to("Alkali")
-    to("Its label promises")
+    to("Purity on the label")
     keys.press("ArrowDown")
-    expect(bench.box("Its label promises")).to_have_value("purity_pct")
+    expect(bench.box("Purity on the label")).to_have_value("purity_pct")
     write(Purity="98")
-    to("Water as")
+    to("Water given as")
     keys.press("ArrowDown")
-    write(**{"How much": "33", "The water's temperature": "8"})
+    write(**{"How much": "33", "Water temperature": "8"})
     keys.press("Enter")
     bench.heading("The buckets")
     write(Name="dark", Share="100")
     keys.press("Enter")
     expect(bench.page.get_by_text("dark: 100 %")).to_be_visible()
-    to("Go on")
+    to("Next")
     keys.press("Enter")
     bench.heading("The mould")
     write(Length="250", Width="80", Depth="70")
-    to("What do I weigh?")
+    to("Show what to weigh")
     keys.press("Enter")
     bench.heading("What to weigh")
     body = bench.sent()
@@ -241,7 +241,7 @@ def test_the_weigh_list_is_that_of_the_service_in_the_order_of_the_hands(bench: 
         "water", "sodium hydroxide, at least 98 % pure", "olive oil (virgin, refined)", "coconut oil",
         "batter for dark", "batter for light"]
     assert bench.page.get_by_role("heading", level=3).all_inner_texts() == [
-        "Cautions", "In the jug", "In the pot", "Bucket: dark", "Bucket: light", "From the pour on"]
+        "Cautions", "In the jug", "In the pot", "Bucket: dark", "Bucket: light", "From the pour onwards"]
 
 
 def test_every_kind_of_row_has_its_place_and_says_what_its_bottle_holds(bench: Bench, place: Place) -> None:
@@ -261,7 +261,7 @@ def test_every_kind_of_row_has_its_place_and_says_what_its_bottle_holds(bench: B
     assert "sodium hydroxide stock, 50 % solution" in shown["In the jug"]
     assert "acetic acid (vinegar), 5 % vinegar" in shown["In the jug"]
     assert shown["In a jar: blue"] == ["blue, dry", "sunflower, own press"]
-    assert shown["Bucket: blue"] == ["batter for blue", "batter out of red", "gloss, 10 % in glycerol"]
+    assert shown["Bucket: blue"] == ["batter for blue", "batter from red", "gloss, 10 % in glycerol"]
     assert shown["Spray: jug"] == ["fog, 5 % in water"]
 
 
@@ -285,18 +285,18 @@ def test_fats_in_masses_and_other_units_go_as_they_were_told(bench: Bench) -> No
         element.setAttribute("by", "mass"); }""")
     bench.add("olive oil (virgin, refined): 20 oz", Fat="Olive oil (virgin, refined)", Mass="20")
     bench.box("Superfat, %").fill("5")
-    bench.press("Go on")
+    bench.press("Next")
     bench.box("Purity, %").fill("98")
     bench.box("How much").fill("2.1")
-    bench.box("The water's temperature, °F").fill("50")
-    bench.press("Go on")
-    bench.press("Go on")
+    bench.box("Water temperature, °F").fill("50")
+    bench.press("Next")
+    bench.press("Next")
     bench.box("Shape").select_option("cylinder")
     expect(bench.box("Shape")).to_be_focused()
     bench.box("Diameter, in").fill("4")
     bench.box("Depth, in").fill("6")
-    bench.box("How many of them").fill("2")
-    bench.press("What do I weigh?")
+    bench.box("Number of moulds").fill("2")
+    bench.press("Show what to weigh")
     bench.heading("What to weigh")
     body = bench.sent()
     assert body["recipe"]["fats"] == [{"fat": "olive", "mass": 20}]
@@ -308,10 +308,10 @@ def test_fats_in_masses_and_other_units_go_as_they_were_told(bench: Bench) -> No
 def test_rows_are_changed_in_place_and_taken_out(bench: Bench) -> None:
     bench.add("olive oil (virgin, refined): 70 %", Fat="olive", Share="70")
     bench.add("coconut oil: 20 %", Fat="coconut", Share="20")
-    expect(bench.page.get_by_text("Together 90 %, of 100 %.")).to_be_visible()
+    expect(bench.page.get_by_text("Total: 90 % of 100 %.")).to_be_visible()
     bench.press("Change: olive oil (virgin, refined)")
     bench.box("Share").fill("80")
-    bench.press("Put back")
+    bench.press("Save")
     expect(bench.page.get_by_role("listitem").filter(has_text=": ")).to_have_text(
         ["olive oil (virgin, refined): 80 %ChangeRemove", "coconut oil: 20 %ChangeRemove"])
     bench.press("Remove: coconut oil")
@@ -324,7 +324,7 @@ def test_a_fat_that_was_typed_and_not_added_is_not_lost(bench: Bench) -> None:
     bench.box("Fat").fill("olive")
     bench.box("Share").fill("100")
     bench.box("Superfat, %").fill("5")
-    bench.press("Go on")
+    bench.press("Next")
     bench.jug()
     bench.buckets()
     bench.mould()
@@ -346,7 +346,7 @@ def test_a_fault_the_service_finds_stands_beside_its_field(bench: Bench) -> None
     expect(bench.box("Superfat, %")).to_have_attribute("aria-invalid", "true")
     bench.box("Superfat, %").fill("5")
     expect(bench.box("Superfat, %")).not_to_have_attribute("aria-invalid", "true")
-    bench.press("Go on")
+    bench.press("Next")
     bench.heading("The jug")
     bench.press("Back")
     bench.heading("The pot")
@@ -369,9 +369,9 @@ def test_all_faults_stand_at_once_each_in_its_own_step(bench: Bench) -> None:
     bench.mould(depth="0")
     expect(bench.box("Superfat, %")).to_be_focused()
     bench.box("Superfat, %").fill("5")
-    bench.press("Go on")
-    bench.press("Go on")
-    bench.press("Go on")
+    bench.press("Next")
+    bench.press("Next")
+    bench.press("Next")
     expect(bench.box("Depth")).to_have_accessible_description(
         "A length of 0 mm is not possible here; it must be above 0 (from 0.001 mm) and at most 10 m.")
 
@@ -380,18 +380,18 @@ def test_a_fault_of_a_list_stands_at_the_list_and_one_of_a_row_at_the_row(bench:
     bench.add("olive oil (virgin, refined): 70 %", Fat="olive", Share="70")
     bench.add("coconut oil: 40 %", Fat="coconut", Share="40")
     bench.box("Superfat, %").fill("5")
-    bench.press("Go on")
+    bench.press("Next")
     bench.jug()
     bench.buckets()
     bench.mould()
     expect(bench.page.get_by_role("alert")).to_have_text(
-        "The shares of the fats add up to 110, and must add up to 100: lower one by 10.")
+        "The shares of the fats add up to 110; they must add up to 100: lower one by 10.")
     bench.press("Change: coconut oil")
     bench.box("Share").fill("-30")
-    bench.press("Put back")
+    bench.press("Save")
     for _ in range(3):
-        bench.press("Go on")
-    bench.press("What do I weigh?")
+        bench.press("Next")
+    bench.press("Show what to weigh")
     expect(bench.page.get_by_role("button", name="Change: coconut oil")).to_be_focused()
     expect(bench.page.get_by_role("listitem").filter(has_text="coconut oil")).to_contain_text("not possible")
     expect(bench.page.get_by_role("listitem").filter(has_text="olive oil")).not_to_contain_text("not possible")
@@ -403,7 +403,7 @@ def test_what_is_no_number_is_said_before_anything_is_sent(bench: Bench, text: s
     bench.box("Share").fill(text)
     bench.press("Add")
     expect(bench.box("Share")).to_be_focused()
-    expect(bench.box("Share")).to_have_accessible_description("Write digits, with a point for decimals: 12.5")
+    expect(bench.box("Share")).to_have_accessible_description("Type a number with a decimal point: 12.5")
     expect(bench.page.get_by_role("button", name="Change")).to_have_count(0)
 
 
@@ -417,14 +417,14 @@ def test_an_unknown_fat_is_told_with_the_nearest(bench: Bench) -> None:
 
 
 def test_no_step_is_left_with_something_missing(bench: Bench) -> None:
-    bench.press("Go on")
+    bench.press("Next")
     expect(bench.box("Fat")).to_have_accessible_description(
         "Its name; those that are known come up as you type. Add a fat first.")
     expect(bench.box("Superfat, %")).to_have_accessible_description(
-        "Fat that is to be left without alkali. Fill this in.")
+        "Share of the fats that gets no alkali. Fill in this field.")
     bench.pot()
-    bench.press("Go on")
-    for label in ("Purity, %", "How much", "The water's temperature"):
+    bench.press("Next")
+    for label in ("Purity, %", "How much", "Water temperature"):
         expect(bench.box(label)).to_have_attribute("aria-invalid", "true")
 
 
@@ -464,7 +464,7 @@ def test_without_the_cautions_nothing_to_weigh_is_shown(bench: Bench) -> None:
     fails(bench, "**/v1/cautions", status=500, body="<h1>no</h1>", content_type="text/html")
     bench.mould()
     expect(bench.page.get_by_role("alert")).to_have_text(
-        "The service could not answer (500). What you wrote is still here; try again later.")
+        "The service returned an error (500). Your entries are kept; try again later.")
     expect(bench.page.get_by_role("table")).to_have_count(0)
 
 
@@ -472,15 +472,15 @@ def test_without_the_cautions_nothing_to_weigh_is_shown(bench: Bench) -> None:
 
 @pytest.mark.parametrize(("reply", "said"), [
     ({"status": 429, "headers": {"Retry-After": "7"}}, "The service is busy. Try again in 7 seconds."),
-    ({"status": 429}, "The service is busy. Try again in a while."),
-    ({"status": 503, "headers": {"Retry-After": "soon<b>"}}, "The service is busy. Try again in a while."),
+    ({"status": 429}, "The service is busy. Try again later."),
+    ({"status": 503, "headers": {"Retry-After": "soon<b>"}}, "The service is busy. Try again later."),
     ({"status": 502, "body": "<html><h1>Bad Gateway</h1></html>", "content_type": "text/html"},
-     "The service could not answer (502). What you wrote is still here; try again later."),
+     "The service returned an error (502). Your entries are kept; try again later."),
     ({"status": 200, "body": "<html>Log in to the network</html>", "content_type": "text/html"},
-     "The service could not answer (200). What you wrote is still here; try again later."),
+     "The service returned an error (200). Your entries are kept; try again later."),
     ({"status": 200, "body": '{"weigh_list": [{}], "cautions": [], "standing_cautions": []}',
       "content_type": "application/json"},
-     "The service could not answer (?). What you wrote is still here; try again later."),
+     "The service returned an error (?). Your entries are kept; try again later."),
     ({"status": 413, "body": '{"detail": "The body is larger than 9 bytes; send a smaller one."}',
       "content_type": "application/problem+json"}, "The body is larger than 9 bytes; send a smaller one."),
     ({"status": 422, "body": '{"detail": "x", "errors": [{"pointer": "/residue/pot", "detail": "Too much residue."}]}',
@@ -495,7 +495,7 @@ def test_a_service_in_trouble_gets_a_plain_sentence(bench: Bench, reply: dict[st
     expect(bench.page.get_by_role("alert")).to_be_focused()
     bench.page.unroute("**/v1/batches*")
     expect(bench.box("Depth")).to_have_value("70")
-    bench.press("What do I weigh?")
+    bench.press("Show what to weigh")
     bench.heading("What to weigh")
 
 
@@ -506,7 +506,7 @@ def test_a_service_that_is_down_gets_a_plain_sentence(bench: Bench) -> None:
     bench.box("Share").fill("70")
     bench.press("Add")
     expect(bench.page.get_by_role("alert")).to_have_text(
-        "The service does not answer. What you wrote is still here; try again.")
+        "The service does not respond. Your entries are kept; try again.")
     expect(bench.box("Fat")).to_have_value("olive")
     bench.page.unroute("**/v1/**")
     bench.press("Add")
@@ -520,7 +520,7 @@ def test_a_batch_without_a_picture_is_still_a_batch(bench: Bench, reply: dict[st
     bench.to_the_mould()
     fails(bench, "**/v1/batches?format=svg", **reply)
     bench.mould()
-    expect(bench.page.get_by_text("No picture came.")).to_be_visible()
+    expect(bench.page.get_by_text("The picture could not be loaded.")).to_be_visible()
     expect(row(bench, "water")).to_be_visible()
 
 
@@ -641,7 +641,7 @@ def test_parts_colours_and_slots_are_open_to_the_host(bench: Bench) -> None:
         document.adoptedStyleSheets.push(look);
         const note = document.createElement("p"); note.slot = "before"; note.textContent = "A word before.";
         document.querySelector("kettlewright-batch").append(note); }""")
-    heading, button = bench.page.get_by_role("heading", name="The pot"), bench.page.get_by_role("button", name="Go on")
+    heading, button = bench.page.get_by_role("heading", name="The pot"), bench.page.get_by_role("button", name="Next")
     expect(heading).to_have_css("font-size", "77px")
     expect(button).to_have_css("background-color", "rgb(1, 2, 3)")
     expect(bench.page.get_by_text("A word before.")).to_be_visible()
@@ -661,20 +661,20 @@ def test_axe_finds_nothing_at_any_step_and_nothing_scrolls_sideways(bench: Bench
 
     expect(bench.page.get_by_role("heading", name="First, the pot")).to_be_visible()
     clean()
-    bench.press("Go on")
+    bench.press("Next")
     clean()  # with faults
     bench.pot(pot="First, the pot")
     clean()
     bench.jug(water="30")
     bench.add(f"{'endless' * 8}: 100 %", Name="endless" * 8, Share="100")
     clean()
-    bench.press("Go on")
+    bench.press("Next")
     clean()
     bench.mould(depth="0")
     expect(bench.box("Depth")).to_be_focused()
     clean()
     bench.box("Depth").fill("70")
-    bench.press("What do I weigh?")
+    bench.press("Show what to weigh")
     bench.heading("What to weigh")
     clean()
 
@@ -700,8 +700,8 @@ def still(browser: Browser) -> Iterator[BrowserContext]:
 
 
 WRITTEN = {"A fat": "olive,mass:650", "Another fat": "coconut,mass:300", "Superfat, %": "5",
-           "Alkali, and what its label promises": "NaOH,purity_at_least:98", "Water": "water_to_alkali:2.1",
-           "Its temperature, °C: how hot the lye gets follows from it": "water:8"}
+           "Alkali, with the purity on its label": "NaOH,purity_at_least:98", "Water": "water_to_alkali:2.1",
+           "Water temperature, °C: needed to estimate how hot the lye gets": "water:8"}
 
 
 def fill_in(page: Page, **other: str) -> None:
@@ -719,7 +719,7 @@ def test_without_javascript_a_plain_form_is_answered_with_cautions(still: Browse
     assert page.locator("form input:not([type=hidden])").count() == len(WRITTEN)
     fill_in(page)
     with page.expect_response(f"{place.service}/v1/lye?*") as found:
-        page.get_by_role("button", name="What do I weigh?").click()
+        page.get_by_role("button", name="Show what to weigh").click()
     assert found.value.status == 200
     expect(page.get_by_role("heading", name="What to weigh")).to_be_visible()
     for words in ("goggles", "olive oil", "650 g", "300 g", "sodium hydroxide"):
@@ -737,6 +737,6 @@ def test_without_javascript_a_fault_is_answered_in_words(still: BrowserContext, 
     page = still.new_page()
     page.goto(f"{place.pages}/example.html")
     fill_in(page, **{"A fat": "olive,700"})
-    page.get_by_role("button", name="What do I weigh?").click()
+    page.get_by_role("button", name="Show what to weigh").click()
     expect(page.locator("body")).to_contain_text("olive")
     expect(page.locator("body")).to_contain_text('"status": 422')

@@ -124,8 +124,8 @@ def the_same(calc: Calc, reply: dict[str, Any], fats: list[int], alkalis: list[i
     expected |= {f"Plan.E{row}": alkali["weigh"] for row, alkali in zip(alkalis, reply["alkalis"], strict=True)}
     expected["Plan.B47"] = reply["worst_severity"]
     expected["cautions_count"] = len(reply["cautions"])
-    gravest_first = sorted(reply["cautions"], key=lambda one: one["severity"] != reply["worst_severity"])
-    for row, caution in enumerate(gravest_first, 50):
+    most_severe_first = sorted(reply["cautions"], key=lambda one: one["severity"] != reply["worst_severity"])
+    for row, caution in enumerate(most_severe_first, 50):
         expected[f"Plan.A{row}"] = caution["message"]
     expected["missing"] = 0
     assert dict(zip(expected, calc.read(places=list(expected)), strict=True)) == expected
@@ -192,7 +192,7 @@ def test_a_wrong_input_leaves_no_figure_and_says_what_to_do(opened: Callable[...
     [said] = calc.read(places=["Plan.A30"])
     assert said.startswith("No figures: weigh nothing. Open the link below in a browser")
     assert calc.read(places=["Print.A2"]) == ["NO FIGURES. Do not weigh from this page."]
-    assert "The cautions did not come" in calc.read(places=["Plan.A50"])[0]
+    assert "The cautions could not be loaded" in calc.read(places=["Plan.A50"])[0]
 
 
 def test_a_cell_with_an_error_of_its_own_is_told_of(opened: Callable[..., None], calc: Calc) -> None:
@@ -243,13 +243,13 @@ def own_fats(name: str) -> dict[str, Any]:
                                  "mass": 100 + number} for number in range(10)]}
 
 
-def test_more_cautions_than_rows_are_told_of_and_the_gravest_stands_first(opened: Callable[..., None], calc: Calc,
+def test_more_cautions_than_rows_are_reported_and_the_most_severe_is_first(opened: Callable[..., None], calc: Calc,
                                                                          host: Host) -> None:
     body = {**own_fats("pressed at home"), "superfat_pct": 0, "alkalis": [{"alkali": "NaOH", "purity_pct": 60}]}
     cautions = host.post(body)["cautions"]
     assert len(cautions) > 6
     assert [caution["severity"] for caution in cautions[:3]] == ["info", "warning", "warning"]
-    cautions[:2] = cautions[1::-1]  # the gravest stands first
+    cautions[:2] = cautions[1::-1]  # the most severe comes first
     opened(body)
     assert calc.read(places=["cautions_count", *(f"Plan.A{row}" for row in range(50, 56))]) == [
         len(cautions), *(caution["message"] for caution in cautions[:5]),

@@ -114,3 +114,18 @@ def test_each_mix_is_judged_by_itself_until_they_are_poured() -> None:
     assert fine.step.what == "pour"
     assert fine.still_to_weigh == ()
     assert plan_actuals(plan, "poured", settings=settings).lye.mass_g == pytest.approx(plan.lye.mass_g)
+
+
+@pytest.mark.parametrize("pot_ml", [20_000, 7_000, 4_000])
+def test_what_is_taken_of_a_dilution_for_each_mix_adds_up_to_the_dose(pot_ml: float) -> None:
+    # 1 g on a scale with steps of 1 g is diluted; every mix takes its part of that dilution
+    speck = Addition("speck", "colourant", 1.0, "mass")
+    plan = plan_batch(recipe(own_fat(5000, 190)), SLAB, Scale(1, 0.1, 1), additions=(speck,), pot_volume_ml=pot_ml)
+    assert plan.mixes is not None
+    jar = plan.division.additions[0].dilution
+    row = next(row for row in plan.weigh_list if row.key == "speck")
+    assert jar is not None
+    assert row.take_g is not None
+    assert (plan.mixes.count > 1) == (pot_ml < 20_000)
+    in_each = row.take_g * jar.weigh_g / (jar.weigh_g + jar.carrier_g)
+    assert in_each * plan.mixes.count == pytest.approx(1.0, rel=0.05)  # a dilution is made within 5 % of the dose

@@ -10,7 +10,7 @@ import csv
 from pathlib import Path
 
 import pytest
-from kettlewright.recipe.own_fats import Profile
+from kettlewright.recipe.certificates import Profile
 from kettlewright.reference import fats
 
 IN_TABLE = {"sunflower": "sunflower", "soybean": "soybean", "rapeseed": "canola", "olive": "olive", "peanut": "peanut",

@@ -11,8 +11,8 @@ from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.plan import plan_blend
 from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Profile, Recipe, Scale, WaterRule
+from kettlewright.recipe.blend_constraints import FatAtHand, Objective, PropertyLimits
 from kettlewright.recipe.blends import Blend, blend_fats
-from kettlewright.recipe.wishes import FatAtHand, Objective, Wish
 
 CHEAPEST = Objective(kind="cheapest")
 
@@ -33,7 +33,7 @@ def shares(found: Blend) -> dict[str, float]:
 def test_the_cheapest_of_two_meets_its_wish_just_so() -> None:
     # the dear fat of 250 brings 190 up to 205: x 250 + (1 - x) 190 = 205, x = 25 %
     found = blend_fats([at_hand("plain", 190, "0.003"), at_hand("rich", 250, "0.005")],
-                       [Wish(prop="saponification_value", min=205)], CHEAPEST)
+                       [PropertyLimits(prop="saponification_value", min=205)], CHEAPEST)
     assert shares(found) == {"plain": pytest.approx(75), "rich": pytest.approx(25)}
     assert found.price_per_g is not None
     assert float(found.price_per_g) == pytest.approx(0.0035)
@@ -54,8 +54,9 @@ def test_against_brute_force_in_steps_of_one_percent(lauric: float, oleic: float
         cost = 0.004 * a + 0.002 * b + 0.003 * c
         best = cost if best is None else min(best, cost)
     found = blend_fats([at_hand(name, price=price, acids=acids) for name, acids, price in THREE],
-                       [Wish(prop="fatty_acid", of="C12:0", min=lauric), Wish(prop="fatty_acid", of="C18:1", min=oleic),
-                        Wish(prop="group", of="polyunsaturated", max=linoleic)], CHEAPEST)
+                       [PropertyLimits(prop="fatty_acid", of="C12:0", min=lauric),
+                        PropertyLimits(prop="fatty_acid", of="C18:1", min=oleic),
+                        PropertyLimits(prop="group", of="polyunsaturated", max=linoleic)], CHEAPEST)
     assert best is not None
     assert found.price_per_g is not None
     # never dearer than the grid, and not cheaper by more than a step of it
@@ -105,21 +106,22 @@ def test_a_replaced_fat_leaves_the_others_and_gets_new_alkali() -> None:
 def test_wishes_that_cannot_be_met_name_the_least_relaxation() -> None:
     fats = [at_hand("a", acids={"C12:0": 50, "C18:1": 50}), at_hand("b", acids={"C18:1": 80, "C18:2": 20})]
     with pytest.raises(DomainErrors) as caught:
-        blend_fats(fats, [Wish(prop="fatty_acid", of="C12:0", min=20), Wish(prop="fatty_acid", of="C18:1", min=75)],
+        blend_fats(fats, [PropertyLimits(prop="fatty_acid", of="C12:0", min=20),
+                          PropertyLimits(prop="fatty_acid", of="C18:1", min=75)],
                    Objective(kind="least", fat="a"))
     told = {fault.field: fault.detail for fault in caught.value.errors}
     # 20 % lauric needs 40 % of a, and then 0.4 x 50 + 0.6 x 80 = 68 % oleic; 75 % oleic leaves 8.33 % lauric
-    kept = "cannot be had. With all the rest kept, at least"
-    assert told[("wishes", 0)] == f"C12:0 of at least 20 % {kept} 8.33333 % can."
-    assert told[("wishes", 1)] == f"C18:1 of at least 75 % {kept} 68 % can."
+    kept = "is not possible. With everything else kept, at least"
+    assert told[("wishes", 0)] == f"C12:0 of at least 20 % {kept} 8.33333 % is."
+    assert told[("wishes", 1)] == f"C18:1 of at least 75 % {kept} 68 % is."
 
 
 def test_where_no_single_wish_is_to_blame_all_are_changed_least() -> None:
     fats = [at_hand("a", acids={"C12:0": 100}), at_hand("b", acids={"C18:1": 100}), at_hand("c", acids={"C18:2": 100})]
     with pytest.raises(DomainErrors) as caught:
-        blend_fats(fats, [Wish(prop="fatty_acid", of=of, min=60) for of in ("C12:0", "C18:1", "C18:2")],
+        blend_fats(fats, [PropertyLimits(prop="fatty_acid", of=of, min=60) for of in ("C12:0", "C18:1", "C18:2")],
                    Objective(kind="least", fat="a"))
-    assert all("No single wish is to blame" in fault.detail for fault in caught.value.errors)
+    assert all("No single constraint is the cause" in fault.detail for fault in caught.value.errors)
 
 
 def test_bounds_that_fill_less_than_everything_are_told_at_the_fats() -> None:
@@ -127,33 +129,36 @@ def test_bounds_that_fill_less_than_everything_are_told_at_the_fats() -> None:
     with pytest.raises(DomainErrors) as caught:
         blend_fats(fats, [], Objective(kind="least", fat="a"))
     told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert "at most 50 % can" in told[("fats", 0, "at_most_pct")]
-    assert "at most 60 % can" in told[("fats", 1, "at_most_pct")]
+    assert "at most 50 % is" in told[("fats", 0, "at_most_pct")]
+    assert "at most 60 % is" in told[("fats", 1, "at_most_pct")]
 
 
 @pytest.mark.parametrize(("fats", "wishes", "objective", "words"), [
-    ([at_hand("a")], [], CHEAPEST, "price of every fat"),
-    ([at_hand("a")], [Wish(prop="fatty_acid", of="C18:1", min=1)], Objective(kind="least", fat="a"), "are not known"),
-    ([at_hand("a")], [Wish(prop="iodine_value", min=1)], Objective(kind="least", fat="a"), "is not known"),
+    ([at_hand("a")], [], CHEAPEST, "price for every fat"),
+    ([at_hand("a")], [PropertyLimits(prop="fatty_acid", of="C18:1", min=1)], Objective(kind="least", fat="a"),
+     "are not known"),
+    ([at_hand("a")], [PropertyLimits(prop="iodine_value", min=1)], Objective(kind="least", fat="a"), "is not known"),
     ([at_hand("a")], [], Objective(kind="least", fat="b"), "not among the fats at hand"),
     ([at_hand("a", stock_g=5)], [], Objective(kind="least", fat="a"), "fats_mass"),
     ([at_hand("a")], [], Objective(kind="closest"), 'needs a "recipe"'),
     ([at_hand("a")], [], Objective(kind="replace", fat="palm"), 'no "palm" to replace')])
-def test_what_is_not_known_is_asked_for(fats: list[FatAtHand], wishes: list[Wish], objective: Objective,
+def test_what_is_not_known_is_asked_for(fats: list[FatAtHand], wishes: list[PropertyLimits], objective: Objective,
                                         words: str) -> None:
     with pytest.raises((DomainError, DomainErrors), match=words):
         blend_fats(fats, wishes, objective)
 
 
 @pytest.mark.parametrize(("given", "words"), [
-    ({"prop": "hardness", "min": 1}, "no property"), ({"prop": "group", "of": "soft", "min": 1}, "no group"),
-    ({"prop": "fatty_acid", "of": "C99:9", "min": 1}, "No fatty acid"), ({"prop": "fatty_acid", "min": 1}, 'in "of"'),
+    ({"prop": "hardness", "min": 1}, "is not a known property"),
+    ({"prop": "group", "of": "soft", "min": 1}, "is not a known group"),
+    ({"prop": "fatty_acid", "of": "C99:9", "min": 1}, "is not a known fatty acid"),
+    ({"prop": "fatty_acid", "min": 1}, 'needs "of"'),
     ({"prop": "iodine_value", "of": "C18:1", "min": 1}, '"of" belongs'),
     ({"prop": "iodine_value"}, '"min", "max" or both'),
-    ({"prop": "iodine_value", "min": 5, "max": 4}, "upside down")])
+    ({"prop": "iodine_value", "min": 5, "max": 4}, "is greater than")])
 def test_a_wish_that_says_nothing_is_refused(given: dict[str, Any], words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
-        Wish(**given)
+        PropertyLimits(**given)
 
 
 def test_properties_of_a_blend_are_means_by_mass() -> None:

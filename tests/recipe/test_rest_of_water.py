@@ -35,6 +35,27 @@ def test_milk_in_place_of_all_the_water(concentration: float, step: float) -> No
                                                               abs=1e-4)
 
 
+@given(st.floats(0, 50), st.floats(5, 45))
+def test_a_fatty_liquid_gives_the_requested_lye_or_an_error(fat_pct: float, concentration: float) -> None:
+    cream = {**MILK, "name": "cream", "fat_pct": fat_pct, "water_pct": 100 - fat_pct, "rest_of_water": True}
+    if not fat_pct:
+        del cream["saponification_value"]
+    body = {**BODY, "water": {"lye_concentration_pct": concentration}, "liquids": [cream], "scale": {"readability": 1}}
+    # 100 g of cream need this much alkali for their fat, and so much water to dissolve it at this concentration
+    alkali = 0.95 * fat_pct * 230 / 56105.6 * 39.9971 / 0.98
+    needed = alkali * (100 - concentration) / concentration / (100 - fat_pct)
+    if needed > 0.95:
+        with pytest.raises((DomainError, DomainErrors), match="cannot be the rest of the water"):
+            run(OPERATIONS["lye"], body)
+        return
+    if needed > 0.9:
+        return  # the iteration may or may not settle here
+    reply = run(OPERATIONS["lye"], body)
+    rows = {row["key"]: row["weigh"] for row in reply["weigh_list"]}
+    water = rows["NaOH"] * (100 - concentration) / concentration
+    assert water - 1e-6 <= rows["cream"] * (100 - fat_pct) / 100 <= water + 1 + 1e-6
+
+
 def test_a_rest_works_by_shares_and_beside_other_liquids() -> None:
     tea = {"name": "tea", "pct_of_fats": 5, "water_pct": 99}
     body = {**BODY, "fats": [{"fat": "olive", "share_pct": 60}, {"fat": "coconut", "share_pct": 40}],

@@ -86,8 +86,8 @@ def test_a_figure_is_the_same_with_and_without_workings() -> None:
 def test_a_formula_is_its_text() -> None:
     formula = Formula("(1 - s) * sum(parts) / M")
     assert formula(s=0.05, parts=[1.0, 2.0, 3.0], M=2.0) == pytest.approx(2.85)
-    assert formula.put_in({"s": 0.05, "parts": [1.0, 2.5], "M": 1 / 3}) == "(1 - 0.05) * (1 + 2.5) / 0.333333333"
-    assert Formula("sum(none)").put_in({"none": []}) == "0"
+    assert formula.with_numbers({"s": 0.05, "parts": [1.0, 2.5], "M": 1 / 3}) == "(1 - 0.05) * (1 + 2.5) / 0.333333333"
+    assert Formula("sum(none)").with_numbers({"none": []}) == "0"
 
 
 @pytest.mark.parametrize("text", ["__import__('os')", "a.b", "[x for x in y]", "open(x)", "a if b else c", "a and b"])

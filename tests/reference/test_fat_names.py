@@ -6,6 +6,7 @@ import re
 
 import pytest
 from kettlewright.errors import UnknownIngredient
+from kettlewright.languages import translated, using_locale
 from kettlewright.reference import FatRecord, fat, fats, fats_called
 
 PRINTED = [(record.key, name) for record in fats().values()
@@ -23,6 +24,17 @@ def test_every_name_that_is_printed_is_accepted(key: str, name: str) -> None:
     for written in variants(name):
         if re.search(r"[^\W\d_]", written):
             assert fat(written).key == key, written
+
+
+@pytest.mark.parametrize("record", fats().values(), ids=lambda record: record.key)
+def test_the_german_name_is_the_first_german_alias_and_names_this_fat_alone(record: FatRecord) -> None:
+    german = [alias.name for alias in record.aliases if alias.language == "de"]
+    with using_locale("de"):
+        assert translated(record.name) == (german[0] if german else str(record.name))
+    with using_locale("en"):
+        assert translated(record.name) == record.name
+    if german:
+        assert fat(german[0]).key == record.key
 
 
 @pytest.mark.parametrize("record", fats().values(), ids=lambda record: record.key)

@@ -117,7 +117,7 @@ def test_the_course_reaches_past_every_day_asked() -> None:
     ({"promise": Promise(110, DayInput(day=3)), "expected_loss_pct": 11}, ("promise", "day"), "leave out the day"),
     ({"weighed": [*BY_DAY, BY_DATE[5]]}, ("weighings",), 'by "day" or all by "date"'),
     ({"weighed": BY_DAY[:2]}, ("weighings",), "2 are given"),
-    ({"weighed": BY_DAY, "asked": [DayInput(date=date(2027, 3, 1))]}, ("on", 0, "date"), "Dates need the date of day 0"),
+    ({"weighed": BY_DAY, "asked": [DayInput(date=date(2027, 3, 1))]}, ("on", 0, "date"), "need the date of day 0"),
     ({"weighed": BY_DATE, "asked": [DayInput(day=1), DayInput(date=date(2027, 2, 2))]}, ("on", 1, "date"),
      "before day 0, which is 2027-02-03"),
     ({"weighed": BY_DATE, "asked": [DayInput(date=date(2037, 2, 2))]}, ("on", 0, "date"), "not possible here"),

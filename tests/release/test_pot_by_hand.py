@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 import periodictable
 import pytest
 from kettlewright.plan import plan_batch
-from kettlewright.pour import Addition, Box, Dispersion, Mould
-from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule
+from kettlewright.plan.batch import Plan
+from kettlewright.pour import Addition, Box, Contains, Dispersion, Mould
+from kettlewright.recipe import AlkaliPortion, FatPortion, LiquidPortion, Recipe, Scale, Stock, WaterRule
 from kettlewright.release.markets import MARKETS
-from kettlewright.release.naming import Namer
+from kettlewright.release.naming import Namer, OwnName
 from kettlewright.release.pot import pot_of
 
 FINE = Scale(1e-6, 1e-6, 1e-6)
@@ -16,12 +20,18 @@ BOX = Mould(Box(300, 100, 100))
 MOLAR = {name: periodictable.formula(name).mass for name in ("KOH", "NaOH", "C3H8O3", "H2O")}
 
 
-def pot(fats: tuple[FatPortion, ...], *additions: Addition, superfat: float = 5, as_reacted: bool = True,
-        alkali: AlkaliPortion | None = None) -> dict[str, float]:
-    recipe = Recipe(fats=fats, superfat_pct=superfat, water=WaterRule(water_to_alkali=2),
+def planned(fats: tuple[FatPortion, ...], *additions: Addition, superfat: float = 5,
+            alkali: AlkaliPortion | None = None, liquids: tuple[LiquidPortion, ...] = ()) -> Plan:
+    recipe = Recipe(fats=fats, superfat_pct=superfat, water=WaterRule(water_to_alkali=2), liquids=liquids,
                     alkalis=(alkali or AlkaliPortion("NaOH", purity_pct=100, purity_tolerance_pct=0),))
-    plan = plan_batch(recipe, BOX, FINE, additions=additions)
-    found = pot_of(plan.lye, plan.division.additions, Namer(MARKETS["EU"], {}), as_reacted=as_reacted)
+    return plan_batch(recipe, BOX, FINE, additions=additions)
+
+
+def pot(fats: tuple[FatPortion, ...], *additions: Addition, superfat: float = 5, as_reacted: bool = True,
+        alkali: AlkaliPortion | None = None, liquids: tuple[LiquidPortion, ...] = (),
+        names: Mapping[str, OwnName] = MappingProxyType({})) -> dict[str, float]:
+    plan = planned(fats, *additions, superfat=superfat, alkali=alkali, liquids=liquids)
+    found = pot_of(plan.lye, plan.division.additions, Namer(MARKETS["EU"], names), as_reacted=as_reacted)
     masses: dict[str, float] = {}
     for piece in found.pieces:
         masses[piece.named.text] = masses.get(piece.named.text, 0.0) + piece.mass_g
@@ -72,6 +82,29 @@ def test_wax_of_a_dispersion_frees_no_glycerin_either() -> None:
     assert found["Glycerin"] == pytest.approx(plain["Glycerin"], rel=1e-6)
     # 40 g of jojoba: its soap has no name that is known well enough, so it is counted as added
     assert found["Simmondsia Chinensis Seed Oil"] == pytest.approx(40, rel=1e-6)
+
+
+@pytest.mark.parametrize(("fats", "additions", "liquids"), [
+    ((FatPortion("jojoba", mass_g=40),), (), ()),
+    ((), (Addition("ochre", "colourant", 10, "mass", dispersion=Dispersion("oil", 20, fat="jojoba")),), ()),
+    ((), (Addition("ochre", "colourant", 50, "mass", contains=Contains(fat_pct=80, fat="jojoba")),), ()),
+    ((), (), (LiquidPortion(name="emulsion", mass_g=80, water_pct=50, fat_pct=50, fat="jojoba"),))],
+    ids=["a fat", "a dispersion made here", "an addition bought mixed", "a liquid"])
+def test_40_g_of_a_wax_free_no_glycerin_wherever_they_come_from(
+        fats: tuple[FatPortion, ...], additions: tuple[Addition, ...], liquids: tuple[LiquidPortion, ...]) -> None:
+    # jojoba is esters of long alcohols (its saponification value, 92.2, read); its soap bears a name of the maker's
+    olive = FatPortion("olive", mass_g=1000)
+    glycerin = mol(1000, 190) / 3 * MOLAR["C3H8O3"]
+    plan = planned((olive, *fats), *additions, liquids=liquids)
+    assert plan.lye.soap.glycerol_mass_g == pytest.approx(glycerin, rel=1e-4)
+    names = {"jojoba": OwnName("jojoba", inci_as_reacted="Sodium Jojobate")}
+    reacted = pot((olive, *fats), *additions, liquids=liquids, names=names)
+    assert reacted["Glycerin"] == pytest.approx(glycerin, rel=1e-4)
+    # what is not alkali, water or glycerin: 1000 g of olive and 40 g of wax less the glycerin, and what hydrolysis adds
+    esters = mol(1000, 190) + mol(40, 92.2)
+    fatty = 1040 - glycerin + esters * MOLAR["H2O"]
+    batter = plan.batter.mass_g + (40 if additions else 0)  # the oil of an addition is no part of the plain batter
+    assert plan.lye.soap.tfm_pct == pytest.approx(100 * fatty / batter, rel=1e-4)
 
 
 def test_all_water_is_lost_where_no_loss_is_given_of_a_stock_as_of_dry_alkali() -> None:

@@ -6,6 +6,7 @@ import random
 from datetime import date, timedelta
 
 from kettlewright.reference.fats import fats
+
 from siege.knobs import Body, Family, Knob, Settings, choice, real, whole
 from siege.recipes import (
     BATCH_KNOBS,
@@ -242,8 +243,8 @@ SEED = whole(0, 10_000)
 # every limit exceeded in many buckets that borrow from each other: the search starts here, beside its random draws
 _PLAIN: Settings = {
     "fats": 10, "own": "table", "alkalis": 1, "liquids": 0, "acids": 0, "floor": False, "workings": False,
-    "own_fats": 0, "step": 0.001, "water": 2.0, "shape": "box", "size": 1.0, "count": 1, "portions": 60, "additions": 6,
-    "pot_additions": 10, "borrows": 2, "dusting": True, "limit": 0.01, "kind": "clay", "dose": 0.5, "allergens": 0,
+    "own_fats": 0, "step": 0.001, "water": 2.0, "shape": "box", "size": 1.0, "count": 1, "portions": 40, "additions": 5,
+    "pot_additions": 40, "borrows": 2, "dusting": True, "limit": 0.01, "kind": "clay", "dose": 0.5, "allergens": 0,
     "dispersion": False, "distinct": True, "arrangement": "layers", "loss": 5, "residue": 0, "basis": "g_per_kg_batter",
     "cut": True, "loaf": 60, "bar": 25, "kerf": 0, "finish": 0, "trim": 0, "pot": None, "fade": False, "sale": False,
     "priced": 0, "packaging": 0, "names": 0, "market": "EU", "naming": "as_added", "net": 1}

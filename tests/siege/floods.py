@@ -12,15 +12,16 @@ from typing import Any
 
 import requests
 from kettlewright_client import Busy, Client, ClientError
-from siege.wire import HEALTH, LYE, BaseResponse, exchange, get, latencies
+
+from siege.wire import HEALTH, LYE, Answer, exchange, get, latencies
 
 __all__ = ["Flood", "Probes", "flood", "flood_by_client"]
 
-PROBE_SECONDS = 2.0
+PROBE_SECONDS = 3.0
 
 
 class Probes:
-    """Sends a health probe and a lye request in turn, until it is stopped; none waits longer than 2 s.
+    """Sends probes and a lye request in turn, until it is stopped; none waits longer than 3 s (the container's check).
 
     Parameters
     ----------
@@ -29,7 +30,7 @@ class Probes:
     """
 
     def __init__(self, port: int) -> None:
-        self.answers: list[BaseResponse] = []
+        self.answers: list[Answer] = []
         self._port, self._end = port, threading.Event()
         self._thread = threading.Thread(target=self._run)
 
@@ -70,7 +71,7 @@ class Flood:
     statuses : mapping
         How many answers of each status; 0 for none. [answers]
     without_retry_after : int
-        Answers of 503 that do not say when to come again. [answers]
+        Answers of 503 that all slots are taken which do not say when to come again. [answers]
     seconds : float
         Until the last answer. [s]
     probes : Probes
@@ -92,7 +93,7 @@ def flood(port: int, requests: Sequence[bytes], count: int, *, timeout: float = 
         answers = list(callers.map(lambda i: exchange(port, requests[i % len(requests)], timeout=timeout),
                                    range(count)))
         time.sleep(0.2)
-    busy = [one for one in answers if one.status == 503]
+    busy = [one for one in answers if one.status == 503 and b"slots" in one.body]  # others were stopped at the limit
     return Flood(count, dict(sorted(Counter(one.status if one.whole else 0 for one in answers).items())),
                  sum("retry-after" not in one.headers for one in busy), time.monotonic() - begun, probes)
 
@@ -110,7 +111,7 @@ class _Watched(requests.Session):
         if self._busy_at:
             self._pauses.append(time.monotonic() - self._busy_at)
         answer = super().send(request, **more)
-        self._busy_at = time.monotonic() if answer.status_code == 503 else 0.0
+        self._busy_at = time.monotonic() if "Retry-After" in answer.headers else 0.0
         return answer
 
 

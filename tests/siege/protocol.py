@@ -7,7 +7,7 @@ import socket
 import time
 from dataclasses import dataclass
 
-from siege.wire import HEALTH, LYE, BaseResponse, exchange, read_answer
+from siege.wire import HEALTH, LYE, Answer, exchange, read_answer
 
 __all__ = ["CASES", "Case", "Outcome", "run_battery"]
 
@@ -68,10 +68,10 @@ CASES = (
     Case("HTTP/2 preface", b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n", (400, 505)),
     Case("HTTP/9.9", b"GET /healthz HTTP/9.9\r\nHost: localhost\r\n" + _END, (400, 505)),
     Case("no version", b"GET /healthz\r\n\r\n", (400, 0)),
-    Case("line of 100 kB", b"GET /" + b"x" * 100_000 + b" HTTP/1.1\r\nHost: localhost\r\n" + _END, (400, 414, 431)),
+    Case("line of 100 kB", b"GET /" + b"x" * 100_000 + b" HTTP/1.1\r\nHost: localhost\r\n" + _END, (0, 400, 414, 431)),
     Case("field of 100 kB", b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nX-A: " + b"x" * 100_000 + b"\r\n" + _END,
-         (400, 431)),
-    Case("1,000 fields", b"GET /healthz HTTP/1.1\r\nHost: localhost\r\n" + b"X-A: 1\r\n" * 1000 + _END, (400, 431)),
+         (0, 400, 431)),
+    Case("1,000 fields", b"GET /healthz HTTP/1.1\r\nHost: localhost\r\n" + b"X-A: 1\r\n" * 1000 + _END, (0, 400, 431)),
     Case("bare line feeds", b"GET /healthz HTTP/1.1\nHost: localhost\n\n", (400, 0)),
     Case("folded field", b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nX-A: 1\r\n 2\r\n" + _END, (400,)),
     Case("space before the colon", b"GET /healthz HTTP/1.1\r\nHost : localhost\r\n" + _END, (400,)),
@@ -114,7 +114,7 @@ def _pipelined(port: int) -> list[Outcome]:
     """Three requests in one piece get three answers in order, or the connection is closed after fewer."""
     one = LYE.replace(b"Connection: close\r\n", b"")
     begun = time.monotonic()
-    answers: list[BaseResponse] = []
+    answers: list[Answer] = []
     with socket.create_connection(("127.0.0.1", port), timeout=20) as connection:
         connection.sendall(one + HEALTH.replace(b"Connection: close\r\n", b"") + one)
         held = b""
@@ -130,7 +130,7 @@ def _pipelined(port: int) -> list[Outcome]:
     parts = held.split(b"HTTP/1.1 ")[1:]
     right = bool(parts) and all(part.startswith(b"200") for part in parts)
     whole = all(_is_json(part.partition(b"\r\n\r\n")[2]) for part in parts)
-    answers.append(BaseResponse(200 if right and whole else 0, {}, held, time.monotonic() - begun))
+    answers.append(Answer(200 if right and whole else 0, {}, held, time.monotonic() - begun))
     return [Outcome(f"three pipelined: {len(parts)} answered", answers[0].status, answers[0].status == 200,
                     answers[0].seconds)]
 

@@ -8,6 +8,7 @@ from typing import Any
 from kettlewright.pour import SHAPES
 from kettlewright.reference.allergens import allergens
 from kettlewright.reference.fats import fats
+
 from siege.knobs import Body, Knob, Settings, choice, real, whole
 
 __all__ = ["BATCH_KNOBS", "RECIPE_KNOBS", "batch_of", "mould_of", "portions_of", "recipe_of"]

@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-__all__ = ["HEALTH", "LYE", "BaseResponse", "exchange", "get", "latencies", "post", "read_answer"]
+__all__ = ["HEALTH", "LYE", "Answer", "exchange", "get", "latencies", "post", "read_answer"]
 
 
 @dataclass(frozen=True, slots=True)
-class BaseResponse:
+class Answer:
     """One answer, or what came instead.
 
     Parameters
@@ -53,7 +53,7 @@ def post(path: str, body: Any, *headers: str) -> bytes:
     return "\r\n".join(head).encode() + sent
 
 
-def exchange(port: int, *parts: bytes, timeout: float = 60.0, half_close: bool = False) -> BaseResponse:
+def exchange(port: int, *parts: bytes, timeout: float = 60.0, half_close: bool = False) -> Answer:
     """Send bytes to a port of the loopback and read one answer (`half_close`: say that no more will come)."""
     begun = time.monotonic()
     try:
@@ -64,10 +64,10 @@ def exchange(port: int, *parts: bytes, timeout: float = 60.0, half_close: bool =
                 connection.shutdown(socket.SHUT_WR)
             return read_answer(connection, begun, begun + timeout)
     except OSError:
-        return BaseResponse(0, {}, b"", time.monotonic() - begun)
+        return Answer(0, {}, b"", time.monotonic() - begun)
 
 
-def read_answer(connection: socket.socket, begun: float, deadline: float) -> BaseResponse:
+def read_answer(connection: socket.socket, begun: float, deadline: float) -> Answer:
     """Read one answer (`connection`) that began at `begun`, until `deadline`."""
     held = b""
     headers: dict[str, str] = {}
@@ -91,10 +91,10 @@ def read_answer(connection: socket.socket, begun: float, deadline: float) -> Bas
     head, _, body = held.partition(b"\r\n\r\n")
     first = head.split(b" ", 2)
     status = int(first[1]) if len(first) > 1 and first[0].startswith(b"HTTP/") else 0
-    return BaseResponse(status, headers, body, time.monotonic() - begun)
+    return Answer(status, headers, body, time.monotonic() - begun)
 
 
-def latencies(answers: Sequence[BaseResponse]) -> str:
+def latencies(answers: Sequence[Answer]) -> str:
     """Median and longest time of answers, in words (`answers`)."""
     times = [one.seconds for one in answers]
     return f"{statistics.median(times):.2f} / {max(times):.2f}" if times else "-"

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from api.gunicorn import Running
+
 from siege.wire import exchange, post
 
 __all__ = ["WRONG_BODIES", "WrongBodies", "send_wrong_bodies"]

@@ -21,8 +21,9 @@ from kettlewright.views.sheet import batch_sheet
 
 NUMBER = re.compile(r"(?<![\w.,])-?\d+(?:\.\d+)*")
 GERMAN = re.compile(r"(?<![\w.,])-?\d+(?:,\d+)?")
-OF_THE_PAGE = ["(95 %)", "1. Before the lye", "2. Weigh", "3. Pour", "4. Unmould", "5. Cure", "1. Vor der Lauge",
-               "2. Wiegen", "2. Abwiegen", "3. Gießen", "4. Ausformen", "5. Reifung", "CIEDE2000"]
+OF_THE_PAGE = ["(95 %)", "1. Before you make the lye", "2. Weigh", "3. Pour", "4. Unmould", "5. Cure",
+               "1. Bevor Sie die Lauge ansetzen", "2. Wiegen", "2. Abwiegen", "3. Gießen", "4. Ausformen",
+               "5. Reifung", "CIEDE2000"]
 TIMES = 8
 
 
@@ -68,9 +69,10 @@ def is_rounding_of(told: str, value: float) -> bool:
 
 
 def texts_of(client: FlaskClient, reply: dict[str, Any]) -> list[str]:
-    """Texts with digits in them, the longest first: of the reply and of its cautions; days as they are written."""
+    """Texts with digits in the reply, its cautions and its sources, the longest first; days as they are written."""
     cautions = client.get(f"/v1/cautions?locale={reply['locale']}").json
-    texts = {" ".join(one.split()) for one in [*leaves(reply), *leaves(cautions)]
+    sources = client.get("/v1/sources").json
+    texts = {" ".join(one.split()) for one in [*leaves(reply), *leaves(cautions), *leaves(sources)]
              if isinstance(one, str) and re.search(r"\d", one) and not re.fullmatch(r"\d+(\.\d+)?", one)}
     days = {".".join(reversed(one.split("-"))) for one in texts if re.fullmatch(r"\d{4}-\d\d-\d\d", one)}
     return sorted({*texts, *days, *OF_THE_PAGE}, key=len, reverse=True)

@@ -119,7 +119,7 @@ def test_columns_share_the_width_of_the_picture(client: FlaskClient) -> None:
     widths = [shape.bounds[2] - shape.bounds[0] for shape in outlines(svg, "body")]
     assert [width / sum(widths) for width in widths] == [pytest.approx(part, abs=1e-6) for part in (0.40, 0.35, 0.25)]
     text = "".join(svg.itertext())
-    assert "dividers stand upright" in text
+    assert "upright dividers" in text
 
 
 def test_cavities_of_their_own_are_drawn_apart(client: FlaskClient) -> None:

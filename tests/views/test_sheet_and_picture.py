@@ -71,7 +71,7 @@ def test_every_weighing_stands_on_the_sheet(client: FlaskClient) -> None:
 
 def test_cautions_stand_where_the_hand_is(client: FlaskClient) -> None:
     html = sheet(client, DEMO)
-    lye, weigh, pour, cut = (html.index(heading) for heading in ("1. Before the lye", "2. Weigh", "3. Pour",
+    lye, weigh, pour, cut = (html.index(heading) for heading in ("1. Before you make the lye", "2. Weigh", "3. Pour",
                                                                 "4. Unmould and cut"))
     assert lye < html.index("The lye may reach") < weigh
     assert lye < html.index("Never put vinegar on a lye burn") < weigh

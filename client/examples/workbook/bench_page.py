@@ -1,4 +1,4 @@
-"""The sheet Print: one page for the bench, in the order of the hands."""
+"""The sheet Print: one page for the bench, in the order you do the steps."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 
 def print_sheet(page: Worksheet) -> None:
-    """One page for the bench, in the order of the hands: the jug, the pot, what to beware of."""
+    """One page for the bench, in the order you do the steps: the jug, the pot, the cautions."""
     page["A1"] = "=Plan!B4"
     page["A1"].font = font(bold=True, size=26)
-    page["A2"] = ('=IF(missing+IF(ISNUMBER(answered),0,1)=0,IF(Plan!B47="danger",what_to_do,"Superfat asked: "'
+    page["A2"] = ('=IF(missing+IF(ISNUMBER(answered),0,1)=0,IF(Plan!B47="danger",what_to_do,"Superfat requested: "'
                   '&superfat&" %. Tick each line when it is weighed."),"NO FIGURES. Do not weigh from this page.")')
     page["A2"].font = font(bold=True, size=18)
     page.row_dimensions[1].height, page.row_dimensions[2].height = 38, 28

@@ -1,10 +1,10 @@
-"""Writes a workbook that plans a recipe with the service: cells in, one address, one figure of the answer a cell.
+"""Write a workbook that plans a recipe with the service: cells form an address, and cells show values of its reply.
 
-    python client/examples/workbook/build_workbook.py [--recipe recipe.json] [--service address] [--out file.xlsx]
+    .venv/bin/python client/examples/workbook/build_workbook.py [--recipe FILE] [--service ADDRESS] [--out FILE]
 
-The recipe is a body of POST /v1/lye; without one the invented example beside this file is taken. Sheets: Plan (what is
-filled in and what comes out), Print (one page for the bench), Addresses (how the recipe becomes an address). Nothing is
-asked here; the cells ask when the workbook is opened.
+The recipe is a body of POST /v1/lye; without one, the invented example beside this file is used. Sheets: Plan (your
+input and the results), Print (one page for the bench), Addresses (how the recipe becomes an address). The script sends
+no request; the cells do when you open the workbook.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def build(body: Mapping[str, Any], service: str, title: str) -> Workbook:
     plan = book.active
     plan.title = "Plan"
     page, addresses = book.create_sheet("Print"), book.create_sheet("Addresses")
-    for word, cell in (("service_address", "B$5"), ("mass_unit", "B$6"), ("superfat", "B$7"), ("water_told_as", "B$8"),
+    for word, cell in (("service_address", "B$5"), ("mass_unit", "B$6"), ("superfat", "B$7"), ("water_given_as", "B$8"),
                        ("water_figure", "B$9"), ("water_temperature", "B$10"), ("ask_again", "B$11"),
                        ("language", "B$12")):
         name(book, word, f"Plan!${cell}")
@@ -49,16 +49,16 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--recipe", type=Path, default=HERE / "hearth_bar.json", help="a body of POST /v1/lye")
     parser.add_argument("--service", default=SERVICE, help=f"address of the service ({SERVICE})")
     parser.add_argument("--out", type=Path, default=Path("build/kettlewright.xlsx"), help="(build/kettlewright.xlsx)")
-    told = parser.parse_args(arguments)
+    options = parser.parse_args(arguments)
     try:
-        body = json.loads(told.recipe.read_text(encoding="utf-8"))
-        book = build(body, told.service, told.recipe.stem.replace("_", " "))
+        body = json.loads(options.recipe.read_text(encoding="utf-8"))
+        book = build(body, options.service, options.recipe.stem.replace("_", " "))
     except (OSError, ValueError) as error:
-        print(f"{told.recipe}: {error}", file=sys.stderr)
+        print(f"{options.recipe}: {error}", file=sys.stderr)
         return 1
-    told.out.parent.mkdir(parents=True, exist_ok=True)
-    book.save(told.out)
-    print(f"{told.out} asks {told.service}")
+    options.out.parent.mkdir(parents=True, exist_ok=True)
+    book.save(options.out)
+    print(f"{options.out} uses {options.service}")
     return 0
 
 

@@ -1,4 +1,4 @@
-"""Where things stand in the workbook, and how its cells look."""
+"""Positions in the workbook, and the look of its cells."""
 
 from __future__ import annotations
 
@@ -40,12 +40,12 @@ WRAP = Alignment(wrap_text=True, vertical="top")
 
 
 def font(size: int = 11, **more: Any) -> Font:
-    """Letters as they are everywhere in the workbook."""
+    """The font of the workbook."""
     return Font(name="Arial", size=size, **more)
 
 
 def fill_in(sheet: Worksheet, cell: str, value: object) -> None:
-    """A cell that the maker fills in."""
+    """A cell that you fill in."""
     sheet[cell] = value
     if isinstance(value, str):
         sheet[cell].data_type = "s"  # a name that begins with = is a name
@@ -55,14 +55,14 @@ def fill_in(sheet: Worksheet, cell: str, value: object) -> None:
 
 
 def head(sheet: Worksheet, row: int, *words: str) -> None:
-    """Bold words over a table."""
+    """Bold heading of a table."""
     for column, text in enumerate(words, 1):
         at = sheet.cell(row, column, text)
         at.font, at.alignment = font(bold=True), Alignment(wrap_text=True, vertical="bottom")
 
 
 def choices(sheet: Worksheet, cells: str, words: str) -> None:
-    """Words to choose from."""
+    """A list to choose from."""
     choice = DataValidation(type="list", formula1=f'"{words}"', allow_blank=True)
     sheet.add_data_validation(choice)
     choice.add(cells)

@@ -1,4 +1,4 @@
-"""The formulas of the workbook: how cells become an address, and a figure of its answer becomes a number.
+"""The formulas of the workbook: they turn cells into an address, and a value of the reply into a number.
 
 Functions of Excel 2013 and later are written with `_xlfn.` before them, as the file format asks for (ECMA-376 names
 future functions so); programs show them without it. Commas part arguments in the file whatever the locale.
@@ -6,11 +6,11 @@ future functions so); programs show them without it. Commas part arguments in th
 
 from __future__ import annotations
 
-__all__ = ["count_of_lines", "escaped", "fetched", "figure", "line_with", "number", "part", "quoted", "told", "word"]
+__all__ = ["count_of_lines", "escaped", "fetched", "figure", "line_with", "number", "part", "quoted", "text_of", "word"]
 
 
 def number(cell: str) -> str:
-    """A cell's number with a decimal point in every locale; a text goes as it was typed, so that the service judges it.
+    """A cell's number with a decimal point in every locale; text is sent as typed, and the service checks it.
 
     Only a number's sign is changed: in a text, 1,500 may be meant as 1.5 or as 1500, and nobody shall guess.
     """
@@ -18,7 +18,7 @@ def number(cell: str) -> str:
 
 
 def escaped(cell: str) -> str:
-    r"""A text as it may stand inside a part of an address: \\ \, \: for what has a meaning there."""
+    r"""A text inside a part of an address: \\ \, \: for what has a meaning there."""
     return f'SUBSTITUTE(SUBSTITUTE(SUBSTITUTE({cell},"\\","\\\\"),",","\\,"),":","\\:")'
 
 
@@ -33,7 +33,7 @@ def word(cell: str) -> str:
 
 
 def fetched(address: str) -> str:
-    """What an address answers.
+    """The reply to an address.
 
     A spreadsheet program keeps what an address answered while the workbook is open, and remembers for some seconds that
     one did not. `again` is empty, or a fragment, which is never sent (RFC 3986, 3.5) but makes another address of it.
@@ -41,17 +41,17 @@ def fetched(address: str) -> str:
     return f"_xlfn.WEBSERVICE({address}&again)"
 
 
-def told(field: str) -> str:
-    """One text of the answer; `field` is a piece of formula, such as a quoted path."""
+def text_of(field: str) -> str:
+    """One text of the reply; `field` is a piece of formula, such as a quoted path."""
     return fetched(f'recipe_address&"&field="&{field}')
 
 
 def figure(field: str) -> str:
-    """One number of the answer, or words that say there is none; never asked while the recipe is not answered at all.
+    """One number of the reply, or the text for a missing figure; not requested until the recipe has a reply.
 
     The point is named as the decimal sign, so a locale with commas reads 143.6 as what it is.
     """
-    return f'IF(ISNUMBER(answered),IFERROR(_xlfn.NUMBERVALUE({told(field)},".",","),no_figure),no_figure)'
+    return f'IF(ISNUMBER(answered),IFERROR(_xlfn.NUMBERVALUE({text_of(field)},".",","),no_figure),no_figure)'
 
 
 def count_of_lines(cell: str) -> str:

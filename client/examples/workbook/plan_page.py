@@ -1,4 +1,4 @@
-"""The sheet Plan: what is filled in, what is wrong with it, and the figures."""
+"""The sheet Plan: your input, its errors, and the figures."""
 
 from __future__ import annotations
 
@@ -25,21 +25,21 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 
 class TooMuch(ValueError):
-    """The recipe says something the sheet has no cell for."""
+    """The recipe has a part that the sheet has no cell for."""
 
 
-def take(told: Mapping[str, Any], what: str, *known: str) -> tuple[Any, ...]:
-    """The known entries of a part of the recipe; one that the sheet has no cell for is refused."""
-    if not isinstance(told, Mapping):
+def take(given: Mapping[str, Any], what: str, *known: str) -> tuple[Any, ...]:
+    """The known entries of a part of the recipe; any other is rejected."""
+    if not isinstance(given, Mapping):
         raise TooMuch(f"{what}: an object is needed, with {', '.join(known)}.")
-    more = sorted(set(told) - set(known))
+    more = sorted(set(given) - set(known))
     if more:
         raise TooMuch(f"{what}: the sheet has no cell for {', '.join(more)}; it knows {', '.join(known)}.")
-    return tuple(told.get(name) for name in known)
+    return tuple(given.get(name) for name in known)
 
 
 def rows_of(entries: list[Any], what: str, rows: range) -> list[Any]:
-    """As many entries as there are rows, the last ones empty."""
+    """Pad the entries to the number of rows."""
     if len(entries) > len(rows):
         raise TooMuch(f"{what}: the sheet has {len(rows)} rows, the recipe {len(entries)}.")
     return [*entries, *[{}] * (len(rows) - len(entries))]
@@ -62,21 +62,21 @@ def fill_recipe(plan: Worksheet, body: Mapping[str, Any]) -> None:
         fill_in(plan, f"B{row}", mass)
         fill_in(plan, f"C{row}", values and f"{values['min']}-{values['max']}")
     for row, alkali in zip(ALKALI_ROWS, rows_of(alkalis, "alkalis", ALKALI_ROWS), strict=True):
-        told = take(alkali, "alkalis", "alkali", "share_pct", "purity_pct", "purity_at_least_pct")
-        for column, value in zip("ABCD", told, strict=True):
+        values = take(alkali, "alkalis", "alkali", "share_pct", "purity_pct", "purity_at_least_pct")
+        for column, value in zip("ABCD", values, strict=True):
             fill_in(plan, f"{column}{row}", value)
 
 
 def plan_sheet(plan: Worksheet, body: Mapping[str, Any], service: str, title: str) -> None:
-    """What is filled in, what is wrong with it, and the figures."""
+    """Your input, its errors, and the figures."""
     plan["A1"] = "What to weigh for a cold-process soap"
     plan["A1"].font = font(bold=True, size=16)
-    plan["A2"] = ("Fill in the framed cells. What stands in them now is an invented example, not a recommendation. The "
+    plan["A2"] = ("Fill in the framed cells. They now contain an invented example, not a recommendation. The "
                   "figures are estimates for a trained person; lye burns, and local law decides.")
     plan.merge_cells("A2:E2")
     plan["A2"].alignment = WRAP
     plan.row_dimensions[2].height = 32
-    labels = ("Name of the batch", "Address of the service", "Unit of mass", "Superfat, %", "Water, told as",
+    labels = ("Name of the batch", "Address of the service", "Unit of mass", "Superfat, %", "Water, given as",
               "   its figure", "Temperature of the water, °C (may be empty)", "Ask again (type another number)",
               "Language of the cautions")
     for row, text in enumerate(labels, 4):
@@ -121,7 +121,7 @@ def plan_sheet(plan: Worksheet, body: Mapping[str, Any], service: str, title: st
         plan[f"B{row}"].number_format, plan[f"B{row}"].font = shape, font(bold=True)
         plan[f"B{row}"].alignment, plan[f"C{row}"].alignment = Alignment(horizontal="right"), Alignment(indent=1)
     plan["A47"] = "Severity of the cautions"
-    severity = formulas.told(formulas.quoted("worst_severity"))
+    severity = formulas.text_of(formulas.quoted("worst_severity"))
     plan["B47"] = f"=IF(ISNUMBER(answered),IFERROR({severity},no_figure),no_figure)"
     plan["B47"].font = font(bold=True)
     head(plan, CAUTION_ROWS[0] - 1, "Cautions of this recipe")
@@ -144,10 +144,11 @@ def _weighed(many: str, at: int, kind: str) -> str:
 
 
 def _caution(at: int) -> str:
-    """One caution. That there is none is known from a list that came; a text that did not come says so."""
-    number = f"IF(gravest>={at},{at - 1},{at})" if at else "gravest"  # told first, the others as they come
-    asked = formulas.told(f'"cautions."&{number}&".message"')
-    unknown = '"The cautions did not come: do not weigh before you have read them (what to do stands above)."'
+    """One caution. "None" needs a list that was loaded; a text that was not loaded says so."""
+    # the most severe comes first, then the others in order
+    number = f"IF(most_severe>={at},{at - 1},{at})" if at else "most_severe"
+    asked = formulas.text_of(f'"cautions."&{number}&".message"')
+    unknown = '"The cautions could not be loaded. Read them before you weigh anything; see above what to do."'
     if at == len(CAUTION_ROWS) - 1:
         asked = f'IF(cautions_count>{at + 1},"There are more: open the address on the sheet Addresses.",{asked})'
     none = '"None of its own."' if at == 0 else '""'

@@ -65,13 +65,13 @@ def _for_these_fats(plan: Plan, reported: Weighings, on_scale: OnScale, lye: Lye
 
 def _lye_for(plan: Plan, on_scale: OnScale) -> Lye:
     """The lye for the fats in the pot."""
-    there = [(fat, mass) for fat, mass in zip(plan.lye.recipe.fats, on_scale.put_in.fats, strict=True) if mass]
+    there = [(fat, mass) for fat, mass in zip(plan.lye.recipe.fats, on_scale.recipe_masses.fats, strict=True) if mass]
     recipe = replace(plan.lye.recipe, fats=tuple(replace(fat, mass_g=mass, share_pct=None) for fat, mass in there))
     scale = plan.lye.scale
     # the alkali is computed for this oil, so its addition keeps its mass whatever its basis
     dispersed = tuple(replace(one, mass_g=mass)
                       for one, mass in zip(plan.lye.dispersed, on_scale.dispersed_g, strict=True))
-    fatty = {index: mass for index, mass in enumerate(on_scale.put_in.acids) if plan.lye.acids[index].acid.fatty}
+    fatty = {index: mass for index, mass in enumerate(on_scale.recipe_masses.acids) if plan.lye.acids[index].acid.fatty}
     return make_lye_for(recipe, scale, [mass for _, mass in there], fatty_acids_g=fatty, dispersed=dispersed,
                         expected_loss_pct=plan.expected_loss_pct)
 

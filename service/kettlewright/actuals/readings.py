@@ -12,7 +12,7 @@ from kettlewright.errors import UnknownIngredient, Unsolvable, gather
 from kettlewright.names import nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import OnScale, jug_mass, planned_masses
-from kettlewright.recipe.outcome import PutIn
+from kettlewright.recipe.outcome import RecipeMasses
 from kettlewright.said import EnglishText
 
 __all__ = ["check_cut", "masses_on_scale", "plan_of_mix", "rescue_fat"]
@@ -132,13 +132,13 @@ def masses_on_scale(plan: Plan, stage: str, reported: Weighings) -> OnScale:
             oil[one.key] = mass / one.weigh_g
     water, ice = reported.mass_of("water", 0), reported.mass_of("ice", 0)
     found = OnScale(
-        PutIn(weighed("fat", planned.put_in.fats), weighed("acid", planned.put_in.acids),
-              weighed("liquid", planned.put_in.liquids)),
+        RecipeMasses(weighed("fat", planned.recipe_masses.fats), weighed("acid", planned.recipe_masses.acids),
+              weighed("liquid", planned.recipe_masses.liquids)),
         weighed("alkali", planned.alkalis_g),
         tuple(mass * oil.get(one.key, 1.0) for one, mass in zip(lye.dispersed, planned.dispersed_g, strict=True)),
         planned.water_g if water is None else water, planned.ice_g if ice is None else ice)
     half_step = lye.scale.readability_g / 2  # a fat of this mass may be nothing at all
-    if all(mass <= half_step * (1 + 1e-9) for mass in found.put_in.fats):
+    if all(mass <= half_step * (1 + 1e-9) for mass in found.recipe_masses.fats):
         raise Unsolvable("All fats are reported as 0 or as less than the scale can show, so there is no batch yet. "
                          "Leave out rows that you have not weighed yet.",
                          allowed="at least one fat above half a step of the scale")
@@ -162,6 +162,7 @@ def masses_on_scale(plan: Plan, stage: str, reported: Weighings) -> OnScale:
 def _water_and_alkali(plan: Plan, found: OnScale) -> float:
     recipe = plan.lye.recipe
     return math.fsum((*found.alkalis_g, found.water_g, found.ice_g,
-                      *(mass * one.water_pct for mass, one in zip(found.put_in.liquids, recipe.liquids, strict=True)),
+                      *(mass * one.water_pct
+                        for mass, one in zip(found.recipe_masses.liquids, recipe.liquids, strict=True)),
                       *(mass * (100 - one.strength_pct)
-                        for mass, one in zip(found.put_in.acids, recipe.acids, strict=True))))
+                        for mass, one in zip(found.recipe_masses.acids, recipe.acids, strict=True))))

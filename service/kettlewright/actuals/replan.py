@@ -33,6 +33,7 @@ from kettlewright.weigh_list import WeighRow, weigh_list
 __all__ = ["Actuals", "plan_actuals"]
 
 _IN_POT = ("in_pot", "poured", "cut")
+_GOES_ON = ("go_on", "pour")
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,9 +160,9 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
         to_come = tuple(row for row in to_come if row.where in ("jug", "pot"))
     awaited = {row.identity for row in to_come}
     assumed = tuple(row for row in reported.assumed if row.row.identity not in awaited)
-    in_doubt = tuple(row for row in assumed if row.row.weigh_g and row.stage != "poured") if stage in _IN_POT else ()
+    in_doubt = tuple(row for row in assumed if row.row.weigh_g and row.stage != "poured")
     return Actuals(
-        stage, now, batter, _with_question(step, question_in_words(in_doubt)), reported.differences,
+        stage, now, batter, _with_question(step, question_in_words(in_doubt), first=not settled), reported.differences,
         tuple(row.row for row in assumed), to_come, pour, made,
         cured, caution_texts.of_actuals(
             now, in_jug=stage in ("fats", "lye_made"), kept=_about_kept(now),
@@ -173,13 +174,13 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
             sized_to_mould=not reported.off_at(STAGES)))
 
 
-def _with_question(step: Step, question: Said) -> Step:
-    """Ask for rows that were not reported before the text says "Pour"."""
+def _with_question(step: Step, question: Said, *, first: bool) -> Step:
+    """Ask for rows that were not reported: first, where the text says to go on and it can still be changed."""
     if not question:
         return step
     return replace(step, text=Said("{question} Only if you weighed everything: "
                                    "{action}", question=question, action=step.text)
-                   if step.what == "pour" else sentences(step.text, question))
+                   if first and step.what in _GOES_ON else sentences(step.text, question))
 
 
 def _about_kept(lye: Lye) -> bool:

@@ -73,12 +73,12 @@ def put_in_missing(plan: Plan, on_scale: OnScale, missing: Sequence[MissingRow],
         return tuple(then if (kind, index) in gone else now
                      for index, (now, then) in enumerate(zip(weighed, as_planned, strict=True)))
 
-    put_in, then = on_scale.put_in, planned.put_in
+    recipe_masses, then = on_scale.recipe_masses, planned.recipe_masses
     return replace(
         on_scale,
-        put_in=replace(put_in, fats=filled("fat", put_in.fats, then.fats),
-                       acids=filled("acid", put_in.acids, then.acids),
-                       liquids=filled("liquid", put_in.liquids, then.liquids)),
+        recipe_masses=replace(recipe_masses, fats=filled("fat", recipe_masses.fats, then.fats),
+                       acids=filled("acid", recipe_masses.acids, then.acids),
+                       liquids=filled("liquid", recipe_masses.liquids, then.liquids)),
         alkalis_g=filled("alkali", on_scale.alkalis_g, planned.alkalis_g),
         dispersed_g=tuple(as_planned if one.key in oily else now for one, now, as_planned in zip(
             plan.lye.dispersed, on_scale.dispersed_g, planned.dispersed_g, strict=True)),

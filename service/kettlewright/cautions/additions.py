@@ -13,7 +13,8 @@ from kettlewright.said import NO_TEXT, Said
 __all__ = ["of_additions"]
 
 
-def of_additions(division: Division, limited: frozenset[str], carried: frozenset[str]) -> Iterator[Caution]:
+def of_additions(division: Division, limited: frozenset[str], carried: frozenset[str],
+                 mixes: int) -> Iterator[Caution]:
     """Cautions of all additions, in the pot and in the buckets.
 
     Parameters
@@ -24,18 +25,21 @@ def of_additions(division: Division, limited: frozenset[str], carried: frozenset
         Additions with an ingredient that has a limit. [keys]
     carried : set of str
         Additions that a fade carries from bucket to bucket on purpose. [keys]
+    mixes : int
+        Equal mixes that the pot takes the batch in. [count]
 
     Returns
     -------
     iterator of Caution : [cautions]
     """
-    yield from _of_dilutions(division)
+    yield from _of_dilutions(division, mixes)
     yield from _of_each(division.additions, "/additions", limited)
     for index, portion in enumerate(division.portions):
         yield from _of_each(portion.additions, f"/portions/{index}/additions", limited)
-        yield from _of_free_oil(portion, f"/portions/{index}/additions")
         if portion.dusting is not None:
             yield triggered("dust", NO_TEXT, f"/portions/{index}/dusting")
+    yield from _of_colourants(division)
+    yield from _of_free_oil(division)
     yield from _of_borrowing(division, carried)
 
 
@@ -60,10 +64,6 @@ def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[s
             yield triggered("alcohol-spray", NO_TEXT, pointer)
         if addition.kind in ("colourant", "clay"):
             yield triggered("dust", NO_TEXT, pointer)
-        if addition.kind == "colourant" and addition.inci is None:
-            yield triggered("colourant-status-unknown", Said(
-                "{addition} has no colour index number: it may not be permitted in cosmetics where you sell. Check "
-                "before you sell.", addition=addition.name), pointer)
         # mineral pigments have CI 77000 and above (from memory); the others may come from plants
         if addition.kind == "botanical" or (addition.kind == "colourant" and not (addition.inci or "").startswith(
                 "CI 77")):
@@ -73,21 +73,19 @@ def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[s
             yield triggered("overheating", NO_TEXT, pointer)
 
 
-def _of_dilutions(division: Division) -> Iterator[Caution]:
+def _of_dilutions(division: Division, mixes: int) -> Iterator[Caution]:
     """Doses too small for the scale: one dilution and one caution for all doses of an ingredient."""
-    places = [(f"/additions/{index}", Said("the pot"), one) for index, one in enumerate(division.additions)]
-    for number, portion in enumerate(division.portions):
-        bucket = Said('"{portion}"', portion=portion.name)
-        places += [(f"/portions/{number}/additions/{index}", bucket, one)
-                   for index, one in enumerate(portion.additions)]
+    pot, parts = (Said("the pot"), 1) if mixes == 1 else (Said("the pot of each mix"), mixes)
     small: dict[str, list[tuple[str, Said, WeighedAddition, Dilution]]] = {}
-    for pointer, where, one in places:
+    for pointer, portion, one in _placed(division):
         if one.dilution is not None:
-            small.setdefault(one.key, []).append((pointer, where, one, one.dilution))
+            taken = one.dilution.take_weigh_g
+            take = Said("{take} for {where}", take=dose(taken / parts), where=pot) if portion is None else \
+                Said("{take} for {where}", take=dose(taken), where=Said('"{portion}"', portion=portion.name))
+            small.setdefault(one.key, []).append((pointer, take, one, one.dilution))
     for found in small.values():
         pointer, _, first, dilution = found[0]
-        takes = tuple(Said("{take} for {where}", take=dose(one.take_weigh_g), where=where)
-                      for _, where, _, one in found)
+        takes = tuple(take for _, take, _, _ in found)
         along = math.fsum(one.carrier_in_take_g for *_, one in found)
         yield triggered("dose-too-fine", Said(
             "{addition}: too little for this scale. Stir {weigh} into {carrier} of oil, water or glycerol, whichever "
@@ -112,9 +110,33 @@ def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Cauti
                 portion=portion.name, lenders=lenders, brought=brought), f"/portions/{index}/borrows")
 
 
-def _of_free_oil(portion: WeighedPortion, at: str) -> Iterator[Caution]:
-    for index, weighed in enumerate(portion.additions):
-        if weighed.oil_g:
-            yield triggered("dispersion-oil-free", Said(
-                "The {oil} of oil in {addition} gets no alkali: in this portion it remains as free fat on top of the "
-                "requested superfat.", oil=dose(weighed.oil_g, digits=3), addition=weighed.name), f"{at}/{index}")
+def _placed(division: Division) -> Iterator[tuple[str, WeighedPortion | None, WeighedAddition]]:
+    """Every addition with its JSON Pointer and its portion; none for the batch's own."""
+    for index, one in enumerate(division.additions):
+        yield f"/additions/{index}", None, one
+    for number, portion in enumerate(division.portions):
+        for index, one in enumerate(portion.additions):
+            yield f"/portions/{number}/additions/{index}", portion, one
+
+
+def _of_colourants(division: Division) -> Iterator[Caution]:
+    unknown: dict[str, tuple[str, str]] = {}
+    for pointer, _, one in _placed(division):
+        if one.addition.kind == "colourant" and one.addition.inci is None:
+            unknown.setdefault(one.key, (pointer, one.name))
+    if unknown:
+        names = tuple(name for _, name in unknown.values())
+        yield triggered("colourant-status-unknown", Said(
+            "No colour index number is given for {additions:, }: such a colour may not be permitted in cosmetics where "
+            "you sell. Check before you sell.", additions=names), next(iter(unknown.values()))[0])
+
+
+def _of_free_oil(division: Division) -> Iterator[Caution]:
+    found = [(pointer, Said('{oil} in {addition} ("{portion}")', oil=dose(one.oil_g, digits=3), addition=one.name,
+                            portion=portion.name))
+             for pointer, portion, one in _placed(division) if portion is not None and one.oil_g]
+    if found:
+        yield triggered("dispersion-oil-free", Said(
+            "This oil gets no alkali: {oils:, }. In these portions it remains as free fat on top of the requested "
+            "superfat.",
+            oils=tuple(oil for _, oil in found)), found[0][0])

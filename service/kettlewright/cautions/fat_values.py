@@ -7,10 +7,12 @@ from collections.abc import Iterator
 from kettlewright.amounts import temperature
 from kettlewright.cautions.triggered import Caution, triggered
 from kettlewright.recipe import Lye
-from kettlewright.recipe.doubts import superfat_by_acids
+from kettlewright.recipe.superfat_by_acids import superfat_by_acids
 from kettlewright.said import Said, sentences
 
 __all__ = ["of_fat_values"]
+
+_NO_ALKALI_PCT = 100.0 - 1e-9
 
 
 def of_fat_values(lye: Lye, at: str) -> Iterator[Caution]:
@@ -28,7 +30,7 @@ def of_fat_values(lye: Lye, at: str) -> Iterator[Caution]:
     iterator of Caution : [cautions]
     """
     by_acids = superfat_by_acids(lye)
-    if by_acids is not None:
+    if by_acids is not None and lye.superfat.achieved_pct < _NO_ALKALI_PCT:
         doubtful = [(index, one.fat) for index, one in enumerate(lye.fats) if one.fat.value_by_acids is not None]
         each = [Said("{fat}: {middle:.1f} mg KOH/g at the middle of its range, {acids:.1f} from its fatty acids.",
                      fat=fat.name, middle=fat.saponification_value.mid, acids=fat.value_by_acids or 0.0)

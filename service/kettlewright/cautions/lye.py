@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kettlewright.amounts import bare, temperature
+from kettlewright.amounts import Amount, bare, temperature
 from kettlewright.cautions.catalogue import STOCK_KEPT_ABOVE_C
 from kettlewright.cautions.fat_values import of_fat_values
 from kettlewright.cautions.superfat import of_superfat
@@ -83,8 +83,9 @@ def _heat(lye: Lye, at: str) -> Iterator[Caution]:
     yield triggered("lye-hot", sentences(*message), f"{at}/temperatures/water", severity)
 
 
-def _span(low_c: float, high_c: float) -> Said:
-    return Said("{low} to {high}", low=bare(temperature(low_c)), high=temperature(high_c))
+def _span(low_c: float, high_c: float) -> Said | Amount:
+    low, high = temperature(low_c), temperature(high_c)
+    return high if str(low) == str(high) else Said("{low} to {high}", low=bare(low), high=high)
 
 
 def _mixing(lye: Lye, at: str) -> Iterator[Caution]:
@@ -129,7 +130,8 @@ def _strength(lye: Lye, at: str) -> Iterator[Caution]:
                     "Check the label: {alkali} of {purity:.9g} % is rarely sold (usual: {usual:.0f} % or more).",
                     alkali=alkali.name, purity=purity, usual=_SOLD_FROM_PCT[alkali.key]),
                     f"{at}/alkalis/{index}/{name}")
-    for index, acid in enumerate(lye.acids):
+    if lye.acids:
+        names = tuple(dict.fromkeys(acid.name for acid in lye.acids))
         yield triggered("acid-eats-lye", Said(
-            "The alkali that {acid} consumes is added to the alkali for the fats.", acid=acid.name),
-            f"{at}/acids/{index}")
+            "The alkali that these acids consume is added to the alkali for the fats: {acids:, }.", acids=names),
+            f"{at}/acids/0")

@@ -21,7 +21,8 @@ _THIN_MM = 3.0
 
 
 def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
-                sized_to_mould: bool = False, carried: frozenset[str] = frozenset()) -> tuple[Caution, ...]:
+                sized_to_mould: bool = False, carried: frozenset[str] = frozenset(),
+                mixes: int = 1) -> tuple[Caution, ...]:
     """Cautions of the portions, their additions and the mould.
 
     Parameters
@@ -34,13 +35,15 @@ def of_division(division: Division, limits: Sequence[LimitCheck] = (), *,
         The batch was sized to the mould, so the space that rounding down leaves is intended. [yes or no]
     carried : set of str
         Additions that a fade carries from bucket to bucket on purpose. [keys]
+    mixes : int
+        Equal mixes that the pot takes the batch in. [count]
 
     Returns
     -------
     tuple of Caution : without repeats. [cautions]
     """
     limited = frozenset(check.key for check in limits)
-    return tuple(without_repeats([*of_additions(division, limited, carried), *of_limits(division, limits),
+    return tuple(without_repeats([*of_additions(division, limited, carried, mixes), *of_limits(division, limits),
                                   *_of_mould(division, sized_to_mould)]))
 
 

@@ -10,7 +10,7 @@ from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
 from kettlewright.errors import Unsolvable, gather
-from kettlewright.plan.batch_fade import BatchFade, apply_fade, told_fade
+from kettlewright.plan.batch_fade import BatchFade, apply_fade, check_free, told_fade
 from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.lye import as_weighed_in, dispersed_oil
 from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
@@ -335,6 +335,9 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             check_distinct([portion.key for portion in parts], "portion")
     _check_counts(parts, additions)
     with gather() as checks:
+        with checks.at():
+            if fade is not None:
+                check_free(fade, parts)
         with checks.at("fade"):
             if fade is not None:
                 put = apply_fade(fade, parts)
@@ -419,7 +422,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                 cautions=(*caution_texts.of_lye(first.lye if mixes is None else mixes.lye, at="/recipe"),
                           *caution_texts.of_mixes(count),
                           *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share,
-                                                    carried=_carried_by(fade)),
+                                                    carried=_carried_by(fade), mixes=count),
                           *(() if told is None else told.cautions)),
                 bench=bench, workings=tuple(book.lines or ()), fade=told)
 

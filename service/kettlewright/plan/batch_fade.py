@@ -18,7 +18,7 @@ from kettlewright.pour.carry_over import check_falling
 from kettlewright.pour.fades import Fade
 from kettlewright.pour.fitted import Fitted
 
-__all__ = ["BatchFade", "FadeInBatch", "apply_fade", "told_fade"]
+__all__ = ["BatchFade", "FadeInBatch", "apply_fade", "check_free", "told_fade"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +86,7 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
 
     Raises
     ------
-    DomainErrors, DomainError : a portion that is not there or holds the colourant already, and whatever the fade
-        refuses.
+    DomainErrors, DomainError : a portion that is not there, and whatever the fade refuses.
     """
     keys = [slug(name) for name in asked.portions] or [portion.key for portion in portions]
     by_key = {portion.key: portion for portion in portions}
@@ -101,7 +100,6 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
                     raise OutOfRange(f'There is no portion "{asked.portions[index]}"; given are: '
                                      f"{', '.join(portion.name for portion in portions)}.",
                                      value=asked.portions[index])
-                _check_free(asked, by_key[key])
         with checks.at():
             fit, other_fit, state, gelled = fit_wish(asked.wish)
     found = find_fade(asked.wish, [by_key[key].name for key in keys], fit, other_fit)
@@ -128,14 +126,33 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
     return FadeInBatch(asked, tuple(changed), found, fit, other_fit, state, gelled)
 
 
-def _check_free(asked: BatchFade, portion: Portion) -> None:
-    colourants = {asked.colourant.key} | ({asked.other_colourant.key} if asked.other_colourant is not None else set())
-    if any(addition.key in colourants for addition in portion.additions):
-        raise Unsolvable(f'"{portion.name}" already has the colourant of the fade as an addition. Leave it out there: '
-                         'the fade computes its dose.')
-    if asked.wish.carry_over and portion.borrows:
-        raise Unsolvable(f'"{portion.name}" already borrows batter, but a fade that is carried over sets this itself. '
-                         'Leave out its "borrows".')
+def check_free(fade: BatchFade, portions: Sequence[Portion]) -> None:
+    """Refuse a portion that already has what the fade gives it.
+
+    Parameters
+    ----------
+    fade : BatchFade
+        The fade. [g/kg]
+    portions : sequence of Portion
+        All of the batch. [portions]
+
+    Raises
+    ------
+    DomainError : at the portion itself, since that is where the colourant or the borrowing is to be taken out.
+    """
+    keys = {slug(name) for name in fade.portions} or {portion.key for portion in portions}
+    colourants = {one.key for one in (fade.colourant, fade.other_colourant) if one is not None}
+    with gather() as checks:
+        for index, portion in enumerate(portions):
+            with checks.at("portions", index):
+                if portion.key not in keys:
+                    continue
+                if any(addition.key in colourants for addition in portion.additions):
+                    raise Unsolvable(f'"{portion.name}" already has the colourant of the fade as an addition. Leave it '
+                                     "out there: the fade computes its dose.")
+                if fade.wish.carry_over and portion.borrows:
+                    raise Unsolvable(f'"{portion.name}" already borrows batter, but a fade that is carried over sets this '
+                                     'itself. Leave out its "borrows".')
 
 
 def told_fade(put: FadeInBatch, division: Division) -> FadePlan:

@@ -12,8 +12,8 @@ from kettlewright.recipe import (
     Recipe,
     Scale,
 )
+from kettlewright.recipe.blend_constraints import FatAtHand, Objective, PropertyLimits
 from kettlewright.recipe.blends import Blend, blend_fats
-from kettlewright.recipe.wishes import FatAtHand, Objective, Wish
 
 __all__ = ["Blended", "plan_blend"]
 
@@ -40,8 +40,9 @@ class Blended:
     lye: LyePlan | None
 
 
-def plan_blend(at_hand: Sequence[FatAtHand], objective: Objective, scale: Scale, *, wishes: Sequence[Wish] = (),
-               recipe: Recipe | None = None, fats_mass_g: float | None = None) -> Blended:
+def plan_blend(at_hand: Sequence[FatAtHand], objective: Objective, scale: Scale, *,
+               wishes: Sequence[PropertyLimits] = (), recipe: Recipe | None = None,
+               fats_mass_g: float | None = None) -> Blended:
     """The best blend of the fats at hand, and its lye computed anew.
 
     Parameters

@@ -36,6 +36,7 @@ from kettlewright.recipe import (
     WorkingLine,
     make_lye,
 )
+from kettlewright.recipe.fats import fat_kind
 from kettlewright.recipe.scaling import bars_batter, factor_for_fats, limiting_factor, scaled, with_masses
 from kettlewright.recipe.weighing import EXACT, round_nearest
 from kettlewright.said import EnglishText, Said
@@ -237,7 +238,7 @@ def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *
         masses = [addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g) for addition, _, _ in oily]
         before, found = found, tuple(
             DispersedFat(addition.name, contents.fat_pct / 100 * round_nearest(mass, scale.dose_readability_g), value,
-                         contents.fat_pct / 100 * mass)
+                         contents.fat_pct / 100 * mass, fat_kind(contents.fat))
             for mass, (addition, contents, value) in zip(masses, oily, strict=True))
         if before and all(abs(now.mass_g - then.mass_g) <= 1e-9 * now.mass_g
                           for now, then in zip(found, before, strict=True)):

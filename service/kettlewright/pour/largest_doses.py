@@ -17,6 +17,7 @@ __all__ = ["Replanned", "with_doses", "with_largest_doses"]
 _DIGITS = 4
 _ROUNDS_MAX = 25
 _PARTS_MAX = 20_000  # additions in all buckets, times rounds; an ordinary batch has a few dozen
+_ALONE_MAX = 2_000  # ingredients above their limits, times additions in all buckets, up to which each is tried alone
 _CLOSE = 1e-7
 
 
@@ -77,8 +78,8 @@ def with_largest_doses(first: Replanned, replan: Replan, *,
 
     Returns
     -------
-    tuple of LimitCheck : with the largest doses where a limit is exceeded; all of them together, and each alone, keep
-        within. [%]
+    tuple of LimitCheck : with the largest doses where a limit is exceeded; all of them together keep within, and, but
+        in a batch with very many additions, those of one ingredient alone as well. [%]
 
     Notes
     -----
@@ -113,6 +114,7 @@ def _found(first: Replanned, replan: Replan, factors: dict[str, float],
         doses = _doses(first, factors, fixed, digits=_DIGITS)
         now = replan(doses)
         above = [check for check in now.limits if check.key in factors and check.exceeded]
+        above = above or _above_alone(first, replan, doses, factors)
         if not above:
             return _told(first, now, doses)
         for check in above:  # a step of a scale, or rounding by hand, took it across: one digit less
@@ -120,10 +122,27 @@ def _found(first: Replanned, replan: Replan, factors: dict[str, float],
     return first.limits
 
 
+def _above_alone(first: Replanned, replan: Replan, doses: Mapping[tuple[str | None, str], float],
+                 factors: Mapping[str, float]) -> list[LimitCheck]:
+    """Limits that are exceeded where only the doses of that one ingredient are changed and the rest stays."""
+    # a bucket or a mould that another addition fills holds less batter, and then the same dose is a larger share
+    if len(factors) < 2 or len(factors) * _size(first) > _ALONE_MAX:
+        return []
+    found = []
+    for key in factors:
+        now = replan({place: dose for place, dose in doses.items() if place[1] == key})
+        found += [check for check in now.limits if check.key == key and check.exceeded]
+    return found
+
+
+def _size(first: Replanned) -> int:
+    """Additions in all buckets, those that come with borrowed batter too. [additions]"""
+    return max(sum(len(portion.mix.parts) for portion in first.division.portions), 1)
+
+
 def _rounds(first: Replanned) -> int:
     """How often the batch may be planned again: fewer times the larger it is, so that the work has an end. [times]"""
-    size = sum(len(portion.mix.parts) for portion in first.division.portions)
-    return min(max(_PARTS_MAX // max(size, 1), 3), _ROUNDS_MAX)
+    return min(max(_PARTS_MAX // _size(first), 3), _ROUNDS_MAX)
 
 
 def _doses(first: Replanned, factors: Mapping[str, float], fixed: frozenset[tuple[str | None, str]], *,

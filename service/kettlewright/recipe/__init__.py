@@ -1,13 +1,13 @@
-"""What goes into the pot: fats, lye, superfat range, lye solution, soap made, scaling."""
+"""The recipe: fats, lye, superfat range, lye solution, soap produced, scaling."""
 
 from kettlewright.recipe.acids import ACIDS, Acid, AcidPortion
 from kettlewright.recipe.alkalis import AlkaliPortion, Stock
 from kettlewright.recipe.as_weighed import OnScale, jug_mass, lye_as_weighed, planned_masses
+from kettlewright.recipe.certificates import Certificate, Profile
 from kettlewright.recipe.fats import Fat, FatPortion
 from kettlewright.recipe.ingredients import Recipe, Temperatures
 from kettlewright.recipe.liquids import LiquidPortion
 from kettlewright.recipe.lye import make_lye, make_lye_for
-from kettlewright.recipe.own_fats import Certificate, Profile
 from kettlewright.recipe.rescue import fat_to_add, is_kept, part_of_lye, with_more_fat
 from kettlewright.recipe.scaling import BarsWanted, Limiting
 from kettlewright.recipe.water import WaterRule

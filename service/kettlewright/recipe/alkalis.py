@@ -10,25 +10,25 @@ from kettlewright.ranges import Range
 
 __all__ = ["AlkaliPortion", "Stock"]
 
-_KOH_SOLD_UP_TO_PCT = 95.0  # potassium hydroxide takes up water; a promise of "at least 85 %" reaches no further
+_KOH_SOLD_UP_TO_PCT = 95.0  # the rest is water that it takes up; so "at least 85 %" means 85 to 95 %
 
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """A solution of alkali made earlier.
+    """A solution of alkali prepared in advance.
 
     Parameters
     ----------
     concentration_pct : float
         Pure alkali by mass. [% of solution]
     concentration_tolerance_pct : float
-        How far it may be off, either way. [points]
+        Tolerance of the concentration, either way. [points]
     temperature_c : float, optional
-        When it goes into the water; that of the water where not given. [degC]
+        Temperature at which it is added to the water; the water's if not given. [degC]
 
     Raises
     ------
-    OutOfRange : a strength outside 1 to 50, a tolerance outside 0 to 20.
+    OutOfRange : a concentration outside 1 to 50, a tolerance outside 0 to 20.
     """
 
     concentration_pct: float
@@ -51,30 +51,29 @@ class AlkaliPortion:
     alkali : str
         "NaOH" or "KOH". [key]
     share_pct : float, optional
-        Share of the fats' equivalents, where there are two. [% by equivalents]
+        Share of the fats' equivalents, if there are two alkalis. [% by equivalents]
     purity_pct : float, optional
         Purity of the dry alkali. [% by mass]
     purity_tolerance_pct : float, optional
-        How far `purity_pct` may be off, either way; 1 where not given. [points]
+        Tolerance of `purity_pct`, either way; 1 if not given. [points]
     purity_at_least_pct : float, optional
-        A supplier's one-sided promise, in place of `purity_pct`. [% by mass]
+        Minimum purity promised by the supplier, instead of `purity_pct`. [% by mass]
     stock : Stock, optional
-        In place of dry alkali. [solution]
+        Instead of dry alkali. [solution]
     count_impurity_as_water : bool
-        What is not alkali in dry alkali is water (as in potassium hydroxide that took it up) and counts as such; then
-        this alkali enters the water's rule by its pure mass, as a stock does. [yes or no]
+        Whatever is not alkali in dry alkali is water (potassium hydroxide takes it up) and counts as such; the water
+        rule then uses the pure mass of this alkali, as for a stock. [yes or no]
     lot : str, optional
         Lot number. [text]
 
     Raises
     ------
-    DomainErrors, DomainError : contradicting statements of strength, potassium hydroxide without one, values out of
-        bounds.
+    DomainErrors, DomainError : contradictory purities, potassium hydroxide without one, values out of bounds.
 
     Notes
     -----
-    Without any statement sodium hydroxide counts as 100 %, and may be one point weaker: own decision, on the safe
-    side, since alkali that is weaker than assumed leaves more superfat.
+    Without a purity, sodium hydroxide counts as 100 %, possibly one point weaker: own decision, on the safe side, since
+    alkali that is weaker than assumed leaves more superfat.
     """
 
     alkali: str
@@ -90,7 +89,7 @@ class AlkaliPortion:
         with gather() as checks:
             with checks.at():
                 if self.alkali not in ("NaOH", "KOH"):
-                    raise UnknownIngredient(f'"{self.alkali}" is no alkali known here; it is "NaOH" or "KOH".',
+                    raise UnknownIngredient(f'"{self.alkali}" is not a known alkali; use "NaOH" or "KOH".',
                                             field=("alkali",), value=self.alkali, allowed="NaOH, KOH")
             with checks.at():
                 self._check_statement()
@@ -104,30 +103,30 @@ class AlkaliPortion:
     def _check_statement(self) -> None:
         if self.stock is not None:
             if self.count_impurity_as_water:
-                raise DomainError('A stock solution is alkali and water already; leave "count_impurity_as_water" out.',
+                raise DomainError('A stock solution already counts its water; leave "count_impurity_as_water" out.',
                                   field=("count_impurity_as_water",))
             for name in ("purity_pct", "purity_at_least_pct", "purity_tolerance_pct"):
                 if getattr(self, name) is not None:
-                    raise DomainError(f'The strength of a stock solution is its "concentration_pct" of pure alkali; '
-                                      f'"{name}" beside it would count twice. Leave it out.', field=(name,))
+                    raise DomainError('The strength of a stock solution is its "concentration_pct" of pure alkali. '
+                                      f'Leave "{name}" out: it would count twice.', field=(name,))
             return
         if self.purity_pct is not None and self.purity_at_least_pct is not None:
             raise DomainError('Give "purity_pct" or "purity_at_least_pct", not both.', field=("purity_at_least_pct",))
         if self.purity_tolerance_pct is not None and self.purity_pct is None:
-            raise Missing('"purity_tolerance_pct" belongs to "purity_pct", which is missing.',
+            raise Missing('"purity_tolerance_pct" needs "purity_pct", which is missing.',
                           field=("purity_tolerance_pct",))
         if self.alkali == "KOH" and self.purity_pct is None and self.purity_at_least_pct is None:
-            raise Missing('Potassium hydroxide is never sold pure: give "purity_pct" or "purity_at_least_pct" as '
-                          "its label states (often 85 to 90).", field=("purity_pct",), allowed="from 50 to 100")
+            raise Missing('Potassium hydroxide is never sold pure: give "purity_pct" or "purity_at_least_pct" from '
+                      "its label (often 85 to 90).", field=("purity_pct",), allowed="from 50 to 100")
 
     @property
     def brings_water(self) -> bool:
-        """What is not pure alkali in it counts as water. [yes or no]"""
+        """Whatever is not pure alkali in it counts as water. [yes or no]"""
         return self.stock is not None or self.count_impurity_as_water
 
     @property
     def strength(self) -> float:
-        """Pure alkali in what is weighed, as computed with. [mass fraction]"""
+        """Pure alkali in the weighed product, as used in calculations. [mass fraction]"""
         if self.stock is not None:
             return self.stock.concentration_pct / 100
         if self.purity_at_least_pct is not None:
@@ -136,7 +135,7 @@ class AlkaliPortion:
 
     @property
     def strength_range(self) -> Range:
-        """Pure alkali in what is weighed, both ends. [mass fraction]"""
+        """Range of the pure alkali in the weighed product. [mass fraction]"""
         if self.stock is not None:
             return _around(self.stock.concentration_pct, self.stock.concentration_tolerance_pct)
         if self.purity_at_least_pct is not None:

@@ -1,4 +1,4 @@
-"""Shares of the fats at hand under wishes, by linear program; or the wish in the way."""
+"""Shares of the fats at hand that meet given constraints, by linear program; or which constraint is infeasible."""
 
 from __future__ import annotations
 
@@ -12,30 +12,30 @@ from scipy.optimize import linprog
 
 from kettlewright.errors import DomainError, DomainErrors, Missing, Path, UnknownIngredient, Unsolvable, gather
 from kettlewright.ranges import Range
+from kettlewright.recipe.blend_constraints import GROUPS, FatAtHand, Objective, PropertyLimits
 from kettlewright.recipe.fats import FatPortion, known_fat
-from kettlewright.recipe.wishes import GROUPS, FatAtHand, Objective, Wish
 from kettlewright.reference import fat as table_fat
 from kettlewright.reference import fatty_acid_constants, iodine_value_of
 
 __all__ = ["Blend", "BlendShare", "blend_fats"]
 
-_NOTHING = 1e-7
+_NEGLIGIBLE = 1e-7
 
 
 @dataclass(frozen=True, slots=True)
 class BlendShare:
-    """A fat of the blend.
+    """A fat in the blend.
 
     Parameters
     ----------
     fat : FatPortion
-        Which. [fat]
+        The fat. [fat]
     key, name : str
         Its key and name. [text]
     share_pct : float
         Of the blend. [% of fats]
     place : Path
-        Where the request names it: among the fats at hand, or in the recipe. [path]
+        Its place in the request: among the fats at hand, or in the recipe. [path]
     """
 
     fat: FatPortion
@@ -47,24 +47,24 @@ class BlendShare:
 
 @dataclass(frozen=True, slots=True)
 class Blend:
-    """A blend that meets the wishes.
+    """A blend that meets the constraints.
 
     Parameters
     ----------
     shares : tuple of BlendShare
-        Fats with a share above 0, in the order asked. [% of fats]
+        Fats with a share above 0, in the order of the request. [% of fats]
     saponification_value : Range
         Of the blend. [mg KOH per g fat]
     iodine_value : float, optional
-        At the middle of each range; none where one is not known. [g iodine per 100 g]
+        At the middle of each range; None if any is unknown. [g iodine per 100 g]
     fatty_acids : mapping of str to float, optional
-        In chain order, at the middle of each range; none where one is not known. [% of fatty acids]
+        In chain order, at the middle of each range; None if any is unknown. [% of fatty acids]
     groups : mapping of str to float, optional
         The same, in groups. [% of fatty acids]
     price_per_g : Decimal, optional
-        Of the blend, where every fat in it has a price. [currency per g]
+        Of the blend, if every fat in it has a price. [currency per g]
     distance_pct : float, optional
-        Of "closest" and "replace": half the sum of the differences in fatty acids. [% of fatty acids]
+        For "closest" and "replace": half the sum of the differences in fatty acids. [% of fatty acids]
     """
 
     shares: tuple[BlendShare, ...]
@@ -77,8 +77,8 @@ class Blend:
 
 
 @dataclass(frozen=True, slots=True)
-class _Made:
-    """What is known of a fat for a blend, at the middle of each range."""
+class _FatData:
+    """A fat's figures for a blend, at the middle of each range."""
 
     key: str
     name: str
@@ -87,7 +87,7 @@ class _Made:
     acids: Mapping[str, float] | None
 
 
-def _made(portion: FatPortion) -> _Made:
+def _fat_data(portion: FatPortion) -> _FatData:
     found = known_fat(portion)
     iodine = acids = None
     if portion.fat is not None:
@@ -102,7 +102,7 @@ def _made(portion: FatPortion) -> _Made:
     elif portion.profile is not None:
         acids = dict(portion.profile.fatty_acids)
         iodine = iodine_value_of(acids, portion.profile.unsaponifiable_pct)
-    return _Made(found.key, found.name, found.saponification_value, iodine, acids)
+    return _FatData(found.key, found.name, found.saponification_value, iodine, acids)
 
 
 def _in_group(group: str, notation: str) -> bool:
@@ -114,7 +114,7 @@ def _in_group(group: str, notation: str) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Option:
-    """A fat that the blend may hold, and where the request names it."""
+    """A fat that the blend may contain, and its place in the request."""
 
     hand: FatAtHand
     place: Path
@@ -122,7 +122,7 @@ class _Option:
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """low <= coefficients . shares <= high, and how to speak of it."""
+    """low <= coefficients . shares <= high, and how a sentence names it."""
 
     coefficients: np.ndarray
     low: float
@@ -132,22 +132,22 @@ class _Row:
     unit: str
 
 
-def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[Wish], objective: Objective, *,
+def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[PropertyLimits], objective: Objective, *,
                reference: Sequence[FatPortion] = (), fats_g: float | None = None) -> Blend:
-    """The best blend of the fats at hand.
+    """The optimal blend of the fats at hand.
 
     Parameters
     ----------
     at_hand : sequence of FatAtHand, length n >= 1
-        What the blend may hold. [% of fats]
-    wishes : sequence of Wish
-        What it must be. [units of the property]
+        The fats that the blend may contain. [% of fats]
+    wishes : sequence of PropertyLimits
+        The constraints on its properties. [units of the property]
     objective : Objective
-        What it is to be best at. [key]
+        The objective. [key]
     reference : sequence of FatPortion
-        Of "closest" and "replace": the recipe's fats, by mass or by share. [fats]
+        For "closest" and "replace": the recipe's fats, by mass or by share. [fats]
     fats_g : float, optional
-        All fats; stock needs it. [g]
+        Mass of all fats; needed if stock is limited. [g]
 
     Returns
     -------
@@ -155,24 +155,24 @@ def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[Wish], objective: 
 
     Raises
     ------
-    DomainErrors, DomainError : wishes on what is not known of a fat, stock without a size, no price, an unknown fat;
-        wishes that no blend meets, with the least relaxation that would do.
+    DomainErrors, DomainError : a constraint on an unknown property of a fat, stock without a size, a missing price, an
+        unknown fat; infeasible constraints, with the smallest relaxation that makes them feasible.
 
     Notes
     -----
-    A linear program in the shares. Values, iodine and fatty acids of a blend are taken as their means by mass, each fat
-    at the middle of its range. "closest" is least by half the sum of absolute differences in fatty acids. "replace"
-    keeps every other fat of the reference at its share, be it at hand or not.
+    A linear program in the shares. Saponification value, iodine value and fatty acids of a blend are means by mass,
+    with each fat at the middle of its range. "closest" minimises half the sum of absolute differences in fatty acids.
+    "replace" keeps every other fat of the reference at its share, whether or not it is at hand.
 
     References
     ----------
-    .. [1] HiGHS by scipy.optimize.linprog.
+    .. [1] HiGHS, through scipy.optimize.linprog.
     """
     options = [_Option(option, ("fats", index)) for index, option in enumerate(at_hand)]
     kept: dict[str, float] = {}
     if objective.kind == "replace":
         options, kept = _replacing(options, reference, objective.fat or "")
-    made = [_made(option.hand.fat) for option in options]
+    made = [_fat_data(option.hand.fat) for option in options]
     rows = [*_kept(kept, made), *_bounds(options, made, fats_g)]
     with gather() as checks:
         for index, wish in enumerate(wishes):
@@ -183,26 +183,26 @@ def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[Wish], objective: 
         cost, target = _cost(objective, options, made, reference)
     shares = _solve(cost, rows, target, made)
     if shares is None:
-        raise _in_the_way(rows, len(options))
-    shares = np.where(shares < _NOTHING, 0.0, shares)
+        raise _infeasible(rows, len(options))
+    shares = np.where(shares < _NEGLIGIBLE, 0.0, shares)
     shares = 100 * shares / shares.sum()
-    return _told(options, made, shares, target)
+    return _blend_of(options, made, shares, target)
 
 
 def _replacing(options: list[_Option], reference: Sequence[FatPortion],
                replaced: str) -> tuple[list[_Option], dict[str, float]]:
-    """What the blend may hold, and the shares of the reference that it keeps. [% of fats]"""
+    """The fats that the blend may contain, and the shares of the reference that it keeps. [% of fats]"""
     keys = [portion.key for portion in reference]
     if replaced not in keys:
         raise UnknownIngredient(f'The recipe has no "{replaced}" to replace; it has {", ".join(keys)}.' if keys else
-                                f'There is no "{replaced}" to replace: give the "recipe" that holds it.',
+                                f'There is no "{replaced}" to replace: give the "recipe" that contains it.',
                                 field=("objective", "fat"), value=replaced)
     total = math.fsum(_amount(portion) for portion in reference)
     kept = {key: 100 * math.fsum(_amount(portion) for portion in reference if portion.key == key) / total
             for key in dict.fromkeys(keys) if key != replaced}
     may = [option for option in options if option.hand.fat.key != replaced]
     if all(option.hand.fat.key in kept for option in may):
-        raise Missing(f'Name at least one fat at hand to put in place of "{replaced}"; the other fats of the '
+        raise Missing(f'Give at least one fat at hand to replace "{replaced}"; the other fats of the '
                       "recipe keep their shares.", field=("fats",))
     known = {option.hand.fat.key for option in may}
     first = {portion.key: (index, portion) for index, portion in reversed(tuple(enumerate(reference)))}
@@ -212,7 +212,7 @@ def _replacing(options: list[_Option], reference: Sequence[FatPortion],
     return may, kept
 
 
-def _kept(kept: Mapping[str, float], made: Sequence[_Made]) -> list[_Row]:
+def _kept(kept: Mapping[str, float], made: Sequence[_FatData]) -> list[_Row]:
     return [_Row(np.array([float(one.key == key) for one in made]), share, share, ("objective",),
                  next(one.name for one in made if one.key == key), " %") for key, share in kept.items()]
 
@@ -221,7 +221,7 @@ def _amount(portion: FatPortion) -> float:
     return portion.mass_g if portion.mass_g is not None else portion.share_pct or 0.0
 
 
-def _bounds(options: Sequence[_Option], made: Sequence[_Made], fats_g: float | None) -> list[_Row]:
+def _bounds(options: Sequence[_Option], made: Sequence[_FatData], fats_g: float | None) -> list[_Row]:
     rows = []
     for index, (option, known) in enumerate(zip(options, made, strict=True)):
         hand, place = option.hand, option.place
@@ -240,43 +240,43 @@ def _bounds(options: Sequence[_Option], made: Sequence[_Made], fats_g: float | N
             rows.append(row(-math.inf, hand.at_most_pct, "at_most_pct"))
         if hand.stock_g is not None:
             if fats_g is None:
-                raise DomainError('What there is of a fat bounds its share only where "fats_mass" is given.',
+                raise DomainError('The stock of a fat limits its share only if "fats_mass" is given.',
                                   field=(*place, "stock"))
             rows.append(row(-math.inf, 100 * hand.stock_g / fats_g, "stock"))
     return rows
 
 
-def _coefficients(wish: Wish, made: Sequence[_Made]) -> np.ndarray:
-    """What a percent of each fat brings to the property."""
+def _coefficients(wish: PropertyLimits, made: Sequence[_FatData]) -> np.ndarray:
+    """What one percent of each fat contributes to the property."""
     values = []
     for one in made:
         if wish.prop == "saponification_value":
             values.append(one.value.mid)
         elif wish.prop == "iodine_value":
             if one.iodine is None:
-                raise _not_known("iodine value", one)
+                raise _unknown("iodine value", one)
             values.append(one.iodine)
         else:
             if one.acids is None:
-                raise _not_known("fatty acids", one)
+                raise _unknown("fatty acids", one)
             values.append(one.acids.get(wish.of or "", 0.0) if wish.prop == "fatty_acid" else
                           math.fsum(share for notation, share in one.acids.items()
                                     if _in_group(wish.of or "", notation)))
     return np.array(values) / 100
 
 
-def _not_known(what: str, one: _Made, field: str = "property") -> DomainError:
+def _unknown(what: str, one: _FatData, field: str = "property") -> DomainError:
     return Missing(f'The {what} of "{one.name}" {"is" if what == "iodine value" else "are"} not known: give its '
                    '"profile", or leave it out.', field=(field,))
 
 
-def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[_Made],
+def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[_FatData],
           reference: Sequence[FatPortion]) -> tuple[np.ndarray, dict[str, float] | None]:
-    """Cost of a percent of each fat; of "closest" the fatty acids to come near to."""
+    """Cost of one percent of each fat; for "closest" the target fatty acids."""
     if objective.kind == "cheapest":
         missing = [one.name for one, option in zip(made, options, strict=True) if option.hand.price_per_g is None]
         if missing:
-            raise Missing(f"The cheapest blend needs the price of every fat; missing of {', '.join(missing)}.",
+            raise Missing(f"The cheapest blend needs a price for every fat; missing for {', '.join(missing)}.",
                           field=("kind",))
         return np.array([float(option.hand.price_per_g or 0) for option in options]), None
     if objective.kind in ("least", "most"):
@@ -286,23 +286,23 @@ def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[_Made
         sign = 1.0 if objective.kind == "least" else -1.0
         return np.array([sign * (one.key == objective.fat) for one in made]), None
     if not reference:
-        raise Missing(f'"{objective.kind}" needs a "recipe" to come near to.', field=("kind",))
+        raise Missing(f'"{objective.kind}" needs a "recipe" to approximate.', field=("kind",))
     total = math.fsum(_amount(portion) for portion in reference)
     target: dict[str, float] = {}
     for portion in reference:
-        acids = _made(portion).acids
+        acids = _fat_data(portion).acids
         if acids is None:
-            raise _not_known("fatty acids", _made(portion), "kind")
+            raise _unknown("fatty acids", _fat_data(portion), "kind")
         for notation, share in acids.items():
             target[notation] = target.get(notation, 0.0) + share * _amount(portion) / total
     for one in made:
         if one.acids is None:
-            raise _not_known("fatty acids", one, "kind")
+            raise _unknown("fatty acids", one, "kind")
     return np.zeros(len(made)), target
 
 
 def _solve(cost: np.ndarray, rows: Sequence[_Row], target: Mapping[str, float] | None,
-           made: Sequence[_Made]) -> np.ndarray | None:
+           made: Sequence[_FatData]) -> np.ndarray | None:
     count = len(made)
     names = sorted({notation for one in made for notation in one.acids or {}} | set(target or {})) if target else []
     above, limits_above = [], []
@@ -325,8 +325,8 @@ def _solve(cost: np.ndarray, rows: Sequence[_Row], target: Mapping[str, float] |
     return None if found.x is None else found.x[:count]
 
 
-def _in_the_way(rows: Sequence[_Row], count: int) -> DomainErrors:
-    """The least relaxation that would do: of one wish alone where that is enough, else of several together."""
+def _infeasible(rows: Sequence[_Row], count: int) -> DomainErrors:
+    """The smallest relaxation that is feasible: of one constraint if that is enough, otherwise of several together."""
     ends = [(row, sign, bound) for row in rows for sign, bound in ((1.0, row.high), (-1.0, -row.low))
             if math.isfinite(bound)]
 
@@ -341,30 +341,30 @@ def _in_the_way(rows: Sequence[_Row], count: int) -> DomainErrors:
                         bounds=[(0.0, 100.0)] * count + [(0.0, None)] * len(free), method="highs")
         return None if found.x is None else found.x[count:]
 
-    faults: list[DomainError] = []
+    errors: list[DomainError] = []
     for position, end in enumerate(ends):
         alone = slack([position])
-        if alone is not None and alone[0] > _NOTHING:
-            faults.append(_relaxed(end, float(alone[0]), "With all the rest kept"))
-    if not faults:
+        if alone is not None and alone[0] > _NEGLIGIBLE:
+            errors.append(_relaxed(end, float(alone[0]), "With everything else kept"))
+    if not errors:
         together = slack(range(len(ends)))
         if together is not None:
-            faults = [_relaxed(end, float(off), "No single wish is to blame; with the least change to all")
-                      for end, off in zip(ends, together, strict=True) if off > _NOTHING]
-    return DomainErrors(faults or [Unsolvable("No blend meets all of this.", field=("wishes",))])
+            errors = [_relaxed(end, float(off), "No single constraint is the cause; with the smallest change to all")
+                      for end, off in zip(ends, together, strict=True) if off > _NEGLIGIBLE]
+    return DomainErrors(errors or [Unsolvable("No blend meets all of these constraints.", field=("wishes",))])
 
 
 def _relaxed(end: tuple[_Row, float, float], off: float, how: str) -> Unsolvable:
     row, sign, bound = end
-    asked, can_be = (bound, bound + off) if sign > 0 else (-bound, -bound - off)
-    asked, can_be = float(f"{asked:.6g}"), float(f"{can_be:.6g}")
+    limit, feasible = (bound, bound + off) if sign > 0 else (-bound, -bound - off)
+    limit, feasible = float(f"{limit:.6g}"), float(f"{feasible:.6g}")
     word = "at most" if sign > 0 else "at least"
-    return Unsolvable(f"{row.name[:1].upper()}{row.name[1:]} of {word} {asked:.6g}{row.unit} cannot be had. {how}, "
-                      f"{word} {can_be:.6g}{row.unit} can.", field=row.place, value=asked,
-                      allowed=f"{word} {can_be:.6g}{row.unit}")
+    return Unsolvable(f"{row.name[:1].upper()}{row.name[1:]} of {word} {limit:.6g}{row.unit} is not possible. {how}, "
+                      f"{word} {feasible:.6g}{row.unit} is.", field=row.place, value=limit,
+                      allowed=f"{word} {feasible:.6g}{row.unit}")
 
 
-def _told(options: Sequence[_Option], made: Sequence[_Made], shares: np.ndarray,
+def _blend_of(options: Sequence[_Option], made: Sequence[_FatData], shares: np.ndarray,
           target: Mapping[str, float] | None) -> Blend:
     part = [float(share) / 100 for share in shares]
     inside = [index for index, share in enumerate(part) if share > 0]

@@ -1,4 +1,4 @@
-"""A fat of the recipe with everything the maths needs, and how well each figure is known."""
+"""A fat of the recipe with every figure the maths needs, and how well each figure is known."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from kettlewright import limits
 from kettlewright.errors import DomainError, Missing, gather, one_of
 from kettlewright.names import slug
 from kettlewright.ranges import PublishedRange, Range
-from kettlewright.recipe.own_fats import Certificate, Profile, check_acid_value, check_value
+from kettlewright.recipe.certificates import Certificate, Profile, check_acid_value, check_value
 from kettlewright.reference import (
     ASSUMED_FAT_DENSITY,
     DISAGREE_PCT,
@@ -20,7 +20,7 @@ from kettlewright.reference import (
 )
 from kettlewright.reference import fat as table_fat
 
-__all__ = ["Fat", "FatPortion", "check_value_range", "fat_value_range", "known_fat"]
+__all__ = ["Fat", "FatPortion", "check_value_range", "fat_kind", "fat_value_range", "known_fat"]
 
 _NARROWEST = 0.01
 _RANGE_SAYS_LITTLE = frozenset({"shea"})  # 1 to 19 % unsaponifiable matter: see SOURCES.md
@@ -33,13 +33,13 @@ class FatPortion:
     Parameters
     ----------
     fat : str, optional
-        Key of the table. [key]
+        Key in the table. [key]
     name : str, optional
-        Name of an own fat; then `saponification_value` is needed. [text]
+        Name of an own fat, which needs a `saponification_value`. [text]
     saponification_value : Range, optional
         Of an own fat. [mg KOH per g fat]
     mass_g : float, optional
-        Mass; else `share_pct`. [g]
+        Mass; otherwise give `share_pct`. [g]
     share_pct : float, optional
         Share of all fats. [% of fats]
     density : float, optional
@@ -47,20 +47,20 @@ class FatPortion:
     lot : str, optional
         Lot number. [text]
     certificate : Certificate, optional
-        Of an own fat, in place of `saponification_value`; of a fat of the table, in place of the table's range.
+        Of an own fat, instead of `saponification_value`; of a fat in the table, instead of the table's range.
         [mg KOH per g fat]
     profile : Profile, optional
-        Of an own fat, in place of `saponification_value`. [% of fatty acids]
+        Of an own fat, instead of `saponification_value`. [% of fatty acids]
     acid_value : float, optional
-        Free fatty acids in an old fat, a part of its saponification value. [mg KOH per g fat]
+        Free fatty acids in an old fat, as part of its saponification value. [mg KOH per g fat]
     own_key : str, optional
-        Key of an own fat; a slug of its name where not given. [key]
+        Key of an own fat; derived from its name if not given. [key]
     inci, inci_as_reacted : str, optional
-        Name on a label, of the fat and of its sodium soap; the table's where not given. [text]
+        Label name of the fat and of its sodium soap; the table's if not given. [text]
 
     Raises
     ------
-    DomainErrors, DomainError : both or none of a pair, an unknown fat, a value outside its bounds.
+    DomainErrors, DomainError : both or neither of a pair, an unknown fat, a value outside its bounds.
     """
 
     fat: str | None = None
@@ -83,7 +83,7 @@ class FatPortion:
                 self._check_identity()
                 if self.acid_value is not None:
                     if self.certificate is not None and self.certificate.acid_value:
-                        raise DomainError('The certificate states an acid value already; leave "acid_value" out.',
+                        raise DomainError('The certificate already states an acid value; leave "acid_value" out.',
                                           field=("acid_value",))
                     check_acid_value(self.acid_value, self.value_range.min, "acid_value")
             with checks.at():
@@ -110,24 +110,25 @@ class FatPortion:
         if self.fat is not None:
             if own and own != ["certificate"]:
                 raise DomainError(
-                    f'"{self.fat}" comes from the table; of your own lot give it a "certificate", or give the fat a '
-                    '"name" in place of "fat".', field=(own[0] if own[0] != "certificate" else own[1],))
+                    f'"{self.fat}" is in the table. For your own lot give it a "certificate", or give the fat a "name" '
+                    'instead of "fat".', field=(own[0] if own[0] != "certificate" else own[1],))
             try:
-                table_fat(self.fat)  # raises with the nearest names
+                table_fat(self.fat)  # raises an error that suggests the nearest names
             except DomainError as error:
                 raise error.at("fat") from None
         elif not own:
-            raise Missing(f'"{self.name}" is a fat of your own and needs "saponification_value" (min and max, mg '
-                          'KOH per g of fat), a "certificate" or a "profile"; the certificate of the lot has it.',
+            raise Missing(f'"{self.name}" is a fat of your own: give its "saponification_value" (min and max, mg '
+                          'KOH per g of fat), a "certificate" or a "profile". The certificate of the lot '
+                          "states it.",
                           field=("saponification_value",))
         elif len(own) > 1:
-            raise DomainError(f'"{self.name}" is told by {" and by ".join(own)}; give one of them.', field=(own[1],))
+            raise DomainError(f'"{self.name}" has {" and ".join(own)}; give only one of them.', field=(own[1],))
         elif self.saponification_value is not None:
             check_value_range(self.saponification_value, "saponification_value")
 
     @property
     def value_range(self) -> Range:
-        """Saponification value, as stated or of the table. [mg KOH per g fat]"""
+        """Saponification value as given, or from the table. [mg KOH per g fat]"""
         if self.certificate is not None:
             return self.certificate.range
         if self.profile is not None:
@@ -136,40 +137,40 @@ class FatPortion:
 
     @property
     def free_acid_value(self) -> float:
-        """Free fatty acids in it. [mg KOH per g fat]"""
+        """Free fatty acids in the fat. [mg KOH per g fat]"""
         return self.certificate.acid_value if self.acid_value is None and self.certificate else self.acid_value or 0.0
 
     @property
     def key(self) -> str:
-        """Table key, or a slug of the own name. [key]"""
+        """Table key, or a key derived from the own name. [key]"""
         return self.fat or self.own_key or slug(self.name or "")
 
 
 @dataclass(frozen=True, slots=True)
 class Fat:
-    """A fat as computed with.
+    """A fat as used in calculations.
 
     Parameters
     ----------
     key, name, kind : str
         Key, name, and "triglyceride", "wax_ester" or "fatty_acid" (own fats count as triglycerides). [text]
     saponification_value : Range
-        Range computed with. [mg KOH per g fat]
+        Range used in calculations. [mg KOH per g fat]
     density : float
         At 40 degC. [g/mL]
     own : bool
-        The maker's own figure, not the table's. [yes or no]
+        The figure is the maker's own, not the table's. [yes or no]
     acid_value : float
-        Free fatty acids in it. [mg KOH per g fat]
+        Free fatty acids in the fat. [mg KOH per g fat]
     range_widened : bool
-        The table's range was narrower than 1 % either way and was widened to that. [yes or no]
+        The table's range was narrower than 1 % either way and was widened to it. [yes or no]
     value_from_memory, density_from_memory, density_assumed, lot_value_needed : bool
         How well the figures are known. [yes or no]
     value_by_acids : float, optional
-        Saponification value by the row's own fatty acids, where it disagrees with the middle of the row's range.
+        Saponification value from the row's own fatty acids, if it contradicts the middle of the row's range.
         [mg KOH per g fat]
     sources : tuple of Source
-        What the figures rest on; none for an own fat. [sources]
+        Sources of the figures; none for an own fat. [sources]
     """
 
     key: str
@@ -199,31 +200,46 @@ def _certified(portion: FatPortion) -> tuple[Source, ...]:
 
 
 def check_value_range(value: Range, *field: str) -> None:
-    """Refuse a range with an end that no fat has (`value` [mg KOH per g fat], `field` [path])."""
+    """Reject a range with an end that no fat has (`value` [mg KOH per g fat], `field` [path])."""
     with gather() as ends:
         for end in ("min", "max"):
             with ends.at(*field):
                 check_value(getattr(value, end), end)
 
 
-def fat_value_range(fat: str | None, own: Range | None) -> Range:
-    """Saponification value of a fat of the table, or an own one.
+def fat_kind(fat: str | None) -> str:
+    """Of what a fat consists.
 
     Parameters
     ----------
     fat : str, optional
-        Key of the table. [key]
-    own : Range, optional
-        In place of it. [mg KOH per g fat]
+        Key of the table; none for one's own fat. [key]
 
     Returns
     -------
-    Range : the table's, at least 1 % either way, with the ends of a second published range that reaches further; an own
-        one as it stands. [mg KOH per g fat]
+    str : "triglyceride" (own fats count as such), "wax_ester" or "fatty_acid". [key]
+    """
+    return "triglyceride" if fat is None else table_fat(fat).kind
+
+
+def fat_value_range(fat: str | None, own: Range | None) -> Range:
+    """Saponification value of a fat in the table, or the given one.
+
+    Parameters
+    ----------
+    fat : str, optional
+        Key in the table. [key]
+    own : Range, optional
+        Used instead. [mg KOH per g fat]
+
+    Returns
+    -------
+    Range : the table's, at least 1 % either way, with a second published range's ends if they reach further; a given
+        one unchanged. [mg KOH per g fat]
 
     Raises
     ------
-    UnknownIngredient, DomainErrors : no such fat, an own range outside any plausible fat.
+    UnknownIngredient, DomainErrors : no such fat, a given range outside any plausible fat.
     """
     if fat is None:
         assert own is not None
@@ -252,7 +268,7 @@ def _disagreeing(record: FatRecord, value: Range) -> float | None:
 
 
 def fat_name(key: str) -> str:
-    """Name of a fat of the table (`key`). [text]
+    """Name of a fat in the table (`key`). [text]
 
     Raises
     ------
@@ -262,16 +278,16 @@ def fat_name(key: str) -> str:
 
 
 def known_fat(portion: FatPortion) -> Fat:
-    """What is known of a fat of the recipe.
+    """Everything known about a fat of the recipe.
 
     Parameters
     ----------
     portion : FatPortion
-        As asked. [fat]
+        As given. [fat]
 
     Returns
     -------
-    Fat : from the table, or the maker's own figures as they stand. [mg KOH per g, g/mL]
+    Fat : from the table, or the maker's own figures unchanged. [mg KOH per g, g/mL]
     """
     if portion.fat is None:
         return Fat(key=portion.key, name=portion.name or "", kind="triglyceride", own=True,

@@ -1,4 +1,4 @@
-"""How hot the lye gets, what ice does about it, and where lye and fats meet."""
+"""How hot the lye gets, how ice cools it, and the temperature of lye and fats when they meet."""
 
 from __future__ import annotations
 
@@ -21,8 +21,8 @@ __all__ = ["AlkaliInJug", "Meeting", "PeakTemperature", "WaterInJug", "batter_te
 
 NEWER_HEAT_EXTRA_KJ_PER_MOL = 1.62  # 44.51 (Parker, NSRDS-NBS 2, 1965) less 42.89 (the older set), infinite dilution
 KOH_HEAT_KJ_PER_MOL = 57.61  # infinite dilution: Parker, NSRDS-NBS 2, 1965, read; an upper bound at any strength
-KOH_HEAT_LOW = 0.8  # the bound is perhaps 10 to 20 % high from 30 to 45 %: from memory
-STRONG_LYE_KJ_PER_KG = 307.0  # about constant from 36 to 42.5 %; held beyond, where the table ends (own decision)
+KOH_HEAT_LOW = 0.8  # the bound is perhaps 10 to 20 % too high from 30 to 45 %: from memory
+STRONG_LYE_KJ_PER_KG = 307.0  # about constant from 36 to 42.5 %; kept beyond the table's end (own decision)
 MELTING_KJ_PER_KG = 334.0  # of ice: from memory
 WATER_KJ_PER_KG_K = 4.18
 FATS_KJ_PER_KG_K = 2.0  # liquid fats, 1.9 to 2.2: from memory
@@ -30,12 +30,12 @@ FATS_MELTING_KJ_PER_KG = 110.0  # hard fats, 90 to 130: from memory
 _TABLE_STARTS_AT_MOL_WATER = 3.0
 _LOST = 0.1
 _HEAT_SOURCE = "Integral heat of solution, older NBS (Rossini) set: memory but for r = 4 (read); of acids: memory"
-_BALANCE = "heat balance, nothing lost to the room"
+_BALANCE = "heat balance, no heat loss"
 
 _MOL_WATER = Formula("(water / M_water) / mol_alkali")
 _HEAT = Formula("sum(heats)")
 _COLD = Formula("sum(takes)")
-_PEAK = Formula("max(water_c + 1000 * (heat - cold) / (lye * cp), 0)")  # below 0 degC ice would be left over
+_PEAK = Formula("max(water_c + 1000 * (heat - cold) / (lye * cp), 0)")  # at 0 degC some ice is left over
 _LOST_TOO = Formula("max(water_c + 1000 * (heat * (1 - lost) - cold) / (lye * cp), 0)")
 _MET = Formula("(fats * cp_fats * fats_c + lye * cp_lye * lye_c - solid * melting) / (fats * cp_fats + lye * cp_lye)")
 _LYE_FOR = Formula("pour_c + (fats * cp_fats * (pour_c - fats_c) + solid * melting) / (lye * cp_lye)")
@@ -46,21 +46,21 @@ def naoh_boiling_temperature(concentration: float) -> float:
 
     References
     ----------
-    .. [1] From memory, straight lines between 20, 30, 33, 40 and 50 %; 50 % read as about 145.
+    .. [1] From memory, linear between 20, 30, 33, 40 and 50 %; 50 % read as about 145.
     """
     return naoh_boiling_point().at(concentration * 100)
 
 
 def naoh_heat(mol_water: float, *, carried_on: bool = False) -> float:
-    """Heat that a mol of solid sodium hydroxide sets free in so much water.
+    """Heat released by one mol of solid sodium hydroxide in a given amount of water.
 
     Parameters
     ----------
     mol_water : float
-        Water for a mol of alkali. [mol/mol]
+        Water per mol of alkali. [mol/mol]
     carried_on : bool
-        Below the table (3 mol) its first piece is carried on, as for stocks; else 307 kJ per kg of lye is the bound.
-        [yes or no]
+        Below the table (3 mol), extrapolate its first segment, as for stocks; otherwise 307 kJ per kg of lye is the
+        limit. [yes or no]
 
     Returns
     -------
@@ -89,9 +89,9 @@ class AlkaliInJug:
     pure_g : float
         Pure alkali. [g]
     stock_pct : float, optional
-        Strength of the stock it comes in; dry where not given. [% by mass]
+        Concentration of the stock; None for dry alkali. [% by mass]
     stock_c : float, optional
-        Temperature of the stock; that of the water where not given. [degC]
+        Temperature of the stock; the water's if not given. [degC]
     """
 
     key: str
@@ -107,11 +107,11 @@ class WaterInJug:
     Parameters
     ----------
     name : str
-        What. [text]
+        Its name. [text]
     mass_g : float
         Water in it. [g]
     temperature_c : float
-        Before the alkali; of ice 0. [degC]
+        Before the alkali is added; 0 for ice. [degC]
     frozen : bool
         It has to melt first. [yes or no]
     """
@@ -124,21 +124,21 @@ class WaterInJug:
 
 @dataclass(frozen=True, slots=True)
 class PeakTemperature:
-    """How hot a lye can get, nothing lost to the room: an upper estimate.
+    """The highest temperature of a lye if no heat is lost: an upper estimate.
 
     Parameters
     ----------
     range : Range
-        With the lower and with the higher known heat. [degC]
+        With the lower and with the higher published heat. [degC]
     after_heat_loss : Range
-        The same when a tenth of the heat goes into the room and the jug meanwhile. [degC]
+        The same if a tenth of the heat is lost to the room and the jug. [degC]
     with_half_ice : Range, optional
-        The same with half of the added water as ice; none where no water is added, or where ice was planned. [degC]
+        The same with half of the added water as ice; None if no water is added or ice is already planned. [degC]
     boiling_c : float
-        Boiling point of a sodium hydroxide lye of this strength, without what acids take of it. [degC]
+        Boiling point of a sodium hydroxide lye of this concentration, ignoring the effect of acids. [degC]
     basis : str
         "tables" (published heats), "upper_bound" (potassium hydroxide: only the heat at infinite dilution is known) or
-        "extrapolated" (stronger than the table). [key]
+        "extrapolated" (more concentrated than the table). [key]
     """
 
     range: Range
@@ -156,11 +156,11 @@ def lye_heat_capacity(pure_g: Mapping[str, float], lye_g: float) -> float:
     pure_g : mapping of alkali to float
         Pure alkali in it. [g]
     lye_g : float
-        All of it. [g]
+        Mass of the lye. [g]
 
     Returns
     -------
-    float : each alkali's own at the strength of the whole, by pure mass (own decision). [kJ/(kg K)]
+    float : mean of the alkalis' own at the concentration of the whole, by pure mass (own decision). [kJ/(kg K)]
 
     References
     ----------
@@ -178,34 +178,34 @@ def lye_heat_capacity(pure_g: Mapping[str, float], lye_g: float) -> float:
 def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug], *, lye_g: float, water_g: float,
                      water_c: float, ice_can_be_g: float = 0.0, acids_g: float = 0.0, acids_mol: float = 0.0,
                      acids_kj: float = 0.0, book: Book = SILENT) -> PeakTemperature | None:
-    """Temperature a lye reaches if no heat is lost.
+    """Temperature that a lye reaches if no heat is lost.
 
     Parameters
     ----------
     alkalis : sequence of AlkaliInJug
-        What is dissolved or diluted. [g]
+        The alkalis dissolved or diluted. [g]
     waters : sequence of WaterInJug
-        Colder or frozen parts of the water; what is not among them has `water_c`. [g]
+        Colder or frozen parts of the water; the rest has `water_c`. [g]
     lye_g, water_g : float
-        Alkali as weighed and all water; all water, of stocks too. [g]
+        Alkali as weighed plus all water; all water, including that of stocks. [g]
     water_c : float
-        Of the water before the alkali. [degC]
+        Temperature of the water before the alkali is added. [degC]
     ice_can_be_g : float
-        Added water of which half could be ice. [g]
+        Added water, half of which could be ice. [g]
     acids_g, acids_mol, acids_kj : float
-        Pure acids that go into the lye, the alkali they take, and the heat they set free there. [g, mol, kJ]
+        Pure acids in the lye, the alkali they take, and the heat they release. [g, mol, kJ]
     book : Book
-        Keeps the lines. [lines]
+        Records the lines. [lines]
 
     Returns
     -------
-    PeakTemperature, or None where no heat is known: a potassium hydroxide stock. [degC]
+    PeakTemperature, or None if the heat is not known: a potassium hydroxide stock. [degC]
 
     Notes
     -----
-    T = T0 + 1000 (Q - cold) / (m cp). Q = n H(r), r = mol of water for a mol of alkali, H linear in r; below r = 3,
-    307 kJ per kg of lye. A stock sets free H(r) - H(r of the stock) only. Ice takes 334 kJ/kg and the warming to T0.
-    Both published sets give a range: the newer one is 1.62 kJ/mol higher for the solid. Acids add their heat of
+    T = T0 + 1000 (Q - cold) / (m cp). Q = n H(r), r = mol of water per mol of alkali, H linear in r; below r = 3,
+    307 kJ per kg of lye. A stock releases only H(r) - H(r of the stock). Ice absorbs 334 kJ/kg and the heat to warm to
+    T0. The two published sets give a range: the newer one is 1.62 kJ/mol higher for the solid. Acids add their heat of
     neutralisation and their mass.
 
     References
@@ -248,14 +248,14 @@ def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug
     takes = [part.mass_g / 1000 * (WATER_KJ_PER_KG_K * (water_c - part.temperature_c)
                                    + (MELTING_KJ_PER_KG if part.frozen else 0.0)) for part in waters]
     takes += [_stock_takes(alkali, water_c) for alkali in alkalis if alkali.stock_pct is not None]
-    cold = book.work("heat the cold parts take up", _COLD, "kJ", _BALANCE, takes=takes)
+    cold = book.work("heat absorbed by the cold parts", _COLD, "kJ", _BALANCE, takes=takes)
     ends = []
     for which, heats in (("lower", low), ("higher", high)):
-        heat = book.work(f"heat set free, {which}", _HEAT, "kJ", _HEAT_SOURCE, heats=heats)
+        heat = book.work(f"heat released, {which}", _HEAT, "kJ", _HEAT_SOURCE, heats=heats)
         numbers = {"water_c": water_c, "heat": heat, "cold": cold, "lye": lye_g + acids_g, "cp": capacity}
         ends.append((book.work(f"peak temperature, {which}", _PEAK, "degC", _BALANCE, **numbers),
                      book.work(f"with a tenth lost, {which}", _LOST_TOO, "degC", _BALANCE, lost=_LOST, **numbers)))
-    # salts of acids raise the boiling point less than the alkali they took: they are left out, on the safe side
+    # left out, on the safe side: salts of acids raise the boiling point less than the alkali they replace
     left = max(1 - acids_mol / math.fsum(mol.values()), 0.0)
     half_ice = None
     if ice_can_be_g > 0 and not any(part.frozen for part in waters):
@@ -268,7 +268,7 @@ def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug
 
 
 def _stock_takes(alkali: AlkaliInJug, water_c: float) -> float:
-    """Heat a stock takes up on its way to the water's temperature; below 0 where it is warmer. [kJ]"""
+    """Heat that a stock absorbs to reach the water's temperature; negative if it is warmer. [kJ]"""
     if alkali.stock_c is None or alkali.stock_pct is None:
         return 0.0
     stock_g = alkali.pure_g * 100 / alkali.stock_pct
@@ -277,14 +277,14 @@ def _stock_takes(alkali: AlkaliInJug, water_c: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
-    """Where lye and fats meet; saponification warms the batter further.
+    """Temperatures when lye and fats meet; saponification warms the batter further.
 
     Parameters
     ----------
     batter_c : float, optional
-        Of the batter, where both temperatures are known. [degC]
+        Of the batter, if both temperatures are known. [degC]
     lye_c : float, optional
-        What the lye must have for the batter asked. [degC]
+        The lye temperature needed for the requested batter temperature. [degC]
     """
 
     batter_c: float | None
@@ -294,12 +294,12 @@ class Meeting:
 def batter_temperature(*, fats_g: float, fats_c: float, solid_g: float, lye_g: float, lye_c: float,
                        cp_lye: float, cp_fats: float = FATS_KJ_PER_KG_K, melting: float = FATS_MELTING_KJ_PER_KG,
                        book: Book = SILENT) -> float:
-    """Temperature where fats and lye meet.
+    """Temperature of the batter when fats and lye meet.
 
     Parameters
     ----------
     fats_g, solid_g, lye_g : float
-        All fats, the part of them still solid, and the lye. [g]
+        All fats, the part of them that is still solid, and the lye. [g]
     fats_c, lye_c : float
         Their temperatures. [degC]
     cp_lye, cp_fats : float
@@ -307,7 +307,7 @@ def batter_temperature(*, fats_g: float, fats_c: float, solid_g: float, lye_g: f
     melting : float
         Of the solid part. [kJ/kg]
     book : Book
-        Keeps the line. [line]
+        Records the line. [line]
 
     Returns
     -------
@@ -324,12 +324,12 @@ def batter_temperature(*, fats_g: float, fats_c: float, solid_g: float, lye_g: f
 def lye_temperature_for(*, pour_c: float, fats_g: float, fats_c: float, solid_g: float, lye_g: float, cp_lye: float,
                         cp_fats: float = FATS_KJ_PER_KG_K, melting: float = FATS_MELTING_KJ_PER_KG,
                         book: Book = SILENT) -> float:
-    """Temperature the lye must have so that the batter has `pour_c`; the inverse of `batter_temperature`.
+    """Lye temperature that gives a batter of `pour_c`; the inverse of `batter_temperature`.
 
     Parameters
     ----------
     pour_c, fats_g, fats_c, solid_g, lye_g, cp_lye, cp_fats, melting, book
-        As for `batter_temperature`; `pour_c` is what the batter shall have. [degC, g, kJ/(kg K), kJ/kg]
+        As for `batter_temperature`; `pour_c` is the batter's target temperature. [degC, g, kJ/(kg K), kJ/kg]
 
     Returns
     -------
@@ -339,5 +339,5 @@ def lye_temperature_for(*, pour_c: float, fats_g: float, fats_c: float, solid_g:
     ----------
     .. [1] Heat balance.
     """
-    return book.work("lye for the batter asked", _LYE_FOR, "degC", _BALANCE, pour_c=pour_c, fats=fats_g,
+    return book.work("lye temperature for the pour", _LYE_FOR, "degC", _BALANCE, pour_c=pour_c, fats=fats_g,
                      cp_fats=cp_fats, fats_c=fats_c, solid=solid_g, melting=melting, lye=lye_g, cp_lye=cp_lye)

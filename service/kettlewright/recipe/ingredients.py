@@ -1,4 +1,4 @@
-"""A recipe as the maker gives it: fats, alkali, water, acids, liquids, temperatures. Each part checks itself."""
+"""A recipe as the maker gives it: fats, alkali, water, acids, liquids, temperatures. Each part validates itself."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ _SHARES_TOLERANCE_PCT = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Temperatures:
-    """Temperatures the maker works at.
+    """The maker's working temperatures.
 
     Parameters
     ----------
     water_c, fats_c, lye_c, pour_c : float, optional
         Of the water before the alkali, of fats and lye when they meet, of the batter at the pour. [degC]
     fats_solid_pct : float
-        Part of the fats that is still solid then. [% of fats]
+        Part of the fats that is still solid when they meet the lye. [% of fats]
     """
 
     water_c: float | None = None
@@ -48,30 +48,30 @@ class Temperatures:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recipe:
-    """What goes into the pot, as asked.
+    """The recipe as requested.
 
     Parameters
     ----------
     fats : tuple of FatPortion, length n >= 1
         All by mass or all by share. [fats]
     superfat_pct : float, optional
-        Share of the fats' alkali left out, counted at the middle of every range. [% of full demand]
+        Share of the fats' alkali that is left out, counted at the middle of every range. [% of full demand]
     superfat_at_least_pct : float, optional
-        In place of it: kept over the whole declared range, errors of the scales included. [% of full demand]
+        Instead: kept over the whole declared range, including scale errors. [% of full demand]
     alkalis : tuple of AlkaliPortion, length 1 or 2
         With two, each has a share. [alkalis]
     water : WaterRule
-        How much water. [rule]
+        The amount of water. [rule]
     acids : tuple of AcidPortion
-        Acids, in the order asked. [acids]
+        Acids, in the order of the request. [acids]
     liquids : tuple of LiquidPortion
-        In place of part of the water. [liquids]
+        Instead of part of the water. [liquids]
     temperatures : Temperatures
-        Where known. [degC]
+        Those that are known. [degC]
 
     Raises
     ------
-    DomainErrors : no fats, doubles, mass beside share, shares that miss 100, a superfat out of bounds.
+    DomainErrors : no fats, duplicates, mass next to share, shares that do not add up to 100, superfat out of bounds.
     """
 
     fats: tuple[FatPortion, ...]
@@ -108,17 +108,17 @@ class Recipe:
     def _check_superfat(self) -> None:
         given = [name for name in ("superfat_pct", "superfat_at_least_pct") if getattr(self, name) is not None]
         if len(given) != 1:
-            raise one_of(given or None)('Ask for a superfat by "superfat_pct" (aimed at with the middle of every '
-                                        'range) or by '
-                                        '"superfat_at_least_pct" (kept over the whole range); '
-                                        f'{"both" if given else "none"} given.', field=("superfat_pct",))
+            raise one_of(given or None)(
+                'Give the superfat either as "superfat_pct" (at the middle of every range) or as '
+                f'"superfat_at_least_pct" (over the whole range); {"both were" if given else "neither was"} given.',
+                field=("superfat_pct",))
         limits.SUPERFAT_PCT.check(getattr(self, given[0]), given[0])
 
     def _check_fats(self) -> None:
         if not self.fats:
             raise Missing("A recipe needs at least one fat.")
         if self.by_share and not all(fat.share_pct is not None for fat in self.fats):
-            raise DomainError('Some fats have "mass" and some "share_pct"; give all of them the same.')
+            raise DomainError('Some fats have "mass" and some "share_pct"; use the same for all fats.')
         if self.by_share:
             check_shares([fat.share_pct or 0.0 for fat in self.fats], "fats")
 
@@ -127,15 +127,15 @@ class Recipe:
             raise Missing('A recipe needs an alkali: "NaOH", "KOH" or both.')
         kinds = [portion.alkali for portion in self.alkalis]
         if len(set(kinds)) != len(kinds):
-            raise DomainError(f'"{kinds[0]}" stands twice; give each alkali once, dry or as a stock.')
+            raise DomainError(f'"{kinds[0]}" appears twice; give each alkali once, dry or as a stock.')
         if len(kinds) > 1:
             missing = [index for index, portion in enumerate(self.alkalis) if portion.share_pct is None]
             if missing:
-                raise Missing('With two alkalis each needs "share_pct", by equivalents of fat.',
+                raise Missing('With two alkalis, each needs "share_pct", by equivalents of fat.',
                               field=(missing[0], "share_pct"))
             check_shares([portion.share_pct or 0.0 for portion in self.alkalis], "alkalis")
         elif self.alkalis[0].share_pct not in (None, 100):
-            raise DomainError(f'The only alkali takes 100 % of the fats, not {self.alkalis[0].share_pct:.9g}; leave '
+            raise DomainError(f'The only alkali has a share of 100 %, not {self.alkalis[0].share_pct:.9g}; leave '
                               '"share_pct" out, or add the second alkali.', field=(0, "share_pct"))
 
     def _check_grows(self) -> None:
@@ -147,29 +147,29 @@ class Recipe:
                 for index, mass in enumerate(masses):
                     with checks.at(kind, index):
                         if mass is not None:
-                            raise DomainError(f'Where the fats are shares, what is among the {kind} is told by '
-                                              '"pct_of_fats", so that it grows with the batch.', field=("mass",))
+                            raise DomainError(f'If the fats are given as shares, give the {kind} as "pct_of_fats", so '
+                                              'that they scale with the batch.', field=("mass",))
 
     @property
     def asked_pct(self) -> float:
-        """The superfat asked, in either way. [% of full demand]"""
+        """The requested superfat, in either form. [% of full demand]"""
         return self.superfat_pct if self.superfat_pct is not None else self.superfat_at_least_pct or 0.0
 
     @property
     def by_share(self) -> bool:
-        """Whether the fats are shares, so that a target or a mould gives the size. [yes or no]"""
+        """The fats are shares, so that a target or a mould sets the size. [yes or no]"""
         return any(fat.share_pct is not None for fat in self.fats)
 
 
 def check_shares(shares_pct: list[float], what: str) -> None:
-    """Refuse shares that do not add up to 100.
+    """Reject shares that do not add up to 100.
 
     Parameters
     ----------
     shares_pct : list of float
         The shares. [%]
     what : str
-        Of what, in the plural. [text]
+        What has the shares, in the plural. [text]
 
     Raises
     ------
@@ -178,7 +178,7 @@ def check_shares(shares_pct: list[float], what: str) -> None:
     total = math.fsum(shares_pct)
     if abs(total - 100) > _SHARES_TOLERANCE_PCT:
         change = f"lower one by {total - 100:.9g}" if total > 100 else f"raise one by {100 - total:.9g}"
-        raise Unsolvable(f"The shares of the {what} add up to {total:.9g}, and must add up to 100: {change}.",
+        raise Unsolvable(f"The shares of the {what} add up to {total:.9g}; they must add up to 100: {change}.",
                          value=total, allowed="a sum of 100")
 
 
@@ -186,5 +186,5 @@ def _check_no_doubles(keys_and_lots: list[tuple[str, str | None]], what: str) ->
     for index, (key, lot) in enumerate(keys_and_lots):
         if any((key == other and (lot is None or lot == other_lot))
                or (key == other and other_lot is None) for other, other_lot in keys_and_lots[:index]):
-            raise DomainError(f'"{key}" stands twice. Add the masses up, or give each {what} its own "lot".',
+            raise DomainError(f'"{key}" appears twice. Add up the masses, or give each {what} its own "lot".',
                               field=(index,), value=key)

@@ -1,4 +1,4 @@
-"""Liquids that take the place of water (milk, tea, puree): what water and fat they bring."""
+"""Liquids that replace water (milk, tea, puree), and the water and fat in them."""
 
 from __future__ import annotations
 
@@ -17,32 +17,32 @@ _WATER_OF_A_REST_PCT = 40.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiquidPortion:
-    """A liquid in place of part of the water.
+    """A liquid that replaces part of the water.
 
     Parameters
     ----------
     name : str
         Name. [text]
     mass_g, pct_of_fats : float, optional
-        How much: a mass, or on all fats. [g, % of fats]
+        The amount: a mass, or a percentage of all fats. [g, % of fats]
     rest_of_water : bool
-        In place of them: as much as the water rule leaves, so that no water is added. [yes or no]
+        Instead of an amount: as much as the water rule leaves, so that no water is added. [yes or no]
     water_pct : float
-        Water in it. [% by mass]
+        Water in the liquid. [% by mass]
     fat_pct : float
-        Fat in it; the alkali for it is counted, and it takes the discount. [% by mass]
+        Fat in the liquid; its alkali is counted, and the superfat applies to it. [% by mass]
     fat, saponification_value : str, Range, optional
-        Which fat: a key of the table, or its own range; exactly one where there is fat. [key, mg KOH per g fat]
+        The fat in it: a key in the table, or its own range; exactly one if there is fat. [key, mg KOH per g fat]
     temperature_c : float, optional
-        When the alkali goes in; that of the water where not given. [degC]
+        Temperature when the alkali is added; the water's if not given. [degC]
     frozen : bool
-        Its water is ice of 0 degC. [yes or no]
+        Its water is ice at 0 degC. [yes or no]
     lot : str, optional
         Lot number. [text]
 
     Raises
     ------
-    DomainErrors, DomainError : both or none of a pair, more water and fat than it weighs, values out of bounds.
+    DomainErrors, DomainError : both or neither of a pair, more water and fat than its mass, values out of bounds.
     """
 
     name: str
@@ -79,37 +79,37 @@ class LiquidPortion:
             with checks.at():
                 if self.water_pct + self.fat_pct > 100:
                     raise Unsolvable(f'"{self.name}" would be {self.water_pct:.9g} % water and {self.fat_pct:.9g} % '
-                                     "fat: more than it weighs.", field=("water_pct",), allowed="at most 100 together")
+                                     "fat, more than 100 % together.", field=("water_pct",),
+                                     allowed="at most 100 together")
             with checks.at():
                 self._check_fat()
             with checks.at():
                 if self.frozen and self.temperature_c:
-                    raise DomainError(f'"{self.name}" is frozen and so at 0 degC; leave its "temperature" out.',
+                    raise DomainError(f'"{self.name}" is frozen, so it is at 0 degC; leave its "temperature" out.',
                                       field=("temperature",))
 
     def _check_fat(self) -> None:
-        told = (self.fat is not None) + (self.saponification_value is not None)
-        if self.fat_pct and told != 1:
-            raise one_of(told or None)(f'Say which fat is in "{self.name}", so that its alkali can be counted: "fat" '
-                                       f'(a key of '
-                                       '/v1/fats, butter fat for milk) or "saponification_value", one of them.',
-                                       field=("fat",))
-        if told and not self.fat_pct:
-            raise DomainError(f'"{self.name}" names a fat but holds none; give "fat_pct" or leave the fat out.',
+        given = (self.fat is not None) + (self.saponification_value is not None)
+        if self.fat_pct and given != 1:
+            raise one_of(given or None)(
+                f'Give the fat in "{self.name}", so that its alkali can be counted: either "fat" (a key of /v1/fats; '
+                'butter fat for milk) or "saponification_value".', field=("fat",))
+        if given and not self.fat_pct:
+            raise DomainError(f'"{self.name}" names a fat but contains none; give "fat_pct" or leave the fat out.',
                               field=("fat_pct",))
-        if told:
+        if given:
             fat_value_range(self.fat, self.saponification_value)
 
     @property
     def key(self) -> str:
-        """A slug of the name. [key]"""
+        """Key derived from the name. [key]"""
         return slug(self.name)
 
     @property
     def fat_value(self) -> Range | None:
-        """Saponification value of the fat in it, where there is any. [mg KOH per g fat]"""
+        """Saponification value of the fat in it, if any. [mg KOH per g fat]"""
         return fat_value_range(self.fat, self.saponification_value) if self.fat_pct else None
 
     def mass_for(self, fats_g: float) -> float:
-        """Mass for so much fat (`fats_g`: all fats [g]); 0 of a rest, which follows from the water. [g]"""
+        """Mass for a given mass of fat (`fats_g`: all fats [g]); 0 for the rest of the water, computed later. [g]"""
         return self.mass_g if self.mass_g is not None else fats_g * (self.pct_of_fats or 0.0) / 100

@@ -1,4 +1,4 @@
-"""What to weigh for a recipe: fats, alkali, water, acids and liquids, and what comes of it."""
+"""What to weigh for a recipe: fats, alkali, water, acids and liquids; and the batch that results."""
 
 from __future__ import annotations
 
@@ -6,13 +6,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from kettlewright import amounts
+from kettlewright import amounts, limits
 from kettlewright.errors import Unsolvable
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.alkalis import AlkaliPortion
 from kettlewright.recipe.fats import Fat, known_fat
 from kettlewright.recipe.ingredients import Recipe
-from kettlewright.recipe.outcome import DEFINITION, MOLAR_MASS, InPot, PutIn, fats_in_pot, lye_of
+from kettlewright.recipe.outcome import DEFINITION, MOLAR_MASS, InPot, RecipeMasses, fats_in_pot, lye_of
 from kettlewright.recipe.superfat import FatInPot
 from kettlewright.recipe.weighed import DispersedFat, Lye, Weighing
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest, round_up
@@ -23,7 +23,7 @@ from kettlewright.said import EnglishText
 __all__ = ["make_lye", "make_lye_for"]
 
 _STRONGEST_LYE = 0.50
-_ROUNDS_MAX = 60
+_ROUNDS_MAX = 400  # enough for a liquid whose fat needs up to 93 % of the water it brings
 _SETTLED = 1e-12
 _MISSING_WATER_STEPS = 1e-9
 
@@ -44,15 +44,15 @@ _UP = Formula("up_to(mass, step)")
 
 _ISO_3657 = "ISO 3657: mg of pure KOH per g of fat, from memory"
 _EQUIVALENTS = "equivalents; molar masses computed"
-_AS_BOUGHT = "purity divides"
-_SCALE = "step of the scale; alkali down, so that rounding only leaves more fat free"
-_TRADE = "water as asked, on alkali as weighed (pure, in stocks)"
+_AS_BOUGHT = "pure alkali divided by purity"
+_SCALE = "step of the scale; alkali rounded down, so that rounding only leaves more free fat"
+_TRADE = "water rule, on alkali as weighed (pure, in stocks)"
 
 
 
 def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, dispersed: Sequence[DispersedFat] = (),
              expected_loss_pct: float | None = None, book: Book = SILENT) -> Lye:
-    """What to weigh, how far the superfat can be off, and what comes out.
+    """What to weigh, how far off the superfat can be, and what the batch becomes.
 
     Parameters
     ----------
@@ -61,13 +61,13 @@ def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, disperse
     scale : Scale
         Steps of the scales. [g]
     sized_here : bool
-        The service chose the size, so fats are weighed down to the step and never overfill. [yes or no]
+        The service chose the size: fats are rounded down to the step, so that they never overfill. [yes or no]
     dispersed : sequence of DispersedFat
         Oil that additions bring into the pot; it counts as fat. [g]
     expected_loss_pct : float, optional
-        Loss in cure, for what the cured bar holds. [% of a bar as cut]
+        Loss in cure, for the figures of the cured bar. [% of a bar as cut]
     book : Book
-        Keeps every line of what is weighed. [lines]
+        Records every line of the calculation. [lines]
 
     Returns
     -------
@@ -75,15 +75,16 @@ def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, disperse
 
     Raises
     ------
-    Unsolvable : something rounds to nothing on this scale, a stock is weaker than the lye asked, the lye would be
-        beyond what water dissolves.
+    Unsolvable : a mass rounds to zero on this scale, a stock is weaker than the requested lye, the lye would be
+    stronger
+        than water can dissolve, a liquid as the rest of the water never settles.
 
     Notes
     -----
-    E = sum(m SV) / 56105.6; pure alkali = share ((1 - s) E + n_acid) M; as bought = pure / strength. Alkali is taken
-    from the weighed fats and acids and rounded down, so that the superfat never falls below the one asked. A superfat
-    kept over the whole range takes the lower end of every fat and weighing and the upper end of the purity, and half a
-    step off the alkali.
+    E = sum(m SV) / 56105.6; pure alkali = share ((1 - s) E + n_acid) M; as bought = pure / strength. The alkali follows
+    from the weighed fats and acids and is rounded down, so that the superfat is never below the requested one. For a
+    superfat kept over the whole range, use the lower end of every fat and weighing, the upper end of the purity, and
+    half a step less alkali.
 
     References
     ----------
@@ -92,14 +93,14 @@ def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, disperse
     """
     fats = [known_fat(portion) for portion in recipe.fats]
     asked = tuple(portion.mass_g or 0.0 for portion in recipe.fats)
-    exact = _put_in(recipe, asked)
-    return _made(recipe, scale, fats, exact, _weighed(exact, fats, scale, sized_here), dispersed, expected_loss_pct,
+    exact = _recipe_masses(recipe, asked)
+    return _make(recipe, scale, fats, exact, _weighed(exact, fats, scale, sized_here), dispersed, expected_loss_pct,
                  book)
 
 
 def make_lye_for(recipe: Recipe, scale: Scale, fats_g: Sequence[float], *, fatty_acids_g: Mapping[int, float],
                  dispersed: Sequence[DispersedFat] = (), expected_loss_pct: float | None = None) -> Lye:
-    """What to weigh for fats that lie in the pot already, whatever the scale's step says of them.
+    """What to weigh for fats that are already in the pot, whatever the scale's step.
 
     Parameters
     ----------
@@ -108,9 +109,9 @@ def make_lye_for(recipe: Recipe, scale: Scale, fats_g: Sequence[float], *, fatty
     scale : Scale
         Steps of the scales. [g]
     fats_g : sequence of float
-        What the scale showed for each fat of the recipe. [g]
+        The mass that the scale showed for each fat of the recipe. [g]
     fatty_acids_g : mapping of int to float
-        Acids that lie in the pot as well, by their place in the recipe. [g]
+        Acids that are in the pot too, by their place in the recipe. [g]
     dispersed : sequence of DispersedFat
         Oil that additions bring into the pot. [g]
     expected_loss_pct : float, optional
@@ -118,33 +119,33 @@ def make_lye_for(recipe: Recipe, scale: Scale, fats_g: Sequence[float], *, fatty
 
     Returns
     -------
-    Lye : alkali down to the step, as of `make_lye`; acids and liquids told in percent follow the weighed fats. [g]
+    Lye : alkali rounded down to the step, as in `make_lye`; acids and liquids in percent follow the weighed fats. [g]
 
     Raises
     ------
-    Unsolvable : as of `make_lye`.
+    Unsolvable : as for `make_lye`.
     """
-    exact = _put_in(recipe, tuple(fats_g))
+    exact = _recipe_masses(recipe, tuple(fats_g))
     acids = tuple(fatty_acids_g.get(index, round_nearest(mass, scale.dose_readability_g))
                   for index, mass in enumerate(exact.acids))
-    weighed = PutIn(exact.fats, acids, tuple(round_nearest(mass, scale.readability_g) for mass in exact.liquids))
-    return _made(recipe, scale, [known_fat(portion) for portion in recipe.fats], exact, weighed, dispersed,
+    weighed = RecipeMasses(exact.fats, acids, tuple(round_nearest(mass, scale.readability_g) for mass in exact.liquids))
+    return _make(recipe, scale, [known_fat(portion) for portion in recipe.fats], exact, weighed, dispersed,
                  expected_loss_pct, SILENT)
 
 
-def _put_in(recipe: Recipe, fats_g: tuple[float, ...]) -> PutIn:
+def _recipe_masses(recipe: Recipe, fats_g: tuple[float, ...]) -> RecipeMasses:
     all_fats = math.fsum(fats_g)
-    found = PutIn(fats_g, tuple(portion.mass_for(all_fats) for portion in recipe.acids),
+    found = RecipeMasses(fats_g, tuple(portion.mass_for(all_fats) for portion in recipe.acids),
                   tuple(portion.mass_for(all_fats) for portion in recipe.liquids))
     if math.fsum(found.acids) > all_fats:
-        raise Unsolvable(EnglishText("The acids weigh {acids} and the fats {all_fats}: that would make salts, not "
-                                     "soap. Look at the unit of the acids (they are on the fine scale).",
+        raise Unsolvable(EnglishText("The acids weigh {acids}, more than the fats ({all_fats}): that would make salts, "
+                                     "not soap. Check the unit of the acids (they are on the fine scale).",
                                      acids=amounts.mass(math.fsum(found.acids)), all_fats=amounts.mass(all_fats)),
                          field=("acids",), allowed="less than the fats")
     return found
 
 
-def _made(recipe: Recipe, scale: Scale, fats: Sequence[Fat], exact_masses: PutIn, weighed_masses: PutIn,
+def _make(recipe: Recipe, scale: Scale, fats: Sequence[Fat], exact_masses: RecipeMasses, weighed_masses: RecipeMasses,
           dispersed: Sequence[DispersedFat], expected_loss_pct: float | None, book: Book) -> Lye:
     rest = next((index for index, one in enumerate(recipe.liquids) if one.rest_of_water), None)
     if rest is not None:
@@ -159,58 +160,64 @@ def _made(recipe: Recipe, scale: Scale, fats: Sequence[Fat], exact_masses: PutIn
                   ice=_ice(recipe, exact, weighed, scale), expected_loss_pct=expected_loss_pct, book=book)
 
 
-def _with_rest(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequence[DispersedFat],
-               scale: Scale | None, rest: int) -> PutIn:
-    """The masses with a liquid that is the rest of the water: fat in it takes alkali, and alkali takes water."""
+def _with_rest(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, dispersed: Sequence[DispersedFat],
+               scale: Scale | None, rest: int) -> RecipeMasses:
+    """The masses if a liquid is the rest of the water: fat in it takes alkali, and alkali takes water."""
     for _ in range(_ROUNDS_MAX):
         found = _batch(recipe, fats, masses, dispersed, scale, SILENT, rest=rest)
         before = masses.liquids[rest]
         mass = before + found.water_added * 100 / recipe.liquids[rest].water_pct
         if scale is not None:
-            mass = round_up(mass, scale.readability_g)  # up: the lye is never stronger than asked
+            mass = round_up(mass, scale.readability_g)  # up: the lye is never stronger than requested
         masses = replace(masses, liquids=(*masses.liquids[:rest], mass, *masses.liquids[rest + 1:]))
         if abs(mass - before) <= _SETTLED * mass:
+            return masses
+        if mass > limits.MASS.high:
             break
-    return masses
+    liquid = recipe.liquids[rest]
+    raise Unsolvable(f'"{liquid.name}" cannot be the rest of the water: the alkali for its fat needs nearly all the '
+                     "water that it brings, or more. Ask for less water, use a liquid with less fat, or give it an "
+                     "amount.",
+                     field=("liquids", rest, "rest_of_water"), value=True)
 
 
-def _weighed(exact: PutIn, fats: Sequence[Fat], scale: Scale, sized_here: bool) -> PutIn:
+def _weighed(exact: RecipeMasses, fats: Sequence[Fat], scale: Scale, sized_here: bool) -> RecipeMasses:
     fat_rounding = round_down if sized_here else round_nearest
     masses = tuple(fat_rounding(mass, scale.readability_g) for mass in exact.fats)
     for index, (fat, weigh) in enumerate(zip(fats, masses, strict=True)):
         if weigh <= 0:
-            raise Unsolvable(EnglishText("{mass} of {name} is nothing on a scale with a step of {step}; use a finer "
-                                         "scale or make a larger batch.",
+            raise Unsolvable(EnglishText("{mass} of {name} rounds to zero on a scale that reads in {step} steps; use a "
+                                         "finer scale or make a larger batch.",
                                          mass=amounts.mass(exact.fats[index], digits=9), name=fat.name,
                                          step=amounts.mass(scale.readability_g, digits=9)),
                              field=("fats", index))
-    return PutIn(masses, tuple(round_nearest(mass, scale.dose_readability_g) for mass in exact.acids),
+    return RecipeMasses(masses, tuple(round_nearest(mass, scale.dose_readability_g) for mass in exact.acids),
                    tuple(round_nearest(mass, scale.readability_g) for mass in exact.liquids))
 
 
-def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequence[DispersedFat],
+def _batch(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, dispersed: Sequence[DispersedFat],
            scale: Scale | None, book: Book, *, rest: int | None = None) -> InPot:
     """Alkali and water for these fats, acids and liquids; with a scale, as it shows them.
 
-    Where a liquid is the `rest`, the water that is still missing is told and not weighed.
+    If a liquid is the `rest`, the missing water is returned as `water_added` and not weighed.
     """
     in_pot = fats_in_pot(recipe, fats, masses, dispersed)
     demand = book.work("full demand of the fats", _DEMAND, "mol", _ISO_3657, takes=[
         book.work(f"{one.name} takes", _TAKES, "mol", _ISO_3657, mass=one.mass_g, part=one.part, SV=one.value.mid,
                   mg_per_mol=MG_KOH_PER_MOL) for one in in_pot])
-    eaten = [book.work(f"{acid(portion.acid).name} eats", _EATEN, "mol", "acid hydrogens; molar masses computed",
+    eaten = [book.work(f"{acid(portion.acid).name} neutralises", _EATEN, "mol", "acid hydrogens; molar masses computed",
                        mass=mass, strength=portion.strength_pct / 100, mol_per_g=acid(portion.acid).mol_per_g)
              for mass, portion in zip(masses.acids, recipe.acids, strict=True)]
     acids_mol = math.fsum(eaten)
     at_least = recipe.superfat_at_least_pct is not None
-    # the discount leaves fat over; an acid takes all of its alkali, so the discount must not touch it
+        # the superfat leaves fat over; an acid takes all of its alkali, so the superfat must not apply to it
     needed = book.work("alkali needed", _NEEDED, "mol", _EQUIVALENTS, superfat=recipe.asked_pct,
                        fats=_least_demand(in_pot, scale, book) if at_least else demand,
                        acids=_least_eaten(recipe, masses, scale) if at_least else acids_mol)
     pure, alkalis = [], []
     shares = [100.0 if portion.share_pct is None else portion.share_pct for portion in recipe.alkalis]
     for index, portion in enumerate(recipe.alkalis):
-        # shares may add up to 100.009: each is taken of their sum, so that together they need what is needed
+        # shares may add up to 100.009: each is divided by their sum, so that the parts add up to the need
         mass = _alkali(portion, needed, shares[index] / math.fsum(shares), scale, at_least, index, book)
         pure.append(mass * portion.strength)
         alkalis.append(mass)
@@ -229,7 +236,7 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequen
     if settled:
         added, water_all = 0.0, in_stocks + in_acids + in_liquids
     else:
-        # rounding of liquids and alkali may bring a step more than the lye holds; then no water is added
+        # rounding of liquids and alkali may bring up to a step more water than the lye holds; then none is added
         slack = 0.0 if scale is None else scale.readability_g + 3 * scale.alkali_readability_g
         if added < -max(slack, _MISSING_WATER_STEPS * max(water_all, 1.0)):
             raise _too_much_water(recipe, fats, masses, dispersed, water_all, (in_stocks, in_acids, in_liquids))
@@ -238,7 +245,7 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequen
     added = max(added, 0.0)
     if scale is not None and not settled:
         brought = in_stocks + in_acids + in_liquids
-        # a lye of exactly 50 % must not go above it because water went down to the step
+        # rounding water down must not take a lye of exactly 50 % above it
         nearest = round_nearest(added, scale.readability_g)
         rounding = _UP if _too_strong(pure, counted + nearest + brought) else _NEAREST
         added = book.work("water on the scale", rounding, "g", "step of the scale", mass=added,
@@ -246,7 +253,7 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequen
         water_all = added + brought
     if _too_strong(pure, counted + water_all):
         strength = math.fsum(pure) / (counted + water_all)
-        raise Unsolvable(f"The lye would hold {100 * strength:.4g} % pure alkali; above 50 % it does not stay "
+        raise Unsolvable(f"The lye would contain {100 * strength:.4g} % pure alkali; above 50 % it does not stay "
                          "dissolved. Use more water: a water_to_alkali of 1.5 to 2.5 is usual.", field=("water",),
                          allowed="at most 50 % pure alkali")
     return InPot(masses, tuple(pure), tuple(alkalis), counted, water_all, added, demand, acids_mol)
@@ -257,14 +264,14 @@ def _too_strong(pure_g: Sequence[float], lye_g: float) -> bool:
 
 
 def _least_demand(in_pot: Sequence[FatInPot], scale: Scale | None, book: Book) -> float:
-    """Demand with every fat at the lower end of its published ranges and of its weighing. [mol]"""
+    """Demand with every fat at the lower end of its published ranges and of its weighing error. [mol]"""
     step = 0.0 if scale is None else scale.readability_g
-    return book.work("least demand of the fats", _DEMAND, "mol", _ISO_3657, takes=[
-        book.work(f"{one.name} takes at the least", _LEAST, "mol", _ISO_3657, mass=one.mass_g, step=step, part=one.part,
+    return book.work("lowest demand of the fats", _DEMAND, "mol", _ISO_3657, takes=[
+        book.work(f"{one.name} takes at least", _LEAST, "mol", _ISO_3657, mass=one.mass_g, step=step, part=one.part,
                   SV=one.value.widest.min, mg_per_mol=MG_KOH_PER_MOL) for one in in_pot])
 
 
-def _least_eaten(recipe: Recipe, masses: PutIn, scale: Scale | None) -> float:
+def _least_eaten(recipe: Recipe, masses: RecipeMasses, scale: Scale | None) -> float:
     error = 0.0 if scale is None else scale.dose_readability_g / 2
     return math.fsum(max(mass - error, 0.0) * portion.strength_pct / 100 * acid(portion.acid).mol_per_g
                      for mass, portion in zip(masses.acids, recipe.acids, strict=True))
@@ -279,7 +286,8 @@ def _alkali(portion: AlkaliPortion, needed_mol: float, share: float, scale: Scal
     if not at_least:
         bought = book.work(f"{name} as bought", _BOUGHT, "g", _AS_BOUGHT, pure=pure, strength=portion.strength)
     else:
-        # kept over the range: the strongest it can be, and half a step less, since the scale may show half too little
+        # over the whole range: use the strongest alkali it can be, and half a step less, since the scale may show half
+        # a step too little
         bought = book.work(f"{name} as bought", _BOUGHT_FLOOR, "g", _AS_BOUGHT, pure=pure,
                            strength=portion.strength_range.max,
                            step=0.0 if scale is None else scale.alkali_readability_g)
@@ -288,8 +296,8 @@ def _alkali(portion: AlkaliPortion, needed_mol: float, share: float, scale: Scal
     step = scale.alkali_readability_g
     mass = book.work(f"{name} on the scale", _DOWN, "g", _SCALE, mass=bought, step=step)
     if mass <= 0:
-        raise Unsolvable(EnglishText("{mass} of {name} is nothing on a scale with a step of {step}; use a finer scale"
-                                     " or make a larger batch.",
+        raise Unsolvable(EnglishText("{mass} of {name} rounds to zero on a scale that reads in {step} steps; use a "
+                                     "finer scale or make a larger batch.",
                                      mass=amounts.mass(max(bought, 0.0), digits=3), name=name,
                                      step=amounts.mass(step, digits=9)), field=("alkalis", index))
     return mass
@@ -307,22 +315,22 @@ def _water(recipe: Recipe, counted_g: float, fats_g: float, book: Book) -> float
                      pct=rule.water_pct_of_fats or 0.0)
 
 
-def _too_much_water(recipe: Recipe, fats: Sequence[Fat], masses: PutIn, dispersed: Sequence[DispersedFat],
+def _too_much_water(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, dispersed: Sequence[DispersedFat],
                     water_all: float, brought: tuple[float, float, float]) -> Unsolvable:
-    """Stocks, acids and liquids bring more water than the lye holds (`brought`, in that order [g])."""
+    """The error if stocks, acids and liquids bring more water than the lye holds (`brought`, in that order [g])."""
     bring = [what for what, mass in zip(("stock", "acid solutions", "liquids"), brought, strict=True) if mass]
-    remedy: str = EnglishText("the stock is weaker than the target. Use a stronger stock or ask for more water.") \
-        if brought[0] else EnglishText("use less of them or ask for more water.")
+    remedy: str = EnglishText("the stock is weaker than the target. Use a stronger stock or more water.") \
+        if brought[0] else EnglishText("use less of them or more water.")
     if brought[2]:
         index = max(range(len(recipe.liquids)), key=lambda i: masses.liquids[i] * recipe.liquids[i].water_pct)
         liquid, mass = recipe.liquids[index], masses.liquids[index]
         most = max(_with_rest(recipe, fats, masses, dispersed, None, index).liquids[index], 0.0)
-        # a recipe by shares has no size yet: what fits is told as the liquid was given
+        # a recipe by shares has no size yet: state the largest amount in the form in which the liquid was given
         fits: str | amounts.Amount = amounts.at_most(amounts.mass(most)) if liquid.pct_of_fats is None else EnglishText(
             "{part:.6g} % of the fats", part=math.floor(1e4 * most / mass * liquid.pct_of_fats) / 1e4)
-        remedy = EnglishText("at most {fits} of {liquid} fits. Use less of it, ask for more water, or give it "
-                             '"rest_of_water": true in place of its amount.', fits=fits, liquid=liquid.name)
-    # of a recipe by shares the masses would be those of a nominal size
+        remedy = EnglishText("at most {fits} of {liquid} fits. Use less of it or more water, or give it "
+                             '"rest_of_water": true instead of an amount.', fits=fits, liquid=liquid.name)
+    # for a recipe by shares the masses would be those of a nominal size
     return Unsolvable(EnglishText("The {bring} bring {part:.4g} % of the water that the lye holds: {remedy}",
                                   bring=" and the ".join(bring), part=100 * math.fsum(brought) / water_all,
                                   remedy=remedy), field=("water",))

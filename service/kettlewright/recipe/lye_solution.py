@@ -27,8 +27,8 @@ def naoh_solution_density(concentration: float, temperature_c: float) -> float:
 
     Returns
     -------
-    float : bilinear in the table from 20 degC; below, a closed form fitted to it; beyond 0 to 50 % and 60 degC the
-        edge holds. [g/mL]
+    float : bilinear in the table from 20 degC; below, a closed form fitted to it; outside 0 to 50 % and above 60 degC
+        the value at the edge. [g/mL]
 
     References
     ----------
@@ -37,7 +37,7 @@ def naoh_solution_density(concentration: float, temperature_c: float) -> float:
     """
     if temperature_c >= _TABLE_STARTS_C:
         return naoh_density().at(concentration * 100, temperature_c)
-    # the closed form is a hair off the table; only its slope is used, so that nothing jumps at 20 degC
+        # the closed form is slightly off the table; use only its slope, so that nothing jumps at 20 degC
     at_20 = naoh_density().at(concentration * 100, _TABLE_STARTS_C)
     return at_20 + _naoh_closed_form(concentration, temperature_c) - _naoh_closed_form(concentration, _TABLE_STARTS_C)
 
@@ -49,7 +49,7 @@ def _naoh_closed_form(w: float, temperature_c: float) -> float:
 
 
 def density_is_valid(alkali: str, concentration: float, temperature_c: float) -> bool:
-    """Whether a density lies inside what its source covers.
+    """Whether a density is inside the range that its source covers.
 
     Parameters
     ----------
@@ -96,13 +96,14 @@ def lye_volume(pure_g: Mapping[str, float], lye_g: float, temperature_c: float) 
     pure_g : mapping of alkali to float
         Pure alkali in it, by "NaOH" and "KOH". [g]
     lye_g : float
-        All of the lye. [g]
+        Mass of the lye. [g]
     temperature_c : float
         Temperature. [degC]
 
     Returns
     -------
-    float : each alkali takes water by its pure mass, and the volumes add (own decision); of water alone its own. [mL]
+    float : the water is divided between the alkalis by pure mass, and the volumes add (own decision); without alkali,
+        the volume of the water. [mL]
     """
     pure_total = math.fsum(pure_g.values())
     if pure_total == 0:

@@ -1,4 +1,4 @@
-"""What comes of masses on a scale, whoever chose them: the lye, the superfat and its ranges, the soap, the batter."""
+"""The batch that results from given masses: the lye, the superfat and its ranges, the soap, the batter."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from kettlewright import amounts
 from kettlewright.ranges import Range
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.alkalis import AlkaliPortion
-from kettlewright.recipe.fats import Fat
+from kettlewright.recipe.fats import Fat, fat_kind
 from kettlewright.recipe.heat import (
     AlkaliInJug,
     Meeting,
@@ -42,7 +42,7 @@ from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import M_KOH, M_NAOH, MG_KOH_PER_MOL
 from kettlewright.said import Said
 
-__all__ = ["DEFINITION", "MOLAR_MASS", "InPot", "PutIn", "fats_in_pot", "in_pot_of", "lye_of"]
+__all__ = ["DEFINITION", "MOLAR_MASS", "InPot", "RecipeMasses", "fats_in_pot", "in_pot_of", "lye_of"]
 
 MOLAR_MASS = {"NaOH": M_NAOH, "KOH": M_KOH}
 _ALKALI_NAMES = {"NaOH": Said("sodium hydroxide"), "KOH": Said("potassium hydroxide")}
@@ -57,8 +57,8 @@ DEFINITION = "definition"
 
 
 @dataclass(frozen=True, slots=True)
-class PutIn:
-    """What the maker puts in, exact or as weighed.
+class RecipeMasses:
+    """The masses that the recipe sets, exact or as weighed.
 
     Parameters
     ----------
@@ -77,19 +77,19 @@ class InPot:
 
     Parameters
     ----------
-    put_in : PutIn
+    recipe_masses : RecipeMasses
         Fats, acids, liquids. [g]
     pure, alkalis : tuple of float
         Pure alkali; alkali as bought, or the solution of a stock. [g]
     counted : float
-        Alkali as the rule of the water counts it. [g]
+        Alkali as the water rule counts it. [g]
     water_all, water_added : float
-        All water of the lye; what is added as such, ice included. [g]
+        All water of the lye; the part that is added as water, including ice. [g]
     demand_mol, acids_mol : float
-        Full demand of the fats; what acids eat. [mol]
+        Full demand of the fats; alkali that acids neutralise. [mol]
     """
 
-    put_in: PutIn
+    recipe_masses: RecipeMasses
     pure: tuple[float, ...]
     alkalis: tuple[float, ...]
     counted: float
@@ -100,23 +100,23 @@ class InPot:
 
     @property
     def total(self) -> float:
-        """All of it. [g]"""
-        put_in = self.put_in
-        return math.fsum((*put_in.fats, *put_in.acids, *put_in.liquids, *self.alkalis, self.water_added))
+        """Total mass. [g]"""
+        given = self.recipe_masses
+        return math.fsum((*given.fats, *given.acids, *given.liquids, *self.alkalis, self.water_added))
 
 
-def in_pot_of(recipe: Recipe, fats: Sequence[Fat], put_in: PutIn, alkalis: tuple[float, ...], *, water_added: float,
-              dispersed: Sequence[DispersedFat]) -> InPot:
-    """All masses of a batch, where alkali and water are known too.
+def in_pot_of(recipe: Recipe, fats: Sequence[Fat], recipe_masses: RecipeMasses, alkalis: tuple[float, ...], *,
+              water_added: float, dispersed: Sequence[DispersedFat]) -> InPot:
+    """All masses of a batch, once alkali and water are known.
 
     Parameters
     ----------
     recipe, fats : Recipe, sequence of Fat
-        As asked, and what is known of its fats. [recipe]
-    put_in, alkalis, water_added
-        As of `InPot`. [g]
+        As requested, and the figures of its fats. [recipe]
+    recipe_masses, alkalis, water_added
+        As for `InPot`. [g]
     dispersed : sequence of DispersedFat
-        Oil of additions. [g]
+        Oil in additions. [g]
 
     Returns
     -------
@@ -126,45 +126,46 @@ def in_pot_of(recipe: Recipe, fats: Sequence[Fat], put_in: PutIn, alkalis: tuple
     brings = [portion.brings_water for portion in recipe.alkalis]
     water_all = water_added + math.fsum((
         *(mass - pure[i] for i, mass in enumerate(alkalis) if brings[i]),
-        *(mass * (1 - one.strength_pct / 100) for mass, one in zip(put_in.acids, recipe.acids, strict=True)),
-        *(mass * one.water_pct / 100 for mass, one in zip(put_in.liquids, recipe.liquids, strict=True))))
-    takers = fats_in_pot(recipe, fats, put_in, dispersed)
-    return InPot(put_in, pure, alkalis, math.fsum(pure[i] if brings[i] else mass for i, mass in enumerate(alkalis)),
+        *(mass * (1 - one.strength_pct / 100) for mass, one in zip(recipe_masses.acids, recipe.acids, strict=True)),
+        *(mass * one.water_pct / 100 for mass, one in zip(recipe_masses.liquids, recipe.liquids, strict=True))))
+    takers = fats_in_pot(recipe, fats, recipe_masses, dispersed)
+    return InPot(recipe_masses, pure, alkalis,
+                 math.fsum(pure[i] if brings[i] else mass for i, mass in enumerate(alkalis)),
                  water_all, water_added, math.fsum(one.mol(one.mass_g, one.value.mid) for one in takers),
                  math.fsum(mass * one.strength_pct / 100 * acid(one.acid).mol_per_g
-                           for mass, one in zip(put_in.acids, recipe.acids, strict=True)))
+                           for mass, one in zip(recipe_masses.acids, recipe.acids, strict=True)))
 
 
 def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, weighed: InPot,
            dispersed: Sequence[DispersedFat] = (), ice: Weighing | None = None,
            expected_loss_pct: float | None = None, errors: Scale | None = None, book: Book = SILENT) -> Lye:
-    """Everything that follows from masses: no mass is chosen here.
+    """Everything that follows from the masses; no mass is chosen here.
 
     Parameters
     ----------
     recipe : Recipe
-        As asked. [recipe]
+        As requested. [recipe]
     scale, errors : Scale
-        Steps of the scales; other steps to reckon the errors with, where it took more than one weighing. [g]
+        Steps of the scales; steps for the errors, if something was weighed in several parts. [g]
     fats : sequence of Fat
-        What is known of each fat of the recipe. [fats]
+        Figures of each fat of the recipe. [fats]
     exact, weighed : InPot
-        As asked, and as the scale shows it. [g]
+        As requested, and as the scale shows it. [g]
     dispersed : sequence of DispersedFat
-        Oil that additions bring. [g]
+        Oil in additions. [g]
     ice : Weighing, optional
         The part of the water that is ice. [g]
     expected_loss_pct : float, optional
         Loss in cure. [% of a bar as cut]
     book : Book
-        Keeps the lines. [lines]
+        Records the lines. [lines]
 
     Returns
     -------
     Lye : [g and the units of each part]
     """
     steps = errors or scale
-    asked, masses = exact.put_in, weighed.put_in
+    asked, masses = exact.recipe_masses, weighed.recipe_masses
     alkalis = tuple(_weighed_alkali(portion, exact.pure[i], exact.alkalis[i], weighed.alkalis[i])
                     for i, portion in enumerate(recipe.alkalis))
     liquids = tuple(WeighedLiquid(portion, asked.liquids[i], masses.liquids[i])
@@ -198,18 +199,18 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
         mass_g=batter, exact_mass_g=exact.total, meeting=_meeting(recipe, all_weighed, solution, book))
 
 
-def fats_in_pot(recipe: Recipe, fats: Sequence[Fat], masses: PutIn,
+def fats_in_pot(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses,
                 dispersed: Sequence[DispersedFat]) -> list[FatInPot]:
-    """Every fat the alkali can turn: the recipe's, those in liquids, those that additions bring.
+    """Every fat that the alkali can saponify: in the recipe, in liquids and in additions.
 
     Parameters
     ----------
     recipe, fats : Recipe, sequence of Fat
-        As asked, and what is known of its fats. [recipe]
-    masses : PutIn
+        As requested, and the figures of its fats. [recipe]
+    masses : RecipeMasses
         Fats and liquids. [g]
     dispersed : sequence of DispersedFat
-        Oil of additions. [g]
+        Oil in additions. [g]
 
     Returns
     -------
@@ -273,7 +274,7 @@ def _peak(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[We
                           None if alkali.portion.stock is None else alkali.portion.stock.temperature_c)
               for alkali in alkalis]
     acids = [(one, mass * one.strength_pct / 100)
-             for one, mass in zip(recipe.acids, weighed.put_in.acids, strict=True) if not acid(one.acid).fatty]
+             for one, mass in zip(recipe.acids, weighed.recipe_masses.acids, strict=True) if not acid(one.acid).fatty]
     return peak_temperature(in_jug, waters, lye_g=lye_g, water_g=weighed.water_all, water_c=water_c,
                             ice_can_be_g=weighed.water_added, acids_g=math.fsum(mass for _, mass in acids),
                             acids_mol=math.fsum(mass * acid(one.acid).mol_per_g for one, mass in acids),
@@ -301,8 +302,8 @@ def _floor_cost(recipe: Recipe, found: Superfat, fats_g: float) -> FloorCost | N
     extra = found.achieved_pct - recipe.superfat_at_least_pct
     free = fats_g * extra / 100
     return FloorCost(extra, free, Said(
-        "Kept at {floor:.9g} % over the whole declared range, the superfat is {average:.1f} % on average: {extra:.1f} "
-        "points, or about {free} of fat, more than asked.", floor=recipe.superfat_at_least_pct,
+        "To keep {floor:.9g} % over the whole declared range, the superfat averages {average:.1f} %: {extra:.1f} "
+        "points more than requested, or about {free} of fat.", floor=recipe.superfat_at_least_pct,
         average=found.achieved_pct, extra=extra, free=amounts.mass(free, places=0)))
 
 
@@ -321,19 +322,21 @@ def _soap(recipe: Recipe, fats: Sequence[Fat], alkalis: Sequence[WeighedAlkali],
           book: Book) -> Soap:
     mol = [alkali.weigh_pure_g / MOLAR_MASS[alkali.key] for alkali in alkalis]
     turned = max(min((math.fsum(mol) - weighed.acids_mol) / weighed.demand_mol, 1.0), 0.0)
-    put_in = weighed.put_in
+    recipe_masses = weighed.recipe_masses
     parts = [Saponified(mass, fat.saponification_value.mid / MG_KOH_PER_MOL, fat.kind, turned,
-                        fat.acid_value / MG_KOH_PER_MOL) for mass, fat in zip(put_in.fats, fats, strict=True)]
-    for mass, liquid in zip(put_in.liquids, recipe.liquids, strict=True):
+                        fat.acid_value / MG_KOH_PER_MOL) for mass, fat in zip(recipe_masses.fats, fats, strict=True)]
+    for mass, liquid in zip(recipe_masses.liquids, recipe.liquids, strict=True):
         if liquid.fat_value is not None:
-            parts.append(Saponified(mass * liquid.fat_pct / 100, liquid.fat_value.mid / MG_KOH_PER_MOL, "triglyceride",
-                                    turned))
-    parts += [Saponified(one.mass_g, one.value.mid / MG_KOH_PER_MOL, "triglyceride", turned) for one in dispersed]
-    for mass, portion in zip(put_in.acids, recipe.acids, strict=True):
+            parts.append(Saponified(mass * liquid.fat_pct / 100, liquid.fat_value.mid / MG_KOH_PER_MOL,
+                                    fat_kind(liquid.fat), turned))
+    parts += [Saponified(one.mass_g, one.value.mid / MG_KOH_PER_MOL, one.kind, turned) for one in dispersed]
+    for mass, portion in zip(recipe_masses.acids, recipe.acids, strict=True):
         kind = acid(portion.acid)
         if kind.fatty:
             parts.append(Saponified(mass * portion.strength_pct / 100, kind.mol_per_g, "fatty_acid", 1.0))
+    # the oil of additions is among the parts, so it must be in what they are a part of
+    batter = math.fsum((weighed.total, *(one.mass_g for one in dispersed)))
     return soap_made(parts, alkali_molar_mass=mean_molar_mass(mol, [MOLAR_MASS[alkali.key] for alkali in alkalis]),
-                     batter_g=weighed.total, water_g=solution.water_mass_g, loss_pct=loss_pct,
+                     batter_g=batter, water_g=solution.water_mass_g, loss_pct=loss_pct,
                      superfat_pct=found.achieved_pct, worst_superfat_pct=found.worst_case_pct.min,
                      demand_mol=weighed.demand_mol, least_demand_mol=found.least_demand_mol, book=book)

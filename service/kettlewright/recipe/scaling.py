@@ -1,4 +1,4 @@
-"""A recipe at another size. Alkali and water are never scaled: they are computed anew for the new fats."""
+"""A recipe at another size. Alkali and water are never scaled: they are computed again for the new fats."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ _NOMINAL_FATS_G = 1000.0
 
 @dataclass(frozen=True, slots=True)
 class BarsWanted:
-    """A number of bars of a cured mass.
+    """A number of bars with a given cured mass.
 
     Parameters
     ----------
     count : int
         Bars. [bars]
     mass_g : float
-        Of one cured bar. [g]
+        Mass of one cured bar. [g]
     expected_loss_pct : float
         Loss in cure. [% of a bar as cut]
     """
@@ -42,16 +42,16 @@ class BarsWanted:
 
 @dataclass(frozen=True, slots=True)
 class Limiting:
-    """All that is left of one thing.
+    """The rest of an ingredient, all of which is to be used.
 
     Parameters
     ----------
     kind : str
         "fat", "alkali" or "addition". [key]
     key : str
-        Which one. [key]
+        Its key. [key]
     mass_g : float
-        What is left of it, as bought. [g]
+        The mass that is left, as bought. [g]
     """
 
     kind: str
@@ -63,7 +63,7 @@ class Limiting:
 
 
 def with_masses(recipe: Recipe) -> Recipe:
-    """The recipe with masses in place of shares, at 1 kg of fats; one by mass stays as it is (`recipe`) [recipe]."""
+    """The recipe with masses instead of shares, for 1 kg of fats; one by mass is unchanged (`recipe`) [recipe]."""
     if not recipe.by_share:
         return recipe
     return replace(recipe, fats=tuple(
@@ -71,14 +71,14 @@ def with_masses(recipe: Recipe) -> Recipe:
 
 
 def scaled(recipe: Recipe, factor: float) -> Recipe:
-    """Every mass of the recipe times a factor.
+    """Multiply every mass of the recipe by a factor.
 
     Parameters
     ----------
     recipe : Recipe
         Fats by mass. [recipe]
     factor : float
-        How much larger. [1]
+        The factor. [1]
 
     Returns
     -------
@@ -98,26 +98,26 @@ def scaled(recipe: Recipe, factor: float) -> Recipe:
             liquids=tuple(portion if portion.mass_g is None else replace(portion, mass_g=portion.mass_g * factor)
                           for portion in recipe.liquids))
     except ValueError as error:
-        raise Unsolvable(f"The recipe times {factor:.6g} leaves what a workshop can weigh: {error}") from None
+        raise Unsolvable(f"The recipe times {factor:.6g} has masses outside the limits: {error}") from None
 
 
 def factor_for_fats(recipe: Recipe, fats_mass_g: float) -> float:
-    """Factor that brings the fats of a recipe by mass to `fats_mass_g` [g]. [1]"""
+    """Factor that makes the fats of a recipe by mass weigh `fats_mass_g` [g]. [1]"""
     return fats_mass_g / math.fsum(fat.mass_g or 0.0 for fat in recipe.fats)
 
 
 def bars_batter(bars: BarsWanted) -> float:
-    """Fresh batter that dries to these bars (`bars`). [g]"""
+    """Mass of fresh batter for these bars (`bars`). [g]"""
     return bars.count * fresh_mass(bars.mass_g, bars.expected_loss_pct)
 
 
 def limiting_factor(lye: Lye, limiting: Limiting) -> float:
-    """Factor at which all that is left of a fat or alkali is used up.
+    """Factor at which the rest of a fat or alkali is used up.
 
     Parameters
     ----------
     lye : Lye
-        Of the recipe at its own size. [lye]
+        The recipe at its own size. [lye]
     limiting : Limiting
         A fat or an alkali. [g]
 
@@ -127,13 +127,13 @@ def limiting_factor(lye: Lye, limiting: Limiting) -> float:
 
     Raises
     ------
-    DomainError : the recipe does not hold it.
+    DomainError : it is not in the recipe.
     """
     have = {"fat": [(fat.key, fat.mass_g) for fat in lye.fats],
             "alkali": [(alkali.key, alkali.mass_g) for alkali in lye.alkalis]}[limiting.kind]
     used = math.fsum(mass for key, mass in have if key == limiting.key)
     if used == 0:
-        raise UnknownIngredient(f'The recipe has no {limiting.kind} "{limiting.key}"; it has '
-                                f'{", ".join(dict.fromkeys(key for key, _ in have))}.',
-                                field=("key",), value=limiting.key)
+        raise UnknownIngredient(
+            f'The recipe has no {limiting.kind} "{limiting.key}". It has '
+            f'{", ".join(dict.fromkeys(key for key, _ in have))}.', field=("key",), value=limiting.key)
     return limiting.mass_g / used

@@ -1,4 +1,4 @@
-"""What comes out of the pot: soap, glycerol, what stays free, and the total fatty matter."""
+"""What the batch becomes: soap, glycerol, free fat and alkali, total fatty matter."""
 
 from __future__ import annotations
 
@@ -22,20 +22,20 @@ _ISO_685 = "ISO 685 (withdrawn 2020), definition read second-hand"
 
 @dataclass(frozen=True, slots=True)
 class Saponified:
-    """A fat or fatty acid as far as soap is made of it.
+    """A fat or fatty acid with the share that becomes soap.
 
     Parameters
     ----------
     mass_g : float
-        All of it, turned to soap or not. [g]
+        Total mass. [g]
     mol_per_g : float
         Alkali it takes. [mol/g]
     kind : str
         "triglyceride" (esters of glycerol), "wax_ester" (esters without glycerol) or "fatty_acid". [key]
     share : float, 0 to 1
-        What of it turns to soap. [fraction]
+        Share that becomes soap. [fraction]
     free_mol_per_g : float
-        Of that alkali, what its free fatty acids take; of a "fatty_acid" all. [mol/g]
+        Part of that alkali for its free fatty acids; for a "fatty_acid" all of it. [mol/g]
     """
 
     mass_g: float
@@ -46,38 +46,38 @@ class Saponified:
 
     @property
     def acids_mol(self) -> float:
-        """Free fatty acids that turn to soap. [mol]"""
+        """Free fatty acids that become soap. [mol]"""
         per_gram = self.mol_per_g if self.kind == "fatty_acid" else self.free_mol_per_g
         return self.mass_g * self.share * per_gram
 
     @property
     def esters_mol(self) -> float:
-        """Esters that turn to soap. [mol]"""
+        """Esters that become soap. [mol]"""
         return self.mass_g * self.share * self.mol_per_g - self.acids_mol
 
 
 @dataclass(frozen=True, slots=True)
 class Soap:
-    """Fresh batter, as soap.
+    """The soap in the fresh batter.
 
     Parameters
     ----------
     mass_g : float
-        Anhydrous soap, with the unsaponifiable part of the fats that turned. [g]
+        Anhydrous soap, including the unsaponifiable part of the saponified fats. [g]
     glycerol_mass_g : float
-        Glycerol set free. [g]
+        Glycerol released. [g]
     tfm_pct : float
-        Total fatty matter, free fat included. [% of fresh batter]
+        Total fatty matter, including free fat. [% of fresh batter]
     tfm_after_loss_pct : float, optional
-        The same after the loss in cure, where one is told. [% of the bar]
+        The same after the loss in cure, if it is given. [% of the bar]
     free_fat_mass_g : float
-        Fat that found no alkali. [g]
+        Fat without alkali. [g]
     free_alkali_mass_g : float
-        Pure alkali that found no fat; a computed 0 is no measurement. [g]
+        Pure alkali without fat; a computed 0 is not a measurement. [g]
     free_alkali_worst_case_mass_g : float
-        The same if every input errs the harmful way. [g]
+        The same if all errors go in the harmful direction. [g]
     water_mass_g : float
-        Water of the lye, and what free fatty acids set free. [g]
+        Water of the lye, and water that free fatty acids release. [g]
     """
 
     mass_g: float
@@ -98,19 +98,19 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
     Parameters
     ----------
     parts : sequence of Saponified, length n >= 1
-        Fats, and acids that turn to soap. [g, mol/g]
+        Fats, and acids that become soap. [g, mol/g]
     alkali_molar_mass : float
-        Of the alkalis by mol; the mean where there are two. [g/mol]
+        Mean over the alkalis by mol. [g/mol]
     batter_g, water_g : float
-        Fresh batter, and water of the lye in it. [g]
+        Fresh batter including all of `parts`, and the lye's water in it. [g]
     loss_pct : float, optional
         Loss in cure. [% of a bar as cut]
     superfat_pct, worst_superfat_pct : float
-        Achieved, and the lower end of the worst case: below 0 there is free alkali. [% of full demand]
+        Achieved, and lower end of the worst case: below 0 there is free alkali. [% of full demand]
     demand_mol, least_demand_mol : float
-        Full demand of the fats, and where every input errs the harmful way. [mol]
+        Full demand of the fats, and the demand if all errors go in the harmful direction. [mol]
     book : Book
-        Keeps the lines. [lines]
+        Records the lines. [lines]
 
     Returns
     -------
@@ -118,9 +118,9 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
 
     Notes
     -----
-    Glycerol and water weigh what the esters and acids let go; soap is the rest. Hydrolysis adds a water to each
-    ester, so the fatty matter of a triglyceride is its mass less e (M(glycerol)/3 - M(water)). A fat's free acids
-    (its acid value) set water free in place of glycerol.
+    Glycerol and water follow from the esters and acids; soap is the rest. Hydrolysis adds a water to each ester, so the
+    fatty matter of a triglyceride is its mass less e (M(glycerol)/3 - M(water)). A fat's free acids (its acid value)
+    release water instead of glycerol.
 
     References
     ----------
@@ -134,7 +134,7 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
     water = book.work("water formed", _WATER_FORMED, "g", _STOICHIOMETRY, acids=acids, M_water=M_WATER)
     soap = book.work("anhydrous soap", _SOAP, "g", _STOICHIOMETRY, turned=turned,
                      alkali=(glyceryl + wax + acids) * alkali_molar_mass, glycerol=glycerol, water=water)
-    fatty = book.work("fatty matter, free fat included", _FATTY, "g", _ISO_685,
+    fatty = book.work("fatty matter, including free fat", _FATTY, "g", _ISO_685,
                       fats=math.fsum(part.mass_g for part in parts), esters=glyceryl, M_glycerol=M_GLYCEROL,
                       M_water=M_WATER, wax_esters=wax)
     fresh = book.work("total fatty matter, fresh", _TFM, "% of batter", _ISO_685, fatty=fatty, batter=batter_g, loss=0)
@@ -150,7 +150,7 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
 
 
 def mean_molar_mass(mol: Sequence[float], molar_mass: Sequence[float]) -> float:
-    """Molar mass of a mixture (`mol` [mol], `molar_mass` [g/mol], same length n >= 1); of nothing the first. [g/mol]"""
+    """Molar mass of a mixture (`mol` [mol], `molar_mass` [g/mol], same length n >= 1); if empty, the first. [g/mol]"""
     if not math.fsum(mol):
         return molar_mass[0]
     return math.fsum(m * amount for m, amount in zip(molar_mass, mol, strict=True)) / math.fsum(mol)

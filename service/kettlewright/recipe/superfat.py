@@ -1,4 +1,4 @@
-"""How far from the asked superfat a batch can really land, and which input makes it so."""
+"""How far a batch can be from the requested superfat, and which input matters most."""
 
 from __future__ import annotations
 
@@ -24,18 +24,18 @@ _LIKELY_HIGH = Formula("min(middle + k * u, highest)")
 
 @dataclass(frozen=True, slots=True)
 class FatInPot:
-    """Fat that the alkali can turn, by itself or in a liquid.
+    """Fat that the alkali can saponify, on its own or in a liquid.
 
     Parameters
     ----------
     key, name : str
-        Of the fat, or of the liquid it is in. [text]
+        Of the fat, or of the liquid that contains it. [text]
     mass_g : float
         As weighed. [g]
     value : Range
         Saponification value of the fat. [mg KOH per g fat]
     part : float
-        Fat in what is weighed. [mass fraction]
+        Fat in the weighed ingredient. [mass fraction]
     """
 
     key: str
@@ -58,11 +58,11 @@ class AlkaliInPot:
     key, name : str
         "NaOH" or "KOH", and its name. [text]
     mass_g : float
-        As weighed, the solution of a stock. [g]
+        Mass weighed; for a stock, of the solution. [g]
     strength : float
-        Pure alkali in it, as computed with. [mass fraction]
+        Pure alkali in it, as used in calculations. [mass fraction]
     strength_range : Range
-        Pure alkali in it, both ends. [mass fraction]
+        Range of the pure alkali in it. [mass fraction]
     molar_mass : float
         [g/mol]
     stock : bool
@@ -89,7 +89,7 @@ class AcidInPot:
     mass_g : float
         As weighed. [g]
     mol_per_g : float
-        Alkali eaten by a gram of it. [mol/g]
+        Alkali that one gram of it takes. [mol/g]
     """
 
     key: str
@@ -100,14 +100,15 @@ class AcidInPot:
 
 @dataclass(frozen=True, slots=True)
 class InputShare:
-    """What an input adds to the spread.
+    """What one input contributes to the spread.
 
     Parameters
     ----------
     input, key, name : str
-        "saponification_value", "strength", "alkali_weighing", "fat_weighing" or "acid_weighing"; of what. [text]
+        "saponification_value", "strength", "alkali_weighing", "fat_weighing" or "acid_weighing"; of which ingredient.
+        [text]
     variance_share_pct : float
-        Its part of the variance. [%]
+        Its share of the variance. [%]
     """
 
     input: str
@@ -118,16 +119,16 @@ class InputShare:
 
 @dataclass(frozen=True, slots=True)
 class Dominant:
-    """The input that makes most of the spread.
+    """The input that contributes most to the spread.
 
     Parameters
     ----------
     input, key, variance_share_pct
-        As in `InputShare`. [text, %]
+        As for `InputShare`. [text, %]
     likely_pct_if_known : Range
-        The likely superfat if this input were exactly at its middle: the calculation done again. [% of full demand]
+        The likely superfat, recalculated with this input exactly at its middle. [% of full demand]
     text : Said
-        The same in words, with the remedy. [text]
+        The same as a sentence, with the remedy. [text]
     """
 
     input: str
@@ -139,16 +140,16 @@ class Dominant:
 
 @dataclass(frozen=True, slots=True)
 class FloorCost:
-    """What it costs to keep a superfat over the whole declared range.
+    """The cost of keeping a superfat over the whole declared range.
 
     Parameters
     ----------
     extra_superfat_pct : float
-        Superfat above the one asked, on average. [points]
+        Superfat above the requested one, on average. [points]
     extra_free_fat_mass_g : float
-        The same as fat without alkali. [g]
+        The same as mass of fat without alkali. [g]
     text : Said
-        In words. [text]
+        The same as a sentence. [text]
     """
 
     extra_superfat_pct: float
@@ -158,24 +159,24 @@ class FloorCost:
 
 @dataclass(frozen=True, slots=True)
 class Superfat:
-    """Superfat of what was weighed.
+    """Superfat of the weighed batch.
 
     Parameters
     ----------
     asked_pct, achieved_pct : float
-        As asked, and of the weighed masses with every range at its computed value. [% of full demand]
+        As requested; and of the weighed masses with every range at its nominal value. [% of full demand]
     likely_pct : Range
-        About 95 of 100 batches of this recipe. [% of full demand]
+        Range of about 95 of 100 batches of this recipe. [% of full demand]
     worst_case_pct : Range
-        Every input at the end that hurts most, all at once, of a fat over all its published ranges. [% of full demand]
+        Every input at its most harmful end at once; for a fat, over all its published ranges. [% of full demand]
     inputs : tuple of InputShare
-        Largest part of the variance first. [%]
+        Largest share of the variance first. [%]
     dominant : Dominant, optional
-        The first of them; none where nothing is uncertain. [%]
+        The first of them; None if nothing is uncertain. [%]
     floor_cost : FloorCost, optional
-        Of a superfat kept over the whole range. [points, g]
+        For a superfat kept over the whole range. [points, g]
     demand_mol, least_demand_mol : float
-        Full demand of the fats, and where every input errs the harmful way. [mol]
+        Full demand of the fats, and the demand if all errors go in the harmful direction. [mol]
     """
 
     asked_pct: float
@@ -191,7 +192,7 @@ class Superfat:
 
 @dataclass(frozen=True, slots=True)
 class _Input:
-    """An uncertain input: which slot of which group it fills, and its range."""
+    """An uncertain input: its group, its index in the group, and its range."""
 
     kind: str
     key: str
@@ -199,24 +200,24 @@ class _Input:
     group: str
     index: int
     range: Range
-    harm: int  # 1: more of it lowers the superfat; -1: less of it does
+    harm: int  # 1: a larger value lowers the superfat; -1: a smaller one does
 
 
 def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot] = (), *,
              asked_pct: float, readability_g: float, alkali_readability_g: float, dose_readability_g: float,
              book: Book = SILENT) -> Superfat:
-    """Superfat of weighed masses, as a figure, as a likely range and as a worst case.
+    """Superfat of the weighed masses: a value, a likely range and a worst case.
 
     Parameters
     ----------
     fats, alkalis, acids : sequences, n >= 1, n >= 1, n >= 0
-        What stands on the scale. [g and the units of each part]
+        The masses on the scale. [g and the units of each part]
     asked_pct : float
-        What was asked. [% of full demand]
+        The requested superfat. [% of full demand]
     readability_g, alkali_readability_g, dose_readability_g : float
-        Steps of the scales for fats, alkalis and acids; half a step either way is the scale's error. [g]
+        Steps of the scales for fats, alkalis and acids; the error is half a step either way. [g]
     book : Book
-        Keeps the lines. [lines]
+        Records the lines. [lines]
 
     Returns
     -------
@@ -224,10 +225,10 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
 
     Notes
     -----
-    s = 1 - (sum(A p / M) - n_acid) / E with E = sum(m SV) / 56105.6. s rises or falls all the way in each input, so
-    the corners are exact. The likely range takes each input as rectangular, independent, at the middle of its range:
-    u = half-width / sqrt(3), root of the sum of squares of s's slopes times u, twice that either way, cut to the
-    worst case. A gain error common to both scales cancels and is not in it.
+    s = 1 - (sum(A p / M) - n_acid) / E with E = sum(m SV) / 56105.6. s is monotonic in each input, so the corners are
+    exact. The likely range treats each input as rectangular, independent and centred on the middle of its range:
+    u = half-width / sqrt(3), then the root of the sum of squares of slope times u, twice that either way, limited to
+    the worst case. A gain error common to both scales cancels and is not included.
 
     References
     ----------
@@ -249,7 +250,7 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
                  for index, one in enumerate(inputs)]
         narrowed = _ranges(pot, known, SILENT).likely
         dominant = Dominant(shares[first].input, shares[first].key, shares[first].variance_share_pct, narrowed,
-                            _told(inputs[first], shares[first].variance_share_pct, found.likely, narrowed))
+                            _dominant_text(inputs[first], shares[first].variance_share_pct, found.likely, narrowed))
     return Superfat(asked_pct=asked_pct, achieved_pct=achieved, likely_pct=found.likely, worst_case_pct=found.worst,
                     inputs=tuple(shares[index] for index in by_size if shares[index].variance_share_pct > 0),
                     dominant=dominant, demand_mol=pot.middle[2], least_demand_mol=found.least_demand_mol)
@@ -259,7 +260,7 @@ def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Seq
             alkali_error: float, acid_error: float) -> list[_Input]:
     def weighing(kind: str, one: FatInPot | AlkaliInPot | AcidInPot, group: str, index: int, error: float,
                  harm: int) -> _Input:
-        error = min(error, one.mass_g)  # nothing weighs less than nothing, and what was left out has no error
+        error = min(error, one.mass_g)  # a mass is never negative, and an ingredient left out has no error
         return _Input(kind, one.key, one.name, group, index, Range(one.mass_g - error, one.mass_g + error), harm)
 
     found = []
@@ -275,31 +276,31 @@ def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Seq
 
 
 class _Pot:
-    """What was weighed, and the superfat of it where some inputs are moved."""
+    """The weighed masses, and their superfat when some inputs are changed."""
 
     def __init__(self, fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot]) -> None:
         self.fats, self.alkalis, self.acids = fats, alkalis, acids
         self.middle = self.mol({})  # the slopes are taken here, for every input
 
-    def mol(self, moved: dict[tuple[str, int], float], *, nominal: bool = False) -> tuple[float, float, float]:
-        """Alkali, what the acids eat of it, and the full demand of the fats. [mol]"""
+    def mol(self, changed: dict[tuple[str, int], float], *, nominal: bool = False) -> tuple[float, float, float]:
+        """Alkali, the part that acids take, and the full demand of the fats. [mol]"""
         alkali = math.fsum(
-            moved.get(("alkali", i), one.mass_g) * moved.get(
+            changed.get(("alkali", i), one.mass_g) * changed.get(
                 ("strength", i), one.strength if nominal else one.strength_range.mid) / one.molar_mass
             for i, one in enumerate(self.alkalis))
-        acid = math.fsum(moved.get(("acid", i), one.mass_g) * one.mol_per_g for i, one in enumerate(self.acids))
-        demand = math.fsum(one.mol(moved.get(("fat", i), one.mass_g), moved.get(("value", i), one.value.mid))
+        acid = math.fsum(changed.get(("acid", i), one.mass_g) * one.mol_per_g for i, one in enumerate(self.acids))
+        demand = math.fsum(one.mol(changed.get(("fat", i), one.mass_g), changed.get(("value", i), one.value.mid))
                            for i, one in enumerate(self.fats))
         return alkali, acid, demand
 
-    def superfat_pct(self, moved: dict[tuple[str, int], float], book: Book, figure: str, *,
+    def superfat_pct(self, changed: dict[tuple[str, int], float], book: Book, figure: str, *,
                      nominal: bool = False) -> float:
-        alkali, acid, demand = self.mol(moved, nominal=nominal)
+        alkali, acid, demand = self.mol(changed, nominal=nominal)
         return book.work(figure, _SUPERFAT, "% of full demand", "definition: alkali left out, by equivalents",
                          alkali=alkali, acids=acid, fats=demand)
 
     def slope_pct(self, one: _Input) -> float:
-        """How much the superfat moves for one unit of an input, at the middle of all. [points per unit]"""
+        """Change of the superfat per unit of an input, with all inputs at their middle. [points per unit]"""
         alkali, acid, demand = self.middle
         if one.group == "alkali":
             part = self.alkalis[one.index]
@@ -332,7 +333,8 @@ def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
                               "superfat with every input at its middle")
     lowest = pot.superfat_pct(corner(1), book, "superfat, worst case, lower end")
     highest = pot.superfat_pct(corner(-1), book, "superfat, worst case, upper end")
-    # acids that eat more than there is leave over 100 % free: there more fat lowers the figure, and the corners turn
+    # if acids take more alkali than there is, more than 100 % is free: then more fat lowers the figure, and the corners
+    # turn
     lowest, highest = min(lowest, middle, highest), max(lowest, middle, highest)
     variances = [(pot.slope_pct(one) * one.range.half_width) ** 2 / 3 for one in inputs]
     u = book.work("standard uncertainty of the superfat", _SPREAD, "points", _GUM, squares=variances)
@@ -344,17 +346,18 @@ def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
         Range(lowest, highest), variances, pot.mol(corner(1))[2])
 
 
-def _told(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> Said:
+def _dominant_text(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> Said:
     # adding 0 turns a -0.0 into 0.0
     low, high, less_low, less_high = (round(end, 1) + 0.0 for end in (likely.min, likely.max, narrowed.min,
                                                                       narrowed.max))
     from_to = Said("the likely range of {low:.1f} to {high:.1f} % to one of {less_low:.1f} to {less_high:.1f} %",
                    low=low, high=high, less_low=less_low, less_high=less_high)
     if one.kind == "saponification_value":
-        return Said("The range of the saponification value of {name} makes {share:.0f} % of the spread: a certificate "
-                    "with the lot's value would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)
+        return Said("The range of the saponification value of {name} accounts for {share:.0f} % of the spread: a "
+                    "certificate with the lot's value would narrow {from_to}.", name=one.name, share=share_pct,
+                    from_to=from_to)
     if one.kind == "strength":
-        return Said("How strong the {name} really is makes {share:.0f} % of the spread: a certificate of the lot, or a "
-                    "titration, would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)
-    return Said("The step of the scale for {name} makes {share:.0f} % of the spread: a finer scale, or a larger batch, "
-                "would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)
+        return Said("The uncertain strength of the {name} accounts for {share:.0f} % of the spread: a certificate of "
+                    "the lot, or a titration, would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)
+    return Said("The step of the scale for {name} accounts for {share:.0f} % of the spread: a finer scale, or a larger "
+                "batch, would narrow {from_to}.", name=one.name, share=share_pct, from_to=from_to)

@@ -1,4 +1,4 @@
-"""How much water the lye holds, in the trade's three ways."""
+"""How much water the lye contains, in the trade's three ways."""
 
 from __future__ import annotations
 
@@ -12,22 +12,22 @@ __all__ = ["WaterRule"]
 
 @dataclass(frozen=True, slots=True)
 class WaterRule:
-    """How much water, in exactly one of the trade's three ways.
+    """The amount of water, in exactly one of the trade's three ways.
 
     Parameters
     ----------
     lye_concentration_pct : float, optional
-        Alkali as weighed (in stocks: pure) in the lye. [% by mass]
+        Alkali as weighed (pure, for stocks) in the lye. [% by mass]
     water_to_alkali : float, optional
-        Water for one part of that alkali. [g/g]
+        Water per part of that alkali. [g/g]
     water_pct_of_fats : float, optional
-        Water on all fats as weighed. [% of fats]
+        Water as a percentage of all fats as weighed. [% of fats]
     ice_pct : float
-        Part of the water to add that goes in as ice. [% of the added water]
+        Part of the added water that is ice. [% of the added water]
 
     Raises
     ------
-    DomainError : none or several given, or one out of its bounds.
+    DomainError : none or several given, or one out of bounds.
     """
 
     lye_concentration_pct: float | None = None
@@ -41,20 +41,20 @@ class WaterRule:
                  if getattr(self, name) is not None]
         if len(given) != 1:
             what = "none was given" if not given else f"{' and '.join(given)} were given"
-            raise one_of(given or None)('Say how much water by exactly one of "lye_concentration_pct", '
-                                        '"water_to_alkali" or '
-                                        f'"water_pct_of_fats"; {what}.')
+            raise one_of(given or None)(
+                'Give the water as exactly one of "lye_concentration_pct", "water_to_alkali" and '
+                f'"water_pct_of_fats"; {what}.')
         bounds = {"lye_concentration_pct": limits.LYE_CONCENTRATION_PCT, "water_to_alkali": limits.WATER_TO_ALKALI,
                   "water_pct_of_fats": limits.WATER_PCT_OF_FATS}[given[0]]
         bounds.check(getattr(self, given[0]), given[0])
 
     def water_mass(self, *, alkali_g: float, fats_g: float) -> float:
-        """All water of the lye, wherever it comes from.
+        """All water of the lye, whatever its origin.
 
         Parameters
         ----------
         alkali_g : float
-            Dry alkali as weighed; pure, in stocks and where the impurity counts as water. [g]
+            Dry alkali as weighed; pure, for stocks and where the impurity counts as water. [g]
         fats_g : float
             All fats as weighed. [g]
 

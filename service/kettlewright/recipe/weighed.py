@@ -1,4 +1,4 @@
-"""What make_lye answers: everything weighed, the lye, and what comes of it."""
+"""The result of `make_lye`: everything to weigh, the lye, and the batch that results."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ __all__ = ["DispersedFat", "Lye", "LyeAt", "LyeSolution", "WeighedAcid", "Weighe
 
 @dataclass(frozen=True, slots=True)
 class Weighing:
-    """One thing on the scale.
+    """One mass to weigh.
 
     Parameters
     ----------
     mass_g : float
-        Exact, from the masses asked. [g]
+        Exact, from the requested masses. [g]
     weigh_g : float
-        What the scale shows. [g]
+        What the scale must show. [g]
     """
 
     mass_g: float
@@ -45,9 +45,9 @@ class WeighedFat:
     Parameters
     ----------
     fat : Fat
-        What is known of it. [fat]
+        Its figures. [fat]
     mass_g, weigh_g, share_pct : float
-        Exact, on the scale, and its share of the weighed fats. [g, g, % of fats]
+        Exact, on the scale, and as a share of the weighed fats. [g, g, % of fats]
     lot : str, optional
         Lot number. [text]
     """
@@ -76,11 +76,11 @@ class WeighedAcid:
     Parameters
     ----------
     acid : Acid
-        What is known of it. [acid]
+        Its data. [acid]
     mass_g, weigh_g : float
         As bought: exact, and on the scale. [g]
     strength : float
-        Acid in it; the rest is water. [mass fraction]
+        Acid in the product; the rest is water. [mass fraction]
     lot : str, optional
         Lot number. [text]
     """
@@ -104,12 +104,12 @@ class WeighedAcid:
 
 @dataclass(frozen=True, slots=True)
 class WeighedLiquid:
-    """A liquid to weigh, in place of part of the water.
+    """A liquid to weigh, instead of part of the water.
 
     Parameters
     ----------
     portion : LiquidPortion
-        As asked. [liquid]
+        As requested. [liquid]
     mass_g, weigh_g : float
         Exact, and on the scale. [g]
     """
@@ -135,12 +135,12 @@ class WeighedLiquid:
 
     @property
     def water_mass_g(self) -> float:
-        """Water in what is weighed. [g]"""
+        """Water in the weighed liquid. [g]"""
         return self.weigh_g * self.portion.water_pct / 100
 
     @property
     def fat_mass_g(self) -> float:
-        """Fat in what is weighed. [g]"""
+        """Fat in the weighed liquid. [g]"""
         return self.weigh_g * self.portion.fat_pct / 100
 
 
@@ -153,26 +153,29 @@ class DispersedFat:
     name : str
         Of the addition. [text]
     mass_g : float
-        Oil in what is weighed of it. [g]
+        Oil in the weighed mass of the addition. [g]
     value : Range
         Saponification value of that oil. [mg KOH per g fat]
     exact_g : float, optional
-        Oil in its exact dose, where that is another. [g]
+        Oil in the exact dose, if it differs. [g]
+    kind : str
+        "triglyceride", "wax_ester" or "fatty_acid": a wax yields no glycerol. [key]
     """
 
     name: str
     mass_g: float
     value: Range
     exact_g: float | None = None
+    kind: str = "triglyceride"
 
     @property
     def exactly(self) -> DispersedFat:
-        """The same before the scale. [g]"""
-        return self if self.exact_g is None else DispersedFat(self.name, self.exact_g, self.value)
+        """The same before rounding to the scale. [g]"""
+        return self if self.exact_g is None else DispersedFat(self.name, self.exact_g, self.value, kind=self.kind)
 
     @property
     def key(self) -> str:
-        """A slug of the name. [key]"""
+        """Key derived from the name. [key]"""
         return slug(self.name)
 
 
@@ -183,7 +186,7 @@ class WeighedStock:
     Parameters
     ----------
     mass_g, weigh_g, water_mass_g : float
-        Solution: exact, on the scale, and the water in what is weighed. [g]
+        Solution: exact, and on the scale; and the water in it as weighed. [g]
     """
 
     mass_g: float
@@ -202,13 +205,13 @@ class WeighedAlkali:
     mass_pure_g : float
         Pure alkali, exact. [g]
     mass_g, weigh_g : float
-        As bought (the solution, of a stock): exact, and on the scale. [g]
+        As bought (for a stock, the solution): exact, and on the scale. [g]
     weigh_pure_g : float
-        Pure alkali in what is weighed. [g]
+        Pure alkali in the weighed mass. [g]
     stock : WeighedStock, optional
-        Where it comes as a solution. [g]
+        If it comes as a solution. [g]
     portion : AlkaliPortion
-        As asked. [alkali]
+        As requested. [alkali]
     """
 
     key: str
@@ -228,14 +231,14 @@ class WeighedAlkali:
 
 @dataclass(frozen=True, slots=True)
 class LyeAt:
-    """A lye at one temperature.
+    """The lye at one temperature.
 
     Parameters
     ----------
     temperature_c, density, volume_ml : float
         [degC, g/mL, mL]
     within_validity : bool
-        Inside what the source of the density covers (15 to 60 degC). [yes or no]
+        Within the range that the density's source covers (15 to 60 degC). [yes or no]
     """
 
     temperature_c: float
@@ -246,24 +249,24 @@ class LyeAt:
 
 @dataclass(frozen=True, slots=True)
 class LyeSolution:
-    """The lye in the jug, from what is weighed.
+    """The lye in the jug, from the weighed masses.
 
     Parameters
     ----------
     mass_g, water_mass_g : float
-        Alkali as weighed and all water; the water alone, wherever it came from. [g]
+        Alkali as weighed plus all water; all water, whatever its origin. [g]
     concentration_pct : float
-        Alkali as weighed (of stocks: pure) in it. [% by mass]
+        Alkali as weighed (pure, for stocks) in it. [% by mass]
     concentration_pure_pct : float
         Pure alkali in it. [% by mass]
     water_to_alkali : float, optional
-        Water for one part of alkali as weighed; none where the alkali was forgotten. [g/g]
+        Water per part of alkali as weighed; None if the alkali was forgotten. [g/g]
     density, volume_ml : float
         At 40 degC. [g/mL, mL]
     peak_temperature : PeakTemperature, optional
-        Where the water's temperature is told and a heat is known (not of a potassium hydroxide stock). [degC]
+        If the water's temperature is given and the heat is known (not for a potassium hydroxide stock). [degC]
     at_temperature : LyeAt, optional
-        The same lye at the temperature told for it. [g/mL, mL]
+        The same lye at the temperature given for it. [g/mL, mL]
     heat_capacity : float
         Near 60 degC. [kJ/(kg K)]
     """
@@ -281,36 +284,36 @@ class LyeSolution:
 
     @property
     def peak_range(self) -> Range | None:
-        """The peak temperature alone. [degC]"""
+        """Range of the peak temperature. [degC]"""
         return None if self.peak_temperature is None else self.peak_temperature.range
 
 
 @dataclass(frozen=True, slots=True)
 class Lye:
-    """Everything of one recipe: what to weigh, how far it can be off, what comes out.
+    """The whole result for a recipe: what to weigh, how far off it can be, what the batch becomes.
 
     Parameters
     ----------
     recipe, scale : Recipe, Scale
-        As asked. [recipe, scale]
+        As requested. [recipe, scale]
     fats, acids, liquids, alkalis, water, ice : weighings
-        In the order asked; ice is a part of the water. [g]
+        In the order of the request; ice is part of the water. [g]
     solution : LyeSolution
-        The jug. [lye]
+        The lye in the jug. [lye]
     superfat : Superfat
-        Of what is weighed. [% of full demand]
+        Of the weighed masses. [% of full demand]
     saponification_value : Range
         Of the weighed blend. [mg KOH per g fat]
     soap : Soap
-        Of fresh batter. [g]
+        Soap in the fresh batter. [g]
     dispersed : tuple of DispersedFat
-        Oil of the batch's additions that the alkali was computed for. [g]
+        Oil in the batch's additions, included in the alkali. [g]
     mass_g : float
-        Fresh batter, of what is weighed. [g]
+        Fresh batter, from the weighed masses. [g]
     exact_mass_g : float
-        Fresh batter, of the exact masses. [g]
+        Fresh batter, from the exact masses. [g]
     meeting : Meeting, optional
-        Where fats and lye meet, where the fats' temperature is told. [degC]
+        Temperatures when fats and lye meet, if the fats' temperature is given. [degC]
     """
 
     recipe: Recipe
@@ -337,10 +340,10 @@ class Lye:
 
     @property
     def water_mass_g(self) -> float:
-        """All water in the lye, wherever it came from. [g]"""
+        """All water in the lye, whatever its origin. [g]"""
         return self.solution.water_mass_g
 
     @property
     def sources(self) -> tuple[Source, ...]:
-        """What the figures of the fats rest on, each once. [sources]"""
+        """Sources of the fats' figures, without duplicates. [sources]"""
         return tuple(dict.fromkeys(source for fat in self.fats for source in fat.fat.sources))

@@ -1,4 +1,4 @@
-"""What a scale can show: steps, and which way a mass is rounded to them."""
+"""The steps of a scale, and how a mass is rounded to them."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from kettlewright import limits
 
 __all__ = ["EXACT", "Scale", "round_down", "round_nearest", "round_up"]
 
-_GUARD_STEPS = 1e-9  # 0.3 / 0.1 is a hair below 3 in binary; without it a mass on a step would lose that step
+_GUARD_STEPS = 1e-9  # in binary 0.3 / 0.1 is slightly below 3; without this, a mass on a step would lose it
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +40,11 @@ class Scale:
 
 
 EXACT = Scale(readability_g=1e-9, alkali_readability_g=1e-9, dose_readability_g=1e-9)
-"""A scale no workshop has: with it, what is weighed is what is asked."""
+"""An ideal scale: masses are not rounded."""
 
 
 def round_down(mass_g: float, step_g: float) -> float:
-    """The last step of the scale at or below a mass.
+    """The last step of the scale that is not above a mass.
 
     Parameters
     ----------
@@ -53,13 +53,13 @@ def round_down(mass_g: float, step_g: float) -> float:
 
     Returns
     -------
-    float : at most `mass_g`, but for a billionth of a step. [g]
+    float : at most `mass_g`, within a billionth of a step. [g]
     """
     return math.floor(mass_g / step_g + _GUARD_STEPS) * step_g
 
 
 def round_nearest(mass_g: float, step_g: float) -> float:
-    """The step of the scale nearest to a mass; halfway goes up.
+    """The step of the scale nearest to a mass; half a step goes up.
 
     Parameters
     ----------
@@ -74,7 +74,7 @@ def round_nearest(mass_g: float, step_g: float) -> float:
 
 
 def round_up(amount: float, step: float) -> float:
-    """The first step at or above an amount.
+    """The first step that is not below an amount.
 
     Parameters
     ----------
@@ -83,6 +83,6 @@ def round_up(amount: float, step: float) -> float:
 
     Returns
     -------
-    float : at least `amount`, but for a billionth of a step. [same unit]
+    float : at least `amount`, within a billionth of a step. [same unit]
     """
     return math.ceil(amount / step - _GUARD_STEPS) * step

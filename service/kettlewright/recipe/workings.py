@@ -1,7 +1,7 @@
-"""Formulas whose text is what is computed, and the book in which a calculation is kept line by line.
+"""Formulas that are computed from their own text, and the book that records a calculation line by line.
 
-A `Formula` is compiled from the very text a reader sees, so text and figure cannot part. Code that computes asks a
-`Book` to work it; a book that keeps nothing (`SILENT`) costs next to nothing.
+A `Formula` is compiled from the text that a reader sees, so the text and the figure always agree. Calculations go
+through a `Book`; one that records nothing (`SILENT`) costs next to nothing.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ Number = float | Sequence[float]
 _FUNCTIONS: Mapping[str, Callable[..., float]] = {
     "sum": math.fsum, "sqrt": math.sqrt, "min": min, "max": max, "down_to": round_down, "nearest_to": round_nearest,
     "up_to": round_up}
-_KNOWN: dict[str, Any] = {"__builtins__": {}, **_FUNCTIONS}  # all that a formula can call
+_KNOWN: dict[str, Any] = {"__builtins__": {}, **_FUNCTIONS}  # everything that a formula can call
 _SIGNS = (ast.Expression, ast.BinOp, ast.UnaryOp, ast.Add, ast.Sub, ast.Mult, ast.Div, ast.USub, ast.Constant,
           ast.Name, ast.Load, ast.Call)
 
 
 class Formula:
-    """A formula, told and computed by one text.
+    """A formula; its text is both shown and computed.
 
     Parameters
     ----------
@@ -36,7 +36,7 @@ class Formula:
 
     Raises
     ------
-    ValueError : the text holds anything else.
+    ValueError : the text contains anything else.
     """
 
     __slots__ = ("_code", "text")
@@ -51,20 +51,20 @@ class Formula:
         self._code = compile(tree, text, "eval")
 
     def __call__(self, **numbers: Number) -> float:
-        """The result for these numbers (by the names in the text). [as the text says]"""
+        """The result for these numbers (by the names in the text). [unit of the formula]"""
         return float(eval(self._code, _KNOWN, numbers))
 
-    def put_in(self, numbers: Mapping[str, Number]) -> str:
-        """The text with the numbers in place of the names (`numbers`, by name). [text]"""
-        return ast.unparse(_PutIn(numbers).visit(ast.parse(self.text, mode="eval")))
+    def with_numbers(self, numbers: Mapping[str, Number]) -> str:
+        """The text with numbers instead of the names (`numbers`, by name). [text]"""
+        return ast.unparse(_InsertNumbers(numbers).visit(ast.parse(self.text, mode="eval")))
 
 
-class _PutIn(ast.NodeTransformer):
+class _InsertNumbers(ast.NodeTransformer):
     def __init__(self, numbers: Mapping[str, Number]) -> None:
         self.numbers = numbers
 
     def visit_Call(self, node: ast.Call) -> ast.AST:
-        # a sum over a list is written out, as on a pocket calculator
+        # write out a sum over a list, as on a pocket calculator
         if isinstance(node.func, ast.Name) and node.func.id == "sum" and isinstance(node.args[0], ast.Name):
             numbers = self.numbers[node.args[0].id]
             assert isinstance(numbers, Sequence)
@@ -92,13 +92,13 @@ class WorkingLine:
     Parameters
     ----------
     figure : str
-        What comes out. [text]
+        Name of the result. [text]
     formula, numbers : str
-        In names, and with the numbers put in; for a figure that is read off, where it was read. [text]
+        With names, and with numbers; for a figure from a table, the place in the table. [text]
     result : float
-        What comes out. [`unit`]
+        The result. [`unit`]
     unit, source : str
-        Its unit; what the formula rests on. [text]
+        Its unit; what the formula is based on. [text]
     """
 
     figure: str
@@ -111,27 +111,27 @@ class WorkingLine:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """Keeps the lines of a calculation, or nothing.
+    """Records the lines of a calculation, or nothing.
 
     Parameters
     ----------
     lines : list of WorkingLine, optional
-        Where they are kept; nothing is kept where it is None. [lines]
+        The lines so far; None records nothing. [lines]
     """
 
     lines: list[WorkingLine] | None = field(default_factory=list)
 
     def work(self, figure: str, formula: Formula, unit: str, source: str, **numbers: Number) -> float:
-        """Compute a formula, and keep the line.
+        """Compute a formula and record the line.
 
         Parameters
         ----------
         figure, unit, source : str
-            What comes out, in which unit, resting on what. [text]
+            Name of the result, its unit, and what the formula is based on. [text]
         formula : Formula
-            How. [formula]
+            The formula. [formula]
         numbers : float or sequence of float
-            By the names in the formula. [as the formula says]
+            By the names in the formula. [unit of the formula]
 
         Returns
         -------
@@ -139,11 +139,11 @@ class Book:
         """
         result = formula(**numbers)
         if self.lines is not None:
-            self.lines.append(WorkingLine(figure, formula.text, formula.put_in(numbers), result, unit, source))
+            self.lines.append(WorkingLine(figure, formula.text, formula.with_numbers(numbers), result, unit, source))
         return result
 
     def read_off(self, figure: str, value: float, unit: str, source: str, at: str) -> float:
-        """Keep a figure that comes out of a table or a longer model (`figure`, `value`, `unit`, `source`, `at`).
+        """Record a figure from a table or a larger model (`figure`, `value`, `unit`, `source`, `at`).
 
         Returns
         -------
@@ -155,4 +155,4 @@ class Book:
 
 
 SILENT = Book(lines=None)
-"""A book that keeps nothing."""
+"""A book that records nothing."""

@@ -10,6 +10,7 @@ from importlib import resources
 from types import MappingProxyType
 
 from kettlewright.reference.constants import PROVENANCES
+from kettlewright.said import TableName
 
 __all__ = ["KINDS", "AcidShare", "Alias", "FatRecord", "FattyAcid", "Figure", "LabelNames", "OpenFigure", "fats",
            "fatty_acid_constants", "load_fats", "load_fatty_acids"]
@@ -234,7 +235,8 @@ def _record(row: Mapping[str, str], acids: tuple[AcidShare, ...], aliases: tuple
         raise ValueError(f"fats table, {row['id']}: kind {row['kind']!r}")
     limit = row["unsaponifiable_max_g_per_kg"]
     return FatRecord(
-        key=row["id"], name=row["common_name"], kind=row["kind"], origin=row["botanical_or_animal_source"],
+        key=row["id"], name=_name(row["common_name"], aliases), kind=row["kind"],
+        origin=row["botanical_or_animal_source"],
         label_names=LabelNames(row["inci_name"], row["inci_sodium_salt"], known("inci_verified"),
                                row["inci_salt_confidence"]),
         saponification_value=saponification_value, iodine_value=_open_figure(row, "iv", known("iv_verified")),
@@ -247,6 +249,15 @@ def _record(row: Mapping[str, str], acids: tuple[AcidShare, ...], aliases: tuple
         second_iodine_value=_open_figure(row, "second_iv", row["second_verified"], row["second_source"]),
         fatty_acids=acids, source=row["source"], read_at=row["read_at"], read_quality=row["read_quality"],
         verified=known("verified"), notes=row["notes"] or "", aliases=aliases)
+
+
+def _name(english: str, aliases: Iterable[Alias]) -> TableName:
+    """The name of a row: in each other language the first alias of that language."""
+    others: dict[str, str] = {}
+    for alias in aliases:
+        if alias.language != "en":
+            others.setdefault(alias.language, alias.name)
+    return TableName(english, others)
 
 
 def load_fatty_acids(text: str) -> Mapping[str, FattyAcid]:

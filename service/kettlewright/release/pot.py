@@ -8,10 +8,10 @@ from dataclasses import dataclass, field, replace
 
 from kettlewright.pour import WeighedAddition
 from kettlewright.recipe import FatPortion, Lye
+from kettlewright.recipe.fats import fat_kind
 from kettlewright.recipe.soap import Saponified
 from kettlewright.recipe.weighed import WeighedAcid, WeighedLiquid
 from kettlewright.reference import M_GLYCEROL, M_KOH, M_NAOH, M_WATER, MG_KOH_PER_MOL
-from kettlewright.reference import fat as table_fat
 from kettlewright.release.contents import Content, Piece, content_of_addition, mass_in_g, together
 from kettlewright.release.naming import Named, Namer
 from kettlewright.said import NO_TEXT, Said, sentences
@@ -95,9 +95,8 @@ def _dispersed(lye: Lye, additions: Sequence[WeighedAddition], namer: Namer) -> 
         if contains is None or value is None or not weighed.addition.in_batter:
             continue
         name = f"oil in {weighed.name}" if contains.fat is None else None
-        kind = "triglyceride" if contains.fat is None else table_fat(contains.fat).kind
-        saponified = Saponified(mass_in_g(weighed) * contains.fat_pct / 100, value.mid / MG_KOH_PER_MOL, kind,
-                                _turned(lye))
+        saponified = Saponified(mass_in_g(weighed) * contains.fat_pct / 100, value.mid / MG_KOH_PER_MOL,
+                                fat_kind(contains.fat), _turned(lye))
         found.append(_FatInPot(namer.fat_by_key(contains.fat, name), contains.fat, name, None, saponified,
                                weighed.name, f"/additions/{index}"))
     return found
@@ -216,7 +215,8 @@ def _reacted_liquid(liquid: WeighedLiquid, piece: Piece, turned: float, pot: _Po
     value = liquid.portion.fat_value
     if value is None:
         return piece
-    formed = _of_fat(Saponified(liquid.fat_mass_g, value.mid / MG_KOH_PER_MOL, "triglyceride", turned))
+    formed = _of_fat(Saponified(liquid.fat_mass_g, value.mid / MG_KOH_PER_MOL, fat_kind(liquid.portion.fat),
+                                 turned))
     pot.count(formed)
     remark = sentences(piece.named.remark, Said("Includes the soap of its fat."))
     return replace(piece, mass_g=piece.mass_g + pot.alkali_g(formed.alkali_mol) - formed.glycerol_g - formed.water_g,

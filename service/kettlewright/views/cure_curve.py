@@ -99,7 +99,7 @@ def cure_curve(reply: Mapping[str, Any]) -> str:
             "ends at {mass} {unit}", mass=plain(curve["equilibrium_mass"], 5), unit=unit))),
         across=[Mark(x(step), _TOP + _TALL, plain(step, 4)) for step in _ticks(0, last)],
         upward=[Mark(_LEFT, y(step), plain(step, 6)) for step in _ticks(low, high)],
-        words=translated(Said("{count} weighings; half of what is still to lose is lost every {days} days.",
+        words=translated(Said("{count} weighings; the remaining loss halves every {days} days.",
                           count=len(curve["weighings"]), days=plain(curve["half_life_days"], 3))),
         ends=translated(Said("From {start} {unit} on day 0 towards {end} {unit}.", start=plain(curve["start_mass"], 5),
                          end=plain(curve["equilibrium_mass"], 5), unit=unit)),
@@ -108,9 +108,9 @@ def cure_curve(reply: Mapping[str, Any]) -> str:
 
 def _sure(banded: bool, *, wider: bool) -> str:
     if not banded:
-        return translated(Said("Three weighings have exactly one curve: no error can be given."))
-    return translated(Said("The grey band is where a weighing would lie (95 %); it is wider than the picture.")
-                  if wider else Said("The grey band is where a weighing would lie (95 %)."))
+        return translated(Said("Three weighings determine the curve exactly: no error can be estimated."))
+    return translated(Said("Grey band: where a weighing is expected (95 %). It is wider than the picture.")
+                  if wider else Said("Grey band: where a weighing is expected (95 %)."))
 
 
 def _ticks(low: float, high: float) -> list[float]:

@@ -110,7 +110,7 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
             label = span(layer["bottom"], layer["top"], unit)
         elif arrangement == "separate" and layer is not None:
             outline = frame.cavity(number, layer["top"])
-            label = translated(Said("a cavity of its own, {height} high", height=measured(layer["top"], unit)))
+            label = translated(Said("own cavity, {height} high", height=measured(layer["top"], unit)))
         elif stand is not None:
             outline = column(stand["start"], stand["end"], depth, left=frame.left, ground=frame.ground,
                              scale=frame.scale)
@@ -135,8 +135,8 @@ def _edge(frame: _Frame, y: float) -> float:
     return nine_digits(frame.middle + width_at(frame.profile, (frame.ground - y) / frame.scale) * frame.scale / 2)
 
 
-_NOTES = {"mingled": Said("strips show shares: where a swirl runs is in your hand"),
-          "columns": Said("dividers stand upright"), "separate": Said("each portion in a cavity of its own")}
+_NOTES = {"mingled": Said("strips show shares; you decide where the swirl runs"),
+          "columns": Said("upright dividers"), "separate": Said("each portion in its own cavity")}
 
 
 def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], title: Said,

@@ -74,7 +74,7 @@ def _swatches(fade: Mapping[str, Any]) -> list[SwatchDrawn]:
             for number, swatch in enumerate(shown)]
 
 
-_PREDICTED = {"cured": Said("Predicted of cured soap"), "wet": Said("Predicted of wet soap")}
+_PREDICTED = {"cured": Said("Predicted for cured soap"), "wet": Said("Predicted for wet soap")}
 
 
 @in_language_of_response

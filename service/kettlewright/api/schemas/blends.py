@@ -18,7 +18,7 @@ from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError
 from kettlewright.prices import Price
 from kettlewright.recipe import FatPortion
-from kettlewright.recipe.wishes import OBJECTIVES, PROPERTIES, FatAtHand, Objective, Wish
+from kettlewright.recipe.blend_constraints import OBJECTIVES, PROPERTIES, FatAtHand, Objective, PropertyLimits
 
 __all__ = ["Blend", "BlendsRequest", "BlendsResponse"]
 
@@ -54,7 +54,7 @@ class FatAtHandInput(Strict):
 class WishInput(Strict):
     """A property of the blend, between two ends."""
 
-    builds = Wish
+    builds = PropertyLimits
 
     prop = Choice(PROPERTIES, required=True, data_key="property", about="Of what")
     of = Text(about="Which fatty acid, such as C18:1, or group: saturated, monounsaturated, polyunsaturated, hydroxy",

@@ -8,7 +8,7 @@ from kettlewright import limits
 from kettlewright.api.fields import Choice, Flag, Number, QueryNumber, Text
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
 from kettlewright.api.strict import ListOf, Part, Strict
-from kettlewright.recipe.own_fats import fatty_acid
+from kettlewright.recipe.certificates import fatty_acid
 from kettlewright.reference import DISAGREE_PCT, PROVENANCES, FatFilter
 from kettlewright.reference.fats import KINDS
 

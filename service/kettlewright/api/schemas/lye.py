@@ -222,7 +222,8 @@ class Soap(ResponsePart):
 
     mass_g = Mass(about="Anhydrous soap", example=980.2)
     glycerol_mass_g = Mass(about="Glycerol set free", example=99.8)
-    tfm_pct = Number(about="Total fatty matter of the fresh batter", unit="% by mass", example=68.97)
+    tfm_pct = Number(about="Total fatty matter of the fresh batter and the oil of its additions",
+                     unit="% by mass", example=68.97)
     tfm_after_loss_pct = Number(allow_none=True, about="The same after the loss in cure; null without "
                                 "expected_loss_pct", unit="% by mass", example=77.5)
     free_fat_mass_g = Mass(about="Fat that found no alkali", example=50)

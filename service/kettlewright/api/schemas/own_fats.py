@@ -11,7 +11,7 @@ from kettlewright.api.schemas.prices import PriceInput
 from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.ranges import Range
 from kettlewright.recipe import Certificate, Profile
-from kettlewright.recipe.own_fats import check_value, fatty_acid
+from kettlewright.recipe.certificates import check_value, fatty_acid
 
 __all__ = ["CertificateInput", "OwnFatInput", "ProfileInput", "SaponificationRange"]
 

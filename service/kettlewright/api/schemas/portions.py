@@ -354,8 +354,9 @@ class Limit(ResponsePart):
     exceeded = Flag(about="Whether the worst bar (the worst portion, where bars are not known) is above the limit",
                     example=False)
     largest_doses = ListOf(Part(LargestDose), attribute="largest", about="What keeps within, where it is exceeded: "
-                           "found by planning the batch again, so that all of them together, and each of the limits "
-                           "alone, are kept when they are sent back")
+                           "found by planning the batch again: the limits are kept when all these doses are sent back, "
+                           "and also when only those of one ingredient are (the latter is not tried in a batch with "
+                           "very many additions)")
     portion_masses = ListOf(Part(PortionMass), attribute="masses", about="Where portions are given by mass: their "
                             "masses with those doses; empty otherwise")
 

@@ -1,4 +1,4 @@
-"""What the superfat would be if the fatty acids of the table were right, and the middles of its ranges wrong."""
+"""The superfat if the table's fatty acids are right and the middles of its saponification ranges are wrong."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ __all__ = ["superfat_by_acids"]
 
 
 def superfat_by_acids(lye: Lye) -> float | None:
-    """Superfat of the weighed batch with the values that follow from the table's fatty acids.
+    """Superfat of the weighed batch, computed with the values that follow from the table's fatty acids.
 
     Parameters
     ----------
@@ -19,12 +19,12 @@ def superfat_by_acids(lye: Lye) -> float | None:
 
     Returns
     -------
-    float or None : none where no fat of the recipe has a row that disagrees with itself. [% of full demand]
+    float or None : None if no fat of the recipe has a row that contradicts itself. [% of full demand]
 
     Notes
     -----
-    s' = 1 - (1 - s) E / E', E being the full demand of the fats as computed with, E' the same by the fatty acids of
-    the rows that disagree.
+    s' = 1 - (1 - s) E / E', where E is the full demand of the fats as computed, and E' the same with the fatty acids of
+    the rows that contradict themselves.
     """
     if all(one.fat.value_by_acids is None for one in lye.fats):
         return None

@@ -1,4 +1,4 @@
-"""What a blend may hold, what it must be, and what it is to be best at."""
+"""Inputs of a blend: the fats it may contain, constraints on its properties, and its objective."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from decimal import Decimal
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, Missing, OutOfRange, gather
+from kettlewright.recipe.certificates import fatty_acid
 from kettlewright.recipe.fats import FatPortion
-from kettlewright.recipe.own_fats import fatty_acid
 
-__all__ = ["GROUPS", "OBJECTIVES", "PROPERTIES", "FatAtHand", "Objective", "Wish"]
+__all__ = ["GROUPS", "OBJECTIVES", "PROPERTIES", "FatAtHand", "Objective", "PropertyLimits"]
 
 PROPERTIES = ("saponification_value", "iodine_value", "fatty_acid", "group")
 GROUPS = ("saturated", "monounsaturated", "polyunsaturated", "hydroxy")
@@ -19,22 +19,22 @@ OBJECTIVES = ("cheapest", "closest", "replace", "least", "most")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FatAtHand:
-    """A fat the blend may hold.
+    """A fat that the blend may contain.
 
     Parameters
     ----------
     fat : FatPortion
-        Which; its share or mass says nothing here. [fat]
+        The fat; its share or mass has no meaning here. [fat]
     at_least_pct, at_most_pct, exactly_pct : float, optional
-        What it may be. [% of fats]
+        Limits of its share. [% of fats]
     stock_g : float, optional
-        What there is of it. [g]
+        The mass available. [g]
     price_per_g : Decimal, optional
         Its price. [currency per g]
 
     Raises
     ------
-    DomainErrors, DomainError : bounds that contradict each other.
+    DomainErrors, DomainError : contradictory limits.
     """
 
     fat: FatPortion
@@ -52,30 +52,30 @@ class FatAtHand:
                         limits.PART_PCT.check(getattr(self, name), name)
             with checks.at():
                 if self.exactly_pct is not None and (self.at_least_pct, self.at_most_pct) != (None, None):
-                    raise DomainError('"exactly_pct" says all; leave "at_least_pct" and "at_most_pct" out.',
+                    raise DomainError('"exactly_pct" needs no other limit; leave "at_least_pct" and "at_most_pct" out.',
                                       field=("exactly_pct",))
             with checks.at():
                 if (self.at_least_pct or 0.0) > (100.0 if self.at_most_pct is None else self.at_most_pct):
-                    raise DomainError(f"At least {self.at_least_pct:.9g} and at most {self.at_most_pct:.9g} % is "
-                                      "upside down.", field=("at_least_pct",))
+                    raise DomainError(f'"at_least_pct" ({self.at_least_pct:.9g}) is greater than "at_most_pct" '
+                                      f"({self.at_most_pct:.9g}).", field=("at_least_pct",))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
-    """A property of the blend, between two ends.
+class PropertyLimits:
+    """Limits on a property of the blend.
 
     Parameters
     ----------
     prop : str
         One of `PROPERTIES`. [key]
     of : str, optional
-        Which fatty acid or group. [key]
+        The fatty acid or group. [key]
     min, max : float, optional
-        At least one. [mg KOH/g, g iodine/100 g or % of fatty acids]
+        At least one of them. [mg KOH/g, g iodine/100 g or % of fatty acids]
 
     Raises
     ------
-    DomainErrors, DomainError : an unknown property, acid or group, no end, ends upside down.
+    DomainErrors, DomainError : an unknown property, acid or group, no limit, a minimum above the maximum.
     """
 
     prop: str
@@ -87,23 +87,24 @@ class Wish:
         with gather() as checks:
             with checks.at():
                 if self.prop not in PROPERTIES:
-                    raise OutOfRange(f'"{self.prop}" is no property known here.', field=("property",),
+                    raise OutOfRange(f'"{self.prop}" is not a known property.', field=("property",),
                                      value=self.prop, allowed=", ".join(PROPERTIES))
             with checks.at():
                 self._check_of()
             with checks.at():
                 if self.min is None and self.max is None:
-                    raise Missing('A wish needs "min", "max" or both.', field=("min",))
+                    raise Missing('Give "min", "max" or both.', field=("min",))
                 if self.min is not None and self.max is not None and self.min > self.max:
-                    raise DomainError(f"From {self.min:.9g} to {self.max:.9g} is upside down.", field=("min",))
+                    raise DomainError(f"The minimum ({self.min:.9g}) is greater than the maximum ({self.max:.9g}).",
+                                      field=("min",))
 
     def _check_of(self) -> None:
         if self.prop in ("fatty_acid", "group"):
             if self.of is None:
-                raise Missing(f'A wish for a {self.prop} says which in "of".', field=("of",))
+                raise Missing(f'"{self.prop}" needs "of", which names it.', field=("of",))
             if self.prop == "group" and self.of not in GROUPS:
-                raise OutOfRange(f'"{self.of}" is no group; groups are {", ".join(GROUPS)}.', field=("of",),
-                                 value=self.of, allowed=", ".join(GROUPS))
+                raise OutOfRange(f'"{self.of}" is not a known group; groups are {", ".join(GROUPS)}.', field=("of",),
+                             value=self.of, allowed=", ".join(GROUPS))
             if self.prop == "fatty_acid":
                 try:
                     fatty_acid(self.of)
@@ -114,29 +115,29 @@ class Wish:
 
     @property
     def name(self) -> str:
-        """As it stands in a sentence. [text]"""
+        """Its name in a sentence. [text]"""
         return (self.of or "") if self.of else self.prop.replace("_", " ")
 
     @property
     def unit(self) -> str:
-        """Of its ends. [text]"""
+        """Unit of its limits. [text]"""
         return {"saponification_value": " mg KOH/g", "iodine_value": " g/100 g"}.get(self.prop, " %")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Objective:
-    """What the blend is to be best at.
+    """What the blend optimises.
 
     Parameters
     ----------
     kind : str
         One of `OBJECTIVES`. [key]
     fat : str, optional
-        Of "replace", "least" and "most": which. [key]
+        For "replace", "least" and "most": the fat. [key]
 
     Raises
     ------
-    DomainError : an unknown kind, a fat where none belongs, none where one does.
+    DomainError : an unknown kind, a fat that is missing or does not belong.
     """
 
     kind: str
@@ -144,8 +145,8 @@ class Objective:
 
     def __post_init__(self) -> None:
         if self.kind not in OBJECTIVES:
-            raise OutOfRange(f'"{self.kind}" is no objective known here.', field=("kind",), value=self.kind,
+            raise OutOfRange(f'"{self.kind}" is not a known objective.', field=("kind",), value=self.kind,
                              allowed=", ".join(OBJECTIVES))
         if (self.fat is None) == (self.kind in ("replace", "least", "most")):
-            wanted = "needs" if self.fat is None else "takes no"
-            raise DomainError(f'"{self.kind}" {wanted} "fat".', field=("fat",))
+            needs_it = "needs" if self.fat is None else "takes no"
+            raise DomainError(f'"{self.kind}" {needs_it} "fat".', field=("fat",))

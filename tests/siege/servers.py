@@ -1,0 +1,136 @@
+"""Real services on the loopback: gunicorn as it is configured, some of them with little memory, nginx before three."""
+
+from __future__ import annotations
+
+import os
+import re
+import resource
+import shutil
+import socket
+import subprocess
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+
+from api.gunicorn import Running, running
+
+from siege.wire import HEALTH, exchange
+
+__all__ = ["CONF", "has_nginx", "limited_data", "proxied", "proxy_before", "running", "with_little_memory"]
+
+CONF = Path(__file__).resolve().parents[2] / "docker" / "proxy.conf"
+
+
+@contextmanager
+def limited_data(megabytes: int) -> Iterator[None]:
+    """Processes started inside the block may have no more data each (`megabytes`).
+
+    That is the memory they may write to; address space that is only set aside for threads does not count.
+
+    It is the limit of the parent for that time, so nothing else should be started by it.
+    """
+    before = resource.getrlimit(resource.RLIMIT_DATA)
+    resource.setrlimit(resource.RLIMIT_DATA, (megabytes * 2**20, before[1]))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_DATA, before)
+
+
+@contextmanager
+def with_little_memory(folder: Path, megabytes: int) -> Iterator[Running]:
+    """A service each of whose processes may have no more data (`folder`: of its log, `megabytes`)."""
+    with ExitStack() as stack:
+        with limited_data(megabytes):
+            service = stack.enter_context(running(folder))
+        yield service
+
+
+def has_nginx() -> bool:
+    """Whether nginx is installed here. [yes or no]"""
+    return shutil.which("nginx") is not None
+
+
+def _free_port() -> int:
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        return int(free.getsockname()[1])
+
+
+@contextmanager
+def proxy_before(folder: Path, ports: Sequence[int], *, unlimited: bool = False) -> Iterator[int]:
+    """nginx with `docker/proxy.conf` before instances.
+
+    Parameters
+    ----------
+    folder : Path
+        For its files. [folder]
+    ports : sequence of int
+        Of the instances, in place of the compose file's name. [ports]
+    unlimited : bool
+        Without the limits for each address: here all requests come from one. [yes or no]
+
+    Yields
+    ------
+    int : its port
+    """
+    port = _free_port()
+    text = CONF.read_text(encoding="utf-8")
+    servers = "\n        ".join(f"server 127.0.0.1:{one} max_fails=0;" for one in ports)
+    text, swapped = re.subn(r"server service:8000 max_fails=0;", servers, text)
+    text, listens = re.subn(r"listen 8080;", f"listen 127.0.0.1:{port};", text)
+    assert (swapped, listens) == (1, 1)
+    text = text.replace("/tmp/nginx", f"{folder}/nginx").replace("/dev/stdout", f"{folder}/access.log")
+    text = text.replace("/dev/stderr", f"{folder}/error.log")
+    if os.geteuid() == 0:
+        text = f"user {Path('/proc/self').owner()};\n{text}"
+    if unlimited:
+        text = re.sub(r"(?m)^\s*limit_(req|conn) (zone|together).*$", "", text)
+    conf = folder / "nginx.conf"
+    conf.write_text(text, encoding="utf-8")
+    process = subprocess.Popen(["nginx", "-c", str(conf), "-g", "daemon off;"], cwd=folder)
+    try:
+        for _ in range(100):
+            if exchange(port, HEALTH, timeout=1).status == 200:
+                break
+            time.sleep(0.05)
+        else:
+            raise AssertionError(f"nginx did not answer; see {folder}/error.log")
+        yield port
+    finally:
+        process.terminate()
+        process.wait(timeout=20)
+
+
+@contextmanager
+def proxied(folder: Path, count: int = 3, *, app: str = "", unlimited: bool = False,
+            **settings: str) -> Iterator[tuple[int, list[Running]]]:
+    """Instances behind nginx.
+
+    Parameters
+    ----------
+    folder : Path
+        For logs and files. [folder]
+    count : int
+        Of instances. [instances]
+    app : str
+        Source of a module whose `make` makes the application; the service's own where empty. [text]
+    unlimited : bool
+        As of `proxy_before`. [yes or no]
+    settings : mapping
+        Of each instance. [text]
+
+    Yields
+    ------
+    tuple : port of the proxy, and the instances
+    """
+    with ExitStack() as stack:
+        instances = []
+        for number in range(count):
+            one = folder / f"instance{number}"
+            one.mkdir()
+            (one / "made_app.py").write_text(app, encoding="utf-8")
+            target = "made_app:make()" if app else "kettlewright.app:create_app()"
+            instances.append(stack.enter_context(running(one, target, **{"workers": "1", **settings})))
+        port = stack.enter_context(proxy_before(folder, [one.port for one in instances], unlimited=unlimited))
+        yield port, instances
