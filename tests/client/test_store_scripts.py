@@ -239,7 +239,7 @@ def test_warnings_of_a_batch_are_told_by_both(nightly: Main, orders: Main, clien
     told = "HB-090 (all bars): cautions: fragrance-flammable -> fragrance-flammable; fragrance-limit-exceeded"
     assert told in capsys.readouterr().out.splitlines()
     assert orders([*ORDERS, "2027-01-04"], client=client) == 0
-    assert "HB-090: warning: cedar and lavender: the bar holds " in capsys.readouterr().err
+    assert "HB-090: warning: cedar and lavender: the bar contains " in capsys.readouterr().err
 
 
 def test_no_cell_is_a_formula_and_that_does_not_count_as_moved(nightly: Main, client: Client) -> None:

@@ -193,3 +193,16 @@ def test_three_doses_give_no_band_and_no_error_of_a_swatch_left_out() -> None:
     assert material.band(5) is None
     assert material.error == pytest.approx(0, abs=1e-6)
 
+
+
+@pytest.mark.parametrize("count", [count for count in DOSES if count > 3])
+@pytest.mark.parametrize("exponents", EXPONENTS.values(), ids=EXPONENTS)
+def test_the_model_is_the_law_the_colourant_was_made_by(exponents: tuple[float, ...], count: int) -> None:
+    # K/S straight against the dose is told as straight, a power of it as a power: the simplest model that is as good
+    material = fit_swatches(measured(functools.partial(dye, exponents), DOSES[count]))
+    assert material.model == ("straight" if set(exponents) == {1} else "power")
+
+
+@pytest.mark.parametrize("count", [count for count in DOSES if count > 4])
+def test_a_pigment_that_is_no_power_of_the_dose_is_interpolated(count: int) -> None:
+    assert fit_swatches(measured(BLUE_IN_YELLOW, DOSES[count])).model == "interpolated"
