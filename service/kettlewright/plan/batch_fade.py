@@ -151,7 +151,7 @@ def check_free(fade: BatchFade, portions: Sequence[Portion]) -> None:
                     raise Unsolvable(f'"{portion.name}" already has the colourant of the fade as an addition. Leave it '
                                      "out there: the fade computes its dose.")
                 if fade.wish.carry_over and portion.borrows:
-                    raise Unsolvable(f'"{portion.name}" already borrows batter, but a fade that is carried over sets this '
+                    raise Unsolvable(f'"{portion.name}" already borrows batter, but a carried-over fade sets this '
                                      'itself. Leave out its "borrows".')
 
 
