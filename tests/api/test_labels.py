@@ -180,7 +180,7 @@ def test_each_market_has_its_own_words_and_units(client: FlaskClient) -> None:
     assert us["labels"][0]["net_quantity"]["text"].startswith("Net Wt ")
     assert "oz (" in us["labels"][0]["net_quantity"]["text"]
     assert gb["allergen_list"]["key"] == "long"
-    assert "not known here" in gb["allergen_list"]["reason"]
+    assert "not known here" in gb["allergen_list"]["message"]
     assert [row["names"] for row in gb["labels"][0]["by_list"]] == [["Linalool", "Linalyl Acetate"], ["Linalool"]]
     for found in (eu, gb, us):
         assert "local law" in found["notes"][0]
@@ -277,7 +277,7 @@ def test_a_pearl_of_several_colourants_lists_each(client: FlaskClient) -> None:
     body = changed(BODY, "/portions/0/additions/0/inci", "CI 77019, CI 77891, CI 77491")
     (bar,) = labels(client, body)
     assert set(names(bar)[-3:]) == {"CI 77019", "CI 77891", "CI 77491"}
-    assert "are not known; equal parts are assumed" in bar["ingredients"][-1]["remarks"][-1]
+    assert "are not known; equal parts are assumed" in bar["ingredients"][-1]["notes"][-1]
 
 
 def test_the_oil_a_pigment_is_dispersed_in_is_an_ingredient(client: FlaskClient) -> None:
@@ -358,12 +358,12 @@ def test_what_is_told_is_filled_in_and_what_is_not_is_named(client: FlaskClient)
 def test_soap_or_cosmetic_is_a_question_that_the_maker_answers(client: FlaskClient) -> None:
     open_question = sent(client, {**BODY, "label": {"market": "US"}})["label"]
     assert "sold_as" in [row["key"] for row in open_question["missing"]]
-    assert "701.20" in open_question["what_follows"]
+    assert "701.20" in open_question["message"]
     soap = sent(client, {**BODY, "label": {"market": "US", "sold_as": "soap"}})["label"]
-    assert "no ingredient list is required" in soap["what_follows"]
+    assert "no ingredient list is required" in soap["message"]
     assert 70 < soap["soap_part_pct"] < 100
     cosmetic = sent(client, {**BODY, "label": {"market": "US", "sold_as": "cosmetic"}})["label"]
-    assert cosmetic["what_follows"].startswith("A cosmetic")
+    assert cosmetic["message"].startswith("A cosmetic")
     assert "what_follows" not in sent(client, BODY)["label"]
 
 
@@ -436,7 +436,7 @@ def test_a_cas_number_that_is_not_listed_is_named(client: FlaskClient) -> None:
             {**TWO[1], "additions": [{**scent, "allergens": [{"cas": "56-81-5", "pct": 1}]}]}]
     found = sent(client, {**BODY, "portions": both})["label"]["left_out"]
     assert [one["name"] for one in found] == ["111-01-3 in lavender mix", "56-81-5 in lavender mix"]
-    assert all("not on the list of fragrance allergens" in one["reason"] for one in found)
+    assert all("not on the list of fragrance allergens" in one["message"] for one in found)
     assert sent(client, BODY)["label"]["left_out"] == []
 
 

@@ -17,6 +17,7 @@ import pytest
 import requests
 import yaml
 from api.bodies import BATCH, BOX, BY_SHARE, CUTS, LYE, PORTIONS
+from api.contract import parameters_of, whole
 from client.in_process import in_process, made, over
 from kettlewright.app import create_app
 from kettlewright_client import (
@@ -152,7 +153,8 @@ def told_operations() -> dict[str, tuple[str, str, dict[str, Any]]]:
 
 
 def words_of(told: Mapping[str, Any]) -> list[str]:
-    words: list[str] = next(part for part in told["parameters"] if part["name"] == "format")["schema"]["enum"]
+    words: list[str] = next(part for part in parameters_of(DOCUMENT, told)
+                            if part["name"] == "format")["schema"]["enum"]
     return words
 
 
@@ -169,7 +171,7 @@ def test_the_table_of_operations_is_that_of_the_contract() -> None:
         words = words_of(told)
         assert {MEDIA_TYPES[word] for word in words} == set(told["responses"]["200"]["content"]), name
         assert set(OPERATIONS[name].forms) == set(words) - {"json", "csv", "text"}, name
-    of_fats = {part["name"] for part in told_operations()["fats"][2]["parameters"]}
+    of_fats = {part["name"] for part in parameters_of(DOCUMENT, told_operations()["fats"][2])}
     assert of_fats - {"format", "table", "field"} == set(FATS_BY)
 
 
@@ -200,7 +202,7 @@ def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
 
     def check(schema: dict[str, Any], result: type, where: str) -> None:
         if "$ref" in schema:
-            schema = DOCUMENT["components"]["schemas"][schema["$ref"].rsplit("/", 1)[1]]
+            schema = whole(DOCUMENT["components"]["schemas"], schema["$ref"].rsplit("/", 1)[1])
         hints = typing.get_type_hints(result)
         told = set(schema["properties"])
         known = {entry.name for entry in dataclasses.fields(result)} - {"raw"}
