@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = ["CODES", "find_errors"]
 
-CODES = {"additionalProperties": "unknown_field", "required": "missing", "oneOf": "conflict", "type": "wrong_type",
+CODES = {"additionalProperties": "unknown_field", "required": "missing", "type": "wrong_type",
          "pattern": "wrong_type"}
 """The service's code of an error, by the broken rule; any other is "out_of_range". [words]"""
 _ERRORS_MAX = 50

@@ -32,6 +32,13 @@ logger_class = RequestLog
 logconfig_dict = log_settings(_settings.log_level)
 
 
+def on_starting(_server: Any) -> None:
+    """Called by gunicorn in its main process before it starts workers, which inherit what is built here."""
+    from kettlewright.api import documents
+
+    documents.build()
+
+
 def post_worker_init(worker: Any) -> None:
     """Called by gunicorn in each worker that has loaded the application (`worker`)."""
     sys.setswitchinterval(0.001)  # beside heavy calculations a probe has its turn five times as often

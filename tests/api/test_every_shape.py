@@ -130,5 +130,7 @@ def test_a_shape_nobody_knows_is_refused_with_all_there_are(client: FlaskClient)
 
 
 def test_the_contract_is_of_this_code() -> None:
-    union = document()["components"]["schemas"]["MouldsRequest"]["properties"]["mould"]
+    schemas = document()["components"]["schemas"]
+    assert schemas["MouldsRequest"]["properties"]["mould"]["$ref"] == "#/components/schemas/MouldInput"
+    union = schemas["MouldInput"]
     assert set(union["discriminator"]["mapping"]) == set(SHAPES)

@@ -18,6 +18,7 @@ from kettlewright.names import slug
 from kettlewright.settings import Settings
 
 from api.addresses import address
+from api.contract import parameters_of
 from api.test_bad_input import faults, problem
 
 EXAMPLES_AT = Path(__file__).parents[2] / "service" / "kettlewright" / "api" / "examples"
@@ -283,8 +284,8 @@ def test_a_character_lost_never_gives_another_figure_in_silence(dropped: str, at
 
 @pytest.mark.parametrize("operation", OPERATIONS)
 def test_the_examples_of_the_contract_work_together(client: FlaskClient, operation: str) -> None:
-    told = DOCUMENT["paths"][f"/v1/{operation}"]["get"]["parameters"]
-    query = "&".join(f"{one['name']}={quote(str(first(one['example'])))}" for one in told if one["required"])
+    told = parameters_of(DOCUMENT, DOCUMENT["paths"][f"/v1/{operation}"]["get"])
+    query = "&".join(f"{one['name']}={quote(str(first(one['example'])))}" for one in told if one.get("required"))
     more = {"lye": "&superfat_pct=5", "scaling": "&fat=coconut,share:30&superfat_pct=5&batter_mass=4200",
             "moulds": "&mould=box,length:380,width:260,depth:60,headspace:6", "cure": "dates=release:2027-03-20"}
     reply = client.get(f"/v1/{operation}?{query}{more.get(operation, '')}")

@@ -86,7 +86,7 @@ def test_texts_and_yes_or_no_are_fields_too(client: FlaskClient) -> None:
     ("superfat", "asked_pct, achieved_pct"), ("alkalis.1.weigh", "it has 1, counted from 0"),
     ("alkalis.-1.weigh", "no \"-1\""), ("fats.0.mass.value", "a single figure"), ("alkalis.0.lot", "(null)"),
     ("alkalis..weigh", 'no "" in'), ("acids.citric.weigh", "nothing in this reply"),
-    ("lye.peak_temperature.max", "not told in this reply"), ("mixing.batter", 'no "mixing" in this reply'),
+    ("solution.peak_temperature.max", "not told in this reply"), ("mixing.batter", 'no "mixing" in this reply'),
     ("alkalis." + "9" * 50, "no item")])
 def test_a_field_that_is_not_there_says_what_is(client: FlaskClient, field: str, words: str) -> None:
     assert words in faults(client.post(f"/v1/lye?format=text&field={field}", json=LYE))["/field"]
@@ -107,14 +107,14 @@ def test_digits_are_always_a_number_of_the_list(client: FlaskClient) -> None:
 
 
 @pytest.mark.parametrize(("query", "pointer", "words"), [
-    ("format=text", "/field", "is needed for a text"), ("format=text&field=", "/field", "is needed for a text"),
+    ("format=text", "/field", "is needed for text"), ("format=text&field=", "/field", "is needed for text"),
     ("format=json&field=water.weigh", "/field", "belongs to format=text"),
     ("format=csv&field=water.weigh", "/field", "belongs to format=text"),
     ("table=fats&field=water.weigh", "/table", "belongs to format=csv"),
     ("format=json&table=fats", "/table", "belongs to format=csv"),
     ("format=xml", "/format", "is not one of json, html, csv, text"),
     ("format=csv&table=fatz", "/table", 'Did you mean "fats"? Its tables: weigh_list, fats, acids'),
-    ("field=a&field=b", "/field", "stands twice"), ("format=csv&format=csv", "/format", "stands twice"),
+    ("field=a&field=b", "/field", "appears twice"), ("format=csv&format=csv", "/format", "appears twice"),
     ("fields=water.weigh", "/fields", "")])
 def test_forms_that_do_not_go_together_are_refused(client: FlaskClient, query: str, pointer: str, words: str) -> None:
     assert words in faults(client.post(f"/v1/lye?{query}", json=LYE))[pointer]
@@ -167,13 +167,13 @@ def test_a_list_in_a_list_says_to_what_each_line_belongs(client: FlaskClient) ->
 def test_what_is_not_told_is_an_empty_table_with_its_header(client: FlaskClient) -> None:
     assert len(rows(client.get(f"{BY_LINK}&table=workings"))) == 1
     assert len(rows(client.get(f"{BY_LINK}&table=workings&workings=true"))) > 3
-    assert rows(client.post("/v1/cuts?table=cuts.bar", json=CUTS))[0] == ["bar [mm]"]
+    assert rows(client.post("/v1/cuts?table=positions.bar", json=CUTS))[0] == ["bar [mm]"]
 
 
 def test_figures_are_the_fields_that_can_be_asked(client: FlaskClient) -> None:
     header, *lines = rows(client.get(f"{BY_LINK}&table=figures"))
     assert header == ["field", "value", "unit"]
-    assert ["lye.volume", figure(client.get(f"{BY_LINK}&field=lye.volume")), "mL"] in lines
+    assert ["solution.volume", figure(client.get(f"{BY_LINK}&field=solution.volume")), "mL"] in lines
     for field, value, _ in lines:
         if value:
             assert figure(client.get(f"{BY_LINK}&field={field}")) == value

@@ -21,6 +21,7 @@ from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
 ROOT = Path(__file__).parents[2]
 FILE = ROOT / "client" / "kettlewright_client" / "recorded.json"
 REQUESTS = FILE.with_name("requests.json")
+_BETWEEN_FIELDS = ("oneOf", "not", "allOf", "dependentRequired")  # of these the service says more, and at other places
 EXAMPLES = ROOT / "service" / "kettlewright" / "api" / "examples"
 
 
@@ -74,7 +75,7 @@ def _compact(schema: Any, *, names: bool = False) -> Any:
             {"if": {"required": [key], "properties": {key: {"const": word}}}, "then": {"$ref": ref}}
             for word, ref in mapping.items()]}
     return {key: _compact(value, names=key == "properties") for key, value in schema.items()
-            if names or key not in ("description", "examples", "format")}
+            if names or key not in ("description", "examples", "format", *_BETWEEN_FIELDS)}
 
 
 def written(found: dict[str, Any]) -> str:

@@ -17,6 +17,7 @@ import pytest
 import requests
 import yaml
 from api.bodies import BATCH, BOX, BY_SHARE, CUTS, LYE, PORTIONS
+from api.contract import parameters_of, whole
 from client.in_process import in_process, made, over
 from kettlewright.app import create_app
 from kettlewright_client import (
@@ -61,7 +62,7 @@ def test_a_recipe_comes_back_typed(client: Client) -> None:
         found.water = None  # type: ignore[misc, assignment]  # frozen: that is what is tested
 
 
-def test_each_step_of_a_batch_can_be_asked_for(client: Client) -> None:
+def test_each_step_of_a_batch_has_a_method(client: Client) -> None:
     scaled = client.scaling(recipe=BY_SHARE, target={"fats_mass": 1000})
     assert scaled.factor is None
     assert client.lye(**scaled.recipe).alkalis[0].mass == scaled.lye.alkalis[0].mass
@@ -152,7 +153,8 @@ def told_operations() -> dict[str, tuple[str, str, dict[str, Any]]]:
 
 
 def words_of(told: Mapping[str, Any]) -> list[str]:
-    words: list[str] = next(part for part in told["parameters"] if part["name"] == "format")["schema"]["enum"]
+    words: list[str] = next(part for part in parameters_of(DOCUMENT, told)
+                            if part["name"] == "format")["schema"]["enum"]
     return words
 
 
@@ -169,12 +171,12 @@ def test_the_table_of_operations_is_that_of_the_contract() -> None:
         words = words_of(told)
         assert {MEDIA_TYPES[word] for word in words} == set(told["responses"]["200"]["content"]), name
         assert set(OPERATIONS[name].forms) == set(words) - {"json", "csv", "text"}, name
-    of_fats = {part["name"] for part in told_operations()["fats"][2]["parameters"]}
+    of_fats = {part["name"] for part in parameters_of(DOCUMENT, told_operations()["fats"][2])}
     assert of_fats - {"format", "table", "field"} == set(FATS_BY)
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
-def test_every_form_of_a_reply_can_be_asked_for(name: str) -> None:
+def test_every_form_of_a_reply_can_be_requested(name: str) -> None:
     client, _ = over(in_process(create_app().test_client()))
     body = recorded()[name].body
     for word in set(words_of(told_operations()[name][2])) - {"text"}:  # a text is of a field
@@ -200,7 +202,7 @@ def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
 
     def check(schema: dict[str, Any], result: type, where: str) -> None:
         if "$ref" in schema:
-            schema = DOCUMENT["components"]["schemas"][schema["$ref"].rsplit("/", 1)[1]]
+            schema = whole(DOCUMENT["components"]["schemas"], schema["$ref"].rsplit("/", 1)[1])
         hints = typing.get_type_hints(result)
         told = set(schema["properties"])
         known = {entry.name for entry in dataclasses.fields(result)} - {"raw"}
@@ -217,7 +219,7 @@ def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
     check({"$ref": f"#/x/{name}"}, getattr(kettlewright_client, kind), kind)
 
 
-def test_a_wrong_input_is_told_in_the_words_of_the_service(client: Client) -> None:
+def test_an_invalid_request_raises_the_messages_of_the_service(client: Client) -> None:
     with pytest.raises(InvalidInput) as caught:
         client.lye(**{**LYE, "superfat_pct": 60, "water": {}})
     error = caught.value
@@ -236,7 +238,7 @@ def test_an_unknown_fat_is_not_found(client: Client) -> None:
 @pytest.mark.parametrize(("status", "kind"), [
     (400, InvalidInput), (401, Refused), (403, Refused), (404, NotFound), (413, TooLarge), (414, TooLarge),
     (421, Refused), (429, Busy), (503, Busy), (500, ServerFault), (502, ServerFault)])
-def test_a_page_of_a_proxy_is_told_by_its_status(status: int, kind: type[Exception]) -> None:
+def test_a_page_of_a_proxy_is_reported_by_its_status(status: int, kind: type[Exception]) -> None:
     client, _ = over(lambda request: made(request, status, b"<html>Bad</html>", {}))
     with pytest.raises(kind):
         client.healthz()
@@ -272,7 +274,7 @@ def test_it_gives_up_after_its_retries(no_waiting: list[float]) -> None:
     assert max(no_waiting) <= 8  # a ceiling, whatever is asked
 
 
-def test_a_reply_cut_off_is_no_answer() -> None:
+def test_a_truncated_reply_raises() -> None:
     def cut_off(request: requests.PreparedRequest) -> requests.Response:
         raise requests.exceptions.ChunkedEncodingError("cut off")
 

@@ -39,8 +39,8 @@ TWO_ALKALIS = {
 NONE = "no figure"
 FIGURES = {  # the place of a figure: where POST tells it
     "Plan.B35": "water.weigh", "Plan.B36": "superfat.achieved_pct", "Plan.B37": "superfat.likely_pct.min",
-    "Plan.B38": "superfat.likely_pct.max", "Plan.B39": "lye.mass", "Plan.B40": "lye.concentration_pct",
-    "Plan.B41": "lye.peak_temperature.max", "Plan.B42": "vessels.jug", "Plan.B43": "batter.mass",
+    "Plan.B38": "superfat.likely_pct.max", "Plan.B39": "solution.mass", "Plan.B40": "solution.concentration_pct",
+    "Plan.B41": "solution.peak_temperature.max", "Plan.B42": "vessels.jug", "Plan.B43": "batter.mass",
     "Plan.B44": "vessels.pot"}
 
 

@@ -1,54 +1,78 @@
-"""What the contract says of the service as a whole: the rules that hold for every operation."""
+"""The introduction of the contract: one call to run, the rules of every operation, calculations by address."""
 
 from __future__ import annotations
 
-__all__ = ["DESCRIPTION"]
+__all__ = ["DESCRIPTION", "FIRST_CALL"]
+
+FIRST_CALL = (
+    "curl -s http://127.0.0.1:8000/v1/lye -H 'Content-Type: application/json' -d '"
+    '{"fats": [{"fat": "olive", "mass": 700}, {"fat": "coconut", "mass": 300}], "superfat_pct": 5, '
+    '"alkalis": [{"alkali": "NaOH"}], "water": {"lye_concentration_pct": 33}}'
+    "'")
+"""A call that runs as it is. [text]"""
 
 _TEXT = r"""
-Formulation maths for a small cold-process soap workshop. Stateless: nothing is stored, and the same body gives the
-same bytes, so every POST is safe to repeat. `units` governs every quantity of a request and of its reply; percentages
-end in `_pct`. Every 4xx and 5xx is a problem of RFC 9457 that lists all errors, up to 50. Results are estimates for a
-trained person: lye burns, cautions stand in every reply, and local law and the certificates of your suppliers decide.
+Your first call: how much sodium hydroxide and water to weigh for 1 kg of fats.
 
-**Calculations by an address.** What can send nothing but a link (a cell of a spreadsheet, a bookmark) asks the same
-calculation by GET; the reply is the POST's, byte for byte. One grammar holds for all keys. A list of the body is a
-key that is repeated, an object is a value with parts: `fat=olive,mass:700&fat=coconut,mass:300`,
-`alkali=NaOH,purity:98`, `water=lye_concentration:33`, `mould=box,length:380,width:260,depth:60`. Commas part the
-parts, a colon parts name and value. The first word says what is meant where something must be named; every other part
-bears its name, since two numbers that are swapped would be lye-heavy in silence, so `NaOH:98:70` is refused. A part
-is named as in the body, and the ending `_pct` may be left off. `sv:180-185` is a saponification range; then the first
-word is your own name for the fat. `units=oz,in` names units, each of which tells what it measures (`dose:oz` for
-doses). Numbers are those of JSON: a point for decimals, the digits 0 to 9, nothing between thousands. A comma, colon
-or backslash inside a part is written with a backslash before it; a value without parts is taken as it is. Unknown and
-doubled keys and parts are refused.
+FIRST_CALL
 
-A part left out is left out of the body. What has no key here (`own_fats`, certificates, a composition of a fragrance)
-takes the POST. In a problem of such a request `pointer` begins with the key: `/fat/1/mass` is the part mass of the
-second `fat`, `/superfat_pct` the value of that key, `/plan/recipe/fats/0/mass` a place inside a plan. Pointers of
-cautions lead into the body, as they do in the POST's reply.
+Formulation maths for a small cold-process soap workshop. The figures are estimates for a trained person. Lye burns:
+read the cautions in every response. Local law and your suppliers' certificates decide.
 
-**Such an address holds a recipe**, and whoever has it can read it. The service logs no query and sends
-`Referrer-Policy: no-referrer`; what browsers, proxies and spreadsheets keep is theirs. Its replies say `private,
-no-cache`: no shared cache keeps them, and a browser asks again with the ETag (304 where nothing changed), so that a
-corrected figure is never outlived by a wrong one. Replies of the tables are public. Above 2,048 characters an address
-is refused (414).
+# Rules for every operation
 
-**A batch in one address.** `plan` is `1`, the version, then base64url (RFC 4648) without padding of zlib (RFC 1950)
-of the JSON body in UTF-8. `links.self` of a reply is that address, unless it would be longer than 2,048 characters;
-then `links.note` says so.
+The service is stateless. It stores nothing, and the same body gives the same bytes, so you can repeat any POST safely.
 
-**Forms.** `format` overrides Accept, for GET and POST alike. `field` gives one figure as bare text, without a line
-break: a number with a point and no exponent, a text, `true` or `false`; null is refused, since an empty cell would
-count as 0. Its path is the JSON Pointer (RFC 6901) of the figure with dots in place of slashes, `alkalis.0.weigh` for
-`/alkalis/0/weigh`; in a list an item may also be named by its `key` or `name`, `alkalis.NaOH.weigh`, while digits
-always count, from 0. `format=csv` gives the main table of a reply, `table` another of its lists; the table `figures`
-holds every single figure with its path and unit. CSV is that of RFC 4180 in UTF-8: a header with units, commas,
-points, CR LF. A text that begins as a formula does (= + - @, tab, CR) gets an apostrophe before it, unless it is a
-number.
+`units` sets the units of the request and of the response. Percentages end in `_pct`.
 
-**Pages of other origins** read replies where the operator allows them to (CORS), problems included; ETag, Retry-After
-and X-Request-ID are exposed, cookies are not used. OPTIONS is never refused at an address that exists.
+Every 4xx and 5xx response is a problem as in RFC 9457. It lists all errors, up to 50, each with its location, a `code`
+and what to do.
+
+**Forms.** `format` overrides Accept, in GET and POST alike. `field` returns one figure as bare text without a line
+break: a number with a decimal point and no exponent, text, `true` or `false`. A null is rejected, because an empty cell
+would count as 0. The path is the JSON Pointer (RFC 6901) of the figure with dots for slashes, such as
+`alkalis.0.weigh` for `/alkalis/0/weigh`. You can name a list item by its `key` or `name` too, as in
+`alkalis.NaOH.weigh`; digits always count items from 0. `format=csv` returns the main table of the response, `table`
+another of its lists, and `table=figures` every single figure with its path and unit. CSV follows RFC 4180, in UTF-8: a
+header with units, commas, decimal points, CR LF. Text that begins like a formula (= + - @, tab, CR) gets an apostrophe
+in front, unless it is a number.
+
+**Caching.** Tables may be cached by anyone. Calculations by address are `private, no-cache`: shared caches do not keep
+them, and a browser asks again with the ETag (304 if nothing changed), so that a corrected figure replaces the old one.
+
+**Pages of other origins** can read responses if the operator allows it (CORS), problems included. ETag, Retry-After and
+X-Request-ID are exposed; cookies are not used. OPTIONS works at every address that exists.
+
+# Calculations by address
+
+A spreadsheet cell or a bookmark can send only an address. Most calculations therefore also work as GET, with the same
+response as the POST, byte for byte.
+
+Each key of the address is a field of the body. Repeat a key for a list. Write an object as parts with commas between
+them: `fat=olive,mass:700&fat=coconut,mass:300`, `alkali=NaOH,purity:98`, `water=lye_concentration:33`,
+`mould=box,length:380,width:260,depth:60`. A colon separates name and value. The first part may have no name; every
+other part needs one, because two swapped numbers would make the batch lye-heavy without a warning. `NaOH:98:70` is
+rejected. Names are those of the body, and you may leave out the ending `_pct`. `sv:180-185` is a saponification range;
+the first part is then your own name for the fat. `units=oz,in` sets units; write `dose:oz` for the unit of doses.
+Write numbers as in JSON: a decimal point, the digits 0 to 9, no separator for thousands. Put a backslash before a
+comma, colon or backslash inside a part. Unknown or repeated keys and parts are rejected.
+
+A part that you leave out is not in the body. If a field has no key here (`own_fats`, certificates, the composition of a
+fragrance), use the POST. In a problem, `pointer` begins with the key: `/fat/1/mass` is the part mass of the second
+`fat`, `/superfat_pct` the value of that key, `/plan/recipe/fats/0/mass` a location inside a plan. Pointers of cautions
+refer to the body, as in the response to the POST.
+
+**The address contains the recipe**, and anyone who has it can read it. The service does not log queries and sends
+`Referrer-Policy: no-referrer`, but browsers, proxies and spreadsheets may keep addresses. An address above 2,048
+characters is rejected (414).
+
+**A whole batch in one address.** `plan` is the version `1`, then the JSON body in UTF-8, compressed with zlib (RFC
+1950) and written as base64url (RFC 4648) without padding. `links.self` of a response is that address. If it would be
+longer than 2,048 characters, `links.message` says so.
 """
 
-DESCRIPTION = "\n\n".join(" ".join(paragraph.split()) for paragraph in _TEXT.strip().split("\n\n"))
+
+DESCRIPTION = "\n\n".join(
+    f"```sh\n{FIRST_CALL}\n```" if paragraph == "FIRST_CALL" else " ".join(paragraph.split())
+    for paragraph in _TEXT.strip().split("\n\n"))
 """Paragraphs in Markdown. [text]"""

@@ -1,19 +1,24 @@
-"""Addresses that are not operations: the contract itself, the page to read and try it, a page for each problem."""
+"""Addresses that are not operations: the contract, the page to read and try it, a page for each problem."""
 
 from __future__ import annotations
 
+import gzip
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
 from html import escape
 from pathlib import Path
+from types import MappingProxyType
 
 import flask_swagger_ui
 from flask import Flask, Response, abort, request, send_from_directory
 
 from kettlewright.api.openapi import as_yaml, document
 from kettlewright.api.problems import KINDS
-from kettlewright.api.replies import cached, dumps
+from kettlewright.api.replies import cached
 
-__all__ = ["register"]
+__all__ = ["build", "register"]
 
 _DIST = Path(flask_swagger_ui.__file__).parent / "dist"
 _ASSETS = frozenset({"swagger-ui.css", "swagger-ui-bundle.js", "index.css"})
@@ -32,25 +37,57 @@ _START = """SwaggerUIBundle({url: "openapi.json", dom_id: "#contract", deepLinki
 """
 
 
-@cache
-def _yaml() -> str:
-    return as_yaml()
+@dataclass(frozen=True, slots=True)
+class _Served:
+    """A form of the contract, plain and compressed.
+
+    Parameters
+    ----------
+    media_type : str
+        Its type. [text]
+    plain, compressed : bytes
+        As it is, and by gzip. [bytes]
+    """
+
+    media_type: str
+    plain: bytes
+    compressed: bytes
+
+
+def _served(media_type: str, text: str) -> _Served:
+    plain = text.encode("utf-8")
+    return _Served(media_type, plain, gzip.compress(plain, mtime=0))  # the same bytes in every process
 
 
 @cache
-def _json() -> str:
-    return dumps(document())
+def build() -> Mapping[str, _Served]:
+    """Both forms of the contract, by their names in the address; built once, before the first request. [files]"""
+    compact = json.dumps(document(), ensure_ascii=False, separators=(",", ":"))
+    return MappingProxyType({"openapi.yaml": _served("application/yaml", as_yaml()),
+                             "openapi.json": _served("application/json", compact)})
+
+
+def _contract(name: str) -> Response:
+    found = build()[name]
+    zipped = request.accept_encodings["gzip"] > 0
+    reply = Response(found.compressed if zipped else found.plain, mimetype=found.media_type)
+    if zipped:
+        reply.headers["Content-Encoding"] = "gzip"
+    reply.vary.add("Accept-Encoding")
+    return cached(reply)
 
 
 def register(app: Flask) -> None:
-    """Give an app these addresses (`app`)."""
+    """Give an app these addresses (`app`); the contract is built now, so that no request waits for it."""
+    build()
+
     @app.get("/openapi.yaml")
     def openapi_yaml() -> Response:
-        return cached(Response(_yaml(), mimetype="application/yaml"))
+        return _contract("openapi.yaml")
 
     @app.get("/openapi.json")
     def openapi_json() -> Response:
-        return cached(Response(_json(), mimetype="application/json"))
+        return _contract("openapi.json")
 
     @app.get("/docs")
     def docs() -> Response:

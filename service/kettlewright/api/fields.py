@@ -126,7 +126,7 @@ class Quantity(Number):
     kind: ClassVar[str]
 
     def __init__(self, *, about: str = "", example: object = None, **more: Any) -> None:
-        super().__init__(about=about, unit=f"in the unit of units.{self.kind}", example=example, **more)
+        super().__init__(about=about, unit=f"units.{self.kind}", example=example, **more)
 
     @property
     def suffix(self) -> str:
@@ -272,7 +272,7 @@ class Weekday(Text):
     """The weekday of a day in a reply, in the language of the request."""
 
     def __init__(self, of: str, **more: Any) -> None:
-        super().__init__(about=f'Weekday of "{of}", in the language of the request', example="Tuesday", **more)
+        super().__init__(about=f'Weekday of "{of}", in words', example="Tuesday", **more)
         self.of = of
 
     def get_value(self, obj: Any, attr: str, accessor: Any = None, default: Any = None) -> Any:

@@ -15,6 +15,7 @@ import socket
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
+from types import MappingProxyType
 from typing import Any
 
 from flask import Flask, Response, request
@@ -39,12 +40,19 @@ from kettlewright.names import few_suggestions
 from kettlewright.settings import Settings
 from kettlewright.units import Units, default_units, using
 
-__all__ = ["BY_LINK", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link",
+__all__ = ["BY_LINK", "GROUPS", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link",
            "register_operations", "run"]
 
 SelfLink = Callable[[Mapping[str, Any]], Mapping[str, Any]]
-OF_ALL = (400, 403, 406, 414, 421, 422)
+OF_ALL = (400, 403, 405, 406, 414, 421, 422, 500)
 """Problems that every operation can answer. [codes]"""
+GROUPS: Mapping[str, str] = MappingProxyType({
+    "recipe": "What goes into the pot: fats, alkali, water, and the size of a recipe",
+    "pour": "From the pot to the cut bar: moulds, portions, colours, cuts, one whole batch",
+    "release": "From the cut bar to the sale: cure, calendar, labels, costs, purchases",
+    "data": "Tables: fats, cautions, sources",
+    "service": "The service itself"})
+"""Groups of operations, by the job, in the order of the document. [text]"""
 BY_LINK = "_by_link"
 """What the name of a calculation asked by its address ends in. [text]"""
 
@@ -74,8 +82,8 @@ class Operation:
 
     Parameters
     ----------
-    method, path, name, summary, description, tag : str
-        As in the document; `name` is the operation id. [text]
+    method, path, name, summary, description, group : str
+        As in the document; `name` is the operation id, `group` one of `GROUPS`. [text]
     takes, gives, query : Schema, optional
         Body, reply, query. [schemas]
     view : callable
@@ -101,7 +109,7 @@ class Operation:
     name: str
     summary: str
     description: str
-    tag: str
+    group: str
     takes: Schema | None
     gives: Schema
     query: Schema | None
@@ -117,7 +125,7 @@ class Operation:
     @property
     def forms(self) -> dict[str, str]:
         """Media types by the word of `format`. [text]"""
-        tables = {"csv": "text/csv"} if self.tag != "service" else {}
+        tables = {"csv": "text/csv"} if self.group != "service" else {}
         return {"json": JSON_TYPE, **{word: face.media_type for word, face in self.faces.items()}, **tables,
                 "text": "text/plain"}
 
@@ -131,8 +139,8 @@ OPERATIONS: dict[str, Operation] = {}
 _UNITS, _OWN_FAT = UnitsChoice(), OwnFatInput()
 
 
-def operation(method: str, path: str, *, name: str, gives: type[Schema], summary: str, description: str = "",
-              tag: str = "plan", takes: type[Schema] | None = None, query: type[Schema] | None = None,
+def operation(method: str, path: str, *, name: str, group: str, gives: type[Schema], summary: str,
+              description: str = "", takes: type[Schema] | None = None, query: type[Schema] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
               named_by_body: bool = False, governed_by: str = "", heavy: bool = False,
               self_link: SelfLink | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
@@ -141,7 +149,7 @@ def operation(method: str, path: str, *, name: str, gives: type[Schema], summary
         of_method: tuple[int, ...] = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
         of_method += (503,) if heavy else ()
         OPERATIONS[name] = Operation(
-            method, path, name, summary, description, tag, takes() if takes else None, gives(),
+            method, path, name, summary, description, group, takes() if takes else None, gives(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
             self_link=self_link, named_by_body=named_by_body, governed_by=governed_by, heavy=heavy)
         return view
@@ -164,7 +172,7 @@ def operation_by_link(name: str, link: Reader, *, description: str, statuses: tu
     """
     of = OPERATIONS[name]
     OPERATIONS[name + BY_LINK] = replace(
-        of, method="GET", name=name + BY_LINK, summary=f"{of.summary}: by a link", description=description, tag="link",
+        of, method="GET", name=name + BY_LINK, summary=f"{of.summary}: by a link", description=description,
         link=link, statuses=tuple(sorted({*OF_ALL, *((503,) if of.heavy else ()), *statuses})))
 
 

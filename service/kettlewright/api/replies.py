@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from flask import Response, current_app, json, request
+from flask import Response, current_app, request
 
 from kettlewright.api.address import Pairs
 from kettlewright.api.field_errors import errors_at
@@ -18,7 +18,7 @@ from kettlewright.names import nearest
 if TYPE_CHECKING:
     from kettlewright.api.operations import Operation
 
-__all__ = ["JSON_TYPE", "Shape", "cached", "dumps", "read_shape", "reply_in", "single"]
+__all__ = ["JSON_TYPE", "Shape", "cached", "read_shape", "reply_in", "single"]
 
 JSON_TYPE = "application/json"
 _WORDS = ("format", "field", "table")
@@ -115,7 +115,7 @@ def _accepted(found: Operation) -> str:
 def reply_in(found: Operation, shape: Shape, document: dict[str, Any]) -> Response:
     """A reply in its form (`found`: the operation, `shape`, `document`: the JSON reply)."""
     reply = _formed(found, shape, document)
-    if found.method == "POST" or found.tag == "service":
+    if found.method == "POST" or found.group == "service":
         reply.headers["Cache-Control"] = "no-store"
         return reply
     return cached(reply, private=found.link is not None)
@@ -156,8 +156,3 @@ def cached(reply: Response, *, private: bool = False) -> Response:
     reply.vary.add("Accept")
     reply.add_etag()
     return reply.make_conditional(request)  # type: ignore[return-value]  # werkzeug types it as its own Response
-
-
-def dumps(document: object) -> str:
-    """A JSON text for people (`document`). [text]"""
-    return json.dumps(document, ensure_ascii=False, indent=2)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any, ClassVar
 
 from marshmallow import EXCLUDE, RAISE, Schema, ValidationError, fields, missing, post_load
@@ -79,8 +80,9 @@ class Union(fields.Field[Any]):
 
     default_error_messages = _NEEDED
 
-    def __init__(self, key: str, members: Mapping[str, Schema], *, about: str = "", **more: Any) -> None:
+    def __init__(self, key: str, members: Mapping[str, Schema], *, name: str, about: str = "", **more: Any) -> None:
         super().__init__(**more)
+        self.component = name  # its name in the contract
         self.key = key
         self.members = dict(members)
         self.metadata = metadata_of(about)
@@ -109,6 +111,13 @@ class Strict(Schema):
         unknown = RAISE
 
     builds: ClassVar[Callable[..., Any] | None] = None
+    exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = ()
+    """Groups of fields, by their names in JSON, of each of which a request gives exactly one; for the contract. The
+    maths checks them, since its message says what each way means."""
+    at_most_one: ClassVar[tuple[tuple[str, ...], ...]] = ()
+    """Groups of which it gives one or none."""
+    needed_with: ClassVar[Mapping[str, tuple[str, ...]]] = MappingProxyType({})
+    """Fields, and the other fields that each of them needs beside it."""
 
     error_messages = _OF_SCHEMAS
 

@@ -220,29 +220,31 @@ def parameters_of(link: Link) -> list[dict[str, Any]]:
 
 
 def _parameter(link: Link, key: Key) -> dict[str, Any]:
-    schema: dict[str, Any] = {"type": "string", "minLength": 1, "examples": [key.example]}
+    schema: dict[str, Any] = {"type": "string", "minLength": 1}
+    example: Any = key.example
     about, needed = key.about, False
     if not key.within:
         at = node_at(link.takes, key.into[:-1]).get(key.into[-1])
         needed = at is not None and at.required and set(key.into[:-1]) <= set(link.always)
     kind = link.value_kind(key)
     if kind:
-        schema = _value_schema(at, kind, key.example)
+        schema = _value_schema(at, kind)
+        example = read_number(key.example) if kind == "number" else True if kind == "flag" else key.example
     elif key.sort is None:
         about += f". Parts: {', '.join([*(['to'] if key.within else []), *link.parts(key)])}"
     if key.many:
         schema = {"type": "array", "minItems": 1, "items": schema}
     return {"name": key.name, "in": "query", "required": needed, "description": about, "schema": schema,
-            "example": [key.example] if key.many else schema["examples"][0]}
+            "example": [example] if key.many else example}
 
 
-def _value_schema(at: Any, kind: str, example: str) -> dict[str, Any]:
+def _value_schema(at: Any, kind: str) -> dict[str, Any]:
     if kind == "number":
-        return {"type": "integer" if isinstance(at, Whole) else "number", "examples": [read_number(example)],
+        return {"type": "integer" if isinstance(at, Whole) else "number",
                 **({} if isinstance(at, Quantity) or at.bounds is None else
                    {"minimum": at.bounds.low, "maximum": at.bounds.high})}
     if kind == "flag":
-        return {"type": "boolean", "examples": [True]}
-    return {"type": "string", "examples": [example],
+        return {"type": "boolean"}
+    return {"type": "string",
             **({"enum": list(at.choices)} if isinstance(at, Choice) else
                {"format": "date"} if isinstance(at, Day) else {"minLength": 1, "maxLength": NAME_LENGTH_MAX})}

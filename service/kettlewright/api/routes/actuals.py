@@ -24,8 +24,8 @@ __all__ = ["actuals"]
 _TO_SALE = ("batch_number", "dates", "label", "prices", "resolved", "compare_to")  # they change no mass
 
 
-@operation("POST", "/v1/batches/actuals", name="actuals", heavy=True, takes=ActualsRequest, gives=ActualsResponse,
-           named_by_body=True,
+@operation("POST", "/v1/batches/actuals", name="actuals", group="pour", heavy=True,
+           takes=ActualsRequest, gives=ActualsResponse, named_by_body=True,
            governed_by="plan", summary="What was really weighed so far: what the batch is, and the next thing to do",
            description="Send the body of /v1/batches again with the identity its reply told, the stage, and the rows "
            "that were weighed. The service plans anew, puts the weighings in and tells the superfat of this batch with "

@@ -26,7 +26,7 @@ __all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
 NO_FIGURE_DEPENDS_ON = ("locale", "workings", "resolved", "compare_to")
 
 
-@operation("POST", "/v1/batches", name="batches", heavy=True, takes=BatchesRequest, gives=BatchesResponse,
+@operation("POST", "/v1/batches", name="batches", group="pour", heavy=True, takes=BatchesRequest, gives=BatchesResponse,
            named_by_body=True,
            summary="One whole batch: what to weigh, pour and cut, when, how to label it, what it costs",
            description="From a recipe and a mould to everything on the batch sheet. Fats by share are sized to fill "

@@ -13,7 +13,7 @@ from kettlewright.api.schemas.envelope import answer
 __all__ = ["blends"]
 
 
-@operation("POST", "/v1/blends", name="blends", heavy=True, takes=BlendsRequest, gives=BlendsResponse,
+@operation("POST", "/v1/blends", name="blends", group="recipe", heavy=True, takes=BlendsRequest, gives=BlendsResponse,
            summary="Shares of the fats at hand under wishes",
            description="A linear program: the cheapest blend, the one closest to a recipe in fatty acids, one fat of a "
            "recipe replaced, or the least or most of a fat. Wishes that no blend meets are answered with the least "

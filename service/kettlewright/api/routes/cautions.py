@@ -10,7 +10,7 @@ from kettlewright.cautions import CATALOGUE
 __all__ = ["cautions"]
 
 
-@operation("GET", "/v1/cautions", name="cautions", query=CautionsQuery, gives=CautionsResponse, tag="reference",
+@operation("GET", "/v1/cautions", name="cautions", query=CautionsQuery, gives=CautionsResponse, group="data",
            summary="The cautions",
            description="Every caution with its stable key, its text and what it rests on. They do not replace the "
            "safety data sheets of what you use, nor local law.")

@@ -14,7 +14,7 @@ from kettlewright.release import CostRow, CostWishes
 __all__ = ["costs"]
 
 
-@operation("POST", "/v1/costs", name="costs", heavy=True, takes=CostsRequest, gives=CostsResponse,
+@operation("POST", "/v1/costs", name="costs", group="release", heavy=True, takes=CostsRequest, gives=CostsResponse,
            summary="What a batch and a bar cost, and what a bar must be sold for",
            description="A batch as at /v1/batches, or its ingredients as rows, with prices of the packs really bought, "
            "packaging, work, overhead and losses. What has no price is named and never counts as free. Margin (of the "

@@ -15,7 +15,7 @@ from kettlewright.views import cure_calendar, cure_curve
 __all__ = ["cure"]
 
 
-@operation("POST", "/v1/cure", name="cure", takes=CureRequest, gives=CureResponse,
+@operation("POST", "/v1/cure", name="cure", group="release", takes=CureRequest, gives=CureResponse,
            summary="Dates of one batch, its drying curve, and what a bar weighs on a day",
            description="From a release backward or from a pour forward: the days of pouring, unmoulding and cutting, "
            "curing, packing. From your own weighings: a drying curve with how sure it is, the mass on any day, when it "

@@ -14,7 +14,7 @@ from kettlewright.views import cut_plan
 __all__ = ["cuts"]
 
 
-@operation("POST", "/v1/cuts", name="cuts", heavy=True, takes=CutsRequest, gives=CutsResponse,
+@operation("POST", "/v1/cuts", name="cuts", group="pour", heavy=True, takes=CutsRequest, gives=CutsResponse,
            summary="A block cut into loaves and bars",
            description="How many, how large, where to cut, what each bar may weigh by the tolerance of the cut, and "
            "every offcut. The block is bars, offcuts, kerf and shavings.",

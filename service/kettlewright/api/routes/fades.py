@@ -18,7 +18,7 @@ __all__ = ["SOURCES_OF_FADES", "fades"]
 SOURCES_OF_FADES = ("kubelka_munk", "iec_61966_2_1", "cie_lab", "ciede2000")
 
 
-@operation("POST", "/v1/fades", name="fades", heavy=True, takes=FadesRequest, gives=FadesResponse,
+@operation("POST", "/v1/fades", name="fades", group="pour", heavy=True, takes=FadesRequest, gives=FadesResponse,
            summary="Doses so that a colour fades in even steps",
            description="From swatches of your own (dose and measured colour), Kubelka-Munk in linear light and a "
            "monotone curve through the swatches give the doses of a fade in equal steps, the colours of doses given, "

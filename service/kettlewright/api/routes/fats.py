@@ -20,7 +20,7 @@ from kettlewright.reference import (
 __all__ = ["fat_by_key", "fats"]
 
 
-@operation("GET", "/v1/fats", name="fats", query=FatsQuery, gives=FatsResponse, tag="reference",
+@operation("GET", "/v1/fats", name="fats", query=FatsQuery, gives=FatsResponse, group="data",
            summary="The table of fats", description="Fats, oils, waxes and free acids, with the range of each figure "
            "and how it is known.")
 def fats(wanted: FatFilter) -> object:
@@ -36,7 +36,7 @@ def _by_acids(record: FatRecord) -> dict[str, object] | None:
     return {"value": value, "middle": middle, "disagrees": 100 * abs(middle / value - 1) > DISAGREE_PCT}
 
 
-@operation("GET", "/v1/fats/{key}", name="fat", gives=FatResponse, tag="reference", statuses=(404,),
+@operation("GET", "/v1/fats/{key}", name="fat", gives=FatResponse, group="data", statuses=(404,),
            summary="Everything known of a fat", description="Every figure of the table, how it is known, and from "
            "where. What a standard allows is not the lot in hand: its certificate wins.")
 def fat_by_key(key: str) -> object:

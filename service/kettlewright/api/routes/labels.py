@@ -16,7 +16,7 @@ from kettlewright.release import LabelWish
 __all__ = ["labels"]
 
 
-@operation("POST", "/v1/labels", name="labels", heavy=True, takes=LabelsRequest, gives=LabelsResponse,
+@operation("POST", "/v1/labels", name="labels", group="release", heavy=True, takes=LabelsRequest, gives=LabelsResponse,
            summary="What a label must list, and what it may promise",
            description="From a whole batch to the ingredient list of every kind of bar in it, the allergens named one "
            "by one on the cured mass, the net quantity that bars hold on the day of packing, and what else a label "

@@ -7,10 +7,10 @@ from kettlewright.api.operations import operation_by_link
 
 __all__: list[str] = []
 
-_ABOUT = ("The body of the POST, said in the address, for whatever can send nothing but a link; the reply is the same, "
-          "byte for byte. The grammar stands in the description of the document. Such an address holds a recipe.")
-_OF_A_BATCH = ("The whole body in one key, as `links.self` of a reply has it: the batch sheet opens in a browser. Such "
-               "a link holds a recipe, which whoever has it can read.")
+_ABOUT = ("The same calculation as the POST, with the same response, from an address alone. See \"Calculations by "
+          "address\" in the introduction. The address holds the recipe.")
+_OF_A_BATCH = ("The whole body in one key, as in `links.self` of a response. A browser shows the batch sheet. Anyone "
+               "who has the link can read the recipe in it.")
 
 for _name, _link in LINKS.items():
     operation_by_link(_name, LinkReader(_link), description=_ABOUT)

@@ -17,7 +17,8 @@ SOURCES_OF_LYE = ("iupac_atomic_weights", "iso_3657", "gum_jcgm_100", "naoh_dens
                   "naoh_heat_of_solution", "parker_1965", "iso_685", "own_density_rules")
 
 
-@operation("POST", "/v1/lye", name="lye", takes=LyeRequest, gives=LyeResponse, summary="What to weigh for a recipe",
+@operation("POST", "/v1/lye", name="lye", group="recipe", takes=LyeRequest, gives=LyeResponse,
+           summary="What to weigh for a recipe",
            description="Alkali, water and acids for fats by mass; how far the superfat can be off; the lye, the soap "
            "and the batter that come of it. `mass` is exact, `weigh` is what the scale shows: alkali is taken from the "
            "weighed fats and rounded down, so the superfat is never below the one asked.",

@@ -15,7 +15,7 @@ from kettlewright.views import mould_section
 __all__ = ["moulds"]
 
 
-@operation("POST", "/v1/moulds", name="moulds", heavy=True, takes=MouldsRequest, gives=MouldsResponse,
+@operation("POST", "/v1/moulds", name="moulds", group="pour", heavy=True, takes=MouldsRequest, gives=MouldsResponse,
            summary="What a mould holds",
            description="Volume and surfaces up to the headspace and to the rim, and how high a volume, a mass or a "
            "depth stands. Volumes, masses and areas are over all cavities, depths and heights in each. With `moulds` "

@@ -16,7 +16,8 @@ from kettlewright.views import portions_section
 __all__ = ["portions"]
 
 
-@operation("POST", "/v1/portions", name="portions", heavy=True, takes=PortionsRequest, gives=PortionsResponse,
+@operation("POST", "/v1/portions", name="portions", group="pour", heavy=True, takes=PortionsRequest,
+           gives=PortionsResponse,
            summary="What goes into each bucket",
            description="A batter shared out: plain batter, additions and powders to weigh, and where each layer lies. "
            "The weighings add up to the pot less its residue, rounded down to the step of the scale.",

@@ -13,7 +13,8 @@ from kettlewright.release import Need, Pack
 __all__ = ["purchases"]
 
 
-@operation("POST", "/v1/purchases", name="purchases", heavy=True, takes=PurchasesRequest, gives=PurchasesResponse,
+@operation("POST", "/v1/purchases", name="purchases", group="release", heavy=True,
+           takes=PurchasesRequest, gives=PurchasesResponse,
            summary="Which packs to buy for what is needed",
            description="Needs, or weigh lists of batches, less what is at hand, in packs at the least cost by integer "
            "program; of equal costs what leaves least over, of those the fewest packs. Terms of suppliers (shipping, "

@@ -15,7 +15,7 @@ from kettlewright.recipe import Recipe, Scale
 __all__ = ["scaling"]
 
 
-@operation("POST", "/v1/scaling", name="scaling", takes=ScalingRequest, gives=ScalingResponse,
+@operation("POST", "/v1/scaling", name="scaling", group="recipe", takes=ScalingRequest, gives=ScalingResponse,
            summary="A recipe at another size",
            description="Fats and acids grow by one factor; alkali and water are computed anew, never scaled. Fats are "
            "weighed down to the step of the scale, so that the pour does not overfill.")

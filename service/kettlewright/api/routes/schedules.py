@@ -14,7 +14,8 @@ from kettlewright.views import schedule_calendar
 __all__ = ["schedules"]
 
 
-@operation("POST", "/v1/schedules", name="schedules", heavy=True, takes=SchedulesRequest, gives=SchedulesResponse,
+@operation("POST", "/v1/schedules", name="schedules", group="release", heavy=True,
+           takes=SchedulesRequest, gives=SchedulesResponse,
            summary="A calendar of several batches before their releases",
            description="Which batch is poured on which day, so that each is cured and packed for its release, within "
            "the pours of a day, the moulds, the places for curing bars and the days that are open. Where there is no "

@@ -15,14 +15,14 @@ from kettlewright.reference import DATA_VERSION, fats
 __all__ = ["healthz", "readyz", "version"]
 
 
-@operation("GET", "/healthz", name="healthz", gives=StateResponse, tag="service", summary="Whether the service is "
+@operation("GET", "/healthz", name="healthz", gives=StateResponse, group="service", summary="Whether the service is "
            "alive")
 def healthz() -> object:
     """Whether the service is alive."""
     return {"status": "ok"}
 
 
-@operation("GET", "/readyz", name="readyz", gives=StateResponse, tag="service", statuses=(503,),
+@operation("GET", "/readyz", name="readyz", gives=StateResponse, group="service", statuses=(503,),
            summary="Whether tables are loaded and a known calculation agrees")
 def readyz() -> object:
     """Whether tables are loaded and a known calculation agrees."""
@@ -35,7 +35,7 @@ def readyz() -> object:
     return {"status": "ok"}
 
 
-@operation("GET", "/version", name="version", gives=VersionResponse, tag="service", summary="Versions of service and "
+@operation("GET", "/version", name="version", gives=VersionResponse, group="service", summary="Versions of service and "
            "data")
 def version() -> object:
     """Versions of service and data."""

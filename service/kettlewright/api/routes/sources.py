@@ -10,7 +10,7 @@ from kettlewright.reference import all_sources
 __all__ = ["sources"]
 
 
-@operation("GET", "/v1/sources", name="sources", gives=SourcesResponse, tag="reference", summary="The sources",
+@operation("GET", "/v1/sources", name="sources", gives=SourcesResponse, group="data", summary="The sources",
            description="Title of every key in `meta.sources` of a response, and how the source is known: read, read in "
            "a text about it, from memory, computed or decided here.")
 def sources() -> object:

@@ -39,11 +39,11 @@ class WeighedRowInput(Strict):
                "lye that went in", example="olive")
     mass = Number(required=True, bounds=limits.WEIGHED, about="What the scale showed; what was added later is added "
                   "up with it", unit="in the unit of that row of the weigh list", example=512)
-    lot = Text(about="Lot really taken; it tells rows of one key apart", example="L-7")
+    lot = Text(about="Lot really taken; it distinguishes rows of one key", example="L-7")
 
     @staticmethod
     def builds(where: str, key: str, mass: float, **more: str) -> ReportedWeighing:
-        """The weighing in both units it may be in: which one is told by its row."""
+        """The weighing in both units it may be in: which one is given by its row."""
         return ReportedWeighing(where, key, to_base(mass, "mass"), to_base(mass, "dose"), **more)
 
 
@@ -61,9 +61,9 @@ class ActualsRequest(Strict):
     """A plan, and what was really weighed so far. The units and own fats of the plan govern all of it."""
 
     locale = Choice(LOCALES, about="Language of what the reply says to people; numbers in JSON and problems stay as "
-                    "they are. en where not given, whatever the plan has")
+                    "they are. en if not given, whatever the plan has")
     plan = Part(BatchesRequest, required=True, about="The body of /v1/batches, as it was sent")
-    identity = Text(required=True, about="Of the plan, as the reply of /v1/batches told it", example="7KQ4D-X2M9F")
+    identity = Text(required=True, about="Of the plan, as in the response of /v1/batches", example="7KQ4D-X2M9F")
     data_version = Text(about="Of the plan, from its meta; only to say so where nothing but the data is other",
                         example="2026.3")
     stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
@@ -73,7 +73,7 @@ class ActualsRequest(Strict):
     weighed = ListOf(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
                      "was forgotten; what is not reported counts as planned")
     rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
-                       "the recipe where not given", example="olive")
+                       "the recipe if not given", example="olive")
     bars = Part(BarsCutInput, about="At stage cut")
     weighings = ListOf(Part(WeighingInput), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
                        "from three on they give its drying curve")
@@ -114,8 +114,8 @@ class OtherAction(ResponsePart):
     """What to do where the missing masses cannot be put in."""
 
     what = Choice(ACTIONS, about="In one word")
-    key = Text(allow_none=True, about="What is weighed for it; null where nothing is", example="lye")
-    weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=421)
+    key = Text(allow_none=True, about="What is weighed for it; null if nothing is", example="lye")
+    weigh_g = Mass(allow_none=True, about="How much of it; null if nothing is weighed", example=421)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
     message = Text(attribute="text", about="In words", example="Use 421 g of the 445.6 g of lye and leave 24.6 g.")
 
@@ -127,9 +127,9 @@ class NextAction(ResponsePart):
 
     what = Choice(ACTIONS, about="In one word; do_not_pour and rebatch_or_discard where it is lye-heavy or no "
                   "soap")
-    key = Text(allow_none=True, about="What is weighed for it: a fat, an alkali, lye, or a portion; null where nothing "
+    key = Text(allow_none=True, about="What is weighed for it: a fat, an alkali, lye, or a portion; null if nothing "
                "is", example="olive")
-    weigh_g = Mass(allow_none=True, about="How much of it; null where nothing is weighed", example=34)
+    weigh_g = Mass(allow_none=True, about="How much of it; null if nothing is weighed", example=34)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
     message = Text(attribute="text", about="In words", example="Pour. The superfat is 5.02 %.")
     missing = ListOf(Part(MissingIngredient), about="Where something was forgotten or weighed short: what to put in. "
@@ -155,13 +155,13 @@ class WeighingDifference(ResponsePart):
     key = Text(about="As in the weigh list", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
     form = Text(about="As in the weigh list", example="98 % pure")
-    lot = Text(about="Lot really taken, else the plan's; left out where there is none", example="L-7")
+    lot = Text(about="Lot really taken, else the plan's; left out if there is none", example="L-7")
     planned = Number(about="By the weigh list", unit="in this row's unit", example=500)
-    weighed = Number(allow_none=True, about="As told; null where it was not and counts as planned",
+    weighed = Number(allow_none=True, about="As given; null if not given, which counts as planned",
                      unit="in this row's unit", example=512)
-    off = Number(allow_none=True, signed=True, about="Weighed less planned; null where not told",
+    off = Number(allow_none=True, signed=True, about="Weighed less planned; null if not given",
                  unit="in this row's unit", example=12)
-    off_pct = Number(allow_none=True, signed=True, about="The same of the planned; null where not told",
+    off_pct = Number(allow_none=True, signed=True, about="The same of the planned; null if not given",
                      unit="% of planned", example=2.4)
     step = Number(about="Step of the scale it is weighed on", unit="in this row's unit", example=1)
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
@@ -195,20 +195,20 @@ class ActualPortion(ResponsePart):
     told = Flag(attribute="was_weighed", about="Whether its bucket was weighed", example=False)
     planned_weigh_g = Mass(about="Plain batter by the plan", example=1596)
     weigh_g = Mass(about="Plain batter as weighed, or its part of what is left", example=1580)
-    planned_layer = Part(PortionLayer, allow_none=True, about="Where it was to lie; null where heights are not known")
-    layer = Part(PortionLayer, allow_none=True, about="Where it lies now; null where heights are not known")
-    column = Part(PortionColumn, about="Where it stands, between dividers in a box")
+    planned_layer = Part(PortionLayer, allow_none=True, about="Where it was to lie; null if heights are not known")
+    layer = Part(PortionLayer, allow_none=True, about="Where it is now; null if heights are not known")
+    column = Part(PortionColumn, about="Where it is, between dividers in a box")
 
 
 class ActualPour(ResponsePart):
     """How the batter that is there fills buckets and mould, once the next action is done."""
 
-    portions = ListOf(Part(ActualPortion), about="In pour order; empty where it cannot be shared out")
+    portions = ListOf(Part(ActualPortion), about="In pour order; empty if it cannot be shared out")
     in_pot_mass_g = Mass(attribute="in_pot_g", about="Batter and what is stirred into the pot", example=5320)
     remains_mass_g = Mass(attribute="remains_g", about="What no bucket gets", example=15)
     over_mass_g = Mass(attribute="over_g", about="What mould and overflow do not hold", example=0)
     missing_depth_mm = Length(allow_none=True, signed=True, about="From the top to the fill limit, below 0 where it "
-                              "stands above; null where heights are not known", example=0.1)
+                              "stands above; null if heights are not known", example=0.1)
 
 
 class BarsMade(ResponsePart):
@@ -218,14 +218,14 @@ class BarsMade(ResponsePart):
     count = Whole(about="Made", unit="bars", example=44)
     off_count = Whole(signed=True, about="Made less planned", unit="bars", example=-1)
     yield_pct = Number(about="Made, of the planned", unit="%", example=97.8)
-    planned_mass = Part(MassRange, allow_none=True, about="What a bar may weigh fresh; null where not known")
-    min_mass_g = Mass(attribute="min_g", allow_none=True, about="Of those weighed; null where none was", example=118)
+    planned_mass = Part(MassRange, allow_none=True, about="What a bar may weigh fresh; null if not known")
+    min_mass_g = Mass(attribute="min_g", allow_none=True, about="Of those weighed; null if none was", example=118)
     mean_mass_g = Mass(attribute="mean_g", allow_none=True, about="Of those weighed", example=124.2)
     max_mass_g = Mass(attribute="max_g", allow_none=True, about="Of those weighed", example=131)
     total_mass_g = Mass(attribute="total_g", allow_none=True, about="Of those weighed", example=5465)
     weighed_count = Whole(about="How many were weighed", unit="bars", example=44)
     outside_count = Whole(allow_none=True, about="Of them, lighter or heavier than the tolerances of the plan allow; "
-                          "null where nothing can be said", unit="bars", example=0)
+                          "null if nothing can be said", unit="bars", example=0)
 
 
 class Drying(ResponsePart):
@@ -243,9 +243,9 @@ class ActualsResponse(BaseResponse):
     omitted: ClassVar[tuple[str, ...]] = ("after", "bars", "drying")
 
     identity = Text(about="Of the plan", example="7KQ4D-X2M9F")
-    stage = Choice(STAGES, about="As told")
+    stage = Choice(STAGES, about="As given")
     next_action = Part(NextAction, about="What to do next")
-    as_weighed = Part(LyeCore, about="The batch of what was weighed, as `lye` at /v1/batches; what was not told "
+    as_weighed = Part(LyeCore, about="The batch of what was weighed, as `lye` at /v1/batches; what was not given "
                       "counts as planned. At stage fats with the lye that is to be made")
     after = Part(AfterNextAction, about="Where the next action changes the batch: what it is then")
     difference = ListOf(Part(WeighingDifference), about="Rows of the weigh list so far, in bench order")
@@ -253,5 +253,5 @@ class ActualsResponse(BaseResponse):
                                 "count as planned. Rows still to weigh are not among them")
     still_to_weigh = ListOf(Part(WeighListRow), about="Rows to come, as they are now; in place of those of the plan")
     pour = Part(ActualPour, about="Buckets and layers of the batter that is there")
-    bars = Part(BarsMade, about="Where they were told")
-    drying = Part(Drying, about="Where weighings in cure were told")
+    bars = Part(BarsMade, about="If given")
+    drying = Part(Drying, about="Where weighings in cure were given")

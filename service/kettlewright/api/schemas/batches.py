@@ -21,10 +21,10 @@ class BatchesRequest(PlannedRequest):
 
     batch_number = Text(about="Yours, for sheet and label", example="KD-27-03")
     dates = Part(DatesInput, about="By its release or its pour")
-    label = Part(LabelInput, about="What is asked of its label")
+    label = Part(LabelInput, about="What you want on its label")
     prices = Part(PricesInput, about="Prices, packaging, work, losses, and how a bar is to be priced")
     resolved = Flag(about="Return `resolved`: every value the plan rests on", example=True)
-    compare_to = Part(ResolvedInput, about="`resolved` of an earlier plan, to be held beside this one")
+    compare_to = Part(ResolvedInput, about="`resolved` of an earlier plan, to compare this one with")
 
 
 class Links(ResponsePart):
@@ -33,7 +33,7 @@ class Links(ResponsePart):
     omitted = ("self", "message")
 
     self_link = Text(data_key="self", attribute="self", about="Of this plan, relative to the service; it holds the "
-                     "whole body, a recipe that whoever has the link can read. Left out where it would be too long",
+                     "whole body, a recipe that whoever has the link can read. Left out if it would be too long",
                      example="/v1/batches?plan=1eJyr")
     message = Text(about="Why there is none", example="This plan is too long for a link.")
 
@@ -46,11 +46,11 @@ class BatchesResponse(BaseResponse, Batch):
 
     identity = Text(about="A short digest of the request and the data: the same plan has the same, on any machine. "
                     "locale, workings and compare_to do not count", example="7KQ4D-X2M9F")
-    batch_number = Text(about="Yours, where it was told", example="KD-27-03")
-    dates = Part(DatesWithNotes, about="Where they were asked")
-    label = Part(LabelDraft, about="Where it was asked")
-    cost = Part(CostOfBatch, about="Where prices were told")
+    batch_number = Text(about="Yours, where it was given", example="KD-27-03")
+    dates = Part(DatesWithNotes, about="If requested")
+    label = Part(LabelDraft, about="If requested")
+    cost = Part(CostOfBatch, about="If prices were given")
     resolved = Part(ResolvedValues, about="With \"resolved\": true or compare_to: every value the plan rests on. Keep "
                     "it to compare a plan made years later with this one")
-    comparison = Part(Comparison, about="Where compare_to was told: what moved, and why")
+    comparison = Part(Comparison, about="Where compare_to was given: what moved, and why")
     links = Part(Links, about="This plan as an address: GET opens it again, in a browser as the batch sheet")

@@ -28,7 +28,10 @@ _OF_THE_FAT = ("fat", "name", "saponification_value", "certificate", "profile", 
 class FatAtHandInput(Strict):
     """A fat the blend may hold."""
 
-    fat = Text(convert=fat_key, about="Key of /v1/fats or of own_fats, or a name that only one fat bears",
+    exactly_one = (("fat", "name"),)
+    at_most_one = (("exactly_pct", "at_least_pct"), ("exactly_pct", "at_most_pct"))
+
+    fat = Text(convert=fat_key, about="Key of /v1/fats or of own_fats, or a name that only one fat has",
                example="olive")
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
     saponification_value = Part(SaponificationRange, about="Of a fat of your own")
@@ -37,13 +40,13 @@ class FatAtHandInput(Strict):
     acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids", unit="mg KOH per g of fat", example=2)
     at_least_pct = Number(bounds=limits.PART_PCT, about="The least it may be", unit="% of fats", example=10)
     at_most_pct = Number(bounds=limits.PART_PCT, about="The most it may be", unit="% of fats", example=40)
-    exactly_pct = Number(bounds=limits.PART_PCT, about="What it shall be", unit="% of fats", example=5)
+    exactly_pct = Number(bounds=limits.PART_PCT, about="Exactly this share", unit="% of fats", example=5)
     stock_g = Mass(bounds=limits.KEEPS_BACK, about="What there is of it; needs fats_mass", example=2000)
     price = Part(PriceInput, about="Its price; cheapest needs one of every fat")
 
     @staticmethod
     def builds(**given: Any) -> tuple[FatAtHand, Price | None]:
-        """A fat at hand, its price for a gram, and the price as told."""
+        """A fat at hand, its price for a gram, and the price as given."""
         own = current_own_fats.get().get(given.get("fat", ""))
         told = {name: given.pop(name) for name in _OF_THE_FAT if name in given}
         price = given.pop("price", None) or (own.price if own is not None else None)
@@ -81,7 +84,7 @@ class BlendsRequest(Request):
     fats = ListOf(Part(FatAtHandInput), required=True, at_least=1, at_most=FATS_MAX, about="The fats at hand")
     wishes = ListOf(Part(WishInput), at_most=60, about="What the blend must be")
     objective = Part(ObjectiveInput, required=True, about="What it is to be best at")
-    recipe = Part(RecipeInput, about="What closest and replace come near to; its lye is computed anew for the blend")
+    recipe = Part(RecipeInput, about="What closest and replace come near to; its lye is computed again for the blend")
     fats_mass_g = Mass(bounds=limits.MASS, about="All fats; stock needs it, and a recipe by shares for its lye",
                        example=3000)
     scale = Part(ScaleSteps, about="Steps of the scales")
@@ -128,17 +131,17 @@ class Blend(ResponsePart):
 
     omitted = ("recipe", "lye")
 
-    fats = ListOf(Part(BlendShare), about="Fats with a share, in the order asked")
+    fats = ListOf(Part(BlendShare), about="Fats with a share, in the order given")
     saponification_value = Part(SaponificationOfBlend, about="Of the blend")
-    iodine_value = Number(allow_none=True, about="At the middle of each range; null where one is not known",
+    iodine_value = Number(allow_none=True, about="At the middle of each range; null if one is not known",
                           unit="g iodine per 100 g", example=75)
-    fatty_acids = ListOf(Part(BlendAcid), allow_none=True, about="In chain order; null where not known of a fat")
+    fatty_acids = ListOf(Part(BlendAcid), allow_none=True, about="In chain order; null if not known of a fat")
     groups = Part(FattyAcidGroups, allow_none=True, about="The same in groups")
-    price = Part(PricePerMass, allow_none=True, about="Of the blend; null where a fat in it has no price")
+    price = Part(PricePerMass, allow_none=True, about="Of the blend; null if a fat in it has no price")
     distance_pct = Number(allow_none=True, about="Of closest and replace: half the sum of the differences in fatty "
                           "acids", unit="% of fatty acids", example=4.2)
     recipe = Part(RecipeAtNewSize, about="The recipe with the blend, where one was given")
-    lye = Part(LyeResult, about="Computed anew for it, where its size is known; never swap fats at the old alkali")
+    lye = Part(LyeResult, about="Computed again for it, where its size is known; never swap fats at the old alkali")
 
 
 class BlendsResponse(BaseResponse, Blend):

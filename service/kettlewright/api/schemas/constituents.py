@@ -13,6 +13,8 @@ __all__ = ["ConstituentInput"]
 class ConstituentInput(Strict):
     """One line of a supplier's composition, by number or by name."""
 
+    exactly_one = (("cas", "name"),)
+
     builds = Constituent
 
     cas = Text(about="CAS number; its check digit is checked", example="5989-27-5")

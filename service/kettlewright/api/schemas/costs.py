@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any, ClassVar
 
 from kettlewright import limits
@@ -66,6 +67,9 @@ class PiecesPriceInput(Strict):
 class PackagingInput(Strict):
     """What every bar that is sold is wrapped in."""
 
+    exactly_one = (("per_bar", "price"),)
+    needed_with = MappingProxyType({"per_bar_count": ("price",)})
+
     name = Text(required=True, about="What", example="paper band")
     per_bar = Part(MoneyInput, about="For one bar; this or the price of a pack")
     price = Part(PiecesPriceInput, about="Of a pack that is bought by the count")
@@ -98,7 +102,7 @@ class SalesTaxInput(Strict):
     builds = SalesTax
 
     rate_pct = Number(required=True, bounds=limits.SALES_TAX_PCT, about="Rate", unit="% of net price", example=20)
-    shown = Choice(TAX_SHOWN, about="included in the price on the tag (where not given), or put on_top at the till")
+    shown = Choice(TAX_SHOWN, about="included in the price on the tag (if not given), or put on_top at the till")
 
 
 class ShopFeesInput(Strict):
@@ -106,15 +110,15 @@ class ShopFeesInput(Strict):
 
     builds = ShopFees
 
-    of_gross_pct = Number(bounds=limits.FEE_PCT, about="Of what the customer pays, tax included; 0 where not given",
+    of_gross_pct = Number(bounds=limits.FEE_PCT, about="Of what the customer pays, tax included; default 0",
                           unit="% of gross price", example=3)
     fixed_per_order = Part(MoneyInput, about="Of each order")
     bars_per_order = Number(bounds=limits.BARS_PER_ORDER, about="Bars in a usual order, which share its fixed fee; 1 "
-                            "where not given", unit="bars", example=3)
+                            "if not given", unit="bars", example=3)
 
 
 class PriceStepInput(Strict):
-    """Prices that may stand on a tag; the price goes up to the next of them."""
+    """Prices that a tag may show; the price goes up to the next of them."""
 
     step = amount_text(about="Distance of two such prices", example="1")
     ends_on = amount_text(required=False, about="Above the step: 0.90 with a step of 1 for 6.90, 7.90; 0 where not "
@@ -134,8 +138,8 @@ class SellingInput(Strict):
     margin_pct = Number(bounds=limits.MARGIN_PCT, about="Profit as a part of the net price", unit="% of net price",
                         example=40)
     markup_pct = Number(bounds=limits.MARKUP_PCT, about="Profit as a part of the cost", unit="% of cost", example=40)
-    sales_tax = Part(SalesTaxInput, about="None where not given")
-    fees = Part(ShopFeesInput, about="None where not given")
+    sales_tax = Part(SalesTaxInput, about="None if not given")
+    fees = Part(ShopFeesInput, about="None if not given")
     price_step = Part(PriceStepInput, about="The tag goes up to it; without one it is rounded to the coin")
 
 
@@ -150,11 +154,11 @@ class PricesInput(Strict):
                           "not given", unit="% of their sum", example=15)
     bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars made of the batch; where a cut tells it, leave it out. "
                        "Without either each cavity is one", unit="bars", example=10)
-    broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail, over many batches; 0 where not given",
+    broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail, over many batches; default 0",
                         unit="% of bars made", example=4)
     kept_back_count = Whole(bounds=limits.KEPT_BACK_COUNT, about="Good bars of a batch that are not sold; 0 where not "
                             "given", unit="bars", example=1)
-    selling = Part(SellingInput, about="Only the cost where not given")
+    selling = Part(SellingInput, about="Only the cost if not given")
 
     @staticmethod
     def builds(**given: Any) -> CostWishes:
@@ -169,7 +173,7 @@ class PricesInput(Strict):
 class CostRowInput(Strict):
     """An ingredient by mass, where there is no recipe to plan."""
 
-    key = Text(about="Key its price is found by; a slug of the name where not given", example="olive")
+    key = Text(about="Key its price is found by; default a slug of the name", example="olive")
     name = Text(required=True, about="Name", example="olive oil")
     mass_g = Mass(required=True, bounds=limits.MASS, about="How much goes into the batch", example=500)
 
@@ -253,7 +257,7 @@ class GoodBars(ResponsePart):
 class SellingPriceResult(ResponsePart):
     """A price of a bar and what is left of it: net + sales_tax = gross, cost + fees + profit = net."""
 
-    by = Choice(["margin", "markup"], about="What was asked")
+    by = Choice(["margin", "markup"], about="What you gave")
     asked_pct = Number(about="Of it", unit="% of net price, or % of cost", example=40)
     net_exact = Part(MoneyAmount, about="The net price that leaves exactly that")
     tag = Part(MoneyAmount, about="On the tag: with tax where it is included, without where it comes on top")
@@ -265,19 +269,19 @@ class SellingPriceResult(ResponsePart):
     profit = Part(MoneyAmount, about="What is left; below 0 a loss")
     margin_pct = Number(allow_none=True, signed=True, about="What the tag really leaves; null of a price of 0",
                         unit="% of net price", example=40.2)
-    markup_pct = Number(allow_none=True, signed=True, about="The same; null where the bar costs nothing",
+    markup_pct = Number(allow_none=True, signed=True, about="The same; null if the bar costs nothing",
                         unit="% of cost", example=67.2)
     batch_gross = Part(MoneyAmount, about="What customers pay for all good bars of a batch")
     batch_profit = Part(MoneyAmount, about="What is left of it")
 
 
 class CostOfBatch(ResponsePart):
-    """What a batch and a bar cost. Amounts that are calculated are told two digits finer than the coin."""
+    """What a batch and a bar cost. Amounts that are calculated are given two digits finer than the coin."""
 
     omitted: ClassVar[tuple[str, ...]] = ("residue",)
 
     currency = Text(about="Of every amount, ISO 4217", example="EUR")
-    complete = Flag(about="Everything had a price; else the cost is too low, and no selling price is told",
+    complete = Flag(about="Everything had a price; else the cost is too low, and no selling price is given",
                     example=True)
     missing = ListOf(Part(Unpriced), about="What had no price")
     ingredients = ListOf(Part(IngredientCost), about="The dearest first")
@@ -286,7 +290,7 @@ class CostOfBatch(ResponsePart):
     batch = Part(CostParts, about="Of the batch")
     bar = Part(CostParts, about="Of one bar that is sold")
     bars = Part(GoodBars, about="Over which the cost is spread")
-    selling = ListOf(Part(SellingPriceResult), about="By margin, by markup, or both; empty where not asked, or where "
+    selling = ListOf(Part(SellingPriceResult), about="By margin, by markup, or both; empty if not asked, or where "
                                                      "a price "
                      "is missing")
 

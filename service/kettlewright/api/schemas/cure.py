@@ -27,11 +27,15 @@ class DayFields(Strict):
 class DayOfCureInput(DayFields):
     """A day of the cure, by exactly one of the two."""
 
+    exactly_one = (("day", "date"),)
+
     builds = DayInput
 
 
 class WeighingInput(DayFields):
     """A bar on the scale; all by day, or all by date: then day 0 is the first of them."""
+
+    exactly_one = (("day", "date"),)
 
     mass_g = Mass(required=True, bounds=limits.MASS, about="Of the same bar each time, or the mean of the same bars",
                   example=121.6)
@@ -51,7 +55,7 @@ class UntilInput(Strict):
 
     @staticmethod
     def builds(daily_loss_g: float | None = None, within_pct: float | None = None) -> dict[str, float | None]:
-        """Both, where they are told."""
+        """Both, where they are given."""
         if daily_loss_g is None and within_pct is None:
             raise Missing('Say what counts as dry: "daily_loss", "within_pct" or both.', field=("daily_loss",))
         return {"daily_loss_g": daily_loss_g, "within_pct": within_pct}
@@ -59,6 +63,8 @@ class UntilInput(Strict):
 
 class PromiseInput(DayFields):
     """A mass promised on a day; without one on the release of `dates`, else at the end of the curve."""
+
+    at_most_one = (("day", "date"),)
 
     mass_g = Mass(required=True, bounds=limits.MASS, about="Of the cured bar", example=110)
 
@@ -69,9 +75,9 @@ class PromiseInput(DayFields):
 
 
 class CureRequest(Request):
-    """Dates of a batch, weighings of a bar, and what is asked of them; each part alone will do."""
+    """Dates of a batch, weighings of a bar, and what you want to know; each part alone will do."""
 
-    name = Text(about="Your name for the batch; it stands in the calendar", example="deep red")
+    name = Text(about="Your name for the batch; it appears in the calendar", example="deep red")
     dates = Part(DatesInput, about="Its release or its pour: gives its dates. With weighings by day, day 0 is the day "
                  "of the cut")
     weighings = ListOf(Part(WeighingInput), at_least=1, at_most=WEIGHINGS_MAX, about="Three give a curve without an "
@@ -82,9 +88,9 @@ class CureRequest(Request):
     batter_mass_g = Mass(bounds=limits.MASS, about="The whole batter; with water_mass the most a bar can lose",
                          example=1410)
     water_mass_g = Mass(bounds=limits.MASS, about="The water in it", example=280)
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss told in place of weighings, for a promise",
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss given in place of weighings, for a promise",
                                unit="% of the fresh mass", example=11.5)
-    stamp = Day(about="The day a calendar file counts as written on; the day of the pour where not given",
+    stamp = Day(about="The day a calendar file counts as written on; default the day of the pour",
                 example="2026-11-30")
 
     @staticmethod
@@ -105,12 +111,12 @@ class CureDay(ResponsePart):
     """What a bar weighs on a day."""
 
     day = Number(attribute="found.day", about="Counted from day 0", unit="days", example=42)
-    date = Day(allow_none=True, about="By the calendar; null where the date of day 0 is not known",
+    date = Day(allow_none=True, about="By the calendar; null if the date of day 0 is not known",
                example="2027-03-17")
     weekday = Weekday("date", allow_none=True)
     mass_g = Mass(attribute="found.mass_g", about="By the curve", example=113.5)
     band = Part(MassBand, attribute="found.band", allow_none=True, about="Where a weighing on that day would "
-                "lie (95 %); null where three weighings allow no error")
+                "lie (95 %); null if three weighings allow no error")
     loss_pct = Number(attribute="found.loss_pct", about="Since day 0; takes the place of expected_loss_pct elsewhere",
                       unit="% of the mass on day 0", example=11.33)
     daily_loss_g = Mass(attribute="found.daily_loss_g", about="Lost a day by then", example=0.0425)
@@ -130,14 +136,14 @@ class CoursePoint(ResponsePart):
 
     day = Number(about="Counted from day 0", unit="days", example=21)
     mass_g = Mass(about="By the curve", example=115.8)
-    band = Part(MassBand, allow_none=True, about="95 %; null where no error can be given")
+    band = Part(MassBand, allow_none=True, about="95 %; null if no error can be given")
 
 
 class Weighing(ResponsePart):
     """A weighing."""
 
     day = Number(about="Counted from day 0", unit="days", example=7)
-    mass_g = Mass(about="As told", example=121.6)
+    mass_g = Mass(about="As given", example=121.6)
 
 
 class Curve(ResponsePart):
@@ -173,7 +179,7 @@ class ReachedOn(ResponsePart):
     """When something is reached."""
 
     day = Number(about="Counted from day 0", unit="days", example=31.2)
-    date = Day(allow_none=True, about="The first whole day by which it is; null where the date of day 0 is not known",
+    date = Day(allow_none=True, about="The first whole day by which it is; null if the date of day 0 is not known",
                example="2027-03-07")
     weekday = Weekday("date", allow_none=True)
 
@@ -181,8 +187,8 @@ class ReachedOn(ResponsePart):
 class DryingTime(ResponsePart):
     """When a bar is dry."""
 
-    daily_loss = Part(ReachedOn, allow_none=True, about="When it loses less than asked a day; null where not asked")
-    within = Part(ReachedOn, allow_none=True, about="When it is as near to its end as asked; null where not asked")
+    daily_loss = Part(ReachedOn, allow_none=True, about="When it loses less a day than you gave; null if not requested")
+    within = Part(ReachedOn, allow_none=True, about="When it is as near to its end as you gave; null if not requested")
 
 
 class PromisedMass(ResponsePart):
@@ -191,9 +197,9 @@ class PromisedMass(ResponsePart):
     mass_g = Mass(attribute="promised_g", about="Promised", example=110)
     wet_mass_g = Mass(attribute="wet_g", about="What the bar must weigh on day 0", example=124.29)
     loss_pct = Number(about="Between the two", unit="% of the wet mass", example=11.5)
-    basis = Choice(["told", "curve", "curve_end", "bound"], about="What the loss is: as told, the curve's on the day, "
+    basis = Choice(["told", "curve", "curve_end", "bound"], about="What the loss is: as given, the curve's on the day, "
                    "the curve's at its end, or all the water there is")
-    day = Number(allow_none=True, about="Of the promise; null where the loss is not the curve's on a day", unit="days",
+    day = Number(allow_none=True, about="Of the promise; null if the loss is not the curve's on a day", unit="days",
                  example=45)
     wet_for_band_mass_g = Mass(attribute="wet_for_band_g", allow_none=True, about="What it must weigh for the lower "
                                "end of the band to keep the promise; null without a band", example=124.35)
@@ -224,22 +230,22 @@ class Practice(ResponsePart):
 
 
 class CureResponse(BaseResponse):
-    """Dates, drying curve, masses, wet target: what was asked for."""
+    """Dates, drying curve, masses, wet target: what was requested."""
 
     omitted: ClassVar[tuple[str, ...]] = ("until", "promise")
 
-    name = Text(allow_none=True, about="As told; null where not", example="deep red")
-    dates = Part(DatesWithNotes, allow_none=True, about="Of the batch; null where not asked")
+    name = Text(allow_none=True, about="As given; null if not", example="deep red")
+    dates = Part(DatesWithNotes, allow_none=True, about="Of the batch; null if not requested")
     stamp = Day(allow_none=True, about="The day a calendar file counts as written on; null without dates",
                 example="2026-11-30")
     day_zero = Day(allow_none=True, about="The date of day 0, where it is known", example="2027-02-03")
     day_zero_weekday = Weekday("day_zero", allow_none=True)
     curve = Part(Curve, allow_none=True, about="Null without weighings")
-    loss_bound_pct = Number(allow_none=True, about="The most a bar can lose: all its water. Null where batter and "
-                            "water are not told", unit="% of the batter", example=19.86)
-    on = ListOf(Part(CureDay), about="In the order asked")
-    until = Part(DryingTime, about="Where it was asked")
-    promise = Part(PromisedMass, about="Where it was asked")
+    loss_bound_pct = Number(allow_none=True, about="The most a bar can lose: all its water. Null if batter and "
+                            "water are not given", unit="% of the batter", example=19.86)
+    on = ListOf(Part(CureDay), about="In the order given")
+    until = Part(DryingTime, about="If requested")
+    promise = Part(PromisedMass, about="If requested")
     practice = Part(Practice, about="Common practice, no source: nobody has measured it for your soap")
     notes = ListOf(Text(example="Cure is not only weight."), about="What to know of all this")
 

@@ -16,7 +16,7 @@ __all__ = ["CutInput", "CutsOfBatch", "CutsRequest", "CutsResponse"]
 
 
 class BlockInput(Strict):
-    """What lies on the cutting table."""
+    """What is on the cutting table."""
 
     builds = Block
 
@@ -30,8 +30,8 @@ class TrimInput(Strict):
 
     builds = Trim
 
-    start_mm = Length(bounds=limits.DEPTH_OFF, about="Off the start; 0 where not given", example=4)
-    end_mm = Length(bounds=limits.DEPTH_OFF, about="Off the end; 0 where not given", example=4)
+    start_mm = Length(bounds=limits.DEPTH_OFF, about="Off the start; default 0", example=4)
+    end_mm = Length(bounds=limits.DEPTH_OFF, about="Off the end; default 0", example=4)
 
 
 class LoafInput(Strict):
@@ -40,12 +40,14 @@ class LoafInput(Strict):
     builds = LoafCut
 
     width_mm = Length(required=True, bounds=limits.LENGTH, about="Of a loaf", example=75)
-    kerf_mm = Length(bounds=limits.KERF, about="The bars' where not given", example=1)
-    trim = Part(TrimInput, about="The bars' where not given")
+    kerf_mm = Length(bounds=limits.KERF, about="The bars' if not given", example=1)
+    trim = Part(TrimInput, about="The bars' if not given")
 
 
 class BarInput(Strict):
     """How a loaf is cut along its length, by exactly one of the three."""
+
+    exactly_one = (("thickness", "count", "mass"),)
 
     builds = BarCut
 
@@ -60,10 +62,10 @@ class ToleranceInput(Strict):
 
     builds = Tolerance
 
-    length_mm = Length(bounds=limits.KERF, about="Along the block's length; 1 mm where not given", example=1)
-    width_mm = Length(bounds=limits.KERF, about="Along the block's width; 1 mm where not given", example=1)
-    height_mm = Length(bounds=limits.KERF, about="Of the height; 2 mm where not given", example=2)
-    density_pct = Number(bounds=limits.TOLERANCE_PCT, about="Of the density; 1 where not given", unit="%", example=1)
+    length_mm = Length(bounds=limits.KERF, about="Along the block's length; 1 mm if not given", example=1)
+    width_mm = Length(bounds=limits.KERF, about="Along the block's width; 1 mm if not given", example=1)
+    height_mm = Length(bounds=limits.KERF, about="Of the height; 2 mm if not given", example=2)
+    density_pct = Number(bounds=limits.TOLERANCE_PCT, about="Of the density; default 1", unit="%", example=1)
 
 
 class _CutFields(Strict):
@@ -71,7 +73,7 @@ class _CutFields(Strict):
 
     bar = Part(BarInput, required=True, about="The bars")
     loaf = Part(LoafInput, about="The loaves; without it the block is one loaf, untrimmed across")
-    kerf_mm = Length(bounds=limits.KERF, about="Width of a cut; 0 where not given", example=1)
+    kerf_mm = Length(bounds=limits.KERF, about="Width of a cut; default 0", example=1)
     trim = Part(TrimInput, about="Cut off the ends first")
     tolerance = Part(ToleranceInput, about="How far a cut may be off")
     planing_mm = Length(bounds=limits.KERF, about="Taken off the top of each bar; of box-shaped bars only", example=1)
@@ -120,7 +122,7 @@ class FacePoint(ResponsePart):
     """A point of the outline of a piece."""
 
     across_mm = Length(about="From its left end", example=0)
-    up_mm = Length(about="From the table it lies on", example=0)
+    up_mm = Length(about="From the table", example=0)
 
 
 class CutBars(ResponsePart):
@@ -134,14 +136,14 @@ class CutBars(ResponsePart):
     height_mm = Length(about="Of each", example=60)
     form = Choice(PIECE_FORMS, about="What they look like from the cut side: a rectangle (bar), slanted or curved at "
                   "the sides, a circle or the filled part of it, half a circle, an ellipse, a regular polygon")
-    face = ListOf(Part(FacePoint), about="Their outline from there, straight between the points; empty where the "
+    face = ListOf(Part(FacePoint), about="Their outline from there, straight between the points; empty if the "
                   "loaves of a slanted mould differ")
     mass = Part(MassRange, allow_none=True, about="Wet, of one bar; null without density")
-    cured_mass = Part(MassRange, about="Of one bar after the loss in cure; left out where that is not given")
+    cured_mass = Part(MassRange, about="Of one bar after the loss in cure; left out if that is not given")
 
 
 class Offcut(ResponsePart):
-    """A piece that is no bar."""
+    """A piece that is not a bar."""
 
     name = Text(about="Where it comes from", example="side rest")
     length_mm = Length(about="Along the block's length", example=400)
@@ -170,7 +172,7 @@ class BarKind(ResponsePart):
     """Bars that are alike: in slanted moulds the outer ones differ."""
 
     count = Whole(about="How many", unit="bars", example=60)
-    first_loaf = Whole(about="Where the first of them lies: its loaf", unit="number, from 1", example=1)
+    first_loaf = Whole(about="Where the first of them is: its loaf", unit="number, from 1", example=1)
     first_bar = Whole(about="And its place in that loaf", unit="number, from 1", example=1)
     volume_ml = Volume(about="Of one", example=112)
     mass = Part(MassRange, allow_none=True, about="Wet, of one; null without density")
@@ -199,7 +201,7 @@ class CutsOfBatch(ResponsePart):
     block = Part(CutBlock, about="The block that is cut, its largest extents")
     loaves = Part(CutLoaves, about="The loaves")
     bars = Part(CutBars, about="The bars")
-    offcuts = ListOf(Part(Offcut), about="Every piece that is no bar")
+    offcuts = ListOf(Part(Offcut), about="Every piece that is not a bar")
     kerf_mass_g = Mass(allow_none=True, about="Lost to the blade between pieces; null without density", example=36.7)
     rebatch = Part(Rebatch, allow_none=True, about="What the offcuts come to; null without density")
     shavings_mass_g = Mass(allow_none=True, about="Lost to planing and bevelling; null without density", example=0)

@@ -1,4 +1,4 @@
-"""Dates of a batch in requests and replies."""
+"""Dates of a batch in requests and responses."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class StepsInput(Strict):
     unmould_at_most_days = Whole(bounds=limits.UNMOULD_DAYS, about="Never longer in the mould than this, whatever is "
                                  "closed: a day for the pour after which nobody could unmould in time is not used",
                                  unit="days", example=3)
-    cure_days = Whole(bounds=limits.CURE_DAYS, about="From the cut to packing; 42 where not given, the longer end of "
+    cure_days = Whole(bounds=limits.CURE_DAYS, about="From the cut to packing; default 42, the longer end of "
                       "4 to 6 weeks (common practice, no source)", unit="days", example=42)
     packing_days = Whole(bounds=limits.PACKING_DAYS, about="Working days of packing before the release; 0 where not "
                          "given: packed on the day of the release", unit="days", example=3)
@@ -47,12 +47,14 @@ class StepsInput(Strict):
 class DatesInput(StepsInput):
     """Dates of a batch, by exactly one of release and pour."""
 
+    exactly_one = (("release", "pour"),)
+
     builds = DateWish
 
-    release = Day(about="The day it is sold from: all else is reckoned backward, as late as possible")
-    pour = Day(about="The day it is poured: all else is reckoned forward", example="2027-02-02")
+    release = Day(about="The day it is sold from: the other days are computed backward, as late as possible")
+    pour = Day(about="The day it is poured: the other days are computed forward", example="2027-02-02")
     closed = Part(ClosedInput, about="When nobody works: what falls on such a day moves earlier when reckoned "
-                  "backward, later when reckoned forward; the day given stays, and is refused on a closed day")
+                  "backward, later when computed forward; the day given stays, and is rejected on a closed day")
     earliest = Day(about="No pour before this day: today, say. A release that comes too soon is refused with the "
                    "earliest that is possible", example="2026-11-30")
 
@@ -64,7 +66,7 @@ class BatchDays(ResponsePart):
     pour_weekday = Weekday("pour")
     unmould = Day(about="Unmoulded and cut", example="2027-02-03")
     unmould_weekday = Weekday("unmould")
-    cure_until = Day(about="Cured as long as asked; cure is not only weight", example="2027-03-17")
+    cure_until = Day(about="End of the cure; cure is not only weight", example="2027-03-17")
     cure_until_weekday = Weekday("cure_until")
     pack_from = Day(about="Packing begins", example="2027-03-17")
     pack_from_weekday = Weekday("pack_from")
@@ -77,6 +79,6 @@ class BatchDays(ResponsePart):
 class DatesWithNotes(BatchDays):
     """The days of a batch, and what to know of them."""
 
-    assumed = ListOf(Text(example="cure_days"), about="What was not told and was assumed")
+    assumed = ListOf(Text(example="cure_days"), about="What was not given and was assumed")
     notes = ListOf(Text(example="Cure is not only weight."), about="What to know of these dates")
 

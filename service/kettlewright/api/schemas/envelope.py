@@ -1,4 +1,4 @@
-"""What stands around every calculation: units, language, scale, cautions, sources."""
+"""What every calculation has: units, language, scale, cautions, sources."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def scale_of(**given: float) -> Scale:
 
 
 class UnitsChoice(Strict):
-    """The units that govern every quantity of the request and of its reply."""
+    """The units that govern every quantity of the request and of its response."""
 
     builds = Units
 
@@ -63,7 +63,7 @@ class UnitsChoice(Strict):
 
 
 class ScaleSteps(Strict):
-    """The smallest steps the scales show; where not given, those usual for the mass unit."""
+    """The smallest steps the scales show; if not given, those usual for the mass unit."""
 
     builds = scale_of
 
@@ -78,9 +78,8 @@ GOVERNING = ("units", "locale", "own_fats")  # set around the whole load, by `op
 class Request(Strict):
     """A body: what it may always have."""
 
-    units = Part(UnitsChoice, about="Units that govern the request and the reply")
-    locale = Choice(LOCALES, about="Language of what the reply says to people, and of its sheet; numbers in JSON and "
-                    "problems stay as they are. en where not given")
+    units = Part(UnitsChoice, about="Units that govern the request and the response")
+    locale = Choice(LOCALES, about="Language of sentences and of the sheet; default en")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Leave out what governs by itself, and fill in the usual scale where the body may have one (`data`)."""
@@ -93,7 +92,7 @@ class IncompleteResponse(LookupError):
 
 
 class ResponsePart(Schema):
-    """A part of a reply. Every field must be in the result, except those in `omitted`: they are left out where empty.
+    """A part of a response. Every field must be in the result, except those in `omitted`: they are left out if empty.
 
     marshmallow itself leaves out any field that a result lacks, so a renamed attribute would drop a figure without a
     word. Here it raises `IncompleteResponse`.
@@ -115,7 +114,7 @@ class ResponsePart(Schema):
             self._left_out.add(field_obj.attribute or field_name)
 
     def get_attribute(self, obj: Any, attr: str, default: Any) -> Any:
-        """What a reply tells of a result (`obj`, `attr`, `default`); `missing` leaves the key out.
+        """What a response tells of a result (`obj`, `attr`, `default`); `missing` leaves the key out.
 
         marshmallow's own way tries `obj[attr]` before the attribute, on results that are dataclasses: it costs a tenth
         of the dump. A path with a dot in it is left to it.
@@ -137,7 +136,7 @@ class ResponsePart(Schema):
 
 
 class UnitsOfResponse(ResponsePart, UnitsChoice):
-    """The units of every quantity of a reply."""
+    """The units of every quantity of a response."""
 
     class Meta(ResponsePart.Meta):
         pass
@@ -169,7 +168,7 @@ class TriggeredCaution(ResponsePart):
     """A caution that this request brings on."""
 
     key = Text(about="Stable key; the text that always holds is at /v1/cautions", example="lye-hot")
-    severity = Choice(["info", "warning", "danger"], about="How grave; danger must not go on as it is")
+    severity = Choice(["info", "warning", "danger"], about="Severity; with danger, do not go on as you are")
     place = Choice(list(PLACES), about="The step of the work at which it matters")
     message = Text(about="What holds here", example="The lye may reach 90 to 94 degC.")
     pointer = Text(about="JSON Pointer to the part of the request", example="/recipe/temperatures/water")
@@ -194,19 +193,19 @@ class Meta(ResponsePart):
 
 
 class BaseResponse(ResponsePart):
-    """A reply: what it always has."""
+    """A response: what it always has."""
 
-    cautions = ListOf(Part(TriggeredCaution), about="What this request brings on, in the order of the hands")
+    cautions = ListOf(Part(TriggeredCaution), about="Cautions that this request triggers, in the order of the work")
     standing_cautions = ListOf(Text(example="alkali-corrosive"), about="Keys of what always holds here")
-    worst_severity = Choice(list(SEVERITIES), about="The gravest of the cautions", example="warning")
-    units = Part(UnitsOfResponse, about="The units of every quantity of this reply")
+    worst_severity = Choice(list(SEVERITIES), about="The most severe of the cautions", example="warning")
+    units = Part(UnitsOfResponse, about="The units of every quantity of this response")
     locale = Choice(LOCALES, about="The language of its texts")
     meta = Part(Meta, about="Which service and which data made the numbers")
 
 
 def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[str] = (),
            more_sources: Iterable[Source] = (), **parts: Any) -> dict[str, Any]:
-    """What a reply's schema dumps.
+    """What a response's schema dumps.
 
     Parameters
     ----------

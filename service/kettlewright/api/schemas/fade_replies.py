@@ -46,7 +46,7 @@ class FadeStep(ResponsePart):
     name = Text(attribute="step.name", about="Your name for it", example="deep")
     end = Whole(attribute="step.end", about="0: the first colourant; 1: the other", unit="number", example=0)
     dose = Number(attribute="step.dose", about="Colourant", unit="g per kg of batter", example=4.46)
-    colour = Text(attribute="step.colour.hex", about="Predicted, as a screen shows it; a screen is no swatch",
+    colour = Text(attribute="step.colour.hex", about="Predicted, as a screen shows it; a screen is not a swatch",
                   example="#a0714a")
     lab = Part(Lab, attribute="step.colour.lab", about="The same")
     band = Part(Band, attribute="step.band", allow_none=True, about="Between which colours one more swatch of this "
@@ -80,7 +80,7 @@ class SwatchFitResult(ResponsePart):
 
 
 class CarryOver(ResponsePart):
-    """A step of the carry-over, in the order of the hands."""
+    """A step of the carry-over, in the order of the work."""
 
     key = Text(about="Of the portion", example="deep")
     plain_mass_g = Mass(attribute="step.plain_g", about="Plain batter to put in first", example=399)

@@ -42,12 +42,14 @@ def _colour(given: dict[str, Any]) -> Colour | None:
 class SwatchInput(Strict):
     """Soap of a known dose and its measured colour, by `colour` or `lab`."""
 
+    exactly_one = (("colour", "lab"),)
+
     dose = Number(required=True, bounds=limits.SWATCH_DOSE, about="Colourant; 0 for plain batter", unit="g per kg of "
                   "batter", example=12)
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7a4b2a"', about="As a screen shows it",
                   example="#7a4b2a")
     lab = Part(LabInput, about="In place of colour")
-    state = Choice(["cured", "wet"], about="Cured soap (where not given), or wet batter")
+    state = Choice(["cured", "wet"], about="Cured soap (if not given), or wet batter")
     gelled = Choice(GELLED, about="Whether it went through gel phase")
 
     @staticmethod
@@ -78,12 +80,14 @@ class OtherEndInput(Strict):
 
     swatches = ListOf(Part(SwatchInput), required=True, at_least=2, at_most=40, about="Of the other colourant, one of "
                       "them plain")
-    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="Where its end lies; its darkest swatch where not given",
+    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="Its dose at the end; default its darkest swatch",
                           unit="g per kg of batter", example=8)
 
 
 class LookInput(Strict):
     """How batter looks, or its dose: exactly one of the three."""
+
+    exactly_one = (("dose", "colour", "lab"),)
 
     dose = Number(bounds=limits.SWATCH_DOSE, about="Colourant in it", unit="g per kg of batter", example=3)
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7a4b2a"', about="As a screen shows it",
@@ -103,11 +107,11 @@ class LookInput(Strict):
 
 
 class ExtraColourInput(Strict):
-    """A bucket that looks like this and shall look like that."""
+    """A bucket that is to get another colour."""
 
     mass_g = Mass(required=True, bounds=limits.MASS, about="Batter in it", example=500)
     now = Part(LookInput, required=True, about="As it is")
-    wanted = Part(LookInput, required=True, about="As it shall be")
+    wanted = Part(LookInput, required=True, about="Wanted")
 
     @staticmethod
     def builds(mass_g: float, now: Colour | float, wanted: Colour | float) -> tuple[float, object, object]:
@@ -119,16 +123,16 @@ class FadeWishInput(Strict):
     """A fade, whatever it is poured into."""
 
     swatches = ListOf(Part(SwatchInput), required=True, at_least=1, at_most=40, about="Of one colourant, made alike: "
-                      "one plain and one dyed suffice")
+                      "one plain and one dyed are enough")
     kind = Choice(tuple(CAVEATS), about="What kind of colourant it is: the caveats depend on it")
-    steps = Choice(STEPS, about="Equal steps of CIEDE2000 (where not given) or of L*")
+    steps = Choice(STEPS, about="Equal steps of CIEDE2000 (if not given) or of L*")
     curve = ListOf(Number(bounds=limits.UNIT, unit="1", example=0.3), at_most=40, about="In place of equal steps: "
-                   "where each portion stands by lightness, rising from 0 (darkest) to 1 (lightest)")
+                   "lightness of each portion, rising from 0 (darkest) to 1 (lightest)")
     doses = ListOf(Number(bounds=limits.SWATCH_DOSE, unit="g per kg of batter", example=4), at_most=40, about="In "
                    "place of steps: doses given, and only looked at")
-    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="The darkest swatch's where not given",
+    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="The darkest swatch's if not given",
                           unit="g per kg of batter", example=12)
-    lightest_dose = Number(bounds=limits.SWATCH_DOSE, about="The lightest swatch's where not given",
+    lightest_dose = Number(bounds=limits.SWATCH_DOSE, about="The lightest swatch's if not given",
                            unit="g per kg of batter", example=0.5)
     other = Part(OtherEndInput, about="The other end of a fade from one colour through plain to another")
     carry_over = Flag(about="Also how much to keep of each batter to colour the next; masses of all portions needed",
@@ -152,7 +156,7 @@ class FadesRequest(Request, FadeWishInput):
                       "`other` from one end to the other")
     dispersion_pct = Number(bounds=limits.STRENGTH_PCT, about="Colourant in the dispersion it is weighed as",
                             unit="% by mass", example=10)
-    price = Part(PriceInput, about="Of the colourant: the reply then has the cost of the fade beside that of equal "
+    price = Part(PriceInput, about="Of the colourant: the response then has the cost of the fade beside that of equal "
                  "dose steps")
     more = Part(ExtraColourInput, about="How much more a bucket needs")
 
@@ -167,7 +171,7 @@ class ColourantInput(Strict):
     name = Text(required=True, about="Your name for it", example="madder")
     inci = Text(about="Name on a label, or colour index number", example="CI 75330")
     lot = Text(about="Lot number", example="M-3")
-    density = Number(bounds=limits.ADDITION_DENSITY, about="Of what is weighed; the batter's where not given",
+    density = Number(bounds=limits.ADDITION_DENSITY, about="Of what is weighed; the batter's if not given",
                      unit="g/mL", example=0.95)
     limit_pct = Number(bounds=limits.LIMIT_PCT, about="The most the cured bar may hold", unit="% of cured bar",
                        example=2.4)
@@ -197,7 +201,7 @@ class BatchFadeInput(FadeWishInput):
 
     colourant = Part(ColourantInput, required=True, about="What the swatches were made with")
     portions = ListOf(Text(example="deep red"), at_most=PORTIONS_MAX, about="Names or keys of its portions, the "
-                      "darkest first; all in pour order where not given")
+                      "darkest first; default all in pour order")
     other = Part(OtherColourantInput, about="The other end of a fade from one colour through plain to another")
     carry_over = Flag(about="Each portion is coloured with what it borrows of the one before; only the first gets "
                       "colourant", example=True)

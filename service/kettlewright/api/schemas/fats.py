@@ -1,4 +1,4 @@
-"""Replies of /v1/fats and /v1/fats/{key}, and the query of the list."""
+"""Responses of /v1/fats and /v1/fats/{key}, and the query of the list."""
 
 from __future__ import annotations
 
@@ -84,7 +84,7 @@ class LabelNames(ResponsePart):
     """Names for an ingredient list; from memory unless said otherwise: check them before you print them."""
 
     inci_name = Text(about="Of the fat", example="Olea Europaea Fruit Oil")
-    inci_sodium_salt = Text(about="Of its sodium soap; empty where none is known", example="Sodium Olivate")
+    inci_sodium_salt = Text(about="Of its sodium soap; empty if none is known", example="Sodium Olivate")
     provenance = Choice(PROVENANCES, attribute="verified", about="How they are known")
     salt_confidence = Text(about="high, low or empty; low: look it up before you print it", example="high")
 
@@ -111,7 +111,7 @@ class AcidShare(ResponsePart):
 
 
 class Alias(ResponsePart):
-    """Another name of a fat; a request may use it if only one fat bears it."""
+    """Another name of a fat; a request may use it if only one fat has it."""
 
     name = Text(about="The name", example="linseed oil")
     language = Text(about="Its language, by ISO 639-1", example="en")
@@ -125,7 +125,7 @@ class FatLine(ResponsePart):
     aliases = ListOf(Part(Alias), about="Other names, from memory")
     kind = Choice(KINDS, about="triglyceride, wax_ester or fatty_acid")
     saponification_value = Part(SaponificationFigure, about="Range, and how it is known")
-    iodine_value = Part(OpenFigure, allow_none=True, about="Wijs, g iodine per 100 g; null where not known")
+    iodine_value = Part(OpenFigure, allow_none=True, about="Wijs, g iodine per 100 g; null if not known")
     source = Text(about="Where the figures are from", example="Codex Alimentarius CXS 33-1981")
     provenance = Choice(PROVENANCES, attribute="verified", about="read: every figure was read again; otherwise how "
                         "the weakest of them is known")
@@ -143,15 +143,15 @@ class FatResponse(FatLine):
 
     origin = Text(about="Plant or animal", example="Olea europaea L., fruit")
     label_names = Part(LabelNames, about="For an ingredient list")
-    unsaponifiable_max = Part(UnsaponifiableFigure, allow_none=True, about="null where not known")
-    relative_density = Part(ConditionFigure, allow_none=True, about="As the table has it; null where not known")
+    unsaponifiable_max = Part(UnsaponifiableFigure, allow_none=True, about="null if not known")
+    relative_density = Part(ConditionFigure, allow_none=True, about="As the table has it; null if not known")
     density = Part(FatDensity, about="As computed with")
-    refractive_index = Part(ConditionFigure, allow_none=True, about="null where not known")
+    refractive_index = Part(ConditionFigure, allow_none=True, about="null if not known")
     second_saponification_value = Part(OpenFigure, allow_none=True, about="Another published range, mg KOH per g")
     second_iodine_value = Part(OpenFigure, allow_none=True, about="Another published range, g iodine per 100 g")
     fatty_acids = ListOf(Part(AcidShare), about="In the table's order")
     saponification_value_by_acids = Part(ValueByAcids, allow_none=True, about="Compared with the range; null for "
-                                         "what is no triglyceride")
+                                         "what is not a triglyceride")
     read_at = Text(about="In which text the figures were read", example="third-party transcription")
     notes = ListOf(Text(example="The acid value of the wax is included."), about="What else there is to know of it")
     meta = Part(Meta, about="Which service and which data")

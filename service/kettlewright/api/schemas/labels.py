@@ -1,4 +1,4 @@
-"""What is asked of a label and what is told of it, wherever a batch is planned."""
+"""What you want on a label and what is given of it, wherever a batch is planned."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def _calendar_day(text: str) -> None:
     try:
         datetime.date.fromisoformat(text)
     except ValueError:
-        raise OutOfRange(f'"{text}" is no day of the calendar; write it as 2026-11-25.', value=text,
+        raise OutOfRange(f'"{text}" is not a day of the calendar; write it as 2026-11-25.', value=text,
                          allowed="a day such as 2026-11-25") from None
 
 
@@ -42,20 +42,21 @@ class OwnNameInput(Strict):
     builds = OwnName
 
     key = Text(required=True, about="Key of a fat, or your name of a liquid, addition or powder", example="kaolin")
-    inci = Text(about="Name on a label; of a pearl several colour index numbers, parted by commas", example="Kaolin")
+    inci = Text(about="Name on a label; of a pearl several colour index numbers, with commas between them",
+                example="Kaolin")
     inci_as_reacted = Text(about="Of a fat: name of its sodium soap", example="Sodium Shea Butterate")
     permitted_in = ListOf(Choice(tuple(MARKETS)), at_most=len(MARKETS), about="Of a colourant: markets in which it is "
                           "permitted, by its supplier's papers")
 
 
 class LabelInput(Strict):
-    """What is asked of a label."""
+    """What you want on a label."""
 
     builds = LabelWish
 
     market = Choice(tuple(MARKETS), required=True, about="Where it is sold: the European Union, Great Britain or the "
                     "United States")
-    naming = Choice(NAMINGS, about="Names of fats and alkali as added (where not given), or of soap, glycerin and what "
+    naming = Choice(NAMINGS, about="Names of fats and alkali as added (if not given), or of soap, glycerin and what "
                     "stays free")
     sold_on = Text(pattern=r"[0-9]{4}-[0-9]{2}-[0-9]{2}", like="a day such as 2026-11-25", check=_calendar_day,
                    about="The day the batch is first placed on the market, as YYYY-MM-DD; it says which list of "
@@ -63,7 +64,7 @@ class LabelInput(Strict):
     allergen_list = Choice(LISTS, about="Which list to go by, where you may choose: the longer one or the 26 of 2003")
     net_quantity_g = Mass(bounds=limits.MASS, about="To promise; without it what every bar holds", example=95)
     piece_tolerance_pct = Number(bounds=limits.TOLERANCE_PCT, about="Of pieces that are not cut: how far their mass "
-                                 "may be off, either way; 3 where not given", unit="%", example=3)
+                                 "may be off, either way; default 3", unit="%", example=3)
     sold_as = Choice(SOLD_AS, about="Of the United States: labelled, sold and represented only as soap, or as a "
                      "cosmetic")
     responsible_person = Text(about="Name and address, as printed", example="Invented Soapworks, 1 Example Lane")
@@ -90,11 +91,11 @@ class Ingredient(ResponsePart):
     role = Choice(ROLES, about="What it is on the list")
     named_by = Choice(("you", "table", "market", "fallback"), about="Whose word the name is: yours, the table's, the "
                       "law's, or your own word for want of a label name")
-    made_of = ListOf(Text(example="olive oil"), about="Your words for what it comes of")
+    made_of = ListOf(Text(example="olive oil"), about="Your words for what it is made from")
     notes = ListOf(Text(example="red iron oxide: Annex IV, from memory."), attribute="remarks",
                    about="What to know of it")
     doubts = ListOf(Text(example="The name of the soap of walnut oil is not known well enough here: told as added."),
-                    about="Why something in it is told as added, where its salt was asked for")
+                    about="Why something in it is given as added, where its salt was asked for")
     colour_status = Choice(_STATUSES, about="Of a colourant: stated as permitted by you, listed in our table, not "
                            "listed there, or not shown as permitted")
 
@@ -107,7 +108,7 @@ class Allergen(ResponsePart):
                                example=0.0106)
     limit_pct = Number(about="Named where it is more than this", unit="% by mass", example=0.01)
     above_limit = Flag(about="More than that", example=True)
-    lists = ListOf(Choice(LISTS), about="Lists it stands on")
+    lists = ListOf(Choice(LISTS), about="Lists it is on")
     prohibited = Flag(about="No longer allowed in cosmetics in the EU and in Great Britain", example=False)
 
 
@@ -125,8 +126,8 @@ class NetQuantity(ResponsePart):
 
     promise_g = Mass(about="What bars are held to once it is printed: yours, else what every bar holds; rounded down",
                      example=95)
-    asked = Flag(about="Asked by you", example=True)
-    text = Text(about="As printed, in the units of the market, rounded down; left out where it would be nothing",
+    asked = Flag(about="Given by you", example=True)
+    text = Text(about="As printed, in the units of the market, rounded down; left out if it would be nothing",
                 example="95 g")
     every_bar_g = Mass(about="What the lightest bar holds, rounded down", example=93)
     largest_g = Mass(about="The most the rules of the market would let be promised, rounded down", example=102)
@@ -145,35 +146,35 @@ class NetQuantity(ResponsePart):
 class BarLabel(ResponsePart):
     """The label of bars whose list is the same."""
 
-    count = Whole(allow_none=True, about="How many; null where it is not known", unit="bars", example=60)
+    count = Whole(allow_none=True, about="How many; null if it is not known", unit="bars", example=60)
     where = ListOf(Text(example="all bars"), about="Which bars")
     holds = ListOf(Text(example="deep_red"), about="Keys of the portions in them")
     text = Text(about="The list as printed", example="Ingredients: Olea Europaea Fruit Oil, Aqua, Sodium Hydroxide.")
     ingredients = ListOf(Part(Ingredient), about="The list, line by line; shares are of the most numerous bars")
     declared = ListOf(Text(example="Limonene"), about="Allergens named in it")
     allergens = ListOf(Part(Allergen), about="Every listed allergen in these bars")
-    by_list = ListOf(Part(AllergensByList), about="What each list would name; empty where no list binds")
-    net_quantity = Part(NetQuantity, allow_none=True, about="Null where the mass of a bar is not known")
+    by_list = ListOf(Part(AllergensByList), about="What each list would name; empty if no list binds")
+    net_quantity = Part(NetQuantity, allow_none=True, about="Null if the mass of a bar is not known")
 
 
 class LabelElement(ResponsePart):
-    """Something the label bears beside its ingredients."""
+    """Something the label carries beside its ingredients."""
 
     key = Text(about="Key", example="batch_number")
     name = Text(about="What it is", example="batch number")
     required = Choice(_REQUIRED, about="Always, if there is any, or unless it is clear without")
-    text = Text(allow_none=True, about="As printed; null where it is not told", example="K-26-11")
+    text = Text(allow_none=True, about="As printed; null if not given", example="K-26-11")
 
 
 class MissingName(ResponsePart):
-    """Something a label needs and nobody has told."""
+    """Something a label needs and nobody has given."""
 
     key = Text(about="Which", example="responsible_person")
     message = Text(about="What to do", example='Give "responsible_person": a name and an address in the EU.')
 
 
 class LeftOutSpray(ResponsePart):
-    """Something that is used and does not stand on the list: a spray, or a CAS number that is no listed allergen."""
+    """Something that is used and is not on the list: a spray, or a CAS number that is not a listed allergen."""
 
     name = Text(about="What", example="isopropanol")
     message = Text(attribute="reason", about="Why", example="A spray on top is taken to fly off.")
@@ -196,18 +197,18 @@ class LabelDraft(ResponsePart):
     naming = Choice(NAMINGS, about="As added or as reacted")
     labels = ListOf(Part(BarLabel), attribute="bars", about="One for each ingredient list that differs")
     allergen_list = Part(ChosenList, about="The list of allergens gone by")
-    elements = ListOf(Part(LabelElement), about="What else stands on the label")
-    missing = ListOf(Part(MissingName), about="What nobody has told")
+    elements = ListOf(Part(LabelElement), about="What else is on the label")
+    missing = ListOf(Part(MissingName), about="What nobody has given")
     left_out = ListOf(Part(LeftOutSpray), about="What is used and is not on the list")
-    loss_pct = Number(about="Loss in cure that was taken", unit="% of the bar as poured", example=11)
-    loss_assumed = Flag(about="No loss is told: all water is taken as gone", example=False)
+    loss_pct = Number(about="Loss in cure that was used", unit="% of the bar as poured", example=11)
+    loss_assumed = Flag(about="No loss is given: all water is assumed lost", example=False)
     soap_part_pct = Number(about="Salts of fatty acids in what is not water, over the whole batch", unit="% by mass",
                            example=84)
     sold_as = Choice(SOLD_AS, about="Of the United States, as answered")
     message = Text(attribute="what_follows", about="Of the United States: what follows from soap or cosmetic",
                         example="A cosmetic: the ingredient list is needed.")
     steps_outside = ListOf(Text(example="Safety assessment by a qualified assessor."), attribute="market.steps_outside",
-                           about="What has to be done and is no arithmetic")
+                           about="What has to be done and is not arithmetic")
     notes = ListOf(Text(example="Information, no legal advice: local law and your safety assessor decide."),
                    about="What to know, and how well it is known")
 
@@ -215,7 +216,7 @@ class LabelDraft(ResponsePart):
 class LabelsRequest(PlannedRequest):
     """A batch, and what is asked of its label."""
 
-    label = Part(LabelInput, required=True, about="What is asked of the label")
+    label = Part(LabelInput, required=True, about="What you want on the label")
 
 
 class LabelsResponse(BaseResponse):

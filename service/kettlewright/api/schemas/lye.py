@@ -123,7 +123,7 @@ class WeighedWater(ResponsePart):
 
     mass_g = Mass(attribute="water.mass_g", data_key="mass", about="Exact, ice included", example=297.311)
     weigh_g = Mass(attribute="water.weigh_g", data_key="weigh", about="On the scale, ice included", example=297)
-    ice = Part(WeighedIce, about="The part of it that goes in as ice, where it was asked")
+    ice = Part(WeighedIce, about="The part of it that goes in as ice, if requested")
 
 
 class Heat(ResponsePart):
@@ -133,7 +133,7 @@ class Heat(ResponsePart):
                    "only the heat at infinite dilution, which is an upper bound (its lower end a fifth less, from "
                    "memory); or beyond the table")
     after_heat_loss = Part(TemperatureRange, about="With a tenth of the heat lost to the room and the jug")
-    with_half_ice = Part(TemperatureRange, allow_none=True, about="With half of the added water as ice; null where ice "
+    with_half_ice = Part(TemperatureRange, allow_none=True, about="With half of the added water as ice; null if ice "
                          "is planned already or no water is added")
     boiling_c = Temperature(about="Where a sodium hydroxide lye of this strength boils, acids taken off", example=119)
 
@@ -141,7 +141,7 @@ class Heat(ResponsePart):
 class LyeAt(ResponsePart):
     """The lye at the temperature told for it."""
 
-    temperature_c = Temperature(about="As told", example=45)
+    temperature_c = Temperature(about="As given", example=45)
     density = Number(about="There", unit="g/mL", example=1.34)
     volume_ml = Volume(about="There", example=331)
     within_validity = Flag(about="Inside what the source of the density covers: 15 to 60 degC, up to 50 % NaOH or 52 % "
@@ -156,7 +156,7 @@ class LyeSolution(ResponsePart):
     mass_g = Mass(about="Alkali as weighed and all water", example=443.4)
     concentration_pct = Number(about="Alkali as weighed (of stocks: pure) in it", unit="% by mass", example=33)
     concentration_pure_pct = Number(about="Pure alkali in it", unit="% by mass", example=32.3)
-    water_to_alkali = Number(allow_none=True, about="Water for one part of alkali as weighed; null where the alkali "
+    water_to_alkali = Number(allow_none=True, about="Water for one part of alkali as weighed; null if the alkali "
                              "was forgotten", unit="g per g", example=2.03)
     density = Number(about="At 40 degC", unit="g/mL", example=1.34)
     volume_ml = Volume(about="At 40 degC", example=330)
@@ -164,7 +164,7 @@ class LyeSolution(ResponsePart):
                             "estimate, nothing lost to the room; null without temperatures.water, and with a stock of "
                             "potassium hydroxide, whose heat of dilution is not known (it gets hot all the same)")
     heat = Part(Heat, attribute="peak_temperature", about="What is known of that heat")
-    at_temperature = Part(LyeAt, about="Where temperatures.lye is told")
+    at_temperature = Part(LyeAt, about="Where temperatures.lye is given")
 
 
 class SuperfatInfluence(ResponsePart):
@@ -188,7 +188,7 @@ class DominantInfluence(SuperfatInfluence):
 class FloorCost(ResponsePart):
     """What it costs to keep a superfat over the whole declared range."""
 
-    extra_superfat_pct = Number(about="Superfat above the one asked, on average", unit="points", example=4.1)
+    extra_superfat_pct = Number(about="Superfat above the requested one, on average", unit="points", example=4.1)
     extra_free_fat_mass_g = Mass(about="The same as fat without alkali", example=41)
     message = Text(attribute="text", about="In words", example="Kept at 2 % over the whole declared range, the "
                    "superfat is 6.1 % on average.")
@@ -199,13 +199,13 @@ class SuperfatOutcome(ResponsePart):
 
     omitted = ("floor_cost",)
 
-    asked_pct = Number(about="As asked", unit="% of the fats' alkali", example=5)
+    asked_pct = Number(about="As given", unit="% of the fats' alkali", example=5)
     achieved_pct = Number(signed=True, about="Of what is weighed, at the middle of each fat's range",
                           unit="% of the fats' alkali", example=5.02)
     likely_pct = Part(PctRange, about="Where about 95 of 100 batches lie")
-    worst_case_pct = Part(PctRange, about="Where every input errs the same way at once")
+    worst_case_pct = Part(PctRange, about="If all errors go in the same direction")
     inputs = ListOf(Part(SuperfatInfluence), about="What makes the spread, the largest part first")
-    dominant = Part(DominantInfluence, allow_none=True, about="The first of them; null where nothing is uncertain")
+    dominant = Part(DominantInfluence, allow_none=True, about="The first of them; null if nothing is uncertain")
     floor_cost = Part(FloorCost, about="Of superfat_at_least_pct")
 
 
@@ -227,8 +227,8 @@ class Soap(ResponsePart):
     tfm_after_loss_pct = Number(allow_none=True, about="The same after the loss in cure; null without "
                                 "expected_loss_pct", unit="% by mass", example=77.5)
     free_fat_mass_g = Mass(about="Fat that found no alkali", example=50)
-    free_alkali_mass_g = Mass(about="Pure alkali that found no fat; a computed 0 is no measurement", example=0)
-    free_alkali_worst_case_mass_g = Mass(about="The same where every input errs the harmful way", example=0)
+    free_alkali_mass_g = Mass(about="Pure alkali that found no fat; a computed 0 is not a measurement", example=0)
+    free_alkali_worst_case_mass_g = Mass(about="The same if all errors go in the harmful direction", example=0)
     water_mass_g = Mass(about="Water of the lye, and what free fatty acids set free", example=297)
 
 
@@ -259,14 +259,14 @@ class WeighListRow(ResponsePart):
                   example="fat")
     where = Choice(WHERES, about="The vessel it goes into; what is sifted or sprayed on top goes into the mould",
                    example="pot")
-    portion = Text(about="Key of the portion it belongs to; left out where it belongs to the whole batch",
+    portion = Text(about="Key of the portion it belongs to; left out if it belongs to the whole batch",
                    example="deep_red")
     key = Text(about="Key; both rows of a jar have the key of the addition dispersed in it, and batter has the key of "
                "the portion it comes from", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
     form = Text(about="What the bottle holds, where the name does not say it: its strength, that it is frozen",
                 example="50 % solution")
-    lot = Text(about="Lot number; left out where none was told", example="L-7")
+    lot = Text(about="Lot number; left out if none was given", example="L-7")
     weigh = Number(about="On the scale", unit="in this row's unit", example=500)
     step = Number(about="Step of the scale it is weighed on", unit="in this row's unit", example=1)
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
@@ -332,21 +332,21 @@ class Working(ResponsePart):
 
 
 class LyeCore(ResponsePart):
-    """What to weigh and what comes of it."""
+    """What to weigh and the result."""
 
     omitted: ClassVar[tuple[str, ...]] = ("mixing",)
 
-    fats = ListOf(Part(WeighedFat), attribute="lye.fats", about="Fats, in the order asked")
-    acids = ListOf(Part(WeighedAcid), attribute="lye.acids", about="Acids, in the order asked")
-    alkalis = ListOf(Part(WeighedAlkali), attribute="lye.alkalis", about="Alkalis, in the order asked")
-    liquids = ListOf(Part(WeighedLiquid), attribute="lye.liquids", about="Liquids, in the order asked")
+    fats = ListOf(Part(WeighedFat), attribute="lye.fats", about="Fats, in the order given")
+    acids = ListOf(Part(WeighedAcid), attribute="lye.acids", about="Acids, in the order given")
+    alkalis = ListOf(Part(WeighedAlkali), attribute="lye.alkalis", about="Alkalis, in the order given")
+    liquids = ListOf(Part(WeighedLiquid), attribute="lye.liquids", about="Liquids, in the order given")
     water = Part(WeighedWater, attribute="lye", about="Water to add")
     solution = Part(LyeSolution, attribute="lye.solution", about="The lye in the jug")
     superfat = Part(SuperfatOutcome, attribute="lye.superfat", about="The superfat, and how far it can be off")
     saponification_value = Part(SaponificationOfBlend, attribute="lye.saponification_value", about="Of the blend")
     soap = Part(Soap, attribute="lye.soap", about="What comes out of the pot")
     batter = Part(Batter, about="The batter before any addition")
-    mixing = Part(Mixing, attribute="lye.meeting", about="Where temperatures.fats is told with lye or pour")
+    mixing = Part(Mixing, attribute="lye.meeting", about="Where temperatures.fats is given with lye or pour")
 
 
 class LyeResult(LyeCore):
@@ -361,4 +361,4 @@ class LyeResponse(BaseResponse, LyeResult):
 
     omitted: ClassVar[tuple[str, ...]] = ("workings", "mixing")
 
-    workings = ListOf(Part(Working), about="The calculation line by line, where it was asked")
+    workings = ListOf(Part(Working), about="The calculation line by line, if requested")

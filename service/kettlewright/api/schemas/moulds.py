@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import Any, ClassVar, cast
 
 from kettlewright import limits, pour
@@ -20,10 +21,10 @@ _AROUND = ("count", "liner_mm", "headspace_mm")
 class _Shaped(Strict):
     """What every mould has beside its dimensions."""
 
-    count = Whole(bounds=limits.CAVITIES_COUNT, about="Equal moulds or cavities; 1 where not given", unit="moulds",
+    count = Whole(bounds=limits.CAVITIES_COUNT, about="Equal moulds or cavities; default 1", unit="moulds",
                   example=1)
-    liner_mm = Length(bounds=limits.DEPTH_OFF, about="Thickness of the liner; 0 where not given", example=0)
-    headspace_mm = Length(bounds=limits.DEPTH_OFF, about="Left free below the rim; 0 where not given", example=6)
+    liner_mm = Length(bounds=limits.DEPTH_OFF, about="Thickness of the liner; default 0", example=0)
+    headspace_mm = Length(bounds=limits.DEPTH_OFF, about="Left free below the rim; default 0", example=6)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Make the shape of its dimensions and the mould around it (`data`)."""
@@ -48,7 +49,10 @@ def _schema_of(shape: type[Shape]) -> _Shaped:
     """The fields of a shape's dimensions, as it states them."""
     fields = {"shape": Choice([shape.key], required=True, about="Shape"),
               **{one.name: _dimension(one) for one in shape.dimensions}}
-    made = type(f"{shape.__name__}Mould", (_Shaped,), {"__doc__": shape.about, "__module__": __name__, **fields})
+    keys = {one.name: one.key for one in shape.dimensions}
+    rules = (tuple(keys[name] for name in shape.one_of),) if shape.one_of else ()
+    made = type(f"{shape.__name__}Mould", (_Shaped,), {"__doc__": shape.about, "__module__": __name__,
+                                                       "exactly_one": rules, **fields})
     return cast(_Shaped, made())
 
 
@@ -57,11 +61,14 @@ SHAPES = {key: _schema_of(shape) for key, shape in pour.SHAPES.items()}
 
 def MouldInput(**more: Any) -> Union:
     """A mould in a request: one of the shapes (`more`: options of the field)."""
-    return Union("shape", SHAPES, about=more.pop("about", "A mould, told apart by its shape"), **more)
+    return Union("shape", SHAPES, name="MouldInput", about=more.pop("about", "A mould"), **more)
 
 
 class FillInput(Strict):
     """How far to fill, by exactly one of the three."""
+
+    exactly_one = (("volume", "depth", "mass"),)
+    needed_with = MappingProxyType({"mass": ("density",)})
 
     volume_ml = Volume(bounds=limits.VOLUME, about="Over all cavities", example=3600)
     depth_mm = Length(bounds=limits.LENGTH, about="In each cavity", example=30)
@@ -87,12 +94,15 @@ class MouldAtHandInput(Strict):
 
     name = Text(required=True, about="Your name for it", example="long loaf")
     mould = MouldInput(required=True)
-    at_most = Whole(bounds=limits.USES, about="How often it may be filled; once where not given", unit="times",
+    at_most = Whole(bounds=limits.USES, about="How often it may be filled; default 1", unit="times",
                     example=2)
 
 
 class OrderInput(Strict):
     """How much batter is to be moulded, by exactly one of the two."""
+
+    exactly_one = (("volume", "mass"),)
+    needed_with = MappingProxyType({"mass": ("density",)})
 
     volume_ml = Volume(bounds=limits.VOLUME, about="At least so much", example=9000)
     mass_g = Mass(bounds=limits.MASS, about="At least so much; needs the density", example=9000)
@@ -113,11 +123,15 @@ class OrderInput(Strict):
 class MouldsRequest(Request):
     """A mould and how far to fill it; or moulds at hand and an order."""
 
+    exactly_one = (("mould", "moulds"),)
+    needed_with = MappingProxyType({"moulds": ("order",), "order": ("moulds",), "fill": ("mould",),
+                                    "objective": ("moulds",)})
+
     mould = MouldInput()
     fill = Part(FillInput, about="How far to fill the mould")
     moulds = ListOf(Part(MouldAtHandInput), at_least=1, at_most=40, about="In place of mould: those at hand")
     order = Part(OrderInput, about="With moulds: how much is to be moulded")
-    objective = Choice(FILLING_OBJECTIVES, about="With moulds: least batter left over (where not given), or fewest "
+    objective = Choice(FILLING_OBJECTIVES, about="With moulds: least batter left over (if not given), or fewest "
                        "pours")
 
     @staticmethod
@@ -169,7 +183,7 @@ class MouldSummary(ResponsePart):
     areas = Part(Areas, allow_none=True, about="Surfaces; null for a measured mould without depth")
     profile = ListOf(Part(ProfilePoint), attribute="mould.profile", about="Width of one cavity's section at rising "
                      "heights, straight between them; empty for a measured mould")
-    fill = Part(Fill, about="Where a fill was asked")
+    fill = Part(Fill, about="If a fill was requested")
 
 
 class MouldUse(ResponsePart):
@@ -184,7 +198,7 @@ class MouldUse(ResponsePart):
 class Filling(ResponsePart):
     """How an order is met."""
 
-    uses = ListOf(Part(MouldUse), about="Moulds that are filled, in the order asked")
+    uses = ListOf(Part(MouldUse), about="Moulds that are filled, in the order given")
     left_over_ml = Volume(about="What that is above the order", example=120)
     pours_count = Whole(about="Moulds filled in all", unit="times", example=3)
     proven_optimal = Flag(about="No better filling exists; false where the limit of nodes was reached", example=True)

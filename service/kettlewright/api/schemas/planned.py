@@ -34,23 +34,23 @@ class PlannedRequest(Request):
 
     recipe = Part(RecipeInput, required=True, about="By share: the mould gives the size. By mass: it must fit")
     mould = MouldInput(required=True)
-    portions = ListOf(Part(PortionInput), at_least=1, at_most=PORTIONS_MAX, about="Buckets, in pour order from the "
-                      "bottom; without any the batch is one portion")
+    portions = ListOf(Part(PortionInput), at_least=1, at_most=PORTIONS_MAX, about="Buckets in pour order, from the "
+                      "bottom; default one portion")
     additions = ListOf(Part(AdditionInput), at_most=ADDITIONS_MAX, about="The batch's own, into the pot")
     residue = Part(ResidueInput, about="What stays behind")
-    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
-                         "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
+    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (default), columns between "
+                         "upright dividers, mingled (swirled: masses but no heights), separate (one per cavity)")
     fade = Part(BatchFadeInput, about="Doses of a colourant for the portions, from your own swatches")
     cut = Part(CutInput, about="How the block is cut; for a box mould")
     scale = Part(ScaleSteps, about="Steps of the scales")
-    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole bar as "
-                               "cut, additions included, as you measure it by weighing bars. Where not given, all the "
-                               "water of batter and additions is taken as lost", unit="%", example=11)
+    expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of the whole bar as "
+                               "cut, measured by weighing bars. By default all water of batter and additions is lost",
+                               unit="%", example=11)
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
     overflow_mould = MouldInput(about="Takes what is above the mould's fill limit; of fats by mass")
-    pot_volume_ml = Volume(bounds=limits.VOLUME, about="What the pot at hand holds to its brim; two thirds of it are "
-                           "used, and a larger batch is made in equal mixes", example=6000)
+    pot_volume_ml = Volume(bounds=limits.VOLUME, about="Volume of your pot to the brim; two thirds of it are used, "
+                           "and a larger batch is made in equal mixes", example=6000)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
     own_fats = ListOf(Part(OwnFatInput), at_most=200, about="Fats of your own; the recipe names them by their keys")
 
@@ -60,7 +60,7 @@ class CavityPieces(ResponsePart):
 
     count = Whole(about="How many", unit="pieces", example=6)
     mass_g = Mass(about="Wet, of one, where all are filled alike", example=114)
-    cured_mass_g = Mass(allow_none=True, about="After the loss in cure; null where that is not given", example=101)
+    cured_mass_g = Mass(allow_none=True, about="After the loss in cure; null if that is not given", example=101)
 
 
 class Mixes(ResponsePart):
@@ -84,14 +84,14 @@ class Batch(Division):
                    "several")
     mould = Part(MouldSummary, attribute="filled", about="The mould and how far it is filled, as at /v1/moulds")
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
-    cuts = Part(CutsOfBatch, allow_none=True, about="How the block is cut, as at /v1/cuts; null where no cut was asked")
+    cuts = Part(CutsOfBatch, allow_none=True, about="How the block is cut, as at /v1/cuts; null without a cut")
     loss_for_limits_pct = Number(about="Loss in cure that limits, allergens and net quantity are judged with: "
                                  "expected_loss_pct, else all the water of batter and additions",
                                  unit="% of a bar as cut", example=11)
-    loss_assumed = Flag(about="No expected_loss_pct was given: all the water is taken as lost, and cautions on limits "
+    loss_assumed = Flag(about="No expected_loss_pct was given: all the water is assumed lost, and cautions on limits "
                         "are stricter than they need be", example=False)
     weigh_list = ListOf(Part(WeighListRow), about="Everything to weigh, in bench order")
-    pieces = Part(CavityPieces, about="Where no cut was asked: one piece for each cavity")
+    pieces = Part(CavityPieces, about="Without a cut: one piece for each cavity")
     mixes = Part(Mixes, about="Where pot_volume is given")
-    fade = Part(FadeOfBatch, about="Where one was asked: its colours, and a ladder for each bucket")
-    workings = ListOf(Part(Working), about="Of the lye, line by line, where it was asked")
+    fade = Part(FadeOfBatch, about="If requested: its colours, and a ladder for each bucket")
+    workings = ListOf(Part(Working), about="Of the lye, line by line, if requested")

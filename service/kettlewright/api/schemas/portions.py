@@ -90,7 +90,7 @@ class AdditionInput(Strict):
     basis = Choice(BASES, required=True, about="What the dose is counted on: for the batch's additions all fats or the "
                    "batter before any addition, for a portion's that portion's share of them",
                    example="g_per_kg_batter")
-    density = Number(bounds=limits.ADDITION_DENSITY, about="The batter's where not given", unit="g/mL", example=0.95)
+    density = Number(bounds=limits.ADDITION_DENSITY, about="The batter's if not given", unit="g/mL", example=0.95)
     limit_pct = Number(bounds=limits.LIMIT_PCT, about="The most the cured bar may hold, from the supplier's "
                        "certificate", unit="% of cured bar", example=2.4)
     inci = Text(about="Name on a label, or colour index number", example="CI 77491")
@@ -100,7 +100,7 @@ class AdditionInput(Strict):
                       "addition, and what is weighed into the batter is the dispersion")
     thickens_fast = Flag(about="It brings the batter to trace within minutes: it is stirred in last", example=True)
     allergens = ListOf(Part(ConstituentInput), at_most=200, about="The supplier's composition of a fragrance, as far "
-                       "as it is told")
+                       "as it is given")
 
     @staticmethod
     def builds(**given: Any) -> Addition:
@@ -132,6 +132,8 @@ class BorrowingInput(Strict):
 class PortionInput(Strict):
     """One bucket; all portions by share, all by mass, or all by the depth of their layers."""
 
+    exactly_one = (("share_pct", "mass", "layer_depth"),)
+
     builds = Portion
 
     name = Text(required=True, about="Your name for it", example="deep red")
@@ -141,10 +143,10 @@ class PortionInput(Strict):
                             "large as its layers", example=12)
     additions = ListOf(Part(AdditionInput), at_most=ADDITIONS_MAX, about="Stirred into this bucket; at "
                        f"most {limits.ADDITIONS_PER_BATCH_MAX} in pot and buckets together")
-    borrows = ListOf(Part(BorrowingInput), at_most=10, about="What it takes of other buckets. Shares, masses and "
-                     "depths tell what is poured of a portion: a lender makes more than that, and a borrower takes "
-                     "less out of the pot. Its own doses count only that. At most "
-                     f"{limits.BORROWINGS_PER_BATCH_MAX} of all portions together")
+    borrows = ListOf(Part(BorrowingInput), at_most=10, about="Batter taken from other buckets. Shares, masses and "
+                     "depths are what is poured of a portion: a lender makes more, a borrower takes less from the pot "
+                     "and has its doses on that. At most "
+                     f"{limits.BORROWINGS_PER_BATCH_MAX} in the batch")
     dusting = Part(DustingInput, about="Powder sifted on top of this layer")
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7d2f22"', about="For the picture",
                   example="#7d2f22")
@@ -153,11 +155,11 @@ class PortionInput(Strict):
 class ResidueInput(Strict):
     """Batter that never reaches the mould."""
 
-    pot_g = Mass(bounds=limits.KEEPS_BACK, about="Left in the pot; 0 where not given", example=15)
-    portion_g = Mass(bounds=limits.KEEPS_BACK, about="Left in each bucket; 0 where not given", example=4)
+    pot_g = Mass(bounds=limits.KEEPS_BACK, about="Left in the pot; default 0", example=15)
+    portion_g = Mass(bounds=limits.KEEPS_BACK, about="Left in each bucket; default 0", example=4)
 
     kept_back_g = Mass(bounds=limits.KEEPS_BACK, about="Plain batter set aside out of the pot, for a test or a repair; "
-                       "0 where not given", example=50)
+                       "0 if not given", example=50)
 
     builds = Residue
 
@@ -181,7 +183,7 @@ class PortionsRequest(Request):
     additions = ListOf(Part(AdditionInput), at_most=ADDITIONS_MAX, about="The batch's own, into the pot")
     residue = Part(ResidueInput, about="What stays behind")
     mould = MouldInput(about="Where it goes; layers and powders need it")
-    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (where not given); columns "
+    arrangement = Choice(ARRANGEMENTS, about="How the portions lie: flat layers (if not given); columns "
                          "between upright dividers; mingled: swirled, masses but no heights; separate: one per cavity")
     scale = Part(ScaleSteps, about="Steps of the scales")
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure, as a share of the mass of a whole piece as "
@@ -208,7 +210,7 @@ class DosedAddition(ResponsePart):
     name = Text(about="Your name for it", example="red iron oxide")
     mass_g = Dose(about="Exact", example=9.57)
     weigh_g = Dose(about="On the scale", example=9.6)
-    allowed_mass_g = Dose(about="The most its limit allows in this portion by itself; left out without a limit",
+    allowed_mass_g = Dose(about="The most its limit allows in this portion alone; left out without a limit",
                           example=31.8)
     dilution = Part(Dilution, about="Where the scale is too coarse for the dose (fewer than ten steps)")
 
@@ -224,14 +226,14 @@ class WeighedDusting(ResponsePart):
 
 
 class PortionLayer(ResponsePart):
-    """Where a portion lies in each cavity."""
+    """Where a portion is in each cavity."""
 
     bottom_mm = Length(about="Height of its bottom", example=0)
     top_mm = Length(about="Height of its top: pour to this mark", example=16.5)
 
 
 class PortionColumn(ResponsePart):
-    """Where a portion stands between upright dividers, across the width of a box."""
+    """Where a portion is between upright dividers, across the width of a box."""
 
     start_mm = Length(about="From the first wall", example=0)
     end_mm = Length(about="From the first wall", example=78)
@@ -262,9 +264,9 @@ class FilledPortion(ResponsePart):
     borrowed = ListOf(Part(Borrowed), about="Taken out of other buckets")
     lent_mass_g = Mass(about="What other buckets take out of it", example=0)
     dusting = Part(WeighedDusting, about="Powder sifted on top")
-    layer = Part(PortionLayer, allow_none=True, about="Where it lies; null without a mould of known depth, and when "
+    layer = Part(PortionLayer, allow_none=True, about="Where it is; null without a mould of known depth, and when "
                  "mingled or in columns")
-    column = Part(PortionColumn, about="Where it stands, between dividers in a box")
+    column = Part(PortionColumn, about="Where it is, between dividers in a box")
     colour = Text(allow_none=True, about="For the picture", example="#7d2f22")
 
 
@@ -273,7 +275,7 @@ class OverflowLayer(ResponsePart):
 
     key = Text(about="Of the portion", example="plain")
     name = Text(about="Its name", example="plain")
-    layer = Part(PortionLayer, allow_none=True, about="Where it lies; null where heights are not known")
+    layer = Part(PortionLayer, allow_none=True, about="Where it is; null if heights are not known")
 
 
 class Overflow(ResponsePart):
@@ -281,7 +283,7 @@ class Overflow(ResponsePart):
 
     mass_g = Mass(about="In the overflow mould, over all cavities", example=320)
     volume_ml = Volume(about="The same", example=318)
-    depth_mm = Length(allow_none=True, about="How high it stands there; null where not known", example=24)
+    depth_mm = Length(allow_none=True, about="How high it is there; null if not known", example=24)
     layers = ListOf(Part(OverflowLayer), about="What it is of")
 
 
@@ -329,7 +331,7 @@ class LargestDose(ResponsePart):
     portion = Text(allow_none=True, about="Key of the portion; null for the batch's own", example="deep_red")
     dose = OnBasis(about="In the unit of its basis: send it back and the limit is kept", unit="% or g/kg; with basis "
                    "mass in the unit of units.dose", example=2.31)
-    basis = Choice(BASES, about="As asked")
+    basis = Choice(BASES, about="As given")
     mass_g = Dose(about="What that is in the batch made with it; of a dispersion all of it", example=41.2)
 
 
@@ -347,8 +349,8 @@ class Limit(ResponsePart):
     name = Text(about="Its name", example="cedar and lavender")
     limit_pct = Number(about="The most the cured bar may hold; the lowest told", unit="% of cured bar", example=2.4)
     portion = Text(about="Key of the portion that holds most", example="deep_red")
-    portion_pct = Number(about="What that holds by itself", unit="% of cured portion", example=2.62)
-    bar = Text(allow_none=True, about="The bar that holds most, in words; null where bars are not known",
+    portion_pct = Number(about="What that holds alone", unit="% of cured portion", example=2.62)
+    bar = Text(allow_none=True, about="The bar that holds most, in words; null if bars are not known",
                example="the bar")
     bar_pct = Number(allow_none=True, about="What that holds", unit="% of cured bar", example=0.81)
     exceeded = Flag(about="Whether the worst bar (the worst portion, where bars are not known) is above the limit",
@@ -389,4 +391,4 @@ class PortionsResponse(BaseResponse, Division):
     omitted: ClassVar[tuple[str, ...]] = ("overflow", "kept_back", "mould")
 
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
-    mould = Part(MouldSummary, attribute="filled", about="Where they go, if it was told")
+    mould = Part(MouldSummary, attribute="filled", about="Where they go, if it was given")

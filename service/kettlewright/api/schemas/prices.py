@@ -1,4 +1,4 @@
-"""Money in requests and replies: an amount as a decimal text, a currency, and what it buys."""
+"""Money in requests and responses: an amount as a decimal text, a currency, and what it buys."""
 
 from __future__ import annotations
 

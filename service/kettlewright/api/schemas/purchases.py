@@ -41,7 +41,9 @@ def _amount(given: Mapping[str, float], prefix: str = "") -> tuple[float, bool]:
 class NeedInput(Strict):
     """Something that is needed; several of one key add up."""
 
-    key = Text(convert=fat_key_if_known, about="Key its packs are found by; where not given, that of the fat "
+    exactly_one = (("mass", "count"),)
+
+    key = Text(convert=fat_key_if_known, about="Key its packs are found by; if not given, that of the fat "
                "so named, else a slug of the name",
                example="olive")
     name = Text(required=True, about="Name", example="olive oil")
@@ -97,18 +99,20 @@ class BarsOrderInput(Strict):
                        example=120)
     bars_per_batch_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Bars made of one batch", unit="bars",
                                  example=10)
-    broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail; 0 where not given",
+    broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail; default 0",
                         unit="% of bars made", example=5)
     kept_back_count = Whole(bounds=limits.KEPT_BACK_COUNT, about="Good bars of each batch that are not sold, as in "
-                            "prices; 0 where not given", unit="bars", example=1)
+                            "prices; default 0", unit="bars", example=1)
 
 
 class BatchNeedInput(Strict):
     """A batch that will be made, by its weigh list."""
 
-    weigh_list = ListOf(Part(WeighRowInput), required=True, at_least=1, at_most=ROWS_MAX, about="As in the reply of "
+    at_most_one = (("batches_count", "order"),)
+
+    weigh_list = ListOf(Part(WeighRowInput), required=True, at_least=1, at_most=ROWS_MAX, about="As in the response of "
                         "/v1/batches or /v1/lye, in any language")
-    batches_count = Whole(bounds=limits.TIMES_MADE, about="How often it is made; once where not given",
+    batches_count = Whole(bounds=limits.TIMES_MADE, about="How often it is made; default 1",
                           unit="batches", example=3)
     order = Part(BarsOrderInput, about="In place of batches_count: as often as an order of bars takes")
 
@@ -125,6 +129,8 @@ class BatchNeedInput(Strict):
 class AtHandInput(Strict):
     """What is there already."""
 
+    exactly_one = (("mass", "count"),)
+
     key = Text(required=True, convert=fat_key_if_known, about="Key, or name of a fat", example="olive")
     mass_g = Mass(bounds=limits.KEEPS_BACK, about="How much; this or count", example=300)
     count = Whole(bounds=limits.PIECES_THERE, about="How many, of what is bought by the count", unit="pieces",
@@ -138,6 +144,8 @@ class AtHandInput(Strict):
 
 class PackPriceInput(Strict):
     """The price of a pack, and what is in it."""
+
+    exactly_one = (("per_mass", "per_count"),)
 
     amount = amount_text()
     currency = currency_text()
@@ -160,7 +168,7 @@ class PackInput(Strict):
     name = Text(about="For your eyes", example="olive oil, 5 kg can")
     price = Part(PackPriceInput, required=True, about="Of a whole pack; per_mass or per_count is what is in it")
     supplier = Text(about="Who sells it", example="the mill")
-    at_most = Whole(bounds=limits.PACKS_COUNT, about="How many may be bought; any number where not given",
+    at_most = Whole(bounds=limits.PACKS_COUNT, about="How many may be bought; default any number",
                     unit="packs", example=4)
 
     @staticmethod
@@ -175,7 +183,7 @@ class SupplierInput(Strict):
     builds = Supplier
 
     name = Text(required=True, about="As packs name it", example="the mill")
-    shipping = Part(MoneyInput, about="Of an order; free where not given")
+    shipping = Part(MoneyInput, about="Of an order; free if not given")
     free_from = Part(MoneyInput, about="Goods from which shipping is free")
     minimum_order = Part(MoneyInput, about="Goods below which there is no order")
 
@@ -187,7 +195,7 @@ class PurchasesRequest(Request):
     batches = ListOf(Part(BatchNeedInput), at_most=40, about="What batches need, by their weigh lists; adds to needs")
     packs = ListOf(Part(PackInput), required=True, at_most=PACKS_MAX, about="What is sold, in one currency")
     at_hand = ListOf(Part(AtHandInput), at_most=ROWS_MAX, about="What is there already, and is used first")
-    suppliers = ListOf(Part(SupplierInput), at_most=8, about="Terms of those that have any; where some are told, "
+    suppliers = ListOf(Part(SupplierInput), at_most=8, about="Terms of those that have any; where some are given, "
                        "every supplier that a pack names must be")
 
     def build(self, data: dict[str, Any]) -> Any:
@@ -205,8 +213,8 @@ class PurchasedPacks(ResponsePart):
     omitted = ("supplier", "name")
 
     mass_g = Mass(about="In one pack", example=5000)
-    name = Text(about="As told; left out where not", example="olive oil, 5 kg can")
-    supplier = Text(about="As told; left out where not", example="the mill")
+    name = Text(about="As given; left out if not", example="olive oil, 5 kg can")
+    supplier = Text(about="As given; left out if not", example="the mill")
     count = Whole(about="How many to buy", unit="packs", example=1)
     price = Part(MoneyAmount, about="Of one pack")
     cost = Part(MoneyAmount, about="Of all of them")
@@ -220,11 +228,11 @@ class PurchasedIngredient(ResponsePart):
     needed_mass_g = Mass(about="All needs", example=7300)
     at_hand_mass_g = Mass(about="What is there", example=0)
     short_mass_g = Mass(about="What is short of the needs", example=7300)
-    packs = ListOf(Part(PurchasedPacks), about="To buy; empty where nothing is short, or no pack was told")
+    packs = ListOf(Part(PurchasedPacks), about="To buy; empty if nothing is short, or no pack was given")
     bought_mass_g = Mass(about="In these packs", example=8000)
     left_over_mass_g = Mass(about="There, when the needs are taken", example=700)
-    cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null where something is short and no pack of it "
-                "was told")
+    cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null if something is short and no pack of it "
+                "was given")
 
 
 class PiecePacks(ResponsePart):
@@ -233,8 +241,8 @@ class PiecePacks(ResponsePart):
     omitted = ("supplier", "name")
 
     pieces_count = Whole(about="In one pack", unit="pieces", example=100)
-    name = Text(about="As told; left out where not", example="paper bands, 100")
-    supplier = Text(about="As told; left out where not", example="the mill")
+    name = Text(about="As given; left out if not", example="paper bands, 100")
+    supplier = Text(about="As given; left out if not", example="the mill")
     count = Whole(about="How many to buy", unit="packs", example=2)
     price = Part(MoneyAmount, about="Of one pack")
     cost = Part(MoneyAmount, about="Of all of them")
@@ -248,11 +256,11 @@ class PurchasedPieces(ResponsePart):
     needed_count = Whole(about="What is needed", unit="pieces", example=120)
     at_hand_count = Whole(about="What is there", unit="pieces", example=20)
     short_count = Whole(about="What is short of the needs", unit="pieces", example=100)
-    packs = ListOf(Part(PiecePacks), about="To buy; empty where nothing is short, or no pack was told")
+    packs = ListOf(Part(PiecePacks), about="To buy; empty if nothing is short, or no pack was given")
     bought_count = Whole(about="In these packs", unit="pieces", example=100)
     left_over_count = Whole(about="There, when the needs are taken", unit="pieces", example=0)
-    cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null where something is short and no pack of it "
-                "was told")
+    cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null if something is short and no pack of it "
+                "was given")
 
 
 class SupplierOrder(ResponsePart):
@@ -264,7 +272,7 @@ class SupplierOrder(ResponsePart):
 
 
 class Unpacked(ResponsePart):
-    """Something short that no pack was told of, by mass or by the count."""
+    """Something short that no pack was given of, by mass or by the count."""
 
     omitted = ("mass", "count")
 
@@ -277,7 +285,7 @@ class Unpacked(ResponsePart):
 class BatchesToMake(ResponsePart):
     """How often a batch is made."""
 
-    batches_count = Whole(about="As told, or as the order of bars takes", unit="batches", example=13)
+    batches_count = Whole(about="As given, or as the order of bars takes", unit="batches", example=13)
 
 
 class PurchasesResponse(BaseResponse):
@@ -289,15 +297,15 @@ class PurchasesResponse(BaseResponse):
     counted = ListOf(Part(PurchasedPieces), about="By the count, in the order of the needs")
     missing = ListOf(Part(Unpacked), about="Short, but without a pack: not in the cost")
     complete = Flag(about="Everything that is short can be bought", example=True)
-    orders = ListOf(Part(SupplierOrder), about="By supplier, where terms were told")
-    goods = Part(MoneyAmount, allow_none=True, about="All packs; null where none was told")
+    orders = ListOf(Part(SupplierOrder), about="By supplier, where terms were given")
+    goods = Part(MoneyAmount, allow_none=True, about="All packs; null if none was given")
     shipping = Part(MoneyAmount, allow_none=True, about="All orders")
     cost = Part(MoneyAmount, allow_none=True, about="Goods and shipping: the least there is")
     packs_count = Whole(about="All packs", unit="packs", example=4)
     left_over_mass_g = Mass(about="Of all ingredients that are bought", example=700)
     proven_optimal = Flag(about="Nothing cheaper exists, nothing as cheap leaves less over, none of those has fewer "
                           "packs; else nothing better was found within the limit of the search", example=True)
-    batches = ListOf(Part(BatchesToMake), about="Where batches were told, in their order")
+    batches = ListOf(Part(BatchesToMake), about="Where batches were given, in their order")
 
 
 def purchases_told(found: Purchases, times: Sequence[int]) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""A recipe as it stands in a request."""
+"""A recipe in a request."""
 
 from __future__ import annotations
 
@@ -32,9 +32,11 @@ class FatInput(Strict):
     """A fat: of the table or of own_fats by `fat`, or the maker's own by `name` with one of `saponification_value`,
     `certificate` and `profile`; by mass or by share."""
 
+    exactly_one = (("fat", "name"), ("mass", "share_pct"))
+
     builds = FatPortion
 
-    fat = Text(convert=fat_key, about="Key of /v1/fats or of own_fats, or a name that only one fat bears",
+    fat = Text(convert=fat_key, about="Key of /v1/fats or of own_fats, or a name that only one fat has",
                example="olive")
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
     saponification_value = Part(SaponificationRange, about="Of a fat of your own")
@@ -46,7 +48,7 @@ class FatInput(Strict):
     share_pct = Number(bounds=limits.SHARE_PCT, about="Share of all fats, by mass", unit="%", example=55)
     density = Number(bounds=limits.FAT_DENSITY, about="Overrides the table", unit="g/mL at 40 degC", example=0.9)
     lot = Text(about="Lot number", example="L-7")
-    inci = Text(about="Name on a label; the table's where not given", example="Butyrospermum Parkii Butter")
+    inci = Text(about="Name on a label; the table's if not given", example="Butyrospermum Parkii Butter")
     inci_as_reacted = Text(about="Name on a label of its sodium soap", example="Sodium Shea Butterate")
 
     def build(self, data: dict[str, Any]) -> Any:
@@ -63,13 +65,15 @@ class StockInput(Strict):
     concentration_pct = Number(required=True, bounds=limits.STOCK_CONCENTRATION_PCT, about="Pure alkali in it, by mass",
                                unit="%", example=50)
     concentration_tolerance_pct = Number(bounds=limits.TOLERANCE_PCT, about="How far that may be off, either way; 0.5 "
-                                         "where not given", unit="points", example=0.5)
+                                         "if not given", unit="points", example=0.5)
     temperature_c = Temperature(bounds=limits.TEMPERATURE, about="When it goes into the water; that of the water where "
                                 "not given", example=20)
 
 
 class AlkaliInput(Strict):
     """An alkali, dry or as a stock solution."""
+
+    at_most_one = (("purity_pct", "purity_at_least_pct"), ("purity_pct", "stock"), ("purity_at_least_pct", "stock"))
 
     builds = AlkaliPortion
 
@@ -79,19 +83,21 @@ class AlkaliInput(Strict):
     purity_pct = Number(bounds=limits.PURITY_PCT, about="Purity on the label; NaOH counts as 100 where none is given, "
                         "KOH must state one", unit="% by mass", example=98)
     purity_tolerance_pct = Number(bounds=limits.TOLERANCE_PCT, about="How far purity_pct may be off, either way; 1 "
-                                  "where not given", unit="points", example=1)
+                                  "if not given", unit="points", example=1)
     purity_at_least_pct = Number(bounds=limits.PURITY_PCT, about='In place of purity_pct: a promise such as "at least '
                                  '98 %"', unit="% by mass", example=98)
     stock = Part(StockInput, about="In place of dry alkali")
-    count_impurity_as_water = Flag(about="What is not alkali in it is water it took up (as in potassium hydroxide) and "
-                                   "counts as water; the water's rule then counts its pure mass. An assay of total "
-                                   "alkali counts carbonate too, which makes no soap: take off 0.81 points of KOH for "
-                                   "each percent of potassium carbonate", example=True)
+    count_impurity_as_water = Flag(about="The rest of it is water that it absorbed (as in potassium hydroxide) and "
+                                   "counts as water; the water rule then uses its pure mass. An assay of total alkali "
+                                   "includes carbonate, which makes no soap: subtract 0.81 points of KOH for each "
+                                   "percent of potassium carbonate", example=True)
     lot = Text(about="Lot number", example="N-26")
 
 
 class WaterInput(Strict):
     """How much water, by exactly one of the three."""
+
+    exactly_one = (("lye_concentration_pct", "water_to_alkali", "water_pct_of_fats"),)
 
     builds = WaterRule
 
@@ -106,7 +112,9 @@ class WaterInput(Strict):
 
 
 class AcidInput(Strict):
-    """An acid; the alkali it eats is added on top."""
+    """An acid; the alkali it consumes is added on top."""
+
+    exactly_one = (("mass", "pct_of_fats"),)
 
     builds = AcidPortion
 
@@ -121,6 +129,8 @@ class AcidInput(Strict):
 
 class LiquidInput(Strict):
     """A liquid in place of part of the water: milk, tea, puree."""
+
+    exactly_one = (("mass", "pct_of_fats", "rest_of_water"),)
 
     builds = LiquidPortion
 
@@ -160,6 +170,8 @@ class TemperaturesInput(Strict):
 class RecipeInput(Strict):
     """What goes into the pot."""
 
+    exactly_one = (("superfat_pct", "superfat_at_least_pct"),)
+
     builds: ClassVar[Callable[..., Any]] = Recipe  # the request of a lye builds more
 
     fats = ListOf(Part(FatInput), required=True, at_least=1, at_most=FATS_MAX, about="The fats")
@@ -170,7 +182,7 @@ class RecipeInput(Strict):
                                    "range, errors of the scales included", unit="%", example=2)
     alkalis = ListOf(Part(AlkaliInput), required=True, at_least=1, at_most=2, about="One alkali, or both with shares")
     water = Part(WaterInput, required=True, about="How much water")
-    acids = ListOf(Part(AcidInput), at_most=len(ACIDS), about="Acids that eat alkali")
+    acids = ListOf(Part(AcidInput), at_most=len(ACIDS), about="Acids; they consume alkali")
     liquids = ListOf(Part(LiquidInput), at_most=20, about="Liquids in place of part of the water")
     temperatures = Part(TemperaturesInput, about="Temperatures, where known")
 

@@ -1,4 +1,4 @@
-"""A recipe as a reply tells it; it can be posted again as it stands."""
+"""A recipe as a response gives it; it can be posted again unchanged."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ class Profile(ResponsePart):
 
 
 class FatOfRecipe(ResponsePart):
-    """A fat of the recipe; it can be posted again as it stands."""
+    """A fat of the recipe; it can be posted again unchanged."""
 
     omitted = ("fat", "name", "saponification_value", "certificate", "profile", "acid_value", "density", "lot", "inci",
                "inci_as_reacted")
@@ -148,15 +148,15 @@ class TemperaturesOfRecipe(ResponsePart):
 
 
 class RecipeAtNewSize(ResponsePart):
-    """The recipe at the new size, unrounded; it can be posted again as it stands."""
+    """The recipe at the new size, unrounded; it can be posted again unchanged."""
 
     omitted = ("superfat_pct", "superfat_at_least_pct")
 
     fats = ListOf(Part(FatOfRecipe), about="The fats, by mass")
-    superfat_pct = Number(about="As asked", unit="%", example=5)
-    superfat_at_least_pct = Number(about="As asked", unit="%", example=2)
+    superfat_pct = Number(about="As given", unit="%", example=5)
+    superfat_at_least_pct = Number(about="As given", unit="%", example=2)
     alkalis = ListOf(Part(AlkaliOfRecipe), about="The alkalis, as asked")
-    water = Part(WaterOfRecipe, about="As asked")
+    water = Part(WaterOfRecipe, about="As given")
     acids = ListOf(Part(AcidOfRecipe), about="The acids")
     liquids = ListOf(Part(LiquidOfRecipe), about="The liquids")
-    temperatures = Part(TemperaturesOfRecipe, about="As asked")
+    temperatures = Part(TemperaturesOfRecipe, about="As given")

@@ -1,4 +1,4 @@
-"""What a plan rests on, kept for a remake, and what has moved since."""
+"""What a plan rests on, kept for a remake, and what has changed since."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class ResolvedLineInput(Strict):
 
 
 class ResolvedInput(Strict):
-    """What an earlier plan rested on, as its reply told it."""
+    """What an earlier plan rested on, as its response gave it."""
 
     builds = Resolved
 
@@ -43,7 +43,7 @@ class ResolvedValue(ResponsePart):
     what = Text(about=_WHAT, example="fats.olive.saponification_value.min")
     value = Number(about=_VALUE, unit="unit of the line", example=184, signed=True)
     unit = Choice(LINE_UNITS, about="Its unit")
-    rests_on = Choice(RESTS_ON, about="request: as told; table: of the tables; assumed: told nowhere; computed: "
+    rests_on = Choice(RESTS_ON, about="request: as given; table: of the tables; assumed: given nowhere; computed: "
                       "follows from the others")
 
 
@@ -54,27 +54,27 @@ class ResolvedValues(ResponsePart):
     request = Text(about="Of its request alone, whatever the data", example="9T1WB-0HZ3K")
     version = Text(about="Version of the service", example="0.2.0")
     data_version = Text(about="Version of the tables", example="2026.3")
-    lines = ListOf(Part(ResolvedValue), about="In the order of the hands")
+    lines = ListOf(Part(ResolvedValue), about="In the order of the work")
 
 
 class Moved(ResponsePart):
-    """A value that is not what it was."""
+    """A value that changed."""
 
     what = Text(about=_WHAT, example="fats.olive.saponification_value.min")
     unit = Choice(LINE_UNITS, about="Its unit")
-    then = Number(allow_none=True, about="In the earlier plan; null where it had none", unit="unit of the line",
+    then = Number(allow_none=True, about="In the earlier plan; null if it had none", unit="unit of the line",
                   example=184, signed=True)
-    now = Number(allow_none=True, about="In this one; null where it has none", unit="unit of the line", example=185,
+    now = Number(allow_none=True, about="In this one; null if it has none", unit="unit of the line", example=185,
                  signed=True)
     message = Text(attribute="why", about="Why it changed",
                    example="The tables say otherwise now (data 2026.3, then 2026.1).")
 
 
 class Comparison(ResponsePart):
-    """This plan beside an earlier one."""
+    """This plan compared with an earlier one."""
 
     identity = Text(about="Of the earlier plan", example="7KQ4D-X2M9F")
     message = Text(attribute="said", about="Whether request and tables are the same, in words",
                 example="The same request, on the same data.")
-    moved = ListOf(Part(Moved), about="Values that are not what they were, in the order of the hands")
+    moved = ListOf(Part(Moved), about="Values that changed, in the order of the work")
     unmoved_count = Whole(about="Values that are", unit="values", example=58)

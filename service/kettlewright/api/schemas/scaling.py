@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import Any
 
 from kettlewright import limits
@@ -50,6 +51,9 @@ class LimitingInput(Strict):
 class TargetInput(Strict):
     """A size, by exactly one of these; a mould may have a residue beside it."""
 
+    exactly_one = (("factor", "fats_mass", "batter_mass", "mould", "bars", "limiting"),)
+    needed_with = MappingProxyType({"residue": ("mould",)})
+
     factor = Number(bounds=limits.FACTOR, about="Times the recipe; not for a recipe by shares", unit="1", example=2)
     fats_mass_g = Mass(bounds=limits.MASS, about="All fats", example=3000)
     batter_mass_g = Mass(bounds=limits.MASS, about="All batter, before additions", example=4200)
@@ -92,8 +96,8 @@ class Scaled(ResponsePart):
 
     factor = Number(allow_none=True, about="How much larger; null for a recipe by shares", unit="1", example=2)
     recipe = Part(RecipeAtNewSize, about="At the new size, unrounded")
-    lye = Part(LyeResult, about="Computed anew for it")
-    workings = ListOf(Part(Working), about="Line by line, where it was asked")
+    lye = Part(LyeResult, about="Computed again for it")
+    workings = ListOf(Part(Working), about="Line by line, if requested")
 
 
 class ScalingResponse(BaseResponse, Scaled):

@@ -27,12 +27,14 @@ class MouldKindInput(Strict):
     builds = MouldKind
 
     name = Text(required=True, about="Your name for them", example="slab")
-    count = Whole(bounds=limits.CAVITIES_COUNT, about="How many there are; one where not given", unit="moulds",
+    count = Whole(bounds=limits.CAVITIES_COUNT, about="How many there are; one if not given", unit="moulds",
                   example=2)
 
 
 class PlacesInput(Strict):
     """Room for bars that cure, by exactly one of the two."""
+
+    exactly_one = (("batches_count", "bars_count"),)
 
     builds = CuringPlaces
 
@@ -54,9 +56,9 @@ class BatchOfDesignInput(StepsInput):
     """Batches of one design."""
 
     name = Text(required=True, about="Your name for it", example="deep red")
-    count = Whole(bounds=limits.BATCHES_COUNT, about="How many batches; one where not given", unit="batches", example=3)
+    count = Whole(bounds=limits.BATCHES_COUNT, about="How many batches; one if not given", unit="batches", example=3)
     mould = Text(required=True, about="Name of the moulds it takes", example="slab")
-    moulds_count = Whole(bounds=limits.CAVITIES_COUNT, about="How many moulds each batch takes; one where not given",
+    moulds_count = Whole(bounds=limits.CAVITIES_COUNT, about="How many moulds each batch takes; one if not given",
                          unit="moulds", example=1)
     bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars of each batch; needed where places are counted by bars",
                        unit="bars", example=48)
@@ -86,11 +88,11 @@ class SchedulesRequest(Request):
     earliest = Day(required=True, about="No pour before this day: today, say", example="2026-11-30")
     pours_per_day_count = Whole(bounds=limits.POURS_COUNT, about="Batches that can be poured on one day; one where not "
                                 "given", unit="batches", example=2)
-    places = Part(PlacesInput, about="Room for bars that cure; as much as is needed where not given")
+    places = Part(PlacesInput, about="Room for bars that cure; default as much as is needed")
     closed = Part(ClosedInput, about="When nobody pours, cuts, packs or sells")
-    objective = Choice(SCHEDULE_OBJECTIVES, about="Pours as late as possible (where not given): fresh bars, money "
+    objective = Choice(SCHEDULE_OBJECTIVES, about="Pours as late as possible (if not given): fresh bars, money "
                        "bound briefly; or as early as possible: time to spare")
-    stamp = Day(about="The day a calendar file counts as written on; the earliest day where not given",
+    stamp = Day(about="The day a calendar file counts as written on; default the earliest day",
                 example="2026-11-30")
 
 
@@ -103,7 +105,7 @@ class ScheduledBatch(ResponsePart):
     of_count = Whole(about="Of how many", unit="batches", example=3)
     mould = Text(about="Moulds it takes", example="slab")
     moulds_count = Whole(about="How many of them", unit="moulds", example=1)
-    release_name = Text(allow_none=True, about="Name of the release; null where it has none", example="spring")
+    release_name = Text(allow_none=True, about="Name of the release; null if it has none", example="spring")
     dates = Part(BatchDays, about="Its days")
 
 
@@ -121,7 +123,7 @@ class FullestDay(ResponsePart):
 class SchedulesResponse(BaseResponse):
     """A calendar that keeps every release."""
 
-    batches = ListOf(Part(ScheduledBatch), about="By the day they are poured, then in the order asked")
+    batches = ListOf(Part(ScheduledBatch), about="By the day they are poured, then in the order given")
     fullest = ListOf(Part(FullestDay), about="Pours, moulds and places on their fullest day")
     objective = Choice(SCHEDULE_OBJECTIVES, about="What it was made for")
     proven_optimal = Flag(about="No better calendar exists; false where the limit of nodes was reached", example=True)

@@ -1,4 +1,4 @@
-"""Replies of the service's own addresses."""
+"""Responses of the service's own addresses."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ __all__ = ["CautionsQuery", "CautionsResponse", "SourcesResponse", "StateRespons
 
 
 class CautionsQuery(Strict):
-    """In which language the cautions are told."""
+    """In which language the cautions are given."""
 
-    locale = Choice(LOCALES, about="Language of the texts; en where not given")
+    locale = Choice(LOCALES, about="Language of the texts; default en")
 
 
 class CautionEntry(ResponsePart):
@@ -27,13 +27,13 @@ class CautionEntry(ResponsePart):
     provenance = Choice(PROVENANCES, about="How it is known")
     source = Text(attribute="basis", about="What it rests on", example="read: safety data sheets")
     place = Choice(list(PLACES), about="The step of the work at which it matters")
-    standing_for = ListOf(Text(example="lye"), about="Operations it always stands at")
+    standing_for = ListOf(Text(example="lye"), about="Operations where it always applies")
 
 
 class CautionsResponse(ResponsePart):
     """All cautions."""
 
-    cautions = ListOf(Part(CautionEntry), about="In the order of the hands")
+    cautions = ListOf(Part(CautionEntry), about="In the order of the work")
     locale = Choice(LOCALES, about="The language of the texts")
     meta = Part(Meta, about="Which service and which data")
 
