@@ -60,7 +60,7 @@ def _example(value: object) -> str:
 
 
 _UNITS = Key(name="units", into=("units",), sort=_unit, example="g,mm", about="Units of the address and of the "
-             "response, each of which says what it measures; g and oz are masses, name the unit of doses: units=oz,dose:oz")
+             "response, each of which says what it measures; g and oz are masses, name that of doses: units=oz,dose:oz")
 _SCALE = Key(name="scale", into=("scale",), example="readability:1,alkali_readability:0.1", about="Steps of the scales")
 _MOULD_EXAMPLE = "box,length:380,width:260,depth:60,headspace:6"
 
