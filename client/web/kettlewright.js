@@ -37,7 +37,7 @@ const STRINGS = {
   volume: "Volume, {volume}", headspace: "Free space below the rim, {length}", count: "Number of moulds",
   optional: "Optional.", add: "Add", put_back: "Save", change: "Change", remove: "Remove",
   row: "{name}: {amount}", added: "{name} was added.", removed: "{name} was removed.",
-  sum_share_pct: "Total: {sum} % of 100 %.", sum_mass: "Total: {sum} {mass}.",
+  sum_share_pct: "Total {sum} % of 100 %.", sum_mass: "Total {sum} {mass}.",
   missing: "Fill in this field.", no_fats: "Add a fat first.", unreadable: "Type a number with a decimal point: 12.5",
   cautions: "Cautions", danger: "Danger", warning: "Warning", info: "Note", what: "What", weigh: "Weigh",
   superfat_likely: "Superfat: {asked} % requested, likely {min} to {max} %.",

@@ -62,7 +62,7 @@ def test_a_recipe_comes_back_typed(client: Client) -> None:
         found.water = None  # type: ignore[misc, assignment]  # frozen: that is what is tested
 
 
-def test_each_step_of_a_batch_can_be_asked_for(client: Client) -> None:
+def test_each_step_of_a_batch_has_a_method(client: Client) -> None:
     scaled = client.scaling(recipe=BY_SHARE, target={"fats_mass": 1000})
     assert scaled.factor is None
     assert client.lye(**scaled.recipe).alkalis[0].mass == scaled.lye.alkalis[0].mass
@@ -176,7 +176,7 @@ def test_the_table_of_operations_is_that_of_the_contract() -> None:
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
-def test_every_form_of_a_reply_can_be_asked_for(name: str) -> None:
+def test_every_form_of_a_reply_can_be_requested(name: str) -> None:
     client, _ = over(in_process(create_app().test_client()))
     body = recorded()[name].body
     for word in set(words_of(told_operations()[name][2])) - {"text"}:  # a text is of a field
@@ -219,7 +219,7 @@ def test_the_results_name_what_the_contract_names(name: str, kind: str) -> None:
     check({"$ref": f"#/x/{name}"}, getattr(kettlewright_client, kind), kind)
 
 
-def test_a_wrong_input_is_told_in_the_words_of_the_service(client: Client) -> None:
+def test_an_invalid_request_raises_the_messages_of_the_service(client: Client) -> None:
     with pytest.raises(InvalidInput) as caught:
         client.lye(**{**LYE, "superfat_pct": 60, "water": {}})
     error = caught.value
@@ -238,7 +238,7 @@ def test_an_unknown_fat_is_not_found(client: Client) -> None:
 @pytest.mark.parametrize(("status", "kind"), [
     (400, InvalidInput), (401, Refused), (403, Refused), (404, NotFound), (413, TooLarge), (414, TooLarge),
     (421, Refused), (429, Busy), (503, Busy), (500, ServerFault), (502, ServerFault)])
-def test_a_page_of_a_proxy_is_told_by_its_status(status: int, kind: type[Exception]) -> None:
+def test_a_page_of_a_proxy_is_reported_by_its_status(status: int, kind: type[Exception]) -> None:
     client, _ = over(lambda request: made(request, status, b"<html>Bad</html>", {}))
     with pytest.raises(kind):
         client.healthz()
@@ -274,7 +274,7 @@ def test_it_gives_up_after_its_retries(no_waiting: list[float]) -> None:
     assert max(no_waiting) <= 8  # a ceiling, whatever is asked
 
 
-def test_a_reply_cut_off_is_no_answer() -> None:
+def test_a_truncated_reply_raises() -> None:
     def cut_off(request: requests.PreparedRequest) -> requests.Response:
         raise requests.exceptions.ChunkedEncodingError("cut off")
 

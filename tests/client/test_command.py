@@ -71,12 +71,12 @@ def test_every_operation_has_a_command(name: str, capsys: Captured) -> None:
         assert Path(f"out.{form}").read_bytes() == example.replies[form].encode()  # line ends and all
 
 
-def test_json_goes_to_stdout_where_nothing_else_is_asked(capsys: Captured) -> None:
+def test_json_goes_to_stdout_by_default(capsys: Captured) -> None:
     assert command.main(["fats", "--search", "oliv"]) == 0
     assert [fat["key"] for fat in json.loads(capsys.readouterr().out)["fats"]] == ["olive", "olive_pomace"]
 
 
-def test_another_form_can_be_asked_for_by_its_name(capsys: Captured) -> None:
+def test_another_form_can_be_requested_by_its_name(capsys: Captured) -> None:
     assert command.main(["batches", "batch.json", "--form", "svg", "-"]) == 0
     assert capsys.readouterr().out.startswith("<svg")
     assert command.main(["batches", "batch.json", "--form", "tarot", "-"]) == 1
@@ -104,7 +104,7 @@ def test_stdin_is_read_and_sent_as_it_is(monkeypatch: pytest.MonkeyPatch, capsys
         assert said in capsys.readouterr().err
 
 
-def test_every_fault_of_the_input_stands_on_stderr_with_its_place(capsys: Captured) -> None:
+def test_every_error_is_on_stderr_with_its_location(capsys: Captured) -> None:
     Path("recipe.json").write_text(json.dumps({**LYE, "superfat_pct": 60, "water": {}}), encoding="utf-8")
     assert command.main(["lye", "recipe.json", "--json", "out.json"]) == 1
     told = capsys.readouterr()
@@ -137,7 +137,7 @@ def test_a_wrong_command_ends_with_2(words: list[str], capsys: Captured) -> None
     assert "Traceback" not in told.err
 
 
-def test_no_answer_ends_with_3(capsys: Captured) -> None:
+def test_no_reply_exits_with_3(capsys: Captured) -> None:
     page = b"<html>Bad</html>"
     for doing, said in ((says(b""), "No complete reply"), (stalls(), "in time"),
                         (says(reply(page, status="502 Bad Gateway", kind="text/html")), "502 Bad Gateway"),
@@ -152,7 +152,7 @@ def test_no_answer_ends_with_3(capsys: Captured) -> None:
         assert "Traceback" not in told.err
 
 
-def test_options_may_stand_on_both_sides_of_the_command() -> None:
+def test_options_work_before_and_after_the_command() -> None:
     fine = says(reply(b'{"status": "ok"}'))
     with server(fine) as other:
         assert command.main(["--url", other.url, "healthz"]) == 0
@@ -160,7 +160,7 @@ def test_options_may_stand_on_both_sides_of_the_command() -> None:
     assert len(other.requests) == 2
 
 
-def test_a_danger_ends_with_4_and_is_told_whatever_was_asked_for(capsys: Captured) -> None:
+def test_a_danger_exits_with_4_and_is_printed_for_every_form(capsys: Captured) -> None:
     assert command.main(["lye", "hot.json", "--json", "out.json"]) == 4
     assert "danger: The lye may reach" in capsys.readouterr().err
     assert json.loads(Path("out.json").read_text(encoding="utf-8"))["worst_severity"] == "danger"
@@ -197,7 +197,7 @@ def test_it_runs_as_a_module_and_minds_a_reader_who_has_seen_enough(address: str
     assert b"BrokenPipe" not in left.stderr
 
 
-def test_the_help_tells_what_the_codes_mean(capsys: Captured) -> None:
+def test_the_help_explains_the_exit_codes(capsys: Captured) -> None:
     for words in (["--help"], ["plan", "--help"]):
         with pytest.raises(SystemExit) as end:
             command.main(words)

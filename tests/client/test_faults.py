@@ -84,7 +84,7 @@ def test_what_comes_drop_by_drop_ends_with_the_patience(doing: Doing) -> None:
 
 @pytest.mark.parametrize("start", [b"", b"HTTP/1.1 200 OK\r\n", reply(FINE[:5], length=len(FINE)),
                                    reply(FINE, length=len(FINE) + 1), chunked(FINE[:5], end=b"")])
-def test_what_never_comes_ends_with_the_timeout_and_is_not_asked_for_again(start: bytes) -> None:
+def test_a_reply_that_never_comes_times_out_and_is_not_repeated(start: bytes) -> None:
     with server(stalls(start)) as silent, within(0.3, 0.3), pytest.raises(TimedOut, match="in time"):
         asked(silent.url, timeout=(1.0, 0.3))
     assert len(silent.requests) == 1
@@ -135,7 +135,7 @@ BROKEN = {
 
 
 @pytest.mark.parametrize("doing", BROKEN.values(), ids=list(BROKEN))
-def test_a_reply_that_breaks_off_is_asked_for_again_and_then_no_answer(doing: Doing) -> None:
+def test_a_truncated_reply_is_repeated_and_then_raises(doing: Doing) -> None:
     with server(doing) as broken, within(0, 0.5), pytest.raises(Unreachable, match=r"http://127.0.0.1:\d+"):
         asked(broken.url, retries=2)
     assert len(broken.requests) == 3
@@ -150,7 +150,7 @@ def test_what_breaks_off_once_is_answered_the_second_time(doing: Doing) -> None:
 
 @pytest.mark.parametrize("error", [requests.exceptions.BaseHTTPError("odd"), http.client.BadStatusLine("odd"),
                                    OSError("odd"), ValueError("odd"), requests.exceptions.ProxyError("odd")])
-def test_an_error_from_below_that_requests_lets_through_is_told_as_our_own(error: Exception) -> None:
+def test_an_error_that_requests_does_not_wrap_becomes_a_client_error(error: Exception) -> None:
     def odd(request: requests.PreparedRequest) -> requests.Response:
         raise error
     client, wire = over(odd)
@@ -168,7 +168,7 @@ def test_bytes_left_over_from_a_reply_are_never_taken_for_the_next() -> None:
         assert client.healthz() == {"status": "ok"}
 
 
-def test_nobody_there_is_told_at_once_with_the_address() -> None:
+def test_an_unreachable_service_raises_at_once_with_its_address() -> None:
     with socket.create_server(("127.0.0.1", 0)) as gone:
         port = gone.getsockname()[1]
     with within(0, 0.2), pytest.raises(Unreachable, match=rf"127\.0\.0\.1:{port}: .*refused") as caught:
@@ -200,7 +200,7 @@ def test_no_tls_on_the_other_side_is_no_reason_to_try_again() -> None:
 
 @pytest.mark.parametrize(("status", "kind"), [("429 Too Many Requests", Busy), ("502 Bad Gateway", ServerFault),
                                               ("503 Service Unavailable", Busy), ("504 Gateway Timeout", ServerFault)])
-def test_a_busy_service_is_asked_again_then_told_by_its_status(status: str, kind: type[Exception]) -> None:
+def test_a_busy_service_is_tried_again_then_reported_by_its_status(status: str, kind: type[Exception]) -> None:
     with server(says(reply(PAGE, status=status, kind="text/html"))) as busy, pytest.raises(kind) as caught:
         asked(busy.url, retries=2)
     assert len(busy.requests) == 3
@@ -212,7 +212,7 @@ def test_a_busy_service_is_asked_again_then_told_by_its_status(status: str, kind
 @pytest.mark.parametrize("status", [
     "400 Bad Request", "401 Unauthorized", "403 Forbidden", "404 Not Found", "408 Request Timeout",
     "421 Misdirected Request", "422 Unprocessable Content", "500 Internal Server Error", "501 Not Implemented"])
-def test_other_failures_are_not_asked_for_again(status: str) -> None:
+def test_other_failures_are_not_repeated(status: str) -> None:
     with server(says(reply(PAGE, status=status, kind="text/html")), GOOD) as bad, pytest.raises(ClientError):
         asked(bad.url)
     assert len(bad.requests) == 1
@@ -243,7 +243,7 @@ def test_retry_after_is_read_as_seconds_and_in_the_three_forms_of_a_date(told: s
     assert requested_pause({"Retry-After": told, "Date": "Sun, 06 Nov 1994 08:49:37 GMT"}) == pause
 
 
-def test_a_date_is_in_universal_time_wherever_the_machine_stands(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_date_is_in_utc_in_every_time_zone(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TZ", "XXX-9")  # nine hours east of Greenwich, in the form of POSIX
     time.tzset()
     try:  # the oldest form names no zone
@@ -273,7 +273,7 @@ def test_pauses_double_with_jitter_up_to_a_ceiling(monkeypatch: pytest.MonkeyPat
 # ---- something else
 
 @pytest.mark.parametrize("status", [301, 302, 303, 307, 308])
-def test_a_redirect_is_not_followed_and_its_place_is_told(status: int) -> None:
+def test_a_redirect_is_not_followed_and_its_target_is_named(status: int) -> None:
     with server(GOOD) as other:
         place = f"{other.url}/v1/lye"
         sends_on = says(reply(b"", status=f"{status} Elsewhere", headers=f"Location: {place}\r\n"))
@@ -284,7 +284,7 @@ def test_a_redirect_is_not_followed_and_its_place_is_told(status: int) -> None:
 
 
 @pytest.mark.parametrize("place", ["", "Location: http://[bad\r\n", "Location: /elsewhere\r\n", "Location: \xff\r\n"])
-def test_a_redirect_to_nowhere_is_no_answer_either(place: str) -> None:
+def test_a_redirect_without_a_target_raises(place: str) -> None:
     with server(says(reply(b"", status="302 Found", headers=place))) as first, pytest.raises(ClientError):
         asked(first.url)
     assert {request.split()[1] for request in first.requests} == {b"/healthz"}
@@ -296,20 +296,20 @@ def test_a_redirect_to_nowhere_is_no_answer_either(place: str) -> None:
     (b'"ok"', "application/json"), (b"{}", "application/json"), (b'{"status": 1}', "application/json"),
     (b"[" * 100_000, "application/json"), (FINE.decode().encode("utf-16"), "application/json"),
     (b"\xff" + FINE, "application/json")])
-def test_a_success_that_is_no_json_of_the_service_is_no_answer(body: bytes, kind: str) -> None:
+def test_a_success_without_the_json_of_the_service_raises(body: bytes, kind: str) -> None:
     with server(says(reply(body, kind=kind))) as strange, pytest.raises(ServerFault):
         asked(strange.url)
     assert len(strange.requests) == 1
 
 
 @pytest.mark.parametrize("body", [b'{"status": NaN}', b'{"status": "ok"} x', b'{"a":' * 100_000])
-def test_json_that_cannot_be_read_to_its_end_is_no_answer(body: bytes) -> None:
+def test_truncated_json_raises(body: bytes) -> None:
     with server(says(reply(body))) as strange, pytest.raises((Unreachable, ServerFault)):
         asked(strange.url, retries=0)
 
 
 @pytest.mark.parametrize("status", ["201 Created", "204 No Content", "206 Partial Content", "304 Not Modified"])
-def test_a_success_of_another_kind_is_no_answer(status: str) -> None:
+def test_another_success_status_raises(status: str) -> None:
     body = b"" if status[:3] in ("204", "304") else FINE
     with server(says(reply(body, status=status))) as strange, pytest.raises(ServerFault):
         asked(strange.url)
@@ -354,7 +354,7 @@ def test_a_reply_without_end_is_broken_off_by_its_size(monkeypatch: pytest.Monke
 @pytest.mark.parametrize("problem", [
     {"errors": None}, {"errors": 3}, {"errors": [None, {"pointer": 3, "detail": None}]}, {"title": None, "detail": []},
     {"type": {}, "errors": {"a": 1}}, [], "x", None])
-def test_a_problem_in_another_shape_is_still_told(problem: object) -> None:
+def test_a_problem_in_another_shape_is_still_reported(problem: object) -> None:
     body = json.dumps(problem).encode()
     with server(says(reply(body, status="422 Unprocessable Content"))) as strange, pytest.raises(InvalidInput) as told:
         asked(strange.url)
@@ -362,7 +362,7 @@ def test_a_problem_in_another_shape_is_still_told(problem: object) -> None:
     assert "(request abc)" in str(told.value)
 
 
-def test_a_problem_that_cannot_be_read_is_told_by_its_status() -> None:
+def test_an_unreadable_problem_is_reported_by_its_status() -> None:
     for body in (b"[" * 100_000, b"\xff", b'{"detail": "cut', b""):
         with server(says(reply(body, status="422 Unprocessable Content"))) as strange, \
                 pytest.raises(InvalidInput, match="does not come from this service"):
@@ -375,7 +375,7 @@ LYE = recorded()["lye"]
 
 
 @given(st.data())
-def test_no_piece_of_a_reply_is_taken_for_the_whole(data: st.DataObject) -> None:
+def test_no_part_of_a_reply_passes_as_complete(data: st.DataObject) -> None:
     # cut anywhere, with the length of the piece: as by a proxy that measured what it had
     name = data.draw(st.sampled_from(sorted(recorded())))
     operation = OPERATIONS[name]
@@ -400,7 +400,7 @@ def places(found: Any, where: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]
 @pytest.mark.parametrize("other", [[], "1", True])
 @pytest.mark.parametrize("at", [("alkalis", 0, "weigh"), ("water", "weigh"), ("weigh_list", 0, "weigh"),
                                 ("superfat", "achieved_pct"), ("superfat", "likely_pct", "min"), ("batter", "mass")])
-def test_a_figure_of_another_type_is_no_answer(at: tuple[Any, ...], other: object) -> None:
+def test_a_value_of_another_type_raises(at: tuple[Any, ...], other: object) -> None:
     changed = json.loads(json.dumps(LYE.replies["json"]))
     assert at in list(places(changed))
     inner = changed
@@ -417,7 +417,7 @@ def test_a_figure_of_another_type_is_no_answer(at: tuple[Any, ...], other: objec
 
 
 @pytest.mark.parametrize("word", ["NaN", "Infinity", "-Infinity"])
-def test_a_figure_that_is_no_number_of_json_is_no_answer(word: str) -> None:
+def test_a_number_that_is_not_valid_json_raises(word: str) -> None:
     content = json.dumps(LYE.replies["json"]).replace('"weigh": ', f'"weigh": {word}, "was": ', 1).encode()
     with pytest.raises(TruncatedResponse, match=f"{word} is not valid JSON"):
         read_reply(OPERATIONS["lye"], "json", BaseResponse(200, {"Content-Type": "application/json"}, content))
@@ -427,7 +427,7 @@ def test_a_figure_that_is_no_number_of_json_is_no_answer(word: str) -> None:
     reply(gzip.compress(FINE), headers="Content-Encoding: gzip\r\n"),
     reply(gzip.compress(FINE), length=None, headers="Content-Encoding: gzip\r\n"),
     chunked(FINE[:3], FINE[3:]), reply(FINE, length=None), reply(FINE, kind="application/json; charset=utf-8")])
-def test_a_whole_reply_is_an_answer_however_it_is_sent(packed: bytes) -> None:
+def test_a_complete_reply_is_accepted_however_it_is_sent(packed: bytes) -> None:
     with server(says(packed)) as fine:
         assert asked(fine.url, retries=0) == {"status": "ok"}
 
@@ -501,7 +501,7 @@ def test_clients_in_threads_get_each_its_own_answer() -> None:
 
 @pytest.mark.parametrize("url", ["", "127.0.0.1:8000", "localhost", "ftp://127.0.0.1", "http://", "http://host:99999",
                                  "http://host:0", "http://[::1", "http://host/?a=1", "http://host/#a", "//host"])
-def test_an_address_that_cannot_be_used_is_told_at_once(url: str) -> None:
+def test_an_unusable_address_raises_at_once(url: str) -> None:
     with pytest.raises(ClientError, match="has the form"):
         Client(url)
 
@@ -523,7 +523,7 @@ def test_what_is_no_json_is_not_sent(mass: object) -> None:
     assert unused.connections == 0
 
 
-def test_an_operation_that_is_none_is_told_with_those_there_are() -> None:
+def test_an_unknown_operation_raises_with_the_known_ones() -> None:
     with pytest.raises(ClientError, match=r'"soap" is not an operation\. Operations are lye, scaling'):
         Client().form("soap", "svg", {})
 

@@ -33,7 +33,7 @@ def named(body: Any) -> Mapping[str, Any]:
 
 
 @pytest.mark.parametrize("workers", [1, 4, 32])
-def test_plans_come_in_the_order_asked(workers: int) -> None:
+def test_plans_come_in_the_order_of_the_requests(workers: int) -> None:
     found = client_of(named).plan_many(({"number": number} for number in range(20)), workers=workers)
     assert [plan.arrangement for plan in found if isinstance(plan, Batch)] == [str(number) for number in range(20)]
 
@@ -53,7 +53,7 @@ def test_a_bad_body_spoils_nothing_but_itself() -> None:
 
 
 @pytest.mark.parametrize("workers", [1, 3])
-def test_no_more_are_asked_for_at_a_time_than_allowed(workers: int) -> None:
+def test_no_more_run_at_a_time_than_allowed(workers: int) -> None:
     lock, now, most = threading.Lock(), [0], [0]
 
     def count(body: Any) -> Mapping[str, Any]:
@@ -69,14 +69,14 @@ def test_no_more_are_asked_for_at_a_time_than_allowed(workers: int) -> None:
     assert most == [workers]
 
 
-def test_each_fault_stands_at_its_place() -> None:
+def test_each_error_is_at_its_place() -> None:
     def answer(body: Any) -> Any:
         return {"a": PLAN, "b": TimedOut("late"), "c": Unreachable("gone")}[body["which"]]
     found = client_of(answer).plan_many([{"which": which} for which in "abcab"])
     assert [type(each) for each in found] == [Batch, TimedOut, Unreachable, Batch, TimedOut]
 
 
-def test_none_is_none() -> None:
+def test_no_bodies_give_no_plans() -> None:
     told: list[tuple[int, int]] = []
     assert StubClient().plan_many([], progress=lambda done, of: told.append((done, of))) == ()
     assert told == [(0, 0)]
@@ -88,7 +88,7 @@ def test_workers_have_bounds(workers: Any) -> None:
         StubClient().plan_many([BATCH], workers=workers)
 
 
-def test_progress_is_told_one_by_one_in_the_thread_of_the_caller() -> None:
+def test_progress_is_reported_one_by_one_in_the_thread_of_the_caller() -> None:
     told: list[tuple[int, int]] = []
     threads = set()
 
@@ -121,7 +121,7 @@ class Screen(io.StringIO):
         return True
 
 
-def test_the_bar_stands_on_stderr_where_it_is_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_bar_is_on_stderr_if_that_is_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     for screen, shown in ((Screen(), True), (io.StringIO(), False)):
         monkeypatch.setattr(sys, "stderr", screen)
         client_of(PLAN).plan_many([{}] * 3, progress=True)

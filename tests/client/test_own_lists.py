@@ -102,7 +102,7 @@ def test_substances_go_to_the_additions_of_that_name_and_nowhere_else() -> None:
                      "portions": [{"name": "plain"}, {"name": "red", "additions": [full]}]}
 
 
-def test_fragrances_of_which_nothing_is_told_are_named() -> None:
+def test_fragrances_without_composition_are_named() -> None:
     found = parse_allergens(ALLERGENS)
     rose = {"name": "rose", "kind": "fragrance"}
     body = {"additions": [rose, SCENT, {"name": "clay", "kind": "powder"}],
@@ -155,7 +155,7 @@ def test_a_file_is_read_from_its_path(tmp_path: Path, read: Callable[[Path], obj
         parse("\n")
 
 
-def test_commas_between_cells_or_in_numbers_are_refused_with_the_reason() -> None:
+def test_commas_in_numbers_are_rejected_with_the_reason() -> None:
     head = "key;saponification_value_min;saponification_value_max;density\n"
     with pytest.raises(FatListError) as caught:
         parse_fats(f"{head}a;184,5;190;0,91\n")
@@ -186,7 +186,7 @@ HEAD = f"key,{RANGE},acid_value,density,pack_mass,price,currency\n"
     ("a,1e2,NaN,,,,,", 'saponification_value_min "1e2" .*saponification_value_max "NaN"'),
     (",178,,,,,,\nb,178,182,few,,,,", 'line 2: key is empty; line 2: saponification_value_max is empty; '
                                       'line 3: acid_value "few"')])
-def test_fats_that_cannot_be_read_are_told_with_their_lines(rows: str, words: str) -> None:
+def test_errors_in_fats_have_their_lines(rows: str, words: str) -> None:
     with pytest.raises(FatListError, match=words):
         parse_fats(HEAD + rows + "\n")
 
@@ -202,7 +202,7 @@ def test_a_fat_may_cost_nothing_and_hold_no_free_acid() -> None:
     ("kaolin,,,", "line 2: the row has no name; give inci, inci_as_reacted or permitted_in"),
     (",Kaolin,,", "line 2: key is empty"), ("?,Kaolin,,", 'line 2: key "." contains no letter and no digit'),
     ("red clay,Kaolin,,\nRed_Clay,Illite,,", 'line 3: key "Red_Clay" is already on line 2')])
-def test_names_that_cannot_be_read_are_told_with_their_lines(rows: str, words: str) -> None:
+def test_errors_in_names_have_their_lines(rows: str, words: str) -> None:
     with pytest.raises(NameListError, match=words):
         parse_names(f"key,inci,inci_as_reacted,permitted_in\n{rows}\n")
 
@@ -218,7 +218,7 @@ def test_names_that_cannot_be_read_are_told_with_their_lines(rows: str, words: s
     ("scent,,Limonene,<0.1", 'pct "<0.1" is a range or a limit'),
     ("scent,,Limonene,0", 'pct "0" is not a number above 0'),
     ("scent,,Limonene,", "line 2: pct is empty")])
-def test_fragrances_that_cannot_be_read_are_told_with_their_lines(rows: str, words: str) -> None:
+def test_errors_in_fragrances_have_their_lines(rows: str, words: str) -> None:
     with pytest.raises(AllergenListError, match=words):
         parse_allergens(f"fragrance,cas,name,pct\n{rows}\n")
 
@@ -226,12 +226,12 @@ def test_fragrances_that_cannot_be_read_are_told_with_their_lines(rows: str, wor
 @pytest.mark.parametrize(("head", "words"), [
     ("key,inci,colour", 'line 1: "colour" is not a known column. Columns are key, inci, inci_as_reacted'),
     ("\ninci", 'line 2: no column "key"'), ("key,inci,Key", 'column "key" appears twice')])
-def test_columns_that_are_wrong_are_told(head: str, words: str) -> None:
+def test_wrong_columns_are_reported(head: str, words: str) -> None:
     with pytest.raises(NameListError, match=words):
         parse_names(f"{head}\n")
 
 
-def test_a_quote_that_stays_open_is_told_with_the_faults_before_it() -> None:
+def test_an_open_quote_is_reported_with_the_errors_before_it() -> None:
     with pytest.raises(NameListError, match=r"^line 2: the row has no name.*; line 3: "):
         parse_names('key,inci\nkaolin,\nclay,"Illite\n')
 

@@ -16,7 +16,7 @@ olive,bottle,1000,9.00,EUR
 """
 
 
-def test_a_file_gives_packs_and_the_price_of_the_pack_that_stands_first() -> None:
+def test_a_file_gives_packs_and_the_price_of_the_first_pack() -> None:
     found = parse_prices(FILE)
     assert found.ingredients == [
         {"key": "olive", "name": "olive oil, can", "price": {"amount": "32.00", "currency": "EUR", "per_mass": 5000}},
@@ -87,6 +87,6 @@ def test_supplier_and_the_most_that_may_be_bought_may_follow() -> None:
     ("key;pack_mass;price;currency\nolive;5;1.234,50;EUR\n", 'price "1.234,50"'),
     ("key,pack_mass,price,currency,at_most\nolive,5,1,EUR,2.5\n", 'at_most "2.5" is not a whole number'),
     ('key,pack_mass,price,currency\n"olive,5,1,EUR\n', "line 2: ")])
-def test_what_cannot_be_read_is_told_with_its_line(text: str, words: str) -> None:
+def test_errors_in_prices_have_their_lines(text: str, words: str) -> None:
     with pytest.raises(PriceListError, match=words):
         parse_prices(text)

@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[2]
 @pytest.mark.parametrize(("status", "headers", "names"), [
     (421, {"Host": "maths.example"}, "KETTLEWRIGHT_HOSTS"),
     (403, {"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "no-cors"}, "KETTLEWRIGHT_CORS_ORIGINS")])
-def test_the_services_refusal_is_its_own_exception(status: int, headers: dict[str, str], names: str) -> None:
+def test_a_refusal_of_the_service_has_its_own_exception(status: int, headers: dict[str, str], names: str) -> None:
     service = create_app().test_client()
 
     def answer(request: requests.PreparedRequest) -> requests.Response:

@@ -160,7 +160,7 @@ def test_where_the_service_is_away_the_figures_stay(nightly: Main, client: Clien
     assert table("figures.csv") == [{**row, "trouble": "nobody there"} for row in before]
 
 
-def test_products_that_come_and_go_are_told(nightly: Main, client: Client, capsys: Captured) -> None:
+def test_new_and_missing_products_are_reported(nightly: Main, client: Client, capsys: Captured) -> None:
     nightly(NIGHTLY, client=client)
     capsys.readouterr()
     change("shop/products.csv", "HB-090,", "HB-091,")
@@ -227,7 +227,7 @@ def test_a_list_that_is_wrong_stops_the_night_before_anything_is_written(
     assert not Path("figures.csv").exists()
 
 
-def test_warnings_of_a_batch_are_told_by_both(nightly: Main, orders: Main, client: Client, capsys: Captured) -> None:
+def test_both_scripts_report_warnings(nightly: Main, orders: Main, client: Client, capsys: Captured) -> None:
     nightly(NIGHTLY, client=client)
     before = [row["cautions"].split("; ") for row in table("figures.csv")]
     assert before[1] == ["fragrance-flammable"]  # and not "dust", which is no more than information
@@ -273,7 +273,7 @@ def test_packs_are_bought_for_all_batches_less_what_is_at_hand(orders: Main, cli
         assert sum(int(one["count"]) * float(one["pack_mass"]) for one in packs) >= float(row["short"]), key
 
 
-def test_every_batch_stands_in_the_calendar_on_open_days_before_its_release(orders: Main, client: Client) -> None:
+def test_every_batch_is_in_the_calendar_on_open_days_before_its_release(orders: Main, client: Client) -> None:
     assert orders([*ORDERS, "2027-01-04"], client=client) == 0
     rows = table("out/calendar.csv")
     assert sorted((row["release"], row["name"]) for row in rows) == [
@@ -290,7 +290,7 @@ def test_every_batch_stands_in_the_calendar_on_open_days_before_its_release(orde
     assert b"\r\r\n" not in text
 
 
-def test_where_there_is_no_calendar_batches_and_packs_are_told_all_the_same(
+def test_without_a_calendar_batches_and_packs_are_still_written(
         orders: Main, client: Client, capsys: Captured) -> None:
     assert orders([*ORDERS, "2027-01-04"], client=client) == 0
     assert orders([*ORDERS, "2027-02-20"], client=client) == 2
@@ -319,7 +319,7 @@ def test_what_has_no_pack_is_named(orders: Main, client: Client, capsys: Capture
     ("shop/workshop.json", "{", "", "shop/workshop.json: "),
     ("shop/at_hand.csv", "1500", "1,5", "3 cells for 2 columns; commas separate the columns here"),
     ("kiln_dusk.json", '"purity_at_least_pct": 98', '"purity_at_least_pct": 9', "KD-100: /recipe/alkalis/0")])
-def test_orders_that_cannot_be_planned_are_told(orders: Main, client: Client, capsys: Captured, file: str, old: str,
+def test_orders_that_cannot_be_planned_are_reported(orders: Main, client: Client, capsys: Captured, file: str, old: str,
                                                 new: str, words: str) -> None:
     text = Path(file).read_text(encoding="utf-8")
     assert old in text
@@ -329,7 +329,7 @@ def test_orders_that_cannot_be_planned_are_told(orders: Main, client: Client, ca
     assert not Path("out/calendar.ics").exists()
 
 
-def test_no_order_is_told(orders: Main, client: Client, capsys: Captured) -> None:
+def test_a_file_without_orders_is_reported(orders: Main, client: Client, capsys: Captured) -> None:
     Path("shop/orders.csv").write_text("date,sku,bars\n", encoding="utf-8")
     assert orders([*ORDERS, "2027-01-04"], client=client) == 2
     assert "no order" in capsys.readouterr().err

@@ -60,7 +60,7 @@ def _spoiled(value: Any, way: str = "") -> Iterator[tuple[str, Any]]:
 
 
 @pytest.mark.parametrize("name", POSTS)
-def test_a_wrong_body_is_refused_where_the_service_refuses_it(name: str) -> None:
+def test_the_stub_rejects_a_body_that_the_service_rejects(name: str) -> None:
     service, refused = create_app().test_client(), 0
     body = examples_of(name)[0]["body"]
     for pointer, value in _spoiled(body):
@@ -80,7 +80,7 @@ def test_a_wrong_body_is_refused_where_the_service_refuses_it(name: str) -> None
 
 @pytest.mark.parametrize("row", [row for row in WRONG if row[1] == "/v1/lye"], ids=[row[0] for row in WRONG
                                                                                    if row[1] == "/v1/lye"])
-def test_nothing_is_refused_that_the_service_takes(row: tuple[Any, ...]) -> None:
+def test_the_stub_accepts_every_body_that_the_service_accepts(row: tuple[Any, ...]) -> None:
     _, path, right, spoiled, value, *_ = row
     assert find_errors("lye", right) == []
     if find_errors("lye", changed(right, spoiled, value)):
@@ -153,18 +153,18 @@ def test_a_reply_may_be_made_of_the_body() -> None:
 
 @pytest.mark.parametrize("fault", [TimedOut("late"), InvalidInput(422, errors=(Fault("/water", "is needed here"),)),
                                    lambda body: TimedOut("late")])
-def test_a_fault_can_be_played(fault: Any) -> None:
+def test_an_exception_can_be_prepared(fault: Any) -> None:
     kind = TimedOut if callable(fault) else type(fault)
     with pytest.raises(kind):
         StubClient({"lye": fault}).lye(**LYE)
 
 
-def test_a_reply_that_the_service_would_never_give_is_refused_as_from_the_service() -> None:
+def test_a_prepared_reply_that_breaks_the_contract_raises() -> None:
     with pytest.raises(ServerFault, match=r"breaks the contract: .* is missing"):
         StubClient({"lye": {"fats": []}}).lye(**LYE)
 
 
-def test_what_is_not_recorded_and_what_is_no_operation_is_said() -> None:
+def test_a_form_that_is_not_recorded_and_an_unknown_operation_raise() -> None:
     with pytest.raises(ClientError, match=r'give one as "lye\.csv"'):
         StubClient().form("lye", "csv", LYE)
     assert StubClient({"lye.csv": "weigh [g]\r\n1\r\n"}).form("lye", "csv", LYE) == "weigh [g]\r\n1\r\n"

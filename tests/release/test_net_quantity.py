@@ -135,3 +135,11 @@ def test_grams_are_whole_from_ten_on_and_kilograms_have_three_decimals(mass: flo
 def test_pounds_stand_beside_ounces_from_a_pound_on() -> None:
     assert printed_quantity("US", 17.5 * OZ) == "Net Wt 17.50 oz (1 lb 1.50 oz) (496 g)"
     assert printed_quantity("US", 0.2) is None
+
+
+@pytest.mark.parametrize(("lightest", "largest"), [(97.96, 104), (97.97, 105)])
+def test_a_tolerance_that_is_rounded_up_lets_a_gram_more_pass(lightest: float, largest: float) -> None:
+    # by hand: at 105 g 4.5 % are 4.725, rounded up 4.8 (76/211, from memory), so at most 2.5 % may weigh less than
+    # 100.2 g. Of a triangle 20 g wide they weigh less than its lower end + sqrt(0.025 * 20 * 10) = 2.236 g
+    mass = BarMass(lightest, lightest + 10, lightest + 20)
+    assert net_quantity(MARKETS["EU"], mass, 50).largest_g == pytest.approx(largest)

@@ -1,7 +1,7 @@
 """Replies as frozen objects, with the names of the contract. Quantities are in the units of the request.
 
-Each stage has a module of its own; what is asked for most is told here as well. What a newer service says beyond this
-stays in `raw`; words this client does not know stay words.
+Each stage has its own module; the most used classes are exported here too. Fields of a newer service stay in `raw`, and
+enum values that this client does not know stay strings.
 """
 
 from __future__ import annotations

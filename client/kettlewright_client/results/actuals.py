@@ -1,4 +1,4 @@
-"""The frozen result of what was really weighed of a batch."""
+"""Replies of `actuals`: what was really weighed, and the next step."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ __all__ = ["ActualPortion", "ActualPour", "Actuals", "After", "BarsMade", "Diffe
 
 @dataclass(frozen=True, kw_only=True)
 class Missing:
-    """An ingredient that was forgotten or weighed short, and what of it is to be put in, in its own unit."""
+    """An ingredient that was forgotten or weighed short, and how much to add, in its own unit."""
 
     kind: str
     where: str
@@ -30,7 +30,7 @@ class Missing:
 
 @dataclass(frozen=True, kw_only=True)
 class Otherwise:
-    """What to do where the missing masses cannot be put in."""
+    """What to do if you cannot add the missing masses."""
 
     what: str
     key: str | None
@@ -41,7 +41,7 @@ class Otherwise:
 
 @dataclass(frozen=True, kw_only=True)
 class NextAction:
-    """What to do next; `what` is do_not_pour or rebatch_or_discard where the batch is lye-heavy or no soap."""
+    """What to do next; `what` is do_not_pour or rebatch_or_discard if the batch is lye-heavy or not soap."""
 
     what: str
     key: str | None
@@ -54,7 +54,7 @@ class NextAction:
 
 @dataclass(frozen=True, kw_only=True)
 class After:
-    """The batch once the next action is done."""
+    """The batch after the next action."""
 
     superfat: Superfat
     batter_mass: float
@@ -62,7 +62,7 @@ class After:
 
 @dataclass(frozen=True, kw_only=True)
 class Difference:
-    """A row of the weigh list beside what was weighed, in its own unit."""
+    """A row of the weigh list and what was weighed, in its own unit."""
 
     kind: str
     where: str
@@ -82,7 +82,7 @@ class Difference:
 
 @dataclass(frozen=True, kw_only=True)
 class ActualPortion:
-    """A bucket as it is, or as it will be."""
+    """A bucket, filled or still to fill."""
 
     key: str
     name: str
@@ -96,7 +96,7 @@ class ActualPortion:
 
 @dataclass(frozen=True, kw_only=True)
 class ActualPour:
-    """How the batter that is there fills buckets and mould."""
+    """How the available batter fills buckets and mould."""
 
     portions: tuple[ActualPortion, ...]
     in_pot_mass: float
@@ -107,7 +107,7 @@ class ActualPour:
 
 @dataclass(frozen=True, kw_only=True)
 class BarsMade:
-    """Bars made beside bars planned."""
+    """Bars made and bars planned."""
 
     planned_count: int
     count: int

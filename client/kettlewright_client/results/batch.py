@@ -21,7 +21,7 @@ __all__ = ["Batch", "Comparison", "Links", "Mixes", "Moved", "Pieces", "Resolved
 
 @dataclass(frozen=True, kw_only=True)
 class Pieces:
-    """What a batch that is not cut comes to."""
+    """Pieces of a batch that is not cut."""
 
     count: int
     mass: float
@@ -40,7 +40,7 @@ class Mixes:
 
 @dataclass(frozen=True, kw_only=True)
 class ResolvedLine:
-    """A value a plan rests on."""
+    """A value that a plan depends on."""
 
     what: str
     value: float
@@ -50,7 +50,7 @@ class ResolvedLine:
 
 @dataclass(frozen=True, kw_only=True)
 class Resolved:
-    """Every value a plan rests on: keep it, and send it with a remake as `compare_to`."""
+    """Every value that a plan depends on: keep it, and send it with a remake as `compare_to`."""
 
     identity: str
     request: str
@@ -61,7 +61,7 @@ class Resolved:
 
 @dataclass(frozen=True, kw_only=True)
 class Moved:
-    """A value that is not what it was."""
+    """A value that has changed."""
 
     what: str
     unit: str
@@ -72,7 +72,7 @@ class Moved:
 
 @dataclass(frozen=True, kw_only=True)
 class Comparison:
-    """A plan beside an earlier one."""
+    """A plan compared with an earlier one."""
 
     identity: str
     message: str
@@ -82,7 +82,7 @@ class Comparison:
 
 @dataclass(frozen=True, kw_only=True)
 class Links:
-    """Address of a plan, relative to the service: it opens the batch sheet in a browser and holds the recipe.
+    """Link to a plan, relative to the service. It opens the batch sheet in a browser and contains the recipe.
 
     A plan too long for a link has a `message` instead.
     """
@@ -93,7 +93,7 @@ class Links:
 
 @dataclass(frozen=True, kw_only=True)
 class Batch(Division, Reply):
-    """Reply of `batches`; `recipe` can be sent again as it stands."""
+    """Reply of `batches`; you can send `recipe` again unchanged."""
 
     recipe: Mapping[str, Any]
     lye: LyeCore

@@ -42,7 +42,7 @@ class Groups:
 
 @dataclass(frozen=True, kw_only=True)
 class Price:
-    """A price by mass; the amount is a decimal text."""
+    """A price by mass; the amount is decimal text."""
 
     amount: str
     currency: str

@@ -1,4 +1,4 @@
-"""Replies of `cure`; days stand as year-month-day."""
+"""Replies of `cure`; dates are in ISO 8601."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ __all__ = ["BatchDates", "BatchDays", "CoursePoint", "Cure", "CureDay", "CurveEr
 
 @dataclass(frozen=True, kw_only=True)
 class BatchDays:
-    """The days of a batch, as year-month-day."""
+    """The dates of a batch, in ISO 8601."""
 
     pour: str
     pour_weekday: str
@@ -30,7 +30,7 @@ class BatchDays:
 
 @dataclass(frozen=True, kw_only=True)
 class BatchDates(BatchDays):
-    """The days of a batch, and what to know of them."""
+    """The dates of a batch, with notes."""
 
     assumed: tuple[str, ...]
     notes: tuple[str, ...]
@@ -79,7 +79,7 @@ class DryingCurve:
 
 @dataclass(frozen=True, kw_only=True)
 class CureDay:
-    """What a bar weighs on a day."""
+    """Mass of a bar on a day."""
 
     day: float
     date: str | None
@@ -93,7 +93,7 @@ class CureDay:
 
 @dataclass(frozen=True, kw_only=True)
 class When:
-    """When something is reached."""
+    """When a mass is reached."""
 
     day: float
     date: str | None
@@ -110,7 +110,7 @@ class Until:
 
 @dataclass(frozen=True, kw_only=True)
 class WetTarget:
-    """What to make wet for a promised mass."""
+    """The mass to make for a promised mass."""
 
     mass: float
     wet_mass: float
@@ -122,7 +122,7 @@ class WetTarget:
 
 @dataclass(frozen=True, kw_only=True)
 class Practice:
-    """What workshops usually do; common practice, no source."""
+    """Common practice of workshops, no source."""
 
     unmould_hours: Range
     cure_days: Range

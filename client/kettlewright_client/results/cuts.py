@@ -30,7 +30,7 @@ class FacePoint:
 
 @dataclass(frozen=True, kw_only=True)
 class Bars:
-    """The bars: what they look like from the cut side, and their outline from there."""
+    """The bars: their form and outline, seen from the cut side."""
 
     count: int
     length: float
@@ -44,7 +44,7 @@ class Bars:
 
 @dataclass(frozen=True, kw_only=True)
 class Offcut:
-    """A piece that is no bar."""
+    """A piece that is not a bar."""
 
     name: str
     length: float
@@ -65,7 +65,7 @@ class Positions:
 
 @dataclass(frozen=True, kw_only=True)
 class LayerShare:
-    """A layer's part of a bar."""
+    """Share of a layer in a bar."""
 
     key: str
     share_pct: float
@@ -73,7 +73,7 @@ class LayerShare:
 
 @dataclass(frozen=True, kw_only=True)
 class BarKind:
-    """Bars that are alike."""
+    """Bars of one kind."""
 
     count: int
     first_loaf: int
@@ -93,7 +93,7 @@ class Turned:
 
 @dataclass(frozen=True, kw_only=True)
 class Rebatch:
-    """What the offcuts come to."""
+    """The offcuts together."""
 
     mass: float
     bars_count: int

@@ -21,7 +21,7 @@ class Lab:
 
 @dataclass(frozen=True, kw_only=True)
 class ColourBand:
-    """Between which colours a swatch is likely to lie."""
+    """The range of colours in which a swatch is likely to be."""
 
     darkest: str
     lightest: str
@@ -49,7 +49,7 @@ class FadeStep:
 
 @dataclass(frozen=True, kw_only=True)
 class FittedSwatch:
-    """A swatch beside what the fit makes of it."""
+    """A swatch, and the fit's prediction of it."""
 
     dose: float
     colour: str
@@ -83,7 +83,7 @@ class CarryOver:
 
 @dataclass(frozen=True, kw_only=True)
 class MoreColour:
-    """What a bucket needs."""
+    """Colourant for a bucket."""
 
     now_dose: float
     wanted_dose: float
@@ -93,7 +93,7 @@ class MoreColour:
 
 @dataclass(frozen=True, kw_only=True)
 class FadeCost:
-    """What the colourant of a fade costs."""
+    """Cost of the colourant of a fade."""
 
     amount: str
     equal_doses_amount: str

@@ -11,7 +11,7 @@ __all__ = ["FatEntry", "Fats", "Figure"]
 
 @dataclass(frozen=True, kw_only=True)
 class Figure:
-    """A range of the table and how it is known; an end may not be."""
+    """A range of the table, with its provenance; an end may be unknown."""
 
     min: float | None
     max: float | None
@@ -20,7 +20,7 @@ class Figure:
 
 @dataclass(frozen=True, kw_only=True)
 class FatEntry:
-    """A fat of the table; everything else known of it is in `raw`."""
+    """A fat of the table; all other fields are in `raw`."""
 
     key: str
     name: str

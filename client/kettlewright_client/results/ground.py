@@ -1,4 +1,4 @@
-"""What many replies have in common."""
+"""Parts that many replies have."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ __all__ = ["Caution", "Range", "Reply", "Spread", "Vessels", "WeighRow", "Workin
 
 @dataclass(frozen=True, kw_only=True)
 class Range:
-    """Two ends."""
+    """A range."""
 
     min: float
     max: float
@@ -19,7 +19,7 @@ class Range:
 
 @dataclass(frozen=True, kw_only=True)
 class Spread:
-    """Two ends and the middle."""
+    """A range and its middle."""
 
     min: float
     mid: float
@@ -39,7 +39,7 @@ class Caution:
 
 @dataclass(frozen=True, kw_only=True)
 class WeighRow:
-    """One weighing, in its own unit; `where`, `portion`, `kind`, `key` and `lot` together name no other row."""
+    """One weighing, in its own unit; `where`, `portion`, `kind`, `key` and `lot` together identify it."""
 
     kind: str
     where: str
@@ -66,7 +66,7 @@ class Vessels:
 
 @dataclass(frozen=True, kw_only=True)
 class WorkingLine:
-    """A line of the calculation; `print` shows it as one reads it."""
+    """A line of the calculation; print it to read it."""
 
     figure: str
     formula: str
@@ -82,7 +82,7 @@ class WorkingLine:
 
 @dataclass(frozen=True, kw_only=True)
 class Reply:
-    """What every reply of a calculation has."""
+    """Fields of every reply to a calculation."""
 
     cautions: tuple[Caution, ...]
     standing_cautions: tuple[str, ...]

@@ -39,7 +39,7 @@ class Allergen:
 
 @dataclass(frozen=True, kw_only=True)
 class AllergensByList:
-    """What a list of allergens names."""
+    """The allergens that a list names."""
 
     list: str
     names: tuple[str, ...]
@@ -47,7 +47,7 @@ class AllergensByList:
 
 @dataclass(frozen=True, kw_only=True)
 class NetQuantity:
-    """What a label promises, and how bars keep it."""
+    """The net quantity of a label, and how the bars meet it."""
 
     promise: float
     asked: bool
@@ -67,7 +67,7 @@ class NetQuantity:
 
 @dataclass(frozen=True, kw_only=True)
 class BarLabel:
-    """The label of bars whose list is the same."""
+    """The label of bars with the same ingredient list."""
 
     count: int | None
     where: tuple[str, ...]
@@ -82,7 +82,7 @@ class BarLabel:
 
 @dataclass(frozen=True, kw_only=True)
 class ChosenList:
-    """The list of allergens a label goes by."""
+    """The list of allergens that applies to a label."""
 
     key: str
     message: str
@@ -90,7 +90,7 @@ class ChosenList:
 
 @dataclass(frozen=True, kw_only=True)
 class LabelElement:
-    """Something a label bears beside its ingredients."""
+    """An element of a label other than its ingredients."""
 
     key: str
     name: str
@@ -100,7 +100,7 @@ class LabelElement:
 
 @dataclass(frozen=True, kw_only=True)
 class Missing:
-    """Something a label needs and nobody has told."""
+    """An element that a label needs and that is missing."""
 
     key: str
     message: str
@@ -108,7 +108,7 @@ class Missing:
 
 @dataclass(frozen=True, kw_only=True)
 class LeftOut:
-    """Something that is used and does not stand on the list."""
+    """An ingredient that is left out of the list."""
 
     name: str
     message: str

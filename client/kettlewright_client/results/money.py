@@ -1,4 +1,4 @@
-"""Replies about money as frozen objects. Amounts stay decimal texts: `Decimal(cost.bar.total.amount)` is exact."""
+"""Replies of `costs` and `purchases`. Amounts are decimal text: `Decimal(cost.bar.total.amount)` is exact."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class Money:
 
     @property
     def decimal(self) -> Decimal:
-        """The amount, exact."""
+        """The exact amount."""
         return Decimal(self.amount)
 
     def __str__(self) -> str:
@@ -29,7 +29,7 @@ class Money:
 
 @dataclass(frozen=True, kw_only=True)
 class CostLine:
-    """What an ingredient costs."""
+    """Cost of an ingredient."""
 
     key: str
     name: str
@@ -40,7 +40,7 @@ class CostLine:
 
 @dataclass(frozen=True, kw_only=True)
 class PortionCost:
-    """What a portion costs."""
+    """Cost of a portion."""
 
     key: str
     name: str
@@ -50,7 +50,7 @@ class PortionCost:
 
 @dataclass(frozen=True, kw_only=True)
 class Unpriced:
-    """Something without a price, or without a pack."""
+    """An item without a price or pack."""
 
     key: str
     name: str
@@ -59,7 +59,7 @@ class Unpriced:
 
 @dataclass(frozen=True, kw_only=True)
 class CostParts:
-    """What a cost is made of."""
+    """Parts of a cost."""
 
     ingredients: Money
     packaging: Money
@@ -80,7 +80,7 @@ class GoodBars:
 
 @dataclass(frozen=True, kw_only=True)
 class Selling:
-    """A price of a bar and what is left of it."""
+    """A price of a bar, and the profit it leaves."""
 
     by: str
     asked_pct: float
@@ -100,7 +100,7 @@ class Selling:
 
 @dataclass(frozen=True, kw_only=True)
 class Cost:
-    """What a batch and a bar cost."""
+    """Cost of a batch and a bar."""
 
     currency: str
     complete: bool
@@ -135,7 +135,7 @@ class Packs:
 
 @dataclass(frozen=True, kw_only=True)
 class Bought:
-    """What is bought of one ingredient."""
+    """Purchases of one ingredient."""
 
     key: str
     name: str
@@ -150,7 +150,7 @@ class Bought:
 
 @dataclass(frozen=True, kw_only=True)
 class CountedPacks:
-    """Packs of one kind to buy, of what is counted."""
+    """Packs of one kind to buy, of an item that is counted."""
 
     pieces_count: int
     count: int
@@ -162,7 +162,7 @@ class CountedPacks:
 
 @dataclass(frozen=True, kw_only=True)
 class Counted:
-    """What is bought of something by the count."""
+    """Purchases of an item that is counted."""
 
     key: str
     name: str
@@ -177,7 +177,7 @@ class Counted:
 
 @dataclass(frozen=True, kw_only=True)
 class Unpacked:
-    """Something short that no pack was given of, by mass or by the count."""
+    """An item that is short and has no pack, by mass or count."""
 
     key: str
     name: str

@@ -19,7 +19,7 @@ class Areas:
 
 @dataclass(frozen=True, kw_only=True)
 class Fill:
-    """Batter standing in a mould."""
+    """Batter in a mould."""
 
     depth: float | None
     volume: float
@@ -37,7 +37,7 @@ class ProfilePoint:
 
 @dataclass(frozen=True, kw_only=True)
 class MouldCore:
-    """What a mould holds."""
+    """Volume of a mould."""
 
     volume: float
     brim_volume: float
@@ -48,7 +48,7 @@ class MouldCore:
 
 @dataclass(frozen=True, kw_only=True)
 class MouldUse:
-    """A mould that is filled."""
+    """A mould to fill."""
 
     key: str
     name: str
@@ -58,7 +58,7 @@ class MouldUse:
 
 @dataclass(frozen=True, kw_only=True)
 class Filling:
-    """How an order is met."""
+    """How moulds meet an order."""
 
     uses: tuple[MouldUse, ...]
     left_over: float

@@ -14,7 +14,7 @@ __all__ = ["Addition", "Borrowed", "Column", "Dilution", "Dispersion", "Division
 
 @dataclass(frozen=True, kw_only=True)
 class Dilution:
-    """How to weigh what is too little for the scale."""
+    """How to weigh a dose that is too small for the scale."""
 
     weigh: float
     carrier_weigh: float
@@ -56,7 +56,7 @@ class Layer:
 
 @dataclass(frozen=True, kw_only=True)
 class Column:
-    """Where a portion stands between dividers."""
+    """Position of a portion between dividers."""
 
     start: float
     end: float
@@ -64,7 +64,7 @@ class Column:
 
 @dataclass(frozen=True, kw_only=True)
 class OverflowLayer:
-    """A portion's part in the overflow mould."""
+    """Share of a portion in the overflow mould."""
 
     key: str
     name: str
@@ -73,7 +73,7 @@ class OverflowLayer:
 
 @dataclass(frozen=True, kw_only=True)
 class Overflow:
-    """What did not go into the mould."""
+    """Batter that did not go into the mould."""
 
     mass: float
     volume: float
@@ -83,7 +83,7 @@ class Overflow:
 
 @dataclass(frozen=True, kw_only=True)
 class Borrowed:
-    """Batter out of another bucket."""
+    """Batter from another bucket."""
 
     key: str
     name: str
@@ -145,7 +145,7 @@ class MixingStep:
 
 @dataclass(frozen=True, kw_only=True)
 class LargestDose:
-    """The largest dose that keeps within a limit."""
+    """The largest dose within a limit."""
 
     portion: str | None
     dose: float
@@ -163,7 +163,7 @@ class PortionMass:
 
 @dataclass(frozen=True, kw_only=True)
 class Limit:
-    """An ingredient held to its limit on the cured bar."""
+    """An ingredient with a limit on the cured bar."""
 
     key: str
     name: str
@@ -179,7 +179,7 @@ class Limit:
 
 @dataclass(frozen=True, kw_only=True)
 class Division:
-    """A batch, shared out."""
+    """A batch divided into portions."""
 
     additions: tuple[Addition, ...]
     portions: tuple[Portion, ...]

@@ -1,4 +1,4 @@
-"""A result made of JSON: what it names is checked, what it does not name stays in `raw`."""
+"""Make results from JSON: fields that a result has are checked, all others stay in `raw`."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ T = typing.TypeVar("T")
 
 
 def read(kind: type[T], data: Mapping[str, Any]) -> T:
-    """A result of a JSON object.
+    """Make a result from a JSON object.
 
     Parameters
     ----------
@@ -30,34 +30,34 @@ def read(kind: type[T], data: Mapping[str, Any]) -> T:
 
     Raises
     ------
-    KeyError : something it needs is missing.
-    TypeError : something is there that it cannot be, such as a text for a mass.
+    KeyError : a required key is missing.
+    TypeError : a value has another type, such as text for a mass.
     """
     try:
         return typing.cast(T, _reader(typing.cast(Any, kind))(data))
     except _Other as other:
         where = other.where.lstrip(".") or "the reply"
-        raise TypeError(f"{where} is {other.found} where {other.wanted} was agreed") from None
+        raise TypeError(f"{where} is {other.found} where the contract has {other.wanted}") from None
     except _Missing as missing:
         raise KeyError(missing.where.lstrip('.')) from None
 
 
-class _AtPlace(Exception):
-    """Something about a place of the reply; the place is put together on the way out."""
+class _AtLocation(Exception):
+    """An error at a location in the reply; the location is completed as the error rises."""
 
     where = ""
 
-    def inside(self, key: str | int) -> _AtPlace:
+    def inside(self, key: str | int) -> _AtLocation:
         self.where = f"[{key}]{self.where}" if isinstance(key, int) else f".{key}{self.where}"
         return self
 
 
-class _Missing(_AtPlace):
-    """It is not there."""
+class _Missing(_AtLocation):
+    """The key is missing."""
 
 
-class _Other(_AtPlace):
-    """It is there and is something else."""
+class _Other(_AtLocation):
+    """The value has another type."""
 
     def __init__(self, wanted: str, value: Any) -> None:
         super().__init__()
@@ -70,7 +70,7 @@ Reader = Callable[[Any], Any]
 
 @cache
 def _reader(hint: Any) -> Reader:
-    """What reads a value of a type; made once for each type."""
+    """The reader of a type; made once for each type."""
     origin, parts = typing.get_origin(hint), typing.get_args(hint)
     if origin in (typing.Union, types.UnionType):
         inner = _reader(next(part for part in parts if part is not type(None)))
@@ -82,7 +82,7 @@ def _reader(hint: Any) -> Reader:
     if origin is Mapping:
         return _plain((Mapping,), "an object")
     plain = {float: _plain((float, int), "a number"), int: _plain((int,), "a whole number"),
-             bool: _plain((bool,), "true or false"), str: _plain((str,), "a text")}
+             bool: _plain((bool,), "true or false"), str: _plain((str,), "text")}
     return plain.get(hint, lambda value: value)
 
 
@@ -105,7 +105,7 @@ def _object_of(kind: Any) -> Reader:
                     if not may_be_null:
                         raise _Missing
                     known[name] = None
-            except _AtPlace as error:
+            except _AtLocation as error:
                 raise error.inside(name) from None
         return kind(**known)
 
@@ -120,7 +120,7 @@ def _list_of(reader: Reader) -> Reader:
         for at, item in enumerate(data):
             try:
                 found.append(reader(item))
-            except _AtPlace as error:
+            except _AtLocation as error:
                 raise error.inside(at) from None
         return tuple(found)
 
@@ -129,7 +129,7 @@ def _list_of(reader: Reader) -> Reader:
 
 def _plain(kinds: tuple[type, ...], wanted: str) -> Reader:
     def read_plain(value: Any) -> Any:
-        # True is an int to Python and no number to JSON
+        # True is an int in Python but not a number in JSON
         if not isinstance(value, kinds) or (value.__class__ is bool and bool not in kinds):
             raise _Other(wanted, value)
         return value

@@ -1,4 +1,4 @@
-"""Replies about what goes into the pot: `lye`, `scaling`."""
+"""Replies of `lye` and `scaling`: what goes into the pot."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ class Stock:
 
 @dataclass(frozen=True, kw_only=True)
 class Alkali(Ingredient):
-    """An alkali to weigh; of a stock, mass and weigh are the solution's."""
+    """An alkali to weigh; with a stock, mass and weigh are those of the solution."""
 
     mass_pure: float = 0.0
     stock: Stock | None = None
@@ -67,7 +67,7 @@ class Water:
 
 @dataclass(frozen=True, kw_only=True)
 class Liquid:
-    """A liquid to weigh, in place of part of the water."""
+    """A liquid to weigh; it replaces part of the water."""
 
     key: str
     name: str
@@ -78,7 +78,7 @@ class Liquid:
 
 @dataclass(frozen=True, kw_only=True)
 class Heat:
-    """What is known of the heat behind the peak temperature."""
+    """The heat behind the peak temperature."""
 
     basis: str
     after_heat_loss: Range
@@ -88,7 +88,7 @@ class Heat:
 
 @dataclass(frozen=True, kw_only=True)
 class LyeAt:
-    """The lye at the temperature told for it."""
+    """The lye at the temperature you gave."""
 
     temperature: float
     density: float
@@ -113,7 +113,7 @@ class LyeSolution:
 
 @dataclass(frozen=True, kw_only=True)
 class InputShare:
-    """What one input adds to the spread of the superfat."""
+    """The share of one input in the spread of the superfat."""
 
     input: str
     key: str
@@ -122,7 +122,7 @@ class InputShare:
 
 @dataclass(frozen=True, kw_only=True)
 class Dominant:
-    """The input that makes most of the spread, and what to do about it."""
+    """The main cause of the spread, and how to reduce it."""
 
     input: str
     key: str
@@ -133,7 +133,7 @@ class Dominant:
 
 @dataclass(frozen=True, kw_only=True)
 class FloorCost:
-    """What it costs to keep a superfat over the whole declared range."""
+    """The cost of a minimum superfat over the whole declared range."""
 
     extra_superfat_pct: float
     extra_free_fat_mass: float
@@ -155,7 +155,7 @@ class Superfat:
 
 @dataclass(frozen=True, kw_only=True)
 class Soap:
-    """What comes out of the pot."""
+    """The soap made."""
 
     mass: float
     glycerol_mass: float
@@ -169,7 +169,7 @@ class Soap:
 
 @dataclass(frozen=True, kw_only=True)
 class Mixing:
-    """Where fats and lye meet."""
+    """Temperature at which fats and lye meet."""
 
     batter: float | None
     lye: float | None
@@ -186,7 +186,7 @@ class Batter:
 
 @dataclass(frozen=True, kw_only=True)
 class LyeCore:
-    """What to weigh for a recipe, and what comes of it."""
+    """What to weigh for a recipe, and the result."""
 
     fats: tuple[Fat, ...]
     acids: tuple[Ingredient, ...]
@@ -218,7 +218,7 @@ class Lye(LyeWithList, Reply):
 
 @dataclass(frozen=True, kw_only=True)
 class Scaled(Reply):
-    """Reply of `scaling`; `recipe` can be sent again as it stands."""
+    """Reply of `scaling`; you can send `recipe` again unchanged."""
 
     factor: float | None
     recipe: Mapping[str, Any]

@@ -26,7 +26,7 @@ class ScheduledBatch:
 
 @dataclass(frozen=True, kw_only=True)
 class Load:
-    """How much of something is taken on its fullest day."""
+    """Use of a resource on its fullest day."""
 
     key: str
     name: str

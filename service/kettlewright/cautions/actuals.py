@@ -62,8 +62,8 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
             "change the superfat.", names=tuple(not_reported)), "/weighed"))
     if with_lye_of_plan_pct is not None:
         found.append(triggered("lye-of-plan-outdated", Said(
-            "Do not weigh the alkali of the plan but the amount given here: with the plan's alkali the superfat would "
-            "be {superfat:.2f} %.",
+            "Weigh the amount of alkali given here, not the planned one: with the planned amount the superfat would be "
+            "{superfat:.2f} %.",
             superfat=with_lye_of_plan_pct), "/weighed",
                              "danger" if with_lye_of_plan_pct < 0 else
                              None if with_lye_of_plan_pct < superfat.asked_pct else "info"))

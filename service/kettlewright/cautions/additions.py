@@ -127,8 +127,8 @@ def _of_colourants(division: Division) -> Iterator[Caution]:
     if unknown:
         names = tuple(name for _, name in unknown.values())
         yield triggered("colourant-status-unknown", Said(
-            "No colour index number is given for {additions:, }: such a colour may not be permitted in cosmetics where "
-            "you sell. Check before you sell.", additions=names), next(iter(unknown.values()))[0])
+            "No colour index number is given for {additions:, }: such a colour might not be permitted in cosmetics "
+            "where you sell. Check before you sell.", additions=names), next(iter(unknown.values()))[0])
 
 
 def _of_free_oil(division: Division) -> Iterator[Caution]:

@@ -1,4 +1,4 @@
-"""What a person looks at, made of the JSON reply, so that sheet and reply cannot part."""
+"""Sheets, pictures and calendars, made from the JSON reply so that they always match it."""
 
 from kettlewright.views.calendar import batch_calendar, cure_calendar, schedule_calendar
 from kettlewright.views.cure_curve import cure_curve

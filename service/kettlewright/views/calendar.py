@@ -1,6 +1,6 @@
-"""The calendar (iCalendar, RFC 5545): the days on which hands are needed, as events that last the whole day.
+"""The calendar (iCalendar, RFC 5545): the days with work to do, as all-day events.
 
-The same reply gives the same bytes: what an event is called and when it counts as written follow from the reply alone.
+The same reply gives the same bytes: UIDs and time stamps depend only on the reply.
 """
 
 from __future__ import annotations
@@ -24,14 +24,14 @@ __all__ = ["DayEvent", "batch_calendar", "cure_calendar", "schedule_calendar"]
 
 @dataclass(frozen=True, slots=True)
 class DayEvent:
-    """An event of whole days.
+    """An all-day event.
 
     Parameters
     ----------
     step, summary, words : str
-        Which step of the batch; what stands in the calendar; what stands behind it. [text]
+        Step of the batch; title; description. [text]
     first, last : date
-        Its days, both included. [day]
+        First and last day, both included. [day]
     """
 
     step: str
@@ -52,11 +52,11 @@ def cure_calendar(reply: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : iCalendar, in UTF-8 lines that end as RFC 5545 wants
+    str : iCalendar text with the line ends of RFC 5545
 
     Raises
     ------
-    Unsolvable : no dates were asked.
+    Unsolvable : the reply has no dates.
     """
     if reply["dates"] is None:
         raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
@@ -75,11 +75,11 @@ def batch_calendar(reply: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : iCalendar, in UTF-8 lines that end as RFC 5545 wants
+    str : iCalendar text with the line ends of RFC 5545
 
     Raises
     ------
-    Unsolvable : no dates were asked.
+    Unsolvable : the reply has no dates.
     """
     dates = reply.get("dates")
     name = translated(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
@@ -97,7 +97,7 @@ def schedule_calendar(reply: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : iCalendar, in UTF-8 lines that end as RFC 5545 wants
+    str : iCalendar text with the line ends of RFC 5545
     """
     named = []
     sold: dict[str, list[str]] = {}
@@ -135,9 +135,9 @@ def _release(day: str, name: str) -> DayEvent:
 
 
 def _written(reply: Mapping[str, Any], named: list[tuple[str, list[DayEvent]]]) -> str:
-    told = Calendar()
-    told.add("prodid", f"-//Kettlewright//Kettlewright {reply['meta']['version']}//{current_locale.get().upper()}")
-    told.add("version", "2.0")
+    calendar = Calendar()
+    calendar.add("prodid", f"-//Kettlewright//Kettlewright {reply['meta']['version']}//{current_locale.get().upper()}")
+    calendar.add("version", "2.0")
     stamp = datetime.combine(date.fromisoformat(reply["stamp"]), time(), tzinfo=UTC)
     whole = hashlib.sha256(json.dumps([reply.get("name"), reply.get("dates"), reply.get("batches")],
                                       sort_keys=True).encode()).hexdigest()[:24]
@@ -152,5 +152,5 @@ def _written(reply: Mapping[str, Any], named: list[tuple[str, list[DayEvent]]]) 
             if one.words:
                 event.add("description", one.words)
             event.add("transp", "TRANSPARENT")
-            told.add_component(event)
-    return str(told.to_ical().decode("utf-8"))
+            calendar.add_component(event)
+    return str(calendar.to_ical().decode("utf-8"))

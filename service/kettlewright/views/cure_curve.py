@@ -38,7 +38,7 @@ class Mark:
 
 @in_language_of_response
 def cure_curve(reply: Mapping[str, Any]) -> str:
-    """The drying curve with its weighings; it reads in grey, by shape and by line.
+    """The drying curve with its weighings, readable without colour.
 
     Parameters
     ----------
@@ -47,7 +47,7 @@ def cure_curve(reply: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : SVG with title and description, without script, style or anything from elsewhere
+    str : SVG with title and description, without scripts, styles or external resources
 
     Raises
     ------
@@ -73,7 +73,7 @@ def cure_curve(reply: Mapping[str, Any]) -> str:
         return nine_digits(_LEFT + _WIDE * day / last)
 
     def y(mass: float) -> float:
-        # a band of few weighings may be wider than the picture: it runs to its edge, and the words say so
+        # a band of few weighings may be wider than the picture: it is cut at the edge, and the text says so
         return nine_digits(_TOP + _TALL * (high - min(max(mass, low), high)) / (high - low))
 
     def line(points: Sequence[tuple[float, float]]) -> str:
@@ -92,7 +92,7 @@ def cure_curve(reply: Mapping[str, Any]) -> str:
         points=[Mark(x(point["day"]), y(point["mass"]), translated(Said(
             "day {day}: {mass} {unit}", day=plain(point["day"], 4), mass=plain(point["mass"], 6), unit=unit)))
                 for point in curve["weighings"]],
-        asked=[Mark(x(row["day"]), y(row["mass"]), translated(Said(
+        requested=[Mark(x(row["day"]), y(row["mass"]), translated(Said(
             "day {day}: {mass} {unit}, {lost:.1f} % lost", day=plain(row["day"], 4), mass=plain(row["mass"], 5),
             unit=unit, lost=row["loss_pct"]))) for row in reply["on"]],
         end=Mark(_LEFT, y(curve["equilibrium_mass"]), translated(Said(

@@ -1,4 +1,4 @@
-"""The cut plan (SVG): the block from above, and what a piece looks like from the cut side where it is no rectangle."""
+"""The cut plan (SVG): the block from above, and the cut face of a piece that is not a rectangle."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ _PIECES: Mapping[str, Callable[..., Said]] = {
 
 
 def pieces_in_words(bars: Mapping[str, Any], unit: str) -> Said:
-    """How many pieces a cut gives and what they look like (`bars` as in the reply, `unit` [key of the unit]). [text]"""
+    """Count and size of the pieces of a cut (`bars` as in the reply, `unit` [key of the unit]). [text]"""
     form = bars["form"]
     if form == "round" and abs(bars["length"] - bars["height"]) < 1e-6 * bars["length"]:
         return Said("{count} rounds {thickness} thick, {length} across", count=bars["count"],
@@ -59,7 +59,7 @@ def pieces_in_words(bars: Mapping[str, Any], unit: str) -> Said:
 
 
 def _face(bars: Mapping[str, Any], scale: float, top: float) -> Outline | None:
-    """The face of a piece below the plan, where it is no rectangle."""
+    """The cut face of a piece that is not a rectangle, drawn below the plan."""
     if bars["form"] == "bar" or not bars["face"]:
         return None
     wide, tall = (max(point[name] for point in bars["face"]) for name in ("across", "up"))
@@ -68,7 +68,7 @@ def _face(bars: Mapping[str, Any], scale: float, top: float) -> Outline | None:
 
 
 def _number(bar: int, loaf: int | None, wide: float, tall: float) -> str:
-    """What a bar is numbered; the first of each loaf tells the loaf too, where there are several and there is room."""
+    """The number of a bar; the first bar of each of several loaves also shows the loaf if there is room."""
     if tall < _READABLE:
         return ""
     if loaf is not None and bar == 1 and wide >= 2 * _READABLE:
@@ -78,7 +78,7 @@ def _number(bar: int, loaf: int | None, wide: float, tall: float) -> str:
 
 @in_language_of_response
 def cut_plan(reply: Mapping[str, Any]) -> str:
-    """The block from above with its cuts, bars numbered loaf by loaf; what is hatched is no bar.
+    """The block from above with its cuts, bars numbered loaf by loaf; hatched areas are not bars.
 
     Parameters
     ----------
@@ -87,7 +87,7 @@ def cut_plan(reply: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : SVG with title and description, without script, style or anything from elsewhere
+    str : SVG with title and description, without scripts, styles or external resources
     """
     unit, block, bars = reply["units"]["length"], reply["block"], reply["bars"]
     scale = min(_PLAN_WIDE / block["length"], _PLAN_TALL / block["width"])

@@ -1,4 +1,4 @@
-"""Lines of a drawing to scale: outlines of layers in a section, in the picture's own units."""
+"""Outlines of layers in a section, drawn to scale in picture units."""
 
 from __future__ import annotations
 
@@ -56,14 +56,14 @@ class Outline:
 
 
 def profile_of(mould: Mapping[str, Any] | None) -> Profile | None:
-    """Width at each height of a mould, where it is known (`mould`: as in the reply). [unit of lengths]"""
+    """Width at each height of a mould, None if unknown (`mould`: as in the reply). [unit of lengths]"""
     if mould is None or not mould.get("profile"):
         return None
     return [(row["height"], row["width"]) for row in mould["profile"]]
 
 
 def width_at(profile: Profile, height: float) -> float:
-    """Width at a height, straight between the points (`profile`, `height` [unit of lengths]). [unit of lengths]"""
+    """Width at a height, interpolated linearly (`profile`, `height` [unit of lengths]). [unit of lengths]"""
     if height <= profile[0][0]:
         return profile[0][1]
     for (low, narrow), (high, wide) in itertools.pairwise(profile):
@@ -86,7 +86,7 @@ def band(profile: Profile, bottom: float, top: float, *, middle: float, ground: 
 
     Returns
     -------
-    Outline : straight between the heights of the profile. [picture units]
+    Outline : linear between the heights of the profile. [picture units]
     """
     heights = [bottom, *(height for height, _ in profile if bottom < height < top), top]
     widths = [width_at(profile, height) for height in heights]
@@ -101,7 +101,7 @@ def band(profile: Profile, bottom: float, top: float, *, middle: float, ground: 
 
 def strip(profile: Profile, first: float, last: float, top: float, *, middle: float, ground: float,
           scale: float) -> Outline:
-    """A part of a section that follows the walls, so that its area is its share of the section.
+    """A vertical part of a section that follows the walls, so that its area matches its share.
 
     Parameters
     ----------
@@ -110,13 +110,13 @@ def strip(profile: Profile, first: float, last: float, top: float, *, middle: fl
     first, last : float
         Where it begins and ends, as parts of the width. [1]
     top : float
-        How high it stands. [unit of lengths]
+        Its height. [unit of lengths]
     middle, ground, scale : float
         x of the axis, y of height 0, and picture units for a unit of length. [picture units]
 
     Returns
     -------
-    Outline : straight between the heights of the profile. [picture units]
+    Outline : linear between the heights of the profile. [picture units]
     """
     heights = [profile[0][0], *(height for height, _ in profile if profile[0][0] < height < top), top]
     widths = [width_at(profile, height) for height in heights]
@@ -132,12 +132,12 @@ def strip(profile: Profile, first: float, last: float, top: float, *, middle: fl
 
 
 def column(start: float, end: float, height: float, *, left: float, ground: float, scale: float) -> Outline:
-    """A part of a section between two uprights.
+    """A part of a section between two upright dividers.
 
     Parameters
     ----------
     start, end, height : float
-        From the left wall, and how high it stands. [unit of lengths]
+        Distances from the left wall, and height. [unit of lengths]
     left, ground, scale : float
         x of the left wall, y of height 0, and picture units for a unit of length. [picture units]
 

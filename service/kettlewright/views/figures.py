@@ -1,4 +1,4 @@
-"""Numbers and words of the reply as a person reads them on paper, in the language that governs."""
+"""Numbers and texts of the reply as they are printed, in the language of the request."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ __all__ = ["floored", "measured", "on_scale", "plain", "sign", "span", "template
 
 
 def plain(value: float | None, digits: int = 6) -> str:
-    """A number without an exponent or idle zeros (`value`, significant `digits`). [text]"""
+    """A number without an exponent or trailing zeros (`value`, significant `digits`). [text]"""
     if value is None:
         return "–"
     places = max(digits - 1 - (math.floor(math.log10(abs(value))) if value else 0), 0)
@@ -25,7 +25,7 @@ def plain(value: float | None, digits: int = 6) -> str:
 
 
 def on_scale(value: float, step: float) -> str:
-    """A mass with the decimals the scale shows, a last zero too (`value`, `step` [same unit]). [text]"""
+    """A mass with the decimals the scale shows, trailing zeros included (`value`, `step` [same unit]). [text]"""
     exponent = Decimal(f"{step:.9g}").normalize().as_tuple().exponent
     return figure(f"{value:.{max(-int(exponent), 0)}f}")
 
@@ -43,7 +43,7 @@ def _length(length: float, unit: str) -> str:
 
 
 def span(low: float, high: float, unit: str) -> str:
-    """From one length to another, the unit told once: "0.0 to 14.2 mm" (`low`, `high`, `unit` [key of the unit]).
+    """A range of lengths with the unit once: "0.0 to 14.2 mm" (`low`, `high`, `unit` [key of the unit]).
     [text]
     """
     return translated(Said("{low} to {high}", low=_length(low, unit), high=measured(high, unit)))

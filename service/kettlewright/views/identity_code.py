@@ -1,4 +1,4 @@
-"""The identity of a plan as a QR code (ISO/IEC 18004), to be read off the sheet with a telephone or a scanner."""
+"""The identity of a plan as a QR code (ISO/IEC 18004), to scan from the sheet with a phone or a scanner."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ import segno
 __all__ = ["MODULE_MM", "identity_code", "identity_text"]
 
 MODULE_MM = 0.6
-"""Side of a module in print; below 0.5 mm a worn telephone camera and a wet sheet begin to fail (own decision)."""
+"""Side of a module in print; below 0.5 mm, scans begin to fail on wet sheets or with worn cameras (own decision)."""
 
 _NUMBER_MAX = 40  # characters of a batch number that still leave the code below 3 cm
 
 
 def identity_text(reply: Mapping[str, Any]) -> str:
-    """What the code says: the plan's identity, and the batch number where there is a short one.
+    """The text of the code: the plan's identity, and the batch number if it is short.
 
     Parameters
     ----------
@@ -32,7 +32,7 @@ def identity_text(reply: Mapping[str, Any]) -> str:
 
 
 def identity_code(reply: Mapping[str, Any]) -> str:
-    """The code as SVG, without style or anything from elsewhere.
+    """The code as SVG, without styles or external resources.
 
     Parameters
     ----------

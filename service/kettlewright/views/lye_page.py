@@ -1,4 +1,4 @@
-"""What to weigh for a recipe, as a page for whoever has no JavaScript: cautions first, then the scale."""
+"""What to weigh for a recipe, as a page that needs no JavaScript: cautions first, then the weigh list."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ def lye_page(reply: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : HTML, without a script and with nothing from elsewhere
+    str : HTML without scripts or external resources
     """
     return str(template("lye_page.html.j2").render(
         reply=reply, jug=rows_in(reply, "jug"), pot=rows_in(reply, "pot"), cautions=cautions_by_place(reply),

@@ -1,4 +1,4 @@
-"""Pictures (SVG) of a reply: a section or bar face with its layers. They read in grey by their hatching."""
+"""Pictures (SVG) of a reply: a section or bar face with its layers; hatching keeps them readable in grey."""
 
 from __future__ import annotations
 
@@ -28,17 +28,17 @@ class Stripe:
     Parameters
     ----------
     name, label, colour : str
-        Portion, what stands beside it, "#rrggbb". [text]
+        Portion, its label, "#rrggbb". [text]
     hatch : int
         Number of its hatching. [number]
     outline : Outline
-        Where it lies. [picture units]
+        Its shape in the picture. [picture units]
     label_y, mid_y : float
         Heights of its label and of its own middle. [picture units]
     right_x : float, optional
-        Its right edge there, where a line leads from it to the label. [picture units]
+        Its right edge at `mid_y`, if a line leads from there to the label. [picture units]
     dusted : str
-        Powder on top of it, empty where there is none. [text]
+        Powder on top of it, empty if there is none. [text]
     """
 
     name: str
@@ -54,7 +54,7 @@ class Stripe:
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
-    """Where a section, or several side by side, stand in the picture."""
+    """Position of a section, or of several side by side, in the picture."""
 
     profile: Profile
     scale: float
@@ -152,7 +152,7 @@ def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], 
 
 
 def _empty_profile(depth: float | None) -> Profile:
-    """A mould of no known form: as wide as it is high."""
+    """A mould of unknown shape: as wide as it is high."""
     side = depth or 1.0
     return [(0.0, side), (side, side)]
 
@@ -201,14 +201,15 @@ def cut_face(reply: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : SVG with title and description, without script, style or anything from elsewhere
+    str : SVG with title and description, without scripts, styles or external resources
     """
     cuts, profile = reply["cuts"], profile_of(reply["mould"])
     upright = profile is not None and len({width for _, width in profile}) == 1
     # a round is laid down to be cut: its face does not show the section
-    as_it_stood = cuts is not None and abs(
+    cut_as_poured = cuts is not None and abs(
         cuts["block"]["height"] - (reply["mould"]["fill"]["depth"] or 0)) < 1e-6 * cuts["block"]["height"]
-    face = cuts["bars"]["length"] if upright and as_it_stood and reply["arrangement"] in ("layers", "mingled") else None
+    face = cuts["bars"]["length"] if upright and cut_as_poured and reply["arrangement"] in (
+        "layers", "mingled") else None
     title = Said("The cut face") if face else Said("The filled mould")
     return _with_layers(reply, reply["mould"], reply["arrangement"], title, face)
 
@@ -224,7 +225,7 @@ def portions_section(reply: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : SVG with title and description, without script, style or anything from elsewhere
+    str : SVG with title and description, without scripts, styles or external resources
     """
     mould = reply.get("mould")
     return _with_layers(reply, mould, reply["arrangement"] if mould else "mingled", Said("The filled mould"), None)
@@ -232,7 +233,7 @@ def portions_section(reply: Mapping[str, Any]) -> str:
 
 @in_language_of_response
 def mould_section(reply: Mapping[str, Any]) -> str:
-    """The section of a mould, filled as far as was asked; one of no known form is as wide as it is high, and says so.
+    """The section of a mould, filled to the requested depth; one of unknown shape is as wide as it is high and says so.
 
     Parameters
     ----------
@@ -241,7 +242,7 @@ def mould_section(reply: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : SVG with title and description, without script, style or anything from elsewhere
+    str : SVG with title and description, without scripts, styles or external resources
     """
     unit, known = reply["units"]["length"], profile_of(reply)
     depth = reply["fill"]["depth"] if "fill" in reply else None

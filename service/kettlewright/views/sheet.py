@@ -1,4 +1,4 @@
-"""The batch sheet (HTML): what hangs over the bench. One file, no script, nothing from elsewhere."""
+"""The batch sheet (HTML) to hang over the bench: one file, no scripts, no external resources."""
 
 from __future__ import annotations
 
@@ -36,38 +36,37 @@ def sheet_style() -> str:
 
 @cache
 def sheet_policy() -> str:
-    """The policy a sheet is served under: its own style by its hash, and nothing else. [header]"""
+    """The Content-Security-Policy of a sheet: only its own style, by hash. [header]"""
     digest = base64.b64encode(hashlib.sha256(sheet_style().encode()).digest()).decode()
     return f"default-src 'none'; style-src 'sha256-{digest}'; frame-ancestors 'none'"
 
 
 
 def cautions_by_place(reply: Mapping[str, Any], *, leave_out: str = "") -> dict[str, list[dict[str, str]]]:
-    """What holds always and what this request brings on, by place; the most severe first (`reply`,
-    `leave_out`: a key). [cautions]"""
+    """Standing and triggered cautions by place, the most severe first (`reply`; `leave_out`: a key). [cautions]"""
     placed: dict[str, list[dict[str, str]]] = {place: [] for place in PLACES}
     for caution in reply["cautions"]:
-        placed[caution["place"]].append(_told(caution["key"], caution["severity"], caution["message"]))
+        placed[caution["place"]].append(_shown(caution["key"], caution["severity"], caution["message"]))
     for key in reply["standing_cautions"]:
         entry = CATALOGUE[key]
         if key != leave_out:
-            placed[entry.place].append(_told(key, "always", translated(entry.text)))
-    for told in placed.values():
-        told.sort(key=lambda item: -SEVERITIES.index(item["severity"]) if item["severity"] in SEVERITIES else 0)
+            placed[entry.place].append(_shown(key, "always", translated(entry.text)))
+    for cautions in placed.values():
+        cautions.sort(key=lambda item: -SEVERITIES.index(item["severity"]) if item["severity"] in SEVERITIES else 0)
     return placed
 
 
-def _told(key: str, severity: str, text: str) -> dict[str, str]:
+def _shown(key: str, severity: str, text: str) -> dict[str, str]:
     return {"key": key, "severity": severity, "word": translated(_WORDS[severity]), "text": text}
 
 
 def rows_in(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
-    """The rows of a weigh list in some vessels (`reply`, `vessels`: their words). [rows]"""
+    """The rows of the weigh list in some vessels (`reply`, `vessels`: values of `where`). [rows]"""
     return [row for row in reply["weigh_list"] if row["where"] in vessels]
 
 
 def _mixes(reply: Mapping[str, Any]) -> list[range]:
-    """Numbers of the mixes, as many together as a sheet has columns for; none where one mix is the batch."""
+    """Numbers of the mixes in groups that fit the columns of the sheet; none if the batch is one mix."""
     count = reply["mixes"]["count"] if "mixes" in reply else 1
     return [] if count == 1 else [range(first, min(first + _MIX_COLUMNS, count + 1))
                                   for first in range(1, count + 1, _MIX_COLUMNS)]

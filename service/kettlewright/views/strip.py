@@ -1,4 +1,4 @@
-"""The strip (SVG): a fade as it should look, portion by portion, to hold beside the bucket."""
+"""The strip (SVG): the predicted colours of a fade, portion by portion, to hold beside the bucket."""
 
 from __future__ import annotations
 
@@ -25,9 +25,9 @@ class Patch:
     Parameters
     ----------
     name, colour, dose, step, lightness : str
-        What stands in and below it. [text]
+        Its texts and colour. [text]
     x, width : float
-        Where it lies. [picture units]
+        Left edge and width. [picture units]
     """
 
     name: str
@@ -41,14 +41,14 @@ class Patch:
 
 @dataclass(frozen=True, slots=True)
 class SwatchDrawn:
-    """A swatch the fade rests on.
+    """A swatch that the fade is fitted to.
 
     Parameters
     ----------
     colour, dose : str
-        As measured, and of which dose; none where swatches are too narrow for all. [text]
+        Measured colour and its dose; no dose if swatches are too narrow for all. [text]
     x, width : float
-        Where it lies. [picture units]
+        Left edge and width. [picture units]
     """
 
     colour: str
@@ -65,7 +65,7 @@ def _lightness(portion: Mapping[str, Any]) -> str:
 
 
 def _swatches(fade: Mapping[str, Any]) -> list[SwatchDrawn]:
-    """From dark to light, those of the other end in turn from light to dark, as the strip goes."""
+    """Swatches from dark to light, then those of the other colourant from light to dark, in the order of the strip."""
     shown = list(reversed(fade["fit"]["swatches"])) + (fade["other_fit"]["swatches"] if fade["other_fit"] else [])
     each = min(_SWATCH_EACH, _WIDE / len(shown))
     every = math.ceil(_LABEL_WIDE / each)
@@ -79,9 +79,7 @@ _PREDICTED = {"cured": Said("Predicted for cured soap"), "wet": Said("Predicted 
 
 @in_language_of_response
 def fade_strip(fade: Mapping[str, Any]) -> str:
-    """A fade as it should look, darkest first, with doses, lightness, steps and the swatches it rests on.
-
-    It reads in grey by its lightness.
+    """The predicted colours of a fade, darkest first, with doses, lightness, steps and swatches; readable in grey.
 
     Parameters
     ----------
@@ -90,7 +88,7 @@ def fade_strip(fade: Mapping[str, Any]) -> str:
 
     Returns
     -------
-    str : SVG with title and description, without script, style or anything from elsewhere
+    str : SVG with title and description, without scripts, styles or external resources
     """
     portions = fade["portions"]
     each = _WIDE / len(portions)
