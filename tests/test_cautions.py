@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import json
+import re
 from dataclasses import replace
+from pathlib import Path
 
+import kettlewright
 import pytest
+from catalogues import catalogue
+from kettlewright.app import create_app
 from kettlewright.cautions import CATALOGUE, SEVERITIES, Caution, of_cuts, of_division, of_lye, standing, worst_severity
 from kettlewright.plan import plan_portions
 from kettlewright.pour import (
@@ -237,3 +243,29 @@ def test_cautions_point_into_the_request() -> None:
     asked = recipe(own_fat(1000, 190), water_c=20)
     assert {caution.pointer for caution in of_lye(make_lye(asked, Scale()), at="/recipe")} == {
         "/recipe/temperatures/water", "/recipe/fats/0"}
+
+
+# words with two meanings in these texts; "may not" is read as "must not" and as "possibly not"
+RIDDLES = re.compile(r"\b(told|tells?|asked|gravest|eats?|errs|by itself|by nature|may not|stands?)\b", re.IGNORECASE)
+
+
+def test_cautions_use_plain_words() -> None:
+    texts = [message.id for message in catalogue("de", "safety")
+             if any(file.startswith("cautions/") for file, _ in message.locations)]
+    assert len(texts) > 100
+    assert [text for text in texts if RIDDLES.search(str(text))] == []
+
+
+def test_cautions_of_skin_eyes_and_flames_begin_with_what_to_do() -> None:
+    for key in ("alkali-corrosive", "alkali-into-water", "no-vinegar-on-skin", "raw-soap-gloves", "clean-up-gloves",
+                "superfat-negative", "alcohol-spray", "fragrance-flammable", "lye-not-dissolved"):
+        assert CATALOGUE[key].text.split()[0] in {"Wear", "Add", "Never", "Keep", "Do"}, key
+
+
+def test_a_triggered_caution_carries_the_place_of_the_catalogue() -> None:
+    examples = Path(kettlewright.__file__).parent / "api" / "examples" / "batches.json"
+    client = create_app().test_client()
+    found = [one for example in json.loads(examples.read_text())
+             for one in client.post("/v1/batches", json=example["body"]).get_json()["cautions"]]
+    assert len({one["place"] for one in found}) >= 3
+    assert all(one["place"] == CATALOGUE[one["key"]].place for one in found)

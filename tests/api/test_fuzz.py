@@ -2,7 +2,8 @@
 
 One part of the cases is made from the schemas; nearly all of those are refused, since no schema can say that shares add
 up to 100. Three times as many are made from the examples of the contract with a few changes; most of those are
-answered, so the checks also see what a right reply looks like.
+answered, so the checks also see what a right reply looks like. schemathesis has some 39,000 cases at the boundaries of
+the schemas besides; they take over a minute and run with KETTLEWRIGHT_FUZZ_BOUNDARIES=1 only.
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ URL = os.environ.get("KETTLEWRIGHT_FUZZ_URL", "")
 COUNT = int(os.environ.get("KETTLEWRIGHT_FUZZ_EXAMPLES", "12"))
 schema = schemathesis.openapi.from_url(f"{URL}/openapi.json") if URL else schemathesis.openapi.from_wsgi(
     "/openapi.json", create_app())
+schema.config.phases.coverage.enabled = os.environ.get("KETTLEWRIGHT_FUZZ_BOUNDARIES") == "1"
 MODEST = settings(max_examples=COUNT, derandomize=True, database=None, deadline=None,
                   suppress_health_check=list(HealthCheck))
 statuses: dict[str, Counter[int]] = {"from schemas": Counter(), "near examples": Counter()}
@@ -43,7 +45,7 @@ def report(request: pytest.FixtureRequest) -> Iterator[None]:
             if found:
                 print(f"\nfuzz, {name}: {found.total()} cases, {found[200] / found.total():.0%} of them answered 200; "
                       f"{dict(sorted(found.items()))}", end="")
-    if all(statuses.values()):  # both parts ran
+    if all(statuses.values()) and not schema.config.phases.coverage.enabled:  # both parts ran
         assert total[200] >= total.total() / 3
 
 
