@@ -531,7 +531,7 @@ def test_fat_to_be_added_counts_in_the_pour() -> None:
     found = replan(plan, "in_pot", row(plan, "coconut", -100.0))
     assert found.step.what == "do_not_pour"
     assert found.step.weigh_g is not None
-    scent = plan.division.additions[0].weigh_g  # weighed by the plan: it does not shrink with the fats
+    scent = plan.division.additions[0].weigh_g  # weighed by the plan: it does not get smaller with the fats
     assert found.pour.in_pot_g == pytest.approx(found.lye.mass_g + found.step.weigh_g + scent)
 
 

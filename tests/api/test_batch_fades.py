@@ -62,7 +62,7 @@ def test_carried_over_only_the_first_bucket_gets_colourant_and_as_much_is_used(c
     doses = [row["dose"] for row in carried["fade"]["portions"]]
     first = carried["portions"][0]
     assert first["additions"][0]["mass"] == pytest.approx(doses[0] * first["batter_mass"] / 1000)
-    assert any('"plain" is plain: nothing carried over' in note for note in carried["fade"]["notes"])
+    assert any('"plain" is plain: it gets plain batter' in note for note in carried["fade"]["notes"])
 
 
 def test_a_fade_over_some_portions_leaves_the_others_alone(client: FlaskClient) -> None:
@@ -114,7 +114,7 @@ def test_the_sheet_shows_the_strip_the_ladder_and_the_jar(client: FlaskClient) -
     assert "batter from night" in page
     assert "Set aside first" in page
     assert "it is not the order of the pour" in page
-    assert "Screens are not swatches" in page
+    assert "Colours on a screen differ" in page
     without = {key: value for key, value in body.items() if key != "fade"}
     assert 'class="patch"' not in client.post("/v1/batches?format=html", json=without).text
 
@@ -131,11 +131,11 @@ def test_scaling_the_mould_scales_the_colourant_and_not_the_doses(client: FlaskC
     ({"portions": ["night", "noon"]}, "/fade/portions/1", 'no portion "noon"'),
     ({"portions": ["night", "Night"]}, "/fade/portions/1", 'two of "night"'),
     ({"portions": ["night"]}, "/fade/portions", "2 to 40 portions, not 1"),
-    ({"swatches": [BROWN]}, "/fade/swatches", "tells no fade"),
-    ({"darkest_dose": 20}, "/fade/darkest_dose", "reach from 0 to 12"),
+    ({"swatches": [BROWN]}, "/fade/swatches", "not enough for a fade"),
+    ({"darkest_dose": 20}, "/fade/darkest_dose", "range from 0 to 12"),
     ({"colourant": {"name": "x", "dispersion": {"carrier": "oil", "strength_pct": 20}}},
-     "/fade/colourant/dispersion/fat", "Say which oil"),
-    ({"carry_over": True, "doses": [3, 6, 12, 0]}, "/fade/doses/1", "must fall"),
+     "/fade/colourant/dispersion/fat", "Give the oil"),
+    ({"carry_over": True, "doses": [3, 6, 12, 0]}, "/fade/doses/1", "must decrease"),
     ({"carry_over": True, "doses": [3, 0, 0, 0]}, "/fade/carry_over", "nothing to carry over"),
     ({"colourant": {"inci": "CI 75500"}}, "/fade/colourant/name", "needed")])
 def test_a_fade_that_cannot_be_is_told_at_its_place(client: FlaskClient, fade: dict[str, Any], pointer: str,
@@ -150,8 +150,8 @@ def test_a_fade_that_cannot_be_is_told_at_its_place(client: FlaskClient, fade: d
 @pytest.mark.parametrize("named", [{}, {"portions": ["dusk", "night"]}, {"portions": ["night", "haze", "dusk"]}])
 @pytest.mark.parametrize(("given", "words"), [
     ({"additions": [{"name": "walnut husk", "kind": "colourant", "dose": 3, "basis": "g_per_kg_batter"}]},
-     "leave it out there"),
-    ({"borrows": [{"from": "night", "share_pct": 20}]}, "borrows already")])
+     "Leave it out there"),
+    ({"borrows": [{"from": "night", "share_pct": 20}]}, "already borrows")])
 def test_what_a_fade_gives_is_refused_at_the_portion_that_has_it(
         client: FlaskClient, named: dict[str, Any], given: dict[str, Any], words: str) -> None:
     body = changed(carry_over=True, **named)

@@ -125,9 +125,9 @@ def test_so_it_is_at_the_other_end(client: FlaskClient) -> None:
 
 
 @pytest.mark.parametrize(("swatches", "words"), [
-    ([BENT[0], BENT[4]], "the curve between them is assumed straight"),
-    ([BENT[0], BENT[2], BENT[4]], "Three swatches fix the curve"),
-    (BENT, "a swatch that is left out by")])
+    ([BENT[0], BENT[4]], "the curve is assumed straight"),
+    ([BENT[0], BENT[2], BENT[4]], "Three swatches fully determine the curve"),
+    (BENT, "at a swatch left out of the fit")])
 def test_a_note_says_what_the_swatches_are_worth(client: FlaskClient, swatches: list[dict[str, Any]],
                                                  words: str) -> None:
     found = sent(client, {"swatches": swatches, "portions": PORTIONS})
@@ -140,7 +140,7 @@ def test_a_note_says_what_the_swatches_are_worth(client: FlaskClient, swatches: 
 def test_a_gap_with_most_of_the_change_is_named(client: FlaskClient) -> None:
     found = sent(client, {"swatches": [BENT[0], {"dose": 0.05, "colour": "#e2d1b9"}, BENT[3], BENT[4]],
                           "portions": PORTIONS})
-    assert any("between the swatches of 0.05 and 6 g/kg: add one in between" in note for note in found["notes"])
+    assert any("Add a swatch between those of 0.05 and 6 g/kg" in note for note in found["notes"])
 
 
 def test_a_bent_dye_fades_evenly_in_a_batch_too(client: FlaskClient) -> None:
@@ -188,9 +188,9 @@ def test_doses_far_below_the_lightest_dyed_swatch_are_named(client: FlaskClient)
     found = sent(client, {"swatches": [BENT[0], *BENT[2:]], "portions": many})
     lowest = min(row["dose"] for row in found["portions"] if row["dose"] > 0)
     assert lowest < 0.3  # the lightest dyed swatch is 3 g/kg
-    assert any(f"Doses down to {lowest:.3g} g/kg lie far below the lightest dyed swatch (3 g/kg)" in note
+    assert any(f"doses down to {lowest:.3g} g/kg are far below the lightest dyed swatch (3 g/kg)" in note
                for note in found["notes"])
-    assert not any("More than half" in note for note in found["notes"])
+    assert not any("more than half" in note for note in found["notes"])
     assert not any("far below" in note for note in sent(client, {
         "swatches": BENT, "portions": PORTIONS, "lightest_dose": 0.25})["notes"])
 

@@ -81,7 +81,7 @@ def test_a_plain_stripe_in_the_middle_is_told(client: FlaskClient) -> None:
 
 def test_a_plain_last_portion_gets_batter_of_its_own(client: FlaskClient) -> None:
     found = sent(client, {**FADE, "carry_over": True})
-    assert any('"step 5" is plain: nothing carried over goes into it' in note for note in found["notes"])
+    assert any('"step 5" is plain: it gets plain batter of its own' in note for note in found["notes"])
 
 
 def test_what_the_colourant_costs_beside_equal_doses(client: FlaskClient) -> None:
@@ -110,7 +110,7 @@ def test_a_fade_with_two_ends_steps_evenly_through_plain(client: FlaskClient) ->
 def test_wet_swatches_predict_wet_batter_only(client: FlaskClient) -> None:
     found = sent(client, {**FADE, "swatches": [{**PLAIN, "state": "wet"}, {**BROWN, "state": "wet"}]})
     assert found["state"] == "wet"
-    assert any("nothing is said of the cured colour" in note for note in found["notes"])
+    assert any("the cured colour is not known" in note for note in found["notes"])
 
 
 def test_more_swatches_give_an_error(client: FlaskClient) -> None:
@@ -125,33 +125,33 @@ def test_more_swatches_give_an_error(client: FlaskClient) -> None:
     ({"swatches": [PLAIN, {"dose": 6, "colour": "#7a4b2a"}, {"dose": 9, "colour": "#7c4d2c"},
                    {"dose": 12, "colour": "#8c5c3a"}]}, "/swatches", "of 12 g/kg is lighter than the one of 9"),
     ({"swatches": [PLAIN, {"dose": 6, "colour": "#7a4b2a"}, BROWN]}, "/swatches", "the same as"),
-    ({"swatches": [BROWN]}, "/swatches", "tells no fade"),
+    ({"swatches": [BROWN]}, "/swatches", "not enough for a fade"),
     ({"other": {"swatches": [{"dose": 1, "colour": "#dddddd"}, {"dose": 6, "colour": "#4a5a8c"}]}}, "/other/swatches",
      "needs a swatch of the plain batter"),
     ({"other": {"swatches": [{"dose": 0, "colour": "#ffffff"}, {"dose": 6, "colour": "#4a5a8c"}]}}, "/other/swatches",
-     "made of one batter"),
+     "from the same batter"),
     ({"other": BLUE, "lightest_dose": 1}, "/lightest_dose", "goes through plain"),
-    ({"other": BLUE, "doses": [12, 6, 0, 3, 6]}, "/doses", "of one colourant"),
+    ({"other": BLUE, "doses": [12, 6, 0, 3, 6]}, "/doses", "for one colourant only"),
     ({"other": BLUE, "price": {"amount": "90", "currency": "EUR", "per_mass": 1000}}, "/price", "two colourants"),
     ({"swatches": [PLAIN, {**BROWN, "state": "wet"}]}, "/swatches", "all wet or all cured"),
-    ({"swatches": [{**PLAIN, "gelled": "no"}, {**BROWN, "gelled": "yes"}]}, "/swatches", "all of one kind"),
+    ({"swatches": [{**PLAIN, "gelled": "no"}, {**BROWN, "gelled": "yes"}]}, "/swatches", "all gelled or all not"),
     ({"swatches": [PLAIN, {"dose": 5, "lab": {"lightness": 50, "a": 150, "b": 0}}]}, "/swatches/1/lab", "No screen"),
     ({"swatches": [PLAIN, {"dose": 5}]}, "/swatches/1/colour", "needs its"),
     ({"swatches": [PLAIN, {"dose": 5, "colour": "brown"}]}, "/swatches/1/colour", "#7a4b2a"),
-    ({"darkest_dose": 13}, "/darkest_dose", "reach from 0 to 12"),
+    ({"darkest_dose": 13}, "/darkest_dose", "range from 0 to 12"),
     ({"lightest_dose": 12}, "/lightest_dose", "not below the darkest"),
     ({"portions": []}, "/portions", "2 to 40 portions, not 0"),
     ({"portions": [{"name": f"p{number}"} for number in range(60)]}, "/portions", "2 to 40 portions, not 60"),
     ({"portions": [{"name": "a"}, {"name": "a"}]}, "/portions/1/name", "two of"),
     ({"portions": [{"name": "a"}, {"name": "b"}], "carry_over": True}, "/carry_over", "mass of every portion"),
-    ({"doses": [12, 3, 6, 1, 0], "carry_over": True}, "/doses/2", "must fall"),
+    ({"doses": [12, 3, 6, 1, 0], "carry_over": True}, "/doses/2", "must decrease"),
     ({"doses": [12, 6]}, "/doses", "5 portions and 2 doses"),
     ({"curve": [0, 0.5, 0.4, 0.9, 1]}, "/curve", "rising from 0"),
     ({"other": BLUE, "steps": "lightness"}, "/steps", "ciede2000"),
     ({"other": BLUE, "carry_over": True}, "/carry_over", "each half over separately"),
-    ({"more": {"mass": 500, "now": {"dose": 3}, "wanted": {"dose": 0}}}, "/more/wanted", "does not come out again"),
+    ({"more": {"mass": 500, "now": {"dose": 3}, "wanted": {"dose": 0}}}, "/more/wanted", "cannot be removed"),
     ({"more": {"mass": 500, "now": {"dose": 3}, "wanted": {"colour": "#101010"}}}, "/more/wanted",
-     "beyond the swatches"),
+     "outside the swatches"),
     ({"more": {"mass": 500, "now": {}, "wanted": {"dose": 3}}}, "/more/now/dose", "exactly one of")])
 def test_what_contradicts_itself_is_told(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
     reply = client.post("/v1/fades", json={**FADE, **change})

@@ -196,7 +196,7 @@ def test_the_list_of_26_names_less_and_is_refused_where_the_longer_one_binds(cli
     british = {**BODY, "label": {"market": "GB", "allergen_list": "first_26"}}
     assert labels(client, british)[0]["declared"] == ["Linalool"]
     for spoiled in (asked(allergen_list="first_26"), asked(allergen_list="first_26", sold_on="2026-07-31")):
-        assert "the longer list binds" in fault(client, spoiled)["/label/allergen_list"]
+        assert "the longer list is mandatory" in fault(client, spoiled)["/label/allergen_list"]
 
 
 def test_as_reacted_names_soaps_and_says_where_it_cannot(client: FlaskClient) -> None:
@@ -207,7 +207,7 @@ def test_as_reacted_names_soaps_and_says_where_it_cannot(client: FlaskClient) ->
     body = changed(asked(naming="as_reacted"), "/recipe/fats/1/fat", "walnut")
     reply = sent(client, body)
     lines = {line["name"]: line for line in reply["label"]["labels"][0]["ingredients"]}
-    assert "The name of the soap of walnut oil is not known well enough" in lines["Juglans Regia Seed Oil"]["doubts"][0]
+    assert "The name of the soap of walnut oil is not known reliably" in lines["Juglans Regia Seed Oil"]["doubts"][0]
     assert "Sodium Hydroxide" in lines  # the alkali of a fat that is told as added is told as added as well
     assert [one["pointer"] for one in reply["cautions"] if one["key"] == "label-name-uncertain"] == ["/recipe/fats/1"]
 
@@ -229,7 +229,7 @@ def test_own_fats_bring_their_label_names(client: FlaskClient) -> None:
     reply = sent(client, body)
     assert "own_shea" in names(reply["label"]["labels"][0])
     assert "label-name-unknown" in [one["key"] for one in reply["cautions"]]
-    assert {"key": "inci", "message": 'A label name for "own_shea": give its "inci", or a line in "names".'} in \
+    assert {"key": "inci", "message": 'The label name of "own_shea": give its "inci", or a line in "names".'} in \
         reply["label"]["missing"]
     named = {**own, "inci": "Butyrospermum Parkii Butter", "inci_as_reacted": "Sodium Shea Butterate"}
     assert "Butyrospermum Parkii Butter" in names(labels(client, {**body, "own_fats": [named]})[0])
@@ -277,7 +277,7 @@ def test_a_pearl_of_several_colourants_lists_each(client: FlaskClient) -> None:
     body = changed(BODY, "/portions/0/additions/0/inci", "CI 77019, CI 77891, CI 77491")
     (bar,) = labels(client, body)
     assert set(names(bar)[-3:]) == {"CI 77019", "CI 77891", "CI 77491"}
-    assert "is not known; equal parts are taken" in bar["ingredients"][-1]["notes"][-1]
+    assert "are not known; equal parts are assumed" in bar["ingredients"][-1]["notes"][-1]
 
 
 def test_the_oil_a_pigment_is_dispersed_in_is_an_ingredient(client: FlaskClient) -> None:
@@ -337,7 +337,7 @@ def test_without_a_loss_all_water_counts_as_gone_and_it_is_said(client: FlaskCli
     assert untold["loss_assumed"] is True
     # of the whole bar, its dry additions included: less than the fifth that the water is of the batter
     assert 19.5 < untold["loss_pct"] < 20
-    assert any("all water is taken as gone" in note for note in untold["notes"])
+    assert any("all water is assumed to evaporate" in note for note in untold["notes"])
     dry, cured = untold["labels"][0], told["labels"][0]
     assert dry["allergens"][0]["concentration_pct"] > cured["allergens"][0]["concentration_pct"]
     assert dry["net_quantity"]["promise"] < cured["net_quantity"]["promise"]
@@ -360,7 +360,7 @@ def test_soap_or_cosmetic_is_a_question_that_the_maker_answers(client: FlaskClie
     assert "sold_as" in [row["key"] for row in open_question["missing"]]
     assert "701.20" in open_question["message"]
     soap = sent(client, {**BODY, "label": {"market": "US", "sold_as": "soap"}})["label"]
-    assert "an ingredient list is not asked" in soap["message"]
+    assert "no ingredient list is required" in soap["message"]
     assert 70 < soap["soap_part_pct"] < 100
     cosmetic = sent(client, {**BODY, "label": {"market": "US", "sold_as": "cosmetic"}})["label"]
     assert cosmetic["message"].startswith("A cosmetic")
@@ -389,19 +389,19 @@ def test_a_lye_heavy_bar_is_told_at_its_label_too(client: FlaskClient) -> None:
     ("/label/durability", "2029-13", "/label/durability", "2029-03"),
     ("/label/durability", "2029-02-30", "/label/durability", "not a day of the calendar"),
     ("/label/period_after_opening_months", 0, "/label/period_after_opening_months", "from 1 to 120 months"),
-    ("/label/names", [{"key": "x"}], "/label/names/0/inci", "says nothing"),
+    ("/label/names", [{"key": "x"}], "/label/names/0/inci", "is empty"),
     ("/label/names", [{"key": "a b", "inci": "A"}, {"key": "A-B", "inci": "B"}], "/label/names/1/key", "two lines"),
     ("/label/naming", "reacted", "/label/naming", "as_added, as_reacted"),
     ("/portions/0/additions/1/allergens/0/cas", "78-70-5", "/portions/0/additions/1/allergens/0/cas",
-     "its last digit does not fit the others"),
+     "its check digit does not fit"),
     ("/portions/0/additions/1/allergens/0/pct", 90, "/portions/0/additions/1/allergens",
-     "adds up to 110 %; no mixture holds more than 100"),
+     "adds up to 110 %; it cannot be more than 100"),
     ("/portions/0/additions/1/allergens/1/name", "Linalil Acetate", "/portions/0/additions/1/allergens/1/name",
      'Did you mean "Linalyl Acetate"'),
     ("/portions/0/additions/1/allergens/0/name", "Linalool", "/portions/0/additions/1/allergens/0/cas", "both were"),
     ("/portions/0/additions/1/allergens/0", {"pct": 3}, "/portions/0/additions/1/allergens/0/cas", "neither was"),
     ("/portions/0/additions/1/allergens/1", {"cas": "78-70-6", "pct": 1}, "/portions/0/additions/1/allergens/1",
-     "stands twice"),
+     "appears twice"),
     ("/label/net_quantity", 5000, "/label/net_quantity", "more than these bars can hold"),
 ])
 def test_a_wrong_label_is_told_where_and_what_to_do(client: FlaskClient, pointer: str, value: Any, told_at: str,

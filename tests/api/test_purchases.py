@@ -156,8 +156,8 @@ WRONG: list[tuple[str, str, Any, str, str]] = [
     ("a pack for nothing anybody pays", "/packs/0/price/amount", "9.005", "/packs/0/price/amount", "cannot be paid"),
     ("two currencies", "/packs/0/price/currency", "USD", "", "EUR and USD"),
     ("too few packs", "/packs/0", {"key": "olive", "price": price("1"), "at_most": 0}, "/packs/0/at_most", "from 1 to"),
-    ("a supplier nobody told", "/suppliers", [{"name": "shop"}], "/packs/4/supplier", 'No terms of "mill"'),
-    ("a supplier twice", "/suppliers", [{"name": "mill"}, {"name": "Mill!"}], "/suppliers/1/name", 'two of "mill"'),
+    ("a supplier nobody told", "/suppliers", [{"name": "shop"}], "/packs/4/supplier", 'No terms are given for "mill"'),
+    ("a supplier twice", "/suppliers", [{"name": "mill"}, {"name": "Mill!"}], "/suppliers/1/name", '"mill" appears'),
     ("packs too small", "/packs/0/price/per_mass", 0.01, "/packs/0/price/per_mass", "Is the unit right?"),
     ("count and order", "/batches", [{"weigh_list": [ROW], "batches_count": 2,
                                      "order": {"bars_count": 5, "bars_per_batch_count": 5}}],
@@ -193,8 +193,8 @@ def test_packs_that_do_not_come_to_the_need_are_told_with_what_is_missing(client
     reply = client.post("/v1/purchases", json={**BODY, "packs": few})
     assert reply.json is not None
     assert [(fault["pointer"], fault["detail"].split(".")[0]) for fault in reply.json["errors"]] == [
-        ("/packs", "All packs of olive that may be bought are 5300 g short of the 7300 g that are needed"),
-        ("/packs", "All packs of coconut that may be bought are 1600 g short of the 2600 g that are needed")]
+        ("/packs", "All the packs of olive that you may buy are 5300 g short of the 7300 g you need"),
+        ("/packs", "All the packs of coconut that you may buy are 1600 g short of the 2600 g you need")]
 
 
 def test_the_same_body_gives_the_same_bytes(client: FlaskClient) -> None:

@@ -79,7 +79,7 @@ def test_a_remake_of_the_same_plan_has_moved_nothing(client: FlaskClient) -> Non
     found = sent(client, {**BATCH, "compare_to": plain["resolved"]})["comparison"]
     assert found["moved"] == []
     assert found["unmoved_count"] == len(plain["resolved"]["lines"])
-    assert found["message"] == "The same request, on the same data."
+    assert found["message"] == "The same request with the same data."
 
 
 def test_a_remake_in_other_units_rests_on_the_same_values(client: FlaskClient) -> None:
@@ -90,7 +90,7 @@ def test_a_remake_in_other_units_rests_on_the_same_values(client: FlaskClient) -
     inches["cut"] = {"bar": {"thickness": 2.5}, "kerf": 0.1, "trim": {"start": 0.4, "end": 0.4}}
     found = sent(client, {**inches, "compare_to": plain["resolved"]})["comparison"]
     assert found["moved"] == []
-    assert found["message"] == "Another request, on the same data."
+    assert found["message"] == "A different request with the same data."
 
 
 def test_what_moved_is_told_with_its_reason(client: FlaskClient) -> None:
@@ -105,13 +105,13 @@ def test_what_moved_is_told_with_its_reason(client: FlaskClient) -> None:
     found = sent(client, {**BATCH, "compare_to": then})["comparison"]
     moved = {line["what"]: line for line in found["moved"]}
     assert set(moved) == {"fats.olive.saponification_value.max", "weigh.jug.alkali.NaOH", "weigh.jug.acid.citric"}
-    assert moved["fats.olive.saponification_value.max"]["message"].startswith("The tables say otherwise now (data ")
+    assert moved["fats.olive.saponification_value.max"]["message"].startswith("The tables have changed (data ")
     assert moved["fats.olive.saponification_value.max"]["then"] - 3 == pytest.approx(
         moved["fats.olive.saponification_value.max"]["now"])
     why = moved["weigh.jug.alkali.NaOH"]["message"]
-    assert why == "It follows from what moved: fats.olive.saponification_value.max."
+    assert why == "It follows from other changes: fats.olive.saponification_value.max."
     assert moved["weigh.jug.acid.citric"]["now"] is None
-    assert found["message"].startswith("The same request, on other data")
+    assert found["message"].startswith("The same request with different data")
 
 
 def test_another_request_is_told_as_the_reason(client: FlaskClient) -> None:
@@ -120,7 +120,7 @@ def test_another_request_is_told_as_the_reason(client: FlaskClient) -> None:
     other["recipe"]["superfat_pct"] = 8
     found = sent(client, {**other, "compare_to": then})["comparison"]
     whys = {line["what"]: line["message"] for line in found["moved"]}
-    assert whys["weigh.jug.alkali.NaOH"] == "It follows from a request that asks otherwise."
+    assert whys["weigh.jug.alkali.NaOH"] == "It follows from a different request."
     stated = copy.deepcopy(BATCH)
     stated["recipe"]["alkalis"] = [{"alkali": "NaOH", "purity_pct": 98}]
     moved = sent(client, {**stated, "compare_to": then})["comparison"]["moved"]

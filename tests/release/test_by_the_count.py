@@ -65,7 +65,7 @@ def test_a_thing_without_a_pack_is_missing_by_its_count(client: FlaskClient) -> 
     ({"packs": [pack("paper_band", "4.00", per_mass=40)]}, "/packs/0/price/per_count", "needed by count"),
     ({"at_hand": [{"key": "olive", "count": 3}]}, "/at_hand/0/mass", "needed by mass"),
     ({"packs": [pack("paper_band", "4.00")]}, "/packs/0/price/per_mass", "neither was given"),
-    ({"needs": [*NEEDS["needs"], {"name": "paper band", "mass": 5}]}, "/needs", "by mass and by the count"),
+    ({"needs": [*NEEDS["needs"], {"name": "paper band", "mass": 5}]}, "/needs", "by mass and by count"),
     ({"needs": [{"name": "paper band", "count": 2.5}]}, "/needs/0/count", "not a whole number"),
     ({"packs": [{**pack("paper_band", "4.00", per_count=40), "at_most": 2}]}, "/packs", "160 pieces short")])
 def test_what_is_wrong_with_a_count_is_said_where_it_is(client: FlaskClient, change: dict[str, Any], pointer: str,

@@ -222,7 +222,7 @@ def test_places_by_bars_count_bars() -> None:
     with pytest.raises(DomainErrors) as caught:
         make_schedule(wishes, places=CuringPlaces(bars_count=119), **full)  # type: ignore[arg-type]  # a test's shorthand
     told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert "room for 120 curing bars in place of 119" in told["places", "bars_count"]
+    assert "room for 120 curing bars instead of 119" in told["places", "bars_count"]
     assert "At most 2 can be ready" in told["batches",]
 
 
@@ -233,8 +233,8 @@ def test_every_single_remedy_is_told_with_what_fits() -> None:
         make_schedule([BatchWish("red", "slab", "spring", count=7)], moulds=[MouldKind("slab")], releases=[SPRING],
                       earliest=last - 5 * DAY)
     told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert 'At most 6 can be ready (such as "red" 6 of 7). Each of the next lines would do' in told["batches",]
-    assert f"beginning a day earlier, on {last - 6 * DAY}" in told["earliest",]
+    assert 'At most 6 can be ready (such as "red" 6 of 7). Each of the next lines would be enough' in told["batches",]
+    assert f"starting a day earlier, on {last - 6 * DAY}" in told["earliest",]
     assert "a day later, on 2027-03-21" in told["releases", 0, "release"]
     # neither a second slab alone nor a second pour a day alone would do
     assert set(told) == {("batches",), ("earliest",), ("releases", 0, "release")}
@@ -246,7 +246,7 @@ def test_a_second_slab_alone_would_do_where_it_is_the_only_thing_in_the_way() ->
         make_schedule([BatchWish("red", "slab", SPRING.release, count=2)], moulds=[MouldKind("slab")],
                       earliest=last, pours_per_day=2)
     told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert 'one more of "slab" would do: 2 in place of 1' in told["moulds", 0, "count"]
+    assert 'one more of "slab" would be enough: 2 instead of 1' in told["moulds", 0, "count"]
     assert ("batches", 0, "release") in told
 
 
@@ -255,7 +255,7 @@ def test_where_no_single_thing_would_do_it_says_so() -> None:
     with pytest.raises(DomainErrors) as caught:
         make_schedule([BatchWish("red", "slab", SPRING.release, count=60)], moulds=[MouldKind("slab")], earliest=last)
     (fault,) = caught.value.errors
-    assert "No single thing would do" in fault.detail
+    assert "No single change is enough" in fault.detail
     assert "At most 1 can be ready" in fault.detail
 
 
@@ -266,21 +266,21 @@ def ask(**change: Any) -> Schedule:
 
 
 @pytest.mark.parametrize(("change", "field", "words"), [
-    ({"batches": [BatchWish("red", "slap", SPRING.release)]}, ("batches", 0, "mould"), "there are: slab"),
+    ({"batches": [BatchWish("red", "slap", SPRING.release)]}, ("batches", 0, "mould"), "the moulds are slab"),
     ({"batches": [BatchWish("red", "slab", SPRING.release, moulds_count=2)]}, ("batches", 0, "moulds_count"),
      "takes 2 of"),
-    ({"batches": [BatchWish("red", "slab")]}, ("batches", 0, "release"), "Tell when"),
+    ({"batches": [BatchWish("red", "slab")]}, ("batches", 0, "release"), "Say when"),
     ({"batches": [BatchWish("red", "slab")], "releases": [SPRING, ReleaseDay("summer", after(100))]},
-     ("batches", 0, "release"), "Tell when"),
+     ("batches", 0, "release"), "Say when"),
     ({"batches": [BatchWish("red", "slab", "autumn")], "releases": [SPRING]}, ("batches", 0, "release"), "spring"),
     ({"batches": [BatchWish("red", "slab", after(20))]}, ("batches", 0, "release"), "The earliest release is"),
     ({"batches": [BatchWish("red", "slab", after(401))]}, ("batches", 0, "release"), "at most 400"),
     ({"batches": [BatchWish("red", "slab", SPRING.release), BatchWish("Red", "slab", SPRING.release)]},
-     ("batches", 1, "name"), "there twice"),
+     ("batches", 1, "name"), "appears twice"),
     ({"moulds": [MouldKind("slab"), MouldKind("Slab")]}, ("moulds", 1, "name"), "two of"),
     ({"releases": [SPRING, SPRING]}, ("releases", 1, "name"), "two of"),
-    ({"places": CuringPlaces(bars_count=10)}, ("batches", 0, "bars_count"), "how many bars"),
-    ({"closed": ClosedDays(("saturday",))}, ("batches", 0, "release"), "falls on a day that is closed"),
+    ({"places": CuringPlaces(bars_count=10)}, ("batches", 0, "bars_count"), "give the number of bars"),
+    ({"closed": ClosedDays(("saturday",))}, ("batches", 0, "release"), "is on a closed day"),
     ({"batches": [BatchWish(f"b{number}", "slab", SPRING.release, count=50) for number in range(5)]}, ("batches",),
      "at most 200")])
 def test_what_is_wrong_is_told_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
@@ -320,9 +320,9 @@ def test_an_unknown_objective_and_no_pours_are_refused() -> None:
         ask(pours_per_day=0)
     with pytest.raises(OutOfRange):
         MouldKind("slab", 0)
-    with pytest.raises(DomainError, match="exactly one"):
+    with pytest.raises(DomainError, match="Give either"):
         CuringPlaces()
-    with pytest.raises(DomainError, match="exactly one"):
+    with pytest.raises(DomainError, match="Give either"):
         CuringPlaces(batches_count=1, bars_count=1)
 
 

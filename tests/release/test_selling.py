@@ -100,7 +100,7 @@ def test_a_bar_that_costs_nothing_has_no_markup_and_a_price_of_nothing_no_margin
 
 
 @pytest.mark.parametrize(("asked", "words"), [
-    ({}, 'Say what is to be left: "margin_pct"'), ({"margin_pct": 100}, "from 0 to 99.9: a margin of 100 %"),
+    ({}, 'Give "margin_pct"'), ({"margin_pct": 100}, "from 0 to 99.9: a margin of 100 %"),
     ({"margin_pct": -1}, "from 0 to 99.9"), ({"markup_pct": -1}, "from 0 to 100,000")])
 def test_a_margin_of_all_of_the_price_is_refused(asked: dict[str, float], words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
@@ -119,7 +119,7 @@ def test_margin_and_fees_cannot_take_the_whole_price(fee: float, possible: bool)
 
 
 @pytest.mark.parametrize(("step", "ends_on", "words"), [
-    ("0", "0", "leads nowhere"), ("1", "1", "does not lie within a step"), ("0.5", "0.90", "does not lie within")])
+    ("0", "0", "is not possible"), ("1", "1", "is not within a step"), ("0.5", "0.90", "is not within")])
 def test_a_step_must_lead_somewhere(step: str, ends_on: str, words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
         PriceStep(Decimal(step), Decimal(ends_on))

@@ -271,7 +271,7 @@ def _check_counts(portions: Sequence[Portion], additions: Sequence[Addition]) ->
                                   (borrowed, limits.BORROWINGS_PER_BATCH_MAX, "borrowings")):
             with checks.at("portions"):
                 if count > most:
-                    raise Unsolvable(f"There are {count:,} {what} in all; one batch takes at most {most}.", value=count,
+                    raise Unsolvable(f"There are {count:,} {what} in all; a batch takes at most {most}.", value=count,
                                      allowed=f"at most {most}")
 
 
@@ -350,13 +350,13 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             exact_batter = batter_of(exact, measured_density=batter_density)
         with checks.at("cut"):
             if cut is not None and (solid_of(mould.cavity, 1.0) is None or arrangement == "separate"):
-                raise Unsolvable("Bowls, cones, measured moulds and portions in cavities of their own are not cut: "
-                                 "each cavity is a bar; leave the cut out.")
+                raise Unsolvable("Bowls, cones, measured moulds and portions in separate cavities are not cut: each "
+                                 "cavity is a bar. Leave out the cut.")
         asked = parts
         with checks.at("portions"):
             if recipe.by_share and any(portion.mass_g is not None for portion in parts):
-                raise Unsolvable('Where the fats are shares the mould gives the size, so portions are told by '
-                                 '"share_pct" as well.')
+                raise Unsolvable('If the fats are shares, the mould gives the size, so give portions by "share_pct" '
+                                 'too.')
     sized = exact.recipe
     if recipe.by_share:
         with gather() as checks, checks.at():

@@ -148,11 +148,11 @@ def check_free(fade: BatchFade, portions: Sequence[Portion]) -> None:
                 if portion.key not in keys:
                     continue
                 if any(addition.key in colourants for addition in portion.additions):
-                    raise Unsolvable(f'"{portion.name}" has the colourant of the fade among its additions already: the '
-                                     "fade finds its dose; leave it out there.")
+                    raise Unsolvable(f'"{portion.name}" already has the colourant of the fade as an addition. Leave it '
+                                     "out there: the fade computes its dose.")
                 if fade.wish.carry_over and portion.borrows:
-                    raise Unsolvable(f'"{portion.name}" borrows already; a fade that is carried over says itself what '
-                                     "it borrows.")
+                    raise Unsolvable(f'"{portion.name}" already borrows batter, but a carried-over fade sets this '
+                                     'itself. Leave out its "borrows".')
 
 
 def told_fade(put: FadeInBatch, division: Division) -> FadePlan:

@@ -51,13 +51,13 @@ def plan_cost(plan: Plan, wishes: CostWishes) -> CostPlan:
     ------
     DomainErrors, DomainError : whatever `release.cost_of` refuses; a number of bars beside a cut that tells it.
     """
-    told = None if plan.cuts is None else plan.cuts.bars.count
+    counted = None if plan.cuts is None else plan.cuts.bars.count
     with gather() as checks, checks.at("bars_count"):
-        if told is not None and wishes.bars_count not in (None, told):
-            raise DomainError(f"The cut makes {told} bars; leave the number out, or change the cut.",
-                              value=wishes.bars_count, allowed=str(told))
+        if counted is not None and wishes.bars_count not in (None, counted):
+            raise DomainError(f"The cut makes {counted} bars. Leave out the number, or change the cut.",
+                              value=wishes.bars_count, allowed=str(counted))
     pieces = plan.pieces
-    count = told or wishes.bars_count or (pieces.count if pieces is not None else 1)
+    count = counted or wishes.bars_count or (pieces.count if pieces is not None else 1)
     division = plan.division
     kept = 0.0 if division.kept_back is None else division.kept_back.weigh_g
     buckets = [Bucket(portion.key, portion.name, portion.weigh_g) for portion in division.portions]
@@ -84,7 +84,7 @@ def plan_cost_of_rows(rows: tuple[CostRow, ...], wishes: CostWishes) -> CostPlan
     DomainErrors, DomainError : whatever `release.cost_of` refuses; no number of bars.
     """
     if wishes.bars_count is None:
-        raise Missing("How many bars the rows make is needed here.", field=("bars_count",))
+        raise Missing("The number of bars that the rows make is required here.", field=("bars_count",))
     return _told(cost_of(rows, wishes, bars_count=wishes.bars_count), wishes)
 
 

@@ -195,7 +195,7 @@ def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, d
             check_distinct(names, "portion")
         with checks.at("price"):
             if price is not None and wish.other is not None:
-                raise Unsolvable("There is one price but two colourants: leave the price out.")
+                raise Unsolvable("One price is given for two colourants: leave out the price.")
     found = find_fade(wish, names, fit, other_fit)
     with gather() as checks:
         carried = wanted = None
@@ -225,7 +225,7 @@ def _cost(price: Price, mass_g: float) -> str:
 
 def _carried(steps: Sequence[FadeStep], masses_g: Sequence[float | None]) -> tuple[CarriedPortion, ...]:
     if any(mass is None for mass in masses_g):
-        raise Missing("How much to keep follows from what is poured: give the mass of every portion.",
+        raise Missing("The mass to keep depends on the mass that is poured: give the mass of every portion.",
                       field=("carry_over",))
     check_carried(steps)
     # a plain portion gets plain batter of its own, and a note says so
@@ -242,7 +242,8 @@ def check_carried(steps: Sequence[FadeStep]) -> None:
     Unsolvable : two ends, fewer than two dyed portions.
     """
     if any(step.end for step in steps):
-        raise Unsolvable("A fade with two ends changes its colourant: carry each half over separately.",
+        raise Unsolvable("A fade between two colourants changes its colourant on the way: carry each half over "
+                         "separately.",
                          field=("carry_over",))
     if sum(step.dose > 0 for step in steps) < 2:
         raise Unsolvable("With fewer than two dyed portions there is nothing to carry over.",

@@ -44,9 +44,9 @@ def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, other_fit: 
     """
     notes = [CAVEATS[wish.kind]]
     if state == "wet":
-        notes.append(Said("Predicted of wet batter, since the swatches are wet: nothing is said of the cured colour."))
-    notes.append({"yes": Said("Predicted of gelled soap; without gel phase it stays lighter."),
-                  "no": Said("Predicted of soap that did not gel; gel phase makes it darker."),
+        notes.append(Said("Predicted for wet batter, like the swatches: the cured colour is not known."))
+    notes.append({"yes": Said("Predicted for gelled soap; without gel phase it stays lighter."),
+                  "no": Said("Predicted for soap that did not gel; gel phase makes it darker."),
                   "unknown": Said("It is not known whether the swatches gelled; gel phase makes soap darker.")}[gelled])
     smallest = min((step.to_next for step in steps if step.to_next is not None), default=math.inf)
     notes += _of_fit(fit, [step for step in steps if step.end == 0], smallest)
@@ -54,39 +54,39 @@ def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, other_fit: 
         notes += [Said("The other end: {note}", note=note)
                   for note in _of_fit(other_fit, [step for step in steps if step.end == 1], smallest)]
     if wish.carry_over:
-        notes.append(Said("Carrying over takes as much colourant as dyeing each bucket separately; it saves "
+        notes.append(Said("Carrying over needs as much colourant as dyeing each bucket separately, but fewer "
                           "weighings."))
-        notes += [Said('"{portion}" is plain: nothing carried over goes into it, it gets plain batter of its own.',
+        notes += [Said('"{portion}" is plain: it gets plain batter of its own, nothing carried over.',
                        portion=step.name) for step in steps if step.dose == 0]
-    return (*notes, Said("Screens are not swatches: hold the strip beside a cured bar before you trust it."))
+    return (*notes, Said("Colours on a screen differ: compare the strip with a cured bar before you trust it."))
 
 
 def _of_fit(fit: Fitted, steps: Sequence[FadeStep], smallest_step: float) -> Iterator[Said]:
     """How far to trust a fit (`steps` of its colourant, `smallest_step` of the fade [CIEDE2000])."""
     doses = fit.material.swatch_doses
     if len(doses) == 2:
-        yield Said("With two swatches the curve between them is assumed straight, and no error can be given. Most dyes "
-                   "and pigments bend: add a swatch in between.")
+        yield Said("With two swatches the curve is assumed straight, and no error can be given. Add a swatch in "
+                   "between: most dyes and pigments follow a curve.")
         return
     if fit.error is None or fit.left_out_error is None:
-        yield Said("Three swatches fix the curve: no error can be given. Add a fourth to check it.")
+        yield Said("Three swatches fully determine the curve, so no error can be given. Add a fourth to check it.")
     else:
-        yield Said("The fit misses its swatches by CIEDE2000 {error:.1f}, and a swatch that is left out by "
-                   "{left_out:.1f} (root mean square).", error=fit.error, left_out=fit.left_out_error)
+        yield Said("The fit is off by CIEDE2000 {error:.1f} at its swatches, and by {left_out:.1f} at a swatch left "
+                   "out of the fit (root mean square).", error=fit.error, left_out=fit.left_out_error)
         if len(fit.swatches) < _SWATCHES_ENOUGH:
-            yield Said("With so few swatches the band is wide: one or two more would narrow it a good deal.")
+            yield Said("With so few swatches the band is wide; one or two more would narrow it considerably.")
         if fit.left_out_error > smallest_step:
-            yield Said("That is more than the smallest step of this fade, so its steps may come out uneven. Make more "
+            yield Said("That is more than the smallest step of this fade, so the steps may come out uneven. Make more "
                        "swatches, or fewer portions.")
     lightest = next(dose for dose in doses if dose > 0)
     below = [step.dose for step in steps if 0 < step.dose < _FAR_BELOW * lightest]
     if below:
-        yield Said("Doses down to {dose:.3g} g/kg lie far below the lightest dyed swatch ({lightest:.4g} g/kg): there "
-                   "the curve is only carried on. Make a swatch of about {wanted:.2g} g/kg.", dose=min(below),
+        yield Said("Make a swatch of about {wanted:.2g} g/kg: doses down to {dose:.3g} g/kg are far below the lightest "
+                   "dyed swatch ({lightest:.4g} g/kg), where the curve is only extrapolated.", dose=min(below),
                    lightest=lightest, wanted=math.sqrt(min(below) * lightest))
     gaps = [(difference(one.colour, two.colour), one.dose, two.dose)
             for one, two in itertools.pairwise(fit.swatches)]
     widest, low, high = max(gaps)
     if widest > _FAR_APART * math.fsum(gap for gap, _, _ in gaps) and not (below and low == 0):
-        yield Said("More than half of the change of colour lies between the swatches of {low:.4g} and {high:.4g} g/kg: "
-                   "add one in between.", low=low, high=high)
+        yield Said("Add a swatch between those of {low:.4g} and {high:.4g} g/kg: more than half of the change of "
+                   "colour is between them.", low=low, high=high)

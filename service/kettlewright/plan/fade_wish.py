@@ -120,8 +120,8 @@ def _of_one_batter(one: Sequence[Swatch], two: Sequence[Swatch]) -> tuple[list[S
     plains = [mean_colour([swatch.colour for swatch in swatches if swatch.dose == 0]) for swatches in (one, two)]
     apart = difference(*plains)
     if apart > _PLAINS_ALIKE:
-        raise Unsolvable(f"The plain batters of the two ends differ by CIEDE2000 {apart:.1f}: swatches of one fade are "
-                         "made of one batter.", field=("other", "swatches"), value=apart,
+        raise Unsolvable(f"The plain batters of the two ends differ by CIEDE2000 {apart:.1f}. Make the swatches of one "
+                         "fade from the same batter.", field=("other", "swatches"), value=apart,
                          allowed=f"at most {_PLAINS_ALIKE:.0f}")
     plain = mean_colour(plains)
     first, second = ([replace(swatch, colour=plain) if swatch.dose == 0 else swatch for swatch in swatches]
@@ -158,9 +158,8 @@ def find_fade(wish: FadeWish, names: Sequence[str], fit: Fitted, other_fit: Fitt
 def _made_alike(swatches: Sequence[MadeSwatch]) -> tuple[str, str]:
     states, gels = {made.state for made in swatches}, {made.gelled for made in swatches} - {"unknown"}
     if len(states) > 1:
-        raise Unsolvable("Wet batter and cured soap have other colours: the swatches of one fit are all wet or all "
-                         "cured.")
+        raise Unsolvable("Wet batter and cured soap differ in colour: use swatches that are all wet or all cured.")
     if len(gels) > 1:
-        raise Unsolvable("Gelled soap is darker than soap that did not gel: the swatches of one fit are all of one "
-                         "kind.")
+        raise Unsolvable("Gelled soap is darker than soap that did not gel: use swatches that are all gelled or all "
+                         "not.")
     return states.pop(), gels.pop() if gels else "unknown"

@@ -191,8 +191,8 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
 def _lye_plan(recipe: Recipe, scale: Scale, *, batter_density: float | None, sized_here: bool,
               additions: Sequence[Addition], expected_loss_pct: float | None, workings: bool, at: str) -> LyePlan:
     if recipe.by_share:
-        raise Unsolvable("Shares of fats give no size: give masses here, or ask for a size at /v1/scaling or with a "
-                         "mould at /v1/batches.", field=("fats", 0, "share_pct"))
+        raise Unsolvable("Shares of fats have no size: give masses, or request a size at /v1/scaling or with a mould "
+                         "at /v1/batches.", field=("fats", 0, "share_pct"))
     book = Book() if workings else SILENT
     dispersed = dispersed_oil(recipe, scale, additions, sized_here=sized_here)
     lye = make_lye(recipe, scale, sized_here=sized_here, dispersed=dispersed, expected_loss_pct=expected_loss_pct,
@@ -297,7 +297,7 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
     DomainError, DomainErrors : a factor on shares, a target that no size meets, and whatever `make_lye` refuses.
     """
     if recipe.by_share and target.factor is not None:
-        raise DomainError("A recipe by shares has no size to multiply; give any other target.",
+        raise DomainError("A recipe by shares has no size to multiply: give another target.",
                           field=("target", "factor"))
     base = with_masses(recipe)
     with gather() as checks, checks.at("recipe"):

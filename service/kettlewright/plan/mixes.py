@@ -75,7 +75,7 @@ def mixes_needed(needed_ml: float, pot_ml: float | None) -> int:
     count = max(math.ceil(needed_ml / (pot_ml * POT_FULL) - 1e-9), 1)
     if count > MIXES_MAX:
         raise Unsolvable(EnglishText(
-            "A pot of {pot} would be filled {count} times; at most {most} mixes are planned. Is the unit right?",
+            "A pot of {pot} would be filled {count} times; a batch takes at most {most} mixes. Is the unit right?",
             pot=amounts.volume(pot_ml), count=count, most=MIXES_MAX), field=("pot_volume",), value=pot_ml)
     return count
 

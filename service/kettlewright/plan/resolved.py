@@ -225,20 +225,20 @@ def _why(then: ResolvedLine | None, now: ResolvedLine | None, earlier: Resolved,
                 else Said("It came from the table then and comes from the request now.")
         return Said("It was {then} then and is {now} now.", then=_RESTED[then.rests_on], now=_RESTED[now.rests_on])
     if now.rests_on == "request":
-        return Said("It is asked otherwise now.")
+        return Said("The request is different now.")
     if now.rests_on == "table":
-        return Said("The tables say otherwise now (data {now}, then {then}).", now=this.data_version,
+        return Said("The tables have changed (data {now}, then {then}).", now=this.data_version,
                     then=earlier.data_version) if this.data_version != earlier.data_version else Said(
-                        "The tables are the same; the earlier line was changed.")
+                        "The tables are the same; the earlier line was edited.")
     if now.rests_on == "assumed":
-        return Said("What is assumed where nothing is told has changed.")
+        return Said("The assumed default has changed.")
     if moved_inputs:
         named = tuple(moved_inputs[:_NAMED])
-        return Said("It follows from what moved: {named:, }.", named=named) if len(moved_inputs) <= _NAMED else Said(
-            "It follows from what moved: {named:, } and others.", named=named)
+        return Said("It follows from other changes: {named:, }.", named=named) if len(moved_inputs) <= _NAMED else Said(
+            "It follows from other changes: {named:, } and more.", named=named)
     if earlier.request != this.request:
-        return Said("It follows from a request that asks otherwise.")
-    return Said("The same request on the same data: the calculation has changed (version {now}, then {then}).",
+        return Said("It follows from a different request.")
+    return Said("The request and the data are the same: the calculation has changed (version {now}, then {then}).",
                 now=this.version, then=earlier.version)
 
 
@@ -249,8 +249,8 @@ _RESTED = {"request": Said("told"), "table": Said("of the tables"), "assumed": S
 def _same(then: Resolved, now: Resolved) -> Said:
     same_request = then.request == now.request
     if then.data_version == now.data_version:
-        return Said("The same request, on the same data.") if same_request else Said(
-            "Another request, on the same data.")
+        return Said("The same request with the same data.") if same_request else Said(
+            "A different request with the same data.")
     versions = {"now": now.data_version, "then": then.data_version}
-    return Said("The same request, on other data ({now}, then {then}).", **versions) if same_request else Said(
-        "Another request, on other data ({now}, then {then}).", **versions)
+    return Said("The same request with different data ({now}, then {then}).", **versions) if same_request else Said(
+        "A different request with different data ({now}, then {then}).", **versions)

@@ -92,29 +92,30 @@ def choose_list(market: str, *, sold_on: str | None, asked: str | None) -> Chose
        placed before may be made available until 31 July 2028. Read.
     """
     if market == "US":
-        return ChosenList("none", Said("No list of fragrance allergens that binds on labels in the United States is "
+        return ChosenList("none", Said("No mandatory list of fragrance allergens for labels in the United States is "
                                        "known here."))
     if market == "GB":
         if asked:
-            return ChosenList(asked, Said("Which list binds in Great Britain, and from when, is not known here: you "
-                                          "chose this one."))
-        return ChosenList("long", Said("Which list binds in Great Britain, and from when, is not known here: the "
-                                       "longer one is taken; the other is told beside it."))
+            return ChosenList(asked, Said("Which list is mandatory in Great Britain, and from when, is not known here: "
+                                          "you chose this one."))
+        return ChosenList("long", Said("Which list is mandatory in Great Britain, and from when, is not known here: "
+                                       "the longer one is used, and the other is shown as well."))
     if asked == "first_26" and (sold_on is None or sold_on >= LONG_LIST_BINDS_FROM):
         said = "and no day is given" if sold_on is None else f"and {sold_on} is not before that"
-        raise Unsolvable("In the EU the longer list binds for what is placed on the market from "
-                         f"{LONG_LIST_BINDS_FROM}, {said}. Use it, or give the day the batch was first placed as "
-                         '"sold_on".',
+        raise Unsolvable(f'In the EU the longer list is mandatory for products placed on the market from '
+                         f'{LONG_LIST_BINDS_FROM}, {said}. Use it, or give the day the batch was first placed on the '
+                         'market as "sold_on".',
                          field=("allergen_list",), value=asked, allowed="long")
     if asked is None and sold_on is not None and sold_on < LONG_LIST_BINDS_FROM:
         return ChosenList("first_26", Said(
-            "Placed on the market before {binds_from}: the 26 of 2003 bind, and it may be sold until {sold_until}. The "
-            "longer list may be used already.", binds_from=LONG_LIST_BINDS_FROM, sold_until=LONG_LIST_ENDS_OLD_STOCK))
+            "Placed on the market before {binds_from}: the 26 allergens of 2003 are mandatory, and it may be sold "
+            "until {sold_until}. You may already use the longer "
+            "list.", binds_from=LONG_LIST_BINDS_FROM, sold_until=LONG_LIST_ENDS_OLD_STOCK))
     if asked is not None:
         return ChosenList(asked, Said("You chose this one."))
-    binds = Said("It binds for what is placed on the market from {binds_from}.", binds_from=LONG_LIST_BINDS_FROM)
+    binds = Said("Mandatory for products placed on the market from {binds_from}.", binds_from=LONG_LIST_BINDS_FROM)
     return ChosenList("long", binds if sold_on else sentences(binds, Said(
-        'No day is given, so the longer list is taken; give "sold_on".')))
+        'No day is given, so the longer list is used; give "sold_on".')))
 
 
 def allergens_in(content: Content, *, loss_pct: float | None) -> tuple[AllergenFound, ...]:

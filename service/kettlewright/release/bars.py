@@ -82,7 +82,7 @@ def bars_of(division: Division, buckets: Mapping[str, tuple[Content, Content]], 
     found = _pieces(filled, division, arrangement, piece_tolerance_pct) if cuts is None else _cut(filled, cuts)
     over = [one for one in filled if one.over_ml > _NOTHING * (one.main_ml + one.over_ml)]
     if over:
-        found.append(BarContent(0, Said("what is in the overflow mould"), tuple(one.key for one in over),
+        found.append(BarContent(0, Said("the batter in the overflow mould"), tuple(one.key for one in over),
                                 together(one.over for one in over), None))
     return tuple(found)
 

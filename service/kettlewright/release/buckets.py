@@ -71,12 +71,12 @@ def _powder(portion: WeighedPortion, namer: Namer, index: int) -> Content:
 def left_out(division: Division) -> tuple[LeftOut, ...]:
     """What is used and does not stand on the list, with the reason (`division`). [names]"""
     added = (*division.additions, *(one for portion in division.portions for one in portion.additions))
-    flown = Said("A spray on top is taken to fly off: what does not stay in the bar is no ingredient. If it leaves "
-                 "anything behind, add that by hand.")
+    flown = Said("A spray on top is assumed to evaporate, so it is not an ingredient. If it leaves anything behind, "
+                 "add that yourself.")
     found = [LeftOut(one.name, flown) for one in added if not one.addition.in_batter]
     found += [LeftOut(Said("{cas} in {scent}", cas=part.cas, scent=one.name), Said(
-        "This CAS number is not on the list of fragrance allergens and is not declared. Compare it with the supplier's "
-        "sheet; a substance can have several numbers."))
+        "This CAS number is not on the list of fragrance allergens, so it is not declared. Compare it with the "
+        "supplier's sheet; a substance can have several numbers."))
         for one in added for part in one.addition.allergens if part.cas is not None and part.entry is None]
     return tuple(dict.fromkeys(found))
 
@@ -85,8 +85,8 @@ def doubtful_numbers(division: Division) -> tuple[Said, ...]:
     """What to ask of numbers that two allergens are sold under (`division`). [text]"""
     added = (*division.additions, *(one for portion in division.portions for one in portion.additions))
     return tuple(dict.fromkeys(Said(
-        "{cas} in {scent} counts as {allergen}. Suppliers use this number for sweet orange peel oil as well (from "
-        "memory): ask yours which it is, and give that one by its name.", cas=part.cas, scent=one.name,
+        "{cas} in {scent} counts as {allergen}. Suppliers also use this number for sweet orange peel oil (from "
+        "memory): ask your supplier which it is, and give it by name.", cas=part.cas, scent=one.name,
         allergen=part.entry.label_name)
         for one in added for part in one.addition.allergens
         if part.cas is not None and part.entry is not None and part.cas in part.entry.doubtful_cas))

@@ -169,7 +169,7 @@ def _stirred_in(weighed: WeighedAddition, namer: Namer, mass_g: float, pointer: 
         return coloured_pieces(addition.name, addition.inci, namer, mass_g, pointer)
     if addition.kind == "soap_pieces":
         named = replace(named, remark=sentences(named.remark, Said(
-            "Soap pieces have ingredients of their own: add them by hand.")))
+            "Soap pieces have their own ingredients: add them yourself.")))
     return [Piece(named, mass_g, addition.name, pointer)]
 
 
@@ -192,6 +192,7 @@ def coloured_pieces(name: str, inci: str | None, namer: Namer, mass_g: float, po
     list of Piece, length n >= 1 : [g]
     """
     colours = namer.colours(name, inci)
-    shared = Said("How its parts share the mass is not known; equal parts are taken.") if len(colours) > 1 else NO_TEXT
+    shared = Said("The proportions of its parts are not known; equal parts are "
+                  "assumed.") if len(colours) > 1 else NO_TEXT
     return [Piece(colour.named, mass_g / len(colours), name, pointer, "colourant", colour.status,
                   sentences(colour.remark, shared)) for colour in colours]

@@ -124,7 +124,8 @@ class Packaging:
     def __post_init__(self) -> None:
         if (self.per_bar is None) == (self.pack is None):
             given = "neither was" if self.pack is None else "both were"
-            raise one_of(self.per_bar)(f'Give "per_bar", or the "price" of a pack with "per_count"; {given} given.',
+            raise one_of(self.per_bar)(f'Give either "per_bar" or the "price" of a pack with "per_count"; {given} '
+                                       'given.',
                                        field=("per_bar",))
 
     @property
@@ -185,8 +186,8 @@ class CostWishes:
             for index, one in enumerate(self.ingredients):
                 with checks.at("ingredients", index, "key"):
                     if one.key in seen:
-                        raise DomainError(f'"{one.key}" stands twice; give the price of the pack that is really '
-                                          "bought, once.", value=one.key)
+                        raise DomainError(f'"{one.key}" appears twice: give one price, that of the pack you really '
+                                          'buy.', value=one.key)
                     seen.add(one.key)
             for name, bounds in (("overhead_pct", limits.OVERHEAD_PCT), ("broken_pct", limits.BROKEN_PCT),
                                  ("kept_back_count", limits.KEPT_BACK_COUNT)):
@@ -214,5 +215,5 @@ class CostWishes:
         told = [row.price.currency for row in rows if row.price is not None]
         found = one_currency((*self._currencies(), *told))
         if found is None:
-            raise Missing("There is no price at all; give at least one ingredient's.", field=("ingredients",))
+            raise Missing("No price is given: give the price of at least one ingredient.", field=("ingredients",))
         return found

@@ -49,7 +49,8 @@ class Practice:
 CURE_PRACTICE = Practice(
     Range(18.0, 24.0), Range(28.0, 42.0),
     Said("Unmould after 18 to 24 hours, later with much olive oil or little alkali; cut while it is firm and still "
-         "plastic; cure for 4 to 6 weeks where air moves."), Said("common practice, no source"), "memory")
+         "plastic; cure for 4 to 6 weeks in a well-ventilated place."),
+    Said("common practice, no source"), "memory")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,7 @@ class DayInput:
 
     def __post_init__(self) -> None:
         if (self.day is None) == (self.date is None):
-            raise one_of(self.day)('Tell the day by "day" (counted from day 0) or by "date", exactly one.',
+            raise one_of(self.day)('Give either "day" (counted from day 0) or "date".',
                                    field=("day",))
         if self.day is not None:
             limits.DRYING_DAY.check(self.day, "day")
@@ -258,7 +259,8 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
             found_dates = None if dates is None else batch_dates(dates)
         with checks.at():
             if expected_loss_pct is not None and weighed:
-                raise DomainError('The loss follows from the weighings: leave out "expected_loss_pct", or them.',
+                raise DomainError('The loss is computed from the weighings: leave out "expected_loss_pct" or the '
+                                  'weighings.',
                                   field=("expected_loss_pct",))
         with checks.at():
             if batter_g is not None and water_g is not None:
@@ -296,7 +298,7 @@ def _bound(batter_g: float | None, water_g: float | None) -> float | None:
         return None
     if batter_g is None or water_g is None:
         name = "batter_mass" if batter_g is None else "water_mass"
-        raise Missing(f'The most a bar can lose needs both "batter_mass" and "water_mass"; "{name}" is missing.',
+        raise Missing(f'The largest possible loss needs both "batter_mass" and "water_mass"; "{name}" is missing.',
                       field=(name,))
     return loss_bound(batter_g, water_g)
 
@@ -304,8 +306,8 @@ def _bound(batter_g: float | None, water_g: float | None) -> float | None:
 def _needs_weighings(weighed: Sequence[Weighed], *, asked: bool, until: tuple[float | None, float | None]) -> None:
     wanting = [name for name, wanted in (("on", asked), ("until", until != (None, None))) if wanted]
     if wanting and not weighed:
-        raise Missing("What a bar weighs on a day, and when it has dried, follow from weighings of your own: give "
-                      'three or more as "weighings".', field=(wanting[0],))
+        raise Missing('Give three or more "weighings": the mass on a day, and the day it is dry, are computed from '
+                      'them.', field=(wanting[0],))
 
 
 def _days_of(weighed: Sequence[Weighed]) -> tuple[date | None, list[Weighing]]:
@@ -313,7 +315,7 @@ def _days_of(weighed: Sequence[Weighed]) -> tuple[date | None, list[Weighing]]:
     if not dated:
         return None, [Weighing(one.when.day or 0.0, one.mass_g) for one in weighed]
     if len(dated) < len(weighed):
-        raise DomainError('Tell all weighings by "day" or all by "date".')
+        raise DomainError('Give all weighings by "day" or all by "date".')
     zero = min(dated)
     with gather() as checks:
         rows = []
@@ -327,8 +329,7 @@ def _number(asked: DayInput, zero: date | None) -> float:
     if asked.date is None:
         return asked.day or 0.0
     if zero is None:
-        raise Missing('A date can be answered only where the date of day 0 is known: tell the weighings by "date", '
-                      'or give "dates".', field=("date",))
+        raise Missing('Dates need the date of day 0: give the weighings by "date", or give "dates".', field=("date",))
     days = float((asked.date - zero).days)
     if days < 0:
         raise OutOfRange(f"{asked.date} lies before day 0, which is {zero}.", field=("date",), value=str(asked.date),
@@ -360,12 +361,12 @@ def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: B
         for_band = None if found.band is None or found.band.min <= 0 else wanted * drying.start_g / found.band.min
         return WetTarget(wanted, fresh_mass(wanted, found.loss_pct), found.loss_pct, "curve", found.day, for_band)
     if promise.when is not None:
-        raise Missing("What is lost by a day follows from weighings: give three or more, or leave the day out.",
+        raise Missing("Give three or more weighings, or leave out the day: the loss by a day is computed from them.",
                       field=("day" if promise.when.date is None else "date",))
     known, basis = (told, "told") if told is not None else (bound, "bound")
     if known is None:
-        raise Missing("What to make wet follows from the loss in cure: give weighings, expected_loss_pct, or "
-                      "batter_mass with water_mass.", field=("mass",))
+        raise Missing("Give weighings, expected_loss_pct, or batter_mass with water_mass: the fresh mass is computed "
+                      "from the loss in cure.", field=("mass",))
     return WetTarget(wanted, fresh_mass(wanted, known), known, basis)
 
 
@@ -374,22 +375,22 @@ def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: B
 def _notes(drying: Drying | None, days: Sequence[CureDay], bound: float | None, dated: bool) -> list[Said]:
     notes: list[Said] = []
     if drying is None:
-        notes.append(Said("Without weighings only the most a bar can lose is known; soap and glycerol keep some of the "
-                          "water. Weigh a bar once a week from the day it is cut.") if bound is not None else
-                     Said("Without weighings only common practice can be told. Weigh a bar once a week from the day it "
-                          "is cut."))
+        notes.append(Said("Weigh a bar once a week from the day it is cut: without weighings only the largest possible "
+                          "loss is known. Soap and glycerol keep some of the water.") if bound is not None else
+                     Said("Weigh a bar once a week from the day it is cut: without weighings only common practice can "
+                          "be given."))
     else:
-        notes.append(Said("Loss counts from day 0: what was lost before is not in it. Bars of another size, recipe or "
-                          "season dry in another way."))
+        notes.append(Said("Loss counts from day 0; earlier loss is not included. Bars of another size, recipe or "
+                          "season dry differently."))
         count = len(drying.weighings)
         if drying.scatter_g is None:
-            notes.append(Said("Three weighings have exactly one curve: no error can be given. A fourth would tell."))
+            notes.append(Said("Three weighings fully determine the curve, so no error can be given. Add a fourth."))
         elif drying.scatter_g < 1e-6 * drying.start_g:
-            notes.append(Said("The curve meets every weighing, so the band shows no scatter; the step of your scale is "
-                              "still in each of them."))
+            notes.append(Said("The curve goes through every weighing, so the band shows no scatter; each weighing is "
+                              "still only as exact as your scale."))
         elif count - 3 <= 2:
-            notes.append(Said("With {count} weighings the band is wide because little is known of the scatter; one "
-                              "more narrows it much.", count=count))
+            notes.append(Said("With {count} weighings the band is wide because the scatter is poorly known; one more "
+                              "narrows it considerably.", count=count))
         if any(day.found.beyond for day in days):
-            notes.append(Said("After the last weighing the curve is carried on, as if nothing changed."))
+            notes.append(Said("After the last weighing the curve is extrapolated, assuming that nothing changes."))
     return [*notes, *([_NOT_ONLY_WEIGHT] if dated else [])]

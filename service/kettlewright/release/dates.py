@@ -53,7 +53,7 @@ class Span:
 
     def __post_init__(self) -> None:
         if self.last < self.first:
-            raise DomainError(f"The closed days run from {self.first} back to {self.last}; give the earlier day as "
+            raise DomainError(f"The closed days go from {self.first} back to {self.last}: give the earlier day "
                               "first.", field=("last",), value=str(self.last), allowed=f"{self.first} or later")
 
 
@@ -83,7 +83,7 @@ class ClosedDays:
 
     def __post_init__(self) -> None:
         if len(set(self.weekdays)) == len(WEEKDAYS):
-            raise Unsolvable("All seven days of the week are closed: no batch can be poured. Leave one open.",
+            raise Unsolvable("All seven days of the week are closed, so no batch can be poured. Leave one open.",
                              field=("weekdays",))
         object.__setattr__(self, "_weekdays", frozenset(WEEKDAYS.index(day) for day in self.weekdays))
         object.__setattr__(self, "_dates", frozenset(self.dates))
@@ -122,7 +122,7 @@ class ClosedDays:
         else:
             raise NoOpenDay(f"Every day is closed for {_LOOKED_AT_DAYS} days {'after' if step > -step else 'before'} "
                             f"{day}: open one.")
-        raise NoOpenDay(f"The dates leave the calendar kept here ({_FIRST} to {_LAST}).",
+        raise NoOpenDay(f"The dates are outside the calendar of this service ({_FIRST} to {_LAST}).",
                         allowed=f"{_FIRST} to {_LAST}")
 
 
@@ -165,7 +165,7 @@ class DateWish:
         with gather() as checks:
             with checks.at():
                 if (self.release is None) == (self.pour is None):
-                    raise one_of(self.release)('Give "release" or "pour", exactly one: the other follows from it.',
+                    raise one_of(self.release)('Give either "release" or "pour": the other is computed.',
                                                field=("release",))
             for name, bounds in (("unmould_days", limits.UNMOULD_DAYS), ("unmould_at_most_days", limits.UNMOULD_DAYS),
                                  ("cure_days", limits.CURE_DAYS), ("packing_days", limits.PACKING_DAYS)):
@@ -191,8 +191,8 @@ def check_mould_days(unmould_days: int | None, at_most: int | None) -> None:
     """
     planned = UNMOULD_DAYS if unmould_days is None else unmould_days
     if at_most is not None and at_most < planned:
-        raise Unsolvable(f"The soap is to stay {planned} days in the mould, and at most {at_most}: raise the most, or "
-                         "plan fewer days.", field=("unmould_at_most_days",), value=at_most,
+        raise Unsolvable(f"The soap is planned to stay {planned} days in the mould, but at most {at_most} are allowed: "
+                         "raise the maximum, or plan fewer days.", field=("unmould_at_most_days",), value=at_most,
                          allowed=f"{planned} or more")
 
 
@@ -275,12 +275,12 @@ def _in_time(wish: DateWish) -> BatchDates:
     found = _backward(wish) if wish.release is not None else _forward(wish, wish.pour)
     if wish.earliest is not None and found.pour < wish.earliest:
         if wish.pour is not None:
-            raise Unsolvable(f"The pour on {wish.pour} lies before {wish.earliest}, the earliest day that was told.",
+            raise Unsolvable(f"The pour on {wish.pour} is before {wish.earliest}, the earliest day you gave.",
                              field=("pour",), value=str(wish.pour), allowed=f"{wish.earliest} or later")
         first = _forward(wish, _pour_from(wish, wish.closed.open_from(wish.earliest)))
         raise Unsolvable(
-            f"For a release on {wish.release} the batch would have to be poured by {found.pour}, before "
-            f"{wish.earliest}. The earliest release is {first.release}.", field=("release",), value=str(wish.release),
+            f"For a release on {wish.release} you would have to pour by {found.pour}, before {wish.earliest}. The "
+            f"earliest release is {first.release}.", field=("release",), value=str(wish.release),
             allowed=f"{first.release} or later")
     return found
 
@@ -332,7 +332,7 @@ def _steps(day: date, count: int, step: Callable[[date], date]) -> date:
 def _refuse_closed(day: date, name: str, closed: ClosedDays) -> None:
     if closed.holds(day):
         near = f"{closed.open_until(day)} and {closed.open_from(day)}"
-        raise Unsolvable(f"The {name} on {day} falls on a day that is closed; the nearest open days are {near}.",
+        raise Unsolvable(f"The {name} on {day} is on a closed day; the nearest open days are {near}.",
                          field=(name,), value=str(day), allowed=near)
 
 
@@ -375,7 +375,7 @@ def _pour_from(wish: DateWish, pour: date) -> date:
 
 
 def _never_in_time(wish: DateWish) -> Unsolvable:
-    return Unsolvable(f"No pour can be unmoulded within {wish.unmould_at_most_days} days on an open day: raise "
+    return Unsolvable(f"No pour can be unmoulded on an open day within {wish.unmould_at_most_days} days: raise "
                       "unmould_at_most_days, or open a day.", field=("unmould_at_most_days",),
                       value=wish.unmould_at_most_days)
 
@@ -408,10 +408,11 @@ def _told(wish: DateWish, pour: date, unmould: date, pack_from: date, release: d
         notes.append(Said("A cure of {days} days is assumed, the longer end of 4 to 6 weeks (common practice, no "
                           "source).", days=CURE_DAYS))
     if in_mould > unmould_days:
-        notes.append(Said("Closed days make it {days} days in the mould, in place of {asked}: it may be hard to cut by "
-                          "then.", days=in_mould, asked=unmould_days))
+        notes.append(Said("Because of closed days the soap stays {days} days in the mould instead of {asked}: it may "
+                          "be hard to cut by then.", days=in_mould, asked=unmould_days))
     if curing > cure_days:
-        notes.append(Said("Closed days make it {days} days from the cut to packing, in place of {asked}.", days=curing,
+        notes.append(Said("Because of closed days there are {days} days from the cut to packing instead of "
+                          "{asked}.", days=curing,
                           asked=cure_days))
     notes.append(Said("Cure is not only weight: lather and mildness keep changing after a bar has dried (common "
                       "practice, no source)."))

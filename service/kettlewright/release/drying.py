@@ -241,7 +241,7 @@ def loss_bound(batter_g: float, water_g: float) -> float:
         with checks.at():
             limits.MASS.check(water_g, "water_mass")
     if water_g >= batter_g:
-        raise DomainError(EnglishText("The water ({water}) is not less than the batter it is part of ({batter}).",
+        raise DomainError(EnglishText("The water ({water}) is not less than the batter that contains it ({batter}).",
                                       water=amounts.mass(water_g), batter=amounts.mass(batter_g)),
                           field=("water_mass",), value=water_g, allowed=limits.below(amounts.mass(batter_g)))
     return 100 * water_g / batter_g
@@ -282,9 +282,9 @@ def fit_drying(weighings: Sequence[Weighing], *, bound_pct: float | None = None)
 
 def _in_order(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
     if not WEIGHINGS_MIN <= len(weighings) <= WEIGHINGS_MAX:
-        few = " Two say nothing of where it ends." if len(weighings) < WEIGHINGS_MIN else ""
-        raise OutOfRange(f"A drying curve needs {WEIGHINGS_MIN} to {WEIGHINGS_MAX} weighings, and four or more to say "
-                         f"how sure it is; here {'is' if len(weighings) == 1 else 'are'} {len(weighings)}.{few}",
+        few = " Two do not show where it ends." if len(weighings) < WEIGHINGS_MIN else ""
+        raise OutOfRange(f"A drying curve needs {WEIGHINGS_MIN} to {WEIGHINGS_MAX} weighings, and four or more for an "
+                         f"error; {len(weighings)} {'is' if len(weighings) == 1 else 'are'} given.{few}",
                          value=len(weighings), allowed=f"{WEIGHINGS_MIN} to {WEIGHINGS_MAX}")
     places = sorted(range(len(weighings)), key=lambda place: weighings[place].day)
     rows = tuple(weighings[place] for place in places)
@@ -292,8 +292,8 @@ def _in_order(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
         for (_, before), (place, now) in itertools.pairwise(zip(places, rows, strict=True)):
             with checks.at(place):
                 if now.day - before.day < _SAME_DAY:
-                    raise DomainError(f"Day {now.day:.6g} is there twice: give one weighing a day, of several bars "
-                                      "their mean.", value=now.day)
+                    raise DomainError(f"Day {now.day:.6g} appears twice: give one weighing a day, the mean if you "
+                                      "weigh several bars.", value=now.day)
     lost = rows[0].mass_g - min(row.mass_g for row in rows)
     if lost <= _NO_CHANGE * rows[0].mass_g:
         raise Unsolvable(EnglishText("The bar loses nothing from day {first:.6g} ({first_mass}) to day {last:.6g} "
@@ -306,8 +306,8 @@ def _in_order(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
             with checks.at(place):
                 if now.mass_g - before.mass_g > allowed:
                     raise Unsolvable(
-                        EnglishText("From day {before:.6g} to day {now:.6g} the mass rises from {was} to {became}: "
-                                    "another bar, or a slip of the pen? Leave one of the two out.",
+                        EnglishText("From day {before:.6g} to day {now:.6g} the mass rises from {was} to {became}: is "
+                                    "it another bar, or a typing error? Leave out one of the two.",
                                     before=before.day, now=now.day, was=amounts.bare(amounts.mass(before.mass_g)),
                                     became=amounts.mass(now.mass_g)),
                         field=("mass",), value=now.mass_g)
@@ -315,18 +315,18 @@ def _in_order(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
 
 
 def _not_shrinking(rows: Sequence[Weighing]) -> Unsolvable:
-    return Unsolvable("What the bar loses a day does not shrink from weighing to weighing, so its end is not in sight: "
-                      f"weigh on beyond day {rows[-1].day:.6g}.")
+    return Unsolvable(f"Keep weighing beyond day {rows[-1].day:.6g}: the daily loss does not get smaller yet, so the "
+                      "final mass cannot be estimated.")
 
 
 def _too_fast(rows: Sequence[Weighing]) -> Unsolvable:
-    return Unsolvable(f"All that the bar loses is lost before its second weighing (day {rows[1].day:.6g}): how fast it "
-                      "dries cannot be seen. Weigh sooner and more often at the start.")
+    return Unsolvable(f"The bar loses everything before its second weighing (day {rows[1].day:.6g}), so its drying "
+                      "rate cannot be seen. Weigh earlier and more often at the start.")
 
 
 def _too_late(rows: Sequence[Weighing]) -> Unsolvable:
-    return Unsolvable(f"The first weighing, on day {rows[0].day:.6g}, comes too late to say what the bar weighed on "
-                      "day 0: weigh on day 0 too, or count the days from the first weighing.")
+    return Unsolvable(f"The first weighing, on day {rows[0].day:.6g}, is too late to tell the mass on day 0: weigh on "
+                      "day 0 too, or count the days from the first weighing.")
 
 
 def _exact(rows: Sequence[Weighing]) -> Drying:
@@ -405,13 +405,12 @@ def _check_end(found: Drying, bound_pct: float | None) -> None:
     most = limits.LOSS_PCT.high if bound_pct is None else bound_pct
     loss = 100 * found.to_lose_g / found.start_g
     if loss > most:
-        why = ("all the water of its batter" if bound_pct is not None else "what any bar can lose")
+        why = ("all the water of its batter" if bound_pct is not None else "the most any bar can lose")
         first = found.weighings[0].day
-        back = (f" The curve is carried back from day {first:.6g} to day 0: weigh on day 0 too, or count the days from "
-                "the first weighing.") if first > 0 else ""
-        raise Unsolvable(EnglishText("The curve would end at {equilibrium}, {loss:.3g} % below day 0; {most:.3g} % is"
-                                     " {why}. Weigh on until the losses are small, or look at the weighings "
-                                     "again.{back}",
+        back = (f" The curve is extrapolated back from day {first:.6g} to day 0: weigh on day 0 too, or count the days "
+                "from the first weighing.") if first > 0 else ""
+        raise Unsolvable(EnglishText("The curve would end at {equilibrium}, {loss:.3g} % below day 0; {most:.3g} % is "
+                                     "{why}. Keep weighing until the losses are small, or check the weighings.{back}",
                                      equilibrium=amounts.mass(found.equilibrium_g), loss=loss, most=most, why=why,
                                      back=back),
                          value=loss, allowed=f"at most {most:.6g} %")

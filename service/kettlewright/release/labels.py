@@ -314,13 +314,13 @@ def _missing(wish: LabelWish, market: Market, elements: Sequence[Element],
     found = [Missing(one.key, asks[one.key]) for one in elements if one.text is None and asks[one.key]]
     if market.key == "US" and wish.sold_as is None:
         found.append(Missing("sold_as", Said(
-            'Soap or cosmetic? Answer "sold_as"; what follows from it stands beside.')))
+            'Is it soap or a cosmetic? Give "sold_as"; the consequences are listed with it.')))
     for name in dict.fromkeys(line.name for bar in bars for line in bar.ingredients if line.named_by == "fallback"):
-        found.append(Missing("inci", Said('A label name for "{name}": give its "inci", or a line in "names".',
+        found.append(Missing("inci", Said('The label name of "{name}": give its "inci", or a line in "names".',
                                            name=name)))
     if any(bar.net_quantity is None for bar in bars):
         found.append(Missing("net_quantity", Said(
-            "How many bars the overflow mould makes is not told: weigh them on the day of packing.")))
+            "The number of bars in the overflow mould is not known: weigh them on the day of packing.")))
     return tuple(dict.fromkeys(found))
 
 
@@ -328,17 +328,18 @@ def _notes(wish: LabelWish, market: Market, bars: Sequence[BarLabel], cuts: Cuts
            loss_assumed: bool) -> tuple[Said, ...]:
     notes = list(market.notes)
     if loss_assumed:
-        notes.append(Said("No loss in cure is told: all water is taken as gone. Bars weigh more than told here, and "
-                          'allergens stand higher than they will. Give "expected_loss_pct".'))
+        notes.append(Said('Give "expected_loss_pct": without it all water is assumed to evaporate, so bars weigh more '
+                          'than stated here, and the shares of allergens are lower.'))
     if cuts is None:
-        notes.append(Said("Pieces that are not cut are taken to be {off:.9g} % off at most, either way (own decision, "
-                          'no source); weigh ten and give "piece_tolerance_pct".', off=wish.piece_tolerance_pct))
-    notes.append(Said("How many bars fall short is an estimate: masses spread as a triangle over their range (own "
-                      "decision). Weigh bars on the day of packing."))
+        notes.append(Said('Pieces that are not cut are assumed to vary by {off:.9g} % either way (own decision, no '
+                          'source): weigh ten and give "piece_tolerance_pct".', off=wish.piece_tolerance_pct))
+    notes.append(Said("The number of short bars is an estimate: masses are assumed to follow a triangular distribution "
+                      "over their range (own decision). Weigh bars on the day of packing."))
     if wish.naming == "as_reacted":
-        notes.append(Said("As reacted: shares are of the batter once all alkali has turned fat to soap. The EU's text "
-                          "counts ingredients at the time they are added; both ways are seen. Ask your assessor."))
+        notes.append(Said("As reacted: shares of the batter once all alkali has turned fat into soap. The EU "
+                          "regulation counts ingredients at the time they are added; both ways are in use. Ask your "
+                          "assessor."))
     if any(line.role == "perfume" for bar in bars for line in bar.ingredients):
-        notes.append(Said("A scent and what it is mixed of are called {perfume}; names given for scents are not "
+        notes.append(Said("A scent and its components are called {perfume}; names given for scents are not "
                           "printed.", perfume=market.perfume))
     return tuple(notes)

@@ -74,21 +74,21 @@ class Market:
 
 
 _NET = ElementRule("net_quantity", Said("net quantity at the time of packing"), "always",
-                   Said("Cut plan or mould do not tell the mass of a bar: weigh bars on the day of packing."))
+                   Said("The mass of a bar is not known from the cut or mould: weigh bars on the day of packing."))
 _BATCH_NUMBER = ElementRule("batch_number", Said("batch number"), "always", Said('Give "batch_number", or print one on '
                                                                            "each bar."))
 _PRECAUTIONS = ElementRule("precautions", Said("precautions for use"), "if_any",
                            Said("Ask your safety assessor which precautions this bar needs."))
 _FUNCTION = ElementRule("function", Said("what it is for"), "unless_clear",
-                        Said('Needed unless its looks say that it is soap; give "function".'))
+                        Said('Required unless its appearance shows that it is soap; give "function".'))
 _LASTS = ElementRule("lasts", Said("date of minimum durability, or the period after opening"), "always",
                      Said('Give "durability" (it keeps 30 months or less) or "period_after_opening_months" (longer).'))
-_DEFER = Said("Information, no legal advice: local law and your safety assessor decide.")
-_NAMES = (Said("Names of fats, acids and their salts are from memory but for three (avocado, sesame, mango soap): "
-               "look each up in the EU's glossary of ingredient names before printing."))
-_OTHER_ELEMENTS = Said("The elements beside the ingredient list (Article 19(1)) are from memory.")
-_AVERAGE = (Said("Average quantity (Directive 76/211/EEC): tolerable errors read up to 1 kg; the small share below "
-                 "them is taken as 2.5 %, from memory."))
+_DEFER = Said("This is information, not legal advice: local law and your safety assessor decide.")
+_NAMES = (Said("Names of fats, acids and their salts are from memory, except three (avocado, sesame, mango soap): look "
+               "up each in the EU glossary of ingredient names before you print it."))
+_OTHER_ELEMENTS = Said("The label elements other than the ingredient list (Article 19(1)) are from memory.")
+_AVERAGE = (Said("Average quantity (Directive 76/211/EEC): tolerable errors read up to 1 kg; the small proportion "
+                 "allowed below them is assumed to be 2.5 %, from memory."))
 
 _EU = Market(
     "EU", Said("the European Union"), "Aqua", "Parfum", "EU_76_211_TNE",
@@ -97,13 +97,13 @@ _EU = Market(
      _NET, _LASTS, _PRECAUTIONS, _BATCH_NUMBER, _FUNCTION),
     (Said("Safety assessment by a qualified assessor, and a product information file, before it is sold."),
      Said("Notification to the EU's portal for cosmetic products before it is sold."),
-     Said("The label in the language the country of sale asks for; the country of origin of imported goods.")),
+     Said("The label in the language required by the country of sale; the country of origin for imported goods.")),
     (_DEFER,
      Said("Order, names below 1 %, parfum and colourants: Regulation (EC) 1223/2009, Article 19(1)(g), read in "
           "quotes."),
      Said("Allergens: Regulation (EU) 2023/1545, limits and dates read; the list agreed in two transcriptions."),
      _OTHER_ELEMENTS, _NAMES, _AVERAGE,
-     Said("Listing of colourants (Annex IV) is from memory; its purity rules are not looked at.")),
+     Said("Listing of colourants (Annex IV) is from memory; its purity rules are not checked.")),
     ("eu_1223_2009", "eu_2023_1545", "eu_76_211", "label_names_table"))
 
 _GB = Market(
@@ -115,11 +115,11 @@ _GB = Market(
      Said("Notification to the portal of Great Britain before it is sold; Northern Ireland follows the EU.")),
     (_DEFER, Said("Retained law of the same structure as the EU's (Schedule 34 of the 2019 regulations): all from "
                   "memory."),
-     Said("Whether and from when the longer list of allergens binds in Great Britain is not known here: both are "
-          "told."),
+     Said("Whether and from when the longer list of allergens is mandatory in Great Britain is not known here: both "
+          "are shown."),
      _NAMES, Said("Average quantity as in the EU (from memory; Directive 76/211/EEC): tolerable errors read up to 1 "
-          "kg; the small share below them is taken as 2.5 %, from memory."),
-     Said("Listing of colourants is taken as in the EU, from memory.")),
+                  "kg; the small proportion allowed below them is assumed to be 2.5 %, from memory."),
+     Said("Listing of colourants is assumed to be as in the EU, from memory.")),
     ("gb_schedule_34", "eu_1223_2009", "eu_2023_1545", "eu_76_211", "label_names_table"))
 
 _US = Market(
@@ -128,20 +128,20 @@ _US = Market(
                  Said('Give "responsible_person": a name and a place of business.')),
      _NET, ElementRule("function", Said("statement of identity, such as soap"), "always",
                        Said('Give "function", such as "soap".')),
-     ElementRule("precautions", Said("warnings, and of a cosmetic a contact for reports of harm"), "if_any",
-                 Said("Ask which warnings this bar needs; the contact for reports is from memory.")),
+     ElementRule("precautions", Said("warnings, and for a cosmetic a contact for reports of harm"), "if_any",
+                 Said("Ask your assessor which warnings this bar needs; the contact for reports is from memory.")),
      ElementRule("batch_number", Said("batch number"), "if_any", NO_TEXT)),
-    (Said("Of a cosmetic: safety substantiation, registration of the facility and listing of the product (from "
+    (Said("For a cosmetic: safety substantiation, registration of the facility and listing of the product (from "
           "memory)."),
-     Said("A claim to treat or prevent anything makes it a drug, with rules of its own.")),
+     Said("Any claim to treat or prevent something makes it a drug, with its own rules.")),
     (_DEFER, Said("Order and fragrance: 21 CFR 701.3, read; ingredients of 1 % or less and colour additives "
                   "second-hand."),
-     Said("Fragrance allergens: no list that binds on labels there is known here; none is printed."),
-     Said("Names of plants stand in English as well on US labels, such as Olea Europaea (Olive) Fruit Oil; the "
-          "table has the Latin ones. They are from memory."),
+     Said("Fragrance allergens: no mandatory list for labels there is known here; none are printed."),
+     Said("US labels also give plant names in English, such as Olea Europaea (Olive) Fruit Oil; the table has the "
+          "Latin ones, from memory."),
      Said("Listing of colour additives (21 CFR 73) is from memory; some need certified lots."),
-     Said("Net quantity: ounces and metric are both needed (16 CFR 500, read); their form is from memory."),
-     Said("Allowable variations (NIST Handbook 133, table 2-5) are from memory but for one row: verify before use.")),
+     Said("Net quantity: ounces and metric are both required (16 CFR 500, read); their form is from memory."),
+     Said("Allowable variations (NIST Handbook 133, table 2-5) are from memory, except one row: verify before use.")),
     ("us_21_cfr_701", "us_16_cfr_500", "us_hb133", "label_names_table"))
 
 MARKETS: Mapping[str, Market] = MappingProxyType({market.key: market for market in (_EU, _GB, _US)})
@@ -186,17 +186,16 @@ def soap_or_cosmetic(sold_as: str | None, soap_part_pct: float) -> Said:
        them, and is labelled, sold and represented only as soap. Read.
     """
     if sold_as == "soap":
-        only_soap = Said("Sold and described only as soap, it is no cosmetic: an ingredient list is not asked for "
-                         "there, and no word on the label or in the shop may promise more than washing.")
+        only_soap = Said("Sold and described only as soap, it is not a cosmetic: no ingredient list is required there, "
+                         "and the label and the shop may promise nothing more than washing.")
         if soap_part_pct > 50:
-            return sentences(Said("Of what is not water {part:.0f} % is soap here, which 21 CFR 701.20 asks the bulk "
-                                  "to be.", part=soap_part_pct), only_soap)
-        return sentences(Said("Of what is not water {part:.0f} % is soap here, and 21 CFR 701.20 asks the bulk to be: "
-                              "this bar is no soap by that rule.", part=soap_part_pct), only_soap)
+            return sentences(Said("{part:.0f} % of the non-water content is soap; 21 CFR 701.20 requires most of it to "
+                                  "be.", part=soap_part_pct), only_soap)
+        return sentences(Said("This bar is not soap under 21 CFR 701.20: the rule requires most of the non-water "
+                              "content to be soap, and here it is {part:.0f} %.", part=soap_part_pct), only_soap)
     if sold_as == "cosmetic":
-        return Said("A cosmetic: the ingredient list is needed, every colour additive has to be listed for cosmetics, "
-                    "and the duties of cosmetics hold (from memory).")
-    return Said("Of what is not water {part:.0f} % is soap here. Does anything on the label or in the shop say more "
-                'than that it is soap (moisturising, scented to calm)? If not, answer "sold_as": "soap"; if so, '
-                '"cosmetic". '
-                "Until then the duties of a cosmetic are told (21 CFR 701.20).", part=soap_part_pct)
+        return Said("A cosmetic: the ingredient list is required, every colour additive must be listed for cosmetics, "
+                    "and the duties of cosmetics apply (from memory).")
+    return Said('Does anything on the label or in the shop promise more than soap (moisturising, calming scent)? If '
+                'not, give "sold_as": "soap"; if so, "cosmetic". {part:.0f} % of the non-water content is soap. Until '
+                'then the duties of a cosmetic are listed (21 CFR 701.20).', part=soap_part_pct)

@@ -18,7 +18,7 @@ SHIFT_DAYS_MAX = 31
 """How many days earlier or later are tried."""
 _RELEASES_MAX = 4
 
-_KEPT = "With all the rest kept"
+_KEPT = "With everything else unchanged"
 
 
 class Groups(Protocol):
@@ -63,31 +63,34 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
     more = least_extra(asked, resources, "pours", effort)
     if more:
         count = limit["pours"] + more
-        would.append(Unsolvable(f"{_KEPT}, {count} pours a day in place of {limit['pours']} would do.",
+        would.append(Unsolvable(f"{_KEPT}, {count} pours a day instead of {limit['pours']} would be enough.",
                                 field=("pours_per_day_count",), value=limit["pours"], allowed=f"at least {count}"))
     for index, (name, key, count) in enumerate(moulds):
         more = least_extra(asked, resources, f"mould:{key}", effort)
         if more:
-            would.append(Unsolvable(f'{_KEPT}, {_more(more)} of "{name}" would do: {count + more} in place of {count}.',
+            would.append(Unsolvable(f'{_KEPT}, {_more(more)} of "{name}" would be enough: {count + more} instead of '
+                                    f'{count}.',
                                     field=("moulds", index, "count"), value=count, allowed=f"at least {count + more}"))
     if places is not None:
         more = least_extra(asked, resources, "places", effort)
         if more:
             count = limit["places"] + more
             what = "batches" if places == "batches_count" else "bars"
-            would.append(Unsolvable(f"{_KEPT}, room for {count} curing {what} in place of {limit['places']} would do.",
+            would.append(Unsolvable(f"{_KEPT}, room for {count} curing {what} instead of {limit['places']} would be "
+                                    "enough.",
                                     field=("places", places), value=limit["places"], allowed=f"at least {count}"))
     sooner = _fewest(lambda days: groups(sooner=days), resources, effort)
     if sooner is not None:
         day = earliest - timedelta(days=sooner)
-        would.append(Unsolvable(f"{_KEPT}, beginning {_days(sooner)} earlier, on {day}, would do.", field=("earliest",),
+        would.append(Unsolvable(f"{_KEPT}, starting {_days(sooner)} earlier, on {day}, would be "
+                                "enough.", field=("earliest",),
                                 value=str(earliest), allowed=f"{day} or earlier"))
     for release, place in list(releases.items())[:_RELEASES_MAX]:
         later = _fewest(partial(_released_later, groups, release), resources, effort)
         if later is not None:
             day = closed.open_from(release + timedelta(days=later))
-            would.append(Unsolvable(f"{_KEPT}, the release of {release} {_days((day - release).days)} later, on {day}, "
-                                    "would do.",
+            would.append(Unsolvable(f"{_KEPT}, releasing {release} {_days((day - release).days)} later, on {day}, "
+                                    "would be enough.",
                                     field=place, value=str(release), allowed=f"{day} or later"))
     return [_what_fits(asked, resources, batches, alone=bool(would)), *would]
 
@@ -126,8 +129,9 @@ def _what_fits(asked: Sequence[Group], resources: Sequence[Resource], batches: S
         # within the limit of nodes a good number is found, but not always proven to be the largest
         fits = f" {'At most' if found.proven else 'At least'} {sum(counts)} can be ready" + (
             f" (such as {rows})." if rows else ".")
-    advice = ("Each of the next lines would do by itself." if alone else
-              f"No single thing would do, within {SHIFT_DAYS_MAX} days: ask for fewer batches, or change several.")
+    advice = ("Each of the next lines would be enough on its own." if alone else
+              f"No single change is enough within {SHIFT_DAYS_MAX} days: request fewer batches, or change several "
+              "things.")
     return Unsolvable(f"There is no calendar for these {total} batches.{fits} {advice}", field=("batches",),
                       value=total)
 

@@ -50,12 +50,11 @@ class OwnName:
 
     def __post_init__(self) -> None:
         if self.inci is None and self.inci_as_reacted is None and not self.permitted_in:
-            raise Missing(f'The line of "{self.key}" says nothing; give "inci", "inci_as_reacted" or '
-                          '"permitted_in".',
+            raise Missing(f'The line for "{self.key}" is empty: give "inci", "inci_as_reacted" or "permitted_in".',
                           field=("inci",))
         for index, market in enumerate(self.permitted_in):
             if market not in MARKETS:
-                raise OutOfRange(f'"{market}" is no market known here; it is one of {", ".join(MARKETS)}.',
+                raise OutOfRange(f'"{market}" is not a market. The markets are {", ".join(MARKETS)}.',
                                  field=("permitted_in", index), value=market, allowed=", ".join(MARKETS))
 
 
@@ -152,7 +151,7 @@ class Namer:
         names = _table_names(key if name is None else slug(name))
         if names is not None and names.inci_name:
             taken = NO_TEXT if name is None else Said(
-                'Your "{name}" is taken by its name for that of the table.', name=name)
+                "Your \"{name}\" is assumed to be the table's ingredient of that name.", name=name)
             return Named(self._of_market(names.inci_name), "table", taken)
         return _fallback(name or key or "")
 
@@ -243,10 +242,11 @@ class Namer:
             return Colour(named, "not_shown", Said(
                 "{name} has no colour index number or listed name.", name=name))
         if stated:
-            return Colour(named, "stated", Said("You state that it is permitted in {place}.", place=where))
+            return Colour(named, "stated", Said("You stated that it is permitted in {place}.", place=where))
         if record is None:
             return Colour(named, "not_shown", Said(
-                "{name} is not in the table of colourants; whether it is permitted in {place} is not shown.", name=text,
+                "{name} is not in the table of colourants, so it is not known whether it is permitted in "
+                "{place}.", name=text,
                 place=where))
         if record.us_permitted if us else record.in_annex_iv:
             listing = record.us_listing if us else Said("Annex IV")
@@ -293,7 +293,7 @@ def _table_names(key: str | None) -> LabelNames | None:
 
 def _fallback(name: str) -> Named:
     return Named(name, "fallback", Said(
-        'No label name of "{name}" is known here: your own word for it is printed. Give its "inci".', name=name))
+        'No label name for "{name}" is known here, so your own word is printed. Give its "inci".', name=name))
 
 
 def _well_known(names: LabelNames | None, alkali: str) -> Named | None:

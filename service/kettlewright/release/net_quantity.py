@@ -201,7 +201,7 @@ def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | 
         every_bar_g=_down(mass.min_g)[0], largest_g=_held(market, largest),
         largest_text=printed_quantity(market.key, largest), tolerance_g=tolerance,
         tolerance_provenance="own_decision" if row is None else row.provenance,
-        tolerance_source="beyond the table: no tolerance is used" if row is None else row.source, mass=mass,
+        tolerance_source="outside the table: no tolerance is used" if row is None else row.source, mass=mass,
         short_share_pct=100 * short, beyond_share_pct=100 * beyond, short_count=_up(short * count),
         beyond_count=_up(beyond * count))
 

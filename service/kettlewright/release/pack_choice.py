@@ -152,8 +152,8 @@ def choose_packs(demands: Sequence[Demand], offers: Sequence[Offer], terms: Mapp
                 counts[index] = count
             continue
         if len(group) > 1 and len(inside) > TOGETHER_MAX:
-            raise Unsolvable(f"Suppliers with terms join {len(inside)} packs, and at most {TOGETHER_MAX} are decided "
-                             "together. Ask for fewer ingredients at a time, or leave packs out that are never bought.",
+            raise Unsolvable(f"Supplier terms link {len(inside)} packs, but at most {TOGETHER_MAX} can be decided "
+                             "together. Request fewer ingredients at a time, or leave out packs that you never buy.",
                              field=("packs",), value=len(inside), allowed=f"at most {TOGETHER_MAX}")
         program = _Program([needed[demand.key] for demand in demands if demand.key in group],
                            [offers[index] for index in inside], terms)
@@ -215,8 +215,8 @@ class _Program:
             found, sure, took, impossible = self._solve(goal, rows, allowed)
             used += took
             if impossible and best is None and self.suppliers:
-                raise Unsolvable("No order reaches what its supplier asks at the least with packs that are needed. "
-                                 "Put several batches together, or add another supplier.", field=("suppliers",))
+                raise Unsolvable("No order of the packs needed reaches its supplier's minimum. Combine several "
+                                 "batches, or add another supplier.", field=("suppliers",))
             if found is not None and not (self._feasible(found) and self._keeps(found, best)):
                 found = None  # the solver's tolerance let it through; whole numbers do not
             proven = proven and sure and found is not None
@@ -341,6 +341,6 @@ class _Program:
                 counts[index] = min(max(-(-short // self.offers[index].mass), 0), self.most[index])
                 short -= counts[index] * self.offers[index].mass
         if not self._feasible(counts):
-            raise Unsolvable("This choice is too large to be searched. Ask for fewer ingredients or packs at a time.",
+            raise Unsolvable("There are too many combinations to search. Request fewer ingredients or packs at a time.",
                              field=("packs",))
         return tuple(counts)

@@ -189,24 +189,24 @@ def _reacted(lye: Lye, fats: Sequence[_FatInPot], namer: Namer) -> list[Piece]:
     all_mol = math.fsum(mol.values())
     pot = _Pot(namer, {key: one / all_mol for key, one in mol.items()})
     for fat in fats:
-        doubt = Said("The name of the soap of {fat} is not known well enough here: told as added. Look it up and give "
-                     'it as "inci_as_reacted".', fat=fat.made_of)
+        doubt = Said('The name of the soap of {fat} is not known reliably, so the fat is listed as added. Look it up '
+                     'and give it as "inci_as_reacted".', fat=fat.made_of)
         names = {key: namer.salt(fat.portion, fat.key, fat.name, key) for key in pot.shares}
         if pot.salts(names, _of_fat(fat.fat), fat.piece(fat.fat.mass_g, doubt)):
             pot.pieces.append(fat.piece(fat.fat.mass_g * (1 - fat.fat.share)))
     for index, acid in enumerate(lye.acids):
-        piece = _acid(acid, index, namer, Said("The name of the salt of {acid} is not known well enough here: told as "
-                                               "added.", acid=acid.name))
+        piece = _acid(acid, index, namer, Said("The name of the salt of {acid} is not known reliably, so the acid is "
+                                               "listed as added.", acid=acid.name))
         eaten = piece.mass_g * acid.acid.mol_per_g
         pot.salts({key: namer.acid_salt(acid.key, key) for key in pot.shares},
                   _Formed(eaten, piece.mass_g - eaten * M_WATER, 0.0, eaten * M_WATER), piece)
     for index, liquid in enumerate(lye.liquids):
         pot.pieces.append(_reacted_liquid(liquid, _liquid(liquid, index, namer), _turned(lye), pot))
-    pot.pieces.append(Piece(namer.glycerin, pot.glycerol_g, Said("set free by the fats"), "/recipe/fats"))
+    pot.pieces.append(Piece(namer.glycerin, pot.glycerol_g, Said("released by the fats"), "/recipe/fats"))
     water = _water(lye, namer)
     pot.pieces.append(replace(water, mass_g=water.mass_g + pot.water_g))
     if lye.superfat.achieved_pct < 0:
-        pot.alkali(all_mol - pot.used_mol, Said("alkali that found no fat"), "/recipe/alkalis")
+        pot.alkali(all_mol - pot.used_mol, Said("alkali that did not react"), "/recipe/alkalis")
     return pot.pieces
 
 
@@ -218,6 +218,6 @@ def _reacted_liquid(liquid: WeighedLiquid, piece: Piece, turned: float, pot: _Po
     formed = _of_fat(Saponified(liquid.fat_mass_g, value.mid / MG_KOH_PER_MOL, fat_kind(liquid.portion.fat),
                                  turned))
     pot.count(formed)
-    remark = sentences(piece.named.remark, Said("The soap of its fat is counted in it."))
+    remark = sentences(piece.named.remark, Said("Includes the soap of its fat."))
     return replace(piece, mass_g=piece.mass_g + pot.alkali_g(formed.alkali_mol) - formed.glycerol_g - formed.water_g,
                    named=replace(piece.named, remark=remark))

@@ -326,8 +326,8 @@ def _solve(program: _Program, groups: Sequence[Group], cost: np.ndarray, *, exac
             return None
         if otherwise is not None:
             return otherwise
-        raise NotDecided("No calendar was found within the limit of nodes, and none was proven impossible: ask for "
-                         "fewer batches at once.", field=("batches",))
+        raise NotDecided("No calendar was found within the search limit, and none was proven impossible: request fewer "
+                         "batches at once.", field=("batches",))
     placed: list[dict[Choice, int]] = [{} for _ in groups]
     for (place, choice), value in zip(program.columns, found.x, strict=True):
         if round(float(value)):

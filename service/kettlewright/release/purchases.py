@@ -157,8 +157,8 @@ def batches_for(bars_count: int, bars_per_batch_count: int, *, broken_pct: float
     whole = bars_per_batch_count * (100 - decimal_of(broken_pct))  # in hundredths of a bar
     good = whole - 100 * kept_back_count
     if good <= 0:
-        raise Unsolvable(f"Of {bars_per_batch_count} bars {float(whole / 100):.6g} are good, and {kept_back_count} are "
-                         "kept back: no bar of a batch is left to sell.", field=("kept_back_count",),
+        raise Unsolvable(f"Of {bars_per_batch_count} bars {float(whole / 100):.6g} are good and {kept_back_count} are "
+                         "kept back, so no bar of a batch is left to sell.", field=("kept_back_count",),
                          value=kept_back_count, allowed=f"below {float(whole / 100):.6g}")
     exact = Decimal(bars_count) * 100 / good
     return int(limits.TIMES_MADE.check(int(exact.to_integral_value(ROUND_CEILING)), "bars_count"))
@@ -230,14 +230,14 @@ def _check_suppliers(packs: Sequence[Pack], suppliers: Sequence[Supplier], check
     for index, one in enumerate(suppliers):
         with checks.at("suppliers", index, "name"):
             if slug(one.name) in known:
-                raise DomainError(f'There are two of "{slug(one.name)}"; give the terms of each supplier once.',
+                raise DomainError(f'"{slug(one.name)}" appears twice: give the terms of each supplier once.',
                                   value=one.name)
             known.add(slug(one.name))
     for index, pack in enumerate(packs):
         with checks.at("packs", index, "supplier"):
             if known and pack.supplier is not None and slug(pack.supplier) not in known:
-                raise OutOfRange(f'No terms of "{pack.supplier}" were told; there are those of '
-                                 f"{', '.join(sorted(known))}. Add it to suppliers, be it with its name alone.",
+                raise OutOfRange(f'No terms are given for "{pack.supplier}", only for {", ".join(sorted(known))}. Add '
+                                 'it to suppliers, with its name alone if it has none.',
                                  value=pack.supplier, allowed=", ".join(sorted(known)))
 
 
@@ -247,7 +247,8 @@ def _check_measures(needs: Sequence[Need], packs: Sequence[Pack], at_hand: Seque
     for need in needs:
         if counted.setdefault(need.key, need.counted) != need.counted:
             with checks.at("needs"):
-                raise DomainError(f'"{need.key}" is needed by mass and by the count; give one of them.', value=need.key)
+                raise DomainError(f'"{need.key}" is needed both by mass and by count: give one of '
+                                  'them.', value=need.key)
     packs_and_stock: tuple[tuple[str, Sequence[Pack | AtHand]], ...] = (("packs", packs), ("at_hand", at_hand))
     for field, holders in packs_and_stock:
         for index, one in enumerate(holders):
@@ -255,7 +256,7 @@ def _check_measures(needs: Sequence[Need], packs: Sequence[Pack], at_hand: Seque
                 if counted.get(one.key, one.counted) != one.counted:
                     is_needed, given = ("count", "mass") if counted[one.key] else ("mass", "count")
                     where = ("price", f"per_{is_needed}") if field == "packs" else (is_needed,)
-                    raise DomainError(f'"{one.key}" is needed by {is_needed} and given by {given} here; give its '
+                    raise DomainError(f'"{one.key}" is needed by {is_needed} but given by {given}: give its '
                                       f'"{where[-1]}".', field=where, value=one.key)
 
 
@@ -325,7 +326,7 @@ def _terms(supplier: Supplier, digits: int) -> Terms:
 def _offer(pack: Pack, line: _Line, terms: Mapping[str, Terms], *, finest: int, digits: int) -> Offer:
     enough = int((line.short / pack.price.mass_g).to_integral_value(ROUND_CEILING))
     if enough > limits.PACKS_COUNT.high:
-        raise Unsolvable(f"Of this pack of {pack.key} {enough:,} would be needed; at most "
+        raise Unsolvable(f"{enough:,} of this pack of {pack.key} would be needed; at most "
                          f"{limits.PACKS_COUNT.high:,.0f} are planned. Is the unit right?",
                          value=pack.price.per_mass_g)
     supplier = None if pack.supplier is None else slug(pack.supplier)
@@ -348,10 +349,10 @@ def _check_enough(lines: Mapping[str, _Line], demands: Sequence[Demand], offers:
                     short = lines[demand.key].short
                     missing = float(short * (demand.mass - sold) / demand.mass)
                     if lines[demand.key].counted:
-                        raise Unsolvable(f"All packs of {demand.key} that may be bought are {missing:.9g} pieces short "
-                                         f"of the {float(short):.9g} that are needed. Raise at_most, or add a pack.")
-                    raise Unsolvable(EnglishText("All packs of {key} that may be bought are {missing} short of the "
-                                                 "{needed} that are needed. Raise at_most, or add a pack.",
+                        raise Unsolvable(f"All the packs of {demand.key} that you may buy are {missing:.9g} pieces "
+                                         f"short of the {float(short):.9g} you need. Raise at_most, or add a pack.")
+                    raise Unsolvable(EnglishText("All the packs of {key} that you may buy are {missing} short of the "
+                                                 "{needed} you need. Raise at_most, or add a pack.",
                                                  key=demand.key, missing=amounts.mass(missing),
                                                  needed=amounts.mass(float(short))))
 

@@ -162,7 +162,7 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
     shut = ClosedDays() if closed is None else closed
     limits.POURS_COUNT.check(pours_per_day, "pours_per_day_count")
     if objective not in SCHEDULE_OBJECTIVES:
-        raise OutOfRange(f'"{objective}" is no objective known here; it is one of {", ".join(SCHEDULE_OBJECTIVES)}.',
+        raise OutOfRange(f'"{objective}" is not an objective. The objectives are {", ".join(SCHEDULE_OBJECTIVES)}.',
                          field=("objective",), value=objective, allowed=", ".join(SCHEDULE_OBJECTIVES))
     sold = _checked(batches, moulds=moulds, releases=releases, places=places, closed=shut, earliest=earliest)
     resources = [Resource("pours", pours_per_day), *(Resource(f"mould:{kind.key}", kind.count) for kind in moulds)]
@@ -177,8 +177,8 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
     asked = groups()
     choices = sum(len(group.choices) for group in asked)
     if choices > CHOICES_MAX:
-        raise OutOfRange(f"The batches have {choices:,} pour days to choose from, and at most {CHOICES_MAX:,} are "
-                         "weighed against each other: ask for fewer designs at once, or for a later earliest day.",
+        raise OutOfRange(f"The batches have {choices:,} pour days to choose from, and at most {CHOICES_MAX:,} can be "
+                         "compared: request fewer designs at once, or a later earliest day.",
                          field=("batches",), value=choices, allowed=f"at most {CHOICES_MAX:,}")
     placed = best_days(asked, resources, late=objective == "late_pours")
     if placed is None:
@@ -206,19 +206,19 @@ def _checked(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], relea
         with checks.at("batches"):
             total = sum(wish.count for wish in batches)
             if total > limits.BATCHES_COUNT.high:
-                raise OutOfRange(f"There are {total} batches in all; one calendar takes at most "
+                raise OutOfRange(f"There are {total} batches in all; a calendar takes at most "
                                  f"{limits.BATCHES_COUNT.high:.0f}.", value=total)
         for index, wish in enumerate(batches):
             with checks.at("batches", index):
                 _check_moulds(wish, kinds)
             with checks.at("batches", index, "bars_count"):
                 if places is not None and places.bars_count is not None and wish.bars_count is None:
-                    raise Missing(f'The places are counted by bars: tell how many bars "{wish.name}" gives.')
+                    raise Missing(f'Places are counted in bars: give the number of bars of "{wish.name}".')
             with checks.at("batches", index):
                 found.append(_release(wish, named, closed=closed, earliest=earliest))
                 if (wish.key, found[-1][0]) in made:
-                    raise DomainError(f'"{wish.name}" is there twice for the release on {found[-1][0]}: add the counts '
-                                      "together, or give one of them another name.", field=("name",), value=wish.name)
+                    raise DomainError(f'"{wish.name}" appears twice for the release on {found[-1][0]}: add up the '
+                                      'counts, or give one of them another name.', field=("name",), value=wish.name)
                 made.add((wish.key, found[-1][0]))
     return found
 
@@ -227,7 +227,7 @@ def _check_moulds(wish: BatchWish, kinds: Mapping[str, MouldKind]) -> None:
     kind = kinds.get(slug(wish.mould))
     if kind is None:
         known = ", ".join(one.name for one in kinds.values())
-        raise UnknownIngredient(f'There is no mould called "{wish.mould}"; there are: {known}.', field=("mould",),
+        raise UnknownIngredient(f'There is no mould "{wish.mould}"; the moulds are {known}.', field=("mould",),
                                 value=wish.mould, allowed=known)
     if wish.moulds_count > kind.count:
         raise Unsolvable(f'A batch of "{wish.name}" takes {wish.moulds_count} of "{kind.name}", and there '
@@ -236,24 +236,24 @@ def _check_moulds(wish: BatchWish, kinds: Mapping[str, MouldKind]) -> None:
 
 
 def _release(wish: BatchWish, named: Mapping[str, ReleaseDay], *, closed: ClosedDays, earliest: date) -> Sold:
-    told, name = wish.release, None
-    if told is None:
+    given, name = wish.release, None
+    if given is None:
         if len(named) != 1:
-            raise Missing(f'Tell when "{wish.name}" is released: a date, or the name of one of the releases.',
+            raise Missing(f'Say when "{wish.name}" is released: give a date, or the name of one of the releases.',
                           field=("release",))
         only = next(iter(named.values()))
         day, name = only.release, only.name
-    elif isinstance(told, str):
-        if slug(told) not in named:
+    elif isinstance(given, str):
+        if slug(given) not in named:
             known = ", ".join(one.name for one in named.values()) or "none has a name"
-            raise UnknownIngredient(f'"{told}" is neither a date such as 2027-03-20 nor the name of a release '
-                                    f"({known}).", field=("release",), value=told, allowed=known)
-        day, name = named[slug(told)].release, named[slug(told)].name
+            raise UnknownIngredient(f'"{given}" is neither a date such as 2027-03-20 nor the name of a release '
+                                    f'({known}).', field=("release",), value=given, allowed=known)
+        day, name = named[slug(given)].release, named[slug(given)].name
     else:
-        day = told
+        day = given
     span = (day - earliest).days
     if span > HORIZON_DAYS_MAX:
-        raise OutOfRange(f"From {earliest} to the release on {day} are {span} days; one calendar spans at most "
+        raise OutOfRange(f"There are {span} days from {earliest} to the release on {day}; a calendar covers at most "
                          f"{HORIZON_DAYS_MAX}.", field=("release",), value=str(day))
     try:
         batch_dates(DateWish(release=day, unmould_days=wish.unmould_days,
@@ -337,8 +337,8 @@ _COUNTED = {"pours": Said("pours of a day"), "places": Said("places for curing")
 
 
 def _notes(batches: Sequence[BatchWish], found: Sequence[ScheduledBatch]) -> tuple[Said, ...]:
-    notes = [Said("A mould is free again on the day of unmoulding; a place is taken from the cut until packing "
-                  "begins.")]
+    notes = [Said("A mould is free again on the day of unmoulding; a curing place is occupied from the cut until "
+                  "packing begins.")]
     for wish in batches:
         planned = UNMOULD_DAYS if wish.unmould_days is None else wish.unmould_days
         longest = max((one.dates.in_mould_days for one in found if one.name == wish.name), default=planned)
@@ -347,10 +347,10 @@ def _notes(batches: Sequence[BatchWish], found: Sequence[ScheduledBatch]) -> tup
                               "may be hard to cut by then. Set unmould_at_most_days to rule that out.",
                               name=wish.name, days=longest, planned=planned))
     if any(wish.unmould_days is None for wish in batches):
-        notes.append(Said("Unmoulding after 18 to 24 hours is assumed where it is not told (common practice, no "
+        notes.append(Said("Where you gave no days, unmoulding after 18 to 24 hours is assumed (common practice, no "
                           "source)."))
     if any(wish.cure_days is None for wish in batches):
-        notes.append(Said("A cure of {days} days is assumed where it is not told, the longer end of 4 to 6 weeks "
+        notes.append(Said("Where you gave no days, a cure of {days} days is assumed, the longer end of 4 to 6 weeks "
                           "(common practice, no source).", days=CURE_DAYS))
     return (*notes, Said("Cure is not only weight: lather and mildness keep changing after a bar has dried (common "
                          "practice, no source)."))

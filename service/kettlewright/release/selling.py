@@ -89,12 +89,12 @@ class PriceStep:
         with gather() as checks:
             with checks.at("step"):
                 if self.step <= 0:
-                    raise OutOfRange("A step of 0 leads nowhere; give the distance of two prices, such as 0.50.",
+                    raise OutOfRange("A step of 0 is not possible: give the distance between two prices, such as 0.50.",
                                      value=str(self.step), allowed="above 0")
             with checks.at("ends_on"):
                 if self.step > 0 and not 0 <= self.ends_on < self.step:
-                    raise OutOfRange(f"An ending of {self.ends_on} does not lie within a step of {self.step}: for "
-                                     "6.90, 7.90, 8.90 give a step of 1 and an ending of 0.90.",
+                    raise OutOfRange(f"An ending of {self.ends_on} is not within a step of {self.step}: for 6.90, "
+                                     "7.90, 8.90 give a step of 1 and an ending of 0.90.",
                                      value=str(self.ends_on), allowed=f"from 0 to below {self.step}")
 
     def at_least(self, amount: Decimal) -> Decimal:
@@ -135,8 +135,8 @@ class SellingWish:
         with gather() as checks:
             with checks.at("margin_pct"):
                 if self.margin_pct is None and self.markup_pct is None:
-                    raise Missing('Say what is to be left: "margin_pct" (of the net price), "markup_pct" (on the '
-                                  "cost), or both to see both prices.")
+                    raise Missing('Give "margin_pct" (of the net price), "markup_pct" (on the cost), or both to see '
+                                  'both prices.')
                 if self.margin_pct is not None:
                     limits.MARGIN_PCT.check(self.margin_pct)
             with checks.at("markup_pct"):
@@ -247,7 +247,7 @@ def _net_prices(cost: Decimal, wish: SellingWish) -> Iterator[tuple[str, float, 
 
 def _net_price(over: Decimal, part: Decimal) -> Decimal:
     if part < _LEFT_LEAST:
-        raise Unsolvable("No price leaves that: what is asked and the fees on the gross price together take "
+        raise Unsolvable(f"No price leaves that: the margin and the fees on the gross price together take "
                          f"{float(100 * (1 - part)):.6g} % of the net price. Lower one of them.",
                          allowed="at most 99.9 % together")
     return over / part

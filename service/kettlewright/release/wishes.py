@@ -79,7 +79,7 @@ class LabelWish:
                 with checks.at(field):
                     value = getattr(self, field)
                     if value is not None and value not in known:
-                        raise OutOfRange(f'"{value}" is not known here; it is one of {", ".join(known)}.', value=value,
+                        raise OutOfRange(f'"{value}" is not known; choose one of {", ".join(known)}.', value=value,
                                          allowed=", ".join(known))
             for field, pattern, like in (("sold_on", _DAY, "2026-11-25"),
                                          ("durability", _MONTH_OR_DAY, "2029-03 or 2029-03-31")):
@@ -103,7 +103,7 @@ class LabelWish:
                 keys = [slug(own.key) for own in self.names]
                 for index, key in enumerate(keys):
                     if key in keys[:index]:
-                        raise DomainError(f'There are two lines of "{self.names[index].key}"; keep one of them.',
+                        raise DomainError(f'There are two lines for "{self.names[index].key}"; keep one of them.',
                                           field=(index, "key"), value=self.names[index].key)
             with checks.at():
                 if self.market in MARKETS:

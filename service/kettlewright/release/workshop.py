@@ -56,7 +56,7 @@ class CuringPlaces:
 
     def __post_init__(self) -> None:
         if (self.batches_count is None) == (self.bars_count is None):
-            raise one_of(self.batches_count)('Count the places by "batches_count" or by "bars_count", exactly one.',
+            raise one_of(self.batches_count)('Give either "batches_count" or "bars_count" to count the places.',
                                              field=("batches_count",))
         if self.batches_count is not None:
             limits.BATCHES_COUNT.check(self.batches_count, "batches_count")
