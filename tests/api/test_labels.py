@@ -364,7 +364,7 @@ def test_soap_or_cosmetic_is_a_question_that_the_maker_answers(client: FlaskClie
     assert 70 < soap["soap_part_pct"] < 100
     cosmetic = sent(client, {**BODY, "label": {"market": "US", "sold_as": "cosmetic"}})["label"]
     assert cosmetic["message"].startswith("A cosmetic")
-    assert "what_follows" not in sent(client, BODY)["label"]
+    assert "message" not in sent(client, BODY)["label"]
 
 
 def test_what_is_mostly_no_soap_is_not_sold_as_soap(client: FlaskClient) -> None:
@@ -393,15 +393,15 @@ def test_a_lye_heavy_bar_is_told_at_its_label_too(client: FlaskClient) -> None:
     ("/label/names", [{"key": "a b", "inci": "A"}, {"key": "A-B", "inci": "B"}], "/label/names/1/key", "two lines"),
     ("/label/naming", "reacted", "/label/naming", "as_added, as_reacted"),
     ("/portions/0/additions/1/allergens/0/cas", "78-70-5", "/portions/0/additions/1/allergens/0/cas",
-     "its last digit does not fit the others"),
+     "its check digit does not fit"),
     ("/portions/0/additions/1/allergens/0/pct", 90, "/portions/0/additions/1/allergens",
-     "adds up to 110 %; no mixture holds more than 100"),
+     "adds up to 110 %; it cannot be more than 100"),
     ("/portions/0/additions/1/allergens/1/name", "Linalil Acetate", "/portions/0/additions/1/allergens/1/name",
      'Did you mean "Linalyl Acetate"'),
     ("/portions/0/additions/1/allergens/0/name", "Linalool", "/portions/0/additions/1/allergens/0/cas", "both were"),
     ("/portions/0/additions/1/allergens/0", {"pct": 3}, "/portions/0/additions/1/allergens/0/cas", "neither was"),
     ("/portions/0/additions/1/allergens/1", {"cas": "78-70-6", "pct": 1}, "/portions/0/additions/1/allergens/1",
-     "stands twice"),
+     "appears twice"),
     ("/label/net_quantity", 5000, "/label/net_quantity", "more than these bars can hold"),
 ])
 def test_a_wrong_label_is_told_where_and_what_to_do(client: FlaskClient, pointer: str, value: Any, told_at: str,
