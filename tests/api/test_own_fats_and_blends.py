@@ -156,7 +156,7 @@ def test_prices_of_own_fats_count_and_must_be_of_one_currency(client: FlaskClien
 
 
 @pytest.mark.parametrize(("change", "pointer", "words"), [
-    ({"objective": {"kind": "best"}}, "/objective/kind", "is not known here"),
+    ({"objective": {"kind": "best"}}, "/objective/kind", "is not a known objective"),
     ({"objective": {"kind": "least"}}, "/objective/fat", 'needs "fat"'),
     ({"objective": {"kind": "cheapest", "fat": "olive"}}, "/objective/fat", 'takes no "fat"'),
     ({"objective": {"kind": "cheapest"}}, "/objective/kind", "price for every fat"),

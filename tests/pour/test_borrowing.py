@@ -146,7 +146,7 @@ def test_who_cannot_lend_is_told(borrows: dict[str, str], words: str) -> None:
 
 
 def test_a_bucket_has_something_of_its_own() -> None:
-    with pytest.raises(ValueError, match="something of its own must be left"):
+    with pytest.raises(ValueError, match="some of it must be its own"):
         Portion("c", share_pct=50, borrows=(Borrowing("a", 60), Borrowing("b", 40)))
     assert Portion("c", share_pct=50, borrows=(Borrowing("a", 60), Borrowing("b", 39.9))).borrows
     with pytest.raises(ValueError, match='two of "a"'):

@@ -175,7 +175,7 @@ def test_a_bar_of_a_wanted_mass_weighs_it_after_planing_and_bevelling() -> None:
     assert found.bars.cured_mass.mid_g == pytest.approx(110, rel=1e-9)
 
 
-@pytest.mark.parametrize(("finish", "words"), [(Finish(60, 0), "leaves nothing"), (Finish(0, 12.5), "meets itself")])
+@pytest.mark.parametrize(("finish", "words"), [(Finish(60, 0), "uses up a block"), (Finish(0, 12.5), "overlap")])
 def test_a_finish_that_leaves_nothing_is_refused(finish: Finish, words: str) -> None:
     with pytest.raises(DomainError, match=words):
         cut_block(Block(250, 80, 60), BarCut(thickness_mm=25), finish=finish)
@@ -259,7 +259,7 @@ def test_more_kinds_of_bars_than_anyone_keeps_apart_are_refused() -> None:
     # every loaf of this trough lies on another place of its slanted sides: only those of the bottom are alike
     solid = solid_of(Trough(100, 1000, 100, 80), 80)
     assert solid is not None
-    with pytest.raises(DomainError, match=r"4\d\d bars of this block differ from each other"):
+    with pytest.raises(DomainError, match=r"4\d\d different kinds of bar"):
         cut_block(solid, BarCut(thickness_mm=90), loaf=LoafCut(2.01))
     found = cut_block(solid, BarCut(thickness_mm=90), loaf=LoafCut(2.5))
     assert len(found.kinds) <= 400

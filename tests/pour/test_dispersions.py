@@ -90,13 +90,13 @@ def test_one_jar_serves_all_buckets_and_tells_what_is_left() -> None:
 
 def test_two_jars_of_one_name_are_refused() -> None:
     other = Addition("dye", "colourant", 3, "g_per_kg_batter", dispersion=IN_WATER)
-    with pytest.raises(Unsolvable, match="each jar a name of its own"):
+    with pytest.raises(Unsolvable, match="each jar its own name"):
         check_dispersions([(("additions", 0), dyed(IN_OIL)), (("portions", 0, "additions", 0), other)])
     check_dispersions([(("additions", 0), dyed(IN_OIL)), (("portions", 0, "additions", 0), dyed(IN_OIL))])
 
 
 @pytest.mark.parametrize(("make", "words"), [
-    (lambda: Dispersion("oil", 25), "Say which oil"), (lambda: Dispersion("water", 25, fat="olive"), "Say which oil"),
+    (lambda: Dispersion("oil", 25), "Give the oil"), (lambda: Dispersion("water", 25, fat="olive"), "Give the oil"),
     (lambda: Dispersion("oil", 0.05, fat="olive"), "from 0.1 to 99"),
     (lambda: Dispersion("oil", 99.5, fat="olive"), "from 0.1 to 99"),
     (lambda: Dispersion("milk", 25), "oil, water, glycerol"),

@@ -108,13 +108,13 @@ def test_one_portion_to_a_cavity() -> None:
     # the largest fills its cavity, the others stand at 30 / 50 and 20 / 50 of it
     assert tops == [pytest.approx(40, abs=1e-3), pytest.approx(24, abs=1e-3), pytest.approx(16, abs=1e-3)]
     assert plan.fill.depth_mm == pytest.approx(40, abs=1e-3)
-    with pytest.raises(DomainErrors, match="2 portions do not go one each into 3"):
+    with pytest.raises(DomainErrors, match="2 portions need 2 cavities; the mould has 3"):
         plan_batch(SHARES, Mould(Box(80, 50, 40), count=3), FINE, arrangement="separate",
                    portions=[Portion("a", share_pct=50), Portion("b", share_pct=50)])
 
 
 def test_a_portion_too_large_for_its_cavity_is_refused() -> None:
-    with pytest.raises(DomainError, match='"a" takes'):
+    with pytest.raises(DomainError, match='"a" has a volume'):
         plan_batch(BY_MASS, Mould(Box(100, 100, 100), count=2), Scale(), arrangement="separate",
                    portions=[Portion("a", share_pct=80), Portion("b", share_pct=20)])
 

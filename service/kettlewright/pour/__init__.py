@@ -1,4 +1,4 @@
-"""From the pot to the cut bar: batter, moulds, portions and their layers, doses, cuts."""
+"""From pot to cut bar: batter, moulds, portions and their layers, doses, cuts."""
 
 from kettlewright.pour.additions import BASES, CARRIERS, KINDS, Addition, Contains, Dispersion, WeighedAddition
 from kettlewright.pour.bar_limits import BarMix, LimitCheck, bars_of, check_loss_of_pieces, judge_limits

@@ -16,12 +16,12 @@ if TYPE_CHECKING:
 __all__ = ["Curve", "Interpolated", "Point", "Power", "Straight", "absorption", "fit_interpolated", "fit_power",
            "fit_straight", "reflectance"]
 
-_LIGHTEST = 1e-4  # K/S of a reflectance of 0.986: above that a step of K/S would mean ever more
+_LIGHTEST = 1e-4  # K/S of a reflectance of 0.986: for lighter colours a step of K/S matters ever more
 _EXPONENT_MIN, _EXPONENT_MAX = 0.25, 2.0  # of a power law; dyes and pigments lie between 0.5 and 1
 _GRID = tuple(float(one) for one in np.linspace(_EXPONENT_MIN, _EXPONENT_MAX, 36))
-_END_MIN, _END_MAX = 0.4, 1.6  # of the exponent carried below the lightest dyed swatch
+_END_MIN, _END_MAX = 0.4, 1.6  # of the exponent extrapolated below the lightest dyed swatch
 _STEEPEST = 8.0  # of a local exponent between swatches
-_SMALLEST = 1e-9  # K/S no eye sees; it has a logarithm
+_SMALLEST = 1e-9  # an invisible K/S that still has a logarithm
 
 
 class Curve(Protocol):
@@ -57,7 +57,7 @@ class Straight:
     Parameters
     ----------
     plain, slope : float
-        K/S without colourant, and its change for a gram per kilogram, of either sign. [1, kg/g]
+        K/S without colourant, and its change per gram per kilogram, positive or negative. [1, kg/g]
     """
 
     plain: float
@@ -75,9 +75,9 @@ class Power:
     Parameters
     ----------
     plain, factor, exponent : float
-        K/S without colourant, its change at the dose `unit`, of either sign, and how it grows. [1]
+        K/S without colourant, its change at the dose `unit` (positive or negative), and the exponent of the dose. [1]
     unit : float
-        The highest dose fitted. [g/kg]
+        The highest dose in the fit. [g/kg]
     """
 
     plain: float
@@ -97,11 +97,11 @@ class Interpolated:
     Parameters
     ----------
     plain : float
-        K/S that the change is counted from: of the plain batter, or 0 without a plain swatch. [1]
+        K/S from which the change is counted: that of the plain batter, or 0 without a plain swatch. [1]
     sign : float
-        1 where K/S rises with the dose, -1 where it falls. [1]
+        1 if K/S rises with the dose, -1 if it falls. [1]
     lowest, exponent : float
-        Lowest dose of the interpolation, and the local exponent that is carried below it. [g/kg, 1]
+        Lowest dose of the interpolation, and the local exponent used below it. [g/kg, 1]
     logarithms : PchipInterpolator
         Monotone between its points. [log of K/S against log of g/kg]
     """
@@ -138,7 +138,7 @@ def absorption(reflected: float) -> float:
 
 
 def reflectance(absorbed: float) -> float:
-    """R = 1 + x - sqrt(x^2 + 2 x), in the form that keeps its digits for large x.
+    """R = 1 + x - sqrt(x^2 + 2 x), in a form that stays accurate for large x.
 
     Parameters
     ----------
@@ -153,41 +153,41 @@ def reflectance(absorbed: float) -> float:
 
 
 def _weight(point: Point) -> float:
-    """What a step of K/S means to the eye, squared: (d R^(1/3) / dx)^2, since lightness goes with the cube root of R.
+    """How visible a step of K/S is, squared: (d R^(1/3) / dx)^2, since lightness follows the cube root of R.
 
-    Swatches scatter about alike in lightness; in K/S a dark one scatters far more than a light one.
+    Swatches scatter equally in lightness; in K/S a dark one scatters far more than a light one.
     """
     absorbed = max(point.value, _LIGHTEST)
     return point.count * float(reflectance(absorbed) ** (2 / 3) / (absorbed * (absorbed + 2)))
 
 
 def fit_straight(points: Sequence[Point]) -> Straight:
-    """A straight line, from the plain swatch where there is one.
+    """Fit a straight line, through the plain swatch if there is one.
 
     Parameters
     ----------
     points : sequence of Point, length n >= 2
-        In rising order of distinct doses. [g/kg]
+        In ascending order of distinct doses. [g/kg]
 
     Returns
     -------
-    Straight : least squares, weighted by what a step of K/S means to the eye. [1]
+    Straight : least squares, weighted by how visible a step of K/S is. [1]
     """
     plain, slope, _ = _least_squares(points, 1.0)
     return Straight(plain, slope / points[-1].dose)
 
 
 def fit_power(points: Sequence[Point]) -> Power:
-    """A power of the dose, from the plain swatch where there is one.
+    """Fit a power of the dose, through the plain swatch if there is one.
 
     Parameters
     ----------
     points : sequence of Point, length n >= 3, without a plain one n >= 4
-        In rising order of distinct doses. [g/kg]
+        In ascending order of distinct doses. [g/kg]
 
     Returns
     -------
-    Power : least squares, weighted by what a step of K/S means to the eye. [1]
+    Power : least squares, weighted by how visible a step of K/S is. [1]
     """
     best = int(np.argmin([_least_squares(points, exponent)[2] for exponent in _GRID]))
     around = (_GRID[max(best - 1, 0)], _GRID[min(best + 1, len(_GRID) - 1)])
@@ -210,30 +210,30 @@ def _least_squares(points: Sequence[Point], exponent: float) -> tuple[float, flo
 
 
 def fit_interpolated(points: Sequence[Point]) -> Interpolated:
-    """A monotone curve through the swatches.
+    """Interpolate a monotone curve through the swatches.
 
     Parameters
     ----------
     points : sequence of Point, length n >= 3
-        In rising order of distinct doses. [g/kg]
+        In ascending order of distinct doses. [g/kg]
 
     Returns
     -------
-    Interpolated : through all points that are in order; those that are not meet at their mean. [1]
+    Interpolated : through all points in order; points out of order are replaced by their mean. [1]
 
     Notes
     -----
-    Between swatches log(x - x0) goes with log dose by monotone cubic interpolation, which keeps a power of the dose
-    exactly. Below the lightest dyed swatch its local exponent is carried on to plain. Without a plain swatch log x
-    goes with log dose.
+    Between swatches log(x - x0) is a monotone cubic interpolation of log dose, which reproduces a power of the dose
+    exactly. Below the lightest dyed swatch its local exponent applies down to plain. Without a plain swatch log x
+    is interpolated instead.
     """
-    from scipy.interpolate import PchipInterpolator  # here, since most requests have no fade
+    from scipy.interpolate import PchipInterpolator  # imported here, since most requests have no fade
 
     rising = _rises(points)
     if points[0].dose == 0:
         plain, sign, dyed = points[0].value, 1.0 if rising else -1.0, points[1:]
         changes = _in_order([sign * (point.value - plain) for point in dyed], dyed, rising=True)
-        for index in range(len(dyed) - 2, -1, -1):  # no change at all has no logarithm
+        for index in range(len(dyed) - 2, -1, -1):  # no change has no logarithm
             ratio = dyed[index].dose / dyed[index + 1].dose
             changes[index] = max(changes[index], changes[index + 1] * ratio ** _STEEPEST)
     else:
@@ -245,7 +245,7 @@ def fit_interpolated(points: Sequence[Point]) -> Interpolated:
 
 
 def _rises(points: Sequence[Point]) -> bool:
-    """Whether K/S rises with the dose, by what the eye sees."""
+    """Whether K/S rises with the dose, weighted by visibility."""
     seen = np.array([-reflectance(point.value) ** (1 / 3) for point in points])
     up, down = (float(np.sum((isotonic_regression(seen, increasing=rising).x - seen) ** 2)) for rising in (True, False))
     return up <= down

@@ -1,4 +1,4 @@
-"""What goes into the batter beside fats, lye and acids: how much of each, on what basis, within what limit."""
+"""Additions to the batter other than fats, lye and acids: dose, basis and limit of each."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ CARRIERS = ("oil", "water", "glycerol")
 
 _IN_PIECES = frozenset({"exfoliant", "botanical", "soap_pieces"})
 
-# a scent or a shade may be called after anything: only what is eaten or drunk can be meant literally
+# a fragrance or colour may be named after anything; only food and drink are meant literally
 _LITERAL_KINDS = frozenset({"botanical", "sugar", "salt", "exfoliant", "other"})
 _ACID_NAMES = re.compile(
     r"\b(citric|lactic|acetic|tartaric|ascorbic|sorbic|lauric|myristic|palmitic|stearic|oleic|ricinoleic)\b"
@@ -36,20 +36,20 @@ _DRY_NAMES = re.compile(r"\b(powder(ed)?|dried|dry|ground|grounds|leaf|leaves|be
 
 @dataclass(frozen=True, slots=True)
 class Contains:
-    """What an addition brings along: the oil or the water it is dispersed in.
+    """The oil or water in which an addition is sold.
 
     Parameters
     ----------
     water_pct, fat_pct : float
         Water and oil in it. [% by mass]
     fat, saponification_value : str, Range, optional
-        Which oil: a key of the table, or its own range; exactly one where there is oil. [key, mg KOH per g fat]
+        The oil: a key in the table, or its own range; exactly one if there is oil. [key, mg KOH per g fat]
     own_key, own_name : str, optional
-        Of the maker's own fat whose range that is. [text]
+        Of the maker's own fat that has this range. [text]
 
     Raises
     ------
-    DomainErrors, DomainError : more than it weighs, oil without a name, a name without oil.
+    DomainErrors, DomainError : more than 100 % together, oil without a name, a name without oil.
     """
 
     water_pct: float = 0.0
@@ -66,46 +66,46 @@ class Contains:
                     limits.PART_PCT.check(getattr(self, name))
             with checks.at():
                 if self.water_pct + self.fat_pct > 100:
-                    raise Unsolvable(f"{self.water_pct:.9g} % water and {self.fat_pct:.9g} % oil are more than it "
-                                     "weighs.", field=("water_pct",), allowed="at most 100 together")
+                    raise Unsolvable(f"{self.water_pct:.9g} % water and {self.fat_pct:.9g} % oil are more than "
+                                     "100 % together.", field=("water_pct",), allowed="at most 100 together")
             with checks.at():
                 told = (self.fat is not None) + (self.saponification_value is not None)
                 if told != (1 if self.fat_pct else 0):
-                    raise DomainError('Say which oil it is dispersed in, by "fat" or "saponification_value", if and '
-                                      'only if it has a "fat_pct".', field=("fat",))
+                    raise DomainError('Give the oil it is dispersed in as "fat" or "saponification_value" if, and '
+                                      'only if, it has a "fat_pct".', field=("fat",))
                 if told:
                     fat_value_range(self.fat, self.saponification_value)
 
     @property
     def oil_name(self) -> str:
-        """Of the oil: that of the table, or the maker's own. [text]"""
+        """Name of the oil: the table's, or the maker's own. [text]"""
         return fat_name(self.fat) if self.fat else self.own_name or Said("oil")
 
     @property
     def fat_value(self) -> Range | None:
-        """Saponification value of the oil, where there is any. [mg KOH per g fat]"""
+        """Saponification value of the oil, if any. [mg KOH per g fat]"""
         return fat_value_range(self.fat, self.saponification_value) if self.fat_pct else None
 
 
 @dataclass(frozen=True, slots=True)
 class Dispersion:
-    """What an addition is stirred into before the pour, so that it can be weighed and does not clump.
+    """The carrier into which an addition is stirred before the pour, so that it can be weighed and does not clump.
 
-    The dose is then that of the dry addition, and what is weighed into the bucket is the dispersion.
+    The dose then refers to the dry addition; you weigh the dispersion into the bucket.
 
     Parameters
     ----------
     carrier : str
-        One of `CARRIERS`: oil counts as fat (of the batch's own additions) or stays free (of a portion's), water leaves
+        One of `CARRIERS`: oil counts as fat (for the batch's additions) or stays free (for a portion's), water leaves
         in cure, glycerol stays in the bar. [key]
     strength_pct : float
         Dry addition in the dispersion. [% by mass]
     fat, saponification_value : str, Range, optional
-        Which oil: a key of the table, or its own range; exactly one where the carrier is oil. [key, mg KOH per g fat]
+        The oil: a key in the table, or its own range; exactly one if the carrier is oil. [key, mg KOH per g fat]
     own_key, own_name : str, optional
-        Of the maker's own fat whose range that is. [text]
+        Of the maker's own fat that has this range. [text]
     spare_pct : float
-        Made beyond what the doses take, for what sticks to jar and spoon; an own decision. [% of the doses]
+        Extra beyond the doses, for what sticks to jar and spoon; an own decision. [% of the doses]
 
     Raises
     ------
@@ -135,7 +135,7 @@ class Dispersion:
     def _check_oil(self) -> None:
         told = (self.fat is not None) + (self.saponification_value is not None)
         if told != (1 if self.carrier == "oil" else 0):
-            raise DomainError('Say which oil it is dispersed in, by "fat" or "saponification_value", if and only if '
+            raise DomainError('Give the oil it is dispersed in as "fat" or "saponification_value" if, and only if, '
                               'the carrier is "oil".', field=("fat",))
         fat_value_range(self.fat, self.saponification_value)
 
@@ -151,7 +151,7 @@ class Dispersion:
 
 @dataclass(frozen=True, slots=True)
 class Addition:
-    """Something that goes into the pot or into one bucket.
+    """An addition to the pot or to one bucket.
 
     Parameters
     ----------
@@ -160,26 +160,26 @@ class Addition:
     kind : str
         One of `KINDS`. [key]
     dose : float
-        How much, in the unit of `basis`. [%, g/kg or g]
+        The dose, in the unit of `basis`. [%, g/kg or g]
     basis : str
-        One of `BASES`; the batter is the plain one it goes into, the fats are that portion's share. [key]
+        One of `BASES`; "batter" is the plain batter it goes into, "fats" the fats in that batter. [key]
     density : float, optional
-        The batter's where not given. [g/mL]
+        The batter's if not given. [g/mL]
     limit_pct : float, optional
-        The most the cured bar may hold. [% of cured bar]
+        The largest share allowed in the cured bar. [% of cured bar]
     inci : str, optional
         Name on a label, or colour index number. [text]
     lot : str, optional
         Lot number. [text]
     contains : Contains, optional
-        Water and oil in it as it is bought, its dose counting them; oil of the batch's own additions counts as fat.
+        Water and oil in it as bought, included in its dose; oil in the batch's own additions counts as fat.
         [% by mass]
     dispersion : Dispersion, optional
-        What it is stirred into here; then the dose is of the dry addition. [% by mass]
+        What you stir it into; the dose then refers to the dry addition. [% by mass]
     thickens_fast : bool
-        It brings the batter to trace within minutes: it goes in last. [yes or no]
+        It brings the batter to trace within minutes, so it goes in last. [yes or no]
     allergens : tuple of Constituent
-        The supplier's composition, as far as it is told. [% by mass]
+        The supplier's composition, as far as it is given. [% by mass]
 
     Raises
     ------
@@ -203,8 +203,8 @@ class Addition:
         with gather() as checks:
             with checks.at("contains"):
                 if self.contains is not None and self.dispersion is not None:
-                    raise DomainError('Give "contains" for what is bought mixed, or "dispersion" for what you stir '
-                                      "it into yourself, not both.")
+                    raise DomainError('Give "contains" for a mixture that you buy, or "dispersion" for one that '
+                                      "you make yourself, not both.")
             with checks.at("kind"):
                 _check_one_of(self.kind, KINDS)
             with checks.at("basis"):
@@ -213,8 +213,8 @@ class Addition:
                 (limits.MASS if self.basis == "mass" else limits.DOSE).check(self.dose)
                 most = {"pct_of_fats": 100, "pct_of_batter": 100, "g_per_kg_fats": 1000, "g_per_kg_batter": 1000}
                 if self.dose > most.get(self.basis, self.dose):
-                    raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than there is of what it is "
-                                     "counted on.", value=self.dose, allowed=f"at most {most[self.basis]}")
+                    raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than the whole of its "
+                                     "basis.", value=self.dose, allowed=f"at most {most[self.basis]}")
             with checks.at():
                 if self.density is not None:
                     limits.ADDITION_DENSITY.check(self.density, "density")
@@ -230,61 +230,61 @@ class Addition:
         if self.kind not in _LITERAL_KINDS:
             return
         if _ACID_NAMES.search(self.name):
-            raise DomainError(f'"{self.name}" eats alkali, and an addition gets none: put it into "acids" of the '
+            raise DomainError(f'"{self.name}" neutralises alkali, and additions get none: put it into "acids" of the '
                               "recipe, which adds the alkali it takes.", value=self.name)
         if _LIQUID_NAMES.search(self.name) and not _DRY_NAMES.search(self.name):
-            raise DomainError(f'"{self.name}" replaces water of the lye and does not belong among the additions. '
+            raise DomainError(f'"{self.name}" replaces water of the lye and is not an addition. '
                               'Put it into "liquids" of the recipe, which counts its water and the alkali for its '
                               "fat.", value=self.name)
 
     @property
     def key(self) -> str:
-        """A slug of the name. [key]"""
+        """Key derived from the name. [key]"""
         return slug(self.name)
 
     @property
     def pure_part(self) -> float:
-        """Of what is weighed, the part the dose and the limit speak of: less than 1 in a dispersion. [g/g]"""
+        """Part of the weighed mass that dose and limit refer to: less than 1 for a dispersion. [g/g]"""
         return 1.0 if self.dispersion is None else self.dispersion.strength_pct / 100
 
     @property
     def contents(self) -> Contains | None:
-        """Water and oil in what is weighed, bought so or dispersed here. [% by mass]"""
+        """Water and oil in the weighed mass, bought mixed or dispersed here. [% by mass]"""
         return self.contains if self.dispersion is None else self.dispersion.contains
 
     @property
     def water_part(self) -> float:
-        """Of what is weighed, the part that is water. [g/g]"""
+        """Part of the weighed mass that is water. [g/g]"""
         return 0.0 if self.contents is None else self.contents.water_pct / 100
 
     @property
     def per_batter(self) -> float:
-        """Grams to weigh for a gram of plain batter. [g/g]"""
+        """Grams to weigh per gram of plain batter. [g/g]"""
         dose = {"pct_of_batter": self.dose / 100, "g_per_kg_batter": self.dose / 1000}.get(self.basis, 0.0)
         return dose / self.pure_part
 
     @property
     def per_fats(self) -> float:
-        """Grams to weigh for a gram of fats. [g/g]"""
+        """Grams to weigh per gram of fats. [g/g]"""
         return {"pct_of_fats": self.dose / 100, "g_per_kg_fats": self.dose / 1000}.get(self.basis, 0.0) / self.pure_part
 
     @property
     def fixed_g(self) -> float:
-        """Grams to weigh whatever the batch. [g]"""
+        """Grams to weigh, whatever the size of the batch. [g]"""
         return self.dose / self.pure_part if self.basis == "mass" else 0.0
 
     @property
     def can_be_diluted(self) -> bool:
-        """Whether it is a powder or a liquid that is stirred in: pieces cannot be diluted. [yes or no]"""
+        """It is a powder or liquid that is stirred in: pieces cannot be diluted. [yes or no]"""
         return self.in_batter and self.kind not in _IN_PIECES
 
     @property
     def in_batter(self) -> bool:
-        """Whether it is stirred in; a spray goes on top and into no sum. [yes or no]"""
+        """It is stirred in; a spray goes on top and is not counted. [yes or no]"""
         return self.kind != "spray"
 
     def mass_in(self, *, batter_g: float, fats_g: float | None) -> float:
-        """Mass to weigh for so much plain batter: of a dispersion all of it.
+        """Mass to weigh for a given mass of plain batter; of a dispersion, all of it.
 
         Parameters
         ----------
@@ -299,7 +299,7 @@ class Addition:
 
         Raises
         ------
-        Unsolvable : the dose is on fats and their mass is not known.
+        Unsolvable : the dose is on fats, whose mass is not known.
         """
         if self.per_fats and fats_g is None:
             raise Unsolvable(f'The dose of "{self.name}" is on fats; give "fats_mass" of the batter, or another basis.',
@@ -309,7 +309,7 @@ class Addition:
 
 def _check_one_of(value: str, known: tuple[str, ...]) -> None:
     if value not in known:
-        raise OutOfRange(f'"{value}" is not known here; it is one of {", ".join(known)}.', value=value,
+        raise OutOfRange(f'"{value}" is not known; use one of {", ".join(known)}.', value=value,
                          allowed=", ".join(known))
 
 
@@ -322,11 +322,11 @@ class WeighedAddition:
     addition : Addition
         As asked. [addition]
     mass_g, weigh_g : float
-        Exact, and what the scale shows; of a dispersion all of it. [g]
+        Exact, and on the scale; of a dispersion, all of it. [g]
     allowed_mass_g : float, optional
-        The most its limit allows here. [g]
+        The largest mass within its limit here. [g]
     dilution : Dilution, optional
-        How to weigh it all the same, where the step of the scale is too coarse. [g]
+        How to weigh it by dilution if the scale is too coarse. [g]
     """
 
     addition: Addition
@@ -337,7 +337,7 @@ class WeighedAddition:
 
     @property
     def key(self) -> str:
-        """A slug of the name. [key]"""
+        """Key derived from the name. [key]"""
         return self.addition.key
 
     @property
@@ -347,39 +347,39 @@ class WeighedAddition:
 
     @property
     def over_limit(self) -> bool:
-        """Whether the dose asked is above what the limit allows here. [yes or no]"""
+        """Whether the requested dose is above the limit here. [yes or no]"""
         return self.allowed_mass_g is not None and self.mass_g > self.allowed_mass_g
 
     @property
     def oil_g(self) -> float:
-        """Oil that comes along. [g]"""
+        """Oil in the weighed mass. [g]"""
         contents = self.addition.contents
         return 0.0 if contents is None or not self.addition.in_batter else self.weigh_g * contents.fat_pct / 100
 
 
 def largest_within_limit(limit_pct: float, rest_cured_g: float, *, pure_part: float = 1.0, cured_part: float = 1.0,
                          already_g: float = 0.0) -> float | None:
-    """The most of an ingredient that stays within its share of the cured bar.
+    """The largest mass of an ingredient that keeps within its limit in the cured bar.
 
     Parameters
     ----------
     limit_pct : float
         The most the cured bar may hold. [% of cured bar]
     rest_cured_g : float
-        Cured mass of all the rest. [g]
+        Cured mass of everything else. [g]
     pure_part, cured_part : float
-        Of a gram weighed, what the limit is about, and what it adds to the cured mass. [g/g]
+        Per gram weighed: the part that the limit refers to, and the part that adds to the cured mass. [g/g]
     already_g : float
-        Of the same ingredient in the rest. [g]
+        Mass of the same ingredient in the rest. [g]
 
     Returns
     -------
-    float, optional : m = L / (1 - L) * rest where all of it counts and stays; none where no mass reaches the limit. [g]
+    float, optional : m = L / (1 - L) * rest if all of it counts and stays; None if no mass reaches the limit. [g]
 
     References
     ----------
-    .. [1] IFRA standards, category 9: a certificate gives the most of a mixture in the finished product. Read
-       second-hand that bar soap is in it.
+    .. [1] IFRA standards, category 9: a certificate states the largest share of a mixture in the finished product. Read
+       second-hand that bar soap belongs to it.
     """
     share = limit_pct / 100
     below = pure_part - share * cured_part
@@ -399,11 +399,11 @@ def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, allowed_
     step_g : float
         Step of the fine scale. [g]
     allowed_g : float, optional
-        The most its limit allows in what it goes into. [g]
+        The largest mass within its limit in this batter. [g]
     down : bool
-        Rounding to the nearest step would carry something across the limit. [yes or no]
+        Rounding to the nearest step would exceed the limit. [yes or no]
     dilution : Dilution, optional
-        How to weigh it where the scale is too coarse. [g]
+        How to weigh it by dilution if the scale is too coarse. [g]
 
     Returns
     -------

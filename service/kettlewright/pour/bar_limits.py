@@ -1,4 +1,4 @@
-"""Limits on the cured bar: judged in every bucket and in every bar as it is cut."""
+"""Limits on the cured bar, checked for every bucket and every bar."""
 
 from __future__ import annotations
 
@@ -22,14 +22,14 @@ _NOTHING = (0.0, 0)
 
 @dataclass(frozen=True, slots=True)
 class BarMix:
-    """What a bar holds.
+    """The composition of a bar.
 
     Parameters
     ----------
     name : Said
-        Which bar, in words. [text]
+        Name of the bar for a sentence. [text]
     mix : Mix
-        In any mass: only its shares matter. [g]
+        Any mass of it: only the shares matter. [g]
     """
 
     name: Said
@@ -38,7 +38,7 @@ class BarMix:
 
 @dataclass(frozen=True, slots=True)
 class LargestDose:
-    """A dose with which the worst bar keeps within the limit.
+    """A dose that keeps the worst bar within the limit.
 
     Parameters
     ----------
@@ -49,7 +49,7 @@ class LargestDose:
     basis : str
         As asked. [key]
     mass_g : float
-        What that is in the batch made with it; of a dispersion all of it. [g]
+        Its mass in the batch made with it; of a dispersion, all of it. [g]
     """
 
     portion: str | None
@@ -67,7 +67,7 @@ class PortionMass:
     portion, name : str
         Its key and name. [text]
     mass_g : float
-        The full bucket, less what it lends. [g]
+        The full bucket, without the batter it lends. [g]
     """
 
     portion: str
@@ -77,30 +77,30 @@ class PortionMass:
 
 @dataclass(frozen=True, slots=True)
 class LimitCheck:
-    """An ingredient held to its limit.
+    """An ingredient checked against its limit.
 
     Parameters
     ----------
     key, name : str
-        Of the addition; out of pot and buckets it counts together. [text]
+        Of the addition; doses in pot and buckets count together. [text]
     limit_pct : float
-        The most the cured bar may hold; the lowest given. [% of cured bar]
+        The largest share in the cured bar; the lowest value given. [% of cured bar]
     portion, portion_name : str
-        Of the portion that holds most. [text]
+        The portion with the largest share. [text]
     portion_pct : float
-        What that holds. [% of cured portion]
+        Its share. [% of cured portion]
     bar : Said, optional
-        The bar that holds most, in words; none where bars are not known. [text]
+        The bar with the largest share, as words; None if bars are not known. [text]
     bar_pct : float, optional
-        What that holds. [% of cured bar]
+        Its share. [% of cured bar]
     factor : float
-        What all its doses times would put the worst bar just at the limit, were everything else as it is; infinite
-        where no dose reaches it. [1]
+        Factor on all its doses that takes the worst bar just to the limit, everything else unchanged; infinite
+        if no dose reaches it. [1]
     largest : tuple of LargestDose
-        What keeps the worst bar (the worst portion, where bars are not known) within; found where the limit is
+        Doses that keep the worst bar (or the worst portion, if bars are not known) within; given if the limit is
         exceeded. [doses]
     masses : tuple of PortionMass
-        Where portions are given by mass: their masses with those doses. [g]
+        If portions are given by mass: their masses with those doses. [g]
     """
 
     key: str
@@ -117,35 +117,35 @@ class LimitCheck:
 
     @property
     def decides_pct(self) -> float:
-        """What the limit is held against: the worst bar, or where bars are not known the worst portion. [%]"""
+        """The share compared with the limit: of the worst bar, or worst portion if bars are not known. [%]"""
         return self.portion_pct if self.bar_pct is None else self.bar_pct
 
     @property
     def exceeded(self) -> bool:
-        """Whether that is above the limit. [yes or no]"""
+        """Whether that share is above the limit. [yes or no]"""
         return self.decides_pct > self.limit_pct * (1 + _NOISE)
 
     @property
     def portion_alone_exceeds(self) -> bool:
-        """Whether a portion by itself is above it, and no bar is. [yes or no]"""
+        """Whether a portion on its own is above it, but no bar. [yes or no]"""
         return not self.exceeded and self.portion_pct > self.limit_pct * (1 + _NOISE)
 
 
 def bars_of(division: Division, *, arrangement: str, cuts: Cuts | None = None) -> tuple[BarMix, ...]:
-    """What the bars, or the pieces where nothing is cut, are made of.
+    """Compositions of the bars, or of the pieces if nothing is cut.
 
     Parameters
     ----------
     division : Division
         The buckets, in a mould. [g, mL]
     arrangement : str
-        How they lie. [key]
+        Their arrangement in the mould. [key]
     cuts : Cuts, optional
-        Where the block is cut: the kinds of bars and what they hold. [bars]
+        If the block is cut: the kinds of bars and their layers. [bars]
 
     Returns
     -------
-    tuple of BarMix : each kind of bar; the piece of each cavity; what the overflow mould holds. [g]
+    tuple of BarMix : each kind of bar; the piece of each cavity; the content of the overflow mould. [g]
     """
     portions = division.portions
     found: list[BarMix] = []
@@ -171,14 +171,14 @@ def bars_of(division: Division, *, arrangement: str, cuts: Cuts | None = None) -
 
 
 def check_loss_of_pieces(division: Division, bars: Sequence[BarMix] = ()) -> None:
-    """Refuse a loss in cure larger than all the water in any bar.
+    """Reject a loss in cure larger than all the water in any bar.
 
     Parameters
     ----------
     division : Division
         The buckets; its `loss_pct` is the loss in cure. [g]
     bars : sequence of BarMix
-        The bars; where they are not known each bucket is judged. [g]
+        The bars; if they are not known, each bucket is checked. [g]
 
     Raises
     ------
@@ -190,7 +190,7 @@ def check_loss_of_pieces(division: Division, bars: Sequence[BarMix] = ()) -> Non
 
 
 def limited_doses(division: Division) -> Iterator[tuple[str | None, Addition, float]]:
-    """All doses of the ingredients that have a limit: key of the portion, addition and exact mass.
+    """All doses of ingredients with a limit: key of the portion, addition and exact mass.
 
     Parameters
     ----------
@@ -199,7 +199,7 @@ def limited_doses(division: Division) -> Iterator[tuple[str | None, Addition, fl
 
     Yields
     ------
-    tuple : a dose of a limited ingredient for which no limit is given counts as well. [g]
+    tuple : includes doses of a limited ingredient that state no limit themselves. [g]
     """
     stirred: list[tuple[str | None, WeighedAddition]] = [(None, one) for one in division.additions]
     stirred += [(portion.key, one) for portion in division.portions for one in portion.additions]
@@ -211,23 +211,23 @@ def limited_doses(division: Division) -> Iterator[tuple[str | None, Addition, fl
 
 
 def judge_limits(division: Division, bars: Sequence[BarMix] = ()) -> tuple[LimitCheck, ...]:
-    """Hold every limited ingredient against its limit.
+    """Check every limited ingredient against its limit.
 
     Parameters
     ----------
     division : Division
         The buckets; its `loss_pct` is the loss in cure. [g]
     bars : sequence of BarMix
-        What the bars are made of, where that is known. [g]
+        Compositions of the bars, if known. [g]
 
     Returns
     -------
-    tuple of LimitCheck : one for each ingredient with a limit, in the order of the hands. [%]
+    tuple of LimitCheck : one for each ingredient with a limit, in the order you add them. [%]
 
     Notes
     -----
-    A bar holds p of the ingredient and R of all the rest, cured. All its doses times t reach the limit L where
-    t p = L (R + t c), with c what of the ingredient's weighings stays in the bar.
+    A bar contains p of the ingredient and R of everything else, cured. Multiplied by t, its doses reach the limit L if
+    t p = L (R + t c), where c is the part of the ingredient's weighed mass that stays in the bar.
     """
     loss = division.loss_pct
     doses = [addition for _, addition, _ in limited_doses(division)]
@@ -249,7 +249,7 @@ def judge_limits(division: Division, bars: Sequence[BarMix] = ()) -> tuple[Limit
 
 
 def _most(mixes: Sequence[Mix], loss_pct: float | None) -> dict[str, tuple[float, int]]:
-    """Of each addition the most that any mix holds, and the first mix that holds it. [% of the cured mix, index]"""
+    """The largest share of each addition in any mix, and the first mix with it. [% of the cured mix, index]"""
     found: dict[str, tuple[float, int]] = {}
     for index, mix in enumerate(mixes):
         cured_g = mix.cured_g(loss_pct)
@@ -261,7 +261,7 @@ def _most(mixes: Sequence[Mix], loss_pct: float | None) -> dict[str, tuple[float
 
 
 def _factor_within(mix: Mix, key: str, limit_pct: float, loss_pct: float | None) -> float:
-    """What to multiply the doses with so that a mix is just at the limit. [1]"""
+    """Factor on the doses that takes a mix just to the limit. [1]"""
     if key not in mix.parts:
         return float("inf")
     part = mix.parts[key]

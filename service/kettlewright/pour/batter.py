@@ -1,4 +1,4 @@
-"""The batter in the pot: mass, density, volume, and the vessels that hold it."""
+"""The batter in the pot: mass, density, volume, and the vessels for it."""
 
 from __future__ import annotations
 
@@ -32,13 +32,13 @@ class Batter:
     Parameters
     ----------
     mass_g : float
-        All of it. [g]
+        Mass. [g]
     density : float
         At 40 degC, without air. [g/mL]
     fats_mass_g : float, optional
-        Fats in it; a dose on fats needs it. [g]
+        Fats in it; needed for doses on fats. [g]
     water_mass_g : float, optional
-        Water in it, where the recipe is known. [g]
+        Water in it, if the recipe is known. [g]
 
     Raises
     ------
@@ -56,12 +56,12 @@ class Batter:
         if self.fats_mass_g is not None:
             limits.MASS.check(self.fats_mass_g, "fats_mass")
             if self.fats_mass_g > self.mass_g:
-                raise OutOfRange("The fats weigh more than the batter they are in.", field=("fats_mass",),
+                raise OutOfRange("The fats weigh more than the batter that contains them.", field=("fats_mass",),
                                  value=self.fats_mass_g, allowed="at most the batter's mass")
 
     @property
     def water_at_most_g(self) -> float:
-        """Its water; where that is not known, all that is not fat. [g]"""
+        """Its water; if not known, everything that is not fat. [g]"""
         return self.mass_g - (self.fats_mass_g or 0.0) if self.water_mass_g is None else self.water_mass_g
 
     @property
@@ -71,7 +71,7 @@ class Batter:
 
 
 def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = SILENT) -> Batter:
-    """The batter of a recipe, from what is weighed.
+    """The batter of a recipe, from the weighed masses.
 
     Parameters
     ----------
@@ -80,7 +80,7 @@ def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = S
     measured_density : float, optional
         Measured by the maker (a known volume weighed); overrides the estimate. [g/mL]
     book : Book
-        Keeps the lines. [lines]
+        Records the lines. [lines]
 
     Returns
     -------
@@ -88,12 +88,12 @@ def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = S
 
     Raises
     ------
-    OutOfRange : fats, alkali and water together weigh more than a workshop's batch can.
+    OutOfRange : fats, alkali and water together weigh more than the largest batch.
 
     Notes
     -----
-    V = sum(fat / density) + lye / density: volumes add; stirred-in air lowers the density, setting contracts it
-    slightly, neither is counted. Acids and the solids of liquids take the density of the rest.
+    V = sum(fat / density) + lye / density: volumes add. Air stirred in lowers the density and setting contracts the
+    batter slightly; neither is counted. Acids and the solids of liquids take the density of the rest.
 
     References
     ----------
@@ -122,7 +122,7 @@ def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = S
 
 @dataclass(frozen=True, slots=True)
 class Vessels:
-    """The smallest vessels that leave room.
+    """The smallest vessels with room to spare.
 
     Parameters
     ----------
@@ -135,14 +135,14 @@ class Vessels:
 
 
 def vessels_for(lye: Lye, batter_volume_ml: float, book: Book = SILENT) -> Vessels:
-    """The smallest pot (two thirds full) and jug (half full where the lye may pass 90 degC or is not known).
+    """The smallest pot (two thirds full) and jug (half full if the lye may exceed 90 degC or is not known).
 
     Parameters
     ----------
     lye : Lye
-        The lye that goes into the jug. [lye]
+        The lye in the jug. [lye]
     batter_volume_ml : float
-        What the pot holds at the most. [mL]
+        Largest volume in the pot. [mL]
     book : Book
         Keeps the lines. [lines]
 
@@ -152,7 +152,7 @@ def vessels_for(lye: Lye, batter_volume_ml: float, book: Book = SILENT) -> Vesse
     """
     peak = lye.solution.peak_temperature
     jug_full = 1 / 2 if peak is None or peak.range.max > _HOT_LYE_C else POT_FULL
-    # what a liquid brings besides water goes through the jug as well
+    # the whole liquid goes through the jug, not only its water
     in_jug = lye.solution.volume_ml + math.fsum(liquid.weigh_g - liquid.water_mass_g for liquid in lye.liquids)
     return Vessels(
         pot_ml=book.work("the pot", _VESSEL, "mL", "own decision, no source", volume=batter_volume_ml, full=POT_FULL,

@@ -1,4 +1,4 @@
-"""What goes into each bucket, before any rounding: portions as they are asked, and the batter shared out among them."""
+"""The content of each bucket before rounding: the requested portions, and the batter divided among them."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class Dusting:
     name : str
         The powder. [text]
     coverage : float
-        How much of it. [g/m2]
+        Mass per area. [g/m2]
     """
 
     name: str
@@ -43,14 +43,14 @@ class Dusting:
 
 @dataclass(frozen=True, slots=True)
 class Residue:
-    """Batter that never reaches the mould.
+    """Batter that does not reach the mould.
 
     Parameters
     ----------
     pot_g, portion_g : float
-        Left in the pot, and in each bucket. [g]
+        Left in the pot and in each bucket. [g]
     kept_back_g : float
-        Set aside on purpose, out of the pot, for a test or a repair. [g]
+        Set aside on purpose from the pot, for a test or a repair. [g]
     """
 
     pot_g: float = 0.0
@@ -64,20 +64,20 @@ class Residue:
 
     @property
     def of_pot_g(self) -> float:
-        """What of the pot no bucket gets. [g]"""
+        """Batter of the pot that goes into no bucket. [g]"""
         return self.pot_g + self.kept_back_g
 
 
 @dataclass(frozen=True, slots=True)
 class Borrowing:
-    """Batter a bucket takes from another bucket, its additions with it.
+    """Batter that a bucket takes from another bucket, including its additions.
 
     Parameters
     ----------
     lender : str
         Name or key of the portion it comes from. [text]
     share_pct : float
-        Of this bucket's batter, own additions not counted. [%]
+        Share of this bucket's batter, its own additions not counted. [%]
     """
 
     lender: str
@@ -88,7 +88,7 @@ class Borrowing:
 
     @property
     def key(self) -> str:
-        """Of the lender. [key]"""
+        """Key of the lender. [key]"""
         return slug(self.lender)
 
 
@@ -101,21 +101,21 @@ class Portion:
     name : str
         The maker's name for it. [text]
     share_pct, mass_g, layer_depth_mm : float, optional
-        Exactly one: of the pot less its residue; the full bucket, own additions included; how thick its layer is in a
-        mould. [%, g, mm]
+        Exactly one: share of the pot less its residue; mass of the full bucket, own additions included; depth of its
+        layer in a mould. [%, g, mm]
     additions : tuple of Addition
-        Stirred into this bucket; their doses count its own plain batter, since what it borrows brings its own.
+        Stirred into this bucket; their doses refer to its own plain batter, since borrowed batter brings its own.
         [additions]
     borrows : tuple of Borrowing
-        Batter it takes from other buckets, once those are mixed. [%]
+        Batter taken from other buckets once those are mixed. [%]
     dusting : Dusting, optional
         Sifted on top of it. [powder]
     colour : str, optional
-        For the picture, "#rrggbb". [text]
+        For the picture, as "#rrggbb". [text]
 
     Raises
     ------
-    DomainErrors : both or none of share and mass, a doubled addition, a colour that is none.
+    DomainErrors : both or neither of share and mass, a duplicate addition, an invalid colour.
     """
 
     name: str
@@ -151,8 +151,8 @@ class Portion:
                 check_distinct([borrowing.key for borrowing in self.borrows], "lender", field="from")
                 together = math.fsum(borrowing.share_pct for borrowing in self.borrows)
                 if together >= 100:
-                    raise Unsolvable(f"What it borrows is {together:.6g} % of this bucket; something of its own must "
-                                     "be left.", value=together, allowed="below 100 % together")
+                    raise Unsolvable(f"This bucket borrows {together:.6g} % of its batter; some of it must be its "
+                                     "own.", value=together, allowed="below 100 % together")
 
     @property
     def key(self) -> str:
@@ -161,8 +161,8 @@ class Portion:
 
 
 def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> None:
-    """Refuse a key that stands twice (`keys` [keys], `what` they are, the `field` that tells them, empty where the
-    list is of names [text]).
+    """Reject a duplicate key (`keys` [keys], `what` they are, the `field` that holds them, empty if the
+    list contains the names [text]).
 
     Raises
     ------
@@ -170,32 +170,32 @@ def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> No
     """
     for index, key in enumerate(keys):
         if key in keys[:index]:
-            raise DomainError(f'There are two of "{key}"; give each {what} a name of its own.', value=key,
+            raise DomainError(f'There are two of "{key}"; give each {what} its own name.', value=key,
                               field=(index, field) if field else (index,))
 
 
 @dataclass(frozen=True, slots=True)
 class Bucket:
-    """One portion, exact.
+    """One portion with exact masses.
 
     Parameters
     ----------
     plain_g : float
-        Plain batter out of the pot, the batch's additions in it. [g]
+        Plain batter from the pot, including the batch's additions. [g]
     fats_g : float, optional
-        Fats in that, where known. [g]
+        Fats in that, if known. [g]
     own_g : tuple of float
         The portion's additions. [g]
     borrowed_g : tuple of float
-        Of each lender, in the order asked. [g]
+        From each lender, in the order of the request. [g]
     mass_g, volume_ml : float
-        The bucket at its fullest: with all of that, before it lends. [g, mL]
+        The bucket at its fullest: including all of that, before it lends. [g, mL]
     lent_g : float
-        Taken out of it by others. [g]
+        Taken from it by others. [g]
     poured_batter_g : float
-        Batter of what is left after that, additions of buckets not counted. [g]
+        Batter left after that, additions of buckets not counted. [g]
     mould_g, mould_ml : float
-        What of it reaches the mould. [g, mL]
+        The part that reaches the mould. [g, mL]
     """
 
     plain_g: float
@@ -212,16 +212,16 @@ class Bucket:
 
 @dataclass(frozen=True, slots=True)
 class Poured:
-    """The batch shared out on exact masses.
+    """The batch divided, with exact masses.
 
     Parameters
     ----------
     pot_g, pot_ml : float
-        In the pot, the batch's additions in it. [g, mL]
+        In the pot, including the batch's additions. [g, mL]
     additions_g : tuple of float
         The batch's own additions. [g]
     buckets : tuple of Bucket
-        One for each portion. [g, mL]
+        One per portion. [g, mL]
     """
 
     pot_g: float
@@ -231,31 +231,31 @@ class Poured:
 
     @property
     def mould_ml(self) -> float:
-        """What the mould receives. [mL]"""
+        """Volume that goes into the mould. [mL]"""
         return math.fsum(bucket.mould_ml for bucket in self.buckets)
 
     @property
     def mould_g(self) -> float:
-        """What the mould receives, powders not counted. [g]"""
+        """Mass that goes into the mould, powders not counted. [g]"""
         return math.fsum(bucket.mould_g for bucket in self.buckets)
 
 
 @dataclass(frozen=True, slots=True)
 class _Pot:
-    """What the buckets are filled from. [g/g, g/mL]"""
+    """The pot that the buckets are filled from. [g/g, g/mL]"""
 
     fats_share: float | None
     density: float
 
 
 def whole_batch() -> tuple[Portion, ...]:
-    """The one portion of a batch that names none. [portions]"""
+    """The only portion of a batch without portions. [portions]"""
     return (Portion(name=Said("batter"), share_pct=100.0),)
 
 
 def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
                  residue: Residue | None = None, mould: Mould | None = None) -> Poured:
-    """Share a batter out, before any rounding.
+    """Divide a batter, before any rounding.
 
     Parameters
     ----------
@@ -268,7 +268,7 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
     residue : Residue, optional
         What stays behind. [g]
     mould : Mould, optional
-        Where it goes; portions by the depth of their layer need it. [mould]
+        The mould; needed for portions by the depth of their layer. [mould]
 
     Returns
     -------
@@ -277,12 +277,12 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
     Raises
     ------
     DomainErrors, Unsolvable : nothing left for the mould, additions heavier than their portion, a dose on unknown fats,
-        buckets that borrow in a circle.
+        buckets that borrow from each other in a circle.
 
     Notes
     -----
-    Shares, masses and depths tell what is *poured* of a bucket. Of its batter, own additions not counted, a bucket
-    makes M = P + sum(f_k M_k) over those that borrow f_k of theirs from it, and takes (1 - sum f) M out of the pot.
+    Shares, masses and depths refer to what is *poured* from a bucket. Of batter, own additions not counted, a bucket
+    makes M = P + sum(f_k M_k) over those that borrow f_k of theirs from it, and takes (1 - sum f) M from the pot.
     """
     residue = residue or Residue()
     with gather() as checks:
@@ -311,7 +311,7 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
                                              _layer_volume(portions, index, mould)))
     buckets = _mixed(portions, poured_g, order, pot, residue.portion_g)
     for _ in range(_STEPS_MAX if any(portion.borrows for portion in portions) else 0):
-        # borrowed batter brings its additions along, so a bucket by mass or depth takes less of its own
+        # borrowed batter includes its additions, so a bucket by mass or depth takes less of its own
         again = [_resized(portion, base, bucket, _layer_volume(portions, index, mould), residue.portion_g)
                  for index, (portion, base, bucket) in enumerate(zip(portions, poured_g, buckets, strict=True))]
         settled = all(abs(now - then) <= 1e-13 * then for now, then in zip(again, poured_g, strict=True))
@@ -323,18 +323,18 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
 
 
 def _stays_too_much(residue: Residue, pot_g: float) -> dict[str, Any]:
-    """Which of the two is too much, and below what it leaves something: with the other as it is."""
+    """Which of the two is too much, and below what value something is left, with the other unchanged."""
     field, other = ("kept_back", residue.pot_g) if residue.kept_back_g > residue.pot_g else ("pot", residue.kept_back_g)
     return {"field": ("residue", field), "value": residue.kept_back_g if field == "kept_back" else residue.pot_g,
             "allowed": limits.below(amounts.mass(max(pot_g - other, 0.0)))}
 
 
 def lenders_first(portions: Sequence[Portion]) -> list[int]:
-    """Order in which the buckets can be mixed (`portions`, in pour order): places of them. [numbers]
+    """Order in which the buckets can be mixed (`portions`, in pour order): their indices. [numbers]
 
     Raises
     ------
-    DomainErrors, Unsolvable : a lender that is not there, a portion that borrows from itself, a circle of borrowing.
+    DomainErrors, Unsolvable : an unknown lender, a portion that borrows from itself, a circle of borrowing.
     """
     places = {portion.key: index for index, portion in enumerate(portions)}
     with gather() as checks:
@@ -342,7 +342,7 @@ def lenders_first(portions: Sequence[Portion]) -> list[int]:
             for at, borrowing in enumerate(portion.borrows):
                 with checks.at("portions", index, "borrows", at, "from"):
                     if borrowing.key not in places:
-                        raise OutOfRange(f'There is no portion "{borrowing.lender}" to borrow from; given are: '
+                        raise OutOfRange(f'There is no portion "{borrowing.lender}" to borrow from; the portions are: '
                                          f"{', '.join(other.name for other in portions)}.", value=borrowing.lender)
                     if borrowing.key == portion.key:
                         raise Unsolvable("A portion cannot borrow from itself.", value=borrowing.lender)
@@ -352,19 +352,19 @@ def lenders_first(portions: Sequence[Portion]) -> list[int]:
                  and all(places[borrowing.key] in order for borrowing in portion.borrows)]
         if not ready:
             stuck = next(index for index in range(len(portions)) if index not in order)
-            raise Unsolvable("These portions borrow from each other in a circle: none of them can be mixed first.",
+            raise Unsolvable("These portions borrow from each other in a circle, so none of them can be mixed first.",
                              field=("portions", stuck, "borrows"))
         order += ready
     return order
 
 
 def _layer_volume(portions: Sequence[Portion], index: int, mould: Mould | None) -> float | None:
-    """Volume of a layer told by its depth, all cavities. [mL]"""
+    """Volume of a layer given by its depth, over all cavities. [mL]"""
     depth = portions[index].layer_depth_mm
     if depth is None:
         return None
     if mould is None or mould.fill_height_mm is None:
-        raise Unsolvable("A layer by its depth needs the mould, and of a measured one its depth.",
+        raise Unsolvable("A layer by its depth needs the mould, and a measured mould its depth.",
                          field=("layer_depth",))
     bottom = math.fsum(portion.layer_depth_mm or 0.0 for portion in portions[:index])
     top = bottom + depth
@@ -378,12 +378,12 @@ def _layer_volume(portions: Sequence[Portion], index: int, mould: Mould | None) 
 
 
 def _first_guess(portion: Portion, available_g: float, pot: _Pot, stays_g: float, layer_ml: float | None) -> float:
-    """Batter poured of a bucket, own additions not counted: right where nothing is borrowed. [g]"""
+    """Batter poured from a bucket, own additions not counted: exact if nothing is borrowed. [g]"""
     if portion.share_pct is not None:
         return available_g * portion.share_pct / 100
     if layer_ml is not None:
         return _plain_for_volume(portion, layer_ml, pot.fats_share, pot.density, stays_g)
-    # the full bucket is given; its doses grow with the plain batter, so it follows from one equation
+    # the full bucket is given, and doses scale with the plain batter: one linear equation
     stirred = [addition for addition in portion.additions if addition.in_batter]
     rate = math.fsum(addition.per_batter + addition.per_fats * (pot.fats_share or 0.0) for addition in stirred)
     return ((portion.mass_g or 0.0) - math.fsum(addition.fixed_g for addition in stirred)) / (1 + rate)
@@ -391,7 +391,7 @@ def _first_guess(portion: Portion, available_g: float, pot: _Pot, stays_g: float
 
 def _plain_for_volume(portion: Portion, layer_ml: float, fats_share: float | None, density: float,
                       stays_g: float) -> float:
-    """Plain batter so that what leaves the bucket fills a layer. [g]"""
+    """Plain batter for a bucket whose pour fills a layer. [g]"""
     stirred = [addition for addition in portion.additions if addition.in_batter]
     rates = [(addition.per_batter + addition.per_fats * (fats_share or 0.0), addition.density or density)
              for addition in stirred]
@@ -400,7 +400,7 @@ def _plain_for_volume(portion: Portion, layer_ml: float, fats_share: float | Non
     ml_per_g = 1 / density + math.fsum(rate / heavy for rate, heavy in rates)
     g_per_g = 1 + math.fsum(rate for rate, _ in rates)
     wanted, plain = layer_ml, 0.0
-    for _ in range(_STEPS_MAX):  # what stays behind has the bucket's own density, which hardly depends on its size
+    for _ in range(_STEPS_MAX):  # the residue has the bucket's own density, which hardly depends on its size
         plain = (wanted - fixed_ml) / ml_per_g
         mass = plain * g_per_g + fixed_g
         next_wanted = layer_ml + stays_g * wanted / mass if mass > 0 else layer_ml
@@ -411,7 +411,7 @@ def _plain_for_volume(portion: Portion, layer_ml: float, fats_share: float | Non
 
 
 def _resized(portion: Portion, base_g: float, bucket: Bucket, layer_ml: float | None, stays_g: float) -> float:
-    """Batter poured of a bucket so that its mass or its layer is as asked. [g]"""
+    """Batter poured from a bucket that gives the requested mass or layer. [g]"""
     if portion.share_pct is not None:
         return base_g
     out_g = bucket.mass_g - bucket.lent_g
@@ -422,10 +422,10 @@ def _resized(portion: Portion, base_g: float, bucket: Bucket, layer_ml: float | 
 
 def _mixed(portions: Sequence[Portion], poured_g: Sequence[float], order: Sequence[int], pot: _Pot,
            stays_g: float) -> tuple[Bucket, ...]:
-    """Buckets of which so much batter is poured."""
+    """The buckets for given masses of poured batter."""
     places = {portion.key: index for index, portion in enumerate(portions)}
     made_g = list(poured_g)
-    for index in reversed(order):  # what a bucket makes is known once all that borrow from it are
+    for index in reversed(order):  # the batter of a bucket is known once all its borrowers are
         for borrowing in portions[index].borrows:
             made_g[places[borrowing.key]] += borrowing.share_pct / 100 * made_g[index]
     found: dict[int, Bucket] = {}
@@ -442,7 +442,7 @@ def _mixed(portions: Sequence[Portion], poured_g: Sequence[float], order: Sequen
 
 def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[tuple[Bucket, float]], pot: _Pot,
             stays_g: float) -> Bucket:
-    """A bucket that makes so much batter, of which so much is poured; `lenders` with the part of them it takes."""
+    """A bucket with `made_g` of batter, of which `poured_g` is poured; `lenders` with the part taken from each."""
     plain = made_g * (1 - math.fsum(borrowing.share_pct for borrowing in portion.borrows) / 100)
     fats = None if pot.fats_share is None else plain * pot.fats_share
     with gather() as checks:

@@ -1,4 +1,4 @@
-"""The next portion coloured with what is kept of the darker one."""
+"""Colour the next portion with the batter kept from the darker one."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ __all__ = ["CarryOver", "carry_over", "check_falling"]
 
 @dataclass(frozen=True, slots=True)
 class CarryOver:
-    """A step of pouring in which what is kept of the darker batter colours the next.
+    """One pour, in which the batter kept from the darker bucket colours the next one.
 
     Parameters
     ----------
     pour_g, make_g, keep_g, plain_g : float
-        Poured; in the bucket before; kept for the next; plain batter to add first. [g]
+        Poured; in the bucket before the pour; kept for the next; plain batter to add first. [g]
     colourant_g : float
-        Colourant to add here: only in the first. [g]
+        Colourant to add here: only for the first. [g]
     """
 
     pour_g: float
@@ -30,22 +30,23 @@ class CarryOver:
 
 
 def carry_over(poured_g: Sequence[float], doses: Sequence[float]) -> tuple[CarryOver, ...]:
-    """How much to keep of each batter so that it colours the next.
+    """How much of each batter to keep so that it colours the next.
 
     Parameters
     ----------
     poured_g : sequence of float, length n >= 2
-        Poured of each, the darkest first. [g]
+        Poured from each, darkest first. [g]
     doses : sequence of float, same length
-        Falling, all above 0. [g per kg of batter]
+        Decreasing, all above 0. [g per kg of batter]
 
     Returns
     -------
-    tuple of CarryOver : in the order of the hands; plain batter sums to what is poured, colourant to what it holds. [g]
+    tuple of CarryOver : in the order of work; plain batter adds up to the total poured, colourant to the total in it.
+    [g]
 
     Raises
     ------
-    Unsolvable : doses that do not fall, a dose of 0.
+    Unsolvable : doses that do not decrease, a dose of 0.
 
     Notes
     -----
@@ -62,21 +63,21 @@ def carry_over(poured_g: Sequence[float], doses: Sequence[float]) -> tuple[Carry
 
 
 def check_falling(doses: Sequence[float]) -> None:
-    """Refuse doses that cannot be carried over.
+    """Validate doses for carry-over.
 
     Parameters
     ----------
     doses : sequence of float
-        In the order of the hands. [g per kg of batter]
+        In the order of work. [g per kg of batter]
 
     Raises
     ------
-    Unsolvable : doses that do not fall, a dose of 0.
+    Unsolvable : doses that do not decrease, a dose of 0.
     """
     for index, dose in enumerate(doses):
         if dose <= 0:
-            raise Unsolvable("A plain portion cannot be made of what is kept of a coloured one: it needs plain batter "
+            raise Unsolvable("A plain portion cannot be made from coloured batter: it needs plain batter "
                              "of its own. Leave it out of the carry-over.", field=("doses", index), value=dose)
         if index and dose >= doses[index - 1]:
-            raise Unsolvable("Carried over, each batter is lighter than the one before: the doses must fall.",
+            raise Unsolvable("With carry-over each batter is lighter than the one before: the doses must decrease.",
                              field=("doses", index), value=dose)

@@ -1,4 +1,4 @@
-"""Colours by plain arithmetic: sRGB, linear light, CIELAB; differences by a library."""
+"""Colours: sRGB, linear light and CIELAB; colour differences from a library."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class Lab(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Colour:
-    """A colour, in linear light.
+    """A colour in linear light.
 
     Parameters
     ----------
@@ -61,13 +61,13 @@ class Colour:
 
     @property
     def cube_roots(self) -> Triple:
-        """Cube roots of the channels: lightness goes in them, L* 1.16 for 0.01. [1]"""
+        """Cube roots of the channels, in which lightness is linear: 0.01 is 1.16 of L*. [1]"""
         red, green, blue = self.linear
         return math.cbrt(red), math.cbrt(green), math.cbrt(blue)
 
     @property
     def hex(self) -> str:
-        """As "#rrggbb", to the nearest step of a screen. [text]"""
+        """As "#rrggbb", rounded to screen values. [text]"""
         return "#" + "".join(f"{round(255 * _encode(min(max(channel, 0.0), 1.0))):02x}" for channel in self.linear)
 
 
@@ -90,12 +90,12 @@ def _encode(linear: float) -> float:
 
 
 def from_linear(red: float, green: float, blue: float) -> Colour:
-    """A colour of linear light (`red`, `green`, `blue` [1])."""
+    """A colour from linear light (`red`, `green`, `blue` [1])."""
     return Colour((red, green, blue))
 
 
 def from_hex(text: str) -> Colour:
-    """A colour of a screen.
+    """A colour from a screen value.
 
     Parameters
     ----------
@@ -104,11 +104,11 @@ def from_hex(text: str) -> Colour:
 
     Returns
     -------
-    Colour : a channel of 0 counts as half a step, since 8 bits tell no less. [1]
+    Colour : a channel of 0 counts as half a step, the resolution of 8 bits. [1]
 
     Raises
     ------
-    DomainError : no such colour.
+    DomainError : not a colour.
     """
     if not _HEX.fullmatch(text):
         raise WrongType(f'"{text[:20]}" is not a colour such as "#7d2f22".', value=text)
@@ -117,7 +117,7 @@ def from_hex(text: str) -> Colour:
 
 
 def from_lab(lightness: float, a: float, b: float) -> Colour:
-    """A colour of CIELAB (D65, 2 degrees).
+    """A colour from CIELAB (D65, 2 degrees).
 
     Parameters
     ----------
@@ -130,30 +130,30 @@ def from_lab(lightness: float, a: float, b: float) -> Colour:
 
     Raises
     ------
-    OutOfRange : no screen has it.
+    OutOfRange : outside sRGB.
     """
     fy = (lightness + 16) / 116
     xyz = tuple(white * (f ** 3 if f ** 3 > _EPSILON else (116 * f - 16) / _KAPPA)
                 for white, f in zip(_WHITE, (fy + a / 500, fy, fy - b / 200), strict=True))
     linear = _times(_FROM_XYZ, (xyz[0], xyz[1], xyz[2]))
     if any(not -_OUTSIDE <= channel <= 1 + _OUTSIDE for channel in linear):
-        raise OutOfRange(f"No screen shows L* {lightness:.4g}, a* {a:.4g}, b* {b:.4g}; measure again, or give the "
+        raise OutOfRange(f"No screen shows L* {lightness:.4g}, a* {a:.4g}, b* {b:.4g}. Measure again, or give the "
                          'colour as "#rrggbb".', value=lightness, allowed="colours within sRGB")
     red, green, blue = (min(max(channel, _decode(0.5 / 255)), 1.0) for channel in linear)
     return Colour((red, green, blue))
 
 
 def mean_colour(colours: Sequence[Colour]) -> Colour:
-    """The colour in the middle of several, as the eye sees them.
+    """The visual mean of several colours.
 
     Parameters
     ----------
     colours : sequence of Colour, length n >= 1
-        Of the same thing. [1]
+        Of the same sample. [1]
 
     Returns
     -------
-    Colour : mean of the cube roots of each channel, in which lightness goes. [1]
+    Colour : mean of each channel's cube root, in which lightness is linear. [1]
     """
     red, green, blue = ((math.fsum(one) / len(colours)) ** 3
                         for one in zip(*(colour.cube_roots for colour in colours), strict=True))

@@ -1,4 +1,4 @@
-"""What a supplier says is in a fragrance: parts of its composition, by registry number or by name."""
+"""The supplier's composition of a fragrance: its constituents, by CAS number or by name."""
 
 from __future__ import annotations
 
@@ -22,13 +22,13 @@ class Constituent:
     Parameters
     ----------
     pct : float
-        Of the fragrance as bought. [% by mass]
+        Share of the fragrance as bought. [% by mass]
     cas, name : str, optional
         Exactly one: its registry number, or the name of a listed allergen. [CAS number, text]
 
     Raises
     ------
-    DomainErrors, DomainError : both or none of number and name, a number whose check digit does not fit, a name that
+    DomainErrors, DomainError : both or neither of number and name, a number whose check digit does not fit, a name that
         is not on the list, a part outside 0 to 100.
     """
 
@@ -41,7 +41,7 @@ class Constituent:
             with checks.at():
                 if (self.cas is None) == (self.name is None):
                     given = "neither was" if self.cas is None else "both were"
-                    raise one_of(self.cas)(f'Tell each part by "cas" or by "name"; {given} given.', field=("cas",))
+                    raise one_of(self.cas)(f'Give each part either "cas" or "name"; {given} given.', field=("cas",))
             with checks.at("pct"):
                 limits.SHARE_PCT.check(self.pct)
             with checks.at("cas"):
@@ -53,19 +53,19 @@ class Constituent:
 
     @property
     def entry(self) -> AllergenEntry | None:
-        """The listed allergen it is, where it is one. [row]"""
+        """The listed allergen, if it is one. [row]"""
         return allergen_of_cas(self.cas) if self.cas is not None else allergen_named(self.name or "")
 
 
 def check_composition(parts: Sequence[Constituent], of: str) -> None:
-    """Refuse a composition that cannot be.
+    """Validate a composition.
 
     Parameters
     ----------
     parts : sequence of Constituent
         The lines. [% by mass]
     of : str
-        What they are in. [text]
+        Name of the fragrance. [text]
 
     Raises
     ------
@@ -75,10 +75,10 @@ def check_composition(parts: Sequence[Constituent], of: str) -> None:
     told = [part.cas or (part.name or "").casefold().strip() for part in parts]
     for index, one in enumerate(told):
         if one in told[:index]:
-            raise DomainError(f'"{parts[index].cas or parts[index].name}" stands twice in the composition of "{of}"; '
-                              "add the two lines up.", field=(index,))
+            raise DomainError(f'"{parts[index].cas or parts[index].name}" appears twice in the composition of "{of}"; '
+                              "add the two lines together.", field=(index,))
     total = math.fsum(part.pct for part in parts)
     if total > 100 + _SUM_TOLERANCE_PCT:
-        raise Unsolvable(f'The composition of "{of}" adds up to {total:.6g} %; no mixture holds more than 100. Look at '
-                         "the supplier's sheet again: some give ranges, of which the upper ends do not add up.",
+        raise Unsolvable(f'The composition of "{of}" adds up to {total:.6g} %; it cannot be more than 100. Check '
+                         "the supplier's sheet: some give ranges, whose upper ends must not be added up.",
                          value=total, allowed="at most 100 together")

@@ -1,4 +1,4 @@
-"""What a bucket or a bar is made of, and what of that is left once it is cured."""
+"""The composition of a bucket or a bar, fresh and cured."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ __all__ = ["Mix", "Part", "mix_of_pot", "mixes_of_buckets", "shares_together", "
 
 
 class Part(NamedTuple):
-    """An addition in a mix; a tuple, since large batches make hundreds of thousands.
+    """An addition in a mix; a tuple, since large batches create hundreds of thousands of them.
 
     Parameters
     ----------
     pure_g : float
-        What its limit is about: of a dispersion the dry addition. [g]
+        The part that its limit refers to: of a dispersion, the dry addition. [g]
     mass_g, water_g : float
-        All of it as weighed, and the water in that. [g]
+        Its mass as weighed, and the water in it. [g]
     """
 
     pure_g: float
@@ -32,22 +32,22 @@ class Part(NamedTuple):
     water_g: float
 
     def cured_g(self, loss_pct: float | None) -> float:
-        """What it adds to the cured mass (`loss_pct` as of `cured_mass` [%]). [g]"""
+        """Its contribution to the cured mass (`loss_pct` as for `cured_mass` [%]). [g]"""
         return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
 
 
-@dataclass(frozen=True)  # no slots: its sums are kept, since every limit of every bar asks for them
+@dataclass(frozen=True)  # no slots: the sums are cached, since every limit of every bar needs them
 class Mix:
-    """Batter and what was stirred into it.
+    """Batter with its additions.
 
     Parameters
     ----------
     batter_g, batter_water_g : float
         Fats and lye, and the water in them. [g]
     parts : mapping of key to Part
-        Additions; the same one out of pot and bucket counts together. [g]
+        Additions; the same one from pot and bucket is added up. [g]
     powder_g : float
-        Sifted on top. [g]
+        Powder sifted on top. [g]
     """
 
     batter_g: float
@@ -57,40 +57,40 @@ class Mix:
 
     @cached_property
     def mass_g(self) -> float:
-        """All of it, fresh. [g]"""
+        """Fresh mass. [g]"""
         return math.fsum([self.batter_g, self.powder_g, *(part.mass_g for part in self.parts.values())])
 
     @cached_property
     def water_g(self) -> float:
-        """Water of the batter and of the additions. [g]"""
+        """Water in batter and additions. [g]"""
         return math.fsum([self.batter_water_g, *(part.water_g for part in self.parts.values())])
 
     def times(self, factor: float) -> Mix:
-        """So many times as much of it (`factor` [1]). [g]"""
+        """The mix multiplied by a factor (`factor` [1]). [g]"""
         return Mix(self.batter_g * factor, self.batter_water_g * factor, {
             key: Part(pure * factor, mass * factor, water * factor)
             for key, (pure, mass, water) in self.parts.items()}, self.powder_g * factor)
 
     def dusted(self, powder_g: float) -> Mix:
-        """The same with powder on top (`powder_g` [g]). [g]"""
+        """The mix with powder on top (`powder_g` [g]). [g]"""
         return replace(self, powder_g=self.powder_g + powder_g)
 
     def pure_g(self, key: str) -> float:
-        """Of an addition (`key`), what its limit is about. [g]"""
+        """The part of an addition (`key`) that its limit refers to. [g]"""
         return self.parts[key].pure_g if key in self.parts else 0.0
 
     def cured_g(self, loss_pct: float | None) -> float:
-        """Mass once cured (`loss_pct` as of `cured_mass` [% of all of it]). [g]"""
+        """Cured mass (`loss_pct` as for `cured_mass` [% of all of it]). [g]"""
         return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
 
 
 def together(mixes: Iterable[Mix]) -> Mix:
-    """Several mixes as one (`mixes` [g]). [g]"""
+    """The sum of several mixes (`mixes` [g]). [g]"""
     return shares_together((mix, 1.0) for mix in mixes)
 
 
 def shares_together(shares: Iterable[tuple[Mix, float]]) -> Mix:
-    """So many times of each mix, as one (`shares`: mixes and factors [g, 1]). [g]"""
+    """The weighted sum of mixes (`shares`: mixes and factors [g, 1]). [g]"""
     shares = tuple(shares)
     parts: dict[str, list[tuple[float, float, float]]] = {}
     for mix, factor in shares:
@@ -109,12 +109,12 @@ def _stirred(additions: Sequence[Addition], masses_g: Sequence[float]) -> Mix:
 
 
 def mix_of_pot(batter: Batter, additions: Sequence[Addition], exact: Poured) -> Mix:
-    """The pot, before any bucket is filled.
+    """The composition of the pot, before any bucket is filled.
 
     Parameters
     ----------
     batter : Batter
-        Before any addition; where its water is not known, all that is not fat counts as water. [g]
+        Before any addition; if its water is not known, everything that is not fat counts as water. [g]
     additions : sequence of Addition
         The batch's own. [additions]
     exact : Poured
@@ -128,16 +128,16 @@ def mix_of_pot(batter: Batter, additions: Sequence[Addition], exact: Poured) -> 
 
 
 def mixes_of_buckets(portions: Sequence[Portion], exact: Poured, pot: Mix) -> tuple[Mix, ...]:
-    """Each bucket at its fullest, what it borrowed in it.
+    """The composition of each bucket at its fullest, including borrowed batter.
 
     Parameters
     ----------
     portions : sequence of Portion
-        As asked. [portions]
+        As requested. [portions]
     exact : Poured
         Their masses. [g]
     pot : Mix
-        What they are filled from. [g]
+        The pot they are filled from. [g]
 
     Returns
     -------

@@ -1,4 +1,4 @@
-"""A block cut into loaves and bars: how many, how large, what is left, what each bar may weigh."""
+"""A block cut into loaves and bars: their number, size and mass, and the offcuts."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ __all__ = ["cut_block"]
 _MM3_PER_ML = 1000.0
 _EPS_MM = 1e-6
 _SLIVER_MM = 5.0
-"""A thinner rest is no use as a piece: it stays on the trim behind it (own decision)."""
+"""A thinner rest is not a useful piece: it stays attached to the trim next to it (own decision)."""
 
 @dataclass(frozen=True, slots=True)
 class _Run:
@@ -57,7 +57,7 @@ class _Run:
 
     @property
     def places(self) -> list[Interval]:
-        """Where each piece lies. [mm]"""
+        """Position of each piece. [mm]"""
         begins = [self.start + number * (self.piece + self.between) for number in range(self.count)]
         return [(begin, begin + self.piece) for begin in begins]
 
@@ -72,17 +72,17 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
     Parameters
     ----------
     block : Block or Solid
-        The block; a mould's own form where it is no box. [mm]
+        The block; a `Solid` if it is not a box. [mm]
     bar : BarCut
-        The bars wanted. [mm, bars or g]
+        The requested bars. [mm, bars or g]
     loaf : LoafCut, optional
-        The loaves wanted; without it the block is one loaf, untrimmed across. [mm]
+        The requested loaves; if not given, the block is one loaf, untrimmed across. [mm]
     kerf_mm : float
         Width of a cut. [mm]
     trim : Trim, optional
         Cut off the ends first. [mm]
     tolerance : Tolerance, optional
-        How far a cut may be off. [mm, %]
+        Tolerance of a cut. [mm, %]
     density : float, optional
         Of the block. [g/mL]
     expected_loss_pct : float, optional
@@ -90,11 +90,11 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
     blocks_count : int
         Equal blocks. [blocks]
     finish : Finish, optional
-        What is taken off each bar; of box-shaped bars only. [mm]
+        Planing and bevelling of each bar; for box-shaped bars only. [mm]
     layers : sequence of (key, (bottom, top))
         Flat layers, by their heights in the mould. [mm]
     columns : sequence of (key, (start, end))
-        In place of layers: upright ones, across the width of a box. [mm]
+        Instead of layers: upright columns, across the width of a box. [mm]
 
     Returns
     -------
@@ -102,11 +102,11 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
 
     Raises
     ------
-    DomainError, OutOfRange, Unsolvable : pieces larger than the block, trims or kerf that leave nothing.
+    DomainError, OutOfRange, Unsolvable : pieces larger than the block, trims or kerf that use up the block.
 
     Notes
     -----
-    n = floor((U + k) / (b + k)); between n pieces lie n - 1 cuts, and a last one where something is left.
+    n = floor((U + k) / (b + k)); n pieces need n - 1 cuts, and one more if something is left.
     """
     limits.KERF.check(kerf_mm, "kerf")
     solid: Solid = CastBlock(Box(block.length_mm, block.width_mm, block.height_mm), block.height_mm) \
@@ -126,15 +126,15 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
     shaved = _shaved(finish, along.piece, across.piece, solid.height_mm)
     alike = alike_bars(solid, along.places, across.places, layers=layers, columns=columns)
     if len(alike) > limits.BAR_KINDS_MAX:
-        raise OutOfRange(f"{len(alike):,} bars of this block differ from each other; a cutting plan lists at most "
-                         f"{limits.BAR_KINDS_MAX} different ones. Is the unit right?", field=("bar", name))
+        raise OutOfRange(f"{len(alike):,} different kinds of bar; a cutting plan lists at most "
+                         f"{limits.BAR_KINDS_MAX} kinds. Check the unit.", field=("bar", name))
     kinds = _kinds(alike, density, blocks_count, shaved,
                    {side: _corner(side, solid, across, along, tolerance) for side in (-1, 0, 1)})
     height = solid.height_mm - finish.planing_mm
     bars = replace(_bars(across, along, height, kinds, expected_loss_pct, blocks_count),
                    **_face(solid, loaf is not None, across.piece, height))
     pieces = _offcuts(solid, across, along)
-    offcuts = tuple(_told(offcut, density, number if blocks_count > 1 else None)
+    offcuts = tuple(_offcut(offcut, density, number if blocks_count > 1 else None)
                     for number in range(1, blocks_count + 1) for offcut in pieces)
     total = _volume(solid, (0.0, solid.length_mm), (0.0, solid.width_mm)) * blocks_count
     in_bars = math.fsum(kind.count * kind.volume_ml for kind in kinds)
@@ -156,24 +156,24 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
 
 
 def _face(solid: Solid, in_loaves: bool, width: float, height: float) -> dict[str, Any]:
-    """What a bar looks like from the cut side."""
+    """Form of a bar seen from the cut side."""
     if solid.shape.box_bars:
         return {"form": "bar", "face": tuple(FacePoint(x, y) for x, y in (
             (0.0, 0.0), (width, 0.0), (width, height), (0.0, height)))}
     if in_loaves:
-        return {"form": "slanted", "face": ()}  # those along the walls differ from those between them
+        return {"form": "slanted", "face": ()}  # bars along the walls differ from those between them
     return {"form": solid.shape.piece, "face": tuple(FacePoint(x, y) for x, y in solid.face())}
 
 
 def _check_listed(across: _Run, along: _Run, blocks_count: int, name: str) -> None:
-    """Refuse what no workshop cuts before it is computed piece by piece."""
+    """Reject unrealistic numbers of pieces before computing each piece."""
     bars = across.count * along.count * blocks_count
     ends = sum(length > 0 for length in (along.start, along.rest, along.end))
     sides = sum(width > 0 for width in (across.start, across.rest, across.end))
     offcuts = (across.count * ends + sides) * blocks_count
     if bars + offcuts > limits.PIECES_MAX:
         raise OutOfRange(f"That is {bars:,} bars and {offcuts:,} offcuts; a cutting plan lists at most "
-                         f"{limits.PIECES_MAX:,} pieces. Is the unit right?", field=("bar", name))
+                         f"{limits.PIECES_MAX:,} pieces. Check the unit.", field=("bar", name))
 
 
 def _positions(across: _Run, along: _Run) -> CutPositions:
@@ -183,20 +183,20 @@ def _positions(across: _Run, along: _Run) -> CutPositions:
 
 def _check_finish(finish: Finish, solid: Solid, boxed: bool) -> None:
     if not boxed and (finish.planing_mm or finish.bevel_mm):
-        raise Unsolvable("Planing and bevelling are reckoned for box-shaped bars only; leave them out here.",
+        raise Unsolvable("Planing and bevelling are computed for box-shaped bars only; leave them out here.",
                          field=("planing" if finish.planing_mm else "bevel",))
     if finish.planing_mm >= solid.height_mm:
-        raise Unsolvable(EnglishText("Planing {planing} leaves nothing of a block {height} high.",
+        raise Unsolvable(EnglishText("Planing {planing} uses up a block {height} high.",
                                      planing=length(finish.planing_mm, digits=9), height=length(solid.height_mm)),
                          field=("planing",), value=finish.planing_mm)
 
 
 def _shaved(finish: Finish, thickness: float, width: float, height: float, *, check: bool = True) -> float:
-    """What planing and bevelling take off one bar. [mL]"""
+    """Volume that planing and bevelling remove from one bar. [mL]"""
     left = height - finish.planing_mm
     thinnest = min(thickness, width, left)
     if check and 2 * finish.bevel_mm >= thinnest:
-        raise Unsolvable(EnglishText("A bevel of {bevel} meets itself on a bar {thin} thin.",
+        raise Unsolvable(EnglishText("Bevels of {bevel} overlap on a bar {thin} thick.",
                                      bevel=length(finish.bevel_mm, digits=9), thin=length(thinnest)),
                          field=("bevel",), value=finish.bevel_mm,
                          allowed=limits.below(length(thinnest / 2)))
@@ -204,7 +204,7 @@ def _shaved(finish: Finish, thickness: float, width: float, height: float, *, ch
 
 
 def _turned(solid: Solid, bar: BarCut, loaf: LoafCut, kerf: float, trim: Trim) -> Turned | None:
-    """Bars of a wanted thickness only: a count or a mass means another bar when the block is turned."""
+    """Only for bars of a given thickness: for a count or a mass the bars change when the block is turned."""
     if bar.thickness_mm is None:
         return None
     try:
@@ -226,7 +226,7 @@ def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim,
         usable = solid.length_mm - trim.start_mm - trim.end_mm
         thickness = (usable - (bar.count - 1) * kerf) / bar.count
         if thickness <= 0:
-            raise Unsolvable(EnglishText("{count} bars with a kerf of {kerf} do not go into {usable}: the cuts take up "
+            raise Unsolvable(EnglishText("{count} bars with a kerf of {kerf} do not fit into {usable}: the cuts use up "
                                          "the whole loaf. Ask for fewer bars.", count=bar.count,
                                          kerf=length(kerf, digits=9), usable=length(usable)),
                              field=("bar", "count"), value=bar.count)
@@ -234,10 +234,10 @@ def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim,
     if density is None:
         raise Unsolvable('A bar by mass needs the "density" of the block.', field=("density",))
     wet = fresh_mass(bar.mass_g or 0.0, loss_pct or 0.0)
-    # a millimetre from the middle of the first loaf: ends that slant make their bars lighter, and the kinds say so
+    # a millimetre from the middle of the first loaf: bars at slanted ends are lighter, as their kinds show
     middle = solid.length_mm / 2
     per_mm = _volume(solid, (middle - 0.5, middle + 0.5), across.places[0])
-    # planing and bevel grow with the thickness in a straight line: so much of it for each millimetre, so much always
+    # planing and bevel are linear in the thickness: a part per millimetre and a constant part
     bar_at = [_shaved(finish, thickness, across.piece, solid.height_mm, check=False) for thickness in (1.0, 2.0)]
     shaved_per_mm = bar_at[1] - bar_at[0]
     return (wet / density + bar_at[0] - shaved_per_mm) / (per_mm - shaved_per_mm), "mass"
@@ -247,12 +247,12 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
             field_name: tuple[str, str]) -> _Run:
     usable = edge_mm - trim.start_mm - trim.end_mm
     if usable <= 0:
-        raise Unsolvable(EnglishText("Trims of {start} and {end} leave nothing of a {edge} of {whole}.",
+        raise Unsolvable(EnglishText("Trims of {start} and {end} use up a {edge} of {whole}.",
                                      start=bare(length(trim.start_mm, digits=9)), end=length(trim.end_mm, digits=9),
                                      edge=edge, whole=length(edge_mm, digits=9)), field=("trim",))
     count = whole_pieces((usable + kerf) / (piece + kerf))
     if count < 1:
-        raise Unsolvable(EnglishText("A {what} of {piece} does not go into the {usable} that are left of the block's "
+        raise Unsolvable(EnglishText("A {what} of {piece} does not fit into the {usable} left of the block's "
                                      "{edge}.", what=what, piece=length(piece), usable=length(usable), edge=edge),
                          field=field_name, value=piece,
                          allowed=limits.up_to(length(usable)))
@@ -287,7 +287,7 @@ def _kinds(found: Sequence[AlikeBars], density: float | None, blocks_count: int,
 
 
 def _corner(side: int, solid: Solid, across: _Run, along: _Run, tolerance: Tolerance) -> float:
-    """How much larger or smaller a bar is when every cut errs the same way. [1]"""
+    """Relative size of a bar if all cuts err in the same direction. [1]"""
     edges = ((along.piece, tolerance.length_mm), (across.piece, tolerance.width_mm), (solid.height_mm,
                                                                                    tolerance.height_mm))
     return math.prod(max(edge + side * off, 0.0) / edge for edge, off in edges) * (
@@ -309,7 +309,7 @@ def _bars(across: _Run, along: _Run, height: float, kinds: Sequence[BarKind], lo
 
 @dataclass(frozen=True, slots=True)
 class _Piece:
-    """A piece of one block that is no bar."""
+    """A piece of one block that is not a bar."""
 
     name: Said
     length: float
@@ -342,7 +342,7 @@ def _offcuts(solid: Solid, across: _Run, along: _Run) -> list[_Piece]:
     return [*found, *of_side(Said("side rest"), "rest"), *of_side(Said("last side trim"), "last")]
 
 
-def _told(piece: _Piece, density: float | None, block: int | None) -> Offcut:
+def _offcut(piece: _Piece, density: float | None, block: int | None) -> Offcut:
     name = piece.name if block is None else Said("block {block}, {piece}", block=block, piece=piece.name)
     return Offcut(name, piece.length, piece.width, piece.height,
                   None if density is None else piece.volume * density, piece.volume)

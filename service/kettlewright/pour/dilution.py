@@ -1,4 +1,4 @@
-"""A dose too small for the scale: what to stir it into so that it can be weighed."""
+"""Dilution of a dose that is too small for the scale."""
 
 from __future__ import annotations
 
@@ -11,21 +11,21 @@ from kettlewright.recipe.weighing import round_nearest, round_up
 __all__ = ["STEPS_AT_LEAST", "Dilution", "dilutions_for"]
 
 STEPS_AT_LEAST = 10
-"""Steps of the scale below which a weighing is too coarse: half a step is then more than 5 % of it. An own decision."""
+"""Number of steps below which a weighing is too coarse: half a step is then more than 5 % of it. An own decision."""
 
 _PARTS_MAX = 1000
 
 
 @dataclass(frozen=True, slots=True)
 class Dilution:
-    """Weigh more, stir it into a carrier, and take a part of that.
+    """Weigh a larger mass, stir it into a carrier, and take a part of the mixture.
 
     Parameters
     ----------
     weigh_g, carrier_g : float
-        Of the addition and of what it is stirred into, for all its doses that need it. [g]
+        The addition and its carrier, for all doses that need it. [g]
     take_g, take_weigh_g : float
-        Of the two together into the batter: exact, and on the scale. [g]
+        The part of the mixture for the batter: exact, and on the scale. [g]
     """
 
     weigh_g: float
@@ -35,23 +35,23 @@ class Dilution:
 
     @property
     def carrier_in_take_g(self) -> float:
-        """Carrier that comes along; where it is oil it gets no alkali. [g]"""
+        """Carrier in that part; if it is oil, it gets no alkali. [g]"""
         return self.take_g * self.carrier_g / (self.weigh_g + self.carrier_g)
 
 
 def dilutions_for(doses: Sequence[tuple[float, float]]) -> tuple[Dilution | None, ...]:
-    """How to weigh the doses of one ingredient on a scale too coarse for some of them: one dilution serves them all.
+    """One dilution for all doses of an ingredient that are too small for the scale.
 
     Parameters
     ----------
     doses : sequence of (mass, step of the scale)
-        All of a batch. [g]
+        All doses of a batch. [g]
 
     Returns
     -------
-    tuple of Dilution or None, one for each dose : the addition, ten steps or what all these doses take, in a whole
-        number of times as much carrier, so that each part taken is ten steps at least; none where a dose can be
-        weighed, and where it is below a thousandth of ten steps. [g]
+    tuple of Dilution or None, one for each dose : the addition (ten steps, or as much as these doses need) in a whole
+        multiple of its mass of carrier, so that each part taken is at least ten steps; None if a dose can be
+        weighed directly, or is below a thousandth of ten steps. [g]
     """
     small = [(mass, step) for mass, step in doses
              if STEPS_AT_LEAST * step / _PARTS_MAX < mass < STEPS_AT_LEAST * step * (1 - 1e-9)]

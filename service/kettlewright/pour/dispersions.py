@@ -1,4 +1,4 @@
-"""How much of each dispersion to make before the pour, and what is left of it."""
+"""How much of each dispersion to make before the pour, and how much is left over."""
 
 from __future__ import annotations
 
@@ -28,9 +28,9 @@ class MadeDispersion:
     dispersion : Dispersion
         As asked. [% by mass]
     dry_weigh_g, carrier_weigh_g : float
-        To weigh into the jar. [g]
+        Masses to weigh into the jar. [g]
     used_g, left_g : float
-        What the doses take of it, as weighed, and what is left. [g]
+        Mass that the doses use, as weighed, and mass left over. [g]
     lot : str, optional
         Of the dry addition. [text]
     """
@@ -46,34 +46,34 @@ class MadeDispersion:
 
     @property
     def carrier(self) -> str:
-        """What it is stirred into. [key]"""
+        """The carrier. [key]"""
         return self.dispersion.carrier
 
     @property
     def carrier_key(self) -> str:
-        """The same as it is bought: an oil by its key where that is told. [key]"""
+        """Key of the carrier as bought: an oil's own key if given. [key]"""
         return self.dispersion.fat or self.dispersion.own_key or self.dispersion.carrier
 
     @property
     def carrier_name(self) -> str:
-        """The same in words. [text]"""
+        """Name of the carrier. [text]"""
         return carrier_in_words(self.dispersion)
 
     @property
     def made_g(self) -> float:
-        """In the jar. [g]"""
+        """Mass in the jar. [g]"""
         return self.dry_weigh_g + self.carrier_weigh_g
 
 
 def carrier_in_words(dispersion: Dispersion) -> str:
-    """What an addition is dispersed in, an oil by its name where that is told (`dispersion`).
+    """Name of the carrier of a dispersion; an oil's own name if given (`dispersion`).
     [text]
     """
     return dispersion.contains.oil_name if dispersion.carrier == "oil" else _CARRIERS[dispersion.carrier]
 
 
 def check_dispersions(additions: Sequence[tuple[tuple[str | int, ...], Addition]]) -> None:
-    """Refuse two dispersions of one name: they would be one jar.
+    """Reject two different dispersions with one name: they would be one jar.
 
     Parameters
     ----------
@@ -87,23 +87,24 @@ def check_dispersions(additions: Sequence[tuple[tuple[str | int, ...], Addition]
     jars: dict[str, Dispersion | None] = {}
     for place, addition in additions:
         if jars.setdefault(addition.key, addition.dispersion) != addition.dispersion:
-            raise Unsolvable(f'"{addition.name}" stands here in another dispersion than before: give each jar a name '
-                             "of its own.", field=(*place, "dispersion"))
+            raise Unsolvable(f'"{addition.name}" has a different dispersion here than before: give each jar its '
+                             "own name.", field=(*place, "dispersion"))
 
 
 def dispersions_of(division: Division, *, step_g: float) -> tuple[MadeDispersion, ...]:
-    """Jars to make before the pour.
+    """The jars to make before the pour.
 
     Parameters
     ----------
     division : Division
-        What the doses take. [g]
+        The doses. [g]
     step_g : float
         Step of the fine scale. [g]
 
     Returns
     -------
-    tuple of MadeDispersion : what all doses of a name take and its spare; the dry part up to a step, the carrier to it.
+    tuple of MadeDispersion : enough for all doses of a name plus the spare; the dry part is rounded up to a step, the
+    carrier follows.
         [g]
     """
     weighed = [*division.additions, *(one for portion in division.portions for one in portion.additions)]

@@ -1,4 +1,4 @@
-"""The batter on the scale: what each bucket holds, what is stirred in, where each layer lies."""
+"""The batter on the scale: the content of each bucket, its additions, the position of each layer."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ _NOTHING = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """Where a portion lies in the mould.
+    """Position of a portion in the mould.
 
     Parameters
     ----------
@@ -34,7 +34,7 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """Where a portion stands between upright dividers, across the width of a box.
+    """Position of a portion between upright dividers, across the width of a box.
 
     Parameters
     ----------
@@ -48,14 +48,14 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class OverflowLayer:
-    """A portion's part in the overflow mould.
+    """A portion in the overflow mould.
 
     Parameters
     ----------
     key, name : str
         Of the portion. [text]
     layer : Layer, optional
-        Where it lies, where heights are known. [mm]
+        Its position, if heights are known. [mm]
     """
 
     key: str
@@ -65,16 +65,16 @@ class OverflowLayer:
 
 @dataclass(frozen=True, slots=True)
 class Overflow:
-    """What did not go into the mould.
+    """Batter in the overflow mould.
 
     Parameters
     ----------
     mass_g, volume_ml : float
         In the overflow mould, all cavities. [g, mL]
     depth_mm : float, optional
-        How high it stands, where known. [mm]
+        Its height, if known. [mm]
     layers : tuple of OverflowLayer
-        What it is of. [mm]
+        The portions in it. [mm]
     """
 
     mass_g: float
@@ -104,13 +104,13 @@ class WeighedDusting:
 
     @property
     def key(self) -> str:
-        """A slug of the name. [key]"""
+        """Key derived from the name. [key]"""
         return slug(self.name)
 
 
 @dataclass(frozen=True, slots=True)
 class Borrowed:
-    """Batter that comes from another bucket, its additions in it.
+    """Batter from another bucket, including its additions.
 
     Parameters
     ----------
@@ -133,29 +133,29 @@ class WeighedPortion:
     Parameters
     ----------
     portion : Portion
-        As asked. [portion]
+        As requested. [portion]
     batter_mass_g, weigh_g : float
-        Plain batter (the batch's additions in it): exact, and on the scale. [g]
+        Plain batter (including the batch's additions): exact, and on the scale. [g]
     mass_g, volume_ml : float
         The full bucket, before it lends. [g, mL]
     additions : tuple of WeighedAddition
         Stirred in. [g]
     mix : Mix
-        What reaches the mould is made of. [g]
+        Composition of the batter that reaches the mould. [g]
     mould_mass_g, mould_volume_ml : float
-        What reaches a mould. [g, mL]
+        Batter that reaches a mould. [g, mL]
     borrowed : tuple of Borrowed
         Taken from other buckets. [g]
     lent_mass_g : float
-        What other buckets take. [g]
+        Batter that other buckets take. [g]
     overflow_volume_ml : float
-        Of what reaches a mould, the part in the overflow mould. [mL]
+        Part of that in the overflow mould. [mL]
     dusting : WeighedDusting, optional
         Sifted on top. [g]
     layer : Layer, optional
-        Where it lies, in a mould of known form. [mm]
+        Its position in a mould of known form. [mm]
     column : Column, optional
-        Where it stands, between dividers in a box. [mm]
+        Its position between dividers in a box. [mm]
     """
 
     portion: Portion
@@ -176,7 +176,7 @@ class WeighedPortion:
 
     @property
     def key(self) -> str:
-        """A slug of the name. [key]"""
+        """Key derived from the name. [key]"""
         return self.portion.key
 
     @property
@@ -186,19 +186,19 @@ class WeighedPortion:
 
     @property
     def in_mould(self) -> Mix:
-        """What of it lies in the mould; its powder too, unless all of it overflows. [g]"""
+        """Its part in the mould, including its powder unless all of it overflows. [g]"""
         part = self.mould_part
         return self.mix.times(part).dusted(self._powder_g) if part > _NOTHING else Mix(0.0, 0.0, {})
 
     @property
     def in_overflow(self) -> Mix:
-        """What of it lies in the overflow mould. [g]"""
+        """Its part in the overflow mould. [g]"""
         part = self.mould_part
         return self.mix.times(1 - part) if part > _NOTHING else self.mix.dusted(self._powder_g)
 
     @property
     def mould_part(self) -> float:
-        """Of what reaches a mould, the part that is not in the overflow mould. [1]"""
+        """Fraction of the poured batter that is not in the overflow mould. [1]"""
         return 1 - self.overflow_volume_ml / self.mould_volume_ml
 
     @property
@@ -207,7 +207,7 @@ class WeighedPortion:
 
     @property
     def made_batter_g(self) -> float:
-        """Batter the bucket makes, own additions not counted: what it borrows and what it lends in it. [g]"""
+        """Batter of the bucket, own additions not counted, including what it borrows and lends. [g]"""
         borrowed = sum(borrowing.share_pct for borrowing in self.portion.borrows)
         return self.batter_mass_g / (1 - borrowed / 100)
 
@@ -219,30 +219,30 @@ class WeighedPortion:
 
 @dataclass(frozen=True, slots=True)
 class Division:
-    """The whole batch, shared out.
+    """The whole batch, divided.
 
     Parameters
     ----------
     pot_mass_g, pot_volume_ml : float
-        In the pot, the batch's additions in it. [g, mL]
+        In the pot, including the batch's additions. [g, mL]
     additions : tuple of WeighedAddition
         The batch's own. [g]
     portions : tuple of WeighedPortion
         In pour order. [g]
     residue_mass_g : float
-        What stays in the pot: its residue, and what is below one step of the scale. [g]
+        Batter left in the pot: its residue, and less than one step of the scale. [g]
     mould_mass_g, mould_volume_ml : float
-        What the mould receives, the overflow not; powders have mass, no volume. [g, mL]
+        Content of the mould without the overflow; powders count by mass, not by volume. [g, mL]
     mould : Mould, optional
-        Where it goes. [mould]
+        The mould. [mould]
     missing_depth_mm : float, optional
-        From the top layer to the fill limit, where known. [mm]
+        From the top layer to the fill limit, if known. [mm]
     loss_pct : float, optional
-        Loss in cure; none where all the water is taken as lost. [% of the whole piece]
+        Loss in cure; None if all the water is taken to be lost. [% of the whole piece]
     overflow : Overflow, optional
-        What did not go into the mould. [g]
+        Batter in the overflow mould. [g]
     kept_back : Weighing, optional
-        Plain batter set aside out of the pot, the batch's additions in it. [g]
+        Plain batter set aside from the pot, including the batch's additions. [g]
     """
 
     pot_mass_g: float
@@ -260,11 +260,11 @@ class Division:
 
     @property
     def whole(self) -> Mix:
-        """What lies in mould and overflow, powders included. [g]"""
+        """Composition of everything in mould and overflow, including powders. [g]"""
         return together(mix for portion in self.portions for mix in (portion.in_mould, portion.in_overflow))
 
     @property
     def loss_taken_pct(self) -> float:
-        """Loss in cure that limits, allergens and net quantity are judged with. [% of all that is poured]"""
+        """Loss in cure used for limits, allergens and net quantity. [% of all that is poured]"""
         whole = self.whole
         return loss_used(whole.mass_g, self.loss_pct, water_g=whole.water_g)

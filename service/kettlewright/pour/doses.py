@@ -1,4 +1,4 @@
-"""The doses of a batch on the scale: what the limit of each allows, and a rounding that never crosses a limit."""
+"""The doses of a batch on the scale: the mass that each limit allows, and rounding that never exceeds a limit."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ __all__ = ["Doses", "lowest_limits", "weigh_doses"]
 
 @dataclass(frozen=True, slots=True)
 class Doses:
-    """All additions on the scale, and what they make of the buckets.
+    """All additions on the scale, and the composition of the buckets with them.
 
     Parameters
     ----------
@@ -36,7 +36,7 @@ class Doses:
 
 
 def lowest_limits(additions: Iterable[Addition]) -> dict[str, float]:
-    """The limit of each ingredient (`additions`), by key: the lowest given; it holds for all doses. [% of cured bar]"""
+    """The limit of each ingredient (`additions`), by key: the lowest value, for all doses. [% of cured bar]"""
     found: dict[str, float] = {}
     for addition in additions:
         if addition.limit_pct is not None:
@@ -46,7 +46,7 @@ def lowest_limits(additions: Iterable[Addition]) -> dict[str, float]:
 
 def weigh_doses(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], exact: Poured, *,
                 loss_pct: float | None, step_g: float, pot_step_g: float | None = None) -> Doses:
-    """Put every addition on the scale.
+    """Round every addition to the scale.
 
     Parameters
     ----------
@@ -57,16 +57,16 @@ def weigh_doses(batter: Batter, portions: Sequence[Portion], additions: Sequence
     exact : Poured
         Their exact masses. [g]
     loss_pct : float, optional
-        Loss in cure, as of `cured_mass`. [% of the piece]
+        Loss in cure, as for `cured_mass`. [% of the piece]
     step_g : float
         Step of the fine scale. [g]
     pot_step_g : float, optional
-        Step in which the pot's additions are weighed, where that takes several weighings. [g]
+        Step for the pot's additions if they take several weighings. [g]
 
     Returns
     -------
-    Doses : to the nearest step; where that would carry any bucket across the limit of an ingredient, all doses of that
-        ingredient go down, so that no bar of several portions is carried across either. [g]
+    Doses : rounded to the nearest step; if any bucket would then exceed the limit of an ingredient, all doses of that
+        ingredient are rounded down, so that no bar of several portions exceeds it either. [g]
     """
     all_of_them = [*additions, *(addition for portion in portions for addition in portion.additions)]
     limits = lowest_limits(addition for addition in all_of_them if addition.in_batter)
@@ -94,7 +94,7 @@ def weigh_doses(batter: Batter, portions: Sequence[Portion], additions: Sequence
 
 def _dilutions(portions: Sequence[Portion], additions: Sequence[Addition], exact: Poured, step_g: float,
                pot_step_g: float) -> dict[tuple[str | None, str], Dilution | None]:
-    """Of doses too small for the scale, by portion and key: one dilution for all doses of an ingredient."""
+    """Dilutions of doses too small for the scale, by portion and key: one for all doses of an ingredient."""
     stirred: list[tuple[str | None, Addition, float, float]] = [
         (None, addition, mass, pot_step_g) for addition, mass in zip(additions, exact.additions_g, strict=True)]
     for portion, bucket in zip(portions, exact.buckets, strict=True):
@@ -112,7 +112,7 @@ def _dilutions(portions: Sequence[Portion], additions: Sequence[Addition], exact
 
 
 def _allowed(addition: Addition, mass_g: float, mix: Mix, limit_pct: float, loss_pct: float | None) -> float | None:
-    """The most of a dose that keeps a mix it is in within the limit, all other doses as they are. [g]"""
+    """The largest dose that keeps its mix within the limit, all other doses unchanged. [g]"""
     inside = mass_g if addition.in_batter else 0.0
     stays = cured_mass(1.0, loss_pct, water_g=addition.water_part)
     return largest_within_limit(limit_pct, mix.cured_g(loss_pct) - inside * stays, pure_part=addition.pure_part,
@@ -122,7 +122,7 @@ def _allowed(addition: Addition, mass_g: float, mix: Mix, limit_pct: float, loss
 def _carried_across(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], exact: Poured,
                     limits: Mapping[str, float], loss_pct: float | None, step_g: float,
                     pot_step_g: float) -> frozenset[str]:
-    """Ingredients of which a bucket holds more than the limit once every dose is rounded to the nearest step. [keys]"""
+    """Ingredients that exceed their limit in a bucket once every dose is rounded to the nearest step. [keys]"""
     def nearest(masses_g: Sequence[float], step_g: float = step_g) -> tuple[float, ...]:
         return tuple(round_nearest(mass, step_g) for mass in masses_g)
 

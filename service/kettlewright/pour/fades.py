@@ -1,4 +1,4 @@
-"""Doses of a colourant so that the colour fades in the steps wanted."""
+"""Doses of a colourant that make the colour fade in given steps."""
 
 from __future__ import annotations
 
@@ -18,15 +18,15 @@ __all__ = ["STEPS", "Fade", "FadeStep", "fade"]
 
 STEPS = ("ciede2000", "lightness")
 PORTIONS_MIN, PORTIONS_MAX = 2, 40
-_SCANNED = 16  # places looked at beyond a portion
+_SCANNED = 16  # positions checked beyond a portion
 _EVEN = 1.02  # of the largest step to the smallest
-_ROUNDS = 1000  # of a root: where a fade turns, the difference jumps
-_ALIKE = 1.0  # CIEDE2000 that few people see beside each other: common practice, no source
+_ROUNDS = 1000  # of a root search: where a fade turns, the difference jumps
+_ALIKE = 1.0  # CIEDE2000 that few people notice side by side: common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
 class FadeStep:
-    """A portion of the fade.
+    """One portion of the fade.
 
     Parameters
     ----------
@@ -37,11 +37,11 @@ class FadeStep:
     dose : float
         Colourant. [g per kg of batter]
     darker_dose : float, optional
-        Of the next darker step of the same colourant; none for the darkest. [g/kg]
+        Dose of the next darker step of the same colourant; None for the darkest. [g/kg]
     colour : Colour
         Predicted. [1]
     band : Band, optional
-        Between which colours it is likely to lie; none where the swatches tell no error. [1]
+        Likely range of the colour; None if the swatches give no error. [1]
     to_next : float, optional
         Difference to the next portion. [CIEDE2000]
     """
@@ -69,7 +69,7 @@ class Fade:
     steps : tuple of FadeStep
         In the order of the portions. [g/kg]
     notes : tuple of Said
-        What to know of it, in words. [text]
+        Notes about it. [text]
     """
 
     steps: tuple[FadeStep, ...]
@@ -77,7 +77,7 @@ class Fade:
 
 
 class _Path:
-    """Colours along a fade: from the darkest of one material to its lightest, and on to the darkest of the other."""
+    """Colours along a fade: from the darkest of one material to its lightest, then to the darkest of the other."""
 
     def __init__(self, material: Material, darkest: float, lightest: float, other: Material | None,
                  other_darkest: float) -> None:
@@ -97,7 +97,7 @@ class _Path:
         return self.material_at(along).colour(self.dose(along)[1])
 
     def scan(self, start: float) -> list[float]:
-        """Places beyond a start, close enough to miss no difference; the turn of the fade is one of them."""
+        """Positions beyond a start, close enough to miss no difference; they include the turn of the fade."""
         places = {start + (self.end - start) * part / _SCANNED for part in range(1, _SCANNED + 1)}
         return sorted(places | ({1.0} if start < 1.0 else set()))
 
@@ -106,22 +106,22 @@ def fade(material: Material, portions: Sequence[str], *, steps: str = "ciede2000
          curve: Sequence[float] | None = None, doses: Sequence[float] | None = None, darkest_dose: float | None = None,
          lightest_dose: float | None = None, other: Material | None = None,
          other_darkest_dose: float | None = None) -> Fade:
-    """Doses so that a colour fades in the steps wanted.
+    """Doses that make a colour fade in given steps.
 
     Parameters
     ----------
     material : Material
         Of the colourant. [g/kg]
     portions : sequence of str, length 2 to 40
-        Their names, the darkest first; of a fade with two ends from one end to the other. [text]
+        Their names, darkest first; for a fade with two ends, from one end to the other. [text]
     steps : str
         "lightness" (equal steps of L*) or "ciede2000" (equal differences). [key]
     curve : sequence of float, 0 to 1, optional
-        In place of equal steps: where each portion stands between darkest (0) and lightest (1), by lightness. [1]
+        Instead of equal steps: position of each portion between darkest (0) and lightest (1), by lightness. [1]
     doses : sequence of float, optional
-        In place of steps: given, and only looked at. [g/kg]
+        Instead of steps: given doses, whose colours are predicted. [g/kg]
     darkest_dose, lightest_dose : float, optional
-        The ends; those of the swatches where not given. [g/kg]
+        The ends; those of the swatches if not given. [g/kg]
     other : Material, optional
         The other colourant of a fade with two ends; its plain batter is the same. [g/kg]
     other_darkest_dose : float, optional
@@ -134,12 +134,12 @@ def fade(material: Material, portions: Sequence[str], *, steps: str = "ciede2000
     Raises
     ------
     DomainErrors, DomainError, OutOfRange, Unsolvable : too few or too many portions, ends beyond the swatches or
-        upside down, a curve that does not run from 0 to 1, two ends without a plain swatch each.
+        in the wrong order, a curve that does not run from 0 to 1, two ends without a plain swatch each.
 
     Notes
     -----
-    By lightness the dose of each L* is the root of the prediction between the ends; by CIEDE2000 the steps between
-    neighbours are made equal by a root in the step.
+    For lightness, the dose of each L* is a root of the prediction between the ends; for CIEDE2000, the steps between
+    neighbours are made equal by a root search on the step.
     """
     if not PORTIONS_MIN <= len(portions) <= PORTIONS_MAX:
         raise OutOfRange(f"A fade has {PORTIONS_MIN} to {PORTIONS_MAX} portions, not {len(portions)}.",
@@ -165,20 +165,20 @@ def fade(material: Material, portions: Sequence[str], *, steps: str = "ciede2000
         return _of_doses(material, portions, doses)
     if curve is not None or steps == "lightness":
         if other is not None:
-            raise Unsolvable('A fade with two ends turns at its lightest: it takes steps by "ciede2000" only.',
+            raise Unsolvable('A fade with two ends turns at its lightest point, so its steps must be "ciede2000".',
                              field=("steps",))
         places = _by_lightness(path, _shape(curve, len(portions)))
     elif steps == "ciede2000":
-        found = _told(portions, _rows(path, _by_difference(path, len(portions))))
+        found = _fade_of(portions, _rows(path, _by_difference(path, len(portions))))
         return replace(found, notes=(*found.notes, *_uneven(found.steps)))
     else:
-        raise OutOfRange(f'"{steps}" is no way to step; it is one of {", ".join(STEPS)}.', field=("steps",),
+        raise OutOfRange(f'"{steps}" is not a known kind of step; use one of {", ".join(STEPS)}.', field=("steps",),
                          value=steps, allowed=", ".join(STEPS))
-    return _told(portions, _rows(path, places))
+    return _fade_of(portions, _rows(path, places))
 
 
 def _uneven(steps: Sequence[FadeStep]) -> Iterator[Said]:
-    """Where the colour turns back on its way, no equal steps lead from one end to the other."""
+    """If the colour turns back on its way, equal steps are not possible."""
     apart = [step.to_next for step in steps if step.to_next is not None]
     if max(apart) > _EVEN * min(apart):
         yield Said("The steps could not be made equal: they run from CIEDE2000 {low:.1f} to {high:.1f}. Check the "
@@ -189,7 +189,7 @@ def _check_through_plain(material: Material, other: Material, lightest: float, d
     with gather() as checks:
         with checks.at("doses"):
             if doses is not None:
-                raise Unsolvable("Doses given are those of one colourant; leave the other end out, or the doses.")
+                raise Unsolvable("Doses are for one colourant only; leave out either the other end or the doses.")
         for place, one in (((), material), (("other",), other)):
             with checks.at(*place, "swatches"):
                 if one.doses[0] > 0:
@@ -197,7 +197,7 @@ def _check_through_plain(material: Material, other: Material, lightest: float, d
                                      "batter (dose 0) on each side.")
         with checks.at("lightest_dose"):
             if lightest > 0 and material.doses[0] == 0:
-                raise Unsolvable("A fade with two ends goes through plain: its lightest dose is 0; leave it out.",
+                raise Unsolvable("A fade with two ends goes through plain, so its lightest dose is 0; leave it out.",
                                  value=lightest, allowed="0")
 
 
@@ -223,7 +223,7 @@ def _by_lightness(path: _Path, shape: Sequence[float]) -> list[float]:
 
 def _by_difference(path: _Path, count: int) -> list[float]:
     def walk(step: float) -> tuple[list[float], float]:
-        """Places of equal steps from the start, and how much is missing (-) or left (+) at the end."""
+        """Positions of equal steps from the start, and the distance missing (-) or left (+) at the end."""
         places = [0.0]
         for left in range(count - 1, 0, -1):
             place = _reached(path, places[-1], step)
@@ -242,7 +242,7 @@ def _by_difference(path: _Path, count: int) -> list[float]:
 
 
 def _reached(path: _Path, start: float, step: float) -> float | None:
-    """The first place that differs from the start by a step: beyond the turn of a fade the difference falls again."""
+    """The first position one step away from the start: beyond the turn of a fade the difference decreases again."""
     here, left = path.colour(start), start
 
     def beyond(place: float) -> float:
@@ -264,12 +264,12 @@ def _of_doses(material: Material, portions: Sequence[str], doses: Sequence[float
             with checks.at("doses", index):
                 material.colour(dose)
                 rows.append(_Row(0, dose, material))
-    return _told(portions, rows)
+    return _fade_of(portions, rows)
 
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A dose of a colourant."""
+    """One dose of a colourant."""
 
     end: int
     dose: float
@@ -280,7 +280,7 @@ def _rows(path: _Path, places: Sequence[float]) -> list[_Row]:
     return [_Row(*path.dose(place), path.material_at(place)) for place in places]
 
 
-def _told(portions: Sequence[str], rows: Sequence[_Row]) -> Fade:
+def _fade_of(portions: Sequence[str], rows: Sequence[_Row]) -> Fade:
     colours = [row.material.colour(row.dose) for row in rows]
     steps: list[FadeStep] = []
     notes: list[Said] = []
@@ -298,7 +298,7 @@ def _told(portions: Sequence[str], rows: Sequence[_Row]) -> Fade:
 
 
 def _darker(rows: Sequence[_Row], index: int) -> float | None:
-    """The dose of the neighbour on the dark side."""
+    """Dose of the darker neighbour."""
     row = rows[index]
     neighbour = index + 1 if row.end else index - 1
     if not 0 <= neighbour < len(rows) or rows[neighbour].end != row.end or rows[neighbour].dose <= row.dose:

@@ -1,4 +1,4 @@
-"""Which of the moulds at hand to fill for an order."""
+"""Choice of the moulds at hand to fill for an order."""
 
 from __future__ import annotations
 
@@ -19,15 +19,15 @@ from kettlewright.said import EnglishText
 __all__ = ["FILLING_OBJECTIVES", "Filling", "MouldAtHand", "MouldUse", "best_filling"]
 
 FILLING_OBJECTIVES = ("least_left_over", "fewest_pours")
-_NOISE = 1e-12  # of binary numbers
-_FINEST_ML = 0.001  # volumes that are whole numbers of this are added up exactly, where the table has room for that
-_EQUAL = 1e-4  # of the order: nobody measures batter closer, so fillings that differ by less are equally good
-_TRIED_MAX = 256  # sums looked at for one whose exact volume meets the order
+_NOISE = 1e-12  # of binary arithmetic
+_FINEST_ML = 0.001  # volumes that are multiples of this are added exactly, if the table is large enough
+_EQUAL = 1e-4  # of the order: batter is never measured more closely, so fillings that differ by less are equally good
+_TRIED_MAX = 256  # sums checked for one whose exact volume meets the order
 
 
 @dataclass(frozen=True, slots=True)
 class MouldAtHand:
-    """A mould that may be filled.
+    """A mould that is available.
 
     Parameters
     ----------
@@ -59,9 +59,9 @@ class MouldUse:
     Parameters
     ----------
     key, name : str
-        Which. [text]
+        Its key and name. [text]
     times : int
-        How often. [times]
+        Number of fillings. [times]
     volume_ml : float
         Each time, to its headspace. [mL]
     """
@@ -74,18 +74,18 @@ class MouldUse:
 
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """How an order is met.
+    """The moulds for an order.
 
     Parameters
     ----------
     uses : tuple of MouldUse
-        Moulds that are filled, in the order asked. [times]
+        Moulds that are filled, in the order of the request. [times]
     volume_ml, left_over_ml : float
-        Of all of them, and what that is above the order. [mL]
+        Total of them, and its excess over the order. [mL]
     pours_count : int
-        How many moulds are filled in all. [times]
+        Total number of fillings. [times]
     proven_optimal : bool
-        No better filling exists, where volumes that differ by less than 0.01 % of the order count as equal. [yes or
+        No better filling exists, if volumes that differ by less than 0.01 % of the order count as equal. [yes or
         no]
     """
 
@@ -97,14 +97,14 @@ class Filling:
 
 
 def best_filling(at_hand: Sequence[MouldAtHand], volume_ml: float, objective: str = "least_left_over") -> Filling:
-    """The moulds to fill so that an order is met.
+    """Choose the moulds to fill for an order.
 
     Parameters
     ----------
     at_hand : sequence of MouldAtHand, length n >= 1
-        What there is. [moulds]
+        The moulds available. [moulds]
     volume_ml : float
-        At least so much batter is to be moulded. [mL]
+        Smallest volume of batter to be moulded. [mL]
     objective : str
         "least_left_over" (then fewest pours) or "fewest_pours" (then least left over). [key]
 
@@ -114,7 +114,7 @@ def best_filling(at_hand: Sequence[MouldAtHand], volume_ml: float, objective: st
 
     Raises
     ------
-    DomainError, Unsolvable : two moulds of one name, an objective that is none, an order that all of them do not hold.
+    DomainError, Unsolvable : two moulds with one name, an unknown objective, an order larger than all moulds together.
 
     References
     ----------
@@ -122,7 +122,7 @@ def best_filling(at_hand: Sequence[MouldAtHand], volume_ml: float, objective: st
     """
     limits.VOLUME.check(volume_ml, "volume")
     if objective not in FILLING_OBJECTIVES:
-        raise OutOfRange(f'"{objective}" is no objective known here; it is one of {", ".join(FILLING_OBJECTIVES)}.',
+        raise OutOfRange(f'"{objective}" is not a known objective; use one of {", ".join(FILLING_OBJECTIVES)}.',
                          field=("objective",), value=objective, allowed=", ".join(FILLING_OBJECTIVES))
     with gather() as checks, checks.at("moulds"):
         check_distinct([one.key for one in at_hand], "mould")
@@ -146,7 +146,7 @@ def best_filling(at_hand: Sequence[MouldAtHand], volume_ml: float, objective: st
 
 
 def _largest_first(volumes: np.ndarray, most: np.ndarray, volume_ml: float) -> tuple[int, ...]:
-    """The filling with the fewest pours: no other choice of as many moulds holds more."""
+    """The filling with the fewest pours: no other choice of equally many moulds holds more."""
     times, short = [0] * len(volumes), volume_ml * (1 - _NOISE)
     for place in sorted(range(len(volumes)), key=lambda one: -volumes[one]):
         if short <= 0:
@@ -159,7 +159,7 @@ def _largest_first(volumes: np.ndarray, most: np.ndarray, volume_ml: float) -> t
 def _table(volumes: np.ndarray, most: np.ndarray, volume_ml: float) -> tuple[LeastCosts, float, float]:
     """The fewest pours for every sum of volumes, the step of those sums, and the largest relative error of a volume.
 
-    No best filling holds more than the order and one mould: without that mould it would hold enough.
+    The best filling never exceeds the order by a whole mould: that mould could be left out.
     """
     enough = volume_ml + float(volumes.max())
     fine = np.round(volumes / _FINEST_ML)
@@ -175,15 +175,15 @@ def _table(volumes: np.ndarray, most: np.ndarray, volume_ml: float) -> tuple[Lea
 
 def _best(table: LeastCosts, volumes: np.ndarray, volume_ml: float, *, step_ml: float, error: float,
           pours: int | None, otherwise: tuple[int, ...]) -> tuple[tuple[int, ...], bool]:
-    """The filling that leaves the least over, with so many `pours` where they are given, and whether it is proven."""
+    """The filling with the least left over, for a given number of `pours` if any, and whether it is proven optimal."""
     best: tuple[float, int, tuple[int, ...]] = (float(np.dot(otherwise, volumes)), sum(otherwise), otherwise)
-    # a sum of rounded volumes may be off by `error` either way; the sums next to the order are looked at first
+    # a sum of rounded volumes may be off by `error` either way; check the sums next to the order first
     lowest = max(math.ceil(volume_ml * (1 - error) / step_ml - _NOISE * len(table.costs)), 0)
     fits = table.reached[lowest:] if pours is None else table.costs[lowest:] == pours
     sums = lowest + np.flatnonzero(fits)
     if error and len(sums):
         near = int(sums[np.argmin(np.abs(sums * step_ml - volume_ml))])
-        # fillings with sums alike are mostly of the same moulds, and so off by about as much
+        # fillings with similar sums mostly use the same moulds, so their errors are similar
         off = float(np.dot(table.pieces(near), volumes)) - near * step_ml
         sums = sums[np.argsort(np.abs(sums * step_ml + off - volume_ml), kind="stable")]
     tried_all = True

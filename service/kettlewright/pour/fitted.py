@@ -1,4 +1,4 @@
-"""Swatches beside what their fit makes of them."""
+"""Swatches compared with their fit."""
 
 from __future__ import annotations
 
@@ -14,18 +14,18 @@ __all__ = ["Fitted", "FittedSwatch", "fitted"]
 
 @dataclass(frozen=True, slots=True)
 class FittedSwatch:
-    """A swatch beside what the fit makes of it.
+    """A swatch compared with the fit.
 
     Parameters
     ----------
     dose : float
         Colourant. [g/kg]
     colour, predicted : Colour
-        Measured, and of the fit. [1]
+        Measured, and predicted by the fit. [1]
     off : float
-        Between the two. [CIEDE2000]
+        Difference between the two. [CIEDE2000]
     index : int
-        Where it is in the request, from 0. [number]
+        Its index in the request, from 0. [number]
     """
 
     dose: float
@@ -36,20 +36,20 @@ class FittedSwatch:
 
     @property
     def missed(self) -> bool:
-        """Whether the fit misses it by more than a usual measurement can. [yes or no]"""
+        """Whether the fit misses it by more than the usual measurement error. [yes or no]"""
         return self.off > MISSED
 
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """How the swatches of one colourant were fitted.
+    """The fit of the swatches of one colourant.
 
     Parameters
     ----------
     material : Material
         The fit. [g/kg]
     swatches : tuple of FittedSwatch
-        In rising order of their doses. [g/kg]
+        In ascending order of dose. [g/kg]
     """
 
     material: Material
@@ -62,14 +62,14 @@ class Fitted:
 
     @property
     def error(self) -> float | None:
-        """Root mean square between swatches and fit; none with two swatches. [CIEDE2000]"""
+        """Root mean square between swatches and fit; None with two swatches. [CIEDE2000]"""
         if self.material.error is None:
             return None
         return math.sqrt(math.fsum(swatch.off ** 2 for swatch in self.swatches) / len(self.swatches))
 
     @property
     def left_out_error(self) -> float | None:
-        """Root mean square between swatches and the fit of the others; none with fewer than four doses. [CIEDE2000]"""
+        """Root mean square between swatches and the fit of the others; None with fewer than four doses. [CIEDE2000]"""
         return None if self.material.left_out is None else self.material.left_out.error
 
     @property
@@ -84,7 +84,7 @@ class Fitted:
 
 
 def fitted(material: Material, swatches: Sequence[Swatch]) -> Fitted:
-    """Put swatches beside what their fit makes of them.
+    """Compare swatches with their fit.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Bars that are alike: computed once where the block is symmetric, and put together where they agree to a millionth."""
+"""Kinds of bars: computed once where the block is symmetric, and merged if they agree within a millionth."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ __all__ = ["AlikeBars", "alike_bars"]
 
 _ALIKE = 1e-6
 _NOTHING = 1e-9
-_DIGITS = 9  # of a millimetre: places that differ by rounding are one
+_DIGITS = 9  # of a millimetre: positions that differ by rounding are equal
 _GOLDEN = (math.sqrt(5) - 1) / 2
 
 Region = tuple[str, Interval]
@@ -22,18 +22,18 @@ Region = tuple[str, Interval]
 
 @dataclass(frozen=True, slots=True)
 class AlikeBars:
-    """Bars that are alike.
+    """Bars of one kind.
 
     Parameters
     ----------
     count : int
-        How many. [bars]
+        Number of bars. [bars]
     first_loaf, first_bar : int
-        Where the first of them lies, from 1. [number]
+        Position of the first of them, from 1. [number]
     volume_ml : float
-        Of one, as cut. [mL]
+        Volume of one, as cut. [mL]
     shares : tuple of (key, float)
-        What it holds of each layer or column. [% of bar]
+        Its share of each layer or column. [% of bar]
     """
 
     count: int
@@ -45,18 +45,18 @@ class AlikeBars:
 
 def alike_bars(solid: Solid, bars: Sequence[Interval], loaves: Sequence[Interval], *, layers: Sequence[Region] = (),
                columns: Sequence[Region] = ()) -> list[AlikeBars]:
-    """The bars of a block, those that are alike together.
+    """The bars of a block, grouped by kind.
 
     Parameters
     ----------
     solid : Solid
         The block. [mm]
     bars, loaves : sequences of (begin, end)
-        Where bars lie along the length, and loaves across the width. [mm]
+        Positions of bars along the length and of loaves across the width. [mm]
     layers : sequence of (key, (bottom, top))
         Flat layers, by their heights in the mould. [mm]
     columns : sequence of (key, (start, end))
-        In place of layers: upright ones, across the width. [mm]
+        Instead of layers: upright columns, across the width. [mm]
 
     Returns
     -------
@@ -71,7 +71,7 @@ def alike_bars(solid: Solid, bars: Sequence[Interval], loaves: Sequence[Interval
         parts = np.stack([solid.volumes(x, [_within(place, column) for place in y])[:, :, 0]
                           for _, column in columns], axis=2)
     keys = [key for key, _ in (*layers, *columns)]
-    # loaf by loaf, as the bars are numbered
+    # loaf by loaf, in the order of the bars' numbers
     flat = volumes.T.reshape(-1)
     held = parts.transpose(1, 0, 2).reshape(len(flat), -1)
     places = [(one.count * other.count, other.first, one.first) for other in across for one in along]
@@ -95,7 +95,7 @@ def _within(place: Interval, column: Interval) -> Interval:
 
 @dataclass(frozen=True, slots=True)
 class _Class:
-    """Places that are alike: one of them, how many there are, and the number of the first, from 0."""
+    """Equivalent positions: one of them, their number, and the index of the first, from 0."""
 
     place: Interval
     count: int
@@ -110,7 +110,7 @@ def _classes(places: Sequence[Interval]) -> list[_Class]:
 
 
 def _groups(volumes: np.ndarray, parts: np.ndarray) -> list[int]:
-    """Of each bar the number of the first one that is like it: volume and parts within a millionth of its volume.
+    """For each bar the index of the first bar of its kind: volume and parts within a millionth of its volume.
 
     Every bar is compared only with those whose volume, and a weighted sum of whose parts, fall into the same or a
     neighbouring bin, so that the work does not grow with the square of the number of bars.

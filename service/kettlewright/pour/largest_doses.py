@@ -1,4 +1,4 @@
-"""The largest doses with which a batch keeps within its limits: found by planning the batch again with them."""
+"""The largest doses that keep a batch within its limits, found by planning the batch again."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ __all__ = ["Replanned", "with_doses", "with_largest_doses"]
 _DIGITS = 4
 _ROUNDS_MAX = 25
 _PARTS_MAX = 20_000  # additions in all buckets, times rounds; an ordinary batch has a few dozen
-_ALONE_MAX = 2_000  # ingredients above their limits, times additions in all buckets, up to which each is tried alone
+_ALONE_MAX = 2_000  # ingredients above their limits times additions in all buckets: up to this, each is tried alone
 _CLOSE = 1e-7
 
 
@@ -30,7 +30,7 @@ class Replanned:
     division : Division
         Its buckets. [g]
     limits : tuple of LimitCheck
-        Its ingredients held to their limits. [% of cured bar]
+        Its ingredients checked against their limits. [% of cured bar]
     """
 
     division: Division
@@ -38,7 +38,7 @@ class Replanned:
 
 
 Replan = Callable[[Mapping[tuple[str | None, str], float]], Replanned]
-"""Plans the batch with other doses, by key of the portion (none: the batch's own) and key of the addition."""
+"""Plans the batch with other doses, by key of the portion (None: the batch's own) and key of the addition."""
 
 
 def with_doses(portions: Sequence[Portion], additions: Sequence[Addition],
@@ -74,17 +74,17 @@ def with_largest_doses(first: Replanned, replan: Replan, *,
     replan : callable
         Plans it again with other doses. [function of doses]
     fixed : set of (key of the portion or none, key of the addition)
-        Doses that are in already and cannot be changed. [keys]
+        Doses that are already in the batter and cannot be changed. [keys]
 
     Returns
     -------
-    tuple of LimitCheck : with the largest doses where a limit is exceeded; all of them together keep within, and, but
-        in a batch with very many additions, those of one ingredient alone as well. [%]
+    tuple of LimitCheck : with the largest doses if a limit is exceeded; together they keep within it, and, except
+        in a batch with very many additions, so do those of one ingredient alone. [%]
 
     Notes
     -----
-    Other doses move everything else: the size of a batch that fills a mould, where layers lie, the alkali for the oil
-    of a dispersion, the steps of the scale. So each guess is a whole batch, judged as it would be if it were sent.
+    Other doses change everything else: the size of a batch that fills a mould, the layers, the alkali for the oil
+    of a dispersion, the steps of the scale. So each trial is a whole batch, checked like a request.
     Doses are rounded down to four digits, which costs less than 0.1 %.
     """
     over = [check for check in first.limits if check.exceeded]
@@ -93,7 +93,7 @@ def with_largest_doses(first: Replanned, replan: Replan, *,
     try:
         return _found(first, replan, {check.key: min(check.factor, 1.0) for check in over}, fixed)
     except (DomainError, DomainErrors):
-        # no batch can be made with doses so low, and it is not for a caution to refuse one
+        # no batch is possible with doses this low; a caution must not raise an error
         return first.limits
 
 
@@ -116,16 +116,16 @@ def _found(first: Replanned, replan: Replan, factors: dict[str, float],
         above = [check for check in now.limits if check.key in factors and check.exceeded]
         above = above or _above_alone(first, replan, doses, factors)
         if not above:
-            return _told(first, now, doses)
-        for check in above:  # a step of a scale, or rounding by hand, took it across: one digit less
+            return _noted(first, now, doses)
+        for check in above:  # a scale step or rounding exceeded the limit: use one digit less
             factors[check.key] *= min(check.factor, 1.0) * (1 - 10.0 ** -_DIGITS)
     return first.limits
 
 
 def _above_alone(first: Replanned, replan: Replan, doses: Mapping[tuple[str | None, str], float],
                  factors: Mapping[str, float]) -> list[LimitCheck]:
-    """Limits that are exceeded where only the doses of that one ingredient are changed and the rest stays."""
-    # a bucket or a mould that another addition fills holds less batter, and then the same dose is a larger share
+    """Limits that are exceeded if only the doses of that one ingredient are changed."""
+    # another addition that fills a bucket or mould leaves less batter, so the same dose is a larger share
     if len(factors) < 2 or len(factors) * _size(first) > _ALONE_MAX:
         return []
     found = []
@@ -136,12 +136,12 @@ def _above_alone(first: Replanned, replan: Replan, doses: Mapping[tuple[str | No
 
 
 def _size(first: Replanned) -> int:
-    """Additions in all buckets, those that come with borrowed batter too. [additions]"""
+    """Additions in all buckets, including those in borrowed batter. [additions]"""
     return max(sum(len(portion.mix.parts) for portion in first.division.portions), 1)
 
 
 def _rounds(first: Replanned) -> int:
-    """How often the batch may be planned again: fewer times the larger it is, so that the work has an end. [times]"""
+    """How often the batch may be planned again: fewer times for a larger batch, to limit the work. [times]"""
     return min(max(_PARTS_MAX // _size(first), 3), _ROUNDS_MAX)
 
 
@@ -156,15 +156,15 @@ def _doses(first: Replanned, factors: Mapping[str, float], fixed: frozenset[tupl
 
 
 def _down(value: float, digits: int) -> float:
-    """To so many digits, down. [same unit]"""
+    """Round down to significant digits. [same unit]"""
     places = digits - 1 - math.floor(math.log10(value))
     step = 10.0 ** -places
     whole = math.floor(value / step * (1 + 1e-12))
     return whole / 10.0 ** places if places >= 0 else whole * step
 
 
-def _told(first: Replanned, now: Replanned, doses: Mapping[tuple[str | None, str], float]) -> tuple[LimitCheck, ...]:
-    """The limits of a batch, with the doses that keep within where one is exceeded."""
+def _noted(first: Replanned, now: Replanned, doses: Mapping[tuple[str | None, str], float]) -> tuple[LimitCheck, ...]:
+    """The limits of a batch, with the doses that keep within those that are exceeded."""
     masses = {(where, addition.key): mass for where, addition, mass in limited_doses(now.division)}
     largest: dict[str, list[LargestDose]] = {}
     for where, addition, _ in limited_doses(first.division):

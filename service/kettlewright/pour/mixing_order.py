@@ -1,4 +1,4 @@
-"""In which order to stir, where something thickens the batter fast: that is another order than that of the pour."""
+"""The order of stirring, if something thickens the batter fast: it differs from the order of the pour."""
 
 from __future__ import annotations
 
@@ -13,20 +13,20 @@ __all__ = ["MixingStep", "mixing_order"]
 
 @dataclass(frozen=True, slots=True)
 class MixingStep:
-    """What to stir in next.
+    """One step of stirring.
 
     Parameters
     ----------
     portion : str, optional
-        Key of the bucket; none for the pot. [key]
+        Key of the bucket; None for the pot. [key]
     name : str
-        Of bucket or pot. [text]
+        Name of bucket or pot. [text]
     additions : tuple of str
-        Names of what goes in now. [text]
+        Names of the additions that go in now. [text]
     borrows : tuple of str
         Names of the portions whose batter goes in now. [text]
     when : str
-        "ahead" or "at_pour": right before this bucket is poured, and not earlier. [key]
+        "ahead", or "at_pour": right before this bucket is poured, not earlier. [key]
     """
 
     portion: str | None
@@ -37,7 +37,7 @@ class MixingStep:
 
 
 def mixing_order(division: Division) -> tuple[MixingStep, ...]:
-    """Order of stirring.
+    """The order of stirring.
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ def mixing_order(division: Division) -> tuple[MixingStep, ...]:
 
     Returns
     -------
-    tuple of MixingStep : empty where nothing thickens fast and nothing is borrowed. The pot first; then each bucket
+    tuple of MixingStep : empty if nothing thickens fast and nothing is borrowed. The pot first; then each bucket
         ahead, lenders before those that borrow; what thickens fast last, bucket by bucket as they are poured. Common
         practice, no source.
     """
@@ -56,7 +56,7 @@ def mixing_order(division: Division) -> tuple[MixingStep, ...]:
         return ()
     pot_slow, pot_fast = _names(division, fast=False), _names(division, fast=True)
     steps = [MixingStep(None, Said("pot"), pot_slow, (), "ahead")] if pot_slow else []
-    # what is in the pot is in every bucket: there the clock runs from the moment it goes in
+    # an addition in the pot is in every bucket, so the time runs from the moment it goes in
     steps += [MixingStep(None, Said("pot"), pot_fast, (), "at_pour")] if pot_fast else []
     when = "at_pour" if pot_fast else "ahead"
     for index in lenders_first([portion.portion for portion in division.portions]):

@@ -1,4 +1,4 @@
-"""How much more colourant, or plain batter, brings a bucket to another colour."""
+"""How much more colourant or plain batter changes a bucket to another colour."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ __all__ = ["MoreColour", "more_colour"]
 
 @dataclass(frozen=True, slots=True)
 class MoreColour:
-    """What brings a bucket from one dose to another.
+    """The addition that changes a bucket's dose.
 
     Parameters
     ----------
     now_dose, wanted_dose : float
-        As given, or read off the colours. [g/kg]
+        As given, or derived from the colours. [g/kg]
     colourant_g, plain_g : float
         To add: colourant for a darker colour, plain batter for a lighter one. [g]
     """
@@ -33,7 +33,7 @@ class MoreColour:
 
 
 def more_colour(material: Material, mass_g: float, now: Colour | float, wanted: Colour | float) -> MoreColour:
-    """How much more colourant, or plain batter, a bucket needs.
+    """How much more colourant or plain batter a bucket needs.
 
     Parameters
     ----------
@@ -42,7 +42,7 @@ def more_colour(material: Material, mass_g: float, now: Colour | float, wanted: 
     mass_g : float
         Batter in the bucket. [g]
     now, wanted : Colour or float
-        As it looks and as it shall look, or as doses. [g/kg]
+        Its present and target colour, or doses. [g/kg]
 
     Returns
     -------
@@ -61,13 +61,13 @@ def more_colour(material: Material, mass_g: float, now: Colour | float, wanted: 
     if is_wanted >= is_now:
         return MoreColour(is_now, is_wanted, (is_wanted - is_now) * mass_g / 1000, 0.0)
     if is_wanted <= 0:
-        raise Unsolvable("Colour does not come out again: no amount of plain batter makes this plain.",
+        raise Unsolvable("Colour cannot be removed: no amount of plain batter makes this batter plain.",
                          field=("wanted",))
     return MoreColour(is_now, is_wanted, 0.0, mass_g * (is_now / is_wanted - 1))
 
 
 def _dose_of(material: Material, look: Colour | float) -> float:
-    """A dose, or the one of the lightness of a colour."""
+    """A dose, or the dose that gives the lightness of a colour."""
     if not isinstance(look, Colour):
         material.colour(look)
         return look
@@ -75,7 +75,7 @@ def _dose_of(material: Material, look: Colour | float) -> float:
     light, dark = material.colour(low).lab[0], material.colour(high).lab[0]
     wanted = look.lab[0]
     if not dark - 0.5 <= wanted <= light + 0.5:
-        raise OutOfRange(f"L* {wanted:.1f} lies beyond the swatches, which reach from {dark:.1f} to {light:.1f}.",
+        raise OutOfRange(f"L* {wanted:.1f} is outside the swatches, which range from {dark:.1f} to {light:.1f}.",
                          value=wanted, allowed=f"L* from {dark:.1f} to {light:.1f}")
     wanted = min(max(wanted, dark), light)
     return float(brentq(lambda dose: material.colour(dose).lab[0] - wanted, low, high, xtol=1e-12))

@@ -1,4 +1,4 @@
-"""Moulds: cavities of a shape, lined and filled to a headspace."""
+"""Moulds: cavities of a shape, with liner and headspace."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _PROFILE_STEPS = 48
 
 @dataclass(frozen=True, slots=True)
 class Areas:
-    """Surfaces of a mould, all cavities.
+    """Surface areas of a mould, over all cavities.
 
     Parameters
     ----------
@@ -33,12 +33,12 @@ class Areas:
 
 @dataclass(frozen=True, slots=True)
 class ProfilePoint:
-    """How wide a cavity is at a height.
+    """Width of a cavity at a height.
 
     Parameters
     ----------
     height_mm, width_mm : float
-        From its bottom; of its section. [mm]
+        Height above its bottom; width of its section. [mm]
     """
 
     height_mm: float
@@ -60,11 +60,11 @@ class Mould:
     headspace_mm : float
         Left free below the rim. [mm]
     cavity : Shape
-        Inside of one cavity, the liner in it; made of the others. [shape]
+        Inside of one lined cavity; derived from the other fields. [shape]
 
     Raises
     ------
-    OutOfRange, Unsolvable, DomainError : a liner or headspace that leaves nothing, or that the shape does not take.
+    OutOfRange, Unsolvable, DomainError : a liner or headspace that leaves no space, or that the shape does not allow.
     """
 
     shape: Shape
@@ -83,10 +83,10 @@ class Mould:
                 object.__setattr__(self, "cavity", self.shape.lined(self.liner_mm) if self.liner_mm else self.shape)
                 depth = self.cavity.height_mm
                 if self.headspace_mm and depth is None:
-                    raise Unsolvable('A measured mould has a headspace only with its "depth"; or give the volume up '
+                    raise Unsolvable('A measured mould needs its "depth" for a headspace; or give the volume up '
                                      "to where you pour.", field=("headspace",))
                 if depth is not None and self.headspace_mm >= depth:
-                    raise OutOfRange(EnglishText("A headspace of {headspace} leaves nothing of a mould {depth} deep.",
+                    raise OutOfRange(EnglishText("A headspace of {headspace} leaves no space in a mould {depth} deep.",
                                                  headspace=length(self.headspace_mm, digits=9),
                                                  depth=length(depth, digits=9)), field=("headspace",),
                                      value=self.headspace_mm,
@@ -94,7 +94,7 @@ class Mould:
 
     @property
     def fill_height_mm(self) -> float | None:
-        """Height of the fill limit in one cavity, where known. [mm]"""
+        """Height of the fill limit in one cavity, if known. [mm]"""
         depth = self.cavity.height_mm
         return None if depth is None else depth - self.headspace_mm
 
@@ -111,14 +111,14 @@ class Mould:
 
     @property
     def areas(self) -> Areas | None:
-        """Surfaces at the bottom and at the fill limit, all cavities; none where heights are not known. [cm2]"""
+        """Surfaces at the bottom and at the fill limit, all cavities; None if heights are not known. [cm2]"""
         if self.fill_height_mm is None:
             return None
         return Areas(bottom=self.area_at(0.0), top=self.area_at(self.fill_height_mm))
 
     @property
     def profile(self) -> tuple[ProfilePoint, ...]:
-        """Width of the section at rising heights, for a drawing; empty where it is not known. [mm]
+        """Width of the section at ascending heights, for a drawing; empty if not known. [mm]
 
         Straight walls need two points; round ones get as many as keep a chord within a thousandth of the depth.
         """
@@ -129,13 +129,13 @@ class Mould:
         def width(part: float) -> float:
             return cavity.width_at(part * depth) or 0.0
 
-        # points crowd at the ends, where a round wall turns fastest
+        # points are denser at the ends, where a round wall curves most
         parts = [0.0, 1.0] if cavity.drawn_straight else [(1 - math.cos(math.pi * step / _PROFILE_STEPS)) / 2
                                              for step in range(_PROFILE_STEPS + 1)]
         return tuple(ProfilePoint(part * depth, width(part)) for part in parts)
 
     def height_of(self, volume_ml: float) -> float:
-        """Height of a volume shared evenly over the cavities (`volume_ml`: all cavities [mL]). [mm]"""
+        """Height of a volume divided equally among the cavities (`volume_ml`: all cavities [mL]). [mm]"""
         return self.cavity.height_of(volume_ml / self.count)
 
     def area_at(self, height_mm: float) -> float:
@@ -145,18 +145,18 @@ class Mould:
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """Batter standing in a mould.
+    """Batter in a mould.
 
     Parameters
     ----------
     depth_mm : float, optional
-        Height in each cavity, where known. [mm]
+        Height in each cavity, if known. [mm]
     volume_ml : float
         All cavities. [mL]
     mass_g : float, optional
-        All cavities, where the density is known. [g]
+        Over all cavities, if the density is known. [g]
     area_cm2 : float, optional
-        Surface, all cavities, where known. [cm2]
+        Surface over all cavities, if known. [cm2]
     """
 
     depth_mm: float | None
@@ -166,7 +166,7 @@ class Fill:
 
 
 def fill_by_volume(mould: Mould, volume_ml: float, *, density: float | None = None) -> Fill:
-    """Batter of a volume in a mould.
+    """A volume of batter in a mould.
 
     Parameters
     ----------
@@ -183,11 +183,11 @@ def fill_by_volume(mould: Mould, volume_ml: float, *, density: float | None = No
 
     Raises
     ------
-    OutOfRange : more than the mould takes up to its headspace.
+    OutOfRange : more than the mould holds up to its headspace.
     """
     limits.VOLUME.check(volume_ml, "volume")
     if volume_ml > mould.volume_ml * (1 + _ROUNDING):
-        raise OutOfRange(EnglishText("{given} is {over} more than the mould takes up to its headspace ({most}).",
+        raise OutOfRange(EnglishText("{given} is {over} more than the mould holds up to its headspace ({most}).",
                                      given=volume(volume_ml), over=volume(volume_ml - mould.volume_ml, digits=4),
                                      most=volume(mould.volume_ml)), field=("volume",), value=volume_ml,
                          allowed=limits.up_to(volume(mould.volume_ml)))
@@ -198,11 +198,11 @@ def fill_by_volume(mould: Mould, volume_ml: float, *, density: float | None = No
 
 
 def fill_by_mass(mould: Mould, mass_g: float, *, density: float) -> Fill:
-    """Batter of a mass in a mould (`mould`; `mass_g` over all cavities [g]; `density` [g/mL]). [mm, mL, g, cm2]
+    """A mass of batter in a mould (`mould`; `mass_g` over all cavities [g]; `density` [g/mL]). [mm, mL, g, cm2]
 
     Raises
     ------
-    OutOfRange : more than the mould takes up to its headspace.
+    OutOfRange : more than the mould holds up to its headspace.
     """
     limits.MASS.check(mass_g, "mass")
     try:
@@ -234,7 +234,7 @@ def fill_by_depth(mould: Mould, depth_mm: float, *, density: float | None = None
 
 def fill_mould(mould: Mould, *, volume_ml: float | None = None, depth_mm: float | None = None,
                mass_g: float | None = None, density: float | None = None) -> Fill:
-    """Batter in a mould, by exactly one of volume, depth and mass.
+    """Batter in a mould, given as exactly one of volume, depth and mass.
 
     Parameters
     ----------
@@ -251,7 +251,7 @@ def fill_mould(mould: Mould, *, volume_ml: float | None = None, depth_mm: float 
 
     Raises
     ------
-    DomainError : none of the three given.
+    DomainError : none of the three is given.
     OutOfRange, Unsolvable : more than the mould takes, a depth in a mould without one.
     """
     if volume_ml is not None:
@@ -260,4 +260,4 @@ def fill_mould(mould: Mould, *, volume_ml: float | None = None, depth_mm: float 
         return fill_by_depth(mould, depth_mm, density=density)
     if mass_g is not None and density is not None:
         return fill_by_mass(mould, mass_g, density=density)
-    raise DomainError('Say how far to fill by exactly one of "volume", "depth" or "mass" with "density".')
+    raise DomainError('Give exactly one of "volume", "depth", and "mass" with "density".')

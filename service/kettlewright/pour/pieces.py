@@ -1,4 +1,4 @@
-"""What is asked of a cut, and the pieces it makes: blocks, loaves, bars, offcuts."""
+"""Inputs of a cut, and the pieces it makes: blocks, loaves, bars, offcuts."""
 
 from __future__ import annotations
 
@@ -16,18 +16,18 @@ _EPS_PIECES = 1e-9
 
 
 def whole_pieces(pieces: float) -> int:
-    """How many whole ones there are, a hair that is missing by rounding forgiven (`pieces` [1]). [pieces]"""
+    """Number of whole pieces, with a tolerance for rounding (`pieces` [1]). [pieces]"""
     return math.floor(pieces + _EPS_PIECES)
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """What lies on the cutting table.
+    """A block to be cut.
 
     Parameters
     ----------
     length_mm, width_mm, height_mm : float
-        Outside. [mm]
+        Outer dimensions. [mm]
     """
 
     length_mm: float
@@ -48,7 +48,7 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class Trim:
-    """What is cut off the ends first, its cut included.
+    """Length cut off the ends first, including the cut.
 
     Parameters
     ----------
@@ -73,9 +73,9 @@ class LoafCut:
     width_mm : float
         Of a loaf. [mm]
     kerf_mm : float, optional
-        The bars' where not given. [mm]
+        The bars' if not given. [mm]
     trim : Trim, optional
-        The bars' where not given. [mm]
+        The bars' if not given. [mm]
     """
 
     width_mm: float
@@ -99,7 +99,7 @@ class BarCut:
     count : int, optional
         Equal bars in a loaf. [bars]
     mass_g : float, optional
-        Of a bar: cured where a loss in cure is given, else wet. [g]
+        Of a bar: cured if a loss in cure is given, otherwise wet. [g]
     """
 
     thickness_mm: float | None = None
@@ -109,7 +109,7 @@ class BarCut:
     def __post_init__(self) -> None:
         given = [name for name in ("thickness_mm", "count", "mass_g") if getattr(self, name) is not None]
         if len(given) != 1:
-            raise one_of(given or None)('Say how bars are cut by exactly one of "thickness", "count" or "mass"; '
+            raise one_of(given or None)('Give bars exactly one of "thickness", "count" and "mass"; '
                                         f"{'none' if not given else ' and '.join(n.split('_')[0] for n in given)} "
                                         "given.")
         if self.thickness_mm is not None:
@@ -122,7 +122,7 @@ class BarCut:
 
 @dataclass(frozen=True, slots=True)
 class Tolerance:
-    """How far a cut may be off, either way.
+    """Tolerance of a cut, either way.
 
     Parameters
     ----------
@@ -148,7 +148,7 @@ class Tolerance:
 
 @dataclass(frozen=True, slots=True)
 class Finish:
-    """What is taken off each bar after cutting.
+    """Finishing of each bar after cutting.
 
     Parameters
     ----------
@@ -186,12 +186,12 @@ class Loaves:
 
 @dataclass(frozen=True, slots=True)
 class BarMass:
-    """What a bar may weigh.
+    """Range of a bar's mass.
 
     Parameters
     ----------
     min_g, mid_g, max_g : float
-        At the lower corner of the tolerance, as cut exactly, at the upper corner. [g]
+        At the lower end of all tolerances, cut exactly, at the upper end. [g]
     """
 
     min_g: float
@@ -206,7 +206,7 @@ class FacePoint:
     Parameters
     ----------
     across_mm, up_mm : float
-        From the left end and from the table it lies on. [mm]
+        From the left end and from the table. [mm]
     """
 
     across_mm: float
@@ -224,11 +224,11 @@ class Bars:
     length_mm, thickness_mm, height_mm : float
         Of each; its length is the loaf's width. [mm]
     mass, cured_mass : BarMass, optional
-        Wet, where the density is known; after the loss in cure, where that is given. [g]
+        Wet, if the density is known; after the loss in cure, if it is given. [g]
     form : str
-        What they look like from the cut side: one of `shapes.PIECE_FORMS`. [key]
+        Their form seen from the cut side: one of `shapes.PIECE_FORMS`. [key]
     face : tuple of FacePoint
-        Their outline from there, straight between the points; empty where the loaves differ. [mm]
+        Their outline from that side, straight between the points; empty if the loaves differ. [mm]
     """
 
     count: int
@@ -243,7 +243,7 @@ class Bars:
 
 @dataclass(frozen=True, slots=True)
 class LayerShare:
-    """A layer's part of a bar.
+    """A layer's share of a bar.
 
     Parameters
     ----------
@@ -259,20 +259,20 @@ class LayerShare:
 
 @dataclass(frozen=True, slots=True)
 class BarKind:
-    """Bars that are alike.
+    """Bars of one kind.
 
     Parameters
     ----------
     count : int
         How many. [bars]
     first_loaf, first_bar : int
-        Where the first of them lies, counted from the block's start. [number]
+        Position of the first of them, counted from the block's start. [number]
     volume_ml : float
         Of one. [mL]
     mass : BarMass, optional
-        Wet, where the density is known. [g]
+        Wet, if the density is known. [g]
     layers : tuple of LayerShare
-        What it holds of each layer or column, where those are known. [% of bar]
+        Its share of each layer or column, if known. [% of bar]
     """
 
     count: int
@@ -301,7 +301,7 @@ class Turned:
 
 @dataclass(frozen=True, slots=True)
 class Offcut:
-    """A piece that is no bar.
+    """A piece that is not a bar.
 
     Parameters
     ----------
@@ -343,7 +343,7 @@ class CutPositions:
 
 @dataclass(frozen=True, slots=True)
 class Cuts:
-    """How a block, or several equal ones, is cut.
+    """The cutting plan of a block, or of several equal ones.
 
     Parameters
     ----------
@@ -354,17 +354,17 @@ class Cuts:
     loaves, bars : Loaves, Bars
         Counts are over all blocks. [mm, g]
     offcuts : tuple of Offcut
-        Every single one. [mm, g]
+        Each offcut. [mm, g]
     kerf_volume_ml, kerf_mass_g : float
-        Lost to the blade; trims carry their own cut. [mL, g]
+        Lost to the blade; trims include their own cut. [mL, g]
     volume_yield_pct : float
         Bars, of the blocks. [% by volume]
     positions : CutPositions
         Where to cut. [mm]
     kinds : tuple of BarKind
-        Bars that are alike, the most numerous first. [bars]
+        Kinds of bars, the most numerous first. [bars]
     turned : Turned, optional
-        What the same cut gives with the block turned, where it gives anything. [bars]
+        The same cut with the block turned, if it gives any bars. [bars]
     shavings_mass_g : float, optional
         Lost to planing and bevelling. [g]
     """
@@ -384,7 +384,7 @@ class Cuts:
 
     @property
     def rebatch(self) -> Rebatch | None:
-        """What the offcuts come to, where masses are known. [g]"""
+        """The offcuts together, if masses are known. [g]"""
         if self.bars.mass is None:
             return None
         mass = math.fsum(offcut.mass_g or 0.0 for offcut in self.offcuts)
@@ -393,14 +393,14 @@ class Cuts:
 
 @dataclass(frozen=True, slots=True)
 class Rebatch:
-    """What the offcuts come to.
+    """The offcuts together.
 
     Parameters
     ----------
     mass_g : float
         All offcuts, wet. [g]
     bars_count : int
-        Bars of the planned mass that they would make, melted down. [bars]
+        Bars of the planned mass that they would make when rebatched. [bars]
     """
 
     mass_g: float

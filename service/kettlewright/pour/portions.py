@@ -1,4 +1,4 @@
-"""A batter shared out on the scale: buckets, doses, powders, layers; and whether it fits."""
+"""Division of a batter on the scale: buckets, doses, powders, layers; and whether it fits the mould."""
 
 from __future__ import annotations
 
@@ -30,13 +30,13 @@ from kettlewright.said import EnglishText, Said
 __all__ = ["ARRANGEMENTS", "check_fits", "divide"]
 
 ARRANGEMENTS = ("layers", "columns", "mingled", "separate")
-_EVERYWHERE = ("columns", "mingled")  # of these all portions stand at the fill limit, and all overflow alike
+_EVERYWHERE = ("columns", "mingled")  # with these, all portions reach the fill limit and overflow equally
 
 
 def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
            residue: Residue | None = None, scale: Scale, mould: Mould | None = None, arrangement: str = "layers",
            loss_pct: float | None = None, overflow: Mould | None = None, pot_mixes: int = 1) -> Division:
-    """Share a batter out: buckets, doses, powders and layers.
+    """Divide a batter: buckets, doses, powders and layers.
 
     Parameters
     ----------
@@ -51,17 +51,17 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
     scale : Scale
         Steps of the scales. [g]
     mould : Mould, optional
-        Where it goes; layers and powders need it. [mould]
+        The mould; needed for layers and powders. [mould]
     arrangement : str
         "layers" (flat), "columns" (between upright dividers), "mingled" (swirled: masses, no heights) or "separate"
         (one portion for each cavity). [key]
     loss_pct : float, optional
-        Loss in cure; without it all the water of batter and additions is taken as lost, and a limit needs one of the
+        Loss in cure; if not given, all water of batter and additions is taken to be lost; a limit needs one of the
         two to be known. [% of the whole piece]
     overflow : Mould, optional
         Takes what is above the mould's fill limit. [mould]
     pot_mixes : int
-        In how many equal mixes the pot's additions are weighed: all of them together in so many steps. [mixes]
+        Number of equal mixes in which the pot's additions are weighed. [mixes]
 
     Returns
     -------
@@ -70,7 +70,8 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
 
     Raises
     ------
-    DomainErrors, Unsolvable : shares that miss 100, masses that miss the pot, powder without a surface.
+    DomainErrors, Unsolvable : shares that do not add up to 100, masses that do not use up the pot, powder without a
+    surface.
     """
     residue = residue or Residue()
     with gather() as checks:
@@ -90,7 +91,7 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
     available = exact.pot_g - residue.of_pot_g
     _check_used_up(portions, exact, available, scale.readability_g * pot_mixes)
     plain = [bucket.plain_g for bucket in exact.buckets]
-    # what is kept back is weighed too: the buckets get what that leaves, so that the residue never falls short
+    # the kept-back batter is weighed too, and the buckets get the rest, so that the residue is never too small
     kept_g = 0.0 if kept is None else kept.weigh_g
     most = max(min(available, math.fsum(plain), exact.pot_g - residue.pot_g - kept_g), 0.0)
     weighs = _largest_remainder(plain, round_down(most, scale.readability_g), scale.readability_g)
@@ -147,7 +148,7 @@ def _overflow(mould: Mould | None, mass_g: float, volume_ml: float, layers: list
 
 
 def _alone(mould: Mould | None, volume_ml: float) -> Layer | None:
-    """A portion that has a cavity to itself."""
+    """A portion with its own cavity."""
     if mould is None or mould.fill_height_mm is None:
         return None
     return Layer(0.0, mould.cavity.height_of(volume_ml))
@@ -166,28 +167,28 @@ def _check_sizing(portions: Sequence[Portion]) -> None:
     ways = {"share_pct" if portion.share_pct is not None else "mass" if portion.mass_g is not None else "layer_depth"
             for portion in portions}
     if len(ways) > 1:
-        raise DomainError(f"Portions are told by {' and by '.join(sorted(ways))}; give all of them the same.")
+        raise DomainError(f"Portions are given by {' and by '.join(sorted(ways))}; use the same for all of them.")
     if ways == {"share_pct"}:
         check_shares([portion.share_pct or 0.0 for portion in portions], "portions")
 
 
 def _check_surfaces(portions: Sequence[Portion], mould: Mould | None, arrangement: str) -> None:
     if arrangement not in ARRANGEMENTS:
-        raise OutOfRange(f'"{arrangement}" is no arrangement known here; it is one of {", ".join(ARRANGEMENTS)}.',
+        raise OutOfRange(f'"{arrangement}" is not a known arrangement; use one of {", ".join(ARRANGEMENTS)}.',
                          field=("arrangement",), value=arrangement, allowed=", ".join(ARRANGEMENTS))
     faults = _check_separate(portions, mould) if arrangement == "separate" else []
     for index, portion in enumerate(portions):
         if portion.layer_depth_mm is not None and arrangement != "layers":
-            faults.append(Unsolvable('Only flat layers have a "layer_depth"; tell these portions by share or mass.',
+            faults.append(Unsolvable('Only flat layers have a "layer_depth"; give these portions by share or mass.',
                                      field=("portions", index, "layer_depth")))
         if portion.dusting is None:
             continue
         if arrangement not in ("layers", "separate"):
             detail = "Only flat layers can be dusted; stir the powder in as an addition."
         elif mould is None:
-            detail = "How much powder a layer takes follows from its surface: give the mould."
+            detail = "The mass of powder depends on the surface of the layer: give the mould."
         elif mould.fill_height_mm is None:
-            detail = 'How much powder a layer takes follows from its surface: give the measured mould its "depth".'
+            detail = 'The mass of powder depends on the surface of the layer: give the measured mould its "depth".'
         else:
             continue
         faults.append(Unsolvable(detail, field=("portions", index, "dusting")))
@@ -197,10 +198,10 @@ def _check_surfaces(portions: Sequence[Portion], mould: Mould | None, arrangemen
 
 def _check_separate(portions: Sequence[Portion], mould: Mould | None) -> list[Unsolvable]:
     if mould is None:
-        return [Unsolvable('One portion for each cavity needs the mould, its "count" being the number of portions.',
+        return [Unsolvable('One portion for each cavity needs the mould, with the number of portions as its "count".',
                            field=("mould",))]
     if mould.count != len(portions):
-        return [Unsolvable(Said("{count} portions do not go one each into {cavities} cavities.",
+        return [Unsolvable(Said("{count} portions need {count} cavities; the mould has {cavities}.",
                                 count=len(portions), cavities=mould.count),
                            field=("mould", "count"), value=mould.count, allowed=f"{len(portions)}")]
     return []
@@ -210,8 +211,8 @@ def _check_loss_known(batter: Batter, portions: Sequence[Portion], additions: Se
                       loss_pct: float | None) -> None:
     limited = [*additions, *(addition for portion in portions for addition in portion.additions)]
     if loss_pct is None and batter.water_mass_g is None and any(addition.limit_pct is not None for addition in limited):
-        raise Unsolvable('A "limit_pct" holds on the cured bar: give "expected_loss_pct", the loss in cure. Without '
-                         "it the most that may go in cannot be told.", field=("expected_loss_pct",))
+        raise Unsolvable('A "limit_pct" applies to the cured bar: give "expected_loss_pct", the loss in cure. Without '
+                         "it the largest dose cannot be computed.", field=("expected_loss_pct",))
 
 
 def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: float, step_g: float) -> None:
@@ -219,11 +220,11 @@ def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: floa
         return
     off = math.fsum(bucket.plain_g for bucket in exact.buckets) - available_g
     if portions[0].layer_depth_mm is not None and off < 0:
-        return  # the layers take less than there is; the rest stays in the pot
+        return  # the layers need less than there is; the rest stays in the pot
     if abs(off) > step_g * (1 + 1e-9):
         word = "more" if off > 0 else "less"
-        raise Unsolvable(EnglishText("The portions take {off} {word} plain batter than the {available} the pot gives "
-                                     "(residue and what is kept back taken off); they must use it up within one step "
+        raise Unsolvable(EnglishText("The portions take {off} {word} plain batter than the {available} in the pot "
+                                     "(without residue and kept-back batter); they must use it up within one step "
                                      "of the scale.",
                                      off=amounts.mass(abs(off)), word=word, available=amounts.mass(available_g)),
                          field=("portions",))
@@ -232,7 +233,7 @@ def _check_used_up(portions: Sequence[Portion], exact: Poured, available_g: floa
 def check_fits(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *, mould: Mould,
                scale: Scale, residue: Residue | None = None, overflow: Mould | None = None,
                arrangement: str = "layers") -> None:
-    """Refuse more batter than the mould, and what takes its overflow, hold.
+    """Reject more batter than the mould and its overflow mould hold.
 
     Parameters
     ----------
@@ -243,17 +244,17 @@ def check_fits(batter: Batter, portions: Sequence[Portion], additions: Sequence[
     mould : Mould
         Where it goes. [mould]
     scale : Scale
-        One step of it is overlooked. [g]
+        An excess of one step is allowed. [g]
     residue : Residue, optional
         What stays behind. [g]
     overflow : Mould, optional
         Takes what is above the mould's fill limit. [mould]
     arrangement : str
-        Of "separate", each portion has to go into its own cavity. [key]
+        For "separate", each portion must fit into its own cavity. [key]
 
     Raises
     ------
-    Unsolvable : names the excess.
+    Unsolvable : states the excess.
     """
     exact = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
     holds = mould.volume_ml + (0.0 if overflow is None else overflow.volume_ml)
@@ -269,7 +270,7 @@ def check_fits(batter: Batter, portions: Sequence[Portion], additions: Sequence[
     if arrangement == "separate":
         for index, bucket in enumerate(exact.buckets):
             if bucket.mould_ml > mould.volume_ml / mould.count * (1 + 1e-9) + scale.readability_g:
-                raise Unsolvable(Said('"{portion}" takes {volume}, and a cavity {cavity}.',
+                raise Unsolvable(Said('"{portion}" has a volume of {volume}, and a cavity holds {cavity}.',
                                       portion=portions[index].name, volume=amounts.volume(bucket.mould_ml),
                                       cavity=amounts.at_most(amounts.volume(mould.volume_ml / mould.count))),
                                  field=("portions", index))
@@ -289,7 +290,7 @@ def _largest_remainder(masses_g: Sequence[float], total_g: float, step_g: float)
 def _layer(mould: Mould | None, arrangement: str, below_ml: float, up_to_ml: float) -> Layer | None:
     if mould is None or mould.fill_height_mm is None or arrangement != "layers":
         return None
-    brim = mould.brim_volume_ml  # one step of overfill is let pass above; it cannot stand above the rim
+    brim = mould.brim_volume_ml  # an overfill of one step is allowed above, but not beyond the rim
     return Layer(bottom_mm=mould.height_of(min(below_ml, brim)), top_mm=mould.height_of(min(up_to_ml, brim)))
 
 

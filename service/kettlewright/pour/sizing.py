@@ -1,4 +1,4 @@
-"""How large a batch must be to fill a mould, or to use up what is left of an addition."""
+"""The size of a batch that fills a mould, or uses up the rest of an addition."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _CLOSE = 1e-12
 
 
 def grown(batter: Batter, factor: float) -> Batter:
-    """The same batter, more of it (`batter` [g], `factor` [1]). [g]"""
+    """The batter multiplied by a factor (`batter` [g], `factor` [1]). [g]"""
     fats = None if batter.fats_mass_g is None else batter.fats_mass_g * factor
     water = None if batter.water_mass_g is None else batter.water_mass_g * factor
     return replace(batter, mass_g=batter.mass_g * factor, fats_mass_g=fats, water_mass_g=water)
@@ -28,7 +28,7 @@ def grown(batter: Batter, factor: float) -> Batter:
 def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion],
                    additions: Sequence[Addition] = (), *, residue: Residue | None = None,
                    mould: Mould | None = None, arrangement: str = "layers") -> float:
-    """Factor at which a batter, shared out and with its additions, fills a volume.
+    """Factor at which a batter, divided and with its additions, fills a volume.
 
     Parameters
     ----------
@@ -43,9 +43,9 @@ def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion]
     residue : Residue, optional
         What stays behind. [g]
     mould : Mould, optional
-        Of portions by the depth of their layer: then as much is made as the layers take. [mould]
+        For portions by the depth of their layer: as much is made as the layers need. [mould]
     arrangement : str
-        Of "separate", the largest portion fills its cavity. [key]
+        For "separate", the largest portion fills its cavity. [key]
 
     Returns
     -------
@@ -53,16 +53,16 @@ def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion]
 
     Raises
     ------
-    Unsolvable : no size does it, such as additions of fixed mass that fill the mould by themselves.
+    Unsolvable : no size fits, such as additions of fixed mass that fill the mould on their own.
     """
     residue = residue or Residue()
     if portions[0].layer_depth_mm is not None:
         return _factor_for_layers(batter, portions, additions, residue, mould)
     if arrangement == "separate" and all(portion.share_pct is not None for portion in portions):
-        # each has a cavity: the largest share fills its own, the others stand lower
+        # each portion has a cavity: the largest fills its own, the others are lower
         volume_ml = volume_ml / len(portions) * 100 / max(portion.share_pct or 0.0 for portion in portions)
     stays_ml = (residue.of_pot_g + len(portions) * residue.portion_g) / batter.density
-    start = (volume_ml + stays_ml) / batter.volume_ml  # right but for the additions, which add a few percent
+    start = (volume_ml + stays_ml) / batter.volume_ml  # exact except for the additions, which add a few percent
     return _root(lambda factor: pour_exactly(grown(batter, factor), portions, additions, residue=residue).mould_ml
                  - volume_ml, start, scale=volume_ml)
 
@@ -70,7 +70,7 @@ def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion]
 def _factor_for_layers(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], residue: Residue,
                        mould: Mould | None) -> float:
     factor = 1.0
-    for _ in range(_STEPS_MAX):  # doses of fixed mass in the pot move the share of fats a little
+    for _ in range(_STEPS_MAX):  # doses of fixed mass in the pot change the share of fats a little
         poured = pour_exactly(grown(batter, factor), portions, additions, residue=residue, mould=mould)
         wanted = math.fsum(bucket.plain_g for bucket in poured.buckets) + residue.of_pot_g
         change = wanted / poured.pot_g
@@ -82,9 +82,9 @@ def _factor_for_layers(batter: Batter, portions: Sequence[Portion], additions: S
 
 def shares_of_layers(portions: Sequence[Portion], batter: Batter, additions: Sequence[Addition] = (), *,
                      residue: Residue | None = None, mould: Mould) -> tuple[Portion, ...]:
-    """Portions by the depth of their layers, told by share of what is made for them.
+    """Portions by the depth of their layers, converted to shares of the batch made for them.
 
-    Fats that are weighed down leave a little less than the layers take: then all of them are a hair thinner, and none
+    Fats rounded down give slightly less than the layers need: then all layers are slightly thinner, and none
     is missing.
 
     Parameters
@@ -102,7 +102,7 @@ def shares_of_layers(portions: Sequence[Portion], batter: Batter, additions: Seq
 
 def shares_of_pour(portions: Sequence[Portion], batter: Batter, additions: Sequence[Addition] = (), *,
                    residue: Residue | None = None, mould: Mould | None = None) -> tuple[Portion, ...]:
-    """The same portions by share of what is poured, however they are given.
+    """Portions in any form, converted to shares of the poured batter.
 
     Parameters
     ----------
@@ -121,7 +121,7 @@ def shares_of_pour(portions: Sequence[Portion], batter: Batter, additions: Seque
 
 
 def factor_to_use_up(batter: Batter, additions: Sequence[Addition], key: str, mass_g: float) -> float:
-    """Factor at which the batch takes all that is left of an addition.
+    """Factor at which the batch uses up the rest of an addition.
 
     Parameters
     ----------
@@ -130,9 +130,9 @@ def factor_to_use_up(batter: Batter, additions: Sequence[Addition], key: str, ma
     additions : sequence of Addition
         The batch's own. [additions]
     key : str
-        Which one. [key]
+        Its key. [key]
     mass_g : float
-        What is left of it. [g]
+        Mass left of it. [g]
 
     Returns
     -------

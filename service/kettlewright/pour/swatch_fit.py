@@ -17,19 +17,19 @@ from kettlewright.pour.swatches import MISSED, MODELS, LeftOut, Material, Swatch
 
 __all__ = ["fit_swatches"]
 
-_SCATTERS = 2.0  # L*: neighbours of several swatches may be this much the wrong way round; 95 % of a scatter of 0.7
+_SCATTERS = 2.0  # L*: neighbouring swatches may be in the wrong order by this much; 95 % of a scatter of 0.7
 _LIKELY = 0.975  # of Student's distribution: 95 % lie between both ends
-_DOSES_TO_CHOOSE = 4  # distinct; with fewer, no model is left when a swatch is left out
-_AS_GOOD = 1.15  # a simpler model may miss what is left out by this much more; an own decision
+_DOSES_TO_CHOOSE = 4  # distinct; with fewer, leaving one out leaves too few to fit
+_AS_GOOD = 1.15  # a simpler model may have a leave-one-out error this much larger; an own decision
 _SCATTER = 1.5  # CIEDE2000: two standard deviations of a usual measurement; an own decision
-_NOT_SEEN = 0.1  # CIEDE2000: models that miss by less are all exact
+_NOT_SEEN = 0.1  # CIEDE2000: models with smaller errors count as exact
 
 _FITS: Mapping[str, Callable[[Sequence[Point]], Curve]] = MappingProxyType({
     "straight": fit_straight, "power": fit_power, "interpolated": fit_interpolated})
 
 
 def fit_swatches(swatches: Sequence[Swatch]) -> Material:
-    """How a batter takes a colourant, from swatches.
+    """Fit the colour of a batter against the dose of a colourant.
 
     Parameters
     ----------
@@ -38,8 +38,8 @@ def fit_swatches(swatches: Sequence[Swatch]) -> Material:
 
     Returns
     -------
-    Material : straight between two doses; through three a curve that meets all; from four on the model that misses
-        swatches left out by the least.
+    Material : straight between two doses; for three, a curve through all; from four on, the model with the smallest
+        leave-one-out error.
 
     Raises
     ------
@@ -47,12 +47,12 @@ def fit_swatches(swatches: Sequence[Swatch]) -> Material:
 
     Notes
     -----
-    K/S of each channel may rise or fall with the dose: a blue takes up less blue light than a yellow batter.
+    K/S of each channel may rise or fall with the dose: a blue absorbs less blue light than a yellow batter.
     """
     ordered = sorted(swatches, key=lambda swatch: swatch.dose)
     doses = _doses(ordered)
     if len(doses) < 2:
-        raise Unsolvable("One swatch alone tells no fade: add one of the plain batter (dose 0), or of another dose.")
+        raise Unsolvable("One swatch is not enough for a fade: add one of plain batter (dose 0) or another dose.")
     for less, more in itertools.pairwise(ordered):
         if more.dose > less.dose:
             _check_darker(less, more, room=_SCATTERS if len(ordered) > 2 else 0.0)
@@ -70,7 +70,7 @@ def _doses(swatches: Iterable[Swatch]) -> tuple[float, ...]:
 
 
 def _fit(ordered: Sequence[Swatch], model: str) -> Material:
-    """Fitted by a model, or by the next simpler model where there are too few doses for it."""
+    """Fit a model, or the next simpler one if there are too few doses for it."""
     doses = _doses(ordered)
     if model == "power" and len(doses) < (3 if doses[0] == 0 else 4):
         model = "interpolated"
@@ -95,10 +95,10 @@ def _with_error(material: Material, ordered: Sequence[Swatch]) -> Material:
 
 
 def _best(ordered: Sequence[Swatch]) -> Material:
-    """The model that misses swatches left out by the least; a simpler one where it is about as good.
+    """The model with the smallest leave-one-out error; a simpler one if it is about as good.
 
-    Through three doses a power and the interpolation are the same curve, so that with four doses no swatch left out
-    can tell them apart; then the simpler one must meet the swatches as well as they can be measured.
+    For three doses a power and the interpolation are the same curve, so with four doses leaving one out
+    cannot distinguish them; then the simpler one must fit the swatches within the measurement error.
     """
     left_out = {model: _left_out(ordered, model) for model in MODELS}
     most = max(_AS_GOOD * min(found.error for found in left_out.values()), _NOT_SEEN)
@@ -117,7 +117,7 @@ def _worst(material: Material, ordered: Sequence[Swatch]) -> float:
 
 
 def _left_out(ordered: Sequence[Swatch], model: str) -> LeftOut:
-    """Each swatch that lies within the others left out in turn."""
+    """Leave out each swatch between others in turn."""
     errors, squares = [], []
     for index, swatch in enumerate(ordered):
         rest = [*ordered[:index], *ordered[index + 1:]]
@@ -138,4 +138,4 @@ def _check_darker(less: Swatch, more: Swatch, *, room: float = 0.0) -> None:
     if lighter_by >= room or alike:
         word = "the same as" if alike else "lighter than"
         raise Unsolvable(f"The swatch of {more.dose:.4g} g/kg is {word} the one of {less.dose:.4g}: more colourant "
-                         "cannot do that. Are two swatches mixed up, or wet and cured ones together?")
+                         "cannot do that. Check whether swatches are mixed up, or wet and cured ones combined.")

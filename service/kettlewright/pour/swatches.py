@@ -1,4 +1,4 @@
-"""How a batter takes a colourant (Kubelka-Munk), from your own swatches."""
+"""The colour of a batter against the dose of a colourant (Kubelka-Munk), from your own swatches."""
 
 from __future__ import annotations
 
@@ -16,19 +16,19 @@ __all__ = ["CAVEATS", "MISSED", "MODELS", "Band", "LeftOut", "Material", "Swatch
 
 MODELS = ("straight", "power", "interpolated")
 _ROOM = 1e-9
-MISSED = 3.0  # CIEDE2000 between a swatch and its fit that no measurement explains; an own decision
+MISSED = 3.0  # CIEDE2000 between a swatch and its fit beyond any measurement error; an own decision
 _SAME_PLACE = 1.4 / 116  # of R^(1/3): L* 1.4, two standard deviations of a usual measurement
 
 CAVEATS = {
-    "mineral": Said("Mineral pigments keep their colour; gel phase darkens them all the same."),
-    "plant": Said("Natural dyes shift with the alkali, with light and in cure: make the swatch as the batch is made, "
+    "mineral": Said("Mineral pigments keep their colour, but gel phase darkens them."),
+    "plant": Said("Natural dyes change with alkali, with light and in the cure: make the swatch like the batch, "
                   "and cure it."),
-    "white": Said("Titanium dioxide scatters light; the model expects a colourant that only absorbs. Make swatches "
-                  "close together, of the batter you pour."),
-    "mica": Said("Mica glitters and is no diffuse colour: a swatch says little of it."),
-    "other": Said("How this colourant ages is not known here."),
+    "white": Said("Titanium dioxide scatters light, but the model is for colourants that only absorb it. Make swatches "
+                  "of similar doses, from the batter you pour."),
+    "mica": Said("Mica glitters and has no diffuse colour: a swatch shows little of it."),
+    "other": Said("How this colourant ages is not known."),
 }
-"""What to keep in mind of each kind of colourant; common practice, no source."""
+"""Notes on each kind of colourant; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +52,14 @@ class Swatch:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """How far each swatch lies from the model of the other swatches.
+    """Leave-one-out error of the swatches.
 
     Parameters
     ----------
     error : float
         Root mean square. [CIEDE2000]
     half_width : float
-        Half of the band a new swatch is likely to lie in (95 %), on the cube root of the reflectance: 0.01 is about
+        Half of the likely band of a new swatch (95 %), on the cube root of the reflectance: 0.01 is about
         1.2 of L*. [1]
     count : int
         Swatches left out in turn. [number]
@@ -72,12 +72,12 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """Between which colours a swatch of a dose is likely to lie (95 %).
+    """Likely range (95 %) of a swatch's colour at a dose.
 
     Parameters
     ----------
     darkest, lightest : Colour
-        All channels off in the same direction, which is the widest. [1]
+        All channels off in the same direction, the widest case. [1]
     """
 
     darkest: Colour
@@ -86,20 +86,20 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """How a batter takes a colourant: K/S of each channel against the dose.
+    """The fit of a colourant: K/S of each channel against the dose.
 
     Parameters
     ----------
     curves : tuple of three Curve
         In linear red, green and blue. [1]
     swatch_doses : tuple of float, length n >= 2
-        Doses with a swatch, rising; beyond the ends nothing is predicted. [g/kg]
+        Doses with a swatch, ascending; beyond the ends nothing is predicted. [g/kg]
     model : str
         One of `MODELS`. [key]
     error : float, optional
-        Root mean square of the differences between swatches and fit; none with two swatches. [CIEDE2000]
+        Root mean square of the differences between swatches and fit; None with two swatches. [CIEDE2000]
     left_out : LeftOut, optional
-        How far swatches lie from the model of the others; none with fewer than four doses. [CIEDE2000]
+        Leave-one-out error; None with fewer than four doses. [CIEDE2000]
     """
 
     curves: tuple[Curve, Curve, Curve]
@@ -114,7 +114,7 @@ class Material:
         return self.swatch_doses[0], self.swatch_doses[-1]
 
     def colour(self, dose: float) -> Colour:
-        """Colour of a dose, inside what the swatches reach.
+        """Colour at a dose within the range of the swatches.
 
         Parameters
         ----------
@@ -135,13 +135,13 @@ class Material:
         """
         low, high = self.doses
         if not low - _ROOM * high <= dose <= high * (1 + _ROOM):
-            raise OutOfRange(f"A dose of {dose:.4g} g/kg lies beyond the swatches, which reach from {low:.4g} to "
-                             f"{high:.4g}: nothing is said there. Make a swatch of it.", value=dose,
+            raise OutOfRange(f"A dose of {dose:.4g} g/kg is outside the swatches, which range from {low:.4g} to "
+                             f"{high:.4g}: nothing is predicted there. Make a swatch of it.", value=dose,
                              allowed=f"from {low:.6g} to {high:.6g} g/kg")
         return from_linear(*_three(lambda channel: reflectance(self.curves[channel].at(dose))))
 
     def band(self, dose: float) -> Band | None:
-        """Between which colours one more swatch of a dose is likely to lie.
+        """Likely range of the colour of one more swatch at a dose.
 
         Parameters
         ----------
@@ -150,11 +150,11 @@ class Material:
 
         Returns
         -------
-        Band, optional : none where no error can be given. [1]
+        Band, optional : None if no error can be given. [1]
 
         Notes
         -----
-        As wide to either side as the swatches lie from the model of the others (leave-one-out, Student's distribution),
+        As wide to either side as the leave-one-out error of the swatches (Student's distribution),
         but not far beyond the colours of the two swatches it lies between, since the curve is monotone.
         """
         if self.left_out is None:
@@ -168,7 +168,7 @@ class Material:
         return Band(from_linear(*darkest), from_linear(*lightest))
 
     def _between(self, dose: float) -> tuple[float, float]:
-        """The doses of the swatches on either side."""
+        """Doses of the neighbouring swatches."""
         above = min(bisect.bisect_left(self.swatch_doses, dose), len(self.swatch_doses) - 1)
         below = above if self.swatch_doses[above] <= dose or above == 0 else above - 1
         return self.swatch_doses[below], self.swatch_doses[above]

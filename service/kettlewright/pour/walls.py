@@ -1,4 +1,4 @@
-"""Walls of a mould whose block is cut: how far they stand apart at a height, and the exact volume between cuts.
+"""Walls of a mould whose block is cut: their distance at a height, and the exact volume between cuts.
 
 Every horizontal section of such a block is a rectangle around the middle, so each direction has one pair of walls. All
 functions take arrays, so that thousands of bars cost one calculation.
@@ -19,7 +19,7 @@ _MM3_PER_ML = 1000.0
 
 
 class Wall(Protocol):
-    """A pair of equal walls, each at the same distance from the middle. Heights rise from the bottom."""
+    """A pair of equal walls, each at the same distance from the middle. Heights are from the bottom."""
 
     @property
     def upright(self) -> bool:
@@ -32,7 +32,7 @@ class Wall(Protocol):
         """Largest distance between the walls up to a height (`height_mm` [mm]). [mm]"""
 
     def heights_of(self, half_mm: Floats) -> list[Floats]:
-        """Where the wall stands that far from the middle (`half_mm` [mm]); NaN where it never does. [mm]"""
+        """Heights at which the wall has that distance from the middle (`half_mm` [mm]); NaN if there is none. [mm]"""
 
     def area_between(self, low_mm: Floats, high_mm: Floats) -> Floats:
         """Integral of the distance from the middle over the height (`low_mm`, `high_mm` [mm]). [mm2]"""
@@ -68,7 +68,7 @@ class StraightWall:
         return float(2 * self.half_at(height_mm))
 
     def heights_of(self, half_mm: Floats) -> list[Floats]:
-        """Where the wall stands that far from the middle (`half_mm` [mm]); none of upright walls. [mm]"""
+        """Heights at which the wall has that distance from the middle (`half_mm` [mm]); none if upright. [mm]"""
         if self.upright:
             return []
         return [(2 * half_mm - self.base_mm) / (self.rim_mm - self.base_mm) * self.depth_mm]
@@ -107,7 +107,7 @@ class RoundWall:
         """The two heights of a chord (`half_mm`: half of it [mm]); NaN where it is longer than the diameter. [mm]"""
         with np.errstate(invalid="ignore"):
             up = np.sqrt(self.radius_mm ** 2 - half_mm ** 2)
-        # near the bottom the difference of two nearly equal lengths would lose digits
+        # near the bottom the difference of two nearly equal lengths would lose precision
         return [half_mm ** 2 / (self.radius_mm + up), self.radius_mm + up]
 
     def area_between(self, low_mm: Floats, high_mm: Floats) -> Floats:
@@ -125,7 +125,7 @@ def volumes_between(along: Wall, across: Wall, xs: Floats, ys: Floats, heights: 
         Walls at the ends of the length and of the width; at least one of them straight, and both straight or one of
         them upright. [mm]
     xs, ys : arrays of shape (n, 2), (m, 2)
-        Where pieces begin and end along the length and the width, from the middle. [mm]
+        Begin and end of the pieces along the length and the width, from the middle. [mm]
     heights : array of shape (k, 2)
         Bottom and top of each layer. [mm]
 
@@ -164,7 +164,7 @@ def volumes_between(along: Wall, across: Wall, xs: Floats, ys: Floats, heights: 
 
 
 def _factor(cuts: Floats, half: Floats) -> tuple[Floats, Floats]:
-    """What lies between two cuts and the walls, as p + q half: (p, q)."""
+    """The length between two cuts and the walls, as p + q half: (p, q)."""
     begin, end = cuts[:, 0], cuts[:, 1]
     met = [np.where(np.abs(cut) < half, 0.0, np.sign(cut)) for cut in (begin, end)]
     return (np.where(met[1] == 0, end, 0.0) - np.where(met[0] == 0, begin, 0.0), met[1] - met[0])

@@ -1,4 +1,4 @@
-"""Sourced tables and their loader. Where each figure comes from, and how it was read: SOURCES.md beside this file."""
+"""Sourced tables and their loader. SOURCES.md lists where each figure comes from and how it is known."""
 
 from kettlewright.reference.allergens import AllergenEntry, allergen_named, allergen_of_cas, allergens, check_cas
 from kettlewright.reference.constants import (
@@ -35,7 +35,7 @@ from kettlewright.reference.theory import (
 from kettlewright.reference.water import water_density
 
 DATA_VERSION = "2026.5"
-"""Version of the tables; a changed figure changes it, and the changelog lists before and after."""
+"""Version of the tables: raise it with every changed figure, and list the figure before and after in the changelog."""
 
 __all__ = [
     "ASSUMED_FAT_DENSITY",

@@ -1,4 +1,4 @@
-"""Fragrance allergens that a label names one by one, and the registry numbers they are sold under."""
+"""Fragrance allergens that a label must name individually, and their CAS registry numbers."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _YES_NO = {"yes": True, "no": False}
 
 @dataclass(frozen=True, slots=True)
 class AllergenEntry:
-    """An entry of the list of fragrance allergens.
+    """One fragrance allergen of the list.
 
     Parameters
     ----------
@@ -31,17 +31,17 @@ class AllergenEntry:
     label_name : str
         Name on a label. [text]
     cas_numbers, also_sold_as : tuple of str
-        Registry numbers of the entry, to be summed; and others that supplier sheets use for it. [CAS numbers]
+        Registry numbers of the entry, which are added up; and others that supplier sheets use for it. [CAS numbers]
     in_first_list : bool
         Among the 26 of 2003. [yes or no]
     prohibited : bool
         Moved to Annex II: no longer allowed at all. [yes or no]
     rinse_off_pct : float
-        Named where a rinse-off product holds *more* than this. [% by mass]
+        Named if a rinse-off product contains *more* than this. [% by mass]
     note : str
-        What else there is to say. [text]
+        Further notes. [text]
     doubtful_cas : tuple of str
-        Numbers of the entry that are sold under another name of the list as well. [CAS numbers]
+        Numbers of the entry that are also sold under another name on the list. [CAS numbers]
     """
 
     entry: str
@@ -56,7 +56,7 @@ class AllergenEntry:
 
 
 def check_cas(cas: str, *field: str) -> str:
-    """A CAS registry number whose check digit fits.
+    """Validate the check digit of a CAS registry number.
 
     Parameters
     ----------
@@ -71,25 +71,25 @@ def check_cas(cas: str, *field: str) -> str:
 
     Raises
     ------
-    DomainError : not of that form, or the check digit does not fit the others.
+    DomainError : not in that form, or the check digit does not fit the others.
 
     Notes
     -----
-    From the right, the digits before the check digit are multiplied by 1, 2, 3 and so on; the last digit of their sum
+    Multiply the digits before the check digit, from the right, by 1, 2, 3 and so on; the last digit of the sum
     is the check digit.
 
     References
     ----------
-    .. [1] Rule of the CAS registry for check digits. From memory; every number of the table obeys it.
+    .. [1] The CAS registry's rule for check digits. From memory; every number in the table obeys it.
     """
     found = _CAS.fullmatch(cas)
     if found is None:
-        raise WrongType(f'"{cas}" is not a CAS number; it is written with two hyphens, such as 78-70-6.', field=field,
+        raise WrongType(f'"{cas}" is not a CAS number; write it with two hyphens, such as 78-70-6.', field=field,
                         value=cas)
     digits = (found[1] + found[2])[::-1]
     if sum(place * int(digit) for place, digit in enumerate(digits, start=1)) % 10 != int(found[3]):
-        raise OutOfRange(f'"{cas}" cannot be a CAS number: its last digit does not fit the others. One digit is '
-                         "wrong; look at the supplier's sheet again.", field=field, value=cas)
+        raise OutOfRange(f'"{cas}" is not a valid CAS number: its check digit does not fit. One digit is '
+                         "wrong; check the supplier's sheet.", field=field, value=cas)
     return cas
 
 
@@ -98,8 +98,8 @@ def load_allergens(text: str) -> Mapping[str, AllergenEntry]:
 
     Raises
     ------
-    ValueError : a name or a number twice, a number whose check digit does not fit, an unknown status, a limit that is
-        none.
+    ValueError : a name or a number twice, a number whose check digit does not fit, an unknown status, an invalid
+        limit.
     """
     found: dict[str, AllergenEntry] = {}
     seen: set[str] = set()
@@ -112,12 +112,12 @@ def load_allergens(text: str) -> Mapping[str, AllergenEntry]:
             except DomainError as error:
                 raise ValueError(f"allergen table, {row['label_name']}: {error.detail}") from None
             if cas in seen:
-                raise ValueError(f"allergen table: {cas} stands twice")
+                raise ValueError(f"allergen table: {cas} appears twice")
             seen.add(cas)
         limit = float(row["declare_above_pct_rinse_off"])
         if row["label_name"] in found or row["status"] not in _STATUSES or not own or not 0 < limit < 1 \
                 or not {*doubtful} <= {*own}:
-            raise ValueError(f"allergen table: {row['label_name']} stands twice or its row is wrong")
+            raise ValueError(f"allergen table: {row['label_name']} appears twice or its row is invalid")
         found[row["label_name"]] = AllergenEntry(
             row["annex_iii_entry"], row["label_name"], own, also, _YES_NO[row["in_2003_list_of_26"]],
             _STATUSES[row["status"]], limit, row["note"], doubtful)
@@ -126,7 +126,7 @@ def load_allergens(text: str) -> Mapping[str, AllergenEntry]:
 
 @cache
 def allergens() -> Mapping[str, AllergenEntry]:
-    """The whole list by label name, in its own order. [rows]"""
+    """The whole list by label name, in the table's order. [rows]"""
     return load_allergens(resources.files(__package__).joinpath("allergens.csv").read_text(encoding="utf-8"))
 
 
@@ -142,17 +142,17 @@ def _by_name() -> Mapping[str, AllergenEntry]:
 
 
 def allergen_of_cas(cas: str) -> AllergenEntry | None:
-    """The entry a registry number belongs to, where it belongs to one (`cas`). [row]"""
+    """The entry of a registry number; None if it is not on the list (`cas`). [row]"""
     return _by_cas().get(cas)
 
 
 def allergen_named(name: str) -> AllergenEntry:
-    """The entry with this name on a label.
+    """The entry with a given label name.
 
     Parameters
     ----------
     name : str
-        As on a label, in any case of its letters. [text]
+        As on a label, in upper or lower case. [text]
 
     Returns
     -------
@@ -160,14 +160,14 @@ def allergen_named(name: str) -> AllergenEntry:
 
     Raises
     ------
-    UnknownIngredient : no such entry; the sentence names the nearest.
+    UnknownIngredient : no such entry; the error suggests the nearest.
     """
     entry = _by_name().get(name.casefold().strip())
     if entry is None:
         near = nearest(name.casefold().strip(), _by_name(), at_most=2, cutoff=0.7)
         meant = f' Did you mean {" or ".join(chr(34) + _by_name()[one].label_name + chr(34) for one in near)}?' \
             if near else ""
-        raise UnknownIngredient(f'No fragrance allergen called "{name}" is on the list.{meant} Whatever else the '
-                                "composition holds is told by its CAS number.", value=name,
+        raise UnknownIngredient(f'"{name}" is not on the list of fragrance allergens.{meant} Give any other '
+                                "constituent by its CAS number.", value=name,
                                 allowed="a name of the list, or a CAS number")
     return entry

@@ -19,8 +19,8 @@ M_GLYCEROL: Final = 92.0940
 """Glycerol, C3H8O3 [g/mol]; computed from IUPAC standard atomic weights."""
 
 MG_KOH_PER_MOL: Final = 1000 * M_KOH
-"""One mol of potassium hydroxide [mg]: a saponification value counts milligrams of it."""
+"""One mol of potassium hydroxide [mg]: a saponification value is milligrams of it per gram."""
 
 PROVENANCES = ("read", "second_hand", "memory", "computed", "own_decision")
-"""How a figure or a text is known: read in its source, read in a text about it, from memory, computed, decided "
+"""How a figure or text is known: read in its source, read in a text about it, from memory, computed, decided "
 "here. [words]"""

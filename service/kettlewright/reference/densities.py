@@ -1,4 +1,4 @@
-"""Density of a fat at 40 degC, from whatever the table says."""
+"""Density of a fat at 40 degC, from the table's figure at its own temperature."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class Density:
     value_g_per_ml : float
         Density. [g/mL]
     assumed, from_memory : bool
-        Whether it was assumed; whether the table has it from memory. [yes or no]
+        It is assumed; the table's figure is from memory. [yes or no]
     """
 
     value_g_per_ml: float
@@ -36,7 +36,7 @@ class Density:
 
 
 def density_from_figure(figure: Figure | None) -> Density:
-    """A density of the table, at 40 degC.
+    """Convert a density of the table to 40 degC.
 
     Parameters
     ----------
@@ -45,12 +45,12 @@ def density_from_figure(figure: Figure | None) -> Density:
 
     Returns
     -------
-    Density : middle of the range, times the density of the water it is relative to, moved to 40 degC; 0.905 where
+    Density : middle of the range, times the density of the reference water, converted to 40 degC; 0.905 if
         nothing or no temperature is stated. [g/mL]
 
     Raises
     ------
-    ValueError : a condition that cannot be read.
+    ValueError : an unreadable condition.
     """
     if figure is None or figure.condition == "temperature not stated":
         return Density(ASSUMED_FAT_DENSITY, assumed=True, from_memory=False)
@@ -71,5 +71,5 @@ def _density(record: FatRecord) -> Density:
 
 
 def density_at_40(record: FatRecord) -> Density:
-    """Density of a fat of the table at 40 degC (`record`: its row). [g/mL]"""
+    """Density of a fat in the table at 40 degC (`record`: its row). [g/mL]"""
     return _density(record)

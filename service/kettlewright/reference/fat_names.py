@@ -1,4 +1,4 @@
-"""Fats of the table by what people call them: keys, names, other names; and what may have been meant."""
+"""Fats of the table by their keys, names and everyday names; and suggestions for unknown names."""
 
 from __future__ import annotations
 
@@ -16,21 +16,21 @@ from kettlewright.reference.fats import FatRecord, fats
 __all__ = ["bare_name", "fat", "fats_called", "plain_name"]
 
 _SUGGESTED_MAX = 5
-_LIKE, _WORDS_LIKE = 0.8, 0.75  # how alike two names, two words must be spelt to be suggested
-_SHORT = 3  # letters; words as short as this are like too many others
-_COMPARED_MAX = 60  # letters of an unknown name that are compared
-_IGNORED = frozenset(" _-\u2010\u2011\u2012\u2013,()/")  # spaces, hyphens, and what printed names hold
+_LIKE, _WORDS_LIKE = 0.8, 0.75  # similarity of two names, and of two words, from which one is suggested
+_SHORT = 3  # letters; words this short resemble too many others
+_COMPARED_MAX = 60  # letters of an unknown name that are compared with known ones
+_IGNORED = frozenset(" _-\u2010\u2011\u2012\u2013,()/")  # spaces, hyphens, and punctuation of printed names
 _UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 _ENDINGS = ("oil", "oel")
 _BUTTER = "butter"
 _SAYS_NOTHING = frozenset({"oil", "butter", "fat", "oel", "fett", "and", "of", "the"})
-# parts of plants and grades: they tell two kinds of one plant apart, but say nothing alone
+# parts of plants and grades: they distinguish two fats of one plant, but are no names on their own
 _SAYS_LITTLE = frozenset({"seed", "kernel", "nut", "bean", "fruit", "acid", "wax", "pure", "edible", "liquid", "virgin",
                           "refined", "unrefined", "anhydrous", "high", "mid", "low"})
 
 
 def plain_name(name: str) -> str:
-    """A name without case, spaces, hyphens, commas and brackets; umlauts as two letters (`name`). [text]"""
+    """Lower case, without spaces, hyphens, commas and brackets; umlauts as two letters (`name`). [text]"""
     folded = unicodedata.normalize("NFC", tidy(name).casefold())
     return "".join(sign for sign in folded if sign not in _IGNORED).translate(_UMLAUTS)
 
@@ -45,7 +45,7 @@ def bare_name(name: str) -> str:
 
 
 def _names(record: FatRecord) -> Iterator[str]:
-    """Everything a row is called: its key, its name with and without what is in brackets, other names, label name."""
+    """All names of a row: its key, its name with and without brackets, other names, label name."""
     yield record.key
     yield record.name
     yield re.sub(r"\([^)]*\)", " ", record.name)
@@ -55,12 +55,12 @@ def _names(record: FatRecord) -> Iterator[str]:
         yield f"{inside} {before} {after}" if not after.strip() else f"{inside} {after}"
     for alias in record.aliases:
         yield alias.name
-    yield record.label_names.inci_name.partition(" / ")[0]  # what follows is the US name, such as "Butter"
+    yield record.label_names.inci_name.partition(" / ")[0]  # the second part is the US name, such as "Butter"
 
 
 @cache
 def _by_name() -> tuple[Mapping[str, tuple[str, ...]], Mapping[str, tuple[str, ...]]]:
-    """Keys by every name as written, and by every name without its ending."""
+    """Keys by every full name, and by every name without its ending."""
     whole: dict[str, dict[str, None]] = {}
     bare: dict[str, dict[str, None]] = {}
     for record in fats().values():
@@ -72,23 +72,23 @@ def _by_name() -> tuple[Mapping[str, tuple[str, ...]], Mapping[str, tuple[str, .
 
 
 def fats_called(name: str, *, whole: bool = False) -> tuple[FatRecord, ...]:
-    """Fats of the table that bear a name.
+    """Fats in the table with a given name.
 
     Parameters
     ----------
     name : str
         Key, name, other name or label name. Case, spaces, hyphens and a final "oil" or "butter" do not matter. [text]
     whole : bool
-        A final "oil" or "butter" matters. [yes or no]
+        Require a final "oil" or "butter" to match. [yes or no]
 
     Returns
     -------
-    tuple of FatRecord, length n >= 0 : more than one where the name alone does not tell them apart.
+    tuple of FatRecord, length n >= 0 : more than one if the name is ambiguous.
 
     Notes
     -----
-    A key as written, then a name as written, win over a name without its ending: "palm" is the palm oil's key. An oil
-    is not found as a "butter": nut butters are pastes, and butters made of oils hold other, hardened fats.
+    An exact key, then a full name, take precedence over a name without its ending: "palm" is the key of palm oil. An
+    oil is not found as a "butter": nut butters are pastes, and butters made from oils contain other, hardened fats.
     """
     if name in fats():
         return (fats()[name],)
@@ -102,12 +102,12 @@ def fats_called(name: str, *, whole: bool = False) -> tuple[FatRecord, ...]:
 
 
 def fat(name: str) -> FatRecord:
-    """The one fat of the table that bears a name.
+    """The one fat in the table with a given name.
 
     Parameters
     ----------
     name : str
-        As of `fats_called`. [text]
+        As for `fats_called`. [text]
 
     Returns
     -------
@@ -115,7 +115,7 @@ def fat(name: str) -> FatRecord:
 
     Raises
     ------
-    UnknownIngredient : no fat or several bear it; the sentence lists them, or the nearest.
+    UnknownIngredient : no fat or several have it; the error lists them, or the nearest.
     """
     found = fats_called(name)
     if len(found) != 1:
@@ -124,7 +124,7 @@ def fat(name: str) -> FatRecord:
 
 
 def _refused(name: str, found: Iterable[FatRecord] = ()) -> UnknownIngredient:
-    """Why a name does not say which fat is meant; candidates with the saponification value that a mistake changes."""
+    """The error for a name that is unknown or ambiguous; it lists candidates with their saponification values."""
     several = tuple(found)
     near = several or tuple(_nearest(name))
     listed = [f'{record.name} ("{record.key}", saponification value {_value(record)})' for record in near]
@@ -155,7 +155,7 @@ def _words_of(key: str) -> frozenset[str]:
 
 
 def _nearest(name: str) -> list[FatRecord]:
-    """Fats that share whole words with a name, most of them first; else those whose names are spelt alike."""
+    """Fats that share whole words with a name, most words first; otherwise those with similar spelling."""
     if not may_suggest():
         return []
     given = _words(name[:_COMPARED_MAX])

@@ -1,4 +1,4 @@
-"""The table of fats, oils, waxes and free acids, loaded once and checked at load."""
+"""The table of fats, oils, waxes and free acids, loaded once and validated while loading."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class Figure:
     verified : str
         "read", "memory" or "computed". [key]
     condition : str
-        At what temperature, where that matters. [text]
+        Temperature of the figure, if it matters. [text]
     """
 
     min: float
@@ -41,14 +41,14 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class OpenFigure:
-    """A figure of which one end may not be given, such as "at least 56".
+    """A figure that may lack one end, such as "at least 56".
 
     Parameters
     ----------
     min, max : float, optional
         Ends of the range. [unit of the column]
     verified, source : str
-        How it is known; where it differs from the row's source. [text]
+        How it is known; its source, if it differs from the row's. [text]
     """
 
     min: float | None
@@ -64,7 +64,7 @@ class LabelNames:
     Parameters
     ----------
     inci_name, inci_sodium_salt : str
-        Of the fat and of its sodium soap; empty where none is known. [text]
+        Of the fat and of its sodium soap; empty if not known. [text]
     verified, salt_confidence : str
         How the names are known. [key]
     """
@@ -77,7 +77,7 @@ class LabelNames:
 
 @dataclass(frozen=True, slots=True)
 class Alias:
-    """Another name of a fat in everyday language.
+    """An everyday name of a fat.
 
     Parameters
     ----------
@@ -145,7 +145,7 @@ class FattyAcid:
 
 @dataclass(frozen=True, slots=True)
 class FatRecord:
-    """Everything known of a fat, and how it is known.
+    """Everything known about a fat, and how it is known.
 
     Parameters
     ----------
@@ -220,7 +220,7 @@ def _open_figure(row: Mapping[str, str], name: str, verified: str, source: str =
 
 
 def _provenance(row: Mapping[str, str], verified: str) -> str:
-    """How a figure is known: what was read in a second-hand text is second-hand."""
+    """How a figure is known: a figure read in a second-hand text is second-hand."""
     return "second_hand" if verified == "read" and row["read_quality"] == "secondhand" else verified
 
 
@@ -265,14 +265,14 @@ def load_fatty_acids(text: str) -> Mapping[str, FattyAcid]:
 
     Raises
     ------
-    ValueError : a row twice, or a molar mass that is no fatty acid's.
+    ValueError : a duplicate row, or a molar mass that no fatty acid has.
     """
     found: dict[str, FattyAcid] = {}
     for row in csv.DictReader(text.splitlines()):
         acid = FattyAcid(row["shorthand"], row["systematic_name"], row["common_name"], row["formula"],
                          float(row["molar_mass_g_per_mol"]), int(row["double_bonds"]))
         if acid.notation in found or not 60 < acid.molar_mass < 500:
-            raise ValueError(f"fatty acid table: {acid.notation} stands twice or weighs {acid.molar_mass}")
+            raise ValueError(f"fatty acid table: {acid.notation} appears twice or has the molar mass {acid.molar_mass}")
         found[acid.notation] = acid
     return MappingProxyType(found)
 
@@ -296,7 +296,7 @@ def load_fats(fats_text: str, acids_text: str, known_acids: Iterable[str],
 
     Raises
     ------
-    ValueError : a key twice, an unknown kind, a range upside down or implausible, an unknown fatty acid, a profile
+    ValueError : a duplicate key, an unknown kind, an inverted or implausible range, an unknown fatty acid, a profile
         that cannot add up to 100; another name that is wrong.
     """
     known = frozenset(known_acids)
@@ -312,7 +312,7 @@ def load_fats(fats_text: str, acids_text: str, known_acids: Iterable[str],
     for row in csv.DictReader(fats_text.splitlines()):
         acids = tuple(shares.pop(row["id"], ()))
         if row["id"] in found:
-            raise ValueError(f"fats table: {row['id']} stands twice")
+            raise ValueError(f"fats table: {row['id']} appears twice")
         if acids and not sum(share.min_pct for share in acids) <= 100 <= sum(share.max_pct for share in acids):
             raise ValueError(f"fatty acids of {row['id']} cannot add up to 100")
         found[row["id"]] = _record(row, acids, tuple(aliases.pop(row["id"], ())))
@@ -343,5 +343,5 @@ def fatty_acid_constants() -> Mapping[str, FattyAcid]:
 
 @cache
 def fats() -> Mapping[str, FatRecord]:
-    """The whole table by key, in its own order. [rows]"""
+    """The whole table by key, in the table's order. [rows]"""
     return load_fats(_text("fats.csv"), _text("fatty_acids.csv"), fatty_acid_constants(), _text("fat_aliases.csv"))

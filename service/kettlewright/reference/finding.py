@@ -1,4 +1,4 @@
-"""Fats of the table, found by what they are called or by what they are."""
+"""Search the table of fats by name or by property."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ __all__ = ["FatFilter", "find_fats"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FatFilter:
-    """Which fats to find; figures are compared by the middle of their ranges.
+    """The criteria of a search; figures are compared by the middle of their ranges.
 
     Parameters
     ----------
@@ -23,15 +23,15 @@ class FatFilter:
     kind : str, optional
         One of `KINDS`. [key]
     saponification_value_min, saponification_value_max, iodine_value_min, iodine_value_max : float, optional
-        Ends; a fat without the figure is not found. [mg KOH per g fat, g iodine per 100 g]
+        Limits; a fat without the figure does not match. [mg KOH per g fat, g iodine per 100 g]
     fatty_acid : str, optional
-        Notation of one it holds. [key]
+        Notation of a fatty acid that it contains. [key]
     fatty_acid_min_pct, fatty_acid_max_pct : float, optional
-        Of that one. [% of fatty acids]
+        Limits of that acid. [% of fatty acids]
 
     Raises
     ------
-    DomainError : ends for no fatty acid.
+    DomainError : limits without a fatty acid.
     """
 
     search: str = ""
@@ -46,10 +46,10 @@ class FatFilter:
 
     def __post_init__(self) -> None:
         if self.fatty_acid is None and (self.fatty_acid_min_pct, self.fatty_acid_max_pct) != (None, None):
-            raise Missing('Say which one in "fatty_acid", such as C18:1.', field=("fatty_acid",))
+            raise Missing('Give the acid in "fatty_acid", such as C18:1.', field=("fatty_acid",))
 
     def finds(self, record: FatRecord) -> bool:
-        """Whether a fat is wanted (`record`). [yes or no]"""
+        """Whether a fat matches (`record`). [yes or no]"""
         texts = (record.key, record.name, record.origin, record.label_names.inci_name,
                  *(alias.name for alias in record.aliases))
         part = plain_name(self.search)
@@ -77,7 +77,7 @@ def _between(value: float | None, low: float | None, high: float | None) -> bool
 
 
 def find_fats(wanted: FatFilter) -> tuple[FatRecord, ...]:
-    """Fats of the table that are wanted.
+    """The fats in the table that match.
 
     Parameters
     ----------

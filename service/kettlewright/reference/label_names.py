@@ -1,4 +1,4 @@
-"""Names on a label beside those of the fats: colourants with their standing, acids and their salts."""
+"""Label names other than those of the fats: colourants with their legal status, acids and their salts."""
 
 from __future__ import annotations
 
@@ -21,20 +21,20 @@ _YES_NO = {"yes": True, "no": False}
 
 @dataclass(frozen=True, slots=True)
 class ColourantRecord:
-    """A colourant and where it may be used; all from memory.
+    """A colourant and where it is permitted; all from memory.
 
     Parameters
     ----------
     name, common_name : str
-        Colour index number or name in Annex IV, and what it is. [text]
+        Colour index number or name in Annex IV, and its common name. [text]
     in_annex_iv : bool
         Listed in Annex IV of the EU's regulation. [yes or no]
     us_name, us_listing : str
         Name on a US label, and where it is listed there. [text]
     us_permitted : bool
-        A listed colour additive for cosmetics like soap in the US. [yes or no]
+        Listed in the US as a colour additive for cosmetics such as soap. [yes or no]
     known, note : str
-        How the row is known; what else there is to say. [text]
+        How the row is known; further notes. [text]
     """
 
     name: str
@@ -48,7 +48,7 @@ class ColourantRecord:
 
 
 def colour_index_number(text: str) -> str | None:
-    """The colour index number a text is (`text`), written as labels do. [such as "CI 77491"]"""
+    """The colour index number in a text (`text`), written as on labels. [such as "CI 77491"]"""
     found = _CI.fullmatch(text.strip())
     return f"CI {found[1]}" if found else None
 
@@ -58,14 +58,14 @@ def load_colourants(text: str) -> Mapping[str, ColourantRecord]:
 
     Raises
     ------
-    ValueError : a row twice, or permitted in the US without a name there.
+    ValueError : a duplicate row, or one permitted in the US without a US name.
     """
     found: dict[str, ColourantRecord] = {}
     for row in csv.DictReader(text.splitlines()):
         record = ColourantRecord(row["name"], row["common_name"], _YES_NO[row["eu_annex_iv"]], row["us_name"],
                                  row["us_listing"], _YES_NO[row["us_permitted"]], row["verified"], row["note"])
         if record.name.casefold() in found or (record.us_permitted and not record.us_name) or not record.known:
-            raise ValueError(f"table of colourants: the row of {record.name} stands twice or is wrong")
+            raise ValueError(f"table of colourants: the row of {record.name} appears twice or is invalid")
         found[record.name.casefold()] = record
     return MappingProxyType(found)
 
@@ -75,12 +75,12 @@ def load_acid_label_names(text: str) -> Mapping[str, LabelNames]:
 
     Raises
     ------
-    ValueError : an acid twice, or a salt that is not told as one of sodium.
+    ValueError : a duplicate acid, or a salt that is not named as a sodium salt.
     """
     found: dict[str, LabelNames] = {}
     for row in csv.DictReader(text.splitlines()):
         if row["acid"] in found or "odium " not in row["inci_sodium_salt"]:
-            raise ValueError(f"table of acid names: the row of {row['acid']} stands twice or is wrong")
+            raise ValueError(f"table of acid names: the row of {row['acid']} appears twice or is invalid")
         found[row["acid"]] = LabelNames(row["inci_name"], row["inci_sodium_salt"], row["verified"],
                                         row["salt_confidence"])
     return MappingProxyType(found)

@@ -1,4 +1,4 @@
-"""Tables of sodium and potassium hydroxide solutions, loaded once and checked at load."""
+"""Tables of sodium and potassium hydroxide solutions, loaded once and validated while loading."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ __all__ = ["Curve", "Grid", "koh_heat_capacity", "naoh_boiling_point", "naoh_den
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """A quantity against one other, straight between its points.
+    """A function of one variable, linear between its points.
 
     Parameters
     ----------
     x, y : tuple of float, length n >= 2
-        Points, `x` rising. [units of the table]
+        Points, `x` ascending. [units of the table]
     """
 
     x: tuple[float, ...]
@@ -27,15 +27,15 @@ class Curve:
 
     def __post_init__(self) -> None:
         if len(self.x) != len(self.y) or any(b <= a for a, b in zip(self.x, self.x[1:], strict=False)):
-            raise ValueError("the points of a table must rise")
+            raise ValueError("the points of a table must be in ascending order")
 
     def at(self, x: float) -> float:
-        """Value at `x` [unit of the table]; beyond the ends the end value holds. [unit of the table]"""
+        """Value at `x` [unit of the table]; beyond the ends, the end value. [unit of the table]"""
         left, part = _bracket(self.x, x)
         return self.y[left] + part * (self.y[left + 1] - self.y[left])
 
     def carried_on_below(self, x: float) -> float:
-        """As `at`, but below the first point the first piece is carried on (`x` [unit of the table])."""
+        """As `at`, but extrapolating the first segment below the first point (`x` [unit of the table])."""
         if x >= self.x[0]:
             return self.at(x)
         return self.y[0] + (x - self.x[0]) * (self.y[1] - self.y[0]) / (self.x[1] - self.x[0])
@@ -43,12 +43,12 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A quantity against two others, bilinear between its points.
+    """A function of two variables, bilinear between its points.
 
     Parameters
     ----------
     rows, columns : tuple of float
-        Both rising. [units of the table]
+        Both ascending. [units of the table]
     values : tuple of tuple of float, shape (rows, columns)
         The quantity. [unit of the table]
     """
@@ -62,7 +62,7 @@ class Grid:
             raise ValueError("a grid needs a value for every row and column")
 
     def at(self, row: float, column: float) -> float:
-        """Value at `row` and `column` [units of the table]; beyond the edges the edge holds. [unit of the table]"""
+        """Value at `row` and `column` [units of the table]; beyond them, the value at the edge. [unit of the table]"""
         top, down = _bracket(self.rows, row)
         left, along = _bracket(self.columns, column)
 
@@ -74,7 +74,7 @@ class Grid:
 
 
 def _bracket(points: Sequence[float], value: float) -> tuple[int, float]:
-    """Index of the point to the left, and how far along to the next (0 to 1)."""
+    """Index of the point to the left, and the fraction of the way to the next (0 to 1)."""
     inside = min(max(value, points[0]), points[-1])
     for index in range(len(points) - 2, -1, -1):
         if inside >= points[index]:

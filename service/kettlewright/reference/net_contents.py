@@ -1,4 +1,4 @@
-"""How far a packed bar may fall short of the net quantity on its label, by market."""
+"""How far a packed bar may be below the net quantity on its label, by market."""
 
 from __future__ import annotations
 
@@ -12,25 +12,25 @@ from types import MappingProxyType
 
 __all__ = ["ToleranceRow", "load_net_content_tolerances", "net_content_tolerances"]
 
-_NOISE = 1e-9  # what floats leave above a whole tenth
+_NOISE = 1e-9  # binary noise above a whole tenth
 _EU = "EU_76_211_TNE"
 _RULES = ("percent_of_nominal", "absolute")
 
 
 @dataclass(frozen=True, slots=True)
 class ToleranceRow:
-    """One step of a table of tolerances.
+    """One row of a table of tolerances.
 
     Parameters
     ----------
     over_g, up_to_g : float
-        For net quantities above the one, up to the other. [g]
+        Net quantities above the first and up to the second. [g]
     pct, mass_g : float
-        How far a bar may fall short: a part of the net quantity, or a mass; the other is 0. [%, g]
+        How far a bar may be below: a percentage of the net quantity, or a mass; the other is 0. [%, g]
     provenance, source : str
-        How the row is known, in one word of `PROVENANCES`, and what it rests on. [text]
+        How the row is known, one of `PROVENANCES`, and its source. [text]
     tenths : bool
-        A part of the net quantity is rounded up to a tenth of a gram. [yes or no]
+        The percentage is rounded up to a tenth of a gram. [yes or no]
     """
 
     over_g: float
@@ -42,7 +42,7 @@ class ToleranceRow:
     tenths: bool = False
 
     def tolerance_g(self, nominal_g: float) -> float:
-        """How far a bar may fall short of a net quantity of this row (`nominal_g` [g]). [g]"""
+        """How far a bar may be below a net quantity of this row (`nominal_g` [g]). [g]"""
         short = nominal_g * self.pct / 100 + self.mass_g
         return math.ceil(10 * short * (1 - _NOISE)) / 10 if self.tenths else short
 
@@ -52,7 +52,7 @@ def load_net_content_tolerances(text: str) -> Mapping[str, tuple[ToleranceRow, .
 
     Raises
     ------
-    ValueError : rows that do not join, an unknown rule, a tolerance that is none.
+    ValueError : gaps between rows, an unknown rule, an invalid tolerance.
     """
     found: dict[str, list[ToleranceRow]] = {}
     for row in csv.DictReader(text.splitlines()):
@@ -60,7 +60,7 @@ def load_net_content_tolerances(text: str) -> Mapping[str, tuple[ToleranceRow, .
         rows = found.setdefault(row["scheme"], [])
         joined = not rows or rows[-1].up_to_g == over
         if row["rule"] not in _RULES or not over < up_to or not joined or not value > 0:
-            raise ValueError(f"table of net contents, {row['scheme']}: the row from {over:g} g is wrong")
+            raise ValueError(f"table of net contents, {row['scheme']}: the row from {over:g} g is invalid")
         by_part = row["rule"] == _RULES[0]
         # Directive 76/211/EEC, Annex I 2.4, last sentence: percentages are rounded up to 0.1 g; from memory
         rows.append(ToleranceRow(over, up_to, value if by_part else 0.0, 0.0 if by_part else value,

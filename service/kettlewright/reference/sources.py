@@ -1,4 +1,4 @@
-"""What the numbers of a reply rest on, and how each source was read."""
+"""The sources of the numbers in a response, and how each is known."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ class Source:
     Parameters
     ----------
     key, provenance, title, how_read : str
-        Short key; one of `PROVENANCES`, of most of it; title with edition and table; how each part is known, in
+        Short key; one of `PROVENANCES`, for most of it; title with edition and table; how each part is known, in
         words. [text]
     """
 
@@ -80,12 +80,12 @@ SOURCES: Mapping[str, Source] = MappingProxyType({source.key: source for source 
 
 
 def fat_source(record: FatRecord) -> Source:
-    """What the figures of a fat rest on (`record`: its row). [source]"""
+    """The source of a fat's figures (`record`: its row). [source]"""
     return Source(f"fat_{record.key}", record.verified, f"{record.name}: {record.source}",
                   f"{record.read_quality}; saponification value: {record.saponification_value.verified}")
 
 
 @cache
 def all_sources() -> Mapping[str, Source]:
-    """Every source of the service by key, those of the fats last. [sources]"""
+    """All sources of the service by key, those of the fats last. [sources]"""
     return MappingProxyType({**SOURCES, **{source.key: source for source in map(fat_source, fats().values())}})

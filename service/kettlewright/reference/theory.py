@@ -1,4 +1,4 @@
-"""What follows from fatty acids: the saponification and iodine value of triglycerides made of them."""
+"""Saponification and iodine value of triglycerides, computed from their fatty acids."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from kettlewright.reference.fats import FatRecord, fatty_acid_constants
 __all__ = ["DISAGREE_PCT", "iodine_value_of", "saponification_value_by_acids", "saponification_value_of"]
 
 DISAGREE_PCT = 1.5
-"""From this difference on, the middle of a table range and the fatty acids of the same row are said to disagree."""
-_UNSAPONIFIABLE_PCT = 0.5  # where a row gives no limit; own decision
+"""From this difference on, the middle of a table range contradicts the fatty acids of the same row."""
+_UNSAPONIFIABLE_PCT = 0.5  # if a row gives no limit; own decision
 _GLYCERYL = M_GLYCEROL - 3 * M_WATER  # what glycerol adds to three fatty acids in a triglyceride
 _IODINE = 253.809  # one mol of I2 [g/mol]; computed from IUPAC standard atomic weights
 
@@ -25,14 +25,14 @@ def _mean_molar_mass(fatty_acids: Mapping[str, float]) -> float:
 
 
 def saponification_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct: float) -> float:
-    """Saponification value that follows from fatty acids.
+    """Saponification value computed from fatty acids.
 
     Parameters
     ----------
     fatty_acids : mapping of str to float
         By notation. [% of fatty acids]
     unsaponifiable_pct : float
-        What alkali does not touch. [% of fat]
+        The part that alkali does not react with. [% of fat]
 
     Returns
     -------
@@ -40,7 +40,7 @@ def saponification_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct
 
     Notes
     -----
-    Mean molar mass M = sum(w) / sum(w / M_i); three of them and glycerol less three waters are the triglyceride.
+    Mean molar mass M = sum(w) / sum(w / M_i); a triglyceride is three of them and glycerol, less three waters.
 
     References
     ----------
@@ -50,18 +50,18 @@ def saponification_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct
 
 
 def iodine_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct: float) -> float:
-    """Iodine value that follows from fatty acids.
+    """Iodine value computed from fatty acids.
 
     Parameters
     ----------
     fatty_acids : mapping of str to float
         By notation. [% of fatty acids]
     unsaponifiable_pct : float
-        What is no fat. [% of fat]
+        The part that is not fat. [% of fat]
 
     Returns
     -------
-    float : of triglycerides of these acids: one I2 for a double bond. [g iodine per 100 g]
+    float : of triglycerides of these acids: one I2 per double bond. [g iodine per 100 g]
 
     References
     ----------
@@ -76,7 +76,7 @@ def iodine_value_of(fatty_acids: Mapping[str, float], unsaponifiable_pct: float)
 
 
 def saponification_value_by_acids(record: FatRecord) -> float | None:
-    """Saponification value of a fat of the table by its fatty acids, for comparison with its range.
+    """Saponification value of a fat in the table from its fatty acids, to compare with its range.
 
     Parameters
     ----------
@@ -85,7 +85,7 @@ def saponification_value_by_acids(record: FatRecord) -> float | None:
 
     Returns
     -------
-    float or None : none where the row is no triglyceride or has no fatty acids. [mg KOH per g fat]
+    float or None : None if the row is not a triglyceride or has no fatty acids. [mg KOH per g fat]
 
     Notes
     -----
