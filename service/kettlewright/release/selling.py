@@ -277,9 +277,9 @@ def _sold(by: str, asked: float, net_exact: Decimal, *, cost: Decimal, wish: Sel
     fees = fixed + of_net * net
     profit = net - fees - cost
     fine = digits + FINER
-    rounded_tax, *rounded = rounded_parts((gross - net, cost, fees, profit), fine)
+    tax, *parts = rounded_parts((gross - net, cost, fees, profit), fine)
     return Selling(by=by, asked_pct=asked, net_exact=rounded(net_exact, fine), tag=tag, gross=rounded(gross, fine),
-                   net=sum(rounded, Decimal(0)), sales_tax=rounded_tax, cost=rounded[0], fees=rounded[1], profit=rounded[2],
+                   net=sum(parts, Decimal(0)), sales_tax=tax, cost=parts[0], fees=parts[1], profit=parts[2],
                    margin_pct=None if net == 0 else float(100 * profit / net),
                    markup_pct=None if cost == 0 else float(100 * profit / cost),
                    batch_gross=rounded(bars * gross, digits), batch_profit=rounded(bars * profit, digits))
