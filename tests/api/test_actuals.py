@@ -76,7 +76,7 @@ def test_actuals_of_another_plan_are_refused(client: FlaskClient) -> None:
     assert reply.status_code == 422
     error, = reply.json["errors"]
     assert error["pointer"] == "/identity"
-    assert error["detail"].startswith("These are actuals of another plan")
+    assert error["detail"].startswith("The identity does not match the plan")
     assert "this body is not the one" in error["detail"]
     assert error["allowed"] == planned(client, other)["identity"]
 

@@ -177,9 +177,9 @@ WRONG = [
     ("a backslash alone", r"fat=oli\ve,mass:700", "/fat/0", "backslash may only stand before"),
     ("a range that is none", "fat=lot,sv:180..190,mass:5", "/fat/0/sv", "such as 180-185"),
     ("neither yes nor no", "workings=yes", "/workings", "neither true nor false"),
-    ("an unknown unit", "units=stone", "/units", "no unit that is known here"),
+    ("an unknown unit", "units=stone", "/units", "not a known unit"),
     ("two units of one kind", "units=g,oz", "/units", "both tell the mass"),
-    ("a unit of nothing", "units=speed:g", "/units", "nothing that has a unit"),
+    ("a unit of nothing", "units=speed:g", "/units", "does not have a unit"),
     ("a unit of another kind", "units=mass:mm", "/units", "it is one of g, kg, oz, lb"),
     ("an escape that hides a comma", "fat=olive%2C700", "/fat/0", "has no name"),
     ("an escape of an escape", "fat=olive%252Cmass:700", "/fat/0", "does not say what"),
@@ -243,7 +243,7 @@ def test_broken_escapes_are_unreadable(client: FlaskClient, query: str, words: s
 
 @pytest.mark.parametrize("path", [LYE, "/v1/cure", "/v1/fats"])
 def test_a_body_that_would_not_be_read_is_refused(client: FlaskClient, path: str) -> None:
-    assert "Send a body as POST" in problem(client.get(path, json={"superfat_pct": 3}), 400)["detail"]
+    assert "Send the body as POST" in problem(client.get(path, json={"superfat_pct": 3}), 400)["detail"]
     assert client.get(path, data=b"").status_code == 200
 
 

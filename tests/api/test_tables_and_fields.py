@@ -86,7 +86,7 @@ def test_texts_and_yes_or_no_are_fields_too(client: FlaskClient) -> None:
     ("superfat", "asked_pct, achieved_pct"), ("alkalis.1.weigh", "it has 1, counted from 0"),
     ("alkalis.-1.weigh", "no \"-1\""), ("fats.0.mass.value", "a single figure"), ("alkalis.0.lot", "(null)"),
     ("alkalis..weigh", 'no "" in'), ("acids.citric.weigh", "nothing in this reply"),
-    ("solution.peak_temperature.max", "not told in this reply"), ("mixing.batter", 'no "mixing" in this reply'),
+    ("solution.peak_temperature.max", "not in this response"), ("mixing.batter", 'no "mixing" in this reply'),
     ("alkalis." + "9" * 50, "no item")])
 def test_a_field_that_is_not_there_says_what_is(client: FlaskClient, field: str, words: str) -> None:
     assert words in faults(client.post(f"/v1/lye?format=text&field={field}", json=LYE))["/field"]

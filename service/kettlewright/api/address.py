@@ -1,4 +1,4 @@
-"""What stands behind the question mark of an address, read in one way only."""
+"""Reads the query of an address, strictly."""
 
 from __future__ import annotations
 

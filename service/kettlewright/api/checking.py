@@ -47,7 +47,7 @@ class Check:
         self.found = max(self.found, before + leaves(error.messages))
 
     def first(self, names: Hashable) -> bool:
-        """Whether a list of known names has not been told yet; from then on it has (`names`: what identifies it)."""
+        """Whether a list of known names has not been shown yet; from then on it has (`names`: what identifies it)."""
         if self._most == float("inf"):
             return True
         known = names in self._listed

@@ -29,11 +29,11 @@ _DOCS = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>Kettlewright: the contract</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <link rel="stylesheet" href="docs/assets/swagger-ui.css"></head>
-<body><div id="contract"></div><noscript>The contract as a file: <a href="openapi.yaml">openapi.yaml</a></noscript>
+<body><div id="contract">OPERATIONS</div>
 <script src="docs/assets/swagger-ui-bundle.js"></script><script src="docs/start.js"></script></body></html>
 """
 _START = """SwaggerUIBundle({url: "openapi.json", dom_id: "#contract", deepLinking: true, validatorUrl: null,
-                 queryConfigEnabled: false});
+                 queryConfigEnabled: false, defaultModelsExpandDepth: -1});
 """
 
 
@@ -60,6 +60,19 @@ def _served(media_type: str, text: str) -> _Served:
 
 
 @cache
+def _docs() -> str:
+    """The page with a plain list of the operations, which the interactive one replaces as soon as it has loaded."""
+    whole = document()
+    parts = ["<h1>Kettlewright</h1><p>The whole contract as a file: <a href=\"openapi.yaml\">openapi.yaml</a></p>"]
+    for tag in whole["tags"]:
+        rows = "".join(
+            f"<li><code>{method.upper()} {escape(path)}</code> {escape(told['summary'])}</li>"
+            for path, item in whole["paths"].items() for method, told in item.items() if tag["name"] in told["tags"])
+        parts.append(f"<h2>{tag['name']}</h2><p>{escape(tag['description'])}</p><ul>{rows}</ul>")
+    return _DOCS.replace("OPERATIONS", "".join(parts))
+
+
+@cache
 def build() -> Mapping[str, _Served]:
     """Both forms of the contract, by their names in the address; built once, before the first request. [files]"""
     compact = json.dumps(document(), ensure_ascii=False, separators=(",", ":"))
@@ -80,6 +93,7 @@ def _contract(name: str) -> Response:
 def register(app: Flask) -> None:
     """Give an app these addresses (`app`); the contract is built now, so that no request waits for it."""
     build()
+    _docs()
 
     @app.get("/openapi.yaml")
     def openapi_yaml() -> Response:
@@ -91,7 +105,7 @@ def register(app: Flask) -> None:
 
     @app.get("/docs")
     def docs() -> Response:
-        return Response(_DOCS, mimetype="text/html", headers={"Content-Security-Policy": _DOCS_POLICY})
+        return Response(_docs(), mimetype="text/html", headers={"Content-Security-Policy": _DOCS_POLICY})
 
     @app.get("/docs/start.js")
     def docs_start() -> Response:

@@ -54,7 +54,7 @@ GROUPS: Mapping[str, str] = MappingProxyType({
     "service": "The service itself"})
 """Groups of operations, by the job, in the order of the document. [text]"""
 BY_LINK = "_by_link"
-"""What the name of a calculation asked by its address ends in. [text]"""
+"""Ending of the name of a calculation by address. [text]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,12 +236,12 @@ def _units_of(given: object) -> Units:
 
 
 def _locale_of(given: object) -> str:
-    """The language of a request; one that is not known is refused by the load, in English as every problem is."""
+    """The language of a request; an unknown one is rejected when the body is loaded."""
     return given if isinstance(given, str) and given in LOCALES else default_locale
 
 
 def _own_fats_of(body: Mapping[str, Any], schema: Schema | None) -> dict[str, OwnFat]:
-    """The maker's own fats, where the operation takes any; what is wrong with one is told by the load of the body."""
+    """The maker's own fats, if the operation takes any; loading the body reports their errors."""
     if schema is None or "own_fats" not in schema.load_fields or not isinstance(body.get("own_fats"), list):
         return {}
     found = {}
@@ -297,8 +297,7 @@ def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], sent: by
             raise errors_at(dict(pairs), "unknown_field", "is not known in this address; put it into the body.")
         return run(found, read_object(sent), parts)
     if request.content_length or "Transfer-Encoding" in request.headers:
-        raise Problem(400, "A GET is asked by its address alone, and this one has a body that would not be read. Send "
-                           "a body as POST, or leave it out.")
+        raise Problem(400, "A GET has no body here, and this one has one. Send the body as POST, or leave it out.")
     if found.link is None:
         if pairs and found.query is None:
             raise errors_at(dict(pairs), "unknown_field", "is not known in this address.")

@@ -57,7 +57,7 @@ class OwnFat:
         self.portion(mass_g=1.0)
 
     def portion(self, **asked: Any) -> FatPortion:
-        """This fat in a recipe (`asked`: mass, share, lot and what else stands there). [fat]"""
+        """This fat in a recipe (`asked`: mass, share, lot and other fields of the recipe). [fat]"""
         given = {name: value for name, value in asked.items() if value is not None}
         return FatPortion(**{
             "name": self.name or self.key, "own_key": self.key, "saponification_value": self.saponification_value,

@@ -89,7 +89,7 @@ def _step(found: Any, step: str, walked: str) -> Any:
         if numbers:
             return found[numbers[0]]
     else:
-        raise OutOfRange(f'{where} is {"not told in this reply" if found is None else "a single figure"}; there is no '
+        raise OutOfRange(f'{where} is {"not in this response" if found is None else "a single figure"}; there is no '
                          f'"{_short(step)}" in it.', field=("field",))
     known = _names(found)
     near = nearest(step, known, cutoff=0.5)

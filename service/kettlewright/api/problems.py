@@ -48,35 +48,35 @@ class Kind:
 
 KINDS: Mapping[int, Kind] = MappingProxyType({kind.status: kind for kind in (
     Kind("unreadable-body", 400, "The request cannot be read",
-         "The body is not JSON that can be read in one way only: send one UTF-8 JSON object without doubled keys. Or "
-         "the address is broken: an escape cut short, text that is not UTF-8, a plan that was altered."),
-    Kind("other-site", 403, "Another site asked", "A page of another site made your browser ask, and this service does "
-         "not let it. Open the link itself; whoever runs the service can let that site's pages in."),
+         "The body is not one UTF-8 JSON object in which every key appears once. Or the address is damaged: an "
+         "incomplete escape, text that is not UTF-8, a plan that was altered."),
+    Kind("other-site", 403, "Request from another site", "A page of another site made your browser send this request, "
+         "which this service does not allow. Open the link itself. The operator of the service can allow that site."),
     Kind("not-found", 404, "There is nothing here", "No operation or item has this address. The list is at /docs."),
-    Kind("wrong-method", 405, "Not by this method",
+    Kind("wrong-method", 405, "Wrong method",
          "The address exists, but not for this method: see the Allow header."),
-    Kind("not-acceptable", 406, "Not in this form", "The answer cannot be given in a form that the request accepts."),
+    Kind("not-acceptable", 406, "Not in this form", "The response does not exist in a form that the request accepts."),
     Kind("body-too-large", 413, "The body is too large", "Send a smaller body; the limit is a setting of the service."),
     Kind("address-too-long", 414, "The address is too long", "Shorten it. A calculation may "
          "also be sent as POST, with a JSON body."),
     Kind("wrong-media-type", 415, "Not JSON", "Send Content-Type: application/json, UTF-8, uncompressed."),
     Kind("other-host", 421, "Not this host",
-         "The service is not known by the name in the Host header. Whoever runs it names the hosts by which it is "
-         "reached in KETTLEWRIGHT_HOSTS."),
+         "The service does not have the name in the Host header. Its operator lists its names in "
+         "KETTLEWRIGHT_HOSTS."),
     Kind("wrong-input", 422, "The input is wrong",
-         "The request is readable, but a value is missing, unknown, out of its bounds, or has no answer together with "
-         "the others. `errors` lists every fault with a JSON Pointer into the body (of an address: key, which of "
-         "the repeated ones counted from 0, part), what is allowed and what to do."),
-    Kind("internal", 500, "The service failed", "The fault is ours. Tell the operator the request id."),
+         "The request is readable, but a value is missing, unknown, out of range, or impossible together with the "
+         "others. `errors` lists all errors with a JSON Pointer into the body (in an address: the key, its number from "
+         "0 if it is repeated, the part), a code, what is allowed and what to do."),
+    Kind("internal", 500, "The service failed", "This is an error of the service. Give the operator the request id."),
     Kind("not-ready", 503, "Not now",
          "The service is starting, a known calculation does not agree, or all slots for heavy calculations are taken. "
-         "Send the same request again; `Retry-After` says after how many seconds. A calculation that took too long was "
-         "stopped: ask for less at a time."),
+         "Send the same request again after the seconds in `Retry-After`. If a calculation took too long, it was "
+         "stopped: make the request smaller."),
 )})
 
 
 class Problem(Exception):
-    """A reply that is a problem.
+    """A response that is a problem.
 
     Parameters
     ----------
@@ -85,7 +85,7 @@ class Problem(Exception):
     detail : str
         What is wrong and what to do. [text]
     errors : list of dict
-        `pointer`, `detail`, `code`, `allowed`. [faults]
+        `pointer`, `detail`, `code`, `allowed`. [errors]
     headers : mapping
         More headers. [text]
     """
@@ -198,7 +198,7 @@ def _as_problem(error: Exception) -> Problem:
     if isinstance(error, HTTPException):
         return _of_framework(error)
     _log.error("unexpected failure", exc_info=error, extra={"request_id": g.get("request_id")})
-    return Problem(500, "The service failed on this request. The fault is ours; tell the operator the request id.")
+    return Problem(500, "The service failed on this request. This is its own error; give the operator the request id.")
 
 
 def _of_framework(error: HTTPException) -> Problem:

@@ -1,4 +1,4 @@
-"""A reply in the form that was asked: JSON, a table as CSV, one figure as text, or another face of it."""
+"""A response in the requested form: JSON, a table as CSV, one figure as text, or another form."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ def read_shape(found: Operation, pairs: Pairs) -> tuple[Shape, Pairs]:
 
 
 def _accepted(found: Operation) -> str:
-    """The first form that Accept takes; a text has to be asked by its field."""
+    """The first form that Accept takes; text needs its field."""
     if not request.accept_mimetypes.provided:
         return "json"
     forms = {word: media_type for word, media_type in found.forms.items() if word != "text"}

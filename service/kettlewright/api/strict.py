@@ -76,7 +76,7 @@ class ListOf(fields.List[Any]):
 
 
 class Union(fields.Field[Any]):
-    """One of several objects, told apart by the word under one key."""
+    """One of several objects, distinguished by the word under one key."""
 
     default_error_messages = _NEEDED
 

@@ -19,7 +19,7 @@ class UnreadableBody(ValueError):
 
 
 def _constant(name: str) -> NoReturn:
-    raise UnreadableBody(f"{name} is no number of JSON; leave the field out where there is no value.")
+    raise UnreadableBody(f"{name} is not valid JSON; leave the field out if it has no value.")
 
 
 def _integer(digits: str) -> int:

@@ -188,7 +188,7 @@ def _unit_told(column: Column, units: Mapping[str, str]) -> str:
 
 
 def _lines(found: Any, lists: tuple[tuple[str, ...], ...]) -> Iterator[tuple[tuple[int, Any], ...]]:
-    """Each item of the last list, with those it stands in: numbers and items."""
+    """Each item of the last list, with the items that contain it: numbers and items."""
     if not lists:
         yield ()
         return

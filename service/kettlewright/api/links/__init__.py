@@ -1,4 +1,4 @@
-"""Calculations asked by an address alone, for whatever can send nothing but a link."""
+"""Calculations by an address alone, for programs that can send nothing else."""
 
 from kettlewright.api.links.keys import BodyFromLink, Key, Link, Reader
 from kettlewright.api.links.plans import LINK_LENGTH_MAX, PlanReader, link_of_plan, unpack_plan

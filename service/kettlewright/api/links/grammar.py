@@ -88,7 +88,7 @@ def _words(value: str) -> list[list[str]]:
 
 def _piece(words: list[str], like: str) -> Piece:
     if len(words) > 2:
-        raise WrongType(f"{shown(':'.join(words))} has more than one colon. Name every part by itself, with commas "
+        raise WrongType(f"{shown(':'.join(words))} has more than one colon. Name every part separately, with commas "
                         f"between: {like}. A colon inside a text is written \\:")
     if not words[-1]:
         name = f'"{words[0]}" has no value' if len(words) == 2 else "There is nothing between two commas, or at an end"

@@ -124,7 +124,7 @@ class BodyFromLink:
     places: Mapping[Path, Path]
 
     def place(self, path: Path) -> Path:
-        """Where the address says what stands at a path of the body (`path`). [path]"""
+        """Location in the address of a path of the body (`path`). [path]"""
         for length in range(len(path), 0, -1):
             if path[:length] in self.places:
                 return (*self.places[path[:length]], *path[length:])
@@ -163,7 +163,7 @@ class Link:
     always: tuple[str, ...] = ()
 
     def value_kind(self, key: Key) -> str:
-        """What the value of a key is by itself; nothing where it has parts (`key`). [word]"""
+        """The kind of a key's value; empty if it has parts (`key`). [word]"""
         if key.within or key.sort:
             return ""
         return kind_of(node_at(self.takes, key.into[:-1])[key.into[-1]])

@@ -118,7 +118,7 @@ class PlanReader:
             for name in dict.fromkeys(name for name, _ in pairs) if name != "plan"]
         plans = [value for name, value in pairs if name == "plan"]
         if len(plans) != 1:
-            said = "is needed here: take it from links.self of a reply." if not plans else "stands twice; give it once."
+            said = "appears twice; give it once." if plans else "is needed here: take it from links.self of a response."
             faults.append(one_of(plans or None)(f"plan {said} Without one, send the body as POST /v1/batches.",
                                                 field=("plan",)))
         if faults:

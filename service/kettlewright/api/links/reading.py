@@ -1,4 +1,4 @@
-"""An address on its way to a body: what is wrong is gathered, each fault at its own key, and told all at once."""
+"""Makes a body of an address; all errors are reported at once, each at its key."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ class _Growing:
     places: dict[Path, Path] = field(default_factory=dict)
 
     def at(self, path: Path) -> Any:
-        """What stands at a path so far; None where there is nothing."""
+        """The value at a path so far; None if there is none."""
         found: Any = self.body
         for step in path:
             if isinstance(found, dict):

@@ -26,11 +26,11 @@ _KIND_OF_UNIT = {unit: kind for kind in ("dose", "mass", "length", "volume", "te
 
 
 def _unit(piece: Piece) -> Sorted:
-    """A unit names what it measures; only the one of doses has to be told apart from that of masses."""
+    """A unit names what it measures; only the unit of doses has to be distinguished from that of masses."""
     if piece.name and piece.name not in OPTIONS:
-        raise OutOfRange(f"{shown(piece.name)} is nothing that has a unit; it is one of {', '.join(OPTIONS)}.")
+        raise OutOfRange(f"{shown(piece.name)} does not have a unit; use one of {', '.join(OPTIONS)}.")
     if not piece.name and piece.text not in _KIND_OF_UNIT:
-        raise OutOfRange(f"{shown(piece.text)} is no unit that is known here; known are {', '.join(_KIND_OF_UNIT)}.")
+        raise OutOfRange(f"{shown(piece.text)} is not a known unit; known units are {', '.join(_KIND_OF_UNIT)}.")
     return Sorted((piece.name or _KIND_OF_UNIT[piece.text],), piece.text)
 
 
@@ -49,7 +49,7 @@ def _closed(piece: Piece) -> Sorted:
 
 
 def _values(takes: type[Schema], *names: str, where: tuple[str, ...] = ()) -> tuple[Key, ...]:
-    """Keys of single values, told as the body's schema tells them."""
+    """Keys of single values, described by the body's schema."""
     node = node_at(takes(), where)
     return tuple(Key(name=name, into=(*where, name), about=node[name].metadata["description"],
                      example=_example(node[name].metadata["example"])) for name in names)
@@ -59,8 +59,8 @@ def _example(value: object) -> str:
     return str(value).lower() if isinstance(value, bool) else str(value)
 
 
-_UNITS = Key(name="units", into=("units",), sort=_unit, example="g,mm", about="Units of the address and of the reply, "
-             "each of which names what it measures; g and oz are masses, a dose is told by its name: units=oz,dose:oz")
+_UNITS = Key(name="units", into=("units",), sort=_unit, example="g,mm", about="Units of the address and of the "
+             "response, each of which says what it measures; g and oz are masses, name that of doses: units=oz,dose:oz")
 _SCALE = Key(name="scale", into=("scale",), example="readability:1,alkali_readability:0.1", about="Steps of the scales")
 _MOULD_EXAMPLE = "box,length:380,width:260,depth:60,headspace:6"
 
@@ -80,7 +80,7 @@ def _recipe(*where: str) -> tuple[Key, ...]:
             "the three ways"),
         *_values(ScalingRequest if where else LyeRequest, "superfat_pct", "superfat_at_least_pct", where=where),
         Key(name="acid", into=(*where, "acids"), many=True, head="acid", example="citric_anhydrous,pct_of_fats:1.5",
-            about="An acid that eats alkali"),
+            about="An acid that consumes alkali"),
         Key(name="liquid", into=(*where, "liquids"), many=True, head="name", about="A liquid in place of part of the "
             "water", example="goat milk,pct_of_fats:10,water:87,fat_pct:4,fat:butterfat"),
         Key(name="temperatures", into=(*where, "temperatures"), example="water:20,fats:38", about="Where known"))
@@ -89,7 +89,7 @@ def _recipe(*where: str) -> tuple[Key, ...]:
 def _addition(*within: str) -> Key:
     into_bucket = (within[0], within[1]) if within else None
     return Key(name="addition", into=("additions",), many=True, head="name", within=into_bucket,
-               example="red iron oxide,kind:colourant,dose:6,basis:g_per_kg_batter", about="What goes in besides"
+               example="red iron oxide,kind:colourant,dose:6,basis:g_per_kg_batter", about="An addition"
                + (": into the pot, or into the portion named by to" if within else ""))
 
 

@@ -26,12 +26,12 @@ _TO_SALE = ("batch_number", "dates", "label", "prices", "resolved", "compare_to"
 
 @operation("POST", "/v1/batches/actuals", name="actuals", group="pour", heavy=True,
            takes=ActualsRequest, gives=ActualsResponse, named_by_body=True,
-           governed_by="plan", summary="What was really weighed so far: what the batch is, and the next thing to do",
-           description="Send the body of /v1/batches again with the identity its reply told, the stage, and the rows "
-           "that were weighed. The service plans anew, puts the weighings in and tells the superfat of this batch with "
-           "its ranges, what is off, what to weigh from here on, and the next action: new alkali while the lye is not "
-           "made, a part of the lye once it is, fat to add in the pot, new layers, bars and drying. What is lye-heavy "
-           "is never to be poured.")
+           governed_by="plan", summary="What was really weighed so far: the batch as it is, and what to do next",
+           description="Send the body of /v1/batches again with the identity from its response, the stage, and the "
+           "rows you weighed. The service plans the batch again with your weighings. You get its superfat with ranges, "
+           "the differences from the plan, what to weigh from here on, and the next action: new alkali while the lye "
+           "is not made, part of the lye once it is, fat to add in the pot, new layers, bars and drying. Never pour a "
+           "lye-heavy batch.")
 def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[str, Any],
             data_version: str | None = None, **told: Any) -> object:
     """What a batch really is (the loaded request)."""
@@ -69,6 +69,6 @@ def _check_identity(identity: str, asked: Mapping[str, Any], data_version: str |
     other = find_data_version(identity, asked, DATA_VERSION, stated=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
     why = "this body is not the one it was planned with. Send that body exactly, or the identity that belongs to it" \
         if other is None else f"the request is the same, but it was planned with data {other} and this service has " \
-        f"{DATA_VERSION}. Plan it anew at /v1/batches (compare_to tells what moved) and send the identity told there"
-    raise DomainError(f"These are actuals of another plan: {identity} was told, and this plan is {now}; {why}.",
+        f"{DATA_VERSION}. Plan it again at /v1/batches (compare_to shows what changed) and send the new identity"
+    raise DomainError(f"The identity does not match the plan: you sent {identity}, this plan is {now}; {why}.",
                       field=("identity",), value=identity, allowed=now)

@@ -28,10 +28,10 @@ NO_FIGURE_DEPENDS_ON = ("locale", "workings", "resolved", "compare_to")
 
 @operation("POST", "/v1/batches", name="batches", group="pour", heavy=True, takes=BatchesRequest, gives=BatchesResponse,
            named_by_body=True,
-           summary="One whole batch: what to weigh, pour and cut, when, how to label it, what it costs",
+           summary="One whole batch: what to weigh, pour and cut, dates, label and cost",
            description="From a recipe and a mould to everything on the batch sheet. Fats by share are sized to fill "
-           "the mould to its headspace; fats by mass must fit, and a mould they do not fill is told as a caution. "
-           "With \"resolved\": true the response has every value the plan rests on; send it as compare_to with a later "
+           "the mould to its headspace. Fats by mass must fit; if they do not fill the mould, a caution says so. With "
+           "\"resolved\": true the response has every value the plan rests on; send it as compare_to with a later "
            "request to see which of them have changed.",
            faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
                   "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan)

@@ -14,10 +14,11 @@ __all__ = ["blends"]
 
 
 @operation("POST", "/v1/blends", name="blends", group="recipe", heavy=True, takes=BlendsRequest, gives=BlendsResponse,
-           summary="Shares of the fats at hand under wishes",
-           description="A linear program: the cheapest blend, the one closest to a recipe in fatty acids, one fat of a "
-           "recipe replaced, or the least or most of a fat. Wishes that no blend meets are answered with the least "
-           "relaxation that would do. Plain chemistry at the middle of each range: no scores.")
+           summary="Shares of the fats at hand, within your limits",
+           description="A linear program finds the cheapest blend, the blend closest to a recipe in fatty acids, a "
+           "replacement for one fat of a recipe, or the least or most of a fat. If no blend meets your limits, the "
+           "problem names the smallest change that would make one possible. Plain chemistry at the middle of each "
+           "range, no scores.")
 def blends(currency: str | None = None, **more: Any) -> object:
     """Shares of the fats at hand under wishes (the loaded request)."""
     found = plan.plan_blend(**more)

@@ -12,8 +12,8 @@ __all__ = ["cautions"]
 
 @operation("GET", "/v1/cautions", name="cautions", query=CautionsQuery, gives=CautionsResponse, group="data",
            summary="The cautions",
-           description="Every caution with its stable key, its text and what it rests on. They do not replace the "
-           "safety data sheets of what you use, nor local law.")
+           description="Every caution with its stable key, its text and its source. They do not replace the safety "
+           "data sheets of your materials, nor local law.")
 def cautions(**_: str) -> object:
     """The cautions, in the language that governs the request."""
     entries = [{"key": entry.key, "severity": entry.severity, "text": entry.text, "basis": entry.basis,

@@ -15,11 +15,11 @@ __all__ = ["costs"]
 
 
 @operation("POST", "/v1/costs", name="costs", group="release", heavy=True, takes=CostsRequest, gives=CostsResponse,
-           summary="What a batch and a bar cost, and what a bar must be sold for",
-           description="A batch as at /v1/batches, or its ingredients as rows, with prices of the packs really bought, "
-           "packaging, work, overhead and losses. What has no price is named and never counts as free. Margin (of the "
-           "net price) and markup (on the cost) are kept apart; tax and fees of the shop are worked into the price so "
-           "that what was asked is left. Rates and duties are yours to know: local law and a bookkeeper decide.")
+           summary="What a batch and a bar cost, and what a bar must sell for",
+           description="A batch as at /v1/batches, or its ingredients as rows, with the prices of the packs you buy, "
+           "packaging, work, overhead and losses. An ingredient without a price is named and never counts as free. "
+           "Margin (of the net price) and markup (on the cost) are separate; tax and shop fees are added so that your "
+           "margin is left. You must know the rates and duties: local law and a bookkeeper decide.")
 def costs(prices: CostWishes, rows: list[CostRow] | None = None, **batch: Any) -> object:
     """What a batch costs (the loaded request)."""
     planned = None if rows is not None else plan.plan_batch(**batch)

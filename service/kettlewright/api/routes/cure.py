@@ -16,11 +16,11 @@ __all__ = ["cure"]
 
 
 @operation("POST", "/v1/cure", name="cure", group="release", takes=CureRequest, gives=CureResponse,
-           summary="Dates of one batch, its drying curve, and what a bar weighs on a day",
-           description="From a release backward or from a pour forward: the days of pouring, unmoulding and cutting, "
-           "curing, packing. From your own weighings: a drying curve with how sure it is, the mass on any day, when it "
-           "is dry, and what to make wet for a promised mass. Without weighings only the most a bar can lose, and "
-           "common practice. Cure is not only weight.",
+           summary="Dates of one batch, its drying curve, and the mass of a bar on a day",
+           description="Backward from a release or forward from a pour: the days of pouring, unmoulding and cutting, "
+           "curing and packing. From your own weighings: a drying curve with its uncertainty, the mass on any day, "
+           "when the bar is dry, and the wet mass for a promised mass. Without weighings you get only the largest "
+           "possible loss and common practice. Cure is not only weight.",
            faces={"svg": Face("image/svg+xml", cure_curve), "ics": Face("text/calendar", cure_calendar)})
 def cure(name: str | None = None, stamp: date | None = None, batter_mass_g: float | None = None,
          water_mass_g: float | None = None, **more: Any) -> object:

@@ -16,8 +16,8 @@ __all__ = ["cuts"]
 
 @operation("POST", "/v1/cuts", name="cuts", group="pour", heavy=True, takes=CutsRequest, gives=CutsResponse,
            summary="A block cut into loaves and bars",
-           description="How many, how large, where to cut, what each bar may weigh by the tolerance of the cut, and "
-           "every offcut. The block is bars, offcuts, kerf and shavings.",
+           description="How many bars, their size, where to cut, the mass of a bar within the tolerance of the cut, "
+           "and every offcut. Bars, offcuts, kerf and shavings add up to the block.",
            faces={"svg": Face("image/svg+xml", cut_plan)})
 def cuts(block: Block, bar: BarCut, **more: Any) -> object:
     """A block cut into loaves and bars (the loaded request)."""

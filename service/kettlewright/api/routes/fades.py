@@ -20,10 +20,10 @@ SOURCES_OF_FADES = ("kubelka_munk", "iec_61966_2_1", "cie_lab", "ciede2000")
 
 @operation("POST", "/v1/fades", name="fades", group="pour", heavy=True, takes=FadesRequest, gives=FadesResponse,
            summary="Doses so that a colour fades in even steps",
-           description="From swatches of your own (dose and measured colour), Kubelka-Munk in linear light and a "
-           "monotone curve through the swatches give the doses of a fade in equal steps, the colours of doses given, "
-           "how much more a bucket needs, and how much to keep of each batter to colour the next. With two swatches "
-           "the curve between them is assumed straight. Only inside what the swatches reach, and only of soap made as "
+           description="From your own swatches (dose and measured colour) the service fits Kubelka-Munk in linear "
+           "light with a monotone curve. You get the doses of a fade in equal steps, the colours of given doses, how "
+           "much more colourant a bucket needs, and how much of each batter to keep to colour the next. With two "
+           "swatches the curve is assumed straight. It is valid only between the swatches, and only for soap made as "
            "they were.", faces={"svg": Face("image/svg+xml", fade_strip)})
 def fades(wish: FadeWish, portions: Sequence[Any], **more: Any) -> object:
     """Doses of a fade (the loaded request)."""

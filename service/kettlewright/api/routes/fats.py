@@ -37,8 +37,8 @@ def _by_acids(record: FatRecord) -> dict[str, object] | None:
 
 
 @operation("GET", "/v1/fats/{key}", name="fat", gives=FatResponse, group="data", statuses=(404,),
-           summary="Everything known of a fat", description="Every figure of the table, how it is known, and from "
-           "where. What a standard allows is not the lot in hand: its certificate wins.")
+           summary="Everything known of a fat", description="Every figure of the table, how it is known, and its "
+           "source. A standard gives the allowed range, not your lot: the certificate of the lot overrides the table.")
 def fat_by_key(key: str) -> object:
     """Everything known of a fat (`key`, or another name that only this fat bears)."""
     try:

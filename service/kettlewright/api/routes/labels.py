@@ -18,9 +18,9 @@ __all__ = ["labels"]
 
 @operation("POST", "/v1/labels", name="labels", group="release", heavy=True, takes=LabelsRequest, gives=LabelsResponse,
            summary="What a label must list, and what it may promise",
-           description="From a whole batch to the ingredient list of every kind of bar in it, the allergens named one "
-           "by one on the cured mass, the net quantity that bars hold on the day of packing, and what else a label "
-           "needs, for the European Union, Great Britain or the United States. Information only: local law decides.")
+           description="From a whole batch: the ingredient list of every kind of bar in it, the allergens by their "
+           "part of the cured bar, the net quantity that the bars hold on the day of packing, and what else a label "
+           "needs in the European Union, Great Britain or the United States. Information only: local law decides.")
 def labels(recipe: Recipe, mould: Mould, scale: Scale, label: LabelWish, **more: Any) -> object:
     """The labels of a batch (the loaded request)."""
     planned = plan.plan_batch(recipe, mould, scale, **more)

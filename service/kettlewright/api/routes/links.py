@@ -1,4 +1,4 @@
-"""GET twins: calculations asked by their address alone. They make the POST's body and run the same operation."""
+"""Calculations by GET: they make the body of the POST from the address and run the same operation."""
 
 from __future__ import annotations
 

@@ -19,9 +19,9 @@ SOURCES_OF_LYE = ("iupac_atomic_weights", "iso_3657", "gum_jcgm_100", "naoh_dens
 
 @operation("POST", "/v1/lye", name="lye", group="recipe", takes=LyeRequest, gives=LyeResponse,
            summary="What to weigh for a recipe",
-           description="Alkali, water and acids for fats by mass; how far the superfat can be off; the lye, the soap "
-           "and the batter that come of it. `mass` is exact, `weigh` is what the scale shows: alkali is taken from the "
-           "weighed fats and rounded down, so the superfat is never below the one asked.",
+           description="Alkali, water and acids for fats by mass; the superfat and its ranges; the lye, the soap and "
+           "the batter. `mass` is exact, `weigh` is what the scale shows. Alkali is computed from the weighed fats and "
+           "rounded down, so the superfat is never below the one you set.",
            faces={"html": Face("text/html", lye_page, sheet_policy)})
 def lye(recipe: Recipe, scale: Scale, **more: Any) -> object:
     """What to weigh for a recipe (the loaded request)."""

@@ -17,9 +17,9 @@ __all__ = ["moulds"]
 
 @operation("POST", "/v1/moulds", name="moulds", group="pour", heavy=True, takes=MouldsRequest, gives=MouldsResponse,
            summary="What a mould holds",
-           description="Volume and surfaces up to the headspace and to the rim, and how high a volume, a mass or a "
-           "depth stands. Volumes, masses and areas are over all cavities, depths and heights in each. With `moulds` "
-           "and an `order` in place of `mould`: which of those at hand to fill, and how often.",
+           description="Volume and surfaces up to the headspace and to the rim, and the depth of a given volume or "
+           "mass. Volumes, masses and areas are for all cavities together, depths and heights for each. With `moulds` "
+           "and an `order` in place of `mould`: which of your moulds to fill, and how often.",
            faces={"svg": Face("image/svg+xml", mould_section)})
 def moulds(mould: Mould | None = None, fill: dict[str, float] | None = None,
            moulds: Sequence[MouldAtHand] = (), order: float = 0.0, objective: str = "least_left_over") -> object:

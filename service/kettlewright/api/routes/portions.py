@@ -19,8 +19,8 @@ __all__ = ["portions"]
 @operation("POST", "/v1/portions", name="portions", group="pour", heavy=True, takes=PortionsRequest,
            gives=PortionsResponse,
            summary="What goes into each bucket",
-           description="A batter shared out: plain batter, additions and powders to weigh, and where each layer lies. "
-           "The weighings add up to the pot less its residue, rounded down to the step of the scale.",
+           description="Divides a batter: plain batter, additions and powders to weigh, and the position of each "
+           "layer. The weighings add up to the pot less its residue, rounded down to the step of the scale.",
            faces={"svg": Face("image/svg+xml", portions_section)})
 def portions(batter: Batter, portions: Sequence[Portion], scale: Scale, **more: Any) -> object:
     """What goes into each bucket (the loaded request)."""

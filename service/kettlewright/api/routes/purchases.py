@@ -15,10 +15,10 @@ __all__ = ["purchases"]
 
 @operation("POST", "/v1/purchases", name="purchases", group="release", heavy=True,
            takes=PurchasesRequest, gives=PurchasesResponse,
-           summary="Which packs to buy for what is needed",
-           description="Needs, or weigh lists of batches, less what is at hand, in packs at the least cost by integer "
-           "program; of equal costs what leaves least over, of those the fewest packs. Terms of suppliers (shipping, "
-           "free from, minimum order) are counted in.")
+           summary="Which packs to buy for what you need",
+           description="Needs, or weigh lists of batches, less what you have. An integer program finds the packs with "
+           "the least cost; of equal costs those with the least left over, and of these the fewest. It includes the "
+           "terms of suppliers (shipping, free shipping from, minimum order).")
 def purchases(needs: list[Need], packs: list[Pack], times: list[int], **more: Any) -> object:
     """Which packs to buy (the loaded request)."""
     found = release.choose_purchases(needs, packs, **more)

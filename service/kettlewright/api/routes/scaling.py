@@ -17,8 +17,8 @@ __all__ = ["scaling"]
 
 @operation("POST", "/v1/scaling", name="scaling", group="recipe", takes=ScalingRequest, gives=ScalingResponse,
            summary="A recipe at another size",
-           description="Fats and acids grow by one factor; alkali and water are computed anew, never scaled. Fats are "
-           "weighed down to the step of the scale, so that the pour does not overfill.")
+           description="Fats and acids are multiplied by one factor. Alkali and water are computed again, never "
+           "scaled. Fats are rounded down to the step of the scale, so that the pour does not overfill.")
 def scaling(recipe: Recipe, target: Target, scale: Scale, **more: Any) -> object:
     """A recipe at another size (the loaded request)."""
     found = plan.scale_recipe(recipe, target, scale, **more)

@@ -17,11 +17,11 @@ __all__ = ["schedules"]
 @operation("POST", "/v1/schedules", name="schedules", group="release", heavy=True,
            takes=SchedulesRequest, gives=SchedulesResponse,
            summary="A calendar of several batches before their releases",
-           description="Which batch is poured on which day, so that each is cured and packed for its release, within "
-           "the pours of a day, the moulds, the places for curing bars and the days that are open. Where there is no "
-           "such calendar the problem says how many batches fit, and what one more of each thing alone would do. "
-           "Solved exactly up to 1,000 pour days to choose from, within a limit of nodes; proven_optimal says whether "
-           "it was proven.", faces={"ics": Face("text/calendar", schedule_calendar)})
+           description="On which day to pour each batch so that it is cured and packed for its release, within the "
+           "pours per day, the moulds, the places for curing bars and the open days. If there is no such calendar, the "
+           "problem says how many batches fit, and what one more of each thing would change. Solved exactly for up to "
+           "1,000 possible pour days, within a limit of nodes; proven_optimal says whether the result is proven.",
+           faces={"ics": Face("text/calendar", schedule_calendar)})
 def schedules(batches: list[Any], moulds: list[Any], earliest: date, stamp: date | None = None,
               pours_per_day_count: int = 1, **more: Any) -> object:
     """A calendar of several batches (the loaded request)."""
