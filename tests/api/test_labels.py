@@ -364,7 +364,7 @@ def test_soap_or_cosmetic_is_a_question_that_the_maker_answers(client: FlaskClie
     assert 70 < soap["soap_part_pct"] < 100
     cosmetic = sent(client, {**BODY, "label": {"market": "US", "sold_as": "cosmetic"}})["label"]
     assert cosmetic["message"].startswith("A cosmetic")
-    assert "what_follows" not in sent(client, BODY)["label"]
+    assert "message" not in sent(client, BODY)["label"]
 
 
 def test_what_is_mostly_no_soap_is_not_sold_as_soap(client: FlaskClient) -> None:

@@ -114,7 +114,7 @@ def metric_in(name: str, reply: dict[str, Any]) -> list[tuple[str, str]]:
     """Sentences of a reply with a figure in a metric unit. What a label prints is in the units of its market."""
     found = [(path, text) for path, text in sentences_in(OPERATIONS[name].gives, reply)
              if "/net_quantity" not in path and "/elements" not in path and "Directive" not in text]
-    printed = re.compile(r"will weigh less than \S+ \S+(?= ?[,(/.])")
+    printed = re.compile(r"will weigh less than \S+ \w+(?= ?[.,(/])")
     return [(path, text) for path, text in found if METRIC.search(printed.sub("", text))]
 
 

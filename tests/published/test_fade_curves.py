@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import functools
 import itertools
+import re
 from collections.abc import Callable, Sequence
 
 import colour as second
 import numpy as np
 import pytest
+from kettlewright.app import create_app
 from kettlewright.pour.colours import from_lab
 from kettlewright.pour.fades import Fade, fade
 from kettlewright.pour.more_colour import more_colour
@@ -193,6 +195,37 @@ def test_three_doses_give_no_band_and_no_error_of_a_swatch_left_out() -> None:
     assert material.band(5) is None
     assert material.error == pytest.approx(0, abs=1e-6)
 
+
+@pytest.mark.parametrize("half", [1.0, 3.0])
+@pytest.mark.parametrize("doses", [(0, 2, 5, 12), (0, 3, 12)])
+def test_the_swatches_that_a_note_asks_for_make_the_steps_even(half: float, doses: tuple[float, ...]) -> None:
+    """A dye that saturates, K/S ~ d / (half + d): no power of the dose; the first swatches miss where it changes."""
+    plain, darkest = k_over_s("#f3ede0"), k_over_s("#7a4b2a")
+
+    def made(dose: float) -> Lab:
+        return lab_of(plain + (darkest - plain) * dose / (half + dose) * (half + DARKEST) / DARKEST)
+
+    def unevenness(at: Sequence[float]) -> tuple[float, float | None]:
+        reply = create_app().test_client().post("/v1/fades", json={
+            "swatches": [{"dose": dose, "lab": dict(zip(("lightness", "a", "b"), map(float, made(dose)), strict=True))}
+                         for dose in at],
+            "portions": [{"name": name} for name in names(7)]}).json
+        assert reply is not None
+        colours = [made(row["dose"]) for row in reply["portions"]]
+        steps = [apart(one, two) for one, two in itertools.pairwise(colours)]
+        noted = re.search(r"Make a swatch of about ([\d.e-]+) g/kg", " ".join(reply["notes"]))
+        return max(steps) / min(steps), float(noted[1]) if noted else None
+
+    at = sorted(map(float, doses))
+    first, wanted = unevenness(at)
+    assert first > 5
+    rounds = 0
+    while wanted is not None and rounds < 3:
+        assert at[1] / 10 <= wanted * 1.001
+        assert wanted < at[1]
+        at, rounds = sorted([*at, wanted]), rounds + 1
+        last, wanted = unevenness(at)
+    assert last < 3
 
 
 @pytest.mark.parametrize("count", [count for count in DOSES if count > 3])

@@ -72,7 +72,7 @@ def _next_bucket(lye: Lye, pour: ActualPour) -> Step:
                                                     mass=amount_of(round_up(pour.over_g, step_g)))
     if not left:
         remains = amount_of(round_nearest(pour.remains_g, step_g))
-        return Step("go_on", sentences(Said("All buckets are weighed; {remains} remain in the pot.", remains=remains),
+        return Step("go_on", sentences(Said("All buckets are weighed. Left in the pot: {remains}.", remains=remains),
                                        over), lye)
     one = left[0]
     if one.weigh_g <= 0:

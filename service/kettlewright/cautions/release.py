@@ -42,9 +42,8 @@ def of_label(label: Label, batch: Iterable[Caution] = ()) -> tuple[Caution, ...]
         if line.colour_status in ("not_shown", "not_listed"):
             found.append(triggered(
                 "colourant-status-unknown", Said(
-                    "Nothing shows that {name} is permitted in {place}: {why} Ask its supplier for the colour index "
-                    'number and for where it is permitted, and give them as "inci" and "permitted_in".', name=line.name,
-                    place=label.market.name, why=line.remarks[-1]), pointer,
+                    "{why} Ask its supplier for the colour index number and where it is permitted, and give them as "
+                    '"inci" and "permitted_in".', why=line.remarks[-1]), pointer,
                 "warning" if line.colour_status == "not_listed" else None))
     for bar in label.bars:
         for one in bar.allergens:

@@ -18,6 +18,7 @@ __all__ = ["notes_of"]
 
 _SWATCHES_ENOUGH = 6  # 95 % of Student's distribution with four degrees of freedom is 2.8 standard errors
 _FAR_BELOW = 0.25  # of the lightest dyed swatch; an own decision
+_NEXT_SWATCH = 10  # a swatch to add is this many times lighter at most: further down the curve is a guess; own decision
 _FAR_APART = 0.5  # part of the whole change of colour between two neighbouring swatches; an own decision
 
 
@@ -83,7 +84,7 @@ def _of_fit(fit: Fitted, steps: Sequence[FadeStep], smallest_step: float) -> Ite
     if below:
         yield Said("Make a swatch of about {wanted:.2g} g/kg: doses down to {dose:.3g} g/kg are far below the lightest "
                    "dyed swatch ({lightest:.4g} g/kg), where the curve is only extrapolated.", dose=min(below),
-                   lightest=lightest, wanted=math.sqrt(min(below) * lightest))
+                   lightest=lightest, wanted=max(math.sqrt(min(below) * lightest), lightest / _NEXT_SWATCH))
     gaps = [(difference(one.colour, two.colour), one.dose, two.dose)
             for one, two in itertools.pairwise(fit.swatches)]
     widest, low, high = max(gaps)

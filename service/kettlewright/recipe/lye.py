@@ -318,7 +318,7 @@ def _water(recipe: Recipe, counted_g: float, fats_g: float, book: Book) -> float
 def _too_much_water(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, dispersed: Sequence[DispersedFat],
                     water_all: float, brought: tuple[float, float, float]) -> Unsolvable:
     """The error if stocks, acids and liquids bring more water than the lye holds (`brought`, in that order [g])."""
-    bring = [what for what, mass in zip(("stock", "acid solutions", "liquids"), brought, strict=True) if mass]
+    sources = [what for what, mass in zip(("stock", "acid solutions", "liquids"), brought, strict=True) if mass]
     remedy: str = EnglishText("the stock is weaker than the target. Use a stronger stock or more water.") \
         if brought[0] else EnglishText("use less of them or more water.")
     if brought[2]:
@@ -331,8 +331,8 @@ def _too_much_water(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, d
         remedy = EnglishText("at most {fits} of {liquid} fits. Use less of it or more water, or give it "
                              '"rest_of_water": true instead of an amount.', fits=fits, liquid=liquid.name)
     # for a recipe by shares the masses would be those of a nominal size
-    return Unsolvable(EnglishText("The {bring} bring {part:.4g} % of the water that the lye holds: {remedy}",
-                                  bring=" and the ".join(bring), part=100 * math.fsum(brought) / water_all,
+    return Unsolvable(EnglishText("{part:.4g} % of the water of the lye would come from the {sources}: {remedy}",
+                                  sources=" and the ".join(sources), part=100 * math.fsum(brought) / water_all,
                                   remedy=remedy), field=("water",))
 
 
