@@ -1,4 +1,4 @@
-"""Everything to put on a scale, in the order of the hands. Each row says what it is, so that nobody has to guess."""
+"""Everything to put on a scale, in the order you do the steps. Each row has fields that say what it is."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ BENCH_MADE = ("dispersion", "batter", "kept_back")
 """Kinds that are made on the bench of other rows, so that nobody buys them."""
 
 _VINEGAR_UP_TO_PCT = 15  # stronger acetic acid is no vinegar (common practice, no source)
-_SOLUTION_UP_TO_PCT = 90  # what holds less than a tenth of water is called by its purity (own decision)
+_SOLUTION_UP_TO_PCT = 90  # with less than a tenth of water it is described by its purity (own decision)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +34,7 @@ class WeighRow:
     where : str
         The vessel it goes into, one of `WHERES`: what is sifted or sprayed on top goes into the mould. [key]
     portion : str, optional
-        Key of the portion it belongs to; none where it belongs to the whole batch. [key]
+        Key of its portion; None for the whole batch. [key]
     key, name : str
         What. Both rows of a jar have the key of the addition that is dispersed in it; batter has the key of the
         portion it comes from, and where it is borrowed that is not `portion`. [text]
@@ -76,7 +76,7 @@ class WeighRow:
 
     @property
     def identity(self) -> tuple[str, str | None, str, str, str | None]:
-        """What tells it from every other row: where, portion, kind, key, lot. [keys]"""
+        """The fields that identify the row: where, portion, kind, key, lot. [keys]"""
         return self.where, self.portion, self.kind, self.key, self.lot
 
     @property
@@ -96,7 +96,7 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
     scale : Scale
         What it was weighed on. [g]
     division : Division, optional
-        The buckets, where there are any. [portions]
+        The buckets, if any. [portions]
     dispersions : sequence of MadeDispersion
         Jars for them, made while the lye cools. [g]
     mixes : int
@@ -174,7 +174,7 @@ def _acid(acid: WeighedAcid, index: int, where: str, step_g: float) -> WeighRow:
 
 
 def _jar(jar: MadeDispersion, number: int, step_g: float) -> tuple[WeighRow, WeighRow]:
-    """A dry addition and what it is stirred into: two rows of one key, so that two jars of one oil stay apart."""
+    """A dry addition and its carrier: two rows with the addition's key, so two jars of one oil stay apart."""
     return (WeighRow(kind="addition", where="jar", key=jar.key, name=jar.name, form=Said("dry"), lot=jar.lot,
                      weigh_g=jar.dry_weigh_g, step_g=step_g, fine=True, buy=jar.key, index=number),
             WeighRow(kind="carrier", where="jar", key=jar.key, name=jar.carrier_name, weigh_g=jar.carrier_weigh_g,

@@ -148,7 +148,7 @@ WRONG: list[tuple[str, str, dict[str, Any], str, Any, str, str]] = [
     ("a headspace deeper than the mould", "/v1/moulds", {"mould": BOX}, "/mould/headspace", 60, "/mould/headspace",
      "leaves no space in a mould 60 mm deep"),
     ("a liner thicker than half the width", "/v1/moulds", {"mould": BOX}, "/mould/liner", 130, "/mould/liner",
-     "leaves nothing of a width of 260 mm"),
+     "leaves no space in a width of 260 mm"),
     ("no moulds", "/v1/moulds", {"mould": BOX}, "/mould/count", 0, "/mould/count", "from 1 to 500"),
     ("half a mould", "/v1/moulds", {"mould": BOX}, "/mould/count", 1.5, "/mould/count", "not a whole number"),
     ("more than the mould takes", "/v1/moulds", {"mould": BOX}, "/fill", {"volume": 6000}, "/fill/volume",
@@ -178,7 +178,7 @@ WRONG: list[tuple[str, str, dict[str, Any], str, Any, str, str]] = [
      'Unknown field "diameter"'),
     ("a rim and a base mixed up", "/v1/moulds", {"mould": {
         "shape": "cone_frustum", "diameter": 60, "base_diameter": 60, "depth": 50}}, "/mould/base_diameter", 80,
-     "/mould/base_diameter", "Are the two mixed up"),
+     "/mould/base_diameter", "the two are swapped"),
     ("a polygon of two sides", "/v1/moulds", {"mould": {"shape": "prism", "sides": 6, "side": 30, "depth": 50}},
      "/mould/sides", 2, "/mould/sides", "from 3 to 100"),
     ("layers deeper than the mould", "/v1/batches", BATCH, "/portions", [{"name": "a", "layer_depth": 300}],

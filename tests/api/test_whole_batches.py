@@ -125,7 +125,7 @@ def test_another_request_is_told_as_the_reason(client: FlaskClient) -> None:
     stated["recipe"]["alkalis"] = [{"alkali": "NaOH", "purity_pct": 98}]
     moved = sent(client, {**stated, "compare_to": then})["comparison"]["moved"]
     whys = {line["what"]: line["message"] for line in moved}
-    assert whys["alkalis.NaOH.strength.used"] == "It was assumed then and is told now."
+    assert whys["alkalis.NaOH.strength.used"] == "It was assumed then and is given now."
 
 
 def test_every_value_of_the_plan_is_among_its_lines(client: FlaskClient) -> None:

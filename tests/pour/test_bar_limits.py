@@ -122,7 +122,7 @@ def test_the_largest_dose_puts_the_worst_bar_at_its_limit(arrangement: str, cut:
     assert 2.0 * 0.998 < again.bar_pct <= 2.0 * (1 + 1e-9)
 
 
-def test_pieces_of_their_own_are_judged_each_by_itself() -> None:
+def test_pieces_of_their_own_are_judged_each_on_its_own() -> None:
     portions = [Portion("a", share_pct=50, additions=(scent(30),)), Portion("b", share_pct=50)]
     check, = batch(portions, arrangement="separate", mould=Mould(Box(80, 55, 30), count=2)).bench.limits
     assert check.bar == 'the piece "a"'

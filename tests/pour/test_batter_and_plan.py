@@ -96,7 +96,7 @@ def test_without_a_loss_in_cure_all_water_counts_as_gone() -> None:
     assert less < more
 
 
-def test_faults_of_independent_stages_are_told_together() -> None:
+def test_faults_of_independent_stages_are_reported_together() -> None:
     weak = Recipe(fats=SHARES.fats, superfat_pct=5, alkalis=(AlkaliPortion("NaOH"),),
                   water=WaterRule(water_to_alkali=0.8))
     with pytest.raises(DomainErrors) as caught:
@@ -112,7 +112,7 @@ def test_portions_by_mass_must_meet_fats_by_mass() -> None:
     assert plan.division.residue_mass_g == pytest.approx(0.4, abs=0.61)
 
 
-def test_a_batter_beyond_any_workshop_is_told_at_the_fats() -> None:
+def test_a_batter_beyond_any_workshop_is_reported_at_the_fats() -> None:
     heavy = recipe(own_fat(990_000, 190))
     with pytest.raises(ValueError, match="would weigh 1,372 kg") as alone:
         plan_lye(heavy, Scale())

@@ -138,7 +138,7 @@ def test_a_mould_is_filled_beside_what_is_kept_back() -> None:
 
 @pytest.mark.parametrize(("borrows", "words"), [
     ({"a": "b", "b": "a"}, "in a circle"), ({"a": "a"}, "borrow from itself"), ({"a": "x"}, 'no portion "x"')])
-def test_who_cannot_lend_is_told(borrows: dict[str, str], words: str) -> None:
+def test_who_cannot_lend_is_reported(borrows: dict[str, str], words: str) -> None:
     portions = [Portion(name, share_pct=50, borrows=half_of(borrows[name]) if name in borrows else ())
                 for name in ("a", "b")]
     with pytest.raises((DomainErrors, Unsolvable), match=words):

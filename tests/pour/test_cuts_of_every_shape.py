@@ -176,7 +176,7 @@ def test_a_bar_of_a_wanted_mass_weighs_it_after_planing_and_bevelling() -> None:
 
 
 @pytest.mark.parametrize(("finish", "words"), [(Finish(60, 0), "uses up a block"), (Finish(0, 12.5), "overlap")])
-def test_a_finish_that_leaves_nothing_is_refused(finish: Finish, words: str) -> None:
+def test_a_finish_that_leaves_nothing_is_rejected(finish: Finish, words: str) -> None:
     with pytest.raises(DomainError, match=words):
         cut_block(Block(250, 80, 60), BarCut(thickness_mm=25), finish=finish)
 
@@ -248,14 +248,14 @@ def test_no_two_cuts_part_a_slice_too_thin_to_use(length: float, thickness: floa
     assert whole(found) == pytest.approx(length * 80 * 60 / 1000, rel=1e-9)
 
 
-def test_more_pieces_than_a_workshop_cuts_are_refused_at_once() -> None:
+def test_more_pieces_than_a_workshop_cuts_are_rejected_at_once() -> None:
     # 4,990 bars, and two offcuts behind each of as many loaves
     with pytest.raises(DomainError, match=r"4,990 bars and 9,98\d offcuts; a cutting plan lists at most 5,000 pieces"):
         cut_block(Block(100, 4990, 50), BarCut(thickness_mm=90), loaf=LoafCut(1, trim=Trim()), trim=Trim(5, 5))
     assert cut_block(Block(90, 4990, 50), BarCut(thickness_mm=90), loaf=LoafCut(1)).bars.count == 4990
 
 
-def test_more_kinds_of_bars_than_anyone_keeps_apart_are_refused() -> None:
+def test_more_kinds_of_bars_than_anyone_keeps_apart_are_rejected() -> None:
     # every loaf of this trough lies on another place of its slanted sides: only those of the bottom are alike
     solid = solid_of(Trough(100, 1000, 100, 80), 80)
     assert solid is not None

@@ -88,7 +88,7 @@ def test_one_jar_serves_all_buckets_and_tells_what_is_left() -> None:
     assert jar.left_g == pytest.approx(3.2)
 
 
-def test_two_jars_of_one_name_are_refused() -> None:
+def test_two_jars_of_one_name_are_rejected() -> None:
     other = Addition("dye", "colourant", 3, "g_per_kg_batter", dispersion=IN_WATER)
     with pytest.raises(Unsolvable, match="each jar its own name"):
         check_dispersions([(("additions", 0), dyed(IN_OIL)), (("portions", 0, "additions", 0), other)])
@@ -102,7 +102,7 @@ def test_two_jars_of_one_name_are_refused() -> None:
     (lambda: Dispersion("milk", 25), "oil, water, glycerol"),
     (lambda: Addition("dye", "colourant", 1, "mass", dispersion=IN_WATER, contains=Contains(water_pct=10)),
      "not both")])
-def test_dispersions_that_cannot_be_are_told(make: object, words: str) -> None:
+def test_dispersions_that_cannot_be_are_reported(make: object, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         make()  # type: ignore[operator]  # lambdas of several kinds stand in one list
 

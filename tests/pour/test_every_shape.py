@@ -54,7 +54,7 @@ def test_the_height_of_a_volume_is_the_height_it_was_poured_to(made: type[Shape]
 
 
 @every_shape
-def test_a_liner_takes_its_walls_off_or_is_refused(made: type[Shape]) -> None:
+def test_a_liner_takes_its_walls_off_or_is_rejected(made: type[Shape]) -> None:
     shape = made.example()
     if not any(one.walls for one in made.dimensions):
         with pytest.raises((DomainError, DomainErrors), match="takes no liner"):
@@ -69,7 +69,7 @@ def test_a_liner_takes_its_walls_off_or_is_refused(made: type[Shape]) -> None:
     assert narrow is not None
     assert 0 < narrow < wide
     assert lined.brim_ml < shape.brim_ml
-    with pytest.raises((DomainError, DomainErrors), match="leaves nothing"):
+    with pytest.raises((DomainError, DomainErrors), match="leaves no space"):
         Mould(shape, liner_mm=1000)
 
 
@@ -84,7 +84,7 @@ def test_a_headspace_is_left_free(made: type[Shape]) -> None:
 
 @every_shape
 @pytest.mark.parametrize("wrong", [0, -1, math.nan, math.inf, 1e9])
-def test_a_dimension_that_cannot_be_is_refused_at_its_field(made: type[Shape], wrong: float) -> None:
+def test_a_dimension_that_cannot_be_is_rejected_at_its_field(made: type[Shape], wrong: float) -> None:
     for one in made.dimensions:
         if not one.in_example:
             continue
@@ -99,7 +99,7 @@ def test_a_dimension_that_cannot_be_is_refused_at_its_field(made: type[Shape], w
 
 
 @every_shape
-def test_a_bottom_wider_than_the_rim_is_refused(made: type[Shape]) -> None:
+def test_a_bottom_wider_than_the_rim_is_rejected(made: type[Shape]) -> None:
     for one in made.dimensions:
         if one.widens_to:
             rim = next(other.example for other in made.dimensions if other.name == one.widens_to)

@@ -48,7 +48,7 @@ def test_a_known_order() -> None:
     assert found.left_over_ml == pytest.approx(50)
 
 
-def test_an_order_no_mould_can_meet_is_told_by_how_much() -> None:
+def test_an_order_no_mould_can_meet_is_reported_by_how_much() -> None:
     with pytest.raises(DomainError, match="together hold 2500 mL, and the order needs 2600 mL: 100 mL are missing"):
         best_filling(at_hand((1000, 2), (500, 1)), 2600)
 
@@ -94,7 +94,7 @@ def test_an_order_over_the_wire(client: FlaskClient) -> None:
     ({"moulds": MOULDS, "order": {"volume": 5, "mass": 5, "density": 1}}, "/order", "one of them"),
     ({"moulds": [{**MOULDS[0], "at_most": 0}], "order": {"volume": 5}}, "/moulds/0/at_most", "from 1 to 200"),
     ({"moulds": MOULDS, "order": {"volume": 1e6}}, "/order", "are missing")])
-def test_what_is_missing_is_told(client: FlaskClient, body: dict[str, Any], pointer: str, words: str) -> None:
+def test_what_is_missing_is_reported(client: FlaskClient, body: dict[str, Any], pointer: str, words: str) -> None:
     reply = client.post("/v1/moulds", json=body)
     assert reply.status_code == 422
     assert reply.json is not None

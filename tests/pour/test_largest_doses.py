@@ -133,7 +133,7 @@ def test_the_lowest_of_several_limits_decides() -> None:
         assert check["limit_pct"] == 2.0
 
 
-def test_portions_by_mass_are_told_their_new_masses() -> None:
+def test_portions_by_mass_are_reported_their_new_masses() -> None:
     made = post(BY_MASS, "/v1/lye")["batter"]["mass"]
     scent = additive("scent", "pct_of_batter", limit=2.1)
     plain = made / 2

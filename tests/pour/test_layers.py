@@ -60,14 +60,14 @@ def test_layers_of_a_batch_by_mass_leave_the_rest_in_the_pot() -> None:
     assert plan.division.residue_mass_g == pytest.approx(plan.batter.mass_g - 800 * plan.batter.density, abs=1)
 
 
-def test_layers_that_take_more_than_there_is_are_refused() -> None:
+def test_layers_that_take_more_than_there_is_are_rejected() -> None:
     with pytest.raises((DomainError, DomainErrors), match="more plain batter than"):
         plan_batch(BY_MASS, Mould(Box(300, 200, 80)), Scale(), portions=layers(20, 20))
 
 
 @pytest.mark.parametrize(("mould", "words"), [
     (Mould(Box(100, 100, 60), headspace_mm=25), "stand 40 mm high"), (Mould(Measured(500)), "needs the mould")])
-def test_layers_deeper_than_the_mould_are_refused(mould: Mould, words: str) -> None:
+def test_layers_deeper_than_the_mould_are_rejected(mould: Mould, words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
         plan_batch(SHARES, mould, Scale(), portions=layers(20, 20))
 
@@ -113,7 +113,7 @@ def test_one_portion_to_a_cavity() -> None:
                    portions=[Portion("a", share_pct=50), Portion("b", share_pct=50)])
 
 
-def test_a_portion_too_large_for_its_cavity_is_refused() -> None:
+def test_a_portion_too_large_for_its_cavity_is_rejected() -> None:
     with pytest.raises(DomainError, match='"a" has a volume'):
         plan_batch(BY_MASS, Mould(Box(100, 100, 100), count=2), Scale(), arrangement="separate",
                    portions=[Portion("a", share_pct=80), Portion("b", share_pct=20)])
@@ -132,7 +132,7 @@ def test_what_the_mould_does_not_take_goes_into_the_overflow() -> None:
     assert plan.fill.depth_mm == pytest.approx(50)
 
 
-def test_more_than_both_moulds_hold_is_refused() -> None:
+def test_more_than_both_moulds_hold_is_rejected() -> None:
     with pytest.raises(DomainError, match="the mould and its overflow"):
         plan_batch(BY_MASS, Mould(Box(200, 100, 50)), FINE, overflow_mould=Mould(Box(100, 80, 50)))
 
@@ -155,7 +155,7 @@ def test_a_thimble_is_no_pot() -> None:
         plan_batch(BY_MASS, Mould(Box(200, 100, 80)), Scale(), pot_volume_ml=50)
 
 
-def test_a_layer_too_thin_to_pour_is_told() -> None:
+def test_a_layer_too_thin_to_pour_is_reported() -> None:
     plan = plan_batch(SHARES, Mould(Box(200, 100, 80)), Scale(), portions=layers(2.9, 3.3))
     told = [caution for caution in plan.cautions if caution.key == "layer-thin"]
     assert [caution.pointer for caution in told] == ["/portions/0"]

@@ -162,10 +162,10 @@ def test_no_shape_is_left_out() -> None:
 
 
 @pytest.mark.parametrize(("make", "words"), [
-    (lambda: TaperedBox(200, 80, 220, 95, 70), "wider than the rim"), (lambda: Trough(250, 70, 90, 80), "mixed up"),
+    (lambda: TaperedBox(200, 80, 220, 95, 70), "wider than the rim"), (lambda: Trough(250, 70, 90, 80), "are swapped"),
     (lambda: ConeFrustum(60, 80, 50), "wider than the rim"), (lambda: Prism(2, 50, side_mm=10), "from 3 to 100"),
     (lambda: Prism(6, 50), "none given"), (lambda: Prism(6, 50, side_mm=10, circumradius_mm=10), "exactly one"),
-    (lambda: Mould(HalfRound(300, 80), liner_mm=40), "leaves nothing"),
+    (lambda: Mould(HalfRound(300, 80), liner_mm=40), "leaves no space"),
     (lambda: Mould(Bowl(70, 35), headspace_mm=35), "leaves no space"),
     (lambda: Mould(Box(9, 9, 9), count=0), "1 to 500"),
     (lambda: Mould(Box(9, 9, 9), count=10_000), "1 to 500"), (lambda: Bowl(0, 35), "above 0")])

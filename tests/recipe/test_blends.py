@@ -109,11 +109,11 @@ def test_wishes_that_cannot_be_met_name_the_least_relaxation() -> None:
         blend_fats(fats, [PropertyLimits(prop="fatty_acid", of="C12:0", min=20),
                           PropertyLimits(prop="fatty_acid", of="C18:1", min=75)],
                    Objective(kind="least", fat="a"))
-    told = {fault.field: fault.detail for fault in caught.value.errors}
+    details = {error.field: error.detail for error in caught.value.errors}
     # 20 % lauric needs 40 % of a, and then 0.4 x 50 + 0.6 x 80 = 68 % oleic; 75 % oleic leaves 8.33 % lauric
     kept = "is not possible. With everything else kept, at least"
-    assert told[("wishes", 0)] == f"C12:0 of at least 20 % {kept} 8.33333 % is."
-    assert told[("wishes", 1)] == f"C18:1 of at least 75 % {kept} 68 % is."
+    assert details[("wishes", 0)] == f"C12:0 of at least 20 % {kept} 8.33333 % is."
+    assert details[("wishes", 1)] == f"C18:1 of at least 75 % {kept} 68 % is."
 
 
 def test_where_no_single_wish_is_to_blame_all_are_changed_least() -> None:
@@ -124,13 +124,13 @@ def test_where_no_single_wish_is_to_blame_all_are_changed_least() -> None:
     assert all("No single constraint is the cause" in fault.detail for fault in caught.value.errors)
 
 
-def test_bounds_that_fill_less_than_everything_are_told_at_the_fats() -> None:
+def test_bounds_that_fill_less_than_everything_are_reported_at_the_fats() -> None:
     fats = [at_hand("a", at_most_pct=40), at_hand("b", at_most_pct=50)]
     with pytest.raises(DomainErrors) as caught:
         blend_fats(fats, [], Objective(kind="least", fat="a"))
-    told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert "at most 50 % is" in told[("fats", 0, "at_most_pct")]
-    assert "at most 60 % is" in told[("fats", 1, "at_most_pct")]
+    details = {error.field: error.detail for error in caught.value.errors}
+    assert "at most 50 % is" in details[("fats", 0, "at_most_pct")]
+    assert "at most 60 % is" in details[("fats", 1, "at_most_pct")]
 
 
 @pytest.mark.parametrize(("fats", "wishes", "objective", "words"), [
@@ -156,7 +156,7 @@ def test_what_is_not_known_is_asked_for(fats: list[FatAtHand], wishes: list[Prop
     ({"prop": "iodine_value", "of": "C18:1", "min": 1}, '"of" belongs'),
     ({"prop": "iodine_value"}, '"min", "max" or both'),
     ({"prop": "iodine_value", "min": 5, "max": 4}, "is greater than")])
-def test_a_wish_that_says_nothing_is_refused(given: dict[str, Any], words: str) -> None:
+def test_a_wish_that_says_nothing_is_rejected(given: dict[str, Any], words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
         PropertyLimits(**given)
 

@@ -151,7 +151,7 @@ def test_what_is_left_must_be_in_the_recipe() -> None:
             scale_recipe(BASE, Target(limiting=Limiting(kind, key, 60)), Scale())
 
 
-def test_a_size_beyond_any_workshop_is_refused() -> None:
+def test_a_size_beyond_any_workshop_is_rejected() -> None:
     with pytest.raises(ValueError, match="has masses outside the limits"):
         scale_recipe(BASE, Target(factor=9000), Scale())
 

@@ -38,7 +38,7 @@ def test_a_liquid_brings_water_and_its_fat_takes_alkali() -> None:
     assert lye.superfat.achieved_pct == pytest.approx(5, abs=1e-6)
 
 
-def test_a_liquid_with_more_water_than_the_lye_is_refused() -> None:
+def test_a_liquid_with_more_water_than_the_lye_is_rejected() -> None:
     flood = LiquidPortion(name="tea", mass_g=400, water_pct=99)
     with pytest.raises(ValueError, match=r"^153\.9 % of the water.*at most 259\.952 g of tea fits") as caught:
         make_lye(recipe(own_fat(1000, 190), liquids=(flood,)), EXACT)
@@ -52,7 +52,7 @@ def test_a_liquid_with_more_water_than_the_lye_is_refused() -> None:
     ({"water_pct": 87, "frozen": True, "temperature_c": 4}, "frozen, so it is at 0"),
     ({"water_pct": 120}, "from 0 to 100"),
     ({"water_pct": 87, "pct_of_fats": 10}, "2 given")])
-def test_a_liquid_that_cannot_be_is_refused(more: dict[str, Any], words: str) -> None:
+def test_a_liquid_that_cannot_be_is_rejected(more: dict[str, Any], words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
         LiquidPortion(name="milk", mass_g=100, **more)
 
@@ -72,7 +72,7 @@ def test_impurity_counted_as_water_makes_the_lye_as_strong_as_asked() -> None:
     assert dry.solution.concentration_pure_pct == pytest.approx(27)
 
 
-def test_a_stock_counts_its_water_by_itself() -> None:
+def test_a_stock_counts_its_water_on_its_own() -> None:
     from kettlewright.recipe import Stock
     with pytest.raises(DomainErrors, match="already counts its water"):
         AlkaliPortion("NaOH", stock=Stock(50), count_impurity_as_water=True)
@@ -143,7 +143,7 @@ def test_a_certificate_gives_a_range_and_a_source() -> None:
     ({"value": 190, "acid_value": 191}, "part of the saponification value"),
     ({"value": 190, "date": "1.10.2026"}, "not a date"),
     ({"value": 40}, "from 60 to 400"), ({"value": 190, "tolerance": -1}, "tolerance")])
-def test_a_certificate_that_cannot_be_is_refused(given: dict[str, Any], words: str) -> None:
+def test_a_certificate_that_cannot_be_is_rejected(given: dict[str, Any], words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
         Certificate(**given)
 
@@ -160,7 +160,7 @@ def test_a_profile_gives_the_value_that_follows() -> None:
 @pytest.mark.parametrize(("shares", "words"), [
     ({"C18:1": 90}, "add up to 90"), ({"C18:9": 100}, "is not a known fatty acid"),
     ({"oleic": 100}, 'Did you mean "C18:1"')])
-def test_a_profile_that_cannot_be_is_refused(shares: dict[str, float], words: str) -> None:
+def test_a_profile_that_cannot_be_is_rejected(shares: dict[str, float], words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
         Profile(shares)
 
@@ -170,7 +170,7 @@ def test_a_profile_that_cannot_be_is_refused(shares: dict[str, float], words: st
     ({"name": "mine", "certificate": Certificate(190), "profile": Profile({"C18:1": 100})}, "give only one of them"),
     ({"name": "mine", "certificate": Certificate(190, acid_value=1), "acid_value": 2}, "already states an acid value"),
     ({"fat": "olive", "acid_value": 190}, "part of the saponification value")])
-def test_contradicting_statements_of_a_fat_are_refused(given: dict[str, Any], words: str) -> None:
+def test_contradicting_statements_of_a_fat_are_rejected(given: dict[str, Any], words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
         FatPortion(mass_g=100, **given)
 
@@ -193,7 +193,7 @@ def test_a_dose_on_the_batter_grows_with_the_alkali_for_its_oil() -> None:
     assert lye.mass_g == pytest.approx(batter, rel=1e-5)
 
 
-def test_the_oil_of_a_portion_stays_free_and_is_told() -> None:
+def test_the_oil_of_a_portion_stays_free_and_is_reported() -> None:
     red = Addition("red in oil", "colourant", 20, "mass", contains=Contains(fat_pct=80, fat="sunflower"))
     plan = plan_batch(recipe(own_fat(700, 190)), Mould(Box(100, 100, 120)), Scale(), portions=(
         Portion("red", share_pct=50, additions=(red,)), Portion("plain", share_pct=50)))
@@ -202,7 +202,7 @@ def test_the_oil_of_a_portion_stays_free_and_is_told() -> None:
     assert told.pointer == "/portions/0/additions/0"
 
 
-def test_an_acid_that_outweighs_the_fat_is_refused() -> None:
+def test_an_acid_that_outweighs_the_fat_is_rejected() -> None:
     def sour(mass: float) -> object:
         return make_lye(recipe(own_fat(100, 190), acids=(AcidPortion("citric_anhydrous", mass_g=mass),)), EXACT)
 

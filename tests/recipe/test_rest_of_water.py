@@ -88,7 +88,7 @@ def test_too_much_of_a_liquid_names_the_most_that_fits(units: str) -> None:
         run(OPERATIONS["lye"], {**body, "liquids": [{**MILK, "mass": most * 1.02}]})
 
 
-def test_too_much_by_shares_is_told_in_percent() -> None:
+def test_too_much_by_shares_is_reported_in_percent() -> None:
     body = {**BODY, "fats": [{"fat": "olive", "share_pct": 60}, {"fat": "coconut", "share_pct": 40}],
             "liquids": [{"name": "tea", "pct_of_fats": 60, "water_pct": 99}]}
     with pytest.raises((DomainError, DomainErrors), match=r"at most [\d.]+ % of the fats of tea fits") as caught:

@@ -40,7 +40,7 @@ def test_dry_alkali_stirred_into_a_stock_counts_together() -> None:
 
 
 @pytest.mark.parametrize("alkali", [AlkaliPortion("NaOH"), AlkaliPortion("KOH", purity_pct=95)])
-def test_more_than_half_is_refused(alkali: AlkaliPortion) -> None:
+def test_more_than_half_is_rejected(alkali: AlkaliPortion) -> None:
     with pytest.raises((Unsolvable, DomainErrors), match="above 50 %"):
         make_lye(_of((alkali,), WaterRule(water_to_alkali=0.8)), Scale(1, 0.1, 0.1))
 

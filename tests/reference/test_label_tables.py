@@ -54,7 +54,7 @@ def test_a_wrong_digit_or_two_that_changed_places_are_found(cas: str) -> None:
 
 
 @pytest.mark.parametrize("cas", ["", "78706", "78-706", "1-70-6", "78-70-66", "12345678-70-6", "78-70-6 "])
-def test_what_has_not_the_form_of_a_number_is_refused(cas: str) -> None:
+def test_what_has_not_the_form_of_a_number_is_rejected(cas: str) -> None:
     with pytest.raises(DomainError, match="two hyphens"):
         check_cas(cas)
 
@@ -70,7 +70,7 @@ def test_every_number_of_an_entry_leads_to_it() -> None:
     assert allergen_of_cas("7732-18-5") is None
 
 
-def test_a_name_that_is_not_on_the_list_is_refused_with_the_nearest() -> None:
+def test_a_name_that_is_not_on_the_list_is_rejected_with_the_nearest() -> None:
     with pytest.raises(UnknownIngredient, match='Did you mean "Limonene"'):
         allergen_named("limonen")
     with pytest.raises(UnknownIngredient, match="CAS number"):

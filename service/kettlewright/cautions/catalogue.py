@@ -17,6 +17,10 @@ PLACES = ("lye", "pot", "sifting", "pouring", "unmoulding", "label")
 STOCK_KEPT_ABOVE_C = 20.0
 
 
+_HOW_KNOWN = (("read", "read"), ("computed", "computed"), ("own decision", "own_decision"), ("from memory", "memory"),
+              ("common practice", "memory"))
+
+
 @dataclass(frozen=True, slots=True)
 class Entry:
     """A caution of the catalogue.
@@ -41,8 +45,8 @@ class Entry:
 
     @property
     def provenance(self) -> str:
-        """How it is known: one of `PROVENANCES`; common practice is written down from memory. [word]"""
-        return "own_decision" if self.basis == _OWN else "memory" if self.basis == _TRADE else "read"
+        """How most of it is known, one of `PROVENANCES`: what `basis` says first. Common practice is memory. [word]"""
+        return min((self.basis.find(words), word) for words, word in _HOW_KNOWN if words in self.basis)[1]
 
 
 _LYE = frozenset({"lye", "scaling", "blends", "batches", "actuals"})

@@ -10,7 +10,7 @@ from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
 from kettlewright.errors import Unsolvable, gather
-from kettlewright.plan.batch_fade import BatchFade, apply_fade, check_free, told_fade
+from kettlewright.plan.batch_fade import BatchFade, apply_fade, check_free, fade_of_division
 from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.lye import as_weighed_in, dispersed_oil
 from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
@@ -83,7 +83,7 @@ class Bench:
     mixing_order : tuple of MixingStep
         In which order to stir, where that is not simply the order of the pour. [steps]
     limits : tuple of LimitCheck
-        Ingredients held to their limits. [% of cured bar]
+        Ingredients compared with their limits. [% of cured bar]
     """
 
     dispersions: tuple[MadeDispersion, ...]
@@ -106,7 +106,7 @@ class PortionPlan:
     cautions : tuple of Caution
         What they bring on. [cautions]
     bench : Bench
-        What is made ready and stirred for them, and how they stand to their limits. [g]
+        Dispersions, mixing order, and limits. [g]
     """
 
     division: Division
@@ -147,7 +147,7 @@ class Pieces:
     count : int
         How many. [pieces]
     mass_g, cured_mass_g : float
-        Of one, wet, and after the loss in cure where that is told. [g]
+        Of one piece, fresh, and after the loss in cure if given. [g]
     """
 
     count: int
@@ -166,11 +166,11 @@ class Plan:
     lye, batter, vessels, division : results
         Of each stage; the vessels hold one mix where there are several. [g, mL, mm]
     fill : Fill
-        What stands in the mould. [mm, mL, g]
+        Contents of the mould. [mm, mL, g]
     arrangement : str
         How the portions lie. [key]
     cuts : Cuts, optional
-        Where a cut was asked. [mm, g]
+        The cut, if requested. [mm, g]
     expected_loss_pct : float, optional
         As given. [% of a bar as cut]
     weigh_list : tuple of WeighRow
@@ -178,13 +178,13 @@ class Plan:
     cautions : tuple of Caution
         What this batch brings on, in the order of the hands. [cautions]
     bench : Bench
-        What is made ready and stirred for the portions, and how they stand to their limits. [g]
+        Dispersions, mixing order and limits of the portions. [g]
     workings : tuple of WorkingLine
-        Of the lye, line by line, where it was asked. [g]
+        Of the lye, line by line, if requested. [g]
     mixes : Mixes, optional
         Where the pot at hand is given. [mixes]
     fade : FadePlan, optional
-        Where one was asked. [g/kg]
+        The fade, if requested. [g/kg]
     """
 
     recipe: Recipe
@@ -256,7 +256,7 @@ def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, 
 
 def _by_share_where_by_mass(portions: Sequence[Portion], batter: Batter, additions: Sequence[Addition],
                             residue: Residue | None) -> tuple[Portion, ...]:
-    """Full buckets told by mass cannot keep it with other doses: their plain batter stays in proportion instead."""
+    """Full buckets given by mass cannot keep it with other doses; their plain batter stays in proportion instead."""
     if portions[0].mass_g is None:
         return tuple(portions)
     return shares_of_pour(portions, batter, additions, residue=residue)
@@ -316,7 +316,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     overflow_mould : Mould, optional
         Takes what is above the mould's fill limit. [mould]
     pot_volume_ml : float, optional
-        What the pot at hand holds; two thirds of it are used, in as many equal mixes as that takes. [mL]
+        Volume of the pot; it is filled to two thirds, in as many equal mixes as needed. [mL]
     fade : BatchFade, optional
         Whose doses the portions get. [g/kg]
 
@@ -412,7 +412,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
 
     limits_held = with_largest_doses(first.judged, with_other)
     bench = _bench(first.division, scale, limits_held)
-    told = None if put is None else told_fade(put, first.division)
+    told = None if put is None else fade_of_division(put, first.division)
     return Plan(recipe=sized, lye=first.lye, batter=first.batter,
                 vessels=vessels_for(first.lye, first.division.pot_volume_ml) if mixes is None else mixes.vessels,
                 division=first.division,
@@ -428,7 +428,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
 
 
 def _carried_by(fade: BatchFade | None) -> frozenset[str]:
-    """Colourants of a fade: to be carried over is what they are for. [keys]"""
+    """Colourants of a fade, which are meant to be carried over. [keys]"""
     if fade is None:
         return frozenset()
     return frozenset(one.key for one in (fade.colourant, fade.other_colourant) if one is not None)

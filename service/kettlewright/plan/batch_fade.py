@@ -18,7 +18,7 @@ from kettlewright.pour.carry_over import check_falling
 from kettlewright.pour.fades import Fade
 from kettlewright.pour.fitted import Fitted
 
-__all__ = ["BatchFade", "FadeInBatch", "apply_fade", "check_free", "told_fade"]
+__all__ = ["BatchFade", "FadeInBatch", "apply_fade", "check_free", "fade_of_division"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class FadeInBatch:
     Parameters
     ----------
     asked : BatchFade
-        As asked. [g/kg]
+        As requested. [g/kg]
     portions : tuple of Portion
         All of the batch, the fade's with their colourant or what they borrow, and their predicted colour. [portions]
     fade : Fade
@@ -127,7 +127,7 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
 
 
 def check_free(fade: BatchFade, portions: Sequence[Portion]) -> None:
-    """Refuse a portion that already has what the fade gives it.
+    """Refuse a portion that already has the colourant or borrowing that the fade sets.
 
     Parameters
     ----------
@@ -155,7 +155,7 @@ def check_free(fade: BatchFade, portions: Sequence[Portion]) -> None:
                                      'itself. Leave out its "borrows".')
 
 
-def told_fade(put: FadeInBatch, division: Division) -> FadePlan:
+def fade_of_division(put: FadeInBatch, division: Division) -> FadePlan:
     """What a fade comes to once the batch is weighed.
 
     Parameters

@@ -31,7 +31,7 @@ class Blended:
     recipe : Recipe, optional
         With the blend for its fats, where one was given. [recipe]
     lye : LyePlan, optional
-        Computed anew for it, where its size is known. [g]
+        Its lye, if its size is known. [g]
     """
 
     blend: Blend
@@ -43,7 +43,7 @@ class Blended:
 def plan_blend(at_hand: Sequence[FatAtHand], objective: Objective, scale: Scale, *,
                wishes: Sequence[PropertyLimits] = (), recipe: Recipe | None = None,
                fats_mass_g: float | None = None) -> Blended:
-    """The best blend of the fats at hand, and its lye computed anew.
+    """The best blend of the fats at hand, and its lye.
 
     Parameters
     ----------

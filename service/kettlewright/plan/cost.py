@@ -19,7 +19,7 @@ __all__ = ["CostPlan", "cost_rows", "plan_cost", "plan_cost_of_rows"]
 
 @dataclass(frozen=True, slots=True)
 class CostPlan:
-    """A cost and what it brings on.
+    """A cost with its cautions.
 
     Parameters
     ----------
@@ -49,7 +49,7 @@ def plan_cost(plan: Plan, wishes: CostWishes) -> CostPlan:
 
     Raises
     ------
-    DomainErrors, DomainError : whatever `release.cost_of` refuses; a number of bars beside a cut that tells it.
+    DomainErrors, DomainError : whatever `release.cost_of` refuses; a number of bars as well as a cut.
     """
     counted = None if plan.cuts is None else plan.cuts.bars.count
     with gather() as checks, checks.at("bars_count"):

@@ -1,4 +1,4 @@
-"""A fade, and what follows from it for the weighing and the pour."""
+"""A fade with its weighings and pour."""
 
 from __future__ import annotations
 
@@ -83,7 +83,7 @@ class FadeCost:
 
 @dataclass(frozen=True, slots=True)
 class FadePlan:
-    """A fade, and what follows from it.
+    """A fade with its doses, dispersions and notes.
 
     Parameters
     ----------
@@ -94,7 +94,7 @@ class FadePlan:
     state, gelled : str
         Of the swatches, and so of what is predicted. [key]
     notes : tuple of Said
-        What to know of it. [text]
+        Notes. [text]
     cautions : tuple of Caution
         Swatches that the fit misses. [cautions]
     colourant_g, equal_doses_g : float, optional
@@ -131,9 +131,9 @@ def bucket_lines(steps: Sequence[FadeStep], masses_g: Sequence[float | None],
     steps : sequence of FadeStep
         The fade. [g/kg]
     masses_g : sequence of float, same length
-        Batter in each bucket; none where it is not known. [g]
+        Batter in each bucket; None if not known. [g]
     pure_parts : sequence of two floats
-        Colourant in the dispersion, of either end; none where it is weighed dry. [g/g]
+        Colourant in the dispersion of either end; None if weighed dry. [g/g]
     names : sequence of two texts
         Of the colourants, where they are known. [text]
 
@@ -163,14 +163,14 @@ def _what_is_weighed(name: str | None, part: float | None) -> Said:
 
 def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, dispersion_pct: float | None = None,
               price: Price | None = None, more: tuple[float, Colour | float, Colour | float] | None = None) -> FadePlan:
-    """A fade, and what follows from it for the hands.
+    """A fade with its doses, dispersions and notes.
 
     Parameters
     ----------
     wish : FadeWish
         The request. [g/kg]
     portions : sequence of (name, mass)
-        The darkest first; the mass where it is known. [g]
+        Darkest first; with the mass if known. [g]
     dispersion_pct : float, optional
         Colourant in the dispersion. [% by mass]
     price : Price, optional

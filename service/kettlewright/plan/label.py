@@ -17,7 +17,7 @@ def label_of(plan: Plan, wish: LabelWish) -> Label:
     plan : Plan
         The batch. [plan]
     wish : LabelWish
-        What is asked of the label. [label]
+        The requested label. [label]
 
     Returns
     -------

@@ -65,7 +65,7 @@ class MouldTarget:
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """A size, told in exactly one way.
+    """A size, given in exactly one way.
 
     Parameters
     ----------
@@ -120,7 +120,7 @@ class LyePlan:
     cautions : tuple of Caution
         What the recipe brings on. [cautions]
     workings : tuple of WorkingLine
-        The calculation line by line, where it was asked. [g]
+        The calculation line by line, if requested. [g]
     """
 
     lye: Lye
@@ -142,7 +142,7 @@ class Scaled:
     recipe : Recipe
         Unrounded. [recipe]
     lye : LyePlan
-        Computed anew for it. [g]
+        Computed for that size. [g]
     """
 
     factor: float | None
@@ -172,7 +172,7 @@ def plan_lye(recipe: Recipe, scale: Scale, *, batter_density: float | None = Non
     workings : bool
         Keep the calculation line by line. [yes or no]
     at : str
-        Where the recipe stands in the request, as a JSON Pointer. [text]
+        Place of the recipe in the request, as a JSON Pointer. [text]
 
     Returns
     -------
@@ -269,7 +269,7 @@ def as_weighed_in(dispersed: Sequence[DispersedFat], weighed: Sequence[WeighedAd
 def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Sequence[Addition] = (),
                  batter_density: float | None = None, expected_loss_pct: float | None = None,
                  workings: bool = False) -> Scaled:
-    """A recipe at the size a target asks, alkali and water computed anew.
+    """A recipe scaled to a target, with new alkali and water.
 
     Parameters
     ----------
@@ -280,7 +280,7 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
     scale : Scale
         Steps of the scales. [g]
     additions : sequence of Addition
-        The batch's own: they take room in a mould, and one of them may be what is left. [additions]
+        Additions to the batch: they take room in a mould, and one of them may be the limiting ingredient. [additions]
     batter_density : float, optional
         Measured by the maker. [g/mL]
     expected_loss_pct : float, optional

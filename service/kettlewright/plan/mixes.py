@@ -60,7 +60,7 @@ def mixes_needed(needed_ml: float, pot_ml: float | None) -> int:
     needed_ml : float
         Of the whole batch in the pot. [mL]
     pot_ml : float, optional
-        What the pot holds to its brim; one mix where it is not given. [mL]
+        Volume of the pot to its brim; one mix if not given. [mL]
 
     Returns
     -------

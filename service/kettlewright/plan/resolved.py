@@ -1,4 +1,4 @@
-"""Every value a plan rests on, in plain lines: so that a remake years later can be held beside it."""
+"""Every value a plan depends on, one per line, to compare with a remake years later."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ __all__ = ["LINE_UNITS", "RESTS_ON", "Comparison", "Moved", "Resolved", "Resolve
 LINE_UNITS = ("g", "mL", "mm", "g/mL", "mg KOH/g", "%", "% of the bar as cut", "bars")
 RESTS_ON = ("request", "table", "assumed", "computed")
 _NAMED = 4
-_ALIKE = 1e-7  # replies carry nine digits: what differs by less is their rounding
+_ALIKE = 1e-7  # replies have nine digits: smaller differences are rounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class ResolvedLine:
 
 @dataclass(frozen=True, slots=True)
 class Resolved:
-    """What a plan rests on.
+    """The values a plan depends on.
 
     Parameters
     ----------
@@ -51,7 +51,7 @@ class Resolved:
     version, data_version : str
         Of the service and of its tables. [text]
     lines : tuple of ResolvedLine
-        In the order of the hands. [lines]
+        In the order of work. [lines]
     """
 
     identity: str
@@ -63,16 +63,16 @@ class Resolved:
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """A value that is not what it was.
+    """A value that has changed.
 
     Parameters
     ----------
     what, unit : str
         Which. [text]
     then, now : float, optional
-        Both values; none where a plan has none. [unit of the line]
+        Both values; None if a plan has none. [unit of the line]
     why : Said
-        Why it moved. [text]
+        Why it changed. [text]
     """
 
     what: str
@@ -84,7 +84,7 @@ class Moved:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """A plan beside an earlier one.
+    """A plan compared with an earlier one.
 
     Parameters
     ----------
@@ -93,9 +93,9 @@ class Comparison:
     said : Said
         Whether request and tables are the same, in words. [text]
     moved : tuple of Moved
-        In the order of the hands. [lines]
+        In the order of work. [lines]
     unmoved_count : int
-        Values that are what they were. [values]
+        Values that have not changed. [values]
     """
 
     identity: str
@@ -105,7 +105,7 @@ class Comparison:
 
 
 def resolve(plan: Plan, *, identity: str, request: str, version: str, data_version: str) -> Resolved:
-    """What a plan rests on.
+    """The values a plan depends on.
 
     Parameters
     ----------
@@ -162,14 +162,14 @@ def _of_fat(weighed: WeighedFat) -> Iterator[ResolvedLine]:
 
 def _of_alkali(alkali: WeighedAlkali) -> Iterator[ResolvedLine]:
     portion, at = alkali.portion, f"alkalis.{alkali.key}"
-    told = (portion.purity_pct, portion.purity_at_least_pct) != (None, None) or portion.stock is not None
+    given = (portion.purity_pct, portion.purity_at_least_pct) != (None, None) or portion.stock is not None
     strength = portion.strength_range
     for end, value in (("min", strength.min), ("used", portion.strength), ("max", strength.max)):
-        yield ResolvedLine(f"{at}.strength.{end}", 100 * value, "%", "request" if told else "assumed")
+        yield ResolvedLine(f"{at}.strength.{end}", 100 * value, "%", "request" if given else "assumed")
 
 
 def _named(row: WeighRow) -> Iterator[str]:
-    """What tells a row from every other, in one line."""
+    """The fields that identify a row."""
     yield row.where
     if row.portion is not None:
         yield row.portion
@@ -179,12 +179,12 @@ def _named(row: WeighRow) -> Iterator[str]:
 
 
 def compare(then: Resolved, now: Resolved) -> Comparison:
-    """Hold a plan beside an earlier one.
+    """Compare a plan with an earlier one.
 
     Parameters
     ----------
     then, now : Resolved
-        What both rest on. [lines]
+        The values of both plans. [lines]
 
     Returns
     -------
@@ -242,7 +242,7 @@ def _why(then: ResolvedLine | None, now: ResolvedLine | None, earlier: Resolved,
                 now=this.version, then=earlier.version)
 
 
-_RESTED = {"request": Said("told"), "table": Said("of the tables"), "assumed": Said("assumed"),
+_RESTED = {"request": Said("given"), "table": Said("of the tables"), "assumed": Said("assumed"),
            "computed": Said("computed")}
 
 

@@ -1,4 +1,4 @@
-"""From a planned batch to its sale: its days, its label, what it costs, as far as each is asked."""
+"""From a planned batch to its sale: dates, label and cost, each if requested."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def plan_to_sale(plan: Plan, *, dates: DateWish | None = None, label: LabelWish 
     dates : DateWish, optional
         By its release or its pour. [days]
     label : LabelWish, optional
-        What is asked of the label; sold on the release, and of this batch number, where it does not say. [label]
+        The requested label; release day and batch number fill what it leaves open. [label]
     prices : CostWishes, optional
         Prices, and how a bar is to be priced. [currency]
     batch_number : str, optional

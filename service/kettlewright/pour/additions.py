@@ -69,11 +69,11 @@ class Contains:
                     raise Unsolvable(f"{self.water_pct:.9g} % water and {self.fat_pct:.9g} % oil are more than "
                                      "100 % together.", field=("water_pct",), allowed="at most 100 together")
             with checks.at():
-                told = (self.fat is not None) + (self.saponification_value is not None)
-                if told != (1 if self.fat_pct else 0):
+                given = (self.fat is not None) + (self.saponification_value is not None)
+                if given != (1 if self.fat_pct else 0):
                     raise DomainError('Give the oil it is dispersed in as "fat" or "saponification_value" if, and '
                                       'only if, it has a "fat_pct".', field=("fat",))
-                if told:
+                if given:
                     fat_value_range(self.fat, self.saponification_value)
 
     @property
@@ -133,8 +133,8 @@ class Dispersion:
                     self._check_oil()
 
     def _check_oil(self) -> None:
-        told = (self.fat is not None) + (self.saponification_value is not None)
-        if told != (1 if self.carrier == "oil" else 0):
+        given = (self.fat is not None) + (self.saponification_value is not None)
+        if given != (1 if self.carrier == "oil" else 0):
             raise DomainError('Give the oil it is dispersed in as "fat" or "saponification_value" if, and only if, '
                               'the carrier is "oil".', field=("fat",))
         fat_value_range(self.fat, self.saponification_value)
@@ -320,7 +320,7 @@ class WeighedAddition:
     Parameters
     ----------
     addition : Addition
-        As asked. [addition]
+        As requested. [addition]
     mass_g, weigh_g : float
         Exact, and on the scale; of a dispersion, all of it. [g]
     allowed_mass_g : float, optional
@@ -393,7 +393,7 @@ def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, allowed_
     Parameters
     ----------
     addition : Addition
-        As asked. [addition]
+        As requested. [addition]
     mass_g : float
         Exact. [g]
     step_g : float

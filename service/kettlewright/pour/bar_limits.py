@@ -47,7 +47,7 @@ class LargestDose:
     dose : float
         In the unit of its basis. [%, g/kg or g]
     basis : str
-        As asked. [key]
+        As requested. [key]
     mass_g : float
         Its mass in the batch made with it; of a dispersion, all of it. [g]
     """

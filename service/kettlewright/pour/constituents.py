@@ -72,9 +72,9 @@ def check_composition(parts: Sequence[Constituent], of: str) -> None:
     DomainError : the same number or name twice.
     Unsolvable : more than 100 % together.
     """
-    told = [part.cas or (part.name or "").casefold().strip() for part in parts]
-    for index, one in enumerate(told):
-        if one in told[:index]:
+    entries = [part.cas or (part.name or "").casefold().strip() for part in parts]
+    for index, one in enumerate(entries):
+        if one in entries[:index]:
             raise DomainError(f'"{parts[index].cas or parts[index].name}" appears twice in the composition of "{of}"; '
                               "add the two lines together.", field=(index,))
     total = math.fsum(part.pct for part in parts)

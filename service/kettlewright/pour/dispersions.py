@@ -26,7 +26,7 @@ class MadeDispersion:
     key, name : str
         Of the addition. [text]
     dispersion : Dispersion
-        As asked. [% by mass]
+        As requested. [% by mass]
     dry_weigh_g, carrier_weigh_g : float
         Masses to weigh into the jar. [g]
     used_g, left_g : float

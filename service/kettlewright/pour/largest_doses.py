@@ -48,7 +48,7 @@ def with_doses(portions: Sequence[Portion], additions: Sequence[Addition],
     Parameters
     ----------
     portions, additions : sequences
-        As asked. [portions, additions]
+        As requested. [portions, additions]
     doses : mapping of (key of the portion or none, key of the addition) to float
         In the unit of each basis. [%, g/kg or g]
 
@@ -70,7 +70,7 @@ def with_largest_doses(first: Replanned, replan: Replan, *,
     Parameters
     ----------
     first : Replanned
-        The batch as asked. [g]
+        The batch as requested. [g]
     replan : callable
         Plans it again with other doses. [function of doses]
     fixed : set of (key of the portion or none, key of the addition)

@@ -92,8 +92,8 @@ def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, disperse
     .. [2] Molar masses: IUPAC standard atomic weights. Computed.
     """
     fats = [known_fat(portion) for portion in recipe.fats]
-    asked = tuple(portion.mass_g or 0.0 for portion in recipe.fats)
-    exact = _recipe_masses(recipe, asked)
+    requested_g = tuple(portion.mass_g or 0.0 for portion in recipe.fats)
+    exact = _recipe_masses(recipe, requested_g)
     return _make(recipe, scale, fats, exact, _weighed(exact, fats, scale, sized_here), dispersed, expected_loss_pct,
                  book)
 

@@ -165,10 +165,10 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
     Lye : [g and the units of each part]
     """
     steps = errors or scale
-    asked, masses = exact.recipe_masses, weighed.recipe_masses
+    requested, masses = exact.recipe_masses, weighed.recipe_masses
     alkalis = tuple(_weighed_alkali(portion, exact.pure[i], exact.alkalis[i], weighed.alkalis[i])
                     for i, portion in enumerate(recipe.alkalis))
-    liquids = tuple(WeighedLiquid(portion, asked.liquids[i], masses.liquids[i])
+    liquids = tuple(WeighedLiquid(portion, requested.liquids[i], masses.liquids[i])
                     for i, portion in enumerate(recipe.liquids))
     solution = _solution(recipe, alkalis, liquids, ice, weighed, book)
     all_weighed = math.fsum(masses.fats)
@@ -187,9 +187,9 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
                        alkalis=math.fsum(weighed.alkalis), added_water=weighed.water_added)
     return Lye(
         recipe=recipe, scale=scale,
-        fats=tuple(WeighedFat(fat=fat, mass_g=asked.fats[i], weigh_g=masses.fats[i], lot=recipe.fats[i].lot,
+        fats=tuple(WeighedFat(fat=fat, mass_g=requested.fats[i], weigh_g=masses.fats[i], lot=recipe.fats[i].lot,
                               share_pct=100 * masses.fats[i] / all_weighed) for i, fat in enumerate(fats)),
-        acids=tuple(WeighedAcid(acid=acid(portion.acid), mass_g=asked.acids[i], weigh_g=masses.acids[i],
+        acids=tuple(WeighedAcid(acid=acid(portion.acid), mass_g=requested.acids[i], weigh_g=masses.acids[i],
                                 strength=portion.strength_pct / 100, lot=portion.lot)
                     for i, portion in enumerate(recipe.acids)),
         liquids=liquids, dispersed=tuple(dispersed), alkalis=alkalis,
@@ -242,10 +242,10 @@ def _solution(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequenc
                            "density tables of SOURCES.md; volumes add", f"at {100 * sum(pure.values()) / mass:.4g} %")
     at = None
     if recipe.temperatures.lye_c is not None:
-        told = recipe.temperatures.lye_c
-        there = lye_volume(pure, mass, told)
-        at = LyeAt(told, mass / there, there, all(
-            density_is_valid(alkali, math.fsum(pure.values()) / mass, told) for alkali in pure))
+        given = recipe.temperatures.lye_c
+        there = lye_volume(pure, mass, given)
+        at = LyeAt(given, mass / there, there, all(
+            density_is_valid(alkali, math.fsum(pure.values()) / mass, given) for alkali in pure))
     return LyeSolution(
         mass_g=mass, water_mass_g=water,
         concentration_pct=book.work("lye concentration", _CONCENTRATION, "%", DEFINITION, alkali=weighed.counted,
@@ -283,15 +283,15 @@ def _peak(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[We
 
 
 def _meeting(recipe: Recipe, fats_g: float, solution: LyeSolution, book: Book) -> Meeting | None:
-    told = recipe.temperatures
-    if told.fats_c is None or (told.lye_c is None and told.pour_c is None):
+    given = recipe.temperatures
+    if given.fats_c is None or (given.lye_c is None and given.pour_c is None):
         return None
-    solid = fats_g * told.fats_solid_pct / 100
-    batter = None if told.lye_c is None else batter_temperature(
-        fats_g=fats_g, fats_c=told.fats_c, solid_g=solid, lye_g=solution.mass_g, lye_c=told.lye_c,
+    solid = fats_g * given.fats_solid_pct / 100
+    batter = None if given.lye_c is None else batter_temperature(
+        fats_g=fats_g, fats_c=given.fats_c, solid_g=solid, lye_g=solution.mass_g, lye_c=given.lye_c,
         cp_lye=solution.heat_capacity, book=book)
-    needed = None if told.pour_c is None else lye_temperature_for(
-        pour_c=told.pour_c, fats_g=fats_g, fats_c=told.fats_c, solid_g=solid, lye_g=solution.mass_g,
+    needed = None if given.pour_c is None else lye_temperature_for(
+        pour_c=given.pour_c, fats_g=fats_g, fats_c=given.fats_c, solid_g=solid, lye_g=solution.mass_g,
         cp_lye=solution.heat_capacity, book=book)
     return Meeting(batter, needed)
 

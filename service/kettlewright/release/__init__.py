@@ -1,4 +1,4 @@
-"""From the cut bar to its sale: cure, dates and calendars, labels, costs and prices, what must be bought."""
+"""From the cut bar to its sale: cure, dates and calendars, labels, costs and prices, purchases."""
 
 from kettlewright.release.cost_wishes import Bucket, CostRow, CostWishes, IngredientPrice, Labour, Packaging
 from kettlewright.release.costs import Cost, CostLine, Unpriced, cost_of

@@ -48,9 +48,9 @@ class AllergenFound:
     concentration_pct : float
         Of the cured bar. [% by mass]
     limit_pct : float
-        It is named where it is *more* than this. [% by mass]
+        A label names it *above* this. [% by mass]
     lists : tuple of str
-        Lists it stands on, prohibited ones on none. [keys]
+        Lists that contain it; none for prohibited ones. [keys]
     above_limit : bool
         More than the limit. [yes or no]
     prohibited : bool

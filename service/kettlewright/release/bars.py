@@ -22,13 +22,13 @@ class BarContent:
     Parameters
     ----------
     count : int
-        How many; 0 where it is not known. [bars]
+        Number of bars; 0 if not known. [bars]
     where : Said
         Which, in words. [text]
     holds : tuple of str
         Keys of the portions in them. [keys]
     content : Content
-        Of one of them (of all of them, where the count is not known). [g]
+        Of one bar (of all together, if the count is not known). [g]
     mass : BarMass, optional
         Wet, of one. [g]
     """
@@ -42,7 +42,7 @@ class BarContent:
 
 @dataclass(frozen=True, slots=True)
 class _Filled:
-    """What of a bucket lies in the mould, and in its overflow. [mL, g]"""
+    """Contents of a bucket in the mould and in the overflow mould. [mL, g]"""
 
     key: str
     name: str
@@ -76,7 +76,7 @@ def bars_of(division: Division, buckets: Mapping[str, tuple[Content, Content]], 
     Notes
     -----
     Bars with layers hold each layer by its share of their volume; the powder on a layer goes with the layer. Columns
-    are shared by the width each loaf takes of them. Mingled portions are everywhere, in the overflow as well.
+    are divided by the width each loaf takes of them. Mingled portions are everywhere, also in the overflow mould.
     """
     filled = _filled(division, buckets)
     found = _pieces(filled, division, arrangement, piece_tolerance_pct) if cuts is None else _cut(filled, cuts)
@@ -88,7 +88,7 @@ def bars_of(division: Division, buckets: Mapping[str, tuple[Content, Content]], 
 
 
 def _filled(division: Division, buckets: Mapping[str, tuple[Content, Content]]) -> list[_Filled]:
-    """What of each bucket lies where."""
+    """Where the contents of each bucket are."""
     found = []
     for portion in division.portions:
         content, powder = buckets[portion.key]

@@ -1,4 +1,4 @@
-"""What leaves each bucket and lies in the mould, under the names of a label."""
+"""Contents of the mould from each bucket, under the names of a label."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ __all__ = ["LeftOut", "buckets_of", "doubtful_numbers", "left_out"]
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """Something that is used and does not stand on the list.
+    """Something used that is not on the ingredient list.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ class LeftOut:
 
 
 def buckets_of(division: Division, pot: Content, namer: Namer) -> dict[str, tuple[Content, Content]]:
-    """What leaves each bucket, and the powder sifted on top of it.
+    """Contents of each bucket, and the powder sifted on top.
 
     Parameters
     ----------
@@ -69,7 +69,7 @@ def _powder(portion: WeighedPortion, namer: Namer, index: int) -> Content:
 
 
 def left_out(division: Division) -> tuple[LeftOut, ...]:
-    """What is used and does not stand on the list, with the reason (`division`). [names]"""
+    """Everything used that is not on the list, with the reason (`division`). [names]"""
     added = (*division.additions, *(one for portion in division.portions for one in portion.additions))
     flown = Said("A spray on top is assumed to evaporate, so it is not an ingredient. If it leaves anything behind, "
                  "add that yourself.")
@@ -82,7 +82,7 @@ def left_out(division: Division) -> tuple[LeftOut, ...]:
 
 
 def doubtful_numbers(division: Division) -> tuple[Said, ...]:
-    """What to ask of numbers that two allergens are sold under (`division`). [text]"""
+    """Questions about CAS numbers under which two allergens are sold (`division`). [text]"""
     added = (*division.additions, *(one for portion in division.portions for one in portion.additions))
     return tuple(dict.fromkeys(Said(
         "{cas} in {scent} counts as {allergen}. Suppliers also use this number for sweet orange peel oil (from "

@@ -25,15 +25,15 @@ class Piece:
     mass_g : float
         As added, or of what has formed. [g]
     made_of : str
-        The maker's word for what it comes of. [text]
+        The maker's word for its source. [text]
     pointer : str
-        Where that stands in the request, as a JSON Pointer. [text]
+        Its place in the request, as a JSON Pointer. [text]
     role : str
         "ingredient", "perfume" or "colourant". [key]
     colour_status, colour_remark : str
         Of a colourant: whether it is shown as permitted, and by what. [text]
     doubt : str
-        Why a fat or an acid is told as added, where its salt was asked for. [text]
+        Why a fat or an acid is listed as added although its salt was requested. [text]
     """
 
     named: Named
@@ -46,7 +46,7 @@ class Piece:
     doubt: Said = NO_TEXT
 
     def of_mass(self, mass_g: float) -> Piece:
-        """So much of it (`mass_g` [g]). [piece]"""
+        """A piece of this mass (`mass_g` [g]). [piece]"""
         return Piece(self.named, mass_g, self.made_of, self.pointer, self.role, self.colour_status, self.colour_remark,
                      self.doubt)
 
@@ -113,12 +113,12 @@ def together(contents: Iterable[Content]) -> Content:
 
 
 def mass_in_g(weighed: WeighedAddition) -> float:
-    """What goes in is what the scale shows; what is too little for it is not lost for that (`weighed`). [g]"""
+    """The mass on the scale, or the exact mass if it is too small for the scale (`weighed`). [g]"""
     return weighed.weigh_g or weighed.mass_g
 
 
 def content_of_addition(weighed: WeighedAddition, namer: Namer, pointer: str, *, with_oil: bool = True) -> Content:
-    """An addition by its parts: what it is, and the water and oil it is dispersed in.
+    """The parts of an addition: itself, and the water and oil it is dispersed in.
 
     Parameters
     ----------
@@ -127,9 +127,9 @@ def content_of_addition(weighed: WeighedAddition, namer: Namer, pointer: str, *,
     namer : Namer
         Of the market. [names]
     pointer : str
-        Where it stands in the request. [text]
+        Its place in the request, as a JSON Pointer. [text]
     with_oil : bool
-        Its oil is told here, and not with the fats. [yes or no]
+        Its oil is listed here, not with the fats. [yes or no]
 
     Returns
     -------
@@ -179,13 +179,13 @@ def coloured_pieces(name: str, inci: str | None, namer: Namer, mass_g: float, po
     Parameters
     ----------
     name, inci : str
-        The maker's word for it, and its label name where told. [text]
+        The maker's word for it, and its label name if given. [text]
     namer : Namer
         Of the market. [names]
     mass_g : float
         All of it. [g]
     pointer : str
-        Where it stands in the request. [text]
+        Its place in the request, as a JSON Pointer. [text]
 
     Returns
     -------

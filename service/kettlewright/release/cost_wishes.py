@@ -1,4 +1,4 @@
-"""What is told about money with a batch: prices of what goes in, packaging, work, losses, and how to price a bar."""
+"""Costs given with a batch: prices of ingredients, packaging, work, losses, and how to price a bar."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ class IngredientPrice:
     key : str
         Of the ingredient. [key]
     price : Price
-        What the pack costs; 0 for what costs nothing. [currency]
+        Price of the pack; 0 if it is free. [currency]
     name : str, optional
         For the maker's eyes. [text]
     """
@@ -104,7 +104,7 @@ class Packaging:
     per_bar : Money, optional
         For one bar. [currency]
     pack : Money, optional
-        In place of it, for a pack. [currency]
+        Instead of it, for a pack. [currency]
     pack_count : int, optional
         Pieces in that pack. [pieces]
     per_bar_count : float
@@ -145,7 +145,7 @@ class Packaging:
 
 @dataclass(frozen=True, slots=True)
 class CostWishes:
-    """Everything about money that is asked with a batch.
+    """The cost request of a batch.
 
     Parameters
     ----------
@@ -158,7 +158,7 @@ class CostWishes:
     overhead_pct : float
         On ingredients, packaging and labour together. [%]
     bars_count : int, optional
-        Bars made of a batch, where no cut tells it. [bars]
+        Bars of a batch, if there is no cut. [bars]
     broken_pct : float
         Of the bars made, over many batches. [%]
     kept_back_count : int

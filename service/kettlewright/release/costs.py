@@ -30,7 +30,7 @@ class CostLine:
     cost : Decimal
         ResponsePart finer than the coin. [currency]
     share_pct : float
-        Of all ingredients; 0 where they cost nothing. [%]
+        Part of the cost of all ingredients; 0 if they are free. [%]
     """
 
     key: str
@@ -42,7 +42,7 @@ class CostLine:
 
 @dataclass(frozen=True, slots=True)
 class Unpriced:
-    """An ingredient nobody told the price of.
+    """An ingredient without a price.
 
     Parameters
     ----------
@@ -59,7 +59,7 @@ class Unpriced:
 
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """What a batch costs. Amounts are told two digits finer than the coin, and parts add up to their sums.
+    """The cost of a batch. Amounts have two digits more than the coin, and parts add up to their sums.
 
     Parameters
     ----------
@@ -72,13 +72,13 @@ class Cost:
     portions : tuple of CostLine
         The dearest first; their ingredients only. [currency]
     residue : Decimal, optional
-        Ingredients that stay behind in the pot, where portions are told. [currency]
+        Ingredients that stay behind in the pot, if there are portions. [currency]
     batch, bar : mapping of str to Decimal
         `PARTS_OF_COST` and "total", of the batch and of one bar that is sold. [currency]
     made, broken, kept_back, good : Decimal
         Bars of a batch; good ones are sold and carry the cost of all. On average: they may be fractions. [bars]
     selling : tuple of Selling
-        Prices, where they were asked and nothing is missing. [currency]
+        Prices, if requested and nothing is missing. [currency]
     """
 
     currency: str
@@ -113,9 +113,9 @@ def cost_of(rows: Sequence[CostRow], wishes: CostWishes, *, bars_count: int, buc
     bars_count : int
         Bars made of the batch. [bars]
     buckets : sequence of Bucket
-        Portions, which share what is in the pot by what they take from it. [g]
+        Portions: the cost of the pot is divided by what each takes from it. [g]
     residue_g : float
-        What stays behind in the pot and takes its share of it. [g]
+        Batter that stays behind in the pot, with its share of the cost. [g]
 
     Returns
     -------
@@ -218,7 +218,7 @@ def _told(exact: Sequence[Decimal], digits: int) -> dict[str, Decimal]:
 
 
 def _by_portion(found: _Priced, buckets: Sequence[Bucket], residue_g: float, weight: Decimal) -> list[CostLine]:
-    """What is in each bucket, and last what stays behind in the pot; exact."""
+    """Contents of each bucket, and last of the pot; exact."""
     if not buckets:
         return []
     in_pot = [(row, cost) for row, cost in found.rows if row.portion is None]

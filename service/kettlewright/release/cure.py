@@ -1,4 +1,4 @@
-"""Cure: the dates of a batch, its drying curve, what a bar weighs on the day, what to make wet for a promised mass."""
+"""Cure: dates of a batch, drying curve, mass of a bar on a day, fresh mass for a promised cured mass."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ from kettlewright.said import EnglishText, Said
 __all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayInput", "Practice", "Promise", "Weighed", "WetTarget", "When",
            "cure"]
 
-_COURSE = 48  # pieces of the curve for whoever draws it
+_COURSE = 48  # pieces of the curve, for drawing it
 _NOT_ONLY_WEIGHT = Said("Cure is not only weight: a bar that has stopped losing weight goes on changing in lather and "
                         "mildness (common practice, no source).")
 
 
 @dataclass(frozen=True, slots=True)
 class Practice:
-    """What workshops usually do; nobody has measured it for your soap.
+    """Common practice of workshops; not measured for your soap.
 
     Parameters
     ----------
@@ -34,7 +34,7 @@ class Practice:
     cure_days : Range
         From the cut to the sale. [days]
     text, basis : Said
-        What to know of it, and what it rests on. [text]
+        Notes and their source. [text]
     provenance : str
         One of `PROVENANCES`. [word]
     """
@@ -66,7 +66,7 @@ class DayInput:
 
     Raises
     ------
-    DomainError : none or both of them, a day out of its bounds.
+    DomainError : neither or both given, or a day out of range.
     """
 
     day: float | None = None
@@ -82,7 +82,7 @@ class DayInput:
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """A weighing as the maker tells it.
+    """A weighing as the maker reports it.
 
     Parameters
     ----------
@@ -105,7 +105,7 @@ class Promise:
     mass_g : float
         Of the cured bar. [g]
     when : DayInput, optional
-        The day of the release where there are dates; else the end of the curve. [days]
+        Day of the release if there are dates, else the end of the curve. [days]
     """
 
     mass_g: float
@@ -133,7 +133,7 @@ class When:
 
 @dataclass(frozen=True, slots=True)
 class CureDay:
-    """A day asked for.
+    """A requested day.
 
     Parameters
     ----------
@@ -158,11 +158,11 @@ class WetTarget:
     loss_pct : float
         Between the two. [% of the fresh mass]
     basis : str
-        What the loss is: "told", "curve", "curve_end" or "bound". [key]
+        Source of the loss: "told", "curve", "curve_end" or "bound". [key]
     day : float, optional
         Of the promise, where the loss is the curve's on a day. [days]
     wet_for_band_g : float, optional
-        For the lower end of the band as well; none where there is no band. [g]
+        For the lower end of the band; None if there is no band. [g]
     """
 
     promised_g: float
@@ -180,21 +180,21 @@ class Cured:
     Parameters
     ----------
     dates : BatchDates, optional
-        Where they were asked. [days]
+        If requested. [days]
     day_zero : date, optional
-        The date of day 0, where it is known. [day]
+        Date of day 0, if known. [day]
     drying : Drying, optional
         Of weighings. [g]
     bound_pct : float, optional
-        The most a bar can lose, where the water is told. [% of the batter]
+        The largest possible loss, if the water is given. [% of the batter]
     days : tuple of CureDay
-        In the order asked. [g]
+        In the order of the request. [g]
     losing, within : When, optional
-        When the daily loss is small enough, and when the end is near, where asked. [days]
+        When the daily loss is small enough and when the end is near, if requested. [days]
     wet : WetTarget, optional
         For a promised mass. [g]
     notes : tuple of Said
-        What to know of it. [text]
+        Notes. [text]
     """
 
     dates: BatchDates | None
@@ -209,7 +209,7 @@ class Cured:
 
     @property
     def course(self) -> tuple[MassOnDay, ...]:
-        """Points of the curve from day 0 past the last weighing and every day asked. [g]"""
+        """Points of the curve from day 0 to beyond the last weighing and every requested day. [g]"""
         if self.drying is None:
             return ()
         end = max(self.drying.last_day, *(day.found.day for day in self.days), 1.0)
@@ -227,7 +227,7 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
     weighed : sequence of Weighed
         Of one bar, all by day or all by date; day 0 is then the date of the first. [g]
     dates : DateWish, optional
-        Dates of the batch; where weighings are told by day, day 0 is the day of the cut. [days]
+        Dates of the batch; if weighings are given by day, day 0 is the day of the cut. [days]
     asked : sequence of DayInput
         Days on which the mass is wanted. [days]
     daily_loss_g, within_pct : float, optional
@@ -237,7 +237,7 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
     batter_g, water_g : float, optional
         Of the whole batter, both or none: the bound of the loss. [g]
     expected_loss_pct : float, optional
-        A loss told in place of weighings. [%]
+        A loss given instead of weighings. [%]
 
     Returns
     -------

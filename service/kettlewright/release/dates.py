@@ -1,9 +1,9 @@
 """The dates of one batch, backward from its release or forward from its pour.
 
 Whole calendar days, no time of day and no time zone. Hands are needed on the days of the pour, of unmoulding and
-cutting, of packing and of the release, so none of them falls on a day that is closed. A day that was given stays as it
+cutting, of packing and of the release, so none of them is on a closed day. A day that was given stays as it
 is; what is reckoned from it moves earlier on the way back and later on the way forward, so that neither the time in
-the mould nor the cure is ever shorter than asked.
+the mould nor the cure is ever shorter than requested.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ class Span:
 
     Raises
     ------
-    DomainError : they stand the wrong way round.
+    DomainError : the last day is before the first.
     """
 
     first: date
@@ -59,7 +59,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class ClosedDays:
-    """Days on which nobody works.
+    """Closed days: nobody works.
 
     Parameters
     ----------
@@ -135,17 +135,17 @@ class DateWish:
     release, pour : date, optional
         The day it is sold from, or the day it is poured: exactly one. [day]
     unmould_days : int, optional
-        From the pour to unmoulding and cutting; `UNMOULD_DAYS` where not told. [days]
+        From the pour to unmoulding and cutting; default `UNMOULD_DAYS`. [days]
     unmould_at_most_days : int, optional
         Never longer in the mould than this, whatever is closed. [days]
     cure_days : int, optional
-        From the cut to packing; `CURE_DAYS` where not told. [days]
+        From the cut to packing; default `CURE_DAYS`. [days]
     packing_days : int
         Working days of packing before the release; 0: packed on the day of the release. [days]
     closed : ClosedDays
-        When nobody works. [days]
+        Closed days. [days]
     earliest : date, optional
-        No pour before it: today, as the maker tells it. [day]
+        No pour before it; the maker gives today's date. [day]
 
     Raises
     ------
@@ -178,7 +178,7 @@ class DateWish:
 
 
 def check_mould_days(unmould_days: int | None, at_most: int | None) -> None:
-    """Refuse a most that is below what is asked.
+    """Refuse a maximum below the requested days.
 
     Parameters
     ----------
@@ -220,13 +220,13 @@ class BatchDates:
     Parameters
     ----------
     pour, unmould, cure_until, pack_from, release : date
-        Poured; unmoulded and cut; cured as long as asked; packing begins; sold from. [day]
+        Poured; unmoulded and cut; cured as requested; packing begins; sold from. [day]
     in_mould_days, curing_days : int
-        From the pour to unmoulding, from there to packing, as they turn out: never less than asked. [days]
+        From the pour to unmoulding, and from there to packing; never less than requested. [days]
     assumed : tuple of str
-        What was not told and was assumed. [keys]
+        Fields that were not given and were assumed. [keys]
     notes : tuple of Said
-        What to know of them. [text]
+        Notes. [text]
     """
 
     pour: date
@@ -295,7 +295,7 @@ def packing_from(release: date, packing_days: int, closed: ClosedDays) -> date:
     packing_days : int
         Working days it takes. [days]
     closed : ClosedDays
-        When nobody works. [days]
+        Closed days. [days]
 
     Returns
     -------
@@ -314,7 +314,7 @@ def latest_cut(pack_from: date, cure_days: int, closed: ClosedDays) -> date:
     cure_days : int
         From the cut. [days]
     closed : ClosedDays
-        When nobody works. [days]
+        Closed days. [days]
 
     Returns
     -------

@@ -70,9 +70,9 @@ class MassOnDay:
     day : float
         Counted from day 0. [days]
     mass_g, daily_loss_g : float
-        By the curve; what it loses a day by then. [g]
+        By the curve; daily loss by then. [g]
     band : Range, optional
-        Where a weighing on that day would lie (95 %); none where no error can be given. [g]
+        Range of a weighing on that day (95 %); None if no error can be given. [g]
     loss_pct : float
         Since day 0. [% of the mass on day 0]
     beyond : bool
@@ -94,7 +94,7 @@ class Drying:
     Parameters
     ----------
     equilibrium_g, to_lose_g : float
-        w_eq, where it ends; D, what is lost from day 0 to the end. [g]
+        w_eq, the final mass; D, the loss from day 0 to the end. [g]
     rate_per_day : float
         k. [1/day]
     weighings : tuple of Weighing
@@ -104,7 +104,7 @@ class Drying:
     scatter_g : float, optional
         Standard deviation of the weighings about the curve, n - 3 degrees of freedom. [g]
     squares_g2 : float
-        Sum of the squares of what the curve misses. [g2]
+        Sum of squared residuals. [g2]
     covariance : tuple of tuple of float, optional
         Of the three, in their order. [g2, g/day, 1/day2]
     """
@@ -187,7 +187,7 @@ class Drying:
 
         Returns
         -------
-        float : ln(D k / x) / k; 0 where it loses no more from the start. [days]
+        float : ln(D k / x) / k; 0 if it loses no more than that from the start. [days]
 
         Raises
         ------
@@ -197,7 +197,7 @@ class Drying:
         return self._until(self.to_lose_g * self.rate_per_day, daily_loss_g)
 
     def days_until_within(self, pct: float) -> float:
-        """When the bar is so near to where it ends.
+        """When the bar is this close to its final mass.
 
         Parameters
         ----------
@@ -206,7 +206,7 @@ class Drying:
 
         Returns
         -------
-        float : 0 where it is from the start. [days]
+        float : 0 if it is from the start. [days]
 
         Raises
         ------

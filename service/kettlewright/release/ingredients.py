@@ -1,4 +1,4 @@
-"""The ingredient list: one line for each name, in the order the law asks for."""
+"""The ingredient list: one line for each name, in the order the law requires."""
 
 from __future__ import annotations
 
@@ -37,13 +37,13 @@ class Ingredient:
     named_by : str
         "you", "table", "market" or "fallback". [key]
     made_of : tuple of str
-        The maker's words for what it comes of. [text]
+        The maker's words for its sources. [text]
     remarks : tuple of Said
-        What to know of it. [text]
+        Notes. [text]
     pointers : tuple of str
-        Where it stands in the request, as JSON Pointers. [text]
+        Its places in the request, as JSON Pointers. [text]
     doubts : tuple of Said
-        Why something in it is told as added, where its salt was asked for. [text]
+        Why something in it is listed as added although its salt was requested. [text]
     colour_status : str, optional
         Of a colourant: "stated", "listed", "not_listed" or "not_shown". [key]
     """
@@ -77,7 +77,7 @@ def ingredient_list(content: Content, allergens: Sequence[tuple[str, float]] = (
     Notes
     -----
     Names that are the same are one line. Below 1 % the law leaves the order free, and the list goes on falling; exactly
-    1 % stays in order. Colourants may stand in any order after the others.
+    1 % stays in order. Colourants may follow in any order after the others.
 
     References
     ----------

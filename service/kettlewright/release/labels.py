@@ -1,4 +1,4 @@
-"""The label of every kind of bar of a batch: ingredients, allergens, net quantity, and what else must stand there."""
+"""The label of every kind of bar of a batch: ingredients, allergens, net quantity and other required elements."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ __all__ = ["BarLabel", "Element", "Label", "Missing", "NamedByList", "make_label
 
 @dataclass(frozen=True, slots=True)
 class Element:
-    """Something a label bears beside its ingredients.
+    """A label element other than the ingredients.
 
     Parameters
     ----------
@@ -37,7 +37,7 @@ class Element:
     required : str
         "always", "if_any" or "unless_clear". [key]
     text : str, optional
-        As printed, where it is told. [text]
+        As printed, if given. [text]
     """
 
     key: str
@@ -48,7 +48,7 @@ class Element:
 
 @dataclass(frozen=True, slots=True)
 class Missing:
-    """Something a label needs and nobody has told.
+    """A required label element that was not given.
 
     Parameters
     ----------
@@ -85,13 +85,13 @@ class BarLabel:
     Parameters
     ----------
     count : int, optional
-        How many; none where it is not known. [bars]
+        Number of bars; None if not known. [bars]
     where : tuple of str
         Which bars, in words. [text]
     holds : tuple of str
         Keys of the portions in them. [keys]
     ingredients : tuple of Ingredient
-        The list; shares and concentrations are of the most numerous of them. [% by mass]
+        The list; shares and concentrations are those of the most numerous bars. [% by mass]
     text : str
         The list as printed. [text]
     allergens : tuple of AllergenFound
@@ -130,21 +130,21 @@ class Label:
     bars : tuple of BarLabel
         One for each list that differs. [labels]
     elements : tuple of Element
-        What else stands on it. [text]
+        Other elements. [text]
     missing : tuple of Missing
-        What nobody has told. [text]
+        Elements that are missing. [text]
     left_out : tuple of LeftOut
         What is used and is no ingredient. [text]
     loss_pct : float
         Loss in cure that was taken. [% of the bar as poured]
     loss_assumed : bool
-        All water was taken as gone, since no loss is told. [yes or no]
+        All water was assumed to evaporate, since no loss is given. [yes or no]
     sold_as : str, optional
         Of the US, as answered. [key]
     soap_part_pct : float
         Salts of fatty acids in what is not water. [% by mass]
     what_follows : Said, optional
-        Of the US: what follows from soap or cosmetic. [text]
+        US only: consequences of being soap or a cosmetic. [text]
     notes : tuple of Said
         What to know. [text]
     """
@@ -171,7 +171,7 @@ def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: st
     Parameters
     ----------
     wish : LabelWish
-        What is asked. [label]
+        The requested label. [label]
     lye : Lye
         The weighed recipe. [g]
     division : Division
@@ -222,7 +222,7 @@ def _alike(bars: Sequence[BarContent], chosen: ChosenList, loss_pct: float | Non
     found: dict[tuple[object, ...], list[BarContent]] = {}
     for bar in bars:
         _, lines = _listed(bar, chosen, loss_pct)
-        # what hangs in the overflow mould is of an unknown number of bars: it keeps a label of its own
+        # the overflow mould makes an unknown number of bars, so it has its own label
         key = (bar.mass is None, *((line.name.casefold(), line.group) for line in lines))
         found.setdefault(key, []).append(bar)
     return list(found.values())
@@ -259,7 +259,7 @@ def _wherever(lines: Sequence[Ingredient], others: Sequence[Sequence[Ingredient]
 
 def _highest(found: Sequence[AllergenFound], bars: Sequence[BarContent], loss_pct: float | None
              ) -> tuple[AllergenFound, ...]:
-    """The same allergens, each as concentrated as in the bar that holds most of it."""
+    """The same allergens, each at its highest concentration in any bar."""
     highest: dict[str, float] = {}
     for bar in bars:
         for one in allergens_in(bar.content, loss_pct=loss_pct):

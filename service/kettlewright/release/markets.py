@@ -1,4 +1,4 @@
-"""Where soap is sold: the words of its labels, what else must stand there, and what is done outside this tool.
+"""Markets: the words of their labels, other required elements, and duties outside this tool.
 
 Facts of the law only, each as well as it could be read; local law decides.
 """
@@ -18,7 +18,7 @@ SOLD_AS = ("soap", "cosmetic")
 
 @dataclass(frozen=True, slots=True)
 class ElementRule:
-    """Something a label has to bear beside its ingredients.
+    """A required label element other than the ingredients.
 
     Parameters
     ----------
@@ -29,7 +29,7 @@ class ElementRule:
     required : str
         "always", "if_any" or "unless_clear". [key]
     ask : Said
-        What to do where it is not told; empty where it may be left out. [text]
+        What to do if it is missing; empty if it may be left out. [text]
     """
 
     key: str
@@ -53,7 +53,7 @@ class Market:
     tolerances : str
         Key of the table of net contents. [key]
     elements : tuple of ElementRule
-        What a label bears beside its ingredients. [rules]
+        Label elements other than the ingredients. [rules]
     steps_outside : tuple of Said
         What has to be done and is no arithmetic. [text]
     notes : tuple of Said
@@ -148,7 +148,7 @@ MARKETS: Mapping[str, Market] = MappingProxyType({market.key: market for market 
 
 
 def elements_for(market: Market, *, sold_as: str | None = None) -> tuple[ElementRule, ...]:
-    """What a label bears beside its ingredients.
+    """Label elements other than the ingredients.
 
     Parameters
     ----------
@@ -159,7 +159,7 @@ def elements_for(market: Market, *, sold_as: str | None = None) -> tuple[Element
 
     Returns
     -------
-    tuple of ElementRule : in the order told. [rules]
+    tuple of ElementRule : in label order. [rules]
     """
     if market.key == "US" and sold_as == "soap":
         return tuple(rule for rule in market.elements if rule.key != "precautions")

@@ -1,4 +1,4 @@
-"""Why there is no calendar: what one more of each thing alone would do, and what fits as it is."""
+"""Why there is no calendar: which single additional resource would be enough, and what fits now."""
 
 from __future__ import annotations
 
@@ -36,25 +36,25 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
     Parameters
     ----------
     groups : Groups
-        The batches, as asked or shifted. [batches]
+        The batches, as requested or shifted. [batches]
     resources : sequence of Resource
         What there is. [count]
     batches : sequence of str
         The name of each group. [text]
     moulds : sequence of (name, key, count)
-        In the order asked. [moulds]
+        In the order of the request. [moulds]
     places : str, optional
         The field that counts the places. [key]
     earliest : date
         The first day for a pour. [day]
     closed : ClosedDays
-        When nobody works. [days]
+        Closed days. [days]
     releases : mapping
-        Where each release stands in the request. [path]
+        Place of each release in the request. [path]
 
     Returns
     -------
-    list of DomainError : the first says what fits as it is. [text]
+    list of DomainError : the first says what fits now. [text]
     """
     asked = groups()
     limit = {resource.key: resource.limit for resource in resources}

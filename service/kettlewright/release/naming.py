@@ -69,7 +69,7 @@ class Named:
     by : str
         "you", "table", "market" (a word of the law) or "fallback" (no label name is known). [key]
     remark : Said
-        What to know of it; empty where nothing. [text]
+        A note; empty if there is none. [text]
     """
 
     text: str
@@ -88,7 +88,7 @@ class Colour:
     status : str
         "stated" (the maker says so), "listed" (in our table), "not_listed" (our table says no) or "not_shown". [key]
     remark : Said
-        What stands behind it. [text]
+        Its basis. [text]
     """
 
     named: Named
@@ -161,7 +161,7 @@ class Namer:
         Parameters
         ----------
         portion : FatPortion, optional
-            As it stands in the recipe. [fat]
+            As in the recipe. [fat]
         key, name : str, optional
             Key of the fat; the maker's own name for it. [text]
         alkali : str
@@ -194,7 +194,7 @@ class Namer:
         name : str
             The maker's name for it. [text]
         inci : str, optional
-            As told with it. [text]
+            As given with it. [text]
 
         Returns
         -------
@@ -218,7 +218,7 @@ class Namer:
         name : str
             The maker's name for it. [text]
         inci : str, optional
-            As told with it; several names are parted by commas. [text]
+            As given with it; several names are separated by commas. [text]
 
         Returns
         -------
@@ -273,7 +273,7 @@ def names_a_colour(text: str) -> bool:
 
 
 def _colourant(text: str) -> ColourantRecord | None:
-    """A colourant of the table by its number or listed name, or by another name that only one of them bears."""
+    """A colourant of the table by its number or listed name, or by another unique name."""
     record = colourants().get(text.casefold())
     if record is not None:
         return record

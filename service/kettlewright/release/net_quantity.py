@@ -30,11 +30,11 @@ class NetQuantity:
     Parameters
     ----------
     promise_g : float
-        What is printed stands for this: what was asked, else what every bar holds. [g]
+        The exact net quantity behind the printed one: as requested, else what every bar holds. [g]
     asked : bool
         Asked by the maker. [yes or no]
     text : str, optional
-        As printed; none where it is too little to print. [text]
+        As printed; None if it is too little to print. [text]
     every_bar_g : float
         What the lightest bar holds. [g]
     largest_g : float
@@ -44,7 +44,7 @@ class NetQuantity:
     tolerance_g : float
         How far a bar may fall short of the promise. [g]
     tolerance_provenance, tolerance_source : str
-        How that is known, in one word of `PROVENANCES`, and what it rests on. [text]
+        How it is known, one of `PROVENANCES`, and its source. [text]
     mass : BarMass
         Of one bar on the day of packing. [g]
     short_share_pct, beyond_share_pct : float
@@ -81,7 +81,7 @@ def tolerance_for(scheme: str, nominal_g: float) -> ToleranceRow | None:
 
     Returns
     -------
-    ToleranceRow or None : none where the table does not reach. [g]
+    ToleranceRow or None : None outside the table. [g]
 
     References
     ----------
@@ -161,7 +161,7 @@ def _holds_next(market: Market, mass: BarMass, best_g: float) -> bool:
 
 
 def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | None = None) -> NetQuantity:
-    """What a label may promise, and how many bars would fall short of it.
+    """The net quantity a label may state, and how many bars would fall short of it.
 
     Parameters
     ----------
@@ -172,7 +172,7 @@ def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | 
     count : int
         How many bars. [bars]
     asked_g : float, optional
-        What the maker would promise; without it what every bar holds. [g]
+        The requested net quantity; by default what every bar holds. [g]
 
     Returns
     -------
@@ -180,7 +180,7 @@ def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | 
 
     Raises
     ------
-    Unsolvable : more is asked than the bars can hold by the rules of the market.
+    Unsolvable : more is requested than the bars can hold by the rules of the market.
 
     Notes
     -----
@@ -189,7 +189,7 @@ def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | 
     """
     largest = _largest(market, mass)
     promise = mass.min_g if asked_g is None else asked_g
-    # what is printed has been rounded down, and that is what bars are held to
+    # the printed quantity is rounded down, and the bars must meet it
     printed = _held(market, promise)
     row = tolerance_for(market.tolerances, printed)
     tolerance = 0.0 if row is None else row.tolerance_g(printed)
@@ -228,7 +228,7 @@ def _too_much(market: Market, mass: BarMass, asked_g: float, printed_g: float, l
 
 
 def _held(market: Market, mass_g: float) -> float:
-    """What bars are held to once it is printed: of two units that are each rounded down, the larger. [g]"""
+    """Net quantity on the label, which the bars must meet: the larger of two units, each rounded down. [g]"""
     grams = _down(mass_g)[0]
     return max(grams, _hundredths_of_oz(mass_g) / _OZ_STEPS * G_PER_OZ) if market.key == "US" else grams
 
@@ -266,7 +266,7 @@ def printed_quantity(market: str, mass_g: float) -> str | None:
 
     Returns
     -------
-    str or None : none where it would be nothing. [text]
+    str or None : None if it rounds to zero. [text]
 
     References
     ----------

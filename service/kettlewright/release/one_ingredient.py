@@ -62,7 +62,7 @@ def cheapest_packs(packs: Sequence[PackSize], mass: int, *, searched_max: int = 
     Parameters
     ----------
     packs : sequence of PackSize, length n >= 1
-        All of them together hold enough. [steps]
+        All packs together hold enough. [steps]
     mass : int
         What is needed, above 0. [steps of mass]
     searched_max : int
@@ -99,7 +99,7 @@ def _by_table(packs: Sequence[PackSize], need: int, *, step: int, sums: int, pie
 
 
 class _Search:
-    """Depth first from the pack with the cheapest gram; what cannot become cheaper than the best so far is left out."""
+    """Depth-first search from the pack with the cheapest gram; branches that cannot beat the best are skipped."""
 
     def __init__(self, packs: Sequence[PackSize], mass: int, searched_max: int) -> None:
         self.order = sorted(range(len(packs)), key=lambda place: (packs[place].cost / packs[place].mass, place))

@@ -23,7 +23,7 @@ _NODES_OF_TIES = 100  # the cost is decided by then; which of the cheapest choic
 TOGETHER_MAX = 100
 """Packs that may have to be decided together, since suppliers with terms join them."""
 
-_EXACT_MAX = 1_000_000_000  # whole numbers up to this are told apart by the solver's tolerances
+_EXACT_MAX = 1_000_000_000  # the solver's tolerances distinguish whole numbers up to this
 _Packs = tuple[int, ...]
 
 
@@ -58,7 +58,7 @@ class Offer:
     at_most : int
         How many may be bought. [packs]
     supplier : str, optional
-        Key of who sells it, where there are terms. [key]
+        Key of the supplier, if there are terms. [key]
     """
 
     key: str
@@ -70,7 +70,7 @@ class Offer:
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What an order from a supplier costs beside the goods.
+    """Costs of an order from a supplier other than the goods.
 
     Parameters
     ----------
@@ -125,7 +125,7 @@ def choose_packs(demands: Sequence[Demand], offers: Sequence[Offer], terms: Mapp
 
     Raises
     ------
-    Unsolvable : no order reaches the minimum that its supplier asks; more packs to be decided together than can be.
+    Unsolvable : no order reaches its supplier's minimum; more packs to decide together than is possible.
 
     Notes
     -----
@@ -229,7 +229,7 @@ class _Program:
 
     def _ties(self) -> Iterator[tuple[np.ndarray, Callable[[_Packs], int]]]:
         """What decides between choices that cost the same: the mass, then the number of packs, by one solve if whole
-        numbers of that size can still be told apart.
+        numbers of that size can still be distinguished.
         """
         masses = [one // self.rough for one in self.masses]
         pieces = 1 + sum(min(offer.at_most, -(-demand.mass // offer.mass)) for demand in self.demands
@@ -272,7 +272,7 @@ class _Program:
                 row = goods.copy()
                 row[order] = -(one.minimum // self.coin)
                 yield LinearConstraint(row, lb=0, ub=np.inf)
-            # shipping is paid with every order, but for one that reaches what makes it free
+            # every order pays shipping, except one that reaches the free-shipping amount
             row = np.zeros(self.size)
             if one.free_from is None:
                 row[order], row[ship] = -1, 1
@@ -315,7 +315,7 @@ class _Program:
             goods >= self.terms[name].minimum for name, goods in self._goods(counts).items())
 
     def _keeps(self, counts: Sequence[int], best: Sequence[int] | None) -> bool:
-        """No worse than what was found before, in cost and then in what is left over."""
+        """Whether it is no worse than an earlier result, by cost and then by leftovers."""
         return best is None or (self._cost(counts), self._mass(counts)) <= (self._cost(best), self._mass(best))
 
     def _of_one_kind(self) -> Iterator[_Packs]:

@@ -1,4 +1,4 @@
-"""What is told about buying: needs, what is at hand, packs that are sold, terms of who sells them."""
+"""Inputs for purchases: needs, stock at hand, packs for sale, terms of suppliers."""
 
 from __future__ import annotations
 

@@ -49,7 +49,7 @@ def pot_of(lye: Lye, additions: Sequence[WeighedAddition], namer: Namer, *, as_r
     namer : Namer
         Of the market. [names]
     as_reacted : bool
-        Soaps, glycerin and what stays free in place of fats and alkali. [yes or no]
+        List soaps, glycerin and free fat instead of fats and alkali. [yes or no]
 
     Returns
     -------
@@ -58,7 +58,7 @@ def pot_of(lye: Lye, additions: Sequence[WeighedAddition], namer: Namer, *, as_r
     Notes
     -----
     Which fat stays free cannot be chosen in cold process, so each keeps the same part of itself. A fat whose soap has
-    no name known well enough is told as added, with the alkali it takes. What is not alkali in dry alkali counts with
+    no reliably known name is listed as added, with the alkali it takes. What is not alkali in dry alkali counts with
     it as added; as reacted it is an impurity and no ingredient.
     """
     fats = [*_fats_of(lye, namer), *_dispersed(lye, additions, namer)]
@@ -148,7 +148,7 @@ def _of_fat(fat: Saponified) -> _Formed:
 
 @dataclass(slots=True)
 class _Pot:
-    """Collects what has formed, the alkalis sharing every reaction by mol. [g, mol]"""
+    """Collects the reaction products; the alkalis share every reaction by mol. [g, mol]"""
 
     namer: Namer
     shares: Mapping[str, float]
@@ -166,7 +166,7 @@ class _Pot:
         self.used_mol += formed.alkali_mol
 
     def salts(self, names: Mapping[str, Named | None], formed: _Formed, as_added: Piece) -> bool:
-        """Tell the salts where all their names are known; else what was added, with the alkali it takes."""
+        """List the salts if all their names are known, else the acids as added with the alkali they take."""
         known = {key: named for key, named in names.items() if named is not None}
         if len(known) < len(self.shares):
             self.pieces.append(as_added)

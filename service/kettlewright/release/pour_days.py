@@ -1,8 +1,8 @@
-"""On which day to pour which batch: an integer program over pour days, and what one more of something would do.
+"""Chooses the pour day of each batch: an integer program over pour days, and the effect of one more of a resource.
 
 A group is batches that are alike. For each group and each day on which it may be poured there is one whole number: how
-many of it are poured then. Pours of a day, moulds that are full and places for curing bars are sums of those, each
-within what there is. Bounded by nodes and never by seconds, so that the same body gives the same bytes.
+many of it are poured then. Pours of a day, full moulds and curing places are sums of those, each
+within its limit. Bounded by nodes and never by seconds, so that the same body gives the same bytes.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ class Placing:
 
 @dataclass(frozen=True, slots=True)
 class _Program:
-    """The columns (group and choice) and the rows of what there is."""
+    """The columns (group and choice) and the rows (resources)."""
 
     columns: tuple[tuple[int, Choice], ...]
     rows: csr_array
@@ -73,7 +73,7 @@ class _Program:
 
 
 def best_days(groups: Sequence[Group], resources: Sequence[Resource], *, late: bool) -> Placing | None:
-    """Pour days within what there is.
+    """Pour days within the resources.
 
     Parameters
     ----------
@@ -86,7 +86,7 @@ def best_days(groups: Sequence[Group], resources: Sequence[Resource], *, late: b
 
     Returns
     -------
-    Placing or None : None where there is none. [batches]
+    Placing or None : None if there is none. [batches]
 
     Raises
     ------
@@ -174,7 +174,7 @@ def possible(groups: Sequence[Group], resources: Sequence[Resource], effort: Eff
 
     Returns
     -------
-    bool : False also where it was not decided. [yes or no]
+    bool : False also if it was not decided. [yes or no]
     """
     if not all(group.choices for group in groups):
         return False
@@ -202,7 +202,7 @@ def _relaxed(program: _Program, groups: Sequence[Group], cost: np.ndarray, *, ex
 
 
 def most_batches(groups: Sequence[Group], resources: Sequence[Resource]) -> Placing | None:
-    """As many batches as can be had within what there is.
+    """As many batches as fit within the resources.
 
     Parameters
     ----------
@@ -213,7 +213,7 @@ def most_batches(groups: Sequence[Group], resources: Sequence[Resource]) -> Plac
 
     Returns
     -------
-    Placing or None : None where none was found within the limit of nodes. [batches]
+    Placing or None : None if none was found within the limit of nodes. [batches]
     """
     program = _program(groups, resources)
     if len(program.columns) > SEARCHED_DAYS_MAX:
@@ -243,7 +243,7 @@ def least_extra(groups: Sequence[Group], resources: Sequence[Resource], key: str
 
     Returns
     -------
-    int or None : the least, as far as that was decided; None where more of it would not do. [count]
+    int or None : the least, as far as decided; None if more of it would not be enough. [count]
     """
     if not all(group.choices for group in groups):
         return None

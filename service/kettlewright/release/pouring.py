@@ -1,4 +1,4 @@
-"""What is poured and what it takes: groups of batches, the days they may be poured on, and what there is of a thing."""
+"""Groups of batches, the days they may be poured on, and the resources they need."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What must be bought: needs less what is at hand, in packs, at the least cost."""
+"""Purchases: needs less stock at hand, in packs, at the least cost."""
 
 from __future__ import annotations
 
@@ -46,15 +46,15 @@ class Bought:
     key, name : str
         Which. [text]
     needed_g, at_hand_g, short_g : float
-        All needs, what is there, and what is short of them. [g]
+        All needs, stock at hand, and the shortage. [g]
     packs : tuple of BoughtPacks
-        To buy, in the order they were told. [packs]
+        To buy, in the order given. [packs]
     bought_g, left_over_g : float
         In these packs; there when the needs are taken. [g]
     cost : Decimal, optional
-        Of these packs; None where something is short and no pack of it was told. [currency]
+        Of these packs; None if something is short and no pack of it is given. [currency]
     without_packs : bool
-        Something is short, and no pack of it was told. [yes or no]
+        Something is short and no pack of it is given. [yes or no]
     counted : bool
         By the count: all that is in grams above is in pieces. [yes or no]
     """
@@ -98,9 +98,9 @@ class Purchases:
     ingredients : tuple of Bought
         In the order of the needs. [g]
     orders : tuple of SupplierOrder
-        Of suppliers that were told, where anything is bought there. [currency]
+        Orders with suppliers whose terms are given. [currency]
     currency : str, optional
-        ISO 4217; None where no pack was told. [key]
+        ISO 4217; None if no pack is given. [key]
     goods, shipping, total : Decimal
         Of all. [currency]
     packs_count : int
@@ -186,7 +186,7 @@ def choose_purchases(needs: Sequence[Need], packs: Sequence[Pack], *, at_hand: S
 
     Raises
     ------
-    DomainErrors, DomainError : several currencies, a supplier nobody told or told twice, packs that do not come to the
+    DomainErrors, DomainError : several currencies, a supplier unknown or given twice, packs that do not come to the
         need, one thing by mass and by the count.
 
     Notes
@@ -332,7 +332,7 @@ def _offer(pack: Pack, line: _Line, terms: Mapping[str, Terms], *, finest: int, 
     supplier = None if pack.supplier is None else slug(pack.supplier)
     cost = _whole(pack.price.cost, -digits)
     one = terms.get(supplier or "", Terms())
-    # to reach a minimum, or what makes shipping free, more than the need may be bought
+    # more than the need may be bought to reach a minimum or free shipping
     to_reach = max(one.minimum, one.free_from or 0)
     more = min(-(-to_reach // cost), int(limits.PACKS_COUNT.high)) if cost else 0
     most = max(enough, more)

@@ -69,7 +69,7 @@ def placed_in_turn(groups: Sequence[Group], resources: Sequence[Resource], order
 
     Returns
     -------
-    Counts or None : None where one of them found no room. [batches]
+    Counts or None : None if one of them found no room. [batches]
     """
     placed = _as_fits(groups, resources, order, late=late)
     full = all(sum(of_group.values()) == group.count for of_group, group in zip(placed, groups, strict=True))
@@ -130,7 +130,7 @@ def in_turn(groups: Sequence[Group], resources: Sequence[Resource], *, late: boo
 
     Returns
     -------
-    Counts or None : None where none of them holds all batches, which does not prove that there is none. [batches]
+    Counts or None : None if none of them holds all batches, which does not prove that there is none. [batches]
 
     Notes
     -----

@@ -103,7 +103,7 @@ class Schedule:
     Parameters
     ----------
     batches : tuple of ScheduledBatch
-        By the day they are poured, then in the order asked. [days]
+        By day of pour, then in the order of the request. [days]
     fullest : tuple of Load
         Pours, moulds and places on their fullest day. [count]
     objective : str
@@ -111,7 +111,7 @@ class Schedule:
     proven_optimal : bool
         No better calendar exists; else none was found within the limit of nodes. [yes or no]
     notes : tuple of Said
-        What to know of it. [text]
+        Notes. [text]
     """
 
     batches: tuple[ScheduledBatch, ...]
@@ -133,15 +133,15 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
     moulds : sequence of MouldKind
         What there is to pour into. [moulds]
     earliest : date
-        No pour before it: today, as the maker tells it. [day]
+        No pour before it; the maker gives today's date. [day]
     releases : sequence of ReleaseDay
         Releases with a name. [days]
     pours_per_day : int
         Batches that can be poured on one day. [batches]
     places : CuringPlaces, optional
-        Room for bars that cure; as much as is needed where it is not told. [batches, bars]
+        Curing places; unlimited if not given. [batches, bars]
     closed : ClosedDays, optional
-        When nobody works. [days]
+        Closed days. [days]
     objective : str
         "late_pours": the sum of the pour days as late as possible, so that bars are fresh and money is bound briefly;
         "early_pours": as early as possible, so that there is time to spare. [key]
@@ -193,7 +193,7 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
 
 def _checked(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], releases: Sequence[ReleaseDay],
              places: CuringPlaces | None, closed: ClosedDays, earliest: date) -> list[Sold]:
-    """The release of each batch; every fault of what was told at once."""
+    """The release of each batch; all errors are raised at once."""
     named = {one.key: one for one in releases}
     kinds = {kind.key: kind for kind in moulds}
     found: list[Sold] = []
@@ -287,7 +287,7 @@ def _group(wish: BatchWish, earliest: date, release: date, *, places: CuringPlac
 
 def _places_of(batches: Sequence[BatchWish], sold: Sequence[Sold],
                releases: Sequence[ReleaseDay]) -> dict[date, tuple[str | int, ...]]:
-    """Where each release stands in the request."""
+    """Place of each release in the request."""
     found: dict[date, tuple[str | int, ...]] = {}
     days = [day for day, _ in sold]
     for index, (wish, day) in enumerate(zip(batches, days, strict=True)):

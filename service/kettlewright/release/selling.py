@@ -14,7 +14,7 @@ __all__ = ["TAX_SHOWN", "PriceStep", "SalesTax", "Selling", "SellingWish", "Shop
 
 TAX_SHOWN = ("included", "on_top")
 _LEFT_LEAST = Decimal("0.001")  # of a price, once margin, tax and fees are taken off it
-_SETTLED = Decimal("1e-20")  # what a division leaves beyond this is its own noise, and must not push a price a step up
+_SETTLED = Decimal("1e-20")  # smaller remainders of a division are noise and must not push a price up a step
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ class ShopFees:
 
 @dataclass(frozen=True, slots=True)
 class PriceStep:
-    """Prices that may stand on a tag: every `step`, and `ends_on` above it.
+    """Allowed prices on a tag: every `step`, and `ends_on` above it.
 
     Parameters
     ----------
@@ -146,7 +146,7 @@ class SellingWish:
 
 @dataclass(frozen=True, slots=True)
 class Selling:
-    """A price, and what is left of it. net + sales tax = gross; cost + fees + profit = net, to the last digit told.
+    """A price and its parts: net + sales tax = gross; cost + fees + profit = net, to the last digit.
 
     Parameters
     ----------
@@ -155,9 +155,9 @@ class Selling:
     asked_pct : float
         Of it. [%]
     net_exact : Decimal
-        The net price that leaves exactly that, before any rounding, told finer than the coin. [currency]
+        The exact net price before rounding, finer than the coin. [currency]
     tag : Decimal
-        What stands on the tag, with or without tax as asked. [currency]
+        Price on the tag, with or without tax as requested. [currency]
     gross, net, sales_tax, fees, cost, profit : Decimal
         Of one bar sold for the tag. [currency]
     margin_pct : float, optional
@@ -237,7 +237,7 @@ def _check_coins(step: PriceStep | None, currency: str) -> None:
 
 
 def _net_prices(cost: Decimal, wish: SellingWish) -> Iterator[tuple[str, float, Decimal, Decimal]]:
-    """Ways asked, and what the net price is: one over the other."""
+    """Requested ways, and the divisor that gives the net price."""
     fixed, of_net = _fees_on(wish)
     if wish.margin_pct is not None:
         yield "margin", wish.margin_pct, cost + fixed, 1 - decimal_of(wish.margin_pct) / 100 - of_net
@@ -277,9 +277,9 @@ def _sold(by: str, asked: float, net_exact: Decimal, *, cost: Decimal, wish: Sel
     fees = fixed + of_net * net
     profit = net - fees - cost
     fine = digits + FINER
-    told_tax, *told = rounded_parts((gross - net, cost, fees, profit), fine)
+    tax, *parts = rounded_parts((gross - net, cost, fees, profit), fine)
     return Selling(by=by, asked_pct=asked, net_exact=rounded(net_exact, fine), tag=tag, gross=rounded(gross, fine),
-                   net=sum(told, Decimal(0)), sales_tax=told_tax, cost=told[0], fees=told[1], profit=told[2],
+                   net=sum(parts, Decimal(0)), sales_tax=tax, cost=parts[0], fees=parts[1], profit=parts[2],
                    margin_pct=None if net == 0 else float(100 * profit / net),
                    markup_pct=None if cost == 0 else float(100 * profit / cost),
                    batch_gross=rounded(bars * gross, digits), batch_profit=rounded(bars * profit, digits))

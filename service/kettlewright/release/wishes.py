@@ -1,4 +1,4 @@
-"""What is asked of a label."""
+"""The label request."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _PIECE_TOLERANCE_PCT = 3.0  # of what is not cut; own decision, no source
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelWish:
-    """What is asked of a label.
+    """The label request.
 
     Parameters
     ----------
@@ -35,7 +35,7 @@ class LabelWish:
     allergen_list : str, optional
         "long" or "first_26", where the maker chooses. [key]
     net_quantity_g : float, optional
-        To promise; without it what every bar holds. [g]
+        Requested net quantity; by default what every bar holds. [g]
     piece_tolerance_pct : float
         How far the mass of pieces that are not cut may be off, either way. [%]
     sold_as : str, optional
@@ -45,7 +45,7 @@ class LabelWish:
     durability : str, optional
         It keeps until then, as YYYY-MM or YYYY-MM-DD. [date]
     period_after_opening_months : int, optional
-        In place of it, of what keeps for more than 30 months. [months]
+        Instead of it, for a product that keeps for more than 30 months. [months]
     precautions : tuple of str
         As printed. [text]
     names : tuple of OwnName

@@ -96,7 +96,7 @@ class BatchWish:
     mould : str
         Name of the moulds it takes. [text]
     release : date or str, optional
-        When it is sold, or the name of a release; the only one where there is one. [day, text]
+        Day of sale or name of a release; optional if there is only one. [day, text]
     count : int
         How many batches. [batches]
     moulds_count : int

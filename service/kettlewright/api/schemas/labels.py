@@ -198,7 +198,7 @@ class LabelDraft(ResponsePart):
     labels = ListOf(Part(BarLabel), attribute="bars", about="One for each ingredient list that differs")
     allergen_list = Part(ChosenList, about="The list of allergens gone by")
     elements = ListOf(Part(LabelElement), about="What else is on the label")
-    missing = ListOf(Part(MissingName), about="What nobody has given")
+    missing = ListOf(Part(MissingName), about="What is still missing")
     left_out = ListOf(Part(LeftOutSpray), about="What is used and is not on the list")
     loss_pct = Number(about="Loss in cure that was used", unit="% of the bar as poured", example=11)
     loss_assumed = Flag(about="No loss is given: all water is assumed lost", example=False)
@@ -206,7 +206,7 @@ class LabelDraft(ResponsePart):
                            example=84)
     sold_as = Choice(SOLD_AS, about="Of the United States, as answered")
     message = Text(attribute="what_follows", about="Of the United States: what follows from soap or cosmetic",
-                        example="A cosmetic: the ingredient list is needed.")
+                   example="A cosmetic: the ingredient list is needed.")
     steps_outside = ListOf(Text(example="Safety assessment by a qualified assessor."), attribute="market.steps_outside",
                            about="What has to be done and is not arithmetic")
     notes = ListOf(Text(example="Information, no legal advice: local law and your safety assessor decide."),

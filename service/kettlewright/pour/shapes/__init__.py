@@ -1,6 +1,6 @@
 """Shapes of a cavity: how much they hold up to a height, how high a volume stands, how they are cut and drawn.
 
-A new shape is a class that states what `base.Shape` lists, and a place in `SHAPES`.
+A new shape is a class with the attributes that `base.Shape` lists, and an entry in `SHAPES`.
 """
 
 from __future__ import annotations
@@ -18,4 +18,4 @@ __all__ = ["PIECE_FORMS", "SHAPES", "Bowl", "Box", "ConeFrustum", "Cylinder", "D
 
 SHAPES: Mapping[str, type[Shape]] = MappingProxyType({shape.key: shape for shape in (
     Box, TaperedBox, Trough, HalfRound, Cylinder, EllipticCylinder, ConeFrustum, LyingCylinder, Bowl, Prism, Measured)})
-"""All shapes, by the word for them in a request."""
+"""All shapes, by their key in a request."""

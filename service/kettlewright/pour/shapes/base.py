@@ -1,4 +1,4 @@
-"""What every shape of a cavity states about itself, and the parts that most shapes share."""
+"""The attributes that every shape of a cavity declares, and code that most shapes share."""
 
 from __future__ import annotations
 
@@ -39,17 +39,17 @@ class Dimension:
     name : str
         Attribute of the shape, with its unit. [name]
     about : str
-        What it is, in words. [text]
+        Description. [text]
     example : float
         In the unit of the maths. [mm, mL or sides]
     measure : str
         "length", "volume" or "sides". [key]
     walls : int
-        How often the thickness of a liner comes off. [walls]
+        Number of walls whose liner reduces it. [walls]
     required : bool
         Whether a request must give it. [yes or no]
     widens_to : str
-        Of a dimension at the bottom: attribute of the one at the rim, which must not be smaller. [name]
+        For a dimension at the bottom: attribute of the one at the rim, which must not be smaller. [name]
     in_example : bool
         Whether the example of the shape gives it. [yes or no]
     """
@@ -75,15 +75,15 @@ class Dimension:
 
     @property
     def bounds(self) -> limits.Bounds:
-        """What it may be. [mm, mL or sides]"""
+        """Its bounds. [mm, mL or sides]"""
         return _BOUNDS[self.measure]
 
 
 class Shape:
-    """The inside of one cavity. Heights rise from its bottom.
+    """The inside of one cavity. Heights are from its bottom.
 
-    A shape is a frozen dataclass that states the class attributes below and is listed in `shapes.SHAPES`. Requests, the
-    contract, links, cuts, cautions, pictures and tests read these statements; none of them compares classes.
+    A shape is a frozen dataclass that declares the class attributes below and is listed in `shapes.SHAPES`. Requests,
+    the contract, links, cuts, cautions, pictures and tests read these attributes; none of them compares classes.
     """
 
     __slots__ = ()
@@ -130,7 +130,7 @@ class Shape:
         if len(given) != 1:
             names = [f'"{by_name[name].key}"' for name in self.one_of]
             raise one_of(given or None)(
-                f"A {self.key} is told by exactly one of {', '.join(names[:-1])} and {names[-1]}; "
+                f"Give a {self.key} exactly one of {', '.join(names[:-1])} and {names[-1]}; "
                 f"{' and '.join(one.key for one in given) or 'none'} given.",
                 field=((given[1] if given else by_name[self.one_of[0]]).key,))
         given[0].bounds.check(getattr(self, given[0].name), given[0].key)
@@ -141,8 +141,8 @@ class Shape:
         low, high = getattr(self, base.name), getattr(self, base.widens_to)
         if low > high:
             raise OutOfRange(EnglishText(
-                "The bottom ({base}: {low}) is wider than the rim ({rim}: {high}): nothing comes out of such a mould. "
-                "Are the two mixed up?", base=base.key, low=length(low, digits=9),
+                "The bottom ({base}: {low}) is wider than the rim ({rim}: {high}): the soap would not come out. "
+                "Check whether the two are swapped.", base=base.key, low=length(low, digits=9),
                 rim=base.widens_to.removesuffix("_mm"), high=length(high, digits=9)), field=(base.key,), value=low,
                 allowed=limits.up_to(length(high, digits=9)))
 
@@ -153,7 +153,7 @@ class Shape:
 
     @property
     def height_mm(self) -> float | None:
-        """Depth of the cavity, where known. [mm]"""
+        """Depth of the cavity, if known. [mm]"""
         raise NotImplementedError
 
     @property
@@ -167,7 +167,7 @@ class Shape:
         raise NotImplementedError
 
     def height_of(self, volume_ml: float) -> float:
-        """Height a volume stands at (`volume_ml` [mL]). [mm]"""
+        """Height of a volume (`volume_ml` [mL]). [mm]"""
         raise NotImplementedError
 
     def area_at(self, height_mm: float) -> float:
@@ -183,14 +183,14 @@ class Shape:
 
         Raises
         ------
-        OutOfRange : the liner leaves nothing.
+        OutOfRange : the liner leaves no space.
         """
         changes: dict[str, Any] = {one.name: less_liner(getattr(self, one.name), one.walls, liner_mm, one.words)
                                    for one in self.dimensions if one.walls}
         return replace(self, **changes)  # type: ignore[type-var]  # every shape is a dataclass
 
     def walls(self) -> tuple[Wall, Wall]:
-        """Of what is cut as a block: the walls at the ends of its length, and along its width. [mm]
+        """For a shape cut as a block: the walls at the ends of its length, and along its width. [mm]
 
         They are straight, or one is upright and the other round (see `walls.volumes_between`).
         """
@@ -198,11 +198,11 @@ class Shape:
 
     @property
     def lying_mm(self) -> float:
-        """Of what is cut as a tube: how high it lies when it is laid down. [mm]"""
+        """For a shape cut as a tube: its height when laid down. [mm]"""
         raise NotImplementedError
 
     def face(self) -> Sequence[Point]:
-        """Of what is cut as a tube: the outline of its section, from its middle, laid down to be cut. [mm]"""
+        """For a shape cut as a tube: the outline of its section, from its middle, laid down to be cut. [mm]"""
         raise NotImplementedError
 
 
@@ -215,7 +215,7 @@ def less_liner(length_mm: float, walls: int, liner_mm: float, words: str) -> flo
     """
     left = length_mm - walls * liner_mm
     if left <= 0:
-        raise OutOfRange(EnglishText("A liner of {liner} leaves nothing of a {dimension} of {whole}.",
+        raise OutOfRange(EnglishText("A liner of {liner} leaves no space in a {dimension} of {whole}.",
                                      liner=length(liner_mm, digits=9), dimension=words,
                                      whole=length(length_mm, digits=9)), field=("liner",), value=liner_mm,
                          allowed=limits.below(length(length_mm / walls, digits=9)))
