@@ -113,7 +113,7 @@ def test_the_sheet_shows_the_strip_the_ladder_and_the_jar(client: FlaskClient) -
     assert "Jar of walnut &lt;husk&gt; in sunflower" in page
     assert "batter from night" in page
     assert "Set aside first" in page
-    assert "it is not the order of the pour" in page
+    assert "Stir in this order, not in the order you pour." in page
     assert "Colours on a screen differ" in page
     without = {key: value for key, value in body.items() if key != "fade"}
     assert 'class="patch"' not in client.post("/v1/batches?format=html", json=without).text

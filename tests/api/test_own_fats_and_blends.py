@@ -113,7 +113,7 @@ def test_heat_and_mixing_come_with_the_temperatures(client: FlaskClient) -> None
 def test_a_batter_the_lye_cannot_warm_is_told(client: FlaskClient) -> None:
     found = sent(client, "/v1/lye", {**LYE, "temperatures": {"water": 20, "fats": 20, "pour": 60}})
     told = {caution["key"]: caution["message"] for caution in found["cautions"]}
-    assert "warm the fats further" in told["mixing-out-of-reach"]
+    assert "Warm the fats more" in told["mixing-out-of-reach"]
 
 
 @pytest.mark.parametrize(("celsius", "told"), [(15, True), (20, False), (None, False)])
@@ -156,7 +156,7 @@ def test_prices_of_own_fats_count_and_must_be_of_one_currency(client: FlaskClien
 
 
 @pytest.mark.parametrize(("change", "pointer", "words"), [
-    ({"objective": {"kind": "best"}}, "/objective/kind", "is not a known objective"),
+    ({"objective": {"kind": "best"}}, "/objective/kind", "is not known here; it is one of cheapest"),
     ({"objective": {"kind": "least"}}, "/objective/fat", 'needs "fat"'),
     ({"objective": {"kind": "cheapest", "fat": "olive"}}, "/objective/fat", 'takes no "fat"'),
     ({"objective": {"kind": "cheapest"}}, "/objective/kind", "price for every fat"),
