@@ -1,4 +1,4 @@
-"""Errors keep their words and their place, and several are told together."""
+"""Errors keep their words and their place, and several are reported together."""
 
 import pytest
 from kettlewright.errors import DomainError, DomainErrors, OutOfRange, gather

@@ -1,4 +1,4 @@
-"""Rows of a weigh list say what they are, and each is told from every other."""
+"""Rows of a weigh list say what they are, and each differs from every other."""
 
 from __future__ import annotations
 

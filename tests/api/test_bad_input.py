@@ -1,4 +1,4 @@
-"""What a person gets on a mistake: the words, the place, all faults at once."""
+"""What a person gets on a mistake: the words, the location, all errors at once."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ WRONG: list[tuple[str, str, dict[str, Any], str, Any, str, str]] = [
      "/fats/0/saponification_value", 'give the fat a "name" instead of "fat"'),
     ("an own fat without its value", "/v1/lye", LYE, "/fats/0", {"name": "mine", "mass": 5},
      "/fats/0/saponification_value", "The certificate of the lot states it"),
-    ("a range upside down", "/v1/lye", LYE, "/fats/0", {**OWN, "saponification_value": {"min": 190, "max": 180}},
+    ("min above max", "/v1/lye", LYE, "/fats/0", {**OWN, "saponification_value": {"min": 190, "max": 180}},
      "/fats/0/saponification_value/min", "The minimum (190) is greater than the maximum (180)"),
     ("a value of another alkali's scale", "/v1/lye", LYE, "/fats/0",
      {**OWN, "saponification_value": {"min": 0.128, "max": 0.135}}, "/fats/0/saponification_value/min",

@@ -1,4 +1,4 @@
-"""Costs over the wire: of a batch, of rows, in other units, and what is told when something is wrong."""
+"""Costs over the wire: of a batch, of rows, in other units, and the errors."""
 
 from __future__ import annotations
 

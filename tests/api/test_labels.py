@@ -1,4 +1,4 @@
-"""Labels over the wire: which bar lists what, in which words, and what a wrong request is told."""
+"""Labels over the wire: which bar lists what, in which words, and the errors of a wrong request."""
 
 from __future__ import annotations
 
@@ -208,7 +208,7 @@ def test_as_reacted_names_soaps_and_says_where_it_cannot(client: FlaskClient) ->
     reply = sent(client, body)
     lines = {line["name"]: line for line in reply["label"]["labels"][0]["ingredients"]}
     assert "The name of the soap of walnut oil is not known reliably" in lines["Juglans Regia Seed Oil"]["doubts"][0]
-    assert "Sodium Hydroxide" in lines  # the alkali of a fat that is told as added is told as added as well
+    assert "Sodium Hydroxide" in lines  # the alkali of a fat that is listed as added is listed as added as well
     assert [one["pointer"] for one in reply["cautions"] if one["key"] == "label-name-uncertain"] == ["/recipe/fats/1"]
 
 

@@ -160,10 +160,10 @@ WRONG = [
     ("too large for a number", "fat=olive,mass:1e999", "/fat/0/mass", "larger than any number"),
     ("too many digits", f"fat=olive,mass:{'7' * 41}", "/fat/0/mass", "has 41 digits; at most 40"),
     ("a doubled key", "superfat_pct=5&superfat_pct=6", "/superfat_pct", "stands 2 times"),
-    ("a doubled part", "fat=olive,mass:700,mass:7", "/fat/0/mass", "told twice"),
-    ("a part under both its names", "alkali=NaOH,purity:98,purity_pct:99", "/alkali/0/purity_pct", "told twice"),
+    ("a doubled part", "fat=olive,mass:700,mass:7", "/fat/0/mass", "appears twice"),
+    ("a part under both its names", "alkali=NaOH,purity:98,purity_pct:99", "/alkali/0/purity_pct", "appears twice"),
     ("a part and its short name", "fat=lot,sv:180-190,saponification_value:180-190,mass:1",
-     "/fat/0/saponification_value", "told twice"),
+     "/fat/0/saponification_value", "appears twice"),
     ("an unknown key", "superfatt_pct=5", "/superfatt_pct", 'Did you mean "superfat_pct"?'),
     ("an unknown part", "alkali=NaOH,purty:98", "/alkali/0/purty", 'Did you mean "purity_pct"?'),
     ("a key of the body", "fats=olive", "/fats", 'Did you mean "fat"?'),
@@ -227,7 +227,7 @@ def test_what_is_missing_is_said_by_its_own_key(client: FlaskClient) -> None:
     ("dusting=kaolin,to:rad,coverage:60", 'no portion called "rad". Did you mean "red"?'),
     ("dusting=kaolin,to:red,coverage:60&dusting=mica,to:red,coverage:60", "has a dusting already"),
     ("portion=Red!,share:50&dusting=kaolin,to:red,coverage:60", '2 are called "red"'),
-    ("borrow=red,to:red,share:5,share:6", "told twice")])
+    ("borrow=red,to:red,share:5,share:6", "appears twice")])
 def test_what_belongs_to_a_portion_says_to_which(client: FlaskClient, query: str, words: str) -> None:
     reply = client.get(f"/v1/portions?batter=mass:5000,density:1&portion=red,share:100&{query}")
     assert words in reply.text.replace('\\"', '"')

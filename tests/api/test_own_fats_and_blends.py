@@ -116,11 +116,11 @@ def test_a_batter_the_lye_cannot_warm_is_told(client: FlaskClient) -> None:
     assert "Warm the fats more" in told["mixing-out-of-reach"]
 
 
-@pytest.mark.parametrize(("celsius", "told"), [(15, True), (20, False), (None, False)])
-def test_a_cold_stock_may_have_crystallised(client: FlaskClient, celsius: float | None, told: bool) -> None:
+@pytest.mark.parametrize(("celsius", "warned"), [(15, True), (20, False), (None, False)])
+def test_a_cold_stock_may_have_crystallised(client: FlaskClient, celsius: float | None, warned: bool) -> None:
     stock = {"concentration_pct": 50, **({} if celsius is None else {"temperature": celsius})}
     found = sent(client, "/v1/lye", {**LYE, "alkalis": [{"alkali": "NaOH", "stock": stock}]})
-    assert ("stock-may-crystallise" in [caution["key"] for caution in found["cautions"]]) is told
+    assert ("stock-may-crystallise" in [caution["key"] for caution in found["cautions"]]) is warned
 
 
 def test_workings_and_own_fats_work_in_a_whole_batch(client: FlaskClient) -> None:

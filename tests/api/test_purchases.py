@@ -1,4 +1,4 @@
-"""Purchases over the wire: needs, weigh lists as batches tell them, and what is told when something is wrong."""
+"""Purchases over the wire: needs, weigh lists as batches give them, and the errors."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A server on the loopback that does to each connection what it is told, byte by byte."""
+"""A server on the loopback that does to each connection what a test says, byte by byte."""
 
 from __future__ import annotations
 

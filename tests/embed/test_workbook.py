@@ -288,7 +288,7 @@ def test_a_figure_costs_three_requests_and_an_address_is_asked_once(opened: Call
     assert asked == Counter((method, address) for method in ("OPTIONS", "HEAD", "GET") for address in addresses)
     figures = {unquote(address.partition("&field=")[2]) for address in addresses if "&field=" in address}
     assert figures == {*FIGURES.values(), "worst_severity", "alkalis.0.weigh", "fats.0.weigh", "fats.1.weigh",
-                       "fats.2.weigh", "cautions.0.message", "cautions.1.message"}
+                       "fats.2.weigh", "cautions.0.message", "cautions.1.message", "cautions.2.message"}
     assert max(Counter(host.asked).values()) == 1  # the texts of the cautions too, though not OPTIONS each time
     host.asked.clear()
     calc.type(place="Plan.B4", text="another name")  # no part of any address

@@ -209,7 +209,7 @@ def test_the_face_of_a_piece_times_its_thickness_is_its_volume(made: type[Shape]
     left, low, right, high = face.bounds
     assert (left, low) == (pytest.approx(0, abs=0.01), pytest.approx(0, abs=0.01))
     assert high == pytest.approx(bars.height_mm, rel=2e-3)
-    # a polygon is told by its flats: from corner to corner it is wider
+    # a polygon is given by its flats: from corner to corner it is wider
     assert right == pytest.approx(bars.length_mm, rel=0.16 if made.one_of else 2e-3)
     slice_ml = solid.volumes([(middle - 0.5, middle + 0.5)], [(0.0, solid.width_mm)])[0, 0, 0]
     # a round face is drawn by chords, which lie within it

@@ -1,5 +1,5 @@
 """Fats whose figures disagree: a second published range counts for the floor, and fatty acids that contradict a range
-are told.
+are named.
 
 Sources: second ranges as in the table (Codex CXS 210 for palm kernel and almond, from memory; Hu and Yang 2018 for
 camellia, read); theory from IUPAC atomic weights (periodictable); fatty acids of USDA SR28 (public domain).

@@ -231,7 +231,7 @@ def test_the_swatches_that_a_note_asks_for_make_the_steps_even(half: float, dose
 @pytest.mark.parametrize("count", [count for count in DOSES if count > 3])
 @pytest.mark.parametrize("exponents", EXPONENTS.values(), ids=EXPONENTS)
 def test_the_model_is_the_law_the_colourant_was_made_by(exponents: tuple[float, ...], count: int) -> None:
-    # K/S straight against the dose is told as straight, a power of it as a power: the simplest model that is as good
+    # K/S straight against the dose is seen as straight, a power of it as a power: the simplest model that is as good
     material = fit_swatches(measured(functools.partial(dye, exponents), DOSES[count]))
     assert material.model == ("straight" if set(exponents) == {1} else "power")
 

@@ -60,7 +60,7 @@ def test_backward_moves_earlier_and_forward_moves_later() -> None:
     # Saturday 2027-03-20 less 42 days and 1 day is Friday 02-05 (cut on Saturday 02-06)
     back = batch_dates(DateWish(release=date(2027, 3, 19), closed=WEEKENDS))
     assert (back.pour, back.unmould) == (date(2027, 2, 4), date(2027, 2, 5))
-    # poured on a Friday, it waits in the mould until Monday, and is told to
+    # poured on a Friday, it waits in the mould until Monday, and the dates say so
     on = batch_dates(DateWish(pour=date(2027, 2, 5), closed=WEEKENDS))
     assert (on.unmould, on.in_mould_days) == (date(2027, 2, 8), 3)
     assert any("3 days in the mould instead of 1" in note for note in on.notes)

@@ -1,4 +1,4 @@
-"""Money: exact, of real currencies, and parts that add up when they are told."""
+"""Money: exact, of real currencies, and parts that add up when they are shown."""
 
 from __future__ import annotations
 

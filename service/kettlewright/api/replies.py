@@ -48,7 +48,7 @@ def single(pairs: Pairs) -> Pairs:
 
     Raises
     ------
-    ValidationError : a key stands twice.
+    ValidationError : a key appears twice.
     """
     keys = [key for key, _ in pairs]
     doubled = {key for key in keys if keys.count(key) > 1}

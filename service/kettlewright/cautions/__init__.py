@@ -1,7 +1,7 @@
 """The safety cautions, by stage: a catalogue of stable keys and texts, and what triggers each.
 
 A caution that fires on every batch teaches people to ignore it. So what always applies is standing, and only what this
-request brings on is triggered. Law and first aid differ by place: the texts defer to local law, to the safety data
+request brings about is triggered. Law and first aid differ by place: the texts defer to local law, to the safety data
 sheet of the product in hand and to medical help.
 """
 

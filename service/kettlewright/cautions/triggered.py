@@ -1,4 +1,4 @@
-"""A caution that a request brings on."""
+"""A caution that a request triggers."""
 
 from __future__ import annotations
 

@@ -176,7 +176,7 @@ class Plan:
     weigh_list : tuple of WeighRow
         In bench order. [g]
     cautions : tuple of Caution
-        What this batch brings on, in the order of the hands. [cautions]
+        What this batch triggers, in the order you do the steps. [cautions]
     bench : Bench
         Dispersions, mixing order and limits of the portions. [g]
     workings : tuple of WorkingLine

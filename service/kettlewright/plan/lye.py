@@ -118,7 +118,7 @@ class LyePlan:
     weigh_list : tuple of WeighRow
         In bench order. [g]
     cautions : tuple of Caution
-        What the recipe brings on. [cautions]
+        What the recipe triggers. [cautions]
     workings : tuple of WorkingLine
         The calculation line by line, if requested. [g]
     """

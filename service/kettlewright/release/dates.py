@@ -20,9 +20,9 @@ __all__ = ["CURE_DAYS", "UNMOULD_DAYS", "WEEKDAYS", "BatchDates", "ClosedDays", 
            "batch_dates", "check_mould_days", "latest_cut", "mould_days_fit", "packing_from"]
 
 UNMOULD_DAYS = 1
-"""Days in the mould where none are told: unmould after 18 to 24 hours (common practice, no source)."""
+"""Days in the mould if none are given: unmould after 18 to 24 hours (common practice, no source)."""
 CURE_DAYS = 42
-"""Days of cure where none are told: the longer end of 4 to 6 weeks (common practice, no source)."""
+"""Days of cure if none are given: the longer end of 4 to 6 weeks (common practice, no source)."""
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 _DAY = timedelta(days=1)
@@ -254,7 +254,7 @@ def batch_dates(wish: DateWish) -> BatchDates:
 
     Raises
     ------
-    Unsolvable : the day given is closed; the release comes before a pour is possible (the earliest is told); there is
+    Unsolvable : the day given is closed; the release comes before a pour is possible (the earliest is stated); there is
         no open day.
 
     Notes

@@ -87,7 +87,7 @@ class Key:
     head : str
         Field that the first word, without a name, fills; empty where there is none. [name]
     own : tuple of str, optional
-        A field, and the one that the first word fills where that is told. [names]
+        A field, and the one that the first word fills, if it is given. [names]
     deeper : mapping
         Parts that stand deeper in the body, or have another name there. [paths]
     within : tuple of str, optional

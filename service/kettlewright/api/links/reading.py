@@ -190,7 +190,7 @@ def _said(link: Link, key: Key, pieces: Sequence[Piece]) -> tuple[str, list[_Sai
                     raise UnknownKey(f"Unknown part {shown(piece.name)} of {key.name}.{_near(piece.name, parts)} Known "
                                      f"here: {', '.join(parts)}.")
                 if parts[name].path in seen:
-                    raise DomainError(f'"{piece.name}" is told twice in one {key.name}; give it once.')
+                    raise DomainError(f'"{piece.name}" appears twice in one {key.name}; give it once.')
                 seen.add(parts[name].path)
                 said.append(_Said(piece.name, piece.text, parts[name]))
         with checks.at():

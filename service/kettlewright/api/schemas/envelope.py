@@ -165,7 +165,7 @@ class MassRange(ResponsePart):
 
 
 class TriggeredCaution(ResponsePart):
-    """A caution that this request brings on."""
+    """A caution that this request triggers."""
 
     key = Text(about="Stable key; the text that always holds is at /v1/cautions", example="lye-hot")
     severity = Choice(["info", "warning", "danger"], about="Severity; with danger, do not go on as you are")
@@ -212,7 +212,7 @@ def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[s
     operation : str
         Its name. [key]
     found : iterable of Caution
-        What it brings on. [cautions]
+        What it triggers. [cautions]
     sources : iterable of str
         Keys of `SOURCES`. [keys]
     more_sources : iterable of Source
