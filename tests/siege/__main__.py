@@ -21,7 +21,7 @@ from siege.floods import flood, flood_by_client
 from siege.protocol import run_battery
 from siege.proxy import kill, slow_clients_behind_proxy, slow_requests_behind_proxy, terminate, under_load
 from siege.report import flood_table, head, protocol_table, table, wrong_table
-from siege.servers import has_nginx, running, with_little_memory
+from siege.servers import has_nginx, running
 from siege.slow_clients import probes_beside_slow_clients
 from siege.wire import get, post
 from siege.worst import worst_requests
@@ -75,9 +75,9 @@ def main() -> int:
         say("Raw protocol, gunicorn alone", protocol_table(outcomes))
         broken += [f"{one.name}: {one.status}" for one in outcomes if not one.right]
 
-    with _folder() as folder, with_little_memory(folder, MEMORY_MB) as service:
+    with _folder() as folder, running(folder) as service:
         wrong = send_wrong_bodies(service)
-        say(f"Wrong bodies, at most {MEMORY_MB} MB of data for each process", wrong_table(wrong))
+        say(f"Wrong bodies; all processes together may hold {MEMORY_MB} MB", wrong_table(wrong))
         broken += [f"{one.name}: {one.statuses}, {one.memory_mb:.0f} MB" for one in wrong
                    if 0 in one.statuses or 500 in one.statuses or one.memory_mb > MEMORY_MB or one.workers_lost]
 

@@ -1,10 +1,9 @@
-"""Real services on the loopback: gunicorn as it is configured, some of them with little memory, nginx before three."""
+"""Real services on the loopback: gunicorn as it is configured, nginx before three."""
 
 from __future__ import annotations
 
 import os
 import re
-import resource
 import shutil
 import socket
 import subprocess
@@ -17,34 +16,9 @@ from api.gunicorn import Running, running
 
 from siege.wire import HEALTH, exchange
 
-__all__ = ["CONF", "has_nginx", "limited_data", "proxied", "proxy_before", "running", "with_little_memory"]
+__all__ = ["CONF", "has_nginx", "proxied", "proxy_before", "running"]
 
 CONF = Path(__file__).resolve().parents[2] / "docker" / "proxy.conf"
-
-
-@contextmanager
-def limited_data(megabytes: int) -> Iterator[None]:
-    """Processes started inside the block may have no more data each (`megabytes`).
-
-    That is the memory they may write to; address space that is only set aside for threads does not count.
-
-    It is the limit of the parent for that time, so nothing else should be started by it.
-    """
-    before = resource.getrlimit(resource.RLIMIT_DATA)
-    resource.setrlimit(resource.RLIMIT_DATA, (megabytes * 2**20, before[1]))
-    try:
-        yield
-    finally:
-        resource.setrlimit(resource.RLIMIT_DATA, before)
-
-
-@contextmanager
-def with_little_memory(folder: Path, megabytes: int) -> Iterator[Running]:
-    """A service each of whose processes may have no more data (`folder`: of its log, `megabytes`)."""
-    with ExitStack() as stack:
-        with limited_data(megabytes):
-            service = stack.enter_context(running(folder))
-        yield service
 
 
 def has_nginx() -> bool:

@@ -6,6 +6,7 @@ import json
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from api.gunicorn import Running
@@ -51,7 +52,7 @@ class WrongBodies:
     largest_answer : int
         Of all. [bytes]
     memory_mb : float
-        The most that all processes of the service ever held together. [MB]
+        What all processes of the service hold together after it, shared pages counted once. [MB]
     workers_lost : int
         Workers that ended. [processes]
     """
@@ -69,6 +70,14 @@ def _workers(service: Running) -> set[str]:
         return set(children.read().split())
 
 
+def _memory_mb(service: Running) -> float:
+    """Proportional set sizes; Python keeps what it took, so this is close to the most that was held."""
+    lines = [line for pid in (str(service.process.pid), *_workers(service))
+             for line in Path(f"/proc/{pid}/smaps_rollup").read_text(encoding="utf-8").splitlines()
+             if line.startswith("Pss:")]
+    return sum(int(line.split()[1]) for line in lines) / 1024
+
+
 def send_wrong_bodies(service: Running, count: int = 64) -> list[WrongBodies]:
     """Send each wrong body many times at once (`service`, `count`)."""
     found = []
@@ -79,5 +88,5 @@ def send_wrong_bodies(service: Running, count: int = 64) -> list[WrongBodies]:
             answers = list(callers.map(lambda _, sent=request: exchange(service.port, sent, timeout=90), range(count)))
         found.append(WrongBodies(
             name, dict(sorted(Counter(one.status if one.whole else 0 for one in answers).items())),
-            max(len(one.body) for one in answers), service.memory_kb() / 1024, len(before - _workers(service))))
+            max(len(one.body) for one in answers), _memory_mb(service), len(before - _workers(service))))
     return found

@@ -128,7 +128,11 @@ class Slots:
                                    "time: fewer pieces, portions, batches or packs." if late else
                               "The caller hung up, and the calculation was stopped.")
         if work.error is not None:
-            raise work.error
+            try:
+                raise work.error
+            finally:
+                # its traceback leads back to `work`: as a cycle, it would keep the whole body until the next collection
+                work.error = None
         return work.result  # type: ignore[return-value]  # what `call` returned
 
     def _stop(self, work: _Work) -> None:
