@@ -203,8 +203,6 @@ class _Program:
 
     def best(self, nodes: int) -> tuple[_Packs, bool, int]:
         """Packs, whether that is proven to be the best, and the nodes it took (`nodes`: at most)."""
-        if len(self.offers) == 1 and not self.suppliers:
-            return (-(-self.demands[0].mass // self.offers[0].mass),), True, 0
         cost = np.zeros(self.size)
         cost[:len(self.offers)] = self.costs
         for index, name in enumerate(self.suppliers):
@@ -214,7 +212,7 @@ class _Program:
             allowed = nodes if best is None else min(nodes - used, _NODES_OF_TIES)
             found, sure, took, impossible = self._solve(goal, rows, allowed)
             used += took
-            if impossible and best is None and self.suppliers:
+            if impossible and best is None:
                 raise Unsolvable("No order of the packs needed reaches its supplier's minimum. Combine several "
                                  "batches, or add another supplier.", field=("suppliers",))
             if found is not None and not (self._feasible(found) and self._keeps(found, best)):

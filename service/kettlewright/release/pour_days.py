@@ -17,7 +17,7 @@ from scipy.sparse import csr_array, hstack
 
 from kettlewright.errors import Unsolvable
 from kettlewright.release.pouring import Choice, Group, Resource
-from kettlewright.release.room_left import Counts, as_many_as_fit, in_turn, packed_first_poured_first
+from kettlewright.release.room_left import Counts, as_many_as_fit, days_of, in_turn, packed_first_poured_first
 
 __all__ = ["HARD_SOLVES_MAX", "SEARCHED_DAYS_MAX", "Effort", "NotDecided", "Placing", "best_days", "least_extra",
            "most_batches", "possible"]
@@ -114,8 +114,7 @@ def best_days(groups: Sequence[Group], resources: Sequence[Resource], *, late: b
     best = None if at_hand is None else Placing(at_hand, False)
 
     def value(placing: Placing) -> int:
-        return round(sum(sign * (choice.pour - first) * count for of_group in placing.counts
-                         for choice, count in of_group.items()))
+        return round(sign * (days_of(placing.counts) - first * sum(group.count for group in groups)))
 
     if best is None or value(best) > bound:
         near = _near(program, relaxed, best)
