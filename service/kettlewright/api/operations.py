@@ -27,7 +27,7 @@ from kettlewright.api.field_errors import errors_at
 from kettlewright.api.links import Reader
 from kettlewright.api.own_fats import OwnFat, using_own_fats
 from kettlewright.api.problems import Problem, wrong_input
-from kettlewright.api.replies import JSON_TYPE, read_shape, reply_in, single
+from kettlewright.api.replies import JSON_TYPE, PROBLEM, problem_reply, read_shape, reply_in, single
 from kettlewright.api.schemas.envelope import UnitsChoice
 from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.slots import Slots, heavy_slots
@@ -270,8 +270,11 @@ def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..
         # the body is read before a slot is taken, so that a slow sender holds none
         sent = _body(settings) if found.method == "POST" else b""
 
+        def document() -> dict[str, Any]:
+            return _document(found, pairs, parts, sent, settings)
+
         def reply() -> Response:
-            return reply_in(found, shape, _document(found, pairs, parts, sent, settings))
+            return problem_reply(found, document) if shape.field == PROBLEM else reply_in(found, shape, document())
 
         return slots.run(reply, gone=partial(_gone, request.environ.get("gunicorn.socket"))) if found.heavy else reply()
 
