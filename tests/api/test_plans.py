@@ -163,7 +163,7 @@ def test_a_gigabyte_is_never_unpacked() -> None:
 
 
 @pytest.mark.parametrize(("query", "pointers"), [
-    ("", {"/plan"}), ("plan=", {"/plan"}), (f"plan={GOOD}&plan={GOOD}", {"/plan"}), ("mould=box", {"/plan", "/mould"}),
+    ("plan=", {"/plan"}), (f"plan={GOOD}&plan={GOOD}", {"/plan"}), (f"plan={GOOD}&mould=box", {"/mould"}),
     (f"plan={GOOD}&units=oz", {"/units"})])
 def test_a_plan_stands_alone(client: FlaskClient, query: str, pointers: set[str]) -> None:
     assert faults(client.get(f"/v1/batches?{query}")).keys() == pointers

@@ -29,13 +29,14 @@ Every 4xx and 5xx response is a problem as in RFC 9457. It lists all errors, up 
 and what to do.
 
 **Forms.** `format` overrides Accept, in GET and POST alike. `field` returns one figure as bare text without a line
-break: a number with a decimal point and no exponent, text, `true` or `false`. A null is rejected, because an empty cell
-would count as 0. The path is the JSON Pointer (RFC 6901) of the figure with dots for slashes, such as
+break: a number with a decimal point and no exponent, text, `true` or `false`. A null is rejected, because an empty
+cell would count as 0. The path is the JSON Pointer (RFC 6901) of the figure with dots for slashes, such as
 `alkalis.0.weigh` for `/alkalis/0/weigh`. You can name a list item by its `key` or `name` too, as in
-`alkalis.NaOH.weigh`; digits always count items from 0. `format=csv` returns the main table of the response, `table`
-another of its lists, and `table=figures` every single figure with its path and unit. CSV follows RFC 4180, in UTF-8: a
-header with units, commas, decimal points, CR LF. Text that begins like a formula (= + - @, tab, CR) gets an apostrophe
-in front, unless it is a number.
+`alkalis.NaOH.weigh`; digits always count items from 0. `field=problem` returns what is wrong with the request, as
+text with status 200 because a cell does not show the body of an error, and `none` if it is valid. `format=csv`
+returns the main table of the response, `table` another of its lists, and `table=figures` every single figure with its
+path and unit. CSV follows RFC 4180, in UTF-8: a header with units, commas, decimal points, CR LF. Text that begins
+like a formula (= + - @, tab, CR) gets an apostrophe in front, unless it is a number.
 
 **Caching.** Tables may be cached by anyone. Calculations by address are `private, no-cache`: shared caches do not keep
 them, and a browser asks again with the ETag (304 if nothing changed), so that a corrected figure replaces the old one.
@@ -66,9 +67,10 @@ refer to the body, as in the response to the POST.
 `Referrer-Policy: no-referrer`, but browsers, proxies and spreadsheets may keep addresses. An address above 2,048
 characters is rejected (414).
 
-**A whole batch in one address.** `plan` is the version `1`, then the JSON body in UTF-8, compressed with zlib (RFC
-1950) and written as base64url (RFC 4648) without padding. `links.self` of a response is that address. If it would be
-longer than 2,048 characters, `links.message` says so.
+**A whole batch in one address.** `GET /v1/batches` takes the same keys: `fat`, `alkali`, `mould`, `portion`, `bar`,
+and so on. `plan` replaces them all, label and prices included. It is the version `1`, then the JSON body in UTF-8,
+compressed with zlib (RFC 1950) and written as base64url (RFC 4648) without padding. `links.self` of a response is
+that address. If it would be longer than 2,048 characters, `links.message` says so.
 """
 
 

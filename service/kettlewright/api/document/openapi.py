@@ -145,7 +145,7 @@ def _parameters_of_forms(found: Operation) -> list[dict[str, Any]]:
         "name": "format", "in": "query", "description": "Form of the response; it overrides Accept",
         "schema": {"type": "string", "enum": list(found.forms), "examples": ["json"]}}, {
         "name": "field", "in": "query", "description": "Path of one figure of the response; you get that figure alone, "
-        "as text",
+        "as text. With problem, you get what is wrong with the request, or none",
         "schema": {"type": "string", "minLength": 1, "examples": [_FIELDS.get(found.group, "worst_severity")]}}]
     if "csv" in found.forms:
         parameters.append({

@@ -25,7 +25,7 @@ from kettlewright.api.door.address import Pairs, read_address
 from kettlewright.api.door.checking import checking
 from kettlewright.api.door.field_errors import errors_at
 from kettlewright.api.door.problems import Problem, wrong_input
-from kettlewright.api.door.replies import JSON_TYPE, read_shape, reply_in, single
+from kettlewright.api.door.replies import JSON_TYPE, PROBLEM, problem_reply, read_shape, reply_in, single
 from kettlewright.api.door.slots import Slots, heavy_slots
 from kettlewright.api.door.strict import Part
 from kettlewright.api.door.strict_json import read_object
@@ -270,8 +270,11 @@ def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..
         # the body is read before a slot is taken, so that a slow sender holds none
         sent = _body(settings) if found.method == "POST" else b""
 
+        def document() -> dict[str, Any]:
+            return _document(found, pairs, parts, sent, settings)
+
         def reply() -> Response:
-            return reply_in(found, shape, _document(found, pairs, parts, sent, settings))
+            return problem_reply(found, document) if shape.field == PROBLEM else reply_in(found, shape, document())
 
         return slots.run(reply, gone=partial(_gone, request.environ.get("gunicorn.socket"))) if found.heavy else reply()
 

@@ -19,12 +19,13 @@ from kettlewright.api.door.checking import FAULTS_MAX
 from kettlewright.api.door.strict_json import UnreadableBody
 from kettlewright.errors import DomainError, DomainErrors
 
-__all__ = ["KINDS", "Kind", "Problem", "register_problems", "wrong_input"]
+__all__ = ["KINDS", "Kind", "Problem", "in_words", "register_problems", "wrong_input"]
 
 Path = tuple[Any, ...]
 
 _log = logging.getLogger("kettlewright")
 _TEXT_MAX = 4_000  # characters of one sentence; some list every row of a plan
+_SPOKEN_MAX = 5  # errors in a cell of a spreadsheet
 _ERRORS_BYTES_MAX = 60_000  # of a problem of at most 64 kB: the rest is its own words and the address
 
 
@@ -223,6 +224,36 @@ def _reply(error: Exception) -> Response:
     reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="application/problem+json")
     reply.headers.update({"Cache-Control": "no-store", **problem.headers})
     return reply
+
+
+def in_words(error: Exception) -> str:
+    """What is wrong with a request, as one line for a cell.
+
+    Parameters
+    ----------
+    error : Exception
+        What was raised. [error]
+
+    Returns
+    -------
+    str : the first errors, each after its place, whose items are counted from 1
+
+    Raises
+    ------
+    Exception : the same, if it is a failure of the service.
+    """
+    problem = _as_problem(error)
+    if problem.status >= 500:
+        raise error
+    said = [_after_its_place(one) for one in problem.errors[:_SPOKEN_MAX]] or [problem.detail]
+    below = len(problem.errors) - _SPOKEN_MAX
+    return " ".join(" ".join([*said, *([f"({below} more)"] if below > 0 else [])]).split())
+
+
+def _after_its_place(error: Mapping[str, str]) -> str:
+    steps = [step.replace("~1", "/").replace("~0", "~") for step in error["pointer"].split("/")[1:]]
+    place = " ".join(str(int(step) + 1) if step.isascii() and step.isdigit() else step for step in steps)
+    return f"{place}: {error['detail']}" if place else error["detail"]
 
 
 def register_problems(app: Flask) -> None:

@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from flask import Response, current_app, request
+from marshmallow import ValidationError
 
 from kettlewright.api.door.address import Pairs
 from kettlewright.api.door.field_errors import errors_at
 from kettlewright.api.door.picking import pick
-from kettlewright.api.door.problems import Problem
+from kettlewright.api.door.problems import Problem, in_words
+from kettlewright.api.door.strict_json import UnreadableBody
 from kettlewright.api.door.tables import as_csv
+from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.names import nearest
 
 if TYPE_CHECKING:
     from kettlewright.api.door.operations import Operation
 
-__all__ = ["JSON_TYPE", "ReplyForm", "cached", "read_shape", "reply_in", "single"]
+__all__ = ["JSON_TYPE", "PROBLEM", "ReplyForm", "cached", "problem_reply", "read_shape", "reply_in", "single"]
 
 JSON_TYPE = "application/json"
+PROBLEM = "problem"
+"""As `field`: what is wrong with the request, instead of a figure. [word]"""
 _WORDS = ("format", "field", "table")
 
 
@@ -114,7 +119,38 @@ def _accepted(found: Operation) -> str:
 
 def reply_in(found: Operation, shape: ReplyForm, document: dict[str, Any]) -> Response:
     """A reply in its form (`found`: the operation, `shape`, `document`: the JSON reply)."""
-    reply = _formed(found, shape, document)
+    return _kept(found, _formed(found, shape, document))
+
+
+def problem_reply(found: Operation, make: Callable[[], object]) -> Response:
+    """What is wrong with a request, as text with status 200; "none" if it is valid.
+
+    A cell of a spreadsheet never shows the body of a 4xx, so its maker would not learn what to change.
+
+    Parameters
+    ----------
+    found : Operation
+        What is asked. [operation]
+    make : callable
+        Makes the JSON reply. [function]
+
+    Returns
+    -------
+    Response
+
+    Raises
+    ------
+    Exception : what `make` raises, if it is no error of the request.
+    """
+    try:
+        make()
+        said = "none"
+    except (Problem, UnreadableBody, ValidationError, DomainError, DomainErrors) as error:
+        said = in_words(error)
+    return _kept(found, Response(said, mimetype="text/plain"))
+
+
+def _kept(found: Operation, reply: Response) -> Response:
     if found.method == "POST" or found.group == "service":
         reply.headers["Cache-Control"] = "no-store"
         return reply

@@ -10,6 +10,7 @@ from marshmallow import Schema
 
 from kettlewright.api.links.grammar import AddressTerm, shown
 from kettlewright.api.links.keys import Key, Link, Sorted, node_at
+from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import CureRequest
 from kettlewright.api.schemas.cuts import CutsRequest
 from kettlewright.api.schemas.lye import LyeRequest
@@ -20,7 +21,7 @@ from kettlewright.errors import OutOfRange
 from kettlewright.release.days.dates import WEEKDAYS
 from kettlewright.units import OPTIONS
 
-__all__ = ["LINKS"]
+__all__ = ["BATCH", "LINKS"]
 
 _KIND_OF_UNIT = {unit: kind for kind in ("dose", "mass", "length", "volume", "temperature") for unit in OPTIONS[kind]}
 
@@ -119,9 +120,7 @@ _MOULDS = Link("moulds", MouldsRequest(), (
     Key(name="order", into=("order",), example="volume:9000", about="With at_hand: how much is to be moulded"),
     *_values(MouldsRequest, "objective", "locale"), _UNITS))
 
-_PORTIONS = Link("portions", PortionsRequest(), (
-    Key(name="batter", into=("batter",), example="mass:5000,density:1,fats_mass:3500", about="The batter before any "
-        "addition"),
+_BUCKETS = (
     Key(name="portion", into=("portions",), many=True, head="name", example="red,share:100", about="A bucket, in pour "
         "order from the bottom"),
     _addition("portion", "additions"),
@@ -130,29 +129,49 @@ _PORTIONS = Link("portions", PortionsRequest(), (
     Key(name="borrow", into=(), many=True, head="from", within=("portion", "borrows"), about="Batter out of another "
         "bucket, for the portion named by to", example="red,to:plain,share:40"),
     Key(name="residue", into=("residue",), example="pot:15,portion:4", about="What stays behind"),
-    Key(name="mould", into=("mould",), head="shape", example=_MOULD_EXAMPLE, about="Where it goes"),
-    *_values(PortionsRequest, "arrangement", "expected_loss_pct", "locale"), _SCALE, _UNITS))
+    Key(name="mould", into=("mould",), head="shape", example=_MOULD_EXAMPLE, about="Where it goes"))
+
+_PORTIONS = Link("portions", PortionsRequest(), (
+    Key(name="batter", into=("batter",), example="mass:5000,density:1,fats_mass:3500", about="The batter before any "
+        "addition"),
+    *_BUCKETS, *_values(PortionsRequest, "arrangement", "expected_loss_pct", "locale"), _SCALE, _UNITS))
+
+
+def _cut(takes: type[Schema], *where: str) -> tuple[Key, ...]:
+    """How a block is cut, at the top of a body or inside it."""
+    return (
+        Key(name="loaf", into=(*where, "loaf"), example="width:75", about="The loaves; without it the block is one "
+            "loaf", deeper={"trim_start": ("trim", "start"), "trim_end": ("trim", "end")}),
+        Key(name="bar", into=(*where, "bar"), example="thickness:25", about="The bars"),
+        Key(name="trim", into=(*where, "trim"), example="start:4,end:4", about="Cut off the ends first"),
+        Key(name="tolerance", into=(*where, "tolerance"), example="length:1,width:1,height:2", about="How far a cut "
+            "may be off"),
+        *_values(takes, "kerf", "planing", "bevel", where=where))
+
 
 _CUTS = Link("cuts", CutsRequest(), (
     Key(name="block", into=("block",), example="length:400,width:320,height:60", about="The block"),
-    Key(name="loaf", into=("loaf",), example="width:75", about="The loaves; without it the block is one loaf",
-        deeper={"trim_start": ("trim", "start"), "trim_end": ("trim", "end")}),
-    Key(name="bar", into=("bar",), example="thickness:25", about="The bars"),
-    Key(name="trim", into=("trim",), example="start:4,end:4", about="Cut off the ends first"),
-    Key(name="tolerance", into=("tolerance",), example="length:1,width:1,height:2", about="How far a cut may be off"),
-    *_values(CutsRequest, "kerf", "planing", "bevel", "density", "expected_loss_pct", "locale"), _UNITS))
+    *_cut(CutsRequest), *_values(CutsRequest, "density", "expected_loss_pct", "locale"), _UNITS))
 
-_CURE = Link("cure", CureRequest(), (
-    *_values(CureRequest, "name"),
+_DATES = (
     Key(name="dates", into=("dates",), example="release:2027-03-20", about="Dates of the batch, by its release or its "
         "pour"),
     Key(name="closed", into=("dates", "closed"), many=True, sort=_closed, example="sunday,2027-01-01", about="When "
-        "nobody works: weekdays, dates, or days in a row as 2027-02-15..2027-02-19"),
+        "nobody works: weekdays, dates, or days in a row as 2027-02-15..2027-02-19"))
+
+_CURE = Link("cure", CureRequest(), (
+    *_values(CureRequest, "name"), *_DATES,
     Key(name="weighing", into=("weighings",), many=True, example="day:7,mass:121.6", about="A bar on the scale"),
     Key(name="on", into=("on",), many=True, example="day:28", about="A day on which the mass is wanted"),
     Key(name="until", into=("until",), example="daily_loss:0.1,within:1", about="When a bar is dry"),
     Key(name="promise", into=("promise",), example="mass:110", about="What to make wet for a mass on the day"),
     *_values(CureRequest, "batter_mass", "water_mass", "expected_loss_pct", "stamp", "locale"), _UNITS))
+
+BATCH = Link("batches", BatchesRequest(), (
+    *_recipe("recipe"), *_BUCKETS, *_cut(BatchesRequest, "cut"), *_DATES,
+    *_values(BatchesRequest, "arrangement", "expected_loss_pct", "batter_density", "pot_volume", "batch_number",
+             "resolved", "workings", "locale"), _SCALE, _UNITS), always=("recipe",))
+"""A whole batch without its label and prices; `plan` takes any. [link]"""
 
 LINKS: Mapping[str, Link] = MappingProxyType({link.operation: link for link in (
     _LYE, _SCALING, _MOULDS, _PORTIONS, _CUTS, _CURE)})
