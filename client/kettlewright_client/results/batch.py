@@ -16,7 +16,32 @@ from kettlewright_client.results.moulds import MouldCore
 from kettlewright_client.results.portions import Division
 from kettlewright_client.results.recipe import LyeCore
 
-__all__ = ["Batch", "Comparison", "Links", "Mixes", "Moved", "Pieces", "Resolved", "ResolvedLine"]
+__all__ = ["Batch", "Bottle", "Comparison", "Cup", "Links", "Mixes", "Moved", "Pieces", "Resolved", "ResolvedLine"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cup:
+    """A cup to weigh."""
+
+    name: str
+    weigh: float
+    diluted: bool
+    count: int
+    portion: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bottle:
+    """What is weighed into one cup or several before any lye is made."""
+
+    kind: str
+    key: str
+    name: str
+    total: float
+    step: float
+    cups: tuple[Cup, ...]
+    form: str | None = None
+    lot: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,12 +129,16 @@ class Batch(Division, Reply):
     loss_for_limits_pct: float
     loss_assumed: bool
     weigh_list: tuple[WeighRow, ...]
+    set_out: tuple[Bottle, ...]
     pieces: Pieces | None = None
     mixes: Mixes | None = None
     fade: FadeCore | None = None
     workings: tuple[WorkingLine, ...] = ()
     identity: str
     links: Links
+    title: str | None = None
+    maker: str | None = None
+    notes: tuple[str, ...] = ()
     batch_number: str | None = None
     dates: BatchDates | None = None
     label: Label | None = None

@@ -130,6 +130,7 @@ class Label:
     soap_part_pct: float
     steps_outside: tuple[str, ...]
     notes: tuple[str, ...]
+    title: str | None = None
     sold_as: str | None = None
     message: str | None = None
 

@@ -25,6 +25,7 @@ class Fill:
     volume: float
     mass: float | None
     area: float | None
+    cavity_mass: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,6 +45,9 @@ class MouldCore:
     areas: Areas | None
     profile: tuple[ProfilePoint, ...]
     fill: Fill | None
+    name: str | None = None
+    shape: str | None = None
+    count: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

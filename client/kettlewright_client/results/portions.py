@@ -44,6 +44,7 @@ class Dusting:
     mass: float
     weigh: float
     area: float
+    colour: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,6 +53,7 @@ class Layer:
 
     bottom: float
     top: float
+    below_rim: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,6 +110,8 @@ class Portion:
     colour: str | None
     dusting: Dusting | None = None
     column: Column | None = None
+    free_fat_mass: float | None = None
+    superfat_pct: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -188,6 +192,7 @@ class Division:
     mould_mass: float
     dispersions: tuple[Dispersion, ...]
     mixing_order: tuple[MixingStep, ...]
+    bucket_order: tuple[str, ...]
     limits: tuple[Limit, ...]
     overflow: Overflow | None = None
     kept_back: KeptBack | None = None

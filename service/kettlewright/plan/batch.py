@@ -14,6 +14,7 @@ from kettlewright.plan.batch_fade import BatchFade, apply_fade, check_free, fade
 from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.lye import as_weighed_in, dispersed_oil
 from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
+from kettlewright.plan.set_out import Bottle, set_out
 from kettlewright.pour import (
     Addition,
     BarCut,
@@ -36,6 +37,7 @@ from kettlewright.pour import (
     Vessels,
     bars_of,
     batter_of,
+    bucket_order,
     check_dispersions,
     check_fits,
     check_loss_of_pieces,
@@ -52,6 +54,7 @@ from kettlewright.pour import (
     whole_batch,
     with_doses,
     with_largest_doses,
+    with_superfats,
 )
 from kettlewright.recipe import (
     SILENT,
@@ -83,15 +86,19 @@ class Bench:
         In which order to stir, where that is not simply the order of the pour. [steps]
     limits : tuple of LimitCheck
         Ingredients compared with their limits. [% of cured bar]
+    bucket_order : tuple of str
+        In which order to fill and stir the buckets. [keys]
     """
 
     dispersions: tuple[MadeDispersion, ...]
     mixing_order: tuple[MixingStep, ...]
     limits: tuple[LimitCheck, ...]
+    bucket_order: tuple[str, ...]
 
 
 def _bench(division: Division, scale: Scale, checks: tuple[LimitCheck, ...]) -> Bench:
-    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division), checks)
+    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division), checks,
+                 bucket_order(division))
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +191,8 @@ class Plan:
         Where the pot at hand is given. [mixes]
     fade : FadePlan, optional
         The fade, if requested. [g/kg]
+    bottles : tuple of Bottle
+        What to set out before any lye is made. [g]
     """
 
     recipe: Recipe
@@ -201,6 +210,7 @@ class Plan:
     workings: tuple[WorkingLine, ...] = ()
     mixes: Mixes | None = None
     fade: FadePlan | None = None
+    bottles: tuple[Bottle, ...] = ()
 
     @property
     def pieces(self) -> Pieces | None:
@@ -411,13 +421,14 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
 
     limits_held = with_largest_doses(first.judged, with_other)
     bench = _bench(first.division, scale, limits_held)
+    rows = weigh_list(first.lye, scale, first.division, bench.dispersions, mixes=count)
     told = None if put is None else fade_of_division(put, first.division)
     return Plan(recipe=sized, lye=first.lye, batter=first.batter,
                 vessels=vessels_for(first.lye, first.division.pot_volume_ml) if mixes is None else mixes.vessels,
-                division=first.division,
-                fill=_filled(mould, first.division), arrangement=arrangement, cuts=first.cuts,
+                division=with_superfats(first.division, first.lye.superfat), bottles=set_out(rows, first.division),
+                fill=_filled(mould, first.division, arrangement), arrangement=arrangement, cuts=first.cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
-                weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions, mixes=count),
+                weigh_list=rows,
                 cautions=(*caution_texts.of_lye(first.lye if mixes is None else mixes.lye, at="/recipe"),
                           *caution_texts.of_mixes(count),
                           *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share,
@@ -468,10 +479,11 @@ def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: floa
                      blocks_count=mould.count, finish=cut.finish, layers=layers, columns=columns)
 
 
-def _filled(mould: Mould, division: Division) -> Fill:
+def _filled(mould: Mould, division: Division, arrangement: str) -> Fill:
     known = mould.fill_height_mm is not None
     tops = [portion.layer.top_mm for portion in division.portions if portion.layer is not None]
     # of portions in cavities of their own the highest tells whether all of them fit
     depth = None if not known else max(tops) if tops else mould.height_of(division.mould_volume_ml)
     return Fill(depth_mm=depth, volume_ml=division.mould_volume_ml, mass_g=division.mould_mass_g,
+                cavity_mass_g=None if arrangement == "separate" else division.mould_mass_g / mould.count,
                 area_cm2=None if depth is None else mould.area_at(depth))

@@ -3,10 +3,11 @@
 from kettlewright.views.calendar import batch_calendar, cure_calendar, schedule_calendar
 from kettlewright.views.cure_curve import cure_curve
 from kettlewright.views.cutting_plan import cut_plan
+from kettlewright.views.file_names import file_name
 from kettlewright.views.lye_page import lye_page
 from kettlewright.views.picture import cut_face, mould_section, portions_section
 from kettlewright.views.sheet import batch_sheet, sheet_policy
 from kettlewright.views.strip import fade_strip
 
 __all__ = ["batch_calendar", "batch_sheet", "cure_calendar", "cure_curve", "cut_face", "cut_plan", "fade_strip",
-           "lye_page", "mould_section", "portions_section", "schedule_calendar", "sheet_policy"]
+           "file_name", "lye_page", "mould_section", "portions_section", "schedule_calendar", "sheet_policy"]

@@ -44,6 +44,7 @@ __all__ = ["BY_LINK", "GROUPS", "JSON_TYPE", "OPERATIONS", "Face", "Operation", 
            "register_operations", "run"]
 
 SelfLink = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+FileName = Callable[[Mapping[str, Any]], str]
 OF_ALL = (400, 403, 405, 406, 414, 421, 422, 500)
 """Problems that every operation can answer. [codes]"""
 GROUPS: Mapping[str, str] = MappingProxyType({
@@ -69,11 +70,14 @@ class Face:
         Makes it of the JSON reply. [function]
     policy : callable, optional
         Content security policy it needs beyond the usual. [function]
+    card : callable, optional
+        Makes a card of the JSON reply: the same, small, at `form=card`. [function]
     """
 
     media_type: str
     render: Callable[[Mapping[str, Any]], str]
     policy: Callable[[], str] | None = None
+    card: Callable[[Mapping[str, Any]], str] | None = None
 
 
 @dataclass(frozen=True)
@@ -100,6 +104,8 @@ class Operation:
         What the reply says of its own address, of the body. [function]
     heavy : bool
         It may take long, and is done in a slot (`slots.py`). [yes or no]
+    file_name : callable, optional
+        Name to save a reply under, without its ending, made of the JSON reply. [function]
     governed_by : str
         Part of the body whose units and own fats govern all of it; empty where they stand at top level. [key]
     """
@@ -121,6 +127,7 @@ class Operation:
     self_link: SelfLink | None = None
     governed_by: str = ""
     heavy: bool = False
+    file_name: FileName | None = None
 
     @property
     def forms(self) -> dict[str, str]:
@@ -143,7 +150,8 @@ def operation(method: str, path: str, *, name: str, group: str, gives: type[Sche
               description: str = "", takes: type[Schema] | None = None, query: type[Schema] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
               named_by_body: bool = False, governed_by: str = "", heavy: bool = False,
-              self_link: SelfLink | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+              self_link: SelfLink | None = None,
+              file_name: FileName | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
         of_method: tuple[int, ...] = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
@@ -151,7 +159,8 @@ def operation(method: str, path: str, *, name: str, group: str, gives: type[Sche
         OPERATIONS[name] = Operation(
             method, path, name, summary, description, group, takes() if takes else None, gives(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
-            self_link=self_link, named_by_body=named_by_body, governed_by=governed_by, heavy=heavy)
+            self_link=self_link, named_by_body=named_by_body, governed_by=governed_by, heavy=heavy,
+            file_name=file_name)
         return view
     return register
 

@@ -21,7 +21,8 @@ from kettlewright.units import current_units
 
 __all__ = ["actuals"]
 
-_TO_SALE = ("batch_number", "dates", "label", "prices", "resolved", "compare_to")  # they change no mass
+_TO_SALE = ("title", "maker", "notes", "batch_number", "dates", "label", "prices", "resolved",
+            "compare_to")  # they change no mass
 
 
 @operation("POST", "/v1/batches/actuals", name="actuals", group="pour", heavy=True,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.api.schemas.moulds import MouldsRequest, MouldsResponse
+from kettlewright.api.schemas.moulds import MouldsRequest, MouldsResponse, mould_told
 from kettlewright.errors import gather
 from kettlewright.pour import Mould, MouldAtHand, best_filling, fill_mould
 from kettlewright.views import mould_section
@@ -29,7 +29,7 @@ def moulds(mould: Mould | None = None, fill: dict[str, float] | None = None,
         brim = math.fsum(use.times * one.mould.brim_volume_ml for use in found.uses for one in moulds
                          if one.key == use.key)
         return answer("moulds", mould={"volume_ml": found.volume_ml, "brim_volume_ml": brim, "profile": ()}, areas=None,
-                      fill=None, filling=found)
+                      name=None, shape=None, count=None, fill=None, filling=found)
     with gather() as checks, checks.at("fill"):
         filled = None if fill is None else fill_mould(mould, **fill)
-    return answer("moulds", mould=mould, areas=mould.areas, fill=filled, filling=None)
+    return answer("moulds", **mould_told(mould, filled), filling=None)

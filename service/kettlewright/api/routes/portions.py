@@ -8,6 +8,7 @@ from typing import Any
 from kettlewright import plan
 from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
+from kettlewright.api.schemas.moulds import mould_told
 from kettlewright.api.schemas.portions import PortionsRequest, PortionsResponse
 from kettlewright.pour import Batter, Portion
 from kettlewright.recipe import Scale
@@ -28,4 +29,4 @@ def portions(batter: Batter, portions: Sequence[Portion], scale: Scale, **more: 
     mould = found.division.mould
     return answer("portions", found.cautions, sources=("own_density_rules",), division=found.division,
                   bench=found.bench, arrangement=more.get("arrangement", "layers"),
-                  filled=None if mould is None else {"mould": mould, "areas": mould.areas, "fill": None})
+                  filled=None if mould is None else mould_told(mould))

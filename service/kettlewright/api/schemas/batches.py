@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from kettlewright.api.door.fields import Flag, Text
-from kettlewright.api.door.strict import Part
+from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.costs import CostOfBatch, PricesInput
 from kettlewright.api.schemas.dates import DatesInput, DatesWithNotes
 from kettlewright.api.schemas.envelope import BaseResponse, ResponsePart
@@ -13,12 +13,19 @@ from kettlewright.api.schemas.labels import LabelDraft, LabelInput
 from kettlewright.api.schemas.planned import Batch, PlannedRequest
 from kettlewright.api.schemas.resolved import Comparison, ResolvedInput, ResolvedValues
 
-__all__ = ["BatchesRequest", "BatchesResponse"]
+__all__ = ["NOTES_MAX", "BatchesRequest", "BatchesResponse"]
+
+NOTES_MAX = 12
+"""Lines of notes: about a third of a page. [lines]"""
 
 
 class BatchesRequest(PlannedRequest):
     """One whole batch, from the recipe to the day it is sold."""
 
+    title = Text(about="What you call the soap: for sheet, label draft, calendar and file names; no figure depends on "
+                 "it", example="Kiln Dusk")
+    maker = Text(about="Who makes it, for the sheet", example="A. Example")
+    notes = ListOf(Text(example="Line the mould first."), at_most=NOTES_MAX, about="Yours, for the sheet, line by line")
     batch_number = Text(about="Yours, for sheet and label", example="KD-27-03")
     dates = Part(DatesInput, about="By its release or its pour")
     label = Part(LabelInput, about="What you want on its label")
@@ -41,12 +48,15 @@ class Links(ResponsePart):
 class BatchesResponse(BaseResponse, Batch):
     """Everything of one batch, with cautions and sources."""
 
-    omitted: ClassVar[tuple[str, ...]] = (*Batch.omitted, "batch_number", "dates", "label", "cost", "resolved",
-                                          "comparison")
+    omitted: ClassVar[tuple[str, ...]] = (*Batch.omitted, "title", "maker", "notes", "batch_number", "dates", "label",
+                                          "cost", "resolved", "comparison")
 
     identity = Text(about="A short digest of the request and the data: the same plan has the same, on any machine. "
-                    "locale, workings and compare_to do not count", example="7KQ4D-X2M9F")
-    batch_number = Text(about="Yours, where it was given", example="KD-27-03")
+                    "locale, title, maker, notes, workings and compare_to do not count", example="7KQ4D-X2M9F")
+    title = Text(about="As given", example="Kiln Dusk")
+    maker = Text(about="As given", example="A. Example")
+    notes = ListOf(Text(example="Line the mould first."), about="As given")
+    batch_number = Text(about="As given", example="KD-27-03")
     dates = Part(DatesWithNotes, about="If requested")
     label = Part(LabelDraft, about="If requested")
     cost = Part(CostOfBatch, about="If prices were given")

@@ -10,10 +10,10 @@ from kettlewright.api.door.fields import Choice, Flag, Length, Mass, Number, Tex
 from kettlewright.api.door.strict import ListOf, Part, Strict, Union
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
 from kettlewright.errors import DomainError, Missing, one_of
-from kettlewright.pour import FILLING_OBJECTIVES, Mould, MouldAtHand, Shape
+from kettlewright.pour import FILLING_OBJECTIVES, Mould, MouldAtHand, Shape, mould_in_words
 from kettlewright.pour.mould.shapes import Dimension
 
-__all__ = ["SHAPES", "MouldInput", "MouldSummary", "MouldsRequest", "MouldsResponse"]
+__all__ = ["SHAPES", "MouldInput", "MouldSummary", "MouldsRequest", "MouldsResponse", "mould_told"]
 
 _AROUND = ("count", "liner_mm", "headspace_mm")
 
@@ -164,6 +164,7 @@ class Fill(ResponsePart):
     mass_g = Mass(allow_none=True, about="Over all cavities; null without density", example=3600)
     area_cm2 = Number(data_key="area", allow_none=True, about="Surface over all cavities; null for a measured mould "
                       "without depth", unit="cm2", example=1200)
+    cavity_mass_g = Mass(allow_none=True, about="In one cavity; null if they differ", example=3600)
 
 
 class ProfilePoint(ResponsePart):
@@ -176,14 +177,24 @@ class ProfilePoint(ResponsePart):
 class MouldSummary(ResponsePart):
     """What a mould holds."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("fill",)
+    omitted: ClassVar[tuple[str, ...]] = ("fill", "name", "shape", "count")
 
+    name = Text(about="Count, shape and inside dimensions in words",
+                example="box: length 380 mm, width 260 mm, depth 60 mm")
+    shape = Choice(tuple(SHAPES), about="As given")
+    count = Whole(about="Cavities", unit="cavities", example=1)
     volume_ml = Volume(attribute="mould.volume_ml", about="Up to the headspace, over all cavities", example=5335.2)
     brim_volume_ml = Volume(attribute="mould.brim_volume_ml", about="Up to the rim, over all cavities", example=5928)
     areas = Part(Areas, allow_none=True, about="Surfaces; null for a measured mould without depth")
     profile = ListOf(Part(ProfilePoint), attribute="mould.profile", about="Width of one cavity's section at rising "
                      "heights, straight between them; empty for a measured mould")
     fill = Part(Fill, about="If a fill was requested")
+
+
+def mould_told(mould: Mould, fill: object = None) -> dict[str, Any]:
+    """What a reply says of one mould (`mould`, its `fill`)."""
+    return {"mould": mould, "name": mould_in_words(mould), "shape": mould.shape.key, "count": mould.count,
+            "areas": mould.areas, "fill": fill}
 
 
 class MouldUse(ResponsePart):
@@ -207,6 +218,6 @@ class Filling(ResponsePart):
 class MouldsResponse(BaseResponse, MouldSummary):
     """What a mould holds, with cautions and sources; for an order, what all that are filled hold together."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("fill", "filling")
+    omitted: ClassVar[tuple[str, ...]] = (*MouldSummary.omitted, "filling")
 
     filling = Part(Filling, about="How an order is met")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from kettlewright import limits
-from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Volume, Whole
+from kettlewright.api.door.fields import Choice, Dose, Flag, Mass, Number, Text, Volume, Whole
 from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.cuts import CutInput, CutsOfBatch
 from kettlewright.api.schemas.envelope import Request, ResponsePart, ScaleSteps
@@ -24,6 +24,7 @@ from kettlewright.api.schemas.portions import (
 )
 from kettlewright.api.schemas.recipe import RecipeInput
 from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
+from kettlewright.plan.set_out import BOTTLE_KINDS
 from kettlewright.pour import ARRANGEMENTS
 
 __all__ = ["Batch", "PlannedRequest"]
@@ -53,6 +54,33 @@ class PlannedRequest(Request):
                            "and a larger batch is made in equal mixes", example=6000)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
     own_fats = ListOf(Part(OwnFatInput), at_most=200, about="Fats of your own; the recipe names them by their keys")
+
+
+class Cup(ResponsePart):
+    """A cup to weigh."""
+
+    omitted = ("portion",)
+
+    portion = Text(about="Key of the portion it is for; left out for the pot", example="deep_red")
+    name = Text(about="Name of portion or pot", example="deep red")
+    weigh_g = Dose(about="On the scale", example=9.6)
+    diluted = Flag(about="Weighed of its dilution", example=False)
+    count = Whole(about="Equal cups, one a mix", unit="cups", example=1)
+
+
+class Bottle(ResponsePart):
+    """What is weighed into one cup or several."""
+
+    omitted = ("form", "lot")
+
+    kind = Choice(BOTTLE_KINDS, attribute="row.kind", about="As in the weigh list")
+    key = Text(attribute="row.key", about="Key", example="red_iron_oxide")
+    name = Text(attribute="row.name", about="Name", example="red iron oxide")
+    form = Text(attribute="row.form", about="What it holds", example="20 % in water")
+    lot = Text(attribute="row.lot", about="Lot number", example="R-2")
+    total_g = Dose(about="Of all cups, undiluted", example=27.3)
+    step_g = Dose(attribute="row.step_g", about="Step of its scale", example=0.1)
+    cups = ListOf(Part(Cup), about="In pour order, the pot first")
 
 
 class CavityPieces(ResponsePart):
@@ -91,6 +119,8 @@ class Batch(Division):
     loss_assumed = Flag(about="No expected_loss_pct was given: all the water is assumed lost, and cautions on limits "
                         "are stricter than they need be", example=False)
     weigh_list = ListOf(Part(WeighListRow), about="Everything to weigh, in bench order")
+    set_out = ListOf(Part(Bottle), attribute="bottles", about="Cups of dyes, scents, powders and dispersions to weigh "
+                     "before any lye, bottle by bottle")
     pieces = Part(CavityPieces, about="Without a cut: one piece for each cavity")
     mixes = Part(Mixes, about="Where pot_volume is given")
     fade = Part(FadeOfBatch, about="If requested: its colours, and a ladder for each bucket")

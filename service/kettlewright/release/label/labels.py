@@ -147,6 +147,8 @@ class Label:
         US only: consequences of being soap or a cosmetic. [text]
     notes : tuple of Said
         What to know. [text]
+    title : str, optional
+        Name of the soap, as given. [text]
     """
 
     market: Market
@@ -162,6 +164,7 @@ class Label:
     soap_part_pct: float
     what_follows: Said | None
     notes: tuple[Said, ...]
+    title: str | None = None
 
 
 def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: str, cuts: Cuts | None = None,
@@ -207,7 +210,8 @@ def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: st
         missing=_missing(wish, market, elements, bars), left_out=left_out(division), loss_pct=division.loss_taken_pct,
         loss_assumed=expected_loss_pct is None, sold_as=wish.sold_as if us else None, soap_part_pct=part,
         what_follows=soap_or_cosmetic(wish.sold_as, part) if us else None,
-        notes=(*_notes(wish, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)))
+        notes=(*_notes(wish, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)),
+        title=wish.title)
 
 
 def _listed(bar: BarContent, chosen: ChosenList, loss_pct: float | None) -> tuple[tuple[AllergenFound, ...],
