@@ -58,7 +58,7 @@ workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service
 	$(BIN)/python client/examples/workbook/build_workbook.py
 
 contract: $(READY) ## write openapi.yaml anew from the schemas
-	$(BIN)/python -m kettlewright.api.openapi > openapi.yaml
+	$(BIN)/python -m kettlewright.api.document.openapi > openapi.yaml
 
 texts: $(READY) ## bring the catalogues of translations in step with the texts of the code
 	$(BIN)/python tests/catalogues.py

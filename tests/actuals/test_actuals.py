@@ -27,7 +27,7 @@ from kettlewright.languages import translated, using_locale
 from kettlewright.plan import CutWish, Plan, plan_batch, resolve
 from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, Temperatures, WaterRule
-from kettlewright.release.cure import DayInput, Weighed
+from kettlewright.release.days.cure import DayInput, Weighed
 from kettlewright.said import Said
 from kettlewright.weigh_list import WeighRow
 from recipes import own_fat, recipe

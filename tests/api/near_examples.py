@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from hypothesis import strategies as st
-from kettlewright.api.openapi import examples_of
-from kettlewright.api.operations import BY_LINK, OPERATIONS, Operation
+from kettlewright.api.document.openapi import examples_of
+from kettlewright.api.door.operations import BY_LINK, OPERATIONS, Operation
 from kettlewright.units import OPTIONS
 
 from api.addresses import pairs

@@ -18,7 +18,7 @@ import schemathesis
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from kettlewright.api import routes
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.app import create_app
 from schemathesis.specs.openapi.checks import positive_data_acceptance
 

@@ -14,7 +14,7 @@ import re
 from pathlib import Path
 from typing import Any
 
-from kettlewright.api.openapi import document
+from kettlewright.api.document.openapi import document
 from kettlewright.app import create_app
 from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
 

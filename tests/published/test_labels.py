@@ -14,19 +14,19 @@ from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
 from kettlewright.reference import M_KOH, M_NAOH
 from kettlewright.release import BarLabel, LabelWish
-from kettlewright.release.allergens import allergens_in, choose_list
-from kettlewright.release.contents import Content, Piece
-from kettlewright.release.ingredients import ingredient_list
-from kettlewright.release.markets import MARKETS
-from kettlewright.release.naming import Named, Namer
-from kettlewright.release.net_quantity import G_PER_OZ, net_quantity, printed_quantity, tolerance_for
+from kettlewright.release.label.allergens_found import allergens_in, choose_list
+from kettlewright.release.label.contents import Content, Substance
+from kettlewright.release.label.ingredient_list import ingredient_list
+from kettlewright.release.label.markets import MARKETS
+from kettlewright.release.label.naming import Named, Namer
+from kettlewright.release.label.net_quantity import G_PER_OZ, net_quantity, printed_quantity, tolerance_for
 
 EU = Namer(MARKETS["EU"], {})
 BOX = Mould(Box(400, 300, 60))
 
 
-def piece(named: Named, mass_g: float, role: str = "ingredient") -> Piece:
-    return Piece(named, mass_g, named.text, "", role)
+def piece(named: Named, mass_g: float, role: str = "ingredient") -> Substance:
+    return Substance(named, mass_g, named.text, "", role)
 
 
 def test_the_list_of_an_olive_coconut_palm_soap_falls_by_mass_as_added_with_colourants_last() -> None:

@@ -9,7 +9,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
-from kettlewright.errors import Unsolvable, gather
+from kettlewright.errors import Unsolvable, check_distinct, gather
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, check_free, fade_of_division
 from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.lye import as_weighed_in, dispersed_oil
@@ -53,7 +53,6 @@ from kettlewright.pour import (
     with_doses,
     with_largest_doses,
 )
-from kettlewright.pour.buckets import check_distinct
 from kettlewright.recipe import (
     SILENT,
     Book,

@@ -7,16 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.cautions import of_fade
-from kettlewright.errors import OutOfRange, Unsolvable, gather
+from kettlewright.errors import OutOfRange, Unsolvable, check_distinct, gather
 from kettlewright.names import slug
 from kettlewright.plan.fade import FadePlan, bucket_lines, check_carried
 from kettlewright.plan.fade_notes import notes_of
 from kettlewright.plan.fade_wish import FadeWish, find_fade, fit_wish
 from kettlewright.pour import Addition, Division, Portion
-from kettlewright.pour.buckets import Borrowing, check_distinct
-from kettlewright.pour.carry_over import check_falling
-from kettlewright.pour.fades import Fade
-from kettlewright.pour.fitted import Fitted
+from kettlewright.pour.buckets import Borrowing
+from kettlewright.pour.fade.carry_over import check_falling
+from kettlewright.pour.fade.fades import Fade
+from kettlewright.pour.fade.swatch_residuals import Fitted
 
 __all__ = ["BatchFade", "FadeInBatch", "apply_fade", "check_free", "fade_of_division"]
 

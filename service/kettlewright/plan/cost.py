@@ -10,7 +10,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.errors import DomainError, Missing, gather
 from kettlewright.plan.batch import Plan
-from kettlewright.release import Bucket, Cost, CostRow, CostWishes, cost_of
+from kettlewright.release import Cost, CostRow, CostWishes, PortionOfPot, cost_of
 from kettlewright.said import Said
 from kettlewright.weigh_list import WeighRow
 
@@ -60,7 +60,7 @@ def plan_cost(plan: Plan, wishes: CostWishes) -> CostPlan:
     count = counted or wishes.bars_count or (pieces.count if pieces is not None else 1)
     division = plan.division
     kept = 0.0 if division.kept_back is None else division.kept_back.weigh_g
-    buckets = [Bucket(portion.key, portion.name, portion.weigh_g) for portion in division.portions]
+    buckets = [PortionOfPot(portion.key, portion.name, portion.weigh_g) for portion in division.portions]
     return _told(cost_of(cost_rows(plan), wishes, bars_count=count, buckets=buckets,
                          residue_g=division.residue_mass_g + kept), wishes)
 

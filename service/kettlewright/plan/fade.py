@@ -8,15 +8,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright.cautions import Caution, of_fade
-from kettlewright.errors import Missing, Unsolvable, gather
+from kettlewright.errors import Missing, Unsolvable, check_distinct, gather
 from kettlewright.plan.fade_notes import notes_of
 from kettlewright.plan.fade_wish import FadeWish, find_fade, fit_wish
-from kettlewright.pour.buckets import check_distinct
-from kettlewright.pour.carry_over import CarryOver, carry_over
-from kettlewright.pour.colours import Colour
-from kettlewright.pour.fades import FadeStep
-from kettlewright.pour.fitted import Fitted
-from kettlewright.pour.more_colour import MoreColour, more_colour
+from kettlewright.pour.fade.carry_over import CarryOver, carry_over
+from kettlewright.pour.fade.colours import Colour
+from kettlewright.pour.fade.fades import FadeStep
+from kettlewright.pour.fade.more_colour import MoreColour, more_colour
+from kettlewright.pour.fade.swatch_residuals import Fitted
 from kettlewright.prices import Price
 from kettlewright.said import Said
 

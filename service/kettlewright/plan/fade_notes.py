@@ -7,10 +7,10 @@ import math
 from collections.abc import Iterator, Sequence
 
 from kettlewright.plan.fade_wish import FadeWish
-from kettlewright.pour.colours import difference
-from kettlewright.pour.fades import FadeStep
-from kettlewright.pour.fitted import Fitted
-from kettlewright.pour.swatches import CAVEATS
+from kettlewright.pour.fade.colours import difference
+from kettlewright.pour.fade.fades import FadeStep
+from kettlewright.pour.fade.swatch_residuals import Fitted
+from kettlewright.pour.fade.swatches import CAVEATS
 from kettlewright.said import Said
 
 __all__ = ["notes_of"]

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.errors import Unsolvable, gather
-from kettlewright.pour.colours import difference, mean_colour
-from kettlewright.pour.fades import Fade, fade
-from kettlewright.pour.fitted import Fitted, fitted
-from kettlewright.pour.swatch_fit import fit_swatches
-from kettlewright.pour.swatches import Swatch
+from kettlewright.pour.fade.colours import difference, mean_colour
+from kettlewright.pour.fade.fades import Fade, fade
+from kettlewright.pour.fade.swatch_fit import fit_swatches
+from kettlewright.pour.fade.swatch_residuals import Fitted, fitted
+from kettlewright.pour.fade.swatches import Swatch
 
 __all__ = ["FadeWish", "MadeSwatch", "OtherEnd", "find_fade", "fit_wish"]
 

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from marshmallow import Schema
 
-from kettlewright.api.links.grammar import Piece, shown
+from kettlewright.api.links.grammar import AddressTerm, shown
 from kettlewright.api.links.keys import Key, Link, Sorted, node_at
 from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import CureRequest
@@ -18,7 +18,7 @@ from kettlewright.api.schemas.moulds import SHAPES, MouldsRequest
 from kettlewright.api.schemas.portions import PortionsRequest
 from kettlewright.api.schemas.scaling import ScalingRequest
 from kettlewright.errors import OutOfRange
-from kettlewright.release.dates import WEEKDAYS
+from kettlewright.release.days.dates import WEEKDAYS
 from kettlewright.units import OPTIONS
 
 __all__ = ["BATCH", "LINKS"]
@@ -26,7 +26,7 @@ __all__ = ["BATCH", "LINKS"]
 _KIND_OF_UNIT = {unit: kind for kind in ("dose", "mass", "length", "volume", "temperature") for unit in OPTIONS[kind]}
 
 
-def _unit(piece: Piece) -> Sorted:
+def _unit(piece: AddressTerm) -> Sorted:
     """A unit names what it measures; only the unit of doses has to be distinguished from that of masses."""
     if piece.name and piece.name not in OPTIONS:
         raise OutOfRange(f"{shown(piece.name)} does not have a unit; use one of {', '.join(OPTIONS)}.")
@@ -35,7 +35,7 @@ def _unit(piece: Piece) -> Sorted:
     return Sorted((piece.name or _KIND_OF_UNIT[piece.text],), piece.text)
 
 
-def _closed(piece: Piece) -> Sorted:
+def _closed(piece: AddressTerm) -> Sorted:
     """Weekdays, dates and spans of dates."""
     word = f"{piece.name}:{piece.text}" if piece.name else piece.text
     if word in WEEKDAYS:

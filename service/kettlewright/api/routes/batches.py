@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from kettlewright import __version__, plan
+from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.links import link_of_plan
-from kettlewright.api.operations import Face, operation
 from kettlewright.api.routes.fades import SOURCES_OF_FADES
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
 from kettlewright.api.schemas.batches import BatchesRequest, BatchesResponse

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import plan
-from kettlewright.api.operations import operation
+from kettlewright.api.door.operations import operation
 from kettlewright.api.schemas.costs import CostsRequest, CostsResponse, cost_told
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.errors import gather

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from kettlewright import plan
-from kettlewright.api.operations import Face, operation
+from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.fade_replies import FadesResponse
 from kettlewright.api.schemas.fades import FadesRequest

@@ -6,7 +6,7 @@ from typing import Any
 
 from kettlewright import cautions as caution_texts
 from kettlewright import plan
-from kettlewright.api.operations import operation
+from kettlewright.api.door.operations import operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.labels import LabelsRequest, LabelsResponse
 from kettlewright.pour import Mould

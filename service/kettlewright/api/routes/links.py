@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from kettlewright.api.door.operations import operation_by_link
 from kettlewright.api.links import BATCH, LINKS, BatchReader, LinkReader
-from kettlewright.api.operations import operation_by_link
 
 __all__: list[str] = []
 

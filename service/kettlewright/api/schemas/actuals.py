@@ -8,17 +8,17 @@ from kettlewright import limits
 from kettlewright.actuals import ACTIONS, STAGES, ReportedBars, ReportedWeighing
 from kettlewright.actuals.rows import Difference
 from kettlewright.actuals.steps import MissingRow
-from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Flag, Length, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import Curve, WeighingInput
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, ResponsePart
 from kettlewright.api.schemas.lye import LyeCore, SuperfatOutcome, WeighListRow, row_told
 from kettlewright.api.schemas.portions import PortionColumn, PortionLayer
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
-from kettlewright.release.drying import WEIGHINGS_MAX
+from kettlewright.release.days.drying import WEIGHINGS_MAX
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.weigh_list import KINDS, WHERES
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from kettlewright.api.fields import Flag, Text
+from kettlewright.api.door.fields import Flag, Text
+from kettlewright.api.door.strict import Part
 from kettlewright.api.schemas.costs import CostOfBatch, PricesInput
 from kettlewright.api.schemas.dates import DatesInput, DatesWithNotes
 from kettlewright.api.schemas.envelope import BaseResponse, ResponsePart
 from kettlewright.api.schemas.labels import LabelDraft, LabelInput
 from kettlewright.api.schemas.planned import Batch, PlannedRequest
 from kettlewright.api.schemas.resolved import Comparison, ResolvedInput, ResolvedValues
-from kettlewright.api.strict import Part
 
 __all__ = ["BatchesRequest", "BatchesResponse"]
 

@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Mass, Number, Text
+from kettlewright.api.door.fields import Choice, Mass, Number, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import current_own_fats, fat_key, fat_key_if_known
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
 from kettlewright.api.schemas.lye import LyeResult, SaponificationOfBlend
@@ -14,7 +15,6 @@ from kettlewright.api.schemas.own_fats import CertificateInput, OwnFatInput, Pro
 from kettlewright.api.schemas.prices import PriceInput, PricePerMass
 from kettlewright.api.schemas.recipe import FATS_MAX, RecipeInput
 from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError
 from kettlewright.prices import Price
 from kettlewright.recipe import FatPortion

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Number, Text
-from kettlewright.api.strict import Strict
+from kettlewright.api.door.fields import Number, Text
+from kettlewright.api.door.strict import Strict
 from kettlewright.pour import Constituent
 
 __all__ = ["ConstituentInput"]

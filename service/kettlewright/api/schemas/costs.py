@@ -7,14 +7,14 @@ from types import MappingProxyType
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import current_own_fats, fat_key_if_known
 from kettlewright.api.schemas.envelope import GOVERNING, BaseResponse, ResponsePart
 from kettlewright.api.schemas.moulds import MouldInput
 from kettlewright.api.schemas.planned import PlannedRequest
 from kettlewright.api.schemas.prices import MoneyAmount, MoneyInput, PriceInput, amount_text, currency_text
 from kettlewright.api.schemas.recipe import RecipeInput
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError, DomainErrors, Missing, gather
 from kettlewright.money import Money
 from kettlewright.names import slug

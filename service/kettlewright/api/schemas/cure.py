@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, Mass, Number, Text, Weekday
+from kettlewright.api.door.fields import Choice, Day, Flag, Mass, Number, Text, Weekday
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.dates import DatesInput, DatesWithNotes
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import Missing
 from kettlewright.reference import PROVENANCES
-from kettlewright.release.cure import Cured, DayInput, Promise, Weighed
-from kettlewright.release.drying import WEIGHINGS_MAX
+from kettlewright.release.days.cure import Cured, DayInput, Promise, Weighed
+from kettlewright.release.days.drying import WEIGHINGS_MAX
 
 __all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "curve_told"]
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.door.fields import Choice, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, Request, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.plan import CutWish
 from kettlewright.pour import BarCut, Block, Finish, LoafCut, Tolerance, Trim
-from kettlewright.pour.shapes import PIECE_FORMS
+from kettlewright.pour.mould.shapes import PIECE_FORMS
 
 __all__ = ["CutInput", "CutsOfBatch", "CutsRequest", "CutsResponse"]
 

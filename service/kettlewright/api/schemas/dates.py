@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Text, Weekday, Whole
+from kettlewright.api.door.fields import Choice, Day, Text, Weekday, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
-from kettlewright.release.dates import WEEKDAYS, ClosedDays, DateWish, Span
+from kettlewright.release.days.dates import WEEKDAYS, ClosedDays, DateWish, Span
 
 __all__ = ["BatchDays", "ClosedInput", "DatesInput", "DatesWithNotes", "StepsInput"]
 

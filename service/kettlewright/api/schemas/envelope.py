@@ -9,8 +9,8 @@ from typing import Any, ClassVar
 from marshmallow import EXCLUDE, Schema, fields, missing
 
 from kettlewright import __version__, limits
-from kettlewright.api.fields import Choice, Mass, Number, Temperature, Text
-from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.api.door.fields import Choice, Mass, Number, Temperature, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.cautions import PLACES, SEVERITIES, Caution, standing, worst_severity
 from kettlewright.languages import LOCALES, current_locale
 from kettlewright.recipe import Scale

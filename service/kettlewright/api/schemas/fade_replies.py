@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from kettlewright.api.fields import Choice, Dose, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Dose, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.envelope import BaseResponse, ResponsePart
 from kettlewright.api.schemas.fades import GELLED
-from kettlewright.api.strict import ListOf, Part
-from kettlewright.pour.swatches import MODELS
+from kettlewright.pour.fade.swatches import MODELS
 
 __all__ = ["FadeOfBatch", "FadesResponse"]
 

@@ -5,17 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Text
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import Request
 from kettlewright.api.schemas.portions import PORTIONS_MAX, DispersionInput
 from kettlewright.api.schemas.prices import PriceInput
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.plan import BatchFade, FadeWish, MadeSwatch, OtherEnd
 from kettlewright.pour import Addition
-from kettlewright.pour.colours import Colour, from_hex, from_lab
-from kettlewright.pour.fades import STEPS
-from kettlewright.pour.swatches import CAVEATS, Swatch
+from kettlewright.pour.fade.colours import Colour, from_hex, from_lab
+from kettlewright.pour.fade.fades import STEPS
+from kettlewright.pour.fade.swatches import CAVEATS, Swatch
 
 __all__ = ["GELLED", "BatchFadeInput", "FadesRequest"]
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Number, QueryNumber, Text
+from kettlewright.api.door.fields import Choice, Flag, Number, QueryNumber, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.recipe.certificates import fatty_acid
 from kettlewright.reference import DISAGREE_PCT, PROVENANCES, FatFilter
 from kettlewright.reference.fats import KINDS

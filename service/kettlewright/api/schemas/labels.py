@@ -6,17 +6,17 @@ import datetime
 from typing import ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, ResponsePart
 from kettlewright.api.schemas.planned import PlannedRequest
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import OutOfRange
 from kettlewright.reference import PROVENANCES
 from kettlewright.release import LabelWish, OwnName
-from kettlewright.release.allergens import LISTS
-from kettlewright.release.ingredients import GROUPS, ROLES
-from kettlewright.release.markets import MARKETS, SOLD_AS
-from kettlewright.release.wishes import NAMINGS
+from kettlewright.release.label.allergens_found import LISTS
+from kettlewright.release.label.ingredient_list import GROUPS, ROLES
+from kettlewright.release.label.label_wish import NAMINGS
+from kettlewright.release.label.markets import MARKETS, SOLD_AS
 
 __all__ = ["LabelDraft", "LabelInput", "LabelsRequest", "LabelsResponse", "OwnNameInput"]
 

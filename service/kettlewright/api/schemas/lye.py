@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text, Volume
+from kettlewright.api.door.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text, Volume
+from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.envelope import (
     BaseResponse,
     PctRange,
@@ -16,7 +17,6 @@ from kettlewright.api.schemas.envelope import (
 )
 from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeInput
-from kettlewright.api.strict import ListOf, Part
 from kettlewright.digits import nine_digits
 from kettlewright.languages import translated
 from kettlewright.recipe import Recipe

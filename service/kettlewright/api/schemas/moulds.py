@@ -6,12 +6,12 @@ from types import MappingProxyType
 from typing import Any, ClassVar, cast
 
 from kettlewright import limits, pour
-from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.door.fields import Choice, Flag, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict, Union
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict, Union
 from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.pour import FILLING_OBJECTIVES, Mould, MouldAtHand, Shape
-from kettlewright.pour.shapes import Dimension
+from kettlewright.pour.mould.shapes import Dimension
 
 __all__ = ["SHAPES", "MouldInput", "MouldSummary", "MouldsRequest", "MouldsResponse"]
 

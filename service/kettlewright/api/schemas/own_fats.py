@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Number, Text
+from kettlewright.api.door.fields import Number, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import OwnFat
 from kettlewright.api.schemas.prices import PriceInput
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.ranges import Range
 from kettlewright.recipe import Certificate, Profile
 from kettlewright.recipe.certificates import check_value, fatty_acid

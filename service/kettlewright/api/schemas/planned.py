@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Volume, Whole
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Volume, Whole
+from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.cuts import CutInput, CutsOfBatch
 from kettlewright.api.schemas.envelope import Request, ResponsePart, ScaleSteps
 from kettlewright.api.schemas.fade_replies import FadeOfBatch
@@ -23,7 +24,6 @@ from kettlewright.api.schemas.portions import (
 )
 from kettlewright.api.schemas.recipe import RecipeInput
 from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
-from kettlewright.api.strict import ListOf, Part
 from kettlewright.pour import ARRANGEMENTS
 
 __all__ = ["Batch", "PlannedRequest"]

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, Length, Mass, Number, Text, Volume
+from kettlewright.api.door.fields import Choice, Dose, Flag, Length, Mass, Number, Text, Volume
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import fat_key, own_value_in
 from kettlewright.api.schemas.constituents import ConstituentInput
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
 from kettlewright.api.schemas.moulds import MouldInput, MouldSummary
 from kettlewright.api.schemas.own_fats import SaponificationRange
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.pour import (
     ARRANGEMENTS,
     BASES,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.api.fields import Mass, Text
+from kettlewright.api.door.fields import Mass, Text
+from kettlewright.api.door.strict import Strict
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.api.strict import Strict
 from kettlewright.money import Money
 from kettlewright.prices import Price
 

@@ -8,11 +8,11 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
 from kettlewright.api.schemas.prices import MoneyAmount, MoneyInput, amount_text, currency_text
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.money import Money
 from kettlewright.names import slug

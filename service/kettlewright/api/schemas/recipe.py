@@ -6,10 +6,10 @@ from collections.abc import Callable
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
+from kettlewright.api.door.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import current_own_fats, fat_key, own_value_in
 from kettlewright.api.schemas.own_fats import CertificateInput, ProfileInput, SaponificationRange
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.recipe import (
     ACIDS,
     AcidPortion,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
+from kettlewright.api.door.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
+from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.api.strict import ListOf, Part
 
 __all__ = ["RecipeAtNewSize"]
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.plan.resolved import LINE_UNITS, RESTS_ON, Resolved, ResolvedLine
 
 __all__ = ["Comparison", "ResolvedInput", "ResolvedValues"]

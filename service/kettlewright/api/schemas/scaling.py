@@ -6,7 +6,8 @@ from types import MappingProxyType
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
 from kettlewright.api.schemas.lye import LyeResult, Working
@@ -15,7 +16,6 @@ from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.schemas.portions import ADDITIONS_MAX, AdditionInput, ResidueInput
 from kettlewright.api.schemas.recipe import RecipeInput
 from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError
 from kettlewright.plan import MouldTarget, Target
 from kettlewright.pour import Residue

@@ -8,13 +8,13 @@ from typing import Any
 from marshmallow import ValidationError
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, Text, Weekday, Whole, read_day
+from kettlewright.api.door.fields import Choice, Day, Flag, Text, Weekday, Whole, read_day
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.dates import BatchDays, ClosedInput, StepsInput
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import OutOfRange, WrongType
-from kettlewright.release.schedules import SCHEDULE_OBJECTIVES
-from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
+from kettlewright.release.days.schedules import SCHEDULE_OBJECTIVES
+from kettlewright.release.days.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
 
 __all__ = ["SchedulesRequest", "SchedulesResponse"]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kettlewright.api.fields import Choice, Text
+from kettlewright.api.door.fields import Choice, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.cautions import PLACES, SEVERITIES
 from kettlewright.languages import LOCALES
 from kettlewright.reference import PROVENANCES
