@@ -18,7 +18,7 @@ from kettlewright.api.schemas.moulds import SHAPES, MouldsRequest
 from kettlewright.api.schemas.portions import PortionsRequest
 from kettlewright.api.schemas.scaling import ScalingRequest
 from kettlewright.errors import OutOfRange
-from kettlewright.release.days.dates import WEEKDAYS
+from kettlewright.release.days.closed_days import WEEKDAYS
 from kettlewright.units import OPTIONS
 
 __all__ = ["BATCH", "LINKS"]

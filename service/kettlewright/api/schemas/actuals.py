@@ -18,7 +18,7 @@ from kettlewright.api.schemas.lye import LyeCore, SuperfatOutcome, WeighListRow,
 from kettlewright.api.schemas.portions import PortionColumn, PortionLayer
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
-from kettlewright.release.days.drying import WEIGHINGS_MAX
+from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.weigh_list import KINDS, WHERES
 

@@ -12,7 +12,7 @@ from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePar
 from kettlewright.errors import Missing
 from kettlewright.reference import PROVENANCES
 from kettlewright.release.days.cure import Cured, DayInput, Promise, Weighed
-from kettlewright.release.days.drying import WEIGHINGS_MAX
+from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 
 __all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "curve_told"]
 

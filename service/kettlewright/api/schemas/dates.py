@@ -6,7 +6,8 @@ from kettlewright import limits
 from kettlewright.api.door.fields import Choice, Day, Text, Weekday, Whole
 from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.release.days.dates import WEEKDAYS, ClosedDays, DateOptions, Span
+from kettlewright.release.days.closed_days import WEEKDAYS, ClosedDays, Span
+from kettlewright.release.days.dates import DateOptions
 
 __all__ = ["BatchDays", "ClosedInput", "DatesInput", "DatesWithNotes", "StepsInput"]
 

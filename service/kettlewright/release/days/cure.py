@@ -12,7 +12,8 @@ from kettlewright.curing import check_loss, fresh_mass
 from kettlewright.errors import DomainError, Missing, OutOfRange, gather, one_of
 from kettlewright.ranges import Range
 from kettlewright.release.days.dates import BatchDates, DateOptions, batch_dates
-from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
+from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, loss_bound
+from kettlewright.release.days.drying_fit import fit_drying
 from kettlewright.said import EnglishText, Said
 
 __all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayInput", "Practice", "Promise", "Weighed", "WetTarget", "When",

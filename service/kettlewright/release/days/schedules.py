@@ -23,18 +23,9 @@ from kettlewright.errors import (
     gather,
 )
 from kettlewright.names import slug
-from kettlewright.release.days.dates import (
-    CURE_DAYS,
-    UNMOULD_DAYS,
-    BatchDates,
-    ClosedDays,
-    DateOptions,
-    NoOpenDay,
-    batch_dates,
-    latest_cut,
-    mould_days_fit,
-    packing_from,
-)
+from kettlewright.release.days.closed_days import ClosedDays, NoOpenDay
+from kettlewright.release.days.date_steps import CURE_DAYS, UNMOULD_DAYS, latest_cut, mould_days_fit, packing_from
+from kettlewright.release.days.dates import BatchDates, DateOptions, batch_dates
 from kettlewright.release.days.no_calendar import whats_missing
 from kettlewright.release.days.pour_days import Placing, best_days
 from kettlewright.release.days.pour_groups import Group, PourDayChoice, Resource
