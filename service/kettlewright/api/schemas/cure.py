@@ -11,7 +11,8 @@ from kettlewright.api.schemas.dates import DatesInput, DatesWithNotes
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
 from kettlewright.errors import Missing
 from kettlewright.reference import PROVENANCES
-from kettlewright.release.days.cure import Cured, DayInput, Promise, Weighed
+from kettlewright.release.days.cure import Cured
+from kettlewright.release.days.cure_days import DayInput, Promise, Weighed
 from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 
 __all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "curve_told"]
