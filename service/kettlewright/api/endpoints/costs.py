@@ -16,7 +16,7 @@ from kettlewright.api.parts.own_fats import fat_key_if_known
 from kettlewright.api.parts.recipe import RecipeInput
 from kettlewright.errors import DomainError, DomainErrors, Missing, gather
 from kettlewright.names import slug
-from kettlewright.release import CostRow, CostWishes
+from kettlewright.release import CostOptions, CostRow
 
 __all__ = ["CostsRequest", "CostsResponse", "costs"]
 
@@ -71,7 +71,7 @@ class CostsResponse(BaseResponse):
            "packaging, work, overhead and losses. An ingredient without a price is named and never counts as free. "
            "Margin (of the net price) and markup (on the cost) are separate; tax and shop fees are added so that your "
            "margin is left. You must know the rates and duties: local law and a bookkeeper decide.")
-def costs(prices: CostWishes, rows: list[CostRow] | None = None, **batch: Any) -> object:
+def costs(prices: CostOptions, rows: list[CostRow] | None = None, **batch: Any) -> object:
     """What a batch costs (the loaded request)."""
     planned = None if rows is not None else plan.plan_batch(**batch)
     with gather() as checks, checks.at("prices"):

@@ -14,7 +14,7 @@ from kettlewright.api.links import Key, by_address, values_of
 from kettlewright.api.parts.envelope import BaseResponse, Request, answer
 from kettlewright.api.parts.ranges import MassRange
 from kettlewright.api.parts.units import UNITS_KEY
-from kettlewright.plan import CutWish
+from kettlewright.plan import CutOptions
 from kettlewright.pour import BarCut, Block, Finish, LoafCut, Tolerance, Trim, cut_block
 from kettlewright.pour.mould.shapes import PIECE_FORMS
 from kettlewright.views import cut_plan
@@ -96,7 +96,7 @@ class _CutFields(Strict):
 class CutInput(_CutFields):
     """How a block is cut into loaves and bars; rounds of an upright tube are cut along its height."""
 
-    builds = CutWish
+    builds = CutOptions
 
 
 class CutsRequest(_CutFields, Request):

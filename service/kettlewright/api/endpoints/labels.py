@@ -13,7 +13,7 @@ from kettlewright.api.parts.envelope import BaseResponse, answer
 from kettlewright.api.parts.labels import LabelDraft, LabelInput
 from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
-from kettlewright.release import LabelWish
+from kettlewright.release import LabelOptions
 
 __all__ = ["LabelsRequest", "LabelsResponse", "labels"]
 
@@ -35,7 +35,7 @@ class LabelsResponse(BaseResponse):
            description="From a whole batch: the ingredient list of every kind of bar in it, the allergens by their "
            "part of the cured bar, the net quantity that the bars hold on the day of packing, and what else a label "
            "needs in the European Union, Great Britain or the United States. Information only: local law decides.")
-def labels(recipe: Recipe, mould: Mould, scale: Scale, label: LabelWish, **more: Any) -> object:
+def labels(recipe: Recipe, mould: Mould, scale: Scale, label: LabelOptions, **more: Any) -> object:
     """The labels of a batch (the loaded request)."""
     planned = plan.plan_batch(recipe, mould, scale, **more)
     found = plan.label_of(planned, label)

@@ -17,7 +17,7 @@ from kettlewright.api.parts.dates import BatchDays, ClosedInput, StepsInput
 from kettlewright.api.parts.envelope import BaseResponse, Request, answer
 from kettlewright.errors import OutOfRange, WrongType
 from kettlewright.release.days.schedules import SCHEDULE_OBJECTIVES, make_schedule
-from kettlewright.release.days.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
+from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
 from kettlewright.views import schedule_calendar
 
 __all__ = ["SchedulesRequest", "SchedulesResponse", "schedules"]
@@ -70,8 +70,8 @@ class BatchOfDesignInput(StepsInput):
                    example="spring")
 
     @staticmethod
-    def builds(release: str | None = None, **more: Any) -> BatchWish:
-        """The wish, its release as a day where it is one."""
+    def builds(release: str | None = None, **more: Any) -> BatchOfDesign:
+        """The batch, its release as a day where it is one."""
         day: Any = release
         if release is not None and re.fullmatch(_LIKE_A_DATE, release):
             try:
@@ -80,7 +80,7 @@ class BatchOfDesignInput(StepsInput):
                 found: Any = error.messages[0]
                 kind = WrongType if found["code"] == WrongType.code else OutOfRange
                 raise kind(f"release {found['detail']}", field=("release",), value=release) from None
-        return BatchWish(release=day, **more)
+        return BatchOfDesign(release=day, **more)
 
 
 class SchedulesRequest(Request):

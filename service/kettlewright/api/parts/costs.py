@@ -18,14 +18,14 @@ from kettlewright.release import (
     TAX_SHOWN,
     Cost,
     CostLine,
-    CostWishes,
+    CostOptions,
     IngredientPrice,
     Labour,
     Packaging,
     PriceStep,
     SalesTax,
     Selling,
-    SellingWish,
+    SellingOptions,
     ShopFees,
 )
 
@@ -128,7 +128,7 @@ class PriceStepInput(Strict):
 class SellingInput(Strict):
     """How the price of a bar is to be made: by margin, by markup, or both to compare."""
 
-    builds = SellingWish
+    builds = SellingOptions
 
     margin_pct = Number(bounds=limits.MARGIN_PCT, about="Profit as a part of the net price", unit="% of net price",
                         example=40)
@@ -156,13 +156,13 @@ class PricesInput(Strict):
     selling = Part(SellingInput, about="Only the cost if not given")
 
     @staticmethod
-    def builds(**given: Any) -> CostWishes:
-        """The wishes, with the prices that own fats bring along."""
+    def builds(**given: Any) -> CostOptions:
+        """Cost options, with the prices that own fats bring along."""
         listed = given.pop("ingredients", ())
         known = {one.key for one in listed}
         own = [IngredientPrice(fat.key, fat.price, fat.name) for fat in current_own_fats.get().values()
                if fat.price is not None and fat.key not in known]
-        return CostWishes(ingredients=(*listed, *own), **given)
+        return CostOptions(ingredients=(*listed, *own), **given)
 
 
 class IngredientCost(ResponsePart):

@@ -10,7 +10,7 @@ from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.links import AddressTerm, Key, Sorted, shown
 from kettlewright.errors import OutOfRange
-from kettlewright.release.days.dates import WEEKDAYS, ClosedDays, DateWish, Span
+from kettlewright.release.days.dates import WEEKDAYS, ClosedDays, DateOptions, Span
 
 __all__ = ["DATES_KEYS", "BatchDays", "ClosedInput", "DatesInput", "DatesWithNotes", "StepsInput"]
 
@@ -53,7 +53,7 @@ class DatesInput(StepsInput):
 
     exactly_one = (("release", "pour"),)
 
-    builds = DateWish
+    builds = DateOptions
 
     release = Day(about="The day it is sold from: the other days are computed backward, as late as possible")
     pour = Day(about="The day it is poured: the other days are computed forward", example="2027-02-02")

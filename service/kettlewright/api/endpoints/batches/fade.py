@@ -7,7 +7,7 @@ from typing import Any
 from kettlewright import limits
 from kettlewright.api.door.fields import Flag, Number, Text
 from kettlewright.api.door.strict import ListOf, Part, Strict
-from kettlewright.api.endpoints.fades.request import FadeWishInput, OtherEndInput, take_fade_wish
+from kettlewright.api.endpoints.fades.request import FadeOptionsInput, OtherEndInput, take_fade_options
 from kettlewright.api.parts.additions import DispersionInput
 from kettlewright.plan import BatchFade
 from kettlewright.pour import Addition
@@ -43,7 +43,7 @@ class OtherColourantInput(OtherEndInput):
         return data.pop("colourant"), super().build(data)
 
 
-class BatchFadeInput(FadeWishInput):
+class BatchFadeInput(FadeOptionsInput):
     """A fade over portions of a batch: they get its doses as an addition, and its colours where they tell none.
 
     Doses are on the batter of a portion with the batch's additions, as the swatches' are.
@@ -61,6 +61,6 @@ class BatchFadeInput(FadeWishInput):
         second, end = data.pop("other", (None, None))
         if end is not None:
             data["other"] = end
-        wish = take_fade_wish(data)
-        return BatchFade(wish, data["colourant"], second, tuple(data.get("portions", ())))
+        options = take_fade_options(data)
+        return BatchFade(options, data["colourant"], second, tuple(data.get("portions", ())))
 

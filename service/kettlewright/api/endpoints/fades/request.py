@@ -10,12 +10,12 @@ from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.parts.envelope import Request
 from kettlewright.api.parts.prices import PriceInput
 from kettlewright.errors import DomainError, Missing, one_of
-from kettlewright.plan import FadeWish, MadeSwatch, OtherEnd
+from kettlewright.plan import FadeOptions, MadeSwatch, OtherEnd
 from kettlewright.pour.fade.colours import Colour, from_hex, from_lab
 from kettlewright.pour.fade.fades import STEPS
 from kettlewright.pour.fade.swatches import CAVEATS, Swatch
 
-__all__ = ["GELLED", "FadeWishInput", "FadesRequest", "OtherEndInput", "take_fade_wish"]
+__all__ = ["GELLED", "FadeOptionsInput", "FadesRequest", "OtherEndInput", "take_fade_options"]
 
 GELLED = ("unknown", "yes", "no")
 
@@ -117,7 +117,7 @@ class ExtraColourInput(Strict):
         return mass_g, now, wanted
 
 
-class FadeWishInput(Strict):
+class FadeOptionsInput(Strict):
     """A fade, whatever it is poured into."""
 
     swatches = ListOf(Part(SwatchInput), required=True, at_least=1, at_most=40, about="Of one colourant, made alike: "
@@ -137,17 +137,17 @@ class FadeWishInput(Strict):
                       example=True)
 
 
-_WISH_FIELDS = tuple(FadeWishInput().fields)  # once: a schema costs more to make than a body to load
+_OPTION_FIELDS = tuple(FadeOptionsInput().fields)  # once: a schema costs more to make than a body to load
 
 
-def take_fade_wish(data: dict[str, Any]) -> FadeWish:
-    """A wish out of the fields of `FadeWishInput`, which leave the loaded fields (`data`)."""
+def take_fade_options(data: dict[str, Any]) -> FadeOptions:
+    """Fade options out of the fields of `FadeOptionsInput`, which leave the loaded fields (`data`)."""
     fields: dict[str, Any] = {name: tuple(value) if isinstance(value := data.pop(name), list) else value
-                              for name in _WISH_FIELDS if name in data}
-    return FadeWish(**fields)
+                              for name in _OPTION_FIELDS if name in data}
+    return FadeOptions(**fields)
 
 
-class FadesRequest(Request, FadeWishInput):
+class FadesRequest(Request, FadeOptionsInput):
     """Swatches of a colourant, and the portions of a fade, the darkest first."""
 
     portions = ListOf(Part(FadePortionInput), required=True, at_most=limits.PORTIONS_MAX, about="The darkest first; "
@@ -160,5 +160,5 @@ class FadesRequest(Request, FadeWishInput):
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the fade together (`data`)."""
-        return super().build({"wish": take_fade_wish(data), **data})
+        return super().build({"options": take_fade_options(data), **data})
 
