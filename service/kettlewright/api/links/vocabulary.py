@@ -61,7 +61,7 @@ def _example(value: object) -> str:
 
 
 _UNITS = Key(name="units", into=("units",), sort=_unit, example="g,mm", about="Units of the address and of the "
-             "response, each of which says what it measures; g and oz are masses, name that of doses: units=oz,dose:oz")
+             "response. Only the unit of doses needs its name: units=oz,dose:oz")
 _SCALE = Key(name="scale", into=("scale",), example="readability:1,alkali_readability:0.1", about="Steps of the scales")
 _MOULD_EXAMPLE = "box,length:380,width:260,depth:60,headspace:6"
 
@@ -101,11 +101,11 @@ _SCALING = Link("scaling", ScalingRequest(), (
     *_recipe("recipe"),
     *_values(ScalingRequest, "factor", "fats_mass", "batter_mass", where=("target",)),
     Key(name="mould", into=("target", "mould"), head="shape", example=_MOULD_EXAMPLE, about="Filled to its headspace"),
-    Key(name="residue", into=("target", "residue"), example="pot:15", about="Beside a mould: what stays behind"),
+    Key(name="residue", into=("target", "residue"), example="pot:15", about="With a mould: what stays behind"),
     Key(name="bars", into=("target", "bars"), example="count:40,mass:110,expected_loss:11", about="Bars of a cured "
         "mass"),
     Key(name="limiting", into=("target", "limiting"), head="key", example="coconut,kind:fat,mass:450", about="All that "
-        "is left of one thing"),
+        "is left of one ingredient"),
     _addition(),
     *_values(ScalingRequest, "batter_density", "expected_loss_pct", "workings", "locale"), _SCALE, _UNITS),
     always=("recipe", "target"))
@@ -117,7 +117,7 @@ _MOULDS = Link("moulds", MouldsRequest(), (
     Key(name="fill", into=("fill",), example="depth:30", about="How far to fill it"),
     Key(name="at_hand", into=("moulds",), many=True, head="name", deeper=_AT_HAND, about="In place of mould: one of "
         "those at hand, by your name for it", example="long loaf,shape:box,length:250,width:100,depth:65,at_most:4"),
-    Key(name="order", into=("order",), example="volume:9000", about="With at_hand: how much is to be moulded"),
+    Key(name="order", into=("order",), example="volume:9000", about="With at_hand: how much to mould"),
     *_values(MouldsRequest, "objective", "locale"), _UNITS))
 
 _BUCKETS = (
@@ -144,8 +144,8 @@ def _cut(takes: type[Schema], *where: str) -> tuple[Key, ...]:
             "loaf", deeper={"trim_start": ("trim", "start"), "trim_end": ("trim", "end")}),
         Key(name="bar", into=(*where, "bar"), example="thickness:25", about="The bars"),
         Key(name="trim", into=(*where, "trim"), example="start:4,end:4", about="Cut off the ends first"),
-        Key(name="tolerance", into=(*where, "tolerance"), example="length:1,width:1,height:2", about="How far a cut "
-            "may be off"),
+        Key(name="tolerance", into=(*where, "tolerance"), example="length:1,width:1,height:2", about="Tolerances of "
+            "the cuts"),
         *_values(takes, "kerf", "planing", "bevel", where=where))
 
 
@@ -164,7 +164,7 @@ _CURE = Link("cure", CureRequest(), (
     Key(name="weighing", into=("weighings",), many=True, example="day:7,mass:121.6", about="A bar on the scale"),
     Key(name="on", into=("on",), many=True, example="day:28", about="A day on which the mass is wanted"),
     Key(name="until", into=("until",), example="daily_loss:0.1,within:1", about="When a bar is dry"),
-    Key(name="promise", into=("promise",), example="mass:110", about="What to make wet for a mass on the day"),
+    Key(name="promise", into=("promise",), example="mass:110", about="Wet mass to make for a mass on the day"),
     *_values(CureRequest, "batter_mass", "water_mass", "expected_loss_pct", "stamp", "locale"), _UNITS))
 
 BATCH = Link("batches", BatchesRequest(), (

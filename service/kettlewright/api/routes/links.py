@@ -8,7 +8,7 @@ from kettlewright.api.links import BATCH, LINKS, BatchReader, LinkReader
 __all__: list[str] = []
 
 _ABOUT = ("The same calculation as the POST, with the same response, from an address alone. See \"Calculations by "
-          "address\" in the introduction. The address holds the recipe.")
+          "address\" in the introduction. The address contains the recipe.")
 _OF_A_BATCH = ("The whole body in `plan`, as in `links.self` of a response; or a key for each part, without label and "
                "prices. A browser shows the batch sheet. Anyone who has the link can read the recipe in it.")
 

@@ -17,7 +17,7 @@ class ConstituentInput(Strict):
 
     builds = Constituent
 
-    cas = Text(about="CAS number; its check digit is checked", example="5989-27-5")
+    cas = Text(about="CAS number; its check digit must be right", example="5989-27-5")
     name = Text(about="In place of it, the name of a listed allergen", example="Limonene")
     pct = Number(required=True, bounds=limits.SHARE_PCT, about="Of the fragrance as bought", unit="% by mass",
                  example=0.45)

@@ -124,18 +124,18 @@ class FadeWishInput(Strict):
 
     swatches = ListOf(Part(SwatchInput), required=True, at_least=1, at_most=40, about="Of one colourant, made alike: "
                       "one plain and one dyed are enough")
-    kind = Choice(tuple(CAVEATS), about="What kind of colourant it is: the caveats depend on it")
+    kind = Choice(tuple(CAVEATS), about="Kind of colourant; the notes depend on it")
     steps = Choice(STEPS, about="Equal steps of CIEDE2000 (if not given) or of L*")
     curve = ListOf(Number(bounds=limits.UNIT, unit="1", example=0.3), at_most=40, about="In place of equal steps: "
                    "lightness of each portion, rising from 0 (darkest) to 1 (lightest)")
     doses = ListOf(Number(bounds=limits.SWATCH_DOSE, unit="g per kg of batter", example=4), at_most=40, about="In "
-                   "place of steps: doses given, and only looked at")
-    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="The darkest swatch's if not given",
+                   "place of steps: your own doses; only their colours are predicted")
+    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="Default the darkest swatch's",
                           unit="g per kg of batter", example=12)
-    lightest_dose = Number(bounds=limits.SWATCH_DOSE, about="The lightest swatch's if not given",
+    lightest_dose = Number(bounds=limits.SWATCH_DOSE, about="Default the lightest swatch's",
                            unit="g per kg of batter", example=0.5)
     other = Part(OtherEndInput, about="The other end of a fade from one colour through plain to another")
-    carry_over = Flag(about="Also how much to keep of each batter to colour the next; masses of all portions needed",
+    carry_over = Flag(about="Also how much of each batter to keep to colour the next; needs the masses of all portions",
                       example=True)
 
 
@@ -173,7 +173,7 @@ class ColourantInput(Strict):
     lot = Text(about="Lot number", example="M-3")
     density = Number(bounds=limits.ADDITION_DENSITY, about="Of what is weighed; the batter's if not given",
                      unit="g/mL", example=0.95)
-    limit_pct = Number(bounds=limits.LIMIT_PCT, about="The most the cured bar may hold", unit="% of cured bar",
+    limit_pct = Number(bounds=limits.LIMIT_PCT, about="Largest share of the cured bar", unit="% of cured bar",
                        example=2.4)
     dispersion = Part(DispersionInput, about="What you stir it into before the pour")
 
@@ -186,7 +186,7 @@ class ColourantInput(Strict):
 class OtherColourantInput(OtherEndInput):
     """The other colourant, and its swatches."""
 
-    colourant = Part(ColourantInput, required=True, about="What they were made with")
+    colourant = Part(ColourantInput, required=True, about="Colourant of these swatches")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Colourant and end (`data`)."""
@@ -199,12 +199,12 @@ class BatchFadeInput(FadeWishInput):
     Doses are on the batter of a portion with the batch's additions, as the swatches' are.
     """
 
-    colourant = Part(ColourantInput, required=True, about="What the swatches were made with")
+    colourant = Part(ColourantInput, required=True, about="Colourant of the swatches")
     portions = ListOf(Text(example="deep red"), at_most=PORTIONS_MAX, about="Names or keys of its portions, the "
                       "darkest first; default all in pour order")
     other = Part(OtherColourantInput, about="The other end of a fade from one colour through plain to another")
-    carry_over = Flag(about="Each portion is coloured with what it borrows of the one before; only the first gets "
-                      "colourant", example=True)
+    carry_over = Flag(about="Each portion is coloured with batter from the one before; only the first gets colourant",
+                      example=True)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the fade together (`data`)."""
