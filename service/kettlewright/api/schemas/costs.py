@@ -22,15 +22,15 @@ from kettlewright.release import (
     TAX_SHOWN,
     Cost,
     CostLine,
+    CostOptions,
     CostRow,
-    CostWishes,
     IngredientPrice,
     Labour,
     Packaging,
     PriceStep,
     SalesTax,
     Selling,
-    SellingWish,
+    SellingOptions,
     ShopFees,
 )
 
@@ -133,7 +133,7 @@ class PriceStepInput(Strict):
 class SellingInput(Strict):
     """How the price of a bar is to be made: by margin, by markup, or both to compare."""
 
-    builds = SellingWish
+    builds = SellingOptions
 
     margin_pct = Number(bounds=limits.MARGIN_PCT, about="Profit as a share of the net price", unit="% of net price",
                         example=40)
@@ -161,13 +161,13 @@ class PricesInput(Strict):
     selling = Part(SellingInput, about="If absent, only the cost is computed")
 
     @staticmethod
-    def builds(**given: Any) -> CostWishes:
-        """The wishes, with the prices that own fats bring along."""
+    def builds(**given: Any) -> CostOptions:
+        """Cost options, with the prices that own fats bring along."""
         listed = given.pop("ingredients", ())
         known = {one.key for one in listed}
         own = [IngredientPrice(fat.key, fat.price, fat.name) for fat in current_own_fats.get().values()
                if fat.price is not None and fat.key not in known]
-        return CostWishes(ingredients=(*listed, *own), **given)
+        return CostOptions(ingredients=(*listed, *own), **given)
 
 
 class CostRowInput(Strict):

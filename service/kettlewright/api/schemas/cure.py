@@ -97,7 +97,7 @@ class CureRequest(Request):
     def builds(weighings: tuple[Weighed, ...] = (), on: tuple[DayInput, ...] = (),
                until: dict[str, float | None] | None = None, **more: Any) -> dict[str, Any]:
         """What the view takes."""
-        return {"weighed": weighings, "asked": on, **(until or {}), **more}
+        return {"weighed": weighings, "requested": on, **(until or {}), **more}
 
 
 class MassBand(ResponsePart):

@@ -8,7 +8,7 @@ from kettlewright import limits
 from kettlewright.api.door.fields import Choice, Length, Mass, Number, Text, Volume, Whole
 from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, Request, ResponsePart
-from kettlewright.plan import CutWish
+from kettlewright.plan import CutOptions
 from kettlewright.pour import BarCut, Block, Finish, LoafCut, Tolerance, Trim
 from kettlewright.pour.mould.shapes import PIECE_FORMS
 
@@ -89,7 +89,7 @@ class _CutFields(Strict):
 class CutInput(_CutFields):
     """How a block is cut into loaves and bars; rounds of an upright tube are cut along its height."""
 
-    builds = CutWish
+    builds = CutOptions
 
 
 class CutsRequest(_CutFields, Request):

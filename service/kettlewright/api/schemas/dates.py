@@ -6,7 +6,7 @@ from kettlewright import limits
 from kettlewright.api.door.fields import Choice, Day, Text, Weekday, Whole
 from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.release.days.dates import WEEKDAYS, ClosedDays, DateWish, Span
+from kettlewright.release.days.dates import WEEKDAYS, ClosedDays, DateOptions, Span
 
 __all__ = ["BatchDays", "ClosedInput", "DatesInput", "DatesWithNotes", "StepsInput"]
 
@@ -49,7 +49,7 @@ class DatesInput(StepsInput):
 
     exactly_one = (("release", "pour"),)
 
-    builds = DateWish
+    builds = DateOptions
 
     release = Day(about="The day it is sold from: the other days are computed backward, as late as possible")
     pour = Day(about="The day it is poured: the other days are computed forward", example="2027-02-02")

@@ -11,7 +11,7 @@ from kettlewright.api.schemas.envelope import Request
 from kettlewright.api.schemas.portions import PORTIONS_MAX, DispersionInput
 from kettlewright.api.schemas.prices import PriceInput
 from kettlewright.errors import DomainError, Missing, one_of
-from kettlewright.plan import BatchFade, FadeWish, MadeSwatch, OtherEnd
+from kettlewright.plan import BatchFade, FadeOptions, MadeSwatch, OtherEnd
 from kettlewright.pour import Addition
 from kettlewright.pour.fade.colours import Colour, from_hex, from_lab
 from kettlewright.pour.fade.fades import STEPS
@@ -119,7 +119,7 @@ class ExtraColourInput(Strict):
         return mass_g, now, wanted
 
 
-class FadeWishInput(Strict):
+class FadeOptionsInput(Strict):
     """A fade, whatever it is poured into."""
 
     swatches = ListOf(Part(SwatchInput), required=True, at_least=1, at_most=40, about="Of one colourant, made alike: "
@@ -139,17 +139,17 @@ class FadeWishInput(Strict):
                       example=True)
 
 
-_WISH_FIELDS = tuple(FadeWishInput().fields)  # once: a schema costs more to make than a body to load
+_OPTION_FIELDS = tuple(FadeOptionsInput().fields)  # once: a schema costs more to make than a body to load
 
 
-def _take_wish(data: dict[str, Any]) -> FadeWish:
-    """A wish out of the fields of `FadeWishInput`, which leave the loaded fields (`data`)."""
+def _take_options(data: dict[str, Any]) -> FadeOptions:
+    """A options out of the fields of `FadeOptionsInput`, which leave the loaded fields (`data`)."""
     fields: dict[str, Any] = {name: tuple(value) if isinstance(value := data.pop(name), list) else value
-                              for name in _WISH_FIELDS if name in data}
-    return FadeWish(**fields)
+                              for name in _OPTION_FIELDS if name in data}
+    return FadeOptions(**fields)
 
 
-class FadesRequest(Request, FadeWishInput):
+class FadesRequest(Request, FadeOptionsInput):
     """Swatches of a colourant, and the portions of a fade, the darkest first."""
 
     portions = ListOf(Part(FadePortionInput), required=True, at_most=PORTIONS_MAX, about="The darkest first; with "
@@ -162,7 +162,7 @@ class FadesRequest(Request, FadeWishInput):
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the fade together (`data`)."""
-        return super().build({"wish": _take_wish(data), **data})
+        return super().build({"options": _take_options(data), **data})
 
 
 class ColourantInput(Strict):
@@ -193,7 +193,7 @@ class OtherColourantInput(OtherEndInput):
         return data.pop("colourant"), super().build(data)
 
 
-class BatchFadeInput(FadeWishInput):
+class BatchFadeInput(FadeOptionsInput):
     """A fade over portions of a batch: they get its doses as an addition, and its colours where they tell none.
 
     Doses are on the batter of a portion with the batch's additions, as the swatches' are.
@@ -211,5 +211,5 @@ class BatchFadeInput(FadeWishInput):
         second, end = data.pop("other", (None, None))
         if end is not None:
             data["other"] = end
-        wish = _take_wish(data)
-        return BatchFade(wish, data["colourant"], second, tuple(data.get("portions", ())))
+        options = _take_options(data)
+        return BatchFade(options, data["colourant"], second, tuple(data.get("portions", ())))

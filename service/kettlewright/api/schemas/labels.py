@@ -12,10 +12,10 @@ from kettlewright.api.schemas.envelope import BaseResponse, MassRange, ResponseP
 from kettlewright.api.schemas.planned import PlannedRequest
 from kettlewright.errors import OutOfRange
 from kettlewright.reference import PROVENANCES
-from kettlewright.release import LabelWish, OwnName
+from kettlewright.release import LabelOptions, OwnName
 from kettlewright.release.label.allergens_found import LISTS
 from kettlewright.release.label.ingredient_list import GROUPS, ROLES
-from kettlewright.release.label.label_wish import NAMINGS
+from kettlewright.release.label.label_options import NAMINGS
 from kettlewright.release.label.markets import MARKETS, SOLD_AS
 
 __all__ = ["LabelDraft", "LabelInput", "LabelsRequest", "LabelsResponse", "OwnNameInput"]
@@ -53,7 +53,7 @@ class OwnNameInput(Strict):
 class LabelInput(Strict):
     """What you want on a label."""
 
-    builds = LabelWish
+    builds = LabelOptions
 
     market = Choice(tuple(MARKETS), required=True, about="Where it is sold: the European Union, Great Britain or the "
                     "United States")

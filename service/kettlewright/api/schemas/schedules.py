@@ -14,7 +14,7 @@ from kettlewright.api.schemas.dates import BatchDays, ClosedInput, StepsInput
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
 from kettlewright.errors import OutOfRange, WrongType
 from kettlewright.release.days.schedules import SCHEDULE_OBJECTIVES
-from kettlewright.release.days.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
+from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
 
 __all__ = ["SchedulesRequest", "SchedulesResponse"]
 
@@ -66,8 +66,8 @@ class BatchOfDesignInput(StepsInput):
                    example="spring")
 
     @staticmethod
-    def builds(release: str | None = None, **more: Any) -> BatchWish:
-        """The wish, its release as a day where it is one."""
+    def builds(release: str | None = None, **more: Any) -> BatchOfDesign:
+        """The batch, its release as a day where it is one."""
         day: Any = release
         if release is not None and re.fullmatch(_LIKE_A_DATE, release):
             try:
@@ -76,7 +76,7 @@ class BatchOfDesignInput(StepsInput):
                 found: Any = error.messages[0]
                 kind = WrongType if found["code"] == WrongType.code else OutOfRange
                 raise kind(f"release {found['detail']}", field=("release",), value=release) from None
-        return BatchWish(release=day, **more)
+        return BatchOfDesign(release=day, **more)
 
 
 class SchedulesRequest(Request):

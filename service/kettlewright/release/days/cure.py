@@ -11,7 +11,7 @@ from kettlewright import limits
 from kettlewright.curing import check_loss, fresh_mass
 from kettlewright.errors import DomainError, Missing, OutOfRange, gather, one_of
 from kettlewright.ranges import Range
-from kettlewright.release.days.dates import BatchDates, DateWish, batch_dates
+from kettlewright.release.days.dates import BatchDates, DateOptions, batch_dates
 from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
 from kettlewright.said import EnglishText, Said
 
@@ -216,7 +216,7 @@ class Cured:
         return tuple(self.drying.on_day(end * number / _COURSE) for number in range(_COURSE + 1))
 
 
-def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, asked: Sequence[DayInput] = (),
+def cure(weighed: Sequence[Weighed] = (), *, dates: DateOptions | None = None, requested: Sequence[DayInput] = (),
          daily_loss_g: float | None = None, within_pct: float | None = None, promise: Promise | None = None,
          batter_g: float | None = None, water_g: float | None = None,
          expected_loss_pct: float | None = None) -> Cured:
@@ -226,9 +226,9 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
     ----------
     weighed : sequence of Weighed
         Of one bar, all by day or all by date; day 0 is then the date of the first. [g]
-    dates : DateWish, optional
+    dates : DateOptions, optional
         Dates of the batch; if weighings are given by day, day 0 is the day of the cut. [days]
-    asked : sequence of DayInput
+    requested : sequence of DayInput
         Days on which the mass is wanted. [days]
     daily_loss_g, within_pct : float, optional
         A loss that is small enough; a distance from the end that is near enough. [g/day, %]
@@ -266,7 +266,7 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
             if batter_g is not None and water_g is not None:
                 check_loss(expected_loss_pct, mass_g=batter_g, water_g=water_g, what=EnglishText("the batter"))
         with checks.at():
-            _needs_weighings(weighed, asked=bool(asked), until=(daily_loss_g, within_pct))
+            _needs_weighings(weighed, requested=bool(requested), until=(daily_loss_g, within_pct))
     with gather() as checks, checks.at("weighings"):
         if weighed:
             zero, rows = _days_of(weighed)
@@ -276,7 +276,7 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
     with gather() as checks:
         days: list[CureDay] = []
         wet = losing = within = None
-        for index, one in enumerate(asked):
+        for index, one in enumerate(requested):
             with checks.at("on", index):
                 assert drying is not None
                 found = drying.on_day(_number(one, zero))
@@ -288,7 +288,7 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateWish | None = None, aske
             within = None if drying is None or within_pct is None else _when(zero, drying.days_until_within(within_pct))
         with checks.at("promise"):
             wet = None if promise is None else _wet(promise, drying, zero=zero, dates=found_dates, bound=bound,
-                                                    told=expected_loss_pct)
+                                                    given_pct=expected_loss_pct)
     return Cured(found_dates, zero, drying, bound, tuple(days), losing, within, wet,
                  tuple(_notes(drying, days, bound, losing is not None or within is not None)))
 
@@ -303,8 +303,8 @@ def _bound(batter_g: float | None, water_g: float | None) -> float | None:
     return loss_bound(batter_g, water_g)
 
 
-def _needs_weighings(weighed: Sequence[Weighed], *, asked: bool, until: tuple[float | None, float | None]) -> None:
-    wanting = [name for name, wanted in (("on", asked), ("until", until != (None, None))) if wanted]
+def _needs_weighings(weighed: Sequence[Weighed], *, requested: bool, until: tuple[float | None, float | None]) -> None:
+    wanting = [name for name, wanted in (("on", requested), ("until", until != (None, None))) if wanted]
     if wanting and not weighed:
         raise Missing('Give three or more "weighings": the mass on a day, and the day it is dry, are computed from '
                       'them.', field=(wanting[0],))
@@ -325,14 +325,14 @@ def _days_of(weighed: Sequence[Weighed]) -> tuple[date | None, list[Weighing]]:
     return zero, rows
 
 
-def _number(asked: DayInput, zero: date | None) -> float:
-    if asked.date is None:
-        return asked.day or 0.0
+def _number(given: DayInput, zero: date | None) -> float:
+    if given.date is None:
+        return given.day or 0.0
     if zero is None:
         raise Missing('Dates need the date of day 0: give the weighings by "date", or give "dates".', field=("date",))
-    days = float((asked.date - zero).days)
+    days = float((given.date - zero).days)
     if days < 0:
-        raise OutOfRange(f"{asked.date} lies before day 0, which is {zero}.", field=("date",), value=str(asked.date),
+        raise OutOfRange(f"{given.date} lies before day 0, which is {zero}.", field=("date",), value=str(given.date),
                          allowed=f"{zero} or later")
     return limits.DRYING_DAY.check(days, "date")
 
@@ -348,7 +348,7 @@ def _when(zero: date | None, day: float) -> When:
 
 
 def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: BatchDates | None, bound: float | None,
-         told: float | None) -> WetTarget:
+         given_pct: float | None) -> WetTarget:
     wanted = promise.mass_g
     if drying is not None:
         if promise.when is None and dates is None:
@@ -363,7 +363,7 @@ def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: B
     if promise.when is not None:
         raise Missing("Give three or more weighings, or leave out the day: the loss by a day is computed from them.",
                       field=("day" if promise.when.date is None else "date",))
-    known, basis = (told, "told") if told is not None else (bound, "bound")
+    known, basis = (given_pct, "told") if given_pct is not None else (bound, "bound")
     if known is None:
         raise Missing("Give weighings, expected_loss_pct, or batter_mass with water_mass: the fresh mass is computed "
                       "from the loss in cure.", field=("mass",))

@@ -16,7 +16,7 @@ from kettlewright import limits
 from kettlewright.errors import DomainError, Unsolvable, gather, one_of
 from kettlewright.said import Said
 
-__all__ = ["CURE_DAYS", "UNMOULD_DAYS", "WEEKDAYS", "BatchDates", "ClosedDays", "DateWish", "NoOpenDay", "Span",
+__all__ = ["CURE_DAYS", "UNMOULD_DAYS", "WEEKDAYS", "BatchDates", "ClosedDays", "DateOptions", "NoOpenDay", "Span",
            "batch_dates", "check_mould_days", "latest_cut", "mould_days_fit", "packing_from"]
 
 UNMOULD_DAYS = 1
@@ -127,7 +127,7 @@ class ClosedDays:
 
 
 @dataclass(frozen=True, slots=True)
-class DateWish:
+class DateOptions:
     """What the dates of a batch follow from.
 
     Parameters
@@ -240,12 +240,12 @@ class BatchDates:
     notes: tuple[Said, ...] = ()
 
 
-def batch_dates(wish: DateWish) -> BatchDates:
+def batch_dates(options: DateOptions) -> BatchDates:
     """When a batch is poured, unmoulded and cut, cured, packed and sold.
 
     Parameters
     ----------
-    wish : DateWish
+    options : DateOptions
         Its release or its pour, how long each step takes, closed days. [days]
 
     Returns
@@ -266,21 +266,21 @@ def batch_dates(wish: DateWish) -> BatchDates:
     .. [1] 18 to 24 hours in the mould, 4 to 6 weeks of cure: common practice, no source.
     """
     try:
-        return _in_time(wish)
+        return _in_time(options)
     except NoOpenDay as error:
         raise error.at("closed") from None
 
 
-def _in_time(wish: DateWish) -> BatchDates:
-    found = _backward(wish) if wish.release is not None else _forward(wish, wish.pour)
-    if wish.earliest is not None and found.pour < wish.earliest:
-        if wish.pour is not None:
-            raise Unsolvable(f"The pour on {wish.pour} is before {wish.earliest}, the earliest day you gave.",
-                             field=("pour",), value=str(wish.pour), allowed=f"{wish.earliest} or later")
-        first = _forward(wish, _pour_from(wish, wish.closed.open_from(wish.earliest)))
+def _in_time(options: DateOptions) -> BatchDates:
+    found = _backward(options) if options.release is not None else _forward(options, options.pour)
+    if options.earliest is not None and found.pour < options.earliest:
+        if options.pour is not None:
+            raise Unsolvable(f"The pour on {options.pour} is before {options.earliest}, the earliest day you gave.",
+                             field=("pour",), value=str(options.pour), allowed=f"{options.earliest} or later")
+        first = _forward(options, _pour_from(options, options.closed.open_from(options.earliest)))
         raise Unsolvable(
-            f"For a release on {wish.release} you would have to pour by {found.pour}, before {wish.earliest}. The "
-            f"earliest release is {first.release}.", field=("release",), value=str(wish.release),
+            f"For a release on {options.release} you would have to pour by {found.pour}, before {options.earliest}. "
+            f"The earliest release is {first.release}.", field=("release",), value=str(options.release),
             allowed=f"{first.release} or later")
     return found
 
@@ -336,70 +336,71 @@ def _refuse_closed(day: date, name: str, closed: ClosedDays) -> None:
                          field=(name,), value=str(day), allowed=near)
 
 
-def _days(wish: DateWish) -> tuple[int, int]:
-    return (UNMOULD_DAYS if wish.unmould_days is None else wish.unmould_days,
-            CURE_DAYS if wish.cure_days is None else wish.cure_days)
+def _days(options: DateOptions) -> tuple[int, int]:
+    return (UNMOULD_DAYS if options.unmould_days is None else options.unmould_days,
+            CURE_DAYS if options.cure_days is None else options.cure_days)
 
 
-def _backward(wish: DateWish) -> BatchDates:
-    assert wish.release is not None
-    unmould_days, cure_days = _days(wish)
-    _refuse_closed(wish.release, "release", wish.closed)
-    pack_from = packing_from(wish.release, wish.packing_days, wish.closed)
-    cut_by = latest_cut(pack_from, cure_days, wish.closed)
-    pour = _pour_until(wish, wish.closed.open_until(cut_by - timedelta(days=unmould_days)))
+def _backward(options: DateOptions) -> BatchDates:
+    assert options.release is not None
+    unmould_days, cure_days = _days(options)
+    _refuse_closed(options.release, "release", options.closed)
+    pack_from = packing_from(options.release, options.packing_days, options.closed)
+    cut_by = latest_cut(pack_from, cure_days, options.closed)
+    pour = _pour_until(options, options.closed.open_until(cut_by - timedelta(days=unmould_days)))
     # no longer in the mould than closed days make it: a pour that had to move earlier is unmoulded earlier too
-    return _told(wish, pour, wish.closed.open_from(pour + timedelta(days=unmould_days)), pack_from, wish.release)
+    unmould = options.closed.open_from(pour + timedelta(days=unmould_days))
+    return _result(options, pour, unmould, pack_from, options.release)
 
 
-def _unmould(wish: DateWish, pour: date) -> date:
-    return wish.closed.open_from(pour + timedelta(days=_days(wish)[0]))
+def _unmould(options: DateOptions, pour: date) -> date:
+    return options.closed.open_from(pour + timedelta(days=_days(options)[0]))
 
 
-def _pour_until(wish: DateWish, pour: date) -> date:
+def _pour_until(options: DateOptions, pour: date) -> date:
     """The last day for a pour, `pour` or earlier, that is not too long in the mould."""
     for _ in range(_LOOKED_AT_DAYS):
-        if mould_days_fit(pour, _unmould(wish, pour), wish.unmould_at_most_days):
+        if mould_days_fit(pour, _unmould(options, pour), options.unmould_at_most_days):
             return pour
-        pour = wish.closed.open_until(pour - _DAY)
-    raise _never_in_time(wish)
+        pour = options.closed.open_until(pour - _DAY)
+    raise _never_in_time(options)
 
 
-def _pour_from(wish: DateWish, pour: date) -> date:
+def _pour_from(options: DateOptions, pour: date) -> date:
     """The first day for a pour, `pour` or later, that is not too long in the mould."""
     for _ in range(_LOOKED_AT_DAYS):
-        if mould_days_fit(pour, _unmould(wish, pour), wish.unmould_at_most_days):
+        if mould_days_fit(pour, _unmould(options, pour), options.unmould_at_most_days):
             return pour
-        pour = wish.closed.open_from(pour + _DAY)
-    raise _never_in_time(wish)
+        pour = options.closed.open_from(pour + _DAY)
+    raise _never_in_time(options)
 
 
-def _never_in_time(wish: DateWish) -> Unsolvable:
-    return Unsolvable(f"No pour can be unmoulded on an open day within {wish.unmould_at_most_days} days: raise "
+def _never_in_time(options: DateOptions) -> Unsolvable:
+    return Unsolvable(f"No pour can be unmoulded on an open day within {options.unmould_at_most_days} days: raise "
                       "unmould_at_most_days, or open a day.", field=("unmould_at_most_days",),
-                      value=wish.unmould_at_most_days)
+                      value=options.unmould_at_most_days)
 
 
-def _forward(wish: DateWish, pour: date | None) -> BatchDates:
+def _forward(options: DateOptions, pour: date | None) -> BatchDates:
     assert pour is not None
-    _, cure_days = _days(wish)
-    _refuse_closed(pour, "pour", wish.closed)
-    unmould = _unmould(wish, pour)
-    if not mould_days_fit(pour, unmould, wish.unmould_at_most_days):
-        other = _pour_from(wish, pour)
+    _, cure_days = _days(options)
+    _refuse_closed(pour, "pour", options.closed)
+    unmould = _unmould(options, pour)
+    if not mould_days_fit(pour, unmould, options.unmould_at_most_days):
+        other = _pour_from(options, pour)
         raise Unsolvable(
             f"Poured on {pour}, the soap can be unmoulded on {unmould} at the earliest, after {(unmould - pour).days} "
-            f"days in the mould; at most {wish.unmould_at_most_days} are allowed. The next day for the pour is "
+            f"days in the mould; at most {options.unmould_at_most_days} are allowed. The next day for the pour is "
             f"{other}.", field=("pour",), value=str(pour), allowed=f"{other}, or a day that can be unmoulded in time")
-    pack_from = wish.closed.open_from(unmould + timedelta(days=cure_days))
-    release = _steps(pack_from, wish.packing_days, lambda day: wish.closed.open_from(day + _DAY))
-    return _told(wish, pour, unmould, pack_from, release)
+    pack_from = options.closed.open_from(unmould + timedelta(days=cure_days))
+    release = _steps(pack_from, options.packing_days, lambda day: options.closed.open_from(day + _DAY))
+    return _result(options, pour, unmould, pack_from, release)
 
 
-def _told(wish: DateWish, pour: date, unmould: date, pack_from: date, release: date) -> BatchDates:
-    unmould_days, cure_days = _days(wish)
+def _result(options: DateOptions, pour: date, unmould: date, pack_from: date, release: date) -> BatchDates:
+    unmould_days, cure_days = _days(options)
     in_mould, curing = (unmould - pour).days, (pack_from - unmould).days
-    assumed = tuple(name for name in ("unmould_days", "cure_days") if getattr(wish, name) is None)
+    assumed = tuple(name for name in ("unmould_days", "cure_days") if getattr(options, name) is None)
     notes = []
     if "unmould_days" in assumed:
         notes.append(Said("Unmoulding after 18 to 24 hours is assumed (common practice, no source): longer with much "
@@ -408,12 +409,12 @@ def _told(wish: DateWish, pour: date, unmould: date, pack_from: date, release: d
         notes.append(Said("A cure of {days} days is assumed, the longer end of 4 to 6 weeks (common practice, no "
                           "source).", days=CURE_DAYS))
     if in_mould > unmould_days:
-        notes.append(Said("Because of closed days the soap stays {days} days in the mould instead of {asked}: it may "
-                          "be hard to cut by then.", days=in_mould, asked=unmould_days))
+        notes.append(Said("Because of closed days the soap stays {days} days in the mould instead of {planned}: it may "
+                          "be hard to cut by then.", days=in_mould, planned=unmould_days))
     if curing > cure_days:
         notes.append(Said("Because of closed days there are {days} days from the cut to packing instead of "
-                          "{asked}.", days=curing,
-                          asked=cure_days))
+                          "{planned}.", days=curing,
+                          planned=cure_days))
     notes.append(Said("Cure is not only weight: lather and mildness keep changing after a bar has dried (common "
                       "practice, no source)."))
     return BatchDates(pour, unmould, unmould + timedelta(days=cure_days), pack_from, release, in_mould, curing,

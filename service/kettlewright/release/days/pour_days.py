@@ -26,7 +26,7 @@ _NODES_MAX = 60
 SEARCHED_DAYS_MAX = 400
 """Days of all groups together that one integer program searches: of more, the first node alone may take seconds."""
 
-_NODES_OF_WISHES = 20  # what one more would do must be true, and need not be proven the least
+_NODES_PER_ADVICE = 20  # what one more would do must be true, and need not be proven the least
 HARD_SOLVES_MAX = 2
 """Integer programs that one refusal may solve to find what would do, where neither the relaxation nor placing the
 batches one by one decides. The first node alone can take a second, so they are counted and not their nodes."""
@@ -185,7 +185,7 @@ def possible(groups: Sequence[Group], resources: Sequence[Resource], effort: Eff
         return True
     try:
         return (len(nothing) <= SEARCHED_DAYS_MAX and effort.spend()
-                and _solve(program, groups, nothing, exact=True, nodes=_NODES_OF_WISHES) is not None)
+                and _solve(program, groups, nothing, exact=True, nodes=_NODES_PER_ADVICE) is not None)
     except NotDecided:
         return False
 
@@ -221,7 +221,7 @@ def most_batches(groups: Sequence[Group], resources: Sequence[Resource]) -> Plac
         count = sum(sum(of_group.values()) for of_group in fitting)
         return Placing(fitting, parts is not None and count >= math.floor(float(parts.sum()) + _NOISE * count))
     try:
-        return _solve(program, groups, -np.ones(len(program.columns)), exact=False, nodes=_NODES_OF_WISHES)
+        return _solve(program, groups, -np.ones(len(program.columns)), exact=False, nodes=_NODES_PER_ADVICE)
     except NotDecided:
         return None
 
@@ -281,7 +281,7 @@ def _extra(program: _Program, groups: Sequence[Group], more: np.ndarray, *, whol
     found = milp(np.append(np.zeros(width), 1.0), integrality=np.full(width + 1, int(whole)),
                  bounds=Bounds(np.zeros(width + 1), most),
                  constraints=[LinearConstraint(rows, ub=program.limits), LinearConstraint(members, counts, counts)],
-                 options={"node_limit": _NODES_OF_WISHES})
+                 options={"node_limit": _NODES_PER_ADVICE})
     return None if found.x is None else float(found.x[-1])
 
 

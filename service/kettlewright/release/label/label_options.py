@@ -12,7 +12,7 @@ from kettlewright.release.label.allergens_found import LISTS, choose_list
 from kettlewright.release.label.markets import MARKETS, SOLD_AS
 from kettlewright.release.label.naming import OwnName
 
-__all__ = ["NAMINGS", "LabelWish"]
+__all__ = ["NAMINGS", "LabelOptions"]
 
 NAMINGS = ("as_added", "as_reacted")
 _DAY = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])")
@@ -21,7 +21,7 @@ _PIECE_TOLERANCE_PCT = 3.0  # of what is not cut; own decision, no source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LabelWish:
+class LabelOptions:
     """The label request.
 
     Parameters
@@ -107,4 +107,4 @@ class LabelWish:
                                           field=(index, "key"), value=self.names[index].key)
             with checks.at():
                 if self.market in MARKETS:
-                    choose_list(self.market, sold_on=self.sold_on, asked=self.allergen_list)
+                    choose_list(self.market, sold_on=self.sold_on, requested=self.allergen_list)

@@ -12,7 +12,7 @@ from kettlewright.pour.fade.swatch_fit import fit_swatches
 from kettlewright.pour.fade.swatch_residuals import Fitted, fitted
 from kettlewright.pour.fade.swatches import Swatch
 
-__all__ = ["FadeWish", "MadeSwatch", "OtherEnd", "find_fade", "fit_wish"]
+__all__ = ["FadeOptions", "MadeSwatch", "OtherEnd", "find_fade", "fit_fade_swatches"]
 
 _PLAINS_ALIKE = 3.0  # CIEDE2000 between two swatches of one plain batter: an own decision
 
@@ -53,7 +53,7 @@ class OtherEnd:
 
 
 @dataclass(frozen=True, slots=True)
-class FadeWish:
+class FadeOptions:
     """A fade as it is requested, whatever it is poured into.
 
     Parameters
@@ -81,12 +81,12 @@ class FadeWish:
     carry_over: bool = False
 
 
-def fit_wish(wish: FadeWish) -> tuple[Fitted, Fitted | None, str, str]:
-    """Fit the swatches of a wish.
+def fit_fade_swatches(options: FadeOptions) -> tuple[Fitted, Fitted | None, str, str]:
+    """Fit the swatches of a fade.
 
     Parameters
     ----------
-    wish : FadeWish
+    options : FadeOptions
         The request. [g/kg]
 
     Returns
@@ -100,12 +100,13 @@ def fit_wish(wish: FadeWish) -> tuple[Fitted, Fitted | None, str, str]:
     second = None
     with gather() as checks:
         with checks.at("swatches"):
-            state, gelled = _made_alike([*wish.swatches, *(wish.other.swatches if wish.other is not None else ())])
-        one = [made.swatch for made in wish.swatches]
+            other = () if options.other is None else options.other.swatches
+            state, gelled = _made_alike([*options.swatches, *other])
+        one = [made.swatch for made in options.swatches]
         with checks.at("swatches"):
             first = fit_swatches(one)
-        if wish.other is not None:
-            two = [made.swatch for made in wish.other.swatches]
+        if options.other is not None:
+            two = [made.swatch for made in options.other.swatches]
             with checks.at("other", "swatches"):
                 second = fit_swatches(two)
     if second is None:
@@ -129,12 +130,12 @@ def _of_one_batter(one: Sequence[Swatch], two: Sequence[Swatch]) -> tuple[list[S
     return first, second
 
 
-def find_fade(wish: FadeWish, names: Sequence[str], fit: Fitted, other_fit: Fitted | None) -> Fade:
-    """Doses and colours of a wish.
+def find_fade(options: FadeOptions, names: Sequence[str], fit: Fitted, other_fit: Fitted | None) -> Fade:
+    """Doses and colours of a fade.
 
     Parameters
     ----------
-    wish : FadeWish
+    options : FadeOptions
         The request. [g/kg]
     names : sequence of str
         Of the portions, the darkest first. [text]
@@ -149,10 +150,10 @@ def find_fade(wish: FadeWish, names: Sequence[str], fit: Fitted, other_fit: Fitt
     ------
     DomainErrors, DomainError : whatever `fade` refuses.
     """
-    return fade(fit.material, names, steps=wish.steps, curve=wish.curve, doses=wish.doses,
-                darkest_dose=wish.darkest_dose, lightest_dose=wish.lightest_dose,
+    return fade(fit.material, names, steps=options.steps, curve=options.curve, doses=options.doses,
+                darkest_dose=options.darkest_dose, lightest_dose=options.lightest_dose,
                 other=None if other_fit is None else other_fit.material,
-                other_darkest_dose=None if wish.other is None else wish.other.darkest_dose)
+                other_darkest_dose=None if options.other is None else options.other.darkest_dose)
 
 
 def _made_alike(swatches: Sequence[MadeSwatch]) -> tuple[str, str]:

@@ -10,9 +10,9 @@ from kettlewright import limits
 from kettlewright.errors import DomainError, Missing, gather, one_of
 from kettlewright.money import Money, decimal_of, one_currency
 from kettlewright.prices import Price
-from kettlewright.release.money.selling import SellingWish
+from kettlewright.release.money.selling import SellingOptions
 
-__all__ = ["CostRow", "CostWishes", "IngredientPrice", "Labour", "Packaging", "PortionOfPot"]
+__all__ = ["CostOptions", "CostRow", "IngredientPrice", "Labour", "Packaging", "PortionOfPot"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +144,7 @@ class Packaging:
 
 
 @dataclass(frozen=True, slots=True)
-class CostWishes:
+class CostOptions:
     """The cost request of a batch.
 
     Parameters
@@ -163,7 +163,7 @@ class CostWishes:
         Of the bars made, over many batches. [%]
     kept_back_count : int
         Good bars of a batch that are not sold: samples, one for the shelf. [bars]
-    selling : SellingWish, optional
+    selling : SellingOptions, optional
         Only the cost where not given. [%]
 
     Raises
@@ -178,7 +178,7 @@ class CostWishes:
     bars_count: int | None = None
     broken_pct: float = 0.0
     kept_back_count: int = 0
-    selling: SellingWish | None = None
+    selling: SellingOptions | None = None
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -212,8 +212,8 @@ class CostWishes:
         ------
         Unsolvable, DomainError : more than one, or none.
         """
-        told = [row.price.currency for row in rows if row.price is not None]
-        found = one_currency((*self._currencies(), *told))
+        of_rows = [row.price.currency for row in rows if row.price is not None]
+        found = one_currency((*self._currencies(), *of_rows))
         if found is None:
             raise Missing("No price is given: give the price of at least one ingredient.", field=("ingredients",))
         return found
