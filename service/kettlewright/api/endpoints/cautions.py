@@ -33,7 +33,7 @@ class CautionEntry(ResponsePart):
 
     key = Text(about="Stable key", example="alkali-into-water")
     severity = Choice(SEVERITIES[1:], about="The usual one")
-    message = Text(attribute="text", about="What it says", example="Alkali into cold water, slowly and stirring.")
+    message = Text(attribute="text", about="Its text", example="Alkali into cold water, slowly and stirring.")
     provenance = Choice(PROVENANCES, about="How it is known")
     source = Text(attribute="basis", about="What it rests on", example="read: safety data sheets")
     place = Choice(list(PLACES), about="The step of the work at which it matters")
@@ -45,7 +45,7 @@ class CautionsResponse(ResponsePart):
 
     cautions = ListOf(Part(CautionEntry), about="In the order of the work")
     locale = Choice(LOCALES, about="The language of the texts")
-    meta = Part(Meta, about="Which service and which data")
+    meta = Part(Meta, about="Versions of service and data")
 
 
 @operation("GET", "/v1/cautions", name="cautions", query=CautionsQuery, gives=CautionsResponse, group="data",

@@ -24,7 +24,7 @@ __all__ = ["CostsRequest", "CostsResponse", "costs"]
 class CostRowInput(Strict):
     """An ingredient by mass, where there is no recipe to plan."""
 
-    key = Text(about="Key its price is found by; default a slug of the name", example="olive")
+    key = Text(about="Key of its price; default a slug of the name", example="olive")
     name = Text(required=True, about="Name", example="olive oil")
     mass_g = Mass(required=True, bounds=limits.MASS, about="How much goes into the batch", example=500)
 

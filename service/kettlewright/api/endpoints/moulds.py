@@ -64,8 +64,8 @@ class OrderInput(Strict):
     exactly_one = (("volume", "mass"),)
     needed_with = MappingProxyType({"mass": ("density",)})
 
-    volume_ml = Volume(bounds=limits.VOLUME, about="At least so much", example=9000)
-    mass_g = Mass(bounds=limits.MASS, about="At least so much; needs the density", example=9000)
+    volume_ml = Volume(bounds=limits.VOLUME, about="At least this much", example=9000)
+    mass_g = Mass(bounds=limits.MASS, about="At least this much; needs the density", example=9000)
     density = Number(bounds=limits.ADDITION_DENSITY, about="Of the batter", unit="g/mL", example=1.0)
 
     @staticmethod
@@ -90,9 +90,8 @@ class MouldsRequest(Request):
     mould = MouldInput()
     fill = Part(FillInput, about="How far to fill the mould")
     moulds = ListOf(Part(MouldAtHandInput), at_least=1, at_most=40, about="In place of mould: those at hand")
-    order = Part(OrderInput, about="With moulds: how much is to be moulded")
-    objective = Choice(FILLING_OBJECTIVES, about="With moulds: least batter left over (if not given), or fewest "
-                       "pours")
+    order = Part(OrderInput, about="With moulds: how much to mould")
+    objective = Choice(FILLING_OBJECTIVES, about="With moulds: least batter left over (default), or fewest pours")
 
     @staticmethod
     def builds(**given: Any) -> dict[str, Any]:
@@ -121,9 +120,9 @@ class Filling(ResponsePart):
     """How an order is met."""
 
     uses = ListOf(Part(MouldUse), about="Moulds that are filled, in the order given")
-    left_over_ml = Volume(about="What that is above the order", example=120)
+    left_over_ml = Volume(about="Excess over the order", example=120)
     pours_count = Whole(about="Moulds filled in all", unit="times", example=3)
-    proven_optimal = Flag(about="No better filling exists; false where the limit of nodes was reached", example=True)
+    proven_optimal = Flag(about="No better filling exists; false if the node limit was reached", example=True)
 
 
 class MouldsResponse(BaseResponse, MouldSummary):
@@ -162,5 +161,5 @@ by_address(
     Key(name="fill", into=("fill",), example="depth:30", about="How far to fill it"),
     Key(name="at_hand", into=("moulds",), many=True, head="name", deeper=_AT_HAND, about="In place of mould: one of "
         "those at hand, by your name for it", example="long loaf,shape:box,length:250,width:100,depth:65,at_most:4"),
-    Key(name="order", into=("order",), example="volume:9000", about="With at_hand: how much is to be moulded"),
+    Key(name="order", into=("order",), example="volume:9000", about="With at_hand: how much to mould"),
     *values_of(MouldsRequest, "objective", "locale"), UNITS_KEY)

@@ -58,13 +58,14 @@ class TargetInput(Strict):
     exactly_one = (("factor", "fats_mass", "batter_mass", "mould", "bars", "limiting"),)
     needed_with = MappingProxyType({"residue": ("mould",)})
 
-    factor = Number(bounds=limits.FACTOR, about="Times the recipe; not for a recipe by shares", unit="1", example=2)
+    factor = Number(bounds=limits.FACTOR, about="Multiplies the recipe; not for a recipe by shares",
+                    unit="1", example=2)
     fats_mass_g = Mass(bounds=limits.MASS, about="All fats", example=3000)
     batter_mass_g = Mass(bounds=limits.MASS, about="All batter, before additions", example=4200)
     mould = MouldInput(about="A mould filled to its headspace")
-    residue = Part(ResidueInput, about="Beside a mould: what stays behind")
+    residue = Part(ResidueInput, about="With a mould: what stays behind")
     bars = Part(BarsInput, about="Bars of a cured mass")
-    limiting = Part(LimitingInput, about="All that is left of one thing")
+    limiting = Part(LimitingInput, about="All that is left of one ingredient")
 
     @staticmethod
     def builds(**given: Any) -> Target:
@@ -81,9 +82,9 @@ class ScalingRequest(Request):
     """A recipe and the size wanted."""
 
     recipe = Part(RecipeInput, required=True, about="By mass or by share")
-    target = Part(TargetInput, required=True, about="The size wanted")
-    additions = ListOf(Part(AdditionInput), at_most=limits.ADDITIONS_MAX, about="The batch's own: they take room in a "
-                       "mould, and one of them may be what is left")
+    target = Part(TargetInput, required=True, about="The new size")
+    additions = ListOf(Part(AdditionInput), at_most=limits.ADDITIONS_MAX, about="Of the whole batch: they take room in "
+                       "a mould, and one of them may be the limiting ingredient")
     scale = Part(ScaleSteps, about="Steps of the scales")
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
@@ -124,11 +125,11 @@ by_address(
     *recipe_keys("recipe"),
     *values_of(ScalingRequest, "factor", "fats_mass", "batter_mass", where=("target",)),
     Key(name="mould", into=("target", "mould"), head="shape", example=MOULD_EXAMPLE, about="Filled to its headspace"),
-    Key(name="residue", into=("target", "residue"), example="pot:15", about="Beside a mould: what stays behind"),
+    Key(name="residue", into=("target", "residue"), example="pot:15", about="With a mould: what stays behind"),
     Key(name="bars", into=("target", "bars"), example="count:40,mass:110,expected_loss:11", about="Bars of a cured "
         "mass"),
     Key(name="limiting", into=("target", "limiting"), head="key", example="coconut,kind:fat,mass:450", about="All that "
-        "is left of one thing"),
+        "is left of one ingredient"),
     addition_key(),
     *values_of(ScalingRequest, "batter_density", "expected_loss_pct", "workings", "locale"), SCALE_KEY, UNITS_KEY,
     always=("recipe", "target"))

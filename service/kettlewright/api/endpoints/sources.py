@@ -25,7 +25,7 @@ class SourcesResponse(ResponsePart):
     """All sources."""
 
     sources = ListOf(Part(SourceEntry), about="In the order of the work, those of single fats last")
-    meta = Part(Meta, about="Which service and which data")
+    meta = Part(Meta, about="Versions of service and data")
 
 
 @operation("GET", "/v1/sources", name="sources", gives=SourcesResponse, group="data",

@@ -9,7 +9,7 @@ from kettlewright.api.links.reading import LinkReader
 __all__ = ["by_address"]
 
 _ABOUT = ("The same calculation as the POST, with the same response, from an address alone. See \"Calculations by "
-          "address\" in the introduction. The address holds the recipe.")
+          "address\" in the introduction. The address contains the recipe.")
 
 
 def by_address(name: str, *keys: Key, always: tuple[str, ...] = ()) -> None:

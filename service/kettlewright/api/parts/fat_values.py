@@ -32,9 +32,9 @@ class CertificateInput(Strict):
 
     value = Number(required=True, bounds=limits.SAPONIFICATION_VALUE, check=check_value, about="Saponification value",
                    unit="mg KOH per g of fat", example=191.2)
-    tolerance = Number(bounds=limits.VALUE_TOLERANCE, about="How far it may be off, either way; default 1",
+    tolerance = Number(bounds=limits.VALUE_TOLERANCE, about="Tolerance either way; default 1",
                        unit="mg KOH per g of fat", example=1)
-    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, a part of the value; default 0",
+    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, included in the value; default 0",
                         unit="mg KOH per g of fat", example=0.4)
     date = Text(about="Day of the certificate, as YYYY-MM-DD", example="2026-10-01")
 
@@ -59,6 +59,6 @@ class ProfileInput(Strict):
     builds = _profile
 
     fatty_acids = ListOf(Part(FattyAcidShare), required=True, at_least=1, at_most=40, about="They add up to 100")
-    unsaponifiable_pct = Number(bounds=limits.PART_PCT, about="What alkali does not touch; default 0.5",
+    unsaponifiable_pct = Number(bounds=limits.PART_PCT, about="Unsaponifiable matter; default 0.5",
                                 unit="% of fat", example=0.5)
 

@@ -22,7 +22,7 @@ class _Shaped(Strict):
     count = Whole(bounds=limits.CAVITIES_COUNT, about="Equal moulds or cavities; default 1", unit="moulds",
                   example=1)
     liner_mm = Length(bounds=limits.DEPTH_OFF, about="Thickness of the liner; default 0", example=0)
-    headspace_mm = Length(bounds=limits.DEPTH_OFF, about="Left free below the rim; default 0", example=6)
+    headspace_mm = Length(bounds=limits.DEPTH_OFF, about="Space left free below the rim; default 0", example=6)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Make the shape of its dimensions and the mould around it (`data`)."""

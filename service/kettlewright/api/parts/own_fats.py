@@ -161,12 +161,12 @@ class OwnFatInput(Strict):
     builds = OwnFat
 
     key = Text(required=True, pattern="[a-z0-9_]{1,60}", like="a key: small letters, digits and _", about="Key that "
-               "the recipe names; none of the table", example="own_shea")
+               "the recipe uses; not one of the table's", example="own_shea")
     name = Text(about="Name; default the key", example="shea, village press")
     saponification_value = Part(SaponificationRange, about="Its range; this, certificate or profile")
     certificate = Part(CertificateInput, about="What the certificate of the lot states")
     profile = Part(ProfileInput, about="Its fatty acids")
-    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, a part of the saponification value",
+    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, included in the saponification value",
                         unit="mg KOH per g of fat", example=2)
     density = Number(bounds=limits.FAT_DENSITY, about="Density", unit="g/mL at 40 degC", example=0.9)
     price = Part(PriceInput, about="What it costs")

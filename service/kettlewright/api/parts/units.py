@@ -44,5 +44,4 @@ def _unit(piece: AddressTerm) -> Sorted:
 
 
 UNITS_KEY = Key(name="units", into=("units",), sort=_unit, example="g,mm", about="Units of the address and of the "
-                "response, each of which says what it measures; g and oz are masses, name that of doses: "
-                "units=oz,dose:oz")
+                "response. Only the unit of doses needs its name: units=oz,dose:oz")

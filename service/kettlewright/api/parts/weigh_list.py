@@ -22,7 +22,7 @@ class WeighListRow(ResponsePart):
 
     omitted = ("portion", "form", "lot", "buy", "each_mix", "take")
 
-    kind = Choice(KINDS, about="What it is; dispersion, batter and kept_back are made on the bench of other rows",
+    kind = Choice(KINDS, about="What it is; dispersion, batter and kept_back are made at the bench from other rows",
                   example="fat")
     where = Choice(WHERES, about="The vessel it goes into; what is sifted or sprayed on top goes into the mould",
                    example="pot")
@@ -31,18 +31,18 @@ class WeighListRow(ResponsePart):
     key = Text(about="Key; both rows of a jar have the key of the addition dispersed in it, and batter has the key of "
                "the portion it comes from", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
-    form = Text(about="What the bottle holds, where the name does not say it: its strength, that it is frozen",
+    form = Text(about="What is in the bottle if the name does not say: its strength, or that it is frozen",
                 example="50 % solution")
     lot = Text(about="Lot number; left out if none was given", example="L-7")
     weigh = Number(about="On the scale", unit="in this row's unit", example=500)
     step = Number(about="Step of the scale it is weighed on", unit="in this row's unit", example=1)
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
-    each_mix = Number(about="On the scale for each mix; only where the pot takes several mixes and each is weighed "
-                      "separately. All of them together are weigh", unit="in this row's unit", example=250)
-    take = Number(about="Of its dilution, in place of weigh, where the dose is too little for the scale; for each mix "
-                  "where each_mix is", unit="in this row's unit", example=1.4)
-    buy = Text(about="Key of the item in prices and packs, the same in every language; left out of what is made on the "
-               "bench", example="olive")
+    each_mix = Number(about="On the scale for each mix, if the pot takes several mixes and each is weighed separately; "
+                      "weigh is their sum", unit="in this row's unit", example=250)
+    take = Number(about="Dilution to weigh instead, if the dose is too small for the scale; for each mix if there is "
+                  "each_mix", unit="in this row's unit", example=1.4)
+    buy = Text(about="Key in prices and packs, the same in every language; absent for what is made at the bench",
+               example="olive")
 
     def dump(self, obj: Any, *, many: bool | None = None) -> Any:
         """One row, or several (`obj`, `many`), in their own units."""

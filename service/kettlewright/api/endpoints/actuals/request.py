@@ -26,14 +26,14 @@ class WeighedRowInput(Strict):
     """A row of the weigh list as it was really weighed."""
 
     where = Text(required=True, about="As in the weigh list", example="pot")
-    portion = Text(about="As in the weigh list, wherever that row has one", example="deep_red")
-    kind = Text(about="As in the weigh list; needed only where two rows differ by nothing else, such as the two of a "
-                "jar", example="fat")
+    portion = Text(about="As in the weigh list, if that row has one", example="deep_red")
+    kind = Text(about="As in the weigh list; needed only if two rows differ in nothing else, such as the two of a jar",
+                example="fat")
     key = Text(required=True, about='As in the weigh list; from stage in_pot on also "lye" in "pot": the part of the '
                "lye that went in", example="olive")
-    mass = Number(required=True, bounds=limits.WEIGHED, about="What the scale showed; what was added later is added "
-                  "up with it", unit="in the unit of that row of the weigh list", example=512)
-    lot = Text(about="Lot really taken; it distinguishes rows of one key", example="L-7")
+    mass = Number(required=True, bounds=limits.WEIGHED, about="What the scale showed; later additions to the same row "
+                  "are summed", unit="in the unit of that row of the weigh list", example=512)
+    lot = Text(about="Lot that was used; it distinguishes rows with the same key", example="L-7")
 
     @staticmethod
     def builds(where: str, key: str, mass: float, **more: str) -> ReportedWeighing:
@@ -56,23 +56,23 @@ class ActualsRequest(Strict):
 
     _plan = BatchesRequest()
 
-    locale = Choice(LOCALES, about="Language of what the reply says to people; numbers in JSON and problems stay as "
-                    "they are. en if not given, whatever the plan has")
+    locale = Choice(LOCALES, about="Language of the texts in the response; numbers in JSON and problems do not change. "
+                    "Default en, whatever the plan has")
     plan = Part(BatchesRequest, required=True, about="The body of /v1/batches, as it was sent")
     identity = Text(required=True, about="Of the plan, as in the response of /v1/batches", example="7KQ4D-X2M9F")
-    data_version = Text(about="Of the plan, from its meta; only to say so where nothing but the data is other",
+    data_version = Text(about="Of the plan, from its meta; used only to report that nothing but the data has changed",
                         example="2026.3")
-    stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
-                   "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
-    mix = Whole(bounds=limits.MIX, about="Which mix the rows are of, from 1; needed until stage in_pot where the pot "
-                "takes several mixes", unit="number, from 1", example=2)
-    weighed = ListOf(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
-                     "was forgotten; what is not reported counts as planned")
+    stage = Choice(STAGES, required=True, about="How far the batch has come. fats: they are in the pot, no lye is "
+                   "made; lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
+    mix = Whole(bounds=limits.MIX, about="Which mix the rows are from; needed until stage in_pot if the pot takes "
+                "several mixes", unit="number, from 1", example=2)
+    weighed = ListOf(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows as you really weighed them, 0 if you "
+                     "forgot one; rows you do not report count as planned")
     rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
                        "the recipe if not given", example="olive")
     bars = Part(BarsCutInput, about="At stage cut")
     weighings = ListOf(Part(WeighingInput), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
-                       "from three on they give its drying curve")
+                       "three or more give its drying curve")
 
     def governing(self, body: Mapping[str, Any]) -> AbstractContextManager[None]:
         """Units and own fats of the plan, and the language of the body (`body`)."""

@@ -23,7 +23,7 @@ class ColourantInput(Strict):
     lot = Text(about="Lot number", example="M-3")
     density = Number(bounds=limits.ADDITION_DENSITY, about="Of what is weighed; the batter's if not given",
                      unit="g/mL", example=0.95)
-    limit_pct = Number(bounds=limits.LIMIT_PCT, about="The most the cured bar may hold", unit="% of cured bar",
+    limit_pct = Number(bounds=limits.LIMIT_PCT, about="Largest share of the cured bar", unit="% of cured bar",
                        example=2.4)
     dispersion = Part(DispersionInput, about="What you stir it into before the pour")
 
@@ -36,7 +36,7 @@ class ColourantInput(Strict):
 class OtherColourantInput(OtherEndInput):
     """The other colourant, and its swatches."""
 
-    colourant = Part(ColourantInput, required=True, about="What they were made with")
+    colourant = Part(ColourantInput, required=True, about="Colourant of these swatches")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Colourant and end (`data`)."""
@@ -49,12 +49,12 @@ class BatchFadeInput(FadeOptionsInput):
     Doses are on the batter of a portion with the batch's additions, as the swatches' are.
     """
 
-    colourant = Part(ColourantInput, required=True, about="What the swatches were made with")
+    colourant = Part(ColourantInput, required=True, about="Colourant of the swatches")
     portions = ListOf(Text(example="deep red"), at_most=limits.PORTIONS_MAX, about="Names or keys of its portions, the "
                       "darkest first; default all in pour order")
     other = Part(OtherColourantInput, about="The other end of a fade from one colour through plain to another")
-    carry_over = Flag(about="Each portion is coloured with what it borrows of the one before; only the first gets "
-                      "colourant", example=True)
+    carry_over = Flag(about="Each portion is coloured with batter from the one before; only the first gets colourant",
+                      example=True)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the fade together (`data`)."""

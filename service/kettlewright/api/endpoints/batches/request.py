@@ -42,7 +42,7 @@ class PlannedRequest(Request):
                                unit="%", example=11)
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
-    overflow_mould = MouldInput(about="Takes what is above the mould's fill limit; of fats by mass")
+    overflow_mould = MouldInput(about="Takes what is above the mould's fill limit; for fats by mass")
     pot_volume_ml = Volume(bounds=limits.VOLUME, about="Volume of your pot to the brim; two thirds of it are used, "
                            "and a larger batch is made in equal mixes", example=6000)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)

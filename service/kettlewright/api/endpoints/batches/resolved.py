@@ -77,5 +77,5 @@ class Comparison(ResponsePart):
     message = Text(attribute="said", about="Whether request and tables are the same, in words",
                 example="The same request, on the same data.")
     moved = ListOf(Part(Moved), about="Values that changed, in the order of the work")
-    unmoved_count = Whole(about="Values that are", unit="values", example=58)
+    unmoved_count = Whole(about="Values that did not change", unit="values", example=58)
 

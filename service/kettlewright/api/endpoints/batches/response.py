@@ -38,8 +38,8 @@ class Mixes(ResponsePart):
     count = Whole(about="How many", unit="mixes", example=2)
     batter_mass_g = Mass(attribute="batter.mass_g", about="Fresh batter of one mix, before additions", example=4120)
     pot_mass_g = Mass(about="All that is in the pot of one mix, additions included", example=4205)
-    weigh_list = ListOf(Part(WeighListRow), about="For each mix: jug and pot, the alkali computed for the fats of this "
-                        "mix. So many mixes are the whole batch")
+    weigh_list = ListOf(Part(WeighListRow), about="For each mix: jug and pot, with the alkali for the fats of this "
+                        "mix. `count` mixes make the whole batch")
 
 
 class Batch(Division):
@@ -54,15 +54,15 @@ class Batch(Division):
     mould = Part(MouldSummary, attribute="filled", about="The mould and how far it is filled, as at /v1/moulds")
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
     cuts = Part(CutsOfBatch, allow_none=True, about="How the block is cut, as at /v1/cuts; null without a cut")
-    loss_for_limits_pct = Number(about="Loss in cure that limits, allergens and net quantity are judged with: "
-                                 "expected_loss_pct, else all the water of batter and additions",
+    loss_for_limits_pct = Number(about="Loss in cure used for limits, allergens and net quantity: expected_loss_pct, "
+                                 "else all the water of batter and additions",
                                  unit="% of a bar as cut", example=11)
     loss_assumed = Flag(about="No expected_loss_pct was given: all the water is assumed lost, and cautions on limits "
                         "are stricter than they need be", example=False)
     weigh_list = ListOf(Part(WeighListRow), about="Everything to weigh, in bench order")
     pieces = Part(CavityPieces, about="Without a cut: one piece for each cavity")
     mixes = Part(Mixes, about="Where pot_volume is given")
-    fade = Part(FadeOfBatch, about="If requested: its colours, and a ladder for each bucket")
+    fade = Part(FadeOfBatch, about="If requested: its colours, and how to make each bucket darker")
     workings = ListOf(Part(Working), about="Of the lye, line by line, if requested")
 
 
@@ -71,8 +71,8 @@ class Links(ResponsePart):
 
     omitted = ("self", "message")
 
-    self_link = Text(data_key="self", attribute="self", about="Of this plan, relative to the service; it holds the "
-                     "whole body, a recipe that whoever has the link can read. Left out if it would be too long",
+    self_link = Text(data_key="self", attribute="self", about="Of this plan, relative to the service. It contains the "
+                     "whole body: anyone who has the link can read the recipe. Absent if it would be too long",
                      example="/v1/batches?plan=1eJyr")
     message = Text(about="Why there is none", example="This plan is too long for a link.")
 
@@ -83,14 +83,14 @@ class BatchesResponse(BaseResponse, Batch):
     omitted: ClassVar[tuple[str, ...]] = (*Batch.omitted, "batch_number", "dates", "label", "cost", "resolved",
                                           "comparison")
 
-    identity = Text(about="A short digest of the request and the data: the same plan has the same, on any machine. "
-                    "locale, workings and compare_to do not count", example="7KQ4D-X2M9F")
+    identity = Text(about="Short digest of the request and the data: the same plan has the same identity on any "
+                    "machine. locale, workings and compare_to do not count", example="7KQ4D-X2M9F")
     batch_number = Text(about="Yours, where it was given", example="KD-27-03")
     dates = Part(DatesWithNotes, about="If requested")
     label = Part(LabelDraft, about="If requested")
     cost = Part(CostOfBatch, about="If prices were given")
     resolved = Part(ResolvedValues, about="With \"resolved\": true or compare_to: every value the plan rests on. Keep "
                     "it to compare a plan made years later with this one")
-    comparison = Part(Comparison, about="Where compare_to was given: what moved, and why")
+    comparison = Part(Comparison, about="If compare_to was given: what changed, and why")
     links = Part(Links, about="This plan as an address: GET opens it again, in a browser as the batch sheet")
 

@@ -122,18 +122,18 @@ class FadeOptionsInput(Strict):
 
     swatches = ListOf(Part(SwatchInput), required=True, at_least=1, at_most=40, about="Of one colourant, made alike: "
                       "one plain and one dyed are enough")
-    kind = Choice(tuple(CAVEATS), about="What kind of colourant it is: the caveats depend on it")
+    kind = Choice(tuple(CAVEATS), about="Kind of colourant; the notes depend on it")
     steps = Choice(STEPS, about="Equal steps of CIEDE2000 (if not given) or of L*")
     curve = ListOf(Number(bounds=limits.UNIT, unit="1", example=0.3), at_most=40, about="In place of equal steps: "
                    "lightness of each portion, rising from 0 (darkest) to 1 (lightest)")
     doses = ListOf(Number(bounds=limits.SWATCH_DOSE, unit="g per kg of batter", example=4), at_most=40, about="In "
-                   "place of steps: doses given, and only looked at")
-    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="The darkest swatch's if not given",
+                   "place of steps: your own doses; only their colours are predicted")
+    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="Default the darkest swatch's",
                           unit="g per kg of batter", example=12)
-    lightest_dose = Number(bounds=limits.SWATCH_DOSE, about="The lightest swatch's if not given",
+    lightest_dose = Number(bounds=limits.SWATCH_DOSE, about="Default the lightest swatch's",
                            unit="g per kg of batter", example=0.5)
     other = Part(OtherEndInput, about="The other end of a fade from one colour through plain to another")
-    carry_over = Flag(about="Also how much to keep of each batter to colour the next; masses of all portions needed",
+    carry_over = Flag(about="Also how much of each batter to keep to colour the next; needs the masses of all portions",
                       example=True)
 
 

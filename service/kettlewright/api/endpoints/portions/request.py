@@ -29,8 +29,8 @@ class BorrowingInput(Strict):
     builds = Borrowing
 
     lender = Text(data_key="from", required=True, about="Name or key of the other portion", example="deep red")
-    share_pct = Number(required=True, bounds=limits.BORROWED_PCT, about="Of this bucket's batter, its own additions "
-                       "not counted", unit="%", example=40)
+    share_pct = Number(required=True, bounds=limits.BORROWED_PCT, about="Of this bucket's batter, without its own "
+                       "additions", unit="%", example=40)
 
 
 class PortionInput(Strict):
@@ -48,8 +48,8 @@ class PortionInput(Strict):
     additions = ListOf(Part(AdditionInput), at_most=limits.ADDITIONS_MAX, about="Stirred into this bucket; at "
                        f"most {limits.ADDITIONS_PER_BATCH_MAX} in pot and buckets together")
     borrows = ListOf(Part(BorrowingInput), at_most=10, about="Batter taken from other buckets. Shares, masses and "
-                     "depths are what is poured of a portion: a lender makes more, a borrower takes less from the pot "
-                     "and has its doses on that. At most "
+                     "depths are what you pour of a portion: a bucket that lends makes more; one that borrows takes "
+                     "less from the pot, and its doses refer to that. At most "
                      f"{limits.BORROWINGS_PER_BATCH_MAX} in the batch")
     dusting = Part(DustingInput, about="Powder sifted on top of this layer")
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7d2f22"', about="For the picture",

@@ -21,10 +21,10 @@ class Dilution(ResponsePart):
 
     weigh_g = Dose(about="Of the addition", example=1)
     carrier_g = Dose(data_key="carrier_weigh", about="Of oil, water or glycerol to stir it into", example=19)
-    take_g = Dose(data_key="take_mass", about="Of the two together into the batter, exact", example=1.3)
+    take_g = Dose(data_key="take_mass", about="Dilution to add to the batter, exact", example=1.3)
     take_weigh_g = Dose(about="The same on the scale", example=1.3)
-    carrier_in_take_g = Dose(data_key="carrier_mass", about="Carrier that comes along; oil gets no alkali and stays "
-                             "free beside the superfat", example=1.23)
+    carrier_in_take_g = Dose(data_key="carrier_mass", about="Carrier that goes in with it; oil gets no alkali and "
+                             "stays free on top of the superfat", example=1.23)
 
 
 class DosedAddition(ResponsePart):
@@ -38,7 +38,7 @@ class DosedAddition(ResponsePart):
     weigh_g = Dose(about="On the scale", example=9.6)
     allowed_mass_g = Dose(about="The most its limit allows in this portion alone; left out without a limit",
                           example=31.8)
-    dilution = Part(Dilution, about="Where the scale is too coarse for the dose (fewer than ten steps)")
+    dilution = Part(Dilution, about="If the scale is too coarse for the dose (fewer than ten steps)")
 
 
 class WeighedDusting(ResponsePart):
@@ -110,7 +110,7 @@ class Overflow(ResponsePart):
     mass_g = Mass(about="In the overflow mould, over all cavities", example=320)
     volume_ml = Volume(about="The same", example=318)
     depth_mm = Length(allow_none=True, about="How high it is there; null if not known", example=24)
-    layers = ListOf(Part(OverflowLayer), about="What it is of")
+    layers = ListOf(Part(OverflowLayer), about="Its layers")
 
 
 class KeptBack(ResponsePart):
@@ -140,7 +140,7 @@ class MixingStep(ResponsePart):
     name = Text(about="Of bucket or pot", example="deep red")
     additions = ListOf(Text(example="cedar and lavender"), about="Names of what goes in now")
     borrows = ListOf(Text(example="deep red"), about="Names of the portions whose batter goes in now")
-    when = Choice(["ahead", "at_pour"], about="at_pour: right before this bucket is poured, and not earlier")
+    when = Choice(["ahead", "at_pour"], about="at_pour: just before you pour this bucket, not earlier")
 
 
 class OnBasis(Number):
@@ -158,7 +158,7 @@ class LargestDose(ResponsePart):
     dose = OnBasis(about="In the unit of its basis: send it back and the limit is kept", unit="% or g/kg; with basis "
                    "mass in the unit of units.dose", example=2.31)
     basis = Choice(BASES, about="As given")
-    mass_g = Dose(about="What that is in the batch made with it; of a dispersion all of it", example=41.2)
+    mass_g = Dose(about="Its mass in the batch made with it; of a dispersion, all of it", example=41.2)
 
 
 class PortionMass(ResponsePart):
@@ -173,20 +173,20 @@ class Limit(ResponsePart):
 
     key = Text(about="Of the addition", example="cedar_and_lavender")
     name = Text(about="Its name", example="cedar and lavender")
-    limit_pct = Number(about="The most the cured bar may hold; the lowest told", unit="% of cured bar", example=2.4)
-    portion = Text(about="Key of the portion that holds most", example="deep_red")
-    portion_pct = Number(about="What that holds alone", unit="% of cured portion", example=2.62)
-    bar = Text(allow_none=True, about="The bar that holds most, in words; null if bars are not known",
+    limit_pct = Number(about="Largest share of the cured bar; the lowest limit given",
+                       unit="% of cured bar", example=2.4)
+    portion = Text(about="Key of the portion with the most of it", example="deep_red")
+    portion_pct = Number(about="Share in that portion alone", unit="% of cured portion", example=2.62)
+    bar = Text(allow_none=True, about="The bar with the most of it, in words; null if bars are not known",
                example="the bar")
-    bar_pct = Number(allow_none=True, about="What that holds", unit="% of cured bar", example=0.81)
-    exceeded = Flag(about="Whether the worst bar (the worst portion, where bars are not known) is above the limit",
+    bar_pct = Number(allow_none=True, about="Share in that bar", unit="% of cured bar", example=0.81)
+    exceeded = Flag(about="Whether that bar (that portion, if bars are not known) is above the limit",
                     example=False)
-    largest_doses = ListOf(Part(LargestDose), attribute="largest", about="What keeps within, where it is exceeded: "
-                           "found by planning the batch again: the limits are kept when all these doses are sent back, "
-                           "and also when only those of one ingredient are (the latter is not tried in a batch with "
-                           "very many additions)")
-    portion_masses = ListOf(Part(PortionMass), attribute="masses", about="Where portions are given by mass: their "
-                            "masses with those doses; empty otherwise")
+    largest_doses = ListOf(Part(LargestDose), attribute="largest", about="If it is exceeded: doses that meet the "
+                           "limits. You may send back all of them, or only those of one ingredient (the latter is not "
+                           "checked in a batch with very many additions)")
+    portion_masses = ListOf(Part(PortionMass), attribute="masses", about="If portions are given by mass: their masses "
+                            "with those doses; else empty")
 
 
 class Division(ResponsePart):
@@ -200,15 +200,15 @@ class Division(ResponsePart):
                           "what is below one step of the scale", example=15.5)
     pot_mass_g = Mass(attribute="division.pot_mass_g", about="All in the pot, the batch's additions in it",
                       example=5335.5)
-    mould_mass_g = Mass(attribute="division.mould_mass_g", about="What the mould receives, powders included",
+    mould_mass_g = Mass(attribute="division.mould_mass_g", about="What goes into the mould, powders included",
                         example=5361.6)
     overflow = Part(Overflow, attribute="division.overflow", about="What went into the overflow mould")
     kept_back = Part(KeptBack, attribute="division.kept_back", about="Plain batter set aside")
     dispersions = ListOf(Part(DispersionToMake), attribute="bench.dispersions", about="Jars to make before the pour")
-    mixing_order = ListOf(Part(MixingStep), attribute="bench.mixing_order", about="In which order to stir, where "
-                          "something thickens fast or is borrowed; that is not the order of the pour")
-    limits = ListOf(Part(Limit), attribute="bench.limits", about="Ingredients held to their limits, in the worst "
-                    "portion and in the worst bar as it is cut")
+    mixing_order = ListOf(Part(MixingStep), attribute="bench.mixing_order", about="Order of stirring, if something "
+                          "thickens fast or is borrowed; not the order of the pour")
+    limits = ListOf(Part(Limit), attribute="bench.limits", about="Ingredients with a limit: the portion and the cut "
+                    "bar with the most of each")
 
 
 class PortionsResponse(BaseResponse, Division):

@@ -41,8 +41,8 @@ class NeedInput(Strict):
 
     exactly_one = (("mass", "count"),)
 
-    key = Text(convert=fat_key_if_known, about="Key its packs are found by; if not given, that of the fat "
-               "so named, else a slug of the name",
+    key = Text(convert=fat_key_if_known, about="Key of its packs; default that of the fat with this name, else a slug "
+               "of the name",
                example="olive")
     name = Text(required=True, about="Name", example="olive oil")
     mass_g = Mass(bounds=limits.MASS, about="How much; this or count", example=7300)
@@ -59,7 +59,7 @@ class NeedInput(Strict):
 class WeighRowInput(Strict):
     """A row of a weigh list, as a batch's reply has it; it names its own unit."""
 
-    kind = Choice(KINDS, required=True, about="What it is; dispersion, batter and kept_back are made of other rows and "
+    kind = Choice(KINDS, required=True, about="What it is; dispersion, batter and kept_back are made from other rows, "
                   "not bought", example="fat")
     where = Choice(WHERES, about="Not used here", example="pot")
     portion = Text(about="Not used here", example="deep_red")
@@ -74,7 +74,7 @@ class WeighRowInput(Strict):
     unit = Choice(tuple(OPTIONS["mass"]), required=True, about="Unit of this row")
     each_mix = Number(bounds=limits.KEEPS_BACK, about="Not used here", unit="in this row's unit", example=250)
     take = Number(bounds=limits.KEEPS_BACK, about="Not used here", unit="in this row's unit", example=1.4)
-    buy = Text(about="Key its packs are found by; needed in every row of something that is bought", example="olive")
+    buy = Text(about="Key of its packs; needed in every row of something that you buy", example="olive")
 
     @staticmethod
     def builds(kind: str, name: str, weigh: float, unit: str, buy: str | None = None, **unused: Any) -> Need | None:
@@ -93,9 +93,9 @@ class BarsOrderInput(Strict):
 
     builds = batches_for
 
-    bars_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Good bars that are wanted", unit="bars",
+    bars_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Good bars needed", unit="bars",
                        example=120)
-    bars_per_batch_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Bars made of one batch", unit="bars",
+    bars_per_batch_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Bars per batch", unit="bars",
                                  example=10)
     broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail; default 0",
                         unit="% of bars made", example=5)
@@ -112,7 +112,7 @@ class BatchNeedInput(Strict):
                         "/v1/batches or /v1/lye, in any language")
     batches_count = Whole(bounds=limits.TIMES_MADE, about="How often it is made; default 1",
                           unit="batches", example=3)
-    order = Part(BarsOrderInput, about="In place of batches_count: as often as an order of bars takes")
+    order = Part(BarsOrderInput, about="In place of batches_count: as often as an order of bars needs")
 
     @staticmethod
     def builds(weigh_list: Sequence[Need | None], batches_count: int | None = None,
@@ -163,7 +163,7 @@ class PackInput(Strict):
 
     key = Text(required=True, convert=fat_key_if_known, about="Key of the ingredient in it, or name of a fat",
                example="olive")
-    name = Text(about="For your eyes", example="olive oil, 5 kg can")
+    name = Text(about="For your own use", example="olive oil, 5 kg can")
     price = Part(PackPriceInput, required=True, about="Of a whole pack; per_mass or per_count is what is in it")
     supplier = Text(about="Who sells it", example="the mill")
     at_most = Whole(bounds=limits.PACKS_COUNT, about="How many may be bought; default any number",
@@ -181,9 +181,9 @@ class SupplierInput(Strict):
     builds = Supplier
 
     name = Text(required=True, about="As packs name it", example="the mill")
-    shipping = Part(MoneyInput, about="Of an order; free if not given")
-    free_from = Part(MoneyInput, about="Goods from which shipping is free")
-    minimum_order = Part(MoneyInput, about="Goods below which there is no order")
+    shipping = Part(MoneyInput, about="Of an order; default free")
+    free_from = Part(MoneyInput, about="Value of goods from which shipping is free")
+    minimum_order = Part(MoneyInput, about="Smallest value of goods in an order")
 
 
 class PurchasesRequest(Request):
@@ -192,9 +192,9 @@ class PurchasesRequest(Request):
     needs = ListOf(Part(NeedInput), at_most=ROWS_MAX, about="What is needed")
     batches = ListOf(Part(BatchNeedInput), at_most=40, about="What batches need, by their weigh lists; adds to needs")
     packs = ListOf(Part(PackInput), required=True, at_most=PACKS_MAX, about="What is sold, in one currency")
-    at_hand = ListOf(Part(AtHandInput), at_most=ROWS_MAX, about="What is there already, and is used first")
-    suppliers = ListOf(Part(SupplierInput), at_most=8, about="Terms of those that have any; where some are given, "
-                       "every supplier that a pack names must be")
+    at_hand = ListOf(Part(AtHandInput), at_most=ROWS_MAX, about="What you have; it is used first")
+    suppliers = ListOf(Part(SupplierInput), at_most=8, about="Terms of suppliers; if you give any, list every supplier "
+                       "that a pack names")
 
     def build(self, data: dict[str, Any]) -> Any:
         """All needs in one list (`data`)."""

@@ -36,11 +36,11 @@ class PurchasedIngredient(ResponsePart):
     key = Text(about="Its key", example="olive")
     name = Text(about="Its name", example="olive oil")
     needed_mass_g = Mass(about="All needs", example=7300)
-    at_hand_mass_g = Mass(about="What is there", example=0)
+    at_hand_mass_g = Mass(about="What you have", example=0)
     short_mass_g = Mass(about="What is short of the needs", example=7300)
     packs = ListOf(Part(PurchasedPacks), about="To buy; empty if nothing is short, or no pack was given")
     bought_mass_g = Mass(about="In these packs", example=8000)
-    left_over_mass_g = Mass(about="There, when the needs are taken", example=700)
+    left_over_mass_g = Mass(about="Left when the needs are met", example=700)
     cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null if something is short and no pack of it "
                 "was given")
 
@@ -64,11 +64,11 @@ class PurchasedPieces(ResponsePart):
     key = Text(about="Its key", example="paper_band")
     name = Text(about="Its name", example="paper band")
     needed_count = Whole(about="What is needed", unit="pieces", example=120)
-    at_hand_count = Whole(about="What is there", unit="pieces", example=20)
+    at_hand_count = Whole(about="What you have", unit="pieces", example=20)
     short_count = Whole(about="What is short of the needs", unit="pieces", example=100)
     packs = ListOf(Part(PiecePacks), about="To buy; empty if nothing is short, or no pack was given")
     bought_count = Whole(about="In these packs", unit="pieces", example=100)
-    left_over_count = Whole(about="There, when the needs are taken", unit="pieces", example=0)
+    left_over_count = Whole(about="Left when the needs are met", unit="pieces", example=0)
     cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null if something is short and no pack of it "
                 "was given")
 
@@ -77,8 +77,8 @@ class SupplierOrder(ResponsePart):
     """One order."""
 
     name = Text(about="Of the supplier", example="the mill")
-    goods = Part(MoneyAmount, about="Packs")
-    shipping = Part(MoneyAmount, about="Bringing them")
+    goods = Part(MoneyAmount, about="Cost of the packs")
+    shipping = Part(MoneyAmount, about="Cost of shipping")
 
 
 class Unpacked(ResponsePart):
@@ -95,7 +95,7 @@ class Unpacked(ResponsePart):
 class BatchesToMake(ResponsePart):
     """How often a batch is made."""
 
-    batches_count = Whole(about="As given, or as the order of bars takes", unit="batches", example=13)
+    batches_count = Whole(about="As given, or as the order of bars needs", unit="batches", example=13)
 
 
 class PurchasesResponse(BaseResponse):
@@ -109,7 +109,7 @@ class PurchasesResponse(BaseResponse):
     complete = Flag(about="Everything that is short can be bought", example=True)
     orders = ListOf(Part(SupplierOrder), about="By supplier, where terms were given")
     goods = Part(MoneyAmount, allow_none=True, about="All packs; null if none was given")
-    shipping = Part(MoneyAmount, allow_none=True, about="All orders")
+    shipping = Part(MoneyAmount, allow_none=True, about="For all orders")
     cost = Part(MoneyAmount, allow_none=True, about="Goods and shipping: the least there is")
     packs_count = Whole(about="All packs", unit="packs", example=4)
     left_over_mass_g = Mass(about="Of all ingredients that are bought", example=700)
