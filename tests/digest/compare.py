@@ -16,7 +16,7 @@ __all__ = ["Comparison", "Renamed", "compare", "plain"]
 
 _QR_CODE = re.compile(r'<svg[^>]*class="qr".*?</svg>', re.DOTALL)
 _MARKUP = re.compile(r"<style.*?</style>|<[^>]*>", re.DOTALL)
-_NUMBER = re.compile(r"(?<![#\w.])-?\d[\d,]*(?:\.\d+)?(?:e-?\d+)?")
+_NUMBER = re.compile(r"(?<![#\w.])-?\d[\d,]*(?:\.\d+)*(?:e-?\d+)?")
 _MISSING = object()
 
 
@@ -164,11 +164,12 @@ def _in_form(found: Comparison, one: dict[str, Any], other: dict[str, Any], rena
     if one["type"].endswith("json"):
         _compare(found, json.loads(one["text"]), json.loads(other["text"]), name, renamed, number)
     elif one["type"] == "text/csv":
-        _compare(found, _rows(one["text"]), _rows(other["text"]), f"{name}.csv", renamed, number)
+        _compare(found, _table(one["text"]), _table(other["text"]), name, renamed, number)
     elif one["type"] == "text/plain":
         _compare(found, one["text"], other["text"], f"{name}.text", renamed, number)
     else:
-        numbers = [Counter(_NUMBER.findall(_MARKUP.sub(" ", plain(each)))) for each in (one, other)]
+        numbers = [Counter(renamed.values.get(word, word) for word in _NUMBER.findall(_MARKUP.sub(" ", plain(each))))
+                   for each in (one, other)]
         found.values += numbers[0].total()
         if numbers[0] != numbers[1]:
             found.differ(f"{name} {one['type']}", f"number {number}: only before {_listed(numbers[0] - numbers[1])}; "
@@ -179,8 +180,25 @@ def _listed(numbers: Counter[str]) -> str:
     return ", ".join(sorted(numbers.elements())[:12]) or "nothing"
 
 
-def _rows(text: str) -> Any:
-    return list(csv.DictReader(io.StringIO(text)))
+def _table(text: str) -> Any:
+    """The rows of a table by their columns, without the units in the headers; of a table of figures, its fields."""
+    rows = [{header.partition(" [")[0]: cell for header, cell in row.items()}
+            for row in csv.DictReader(io.StringIO(text))]
+    if rows and rows[0].keys() == {"field", "value", "unit"}:
+        return _nested({row["field"]: {"value": row["value"], "unit": row["unit"]} for row in rows})
+    return {"rows": [_nested(row) for row in rows]}
+
+
+def _nested(row: dict[str, Any]) -> dict[str, Any]:
+    """A row whose columns have dots in their names, as an object of objects."""
+    found: dict[str, Any] = {}
+    for path, cell in row.items():
+        *way, last = path.split(".")
+        inner = found
+        for step in way:
+            inner = inner.setdefault(step, {})
+        inner[last] = cell
+    return found
 
 
 def _compare(found: Comparison, old: Any, new: Any, path: str, renamed: Renamed, number: int) -> None:

@@ -9,8 +9,8 @@ from urllib.parse import quote, urlencode
 
 from api.addresses import address, pairs
 from api.converting import TO_BASE, in_units
+from kettlewright.api.door.operations import BY_LINK, OPERATIONS, Operation, run
 from kettlewright.api.links.plans import link_of_plan
-from kettlewright.api.operations import BY_LINK, OPERATIONS, Operation, run
 from kettlewright.app import create_app
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.reference.fats import fats

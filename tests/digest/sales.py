@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from kettlewright.api.operations import OPERATIONS, run
+from kettlewright.api.door.operations import OPERATIONS, run
 
 from digest.draw import Body, Draw
 from digest.pours import batch

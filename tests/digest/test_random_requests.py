@@ -14,7 +14,7 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from api.converting import TO_BASE
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.door.operations import OPERATIONS
 
 from digest.compare import Comparison, Renamed, compare
 from digest.random_requests import random_requests

@@ -1,14 +1,24 @@
 """From the cut bar to its sale: cure, dates and calendars, labels, costs and prices, purchases."""
 
-from kettlewright.release.days.cure import CURE_PRACTICE, Cured, DayInput, Practice, Promise, cure
-from kettlewright.release.days.dates import BatchDates, ClosedDays, DateWish, Span, batch_dates
-from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
+from kettlewright.release.days.closed_days import ClosedDays, Span
+from kettlewright.release.days.cure import CURE_PRACTICE, Cured, Practice, cure
+from kettlewright.release.days.cure_days import DayInput, Promise
+from kettlewright.release.days.dates import BatchDates, DateOptions, batch_dates
+from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, loss_bound
+from kettlewright.release.days.drying_fit import fit_drying
 from kettlewright.release.days.schedules import Schedule, ScheduledBatch, make_schedule
-from kettlewright.release.days.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
-from kettlewright.release.label.label_wish import LabelWish
+from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
+from kettlewright.release.label.label_options import LabelOptions
 from kettlewright.release.label.labels import BarLabel, Label, make_label
 from kettlewright.release.label.naming import OwnName
-from kettlewright.release.money.cost_wishes import CostRow, CostWishes, IngredientPrice, Labour, Packaging, PortionOfPot
+from kettlewright.release.money.cost_options import (
+    CostOptions,
+    CostRow,
+    IngredientPrice,
+    Labour,
+    Packaging,
+    PortionOfPot,
+)
 from kettlewright.release.money.costs import Cost, CostLine, Unpriced, cost_of
 from kettlewright.release.money.packs import AtHand, Need, Pack, Supplier
 from kettlewright.release.money.purchases import (
@@ -24,7 +34,7 @@ from kettlewright.release.money.selling import (
     PriceStep,
     SalesTax,
     Selling,
-    SellingWish,
+    SellingOptions,
     ShopFees,
     sell,
 )
@@ -35,22 +45,22 @@ __all__ = [
     "AtHand",
     "BarLabel",
     "BatchDates",
-    "BatchWish",
+    "BatchOfDesign",
     "Bought",
     "BoughtPacks",
     "ClosedDays",
     "Cost",
     "CostLine",
+    "CostOptions",
     "CostRow",
-    "CostWishes",
     "Cured",
     "CuringPlaces",
-    "DateWish",
+    "DateOptions",
     "DayInput",
     "Drying",
     "IngredientPrice",
     "Label",
-    "LabelWish",
+    "LabelOptions",
     "Labour",
     "MassOnDay",
     "MouldKind",
@@ -68,7 +78,7 @@ __all__ = [
     "Schedule",
     "ScheduledBatch",
     "Selling",
-    "SellingWish",
+    "SellingOptions",
     "ShopFees",
     "Span",
     "Supplier",

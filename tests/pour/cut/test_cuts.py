@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.errors import DomainError, DomainErrors
-from kettlewright.plan import CutWish, plan_batch
+from kettlewright.plan import CutOptions, plan_batch
 from kettlewright.pour import (
     BarCut,
     Block,
@@ -64,7 +64,7 @@ def test_the_end_bars_of_a_slanted_mould_are_lighter() -> None:
 
 def test_rounds_of_a_tube_hold_the_layers_they_are_cut_from() -> None:
     plan = plan_batch(SHARES, Mould(Cylinder(80, 200)), Scale(1e-6, 1e-6, 1e-6), portions=[
-        Portion("oat", share_pct=60), Portion("char", share_pct=40)], cut=CutWish(BarCut(count=4)))
+        Portion("oat", share_pct=60), Portion("char", share_pct=40)], cut=CutOptions(BarCut(count=4)))
     cuts = plan.cuts
     assert cuts is not None
     assert (cuts.bars.count, cuts.bars.thickness_mm) == (4, pytest.approx(50, abs=1e-3))

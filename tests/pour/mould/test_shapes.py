@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.errors import DomainError, DomainErrors
-from kettlewright.plan import CutWish, plan_batch
+from kettlewright.plan import CutOptions, plan_batch
 from kettlewright.pour import SHAPES, BarCut, Mould, Portion, Shape, Trim, cut_block, solid_of
 from kettlewright.pour.mould.shapes import PIECE_FORMS
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
@@ -162,12 +162,12 @@ def test_the_profile_is_the_width(made: type[Shape]) -> None:
 
 @every_shape
 def test_what_is_not_cut_refuses_a_cut(made: type[Shape]) -> None:
-    wish = CutWish(BarCut(count=2))
+    options = CutOptions(BarCut(count=2))
     if made.cut_as:
-        assert plan_batch(SHARES, Mould(made.example()), FINE, cut=wish).cuts is not None
+        assert plan_batch(SHARES, Mould(made.example()), FINE, cut=options).cuts is not None
         return
     with pytest.raises((DomainError, DomainErrors), match="not cut"):
-        plan_batch(SHARES, Mould(made.example()), FINE, cut=wish)
+        plan_batch(SHARES, Mould(made.example()), FINE, cut=options)
 
 
 @every_cut_shape

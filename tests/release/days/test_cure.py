@@ -7,26 +7,26 @@ from typing import Any
 
 import pytest
 from kettlewright.errors import DomainError, DomainErrors
-from kettlewright.release import CURE_PRACTICE, Cured, DateWish, DayInput, Promise, cure
-from kettlewright.release.days.cure import Weighed
+from kettlewright.release import CURE_PRACTICE, Cured, DateOptions, DayInput, Promise, cure
+from kettlewright.release.days.cure_days import Weighed
 
 PAIRS = [(0, 128.0), (7, 121.6), (14, 117.9), (21, 115.8), (28, 114.6), (42, 113.5)]
 BY_DAY = [Weighed(DayInput(day=day), mass) for day, mass in PAIRS]
 BY_DATE = [Weighed(DayInput(date=date.fromordinal(date(2027, 2, 3).toordinal() + day)), mass) for day, mass in PAIRS]
-DATES = DateWish(release=date(2027, 3, 20), packing_days=3)
+DATES = DateOptions(release=date(2027, 3, 20), packing_days=3)
 
 
 def test_day_0_is_the_day_of_the_cut_or_the_first_weighing() -> None:
     assert cure(BY_DAY).day_zero is None
     assert cure(BY_DAY, dates=DATES).day_zero == date(2027, 2, 3)
     assert cure(BY_DATE[::-1]).day_zero == date(2027, 2, 3)
-    shifted = DateWish(release=date(2027, 4, 20))
+    shifted = DateOptions(release=date(2027, 4, 20))
     assert cure(BY_DATE, dates=shifted).day_zero == date(2027, 2, 3)
     assert cure(BY_DATE).drying == cure(BY_DAY).drying
 
 
 def test_days_and_dates_ask_for_the_same() -> None:
-    found = cure(BY_DATE, asked=[DayInput(day=45), DayInput(date=date(2027, 3, 20))], daily_loss_g=0.1)
+    found = cure(BY_DATE, requested=[DayInput(day=45), DayInput(date=date(2027, 3, 20))], daily_loss_g=0.1)
     one, other = found.days
     assert one == other
     assert one.date == date(2027, 3, 20)
@@ -60,7 +60,7 @@ def test_a_promise_takes_the_best_loss_there_is() -> None:
 
 
 def test_a_bar_made_as_wet_as_told_weighs_what_was_promised() -> None:
-    found = cure(BY_DAY, promise=Promise(110, DayInput(day=30)), asked=[DayInput(day=30)])
+    found = cure(BY_DAY, promise=Promise(110, DayInput(day=30)), requested=[DayInput(day=30)])
     wet, day = wet_of(found), found.days[0].found
     assert found.drying is not None
     scale = wet.wet_g / found.drying.start_g
@@ -96,12 +96,12 @@ def test_how_sure_it_is_is_told(count: int, words: str) -> None:
 def test_what_dries_is_told_not_to_be_only_weight() -> None:
     assert any(note.startswith("Cure is not only weight") for note in cure(BY_DAY, within_pct=1).notes)
     assert not any(note.startswith("Cure is not only weight") for note in cure(BY_DAY).notes)
-    assert any("extrapolated" in note for note in cure(BY_DAY, asked=[DayInput(day=43)]).notes)
-    assert not any("extrapolated" in note for note in cure(BY_DAY, asked=[DayInput(day=42)]).notes)
+    assert any("extrapolated" in note for note in cure(BY_DAY, requested=[DayInput(day=43)]).notes)
+    assert not any("extrapolated" in note for note in cure(BY_DAY, requested=[DayInput(day=42)]).notes)
 
 
 def test_the_course_reaches_past_every_day_asked() -> None:
-    found = cure(BY_DAY, asked=[DayInput(day=90)])
+    found = cure(BY_DAY, requested=[DayInput(day=90)])
     assert found.course[0].day == 0
     assert found.course[-1].day == 90
     assert [point.day for point in found.course] == sorted({point.day for point in found.course})
@@ -111,17 +111,17 @@ def test_the_course_reaches_past_every_day_asked() -> None:
     ({"batter_g": 1410}, ("water_mass",), "needs both"),
     ({"water_g": 280}, ("batter_mass",), "needs both"),
     ({"weighed": BY_DAY, "expected_loss_pct": 11}, ("expected_loss_pct",), "is computed from the weighings"),
-    ({"asked": [DayInput(day=3)]}, ("on",), "three or more"),
+    ({"requested": [DayInput(day=3)]}, ("on",), "three or more"),
     ({"daily_loss_g": 0.1}, ("until",), "three or more"),
     ({"promise": Promise(110)}, ("promise", "mass"), "is computed from the loss"),
     ({"promise": Promise(110, DayInput(day=3)), "expected_loss_pct": 11}, ("promise", "day"), "leave out the day"),
     ({"weighed": [*BY_DAY, BY_DATE[5]]}, ("weighings",), 'by "day" or all by "date"'),
     ({"weighed": BY_DAY[:2]}, ("weighings",), "2 are given"),
-    ({"weighed": BY_DAY, "asked": [DayInput(date=date(2027, 3, 1))]}, ("on", 0, "date"), "need the date of day 0"),
-    ({"weighed": BY_DATE, "asked": [DayInput(day=1), DayInput(date=date(2027, 2, 2))]}, ("on", 1, "date"),
+    ({"weighed": BY_DAY, "requested": [DayInput(date=date(2027, 3, 1))]}, ("on", 0, "date"), "need the date of day 0"),
+    ({"weighed": BY_DATE, "requested": [DayInput(day=1), DayInput(date=date(2027, 2, 2))]}, ("on", 1, "date"),
      "before day 0, which is 2027-02-03"),
-    ({"weighed": BY_DATE, "asked": [DayInput(date=date(2037, 2, 2))]}, ("on", 0, "date"), "not possible here"),
-    ({"dates": DateWish(release=date(2027, 3, 20), earliest=date(2027, 3, 1))}, ("dates", "release"), "earliest"),
+    ({"weighed": BY_DATE, "requested": [DayInput(date=date(2037, 2, 2))]}, ("on", 0, "date"), "not possible here"),
+    ({"dates": DateOptions(release=date(2027, 3, 20), earliest=date(2027, 3, 1))}, ("dates", "release"), "earliest"),
     ({"weighed": [*BY_DATE[:3], Weighed(DayInput(date=date(2035, 1, 1)), 110)]}, ("weighings", 3, "date"),
      "not possible here")])
 def test_what_is_missing_is_told_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:

@@ -13,10 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from kettlewright.errors import DomainError, DomainErrors, OutOfRange
 from kettlewright.release import (
-    BatchWish,
+    BatchOfDesign,
     ClosedDays,
     CuringPlaces,
-    DateWish,
+    DateOptions,
     MouldKind,
     ReleaseDay,
     Schedule,
@@ -33,36 +33,36 @@ def after(days: int) -> date:
     return START + timedelta(days=days)
 
 
-def every_calendar(wishes: list[BatchWish], *, counts: dict[str, int], pours: int, places: int | None,
+def every_calendar(designs: list[BatchOfDesign], *, counts: dict[str, int], pours: int, places: int | None,
                    closed: ClosedDays, earliest: date = START) -> list[list[date]]:
     """Pour days of all calendars that keep every rule, written down once more and from nothing but the rules."""
-    batches = [wish for wish in wishes for _ in range(wish.count)]
+    batches = [design for design in designs for _ in range(design.count)]
     ways: list[list[tuple[date, date, date]]] = []
-    for wish in batches:
-        assert isinstance(wish.release, date)
-        pack = wish.release
-        for _ in range(wish.packing_days):
+    for design in batches:
+        assert isinstance(design.release, date)
+        pack = design.release
+        for _ in range(design.packing_days):
             pack -= DAY
             while closed.holds(pack):
                 pack -= DAY
         found = []
         pour = earliest
         while pour <= pack:
-            unmould = pour + timedelta(days=wish.unmould_days or 0)
+            unmould = pour + timedelta(days=design.unmould_days or 0)
             while closed.holds(unmould):
                 unmould += DAY
-            if not closed.holds(pour) and unmould + timedelta(days=wish.cure_days or 0) <= pack:
+            if not closed.holds(pour) and unmould + timedelta(days=design.cure_days or 0) <= pack:
                 found.append((pour, unmould, pack))
             pour += DAY
         ways.append(found)
     good = []
     for chosen in itertools.product(*ways):
         poured, full, cured = Counter[date](), Counter[tuple[str, date]](), Counter[date]()
-        for wish, (pour, unmould, pack) in zip(batches, chosen, strict=True):
+        for design, (pour, unmould, pack) in zip(batches, chosen, strict=True):
             poured[pour] += 1
             day = pour
             while day == pour or day < unmould:
-                full[wish.mould, day] += wish.moulds_count
+                full[design.mould, day] += design.moulds_count
                 day += DAY
             day = unmould
             while day < pack:
@@ -96,14 +96,14 @@ weeks = st.sampled_from([ClosedDays(), ClosedDays(("wednesday",)), ClosedDays(("
 def test_no_calendar_is_better_and_where_there_is_none_there_is_none(
         rows: list[tuple[Any, ...]], closed: ClosedDays, pours: int, slabs: int, places: int | None,
         objective: str) -> None:
-    wishes = [BatchWish(f"design {index}", mould, closed.open_from(after(release)), count=number, moulds_count=moulds,
-                        unmould_days=unmould, cure_days=cure, packing_days=packing)
+    designs = [BatchOfDesign(f"design {index}", mould, closed.open_from(after(release)), count=number,
+                             moulds_count=moulds, unmould_days=unmould, cure_days=cure, packing_days=packing)
               for index, (number, mould, moulds, unmould, cure, packing, release) in enumerate(rows)]
     counts = {"slab": slabs, "loaf": 2}
-    good = every_calendar(wishes, counts=counts, pours=pours, places=places, closed=closed)
+    good = every_calendar(designs, counts=counts, pours=pours, places=places, closed=closed)
 
     def made() -> Schedule:
-        return make_schedule(wishes, moulds=[MouldKind(name, count) for name, count in counts.items()], earliest=START,
+        return make_schedule(designs, moulds=[MouldKind(name, count) for name, count in counts.items()], earliest=START,
                              pours_per_day=pours, closed=closed, objective=objective,
                              places=None if places is None else CuringPlaces(batches_count=places))
 
@@ -125,11 +125,11 @@ tight = st.lists(st.tuples(st.integers(1, 2), st.sampled_from(["slab", "loaf"]),
 @settings(deadline=None, max_examples=60)
 @given(tight, st.integers(1, 2), st.sampled_from([None, None, 2, 3]))
 def test_what_would_do_does_and_one_less_does_not(rows: list[tuple[Any, ...]], pours: int, places: int | None) -> None:
-    wishes = [BatchWish(f"design {index}", mould, after(release), count=number + 1, unmould_days=unmould,
+    designs = [BatchOfDesign(f"design {index}", mould, after(release), count=number + 1, unmould_days=unmould,
                         cure_days=cure, packing_days=packing)
               for index, (number, mould, _, unmould, cure, packing, release) in enumerate(rows)]
     try:
-        make_schedule(wishes, moulds=[MouldKind("slab"), MouldKind("loaf")], earliest=START, pours_per_day=pours,
+        make_schedule(designs, moulds=[MouldKind("slab"), MouldKind("loaf")], earliest=START, pours_per_day=pours,
                       places=None if places is None else CuringPlaces(batches_count=places))
     except DomainErrors as error:
         told = {fault.field: fault for fault in error.errors}
@@ -138,7 +138,7 @@ def test_what_would_do_does_and_one_less_does_not(rows: list[tuple[Any, ...]], p
 
     def possible(**change: Any) -> bool:
         kept = {"counts": {"slab": 1, "loaf": 1}, "pours": pours, "places": places, "earliest": START, **change}
-        return bool(every_calendar(wishes, closed=ClosedDays(), **kept))
+        return bool(every_calendar(designs, closed=ClosedDays(), **kept))
 
     for index, mould in enumerate(("slab", "loaf")):
         fault = told.get(("moulds", index, "count"))
@@ -168,10 +168,11 @@ SPRING = ReleaseDay("spring", date(2027, 3, 20))
 
 
 def test_one_batch_alone_has_the_dates_of_its_own() -> None:
-    wish = BatchWish("red", "slab", SPRING.release, unmould_days=2, cure_days=40, packing_days=3)
+    design = BatchOfDesign("red", "slab", SPRING.release, unmould_days=2, cure_days=40, packing_days=3)
     closed = ClosedDays(("sunday",))
-    found = make_schedule([wish], moulds=[MouldKind("slab")], earliest=START, closed=closed).batches[0]
-    alone = batch_dates(DateWish(release=SPRING.release, unmould_days=2, cure_days=40, packing_days=3, closed=closed))
+    found = make_schedule([design], moulds=[MouldKind("slab")], earliest=START, closed=closed).batches[0]
+    alone = batch_dates(DateOptions(release=SPRING.release, unmould_days=2, cure_days=40, packing_days=3,
+                                    closed=closed))
     for name in ("pour", "unmould", "cure_until", "pack_from", "release", "in_mould_days", "curing_days"):
         assert getattr(found.dates, name) == getattr(alone, name)
 
@@ -182,9 +183,9 @@ def test_the_last_pour_is_the_latest_and_the_first_as_many_working_days_before_a
         count: int, pours: int, closed: ClosedDays) -> None:
     # of N batches and B pours a day the first day is ceil(N / B) - 1 working days before the last: computed
     release = closed.open_until(SPRING.release)
-    found = make_schedule([BatchWish("red", "slab", release, count=count)], moulds=[MouldKind("slab", 40)],
+    found = make_schedule([BatchOfDesign("red", "slab", release, count=count)], moulds=[MouldKind("slab", 40)],
                           earliest=START, pours_per_day=pours, closed=closed)
-    last = batch_dates(DateWish(release=release, closed=closed)).pour
+    last = batch_dates(DateOptions(release=release, closed=closed)).pour
     first = last
     for _ in range(math.ceil(count / pours) - 1):
         first = closed.open_until(first - DAY)
@@ -197,7 +198,7 @@ def test_the_last_pour_is_the_latest_and_the_first_as_many_working_days_before_a
 
 
 def test_a_mould_is_free_on_the_day_of_unmoulding() -> None:
-    found = make_schedule([BatchWish("red", "slab", SPRING.release, count=3, unmould_days=2)],
+    found = make_schedule([BatchOfDesign("red", "slab", SPRING.release, count=3, unmould_days=2)],
                           moulds=[MouldKind("slab")], earliest=START, pours_per_day=5)
     days = pour_days(found)
     assert [(later - day).days for day, later in itertools.pairwise(days)] == [2, 2]
@@ -206,21 +207,22 @@ def test_a_mould_is_free_on_the_day_of_unmoulding() -> None:
 
 
 def test_of_calendars_that_are_as_good_what_is_packed_first_is_poured_first() -> None:
-    wishes = [BatchWish("late", "slab", date(2027, 5, 8), count=2), BatchWish("soon", "slab", SPRING.release, count=2)]
-    found = make_schedule(wishes, moulds=[MouldKind("slab")], earliest=START, objective="early_pours")
+    designs = [BatchOfDesign("late", "slab", date(2027, 5, 8), count=2),
+               BatchOfDesign("soon", "slab", SPRING.release, count=2)]
+    found = make_schedule(designs, moulds=[MouldKind("slab")], earliest=START, objective="early_pours")
     assert [batch.name for batch in found.batches] == ["soon", "soon", "late", "late"]
     assert pour_days(found) == [after(number) for number in range(4)]
 
 
 def test_places_by_bars_count_bars() -> None:
-    wishes = [BatchWish("red", "slab", SPRING.release, count=2, bars_count=48),
-              BatchWish("oat", "slab", SPRING.release, bars_count=24)]
+    designs = [BatchOfDesign("red", "slab", SPRING.release, count=2, bars_count=48),
+              BatchOfDesign("oat", "slab", SPRING.release, bars_count=24)]
     full = {"moulds": [MouldKind("slab", 3)], "earliest": START, "pours_per_day": 3}
-    found = make_schedule(wishes, places=CuringPlaces(bars_count=120), **full)  # type: ignore[arg-type]  # a test's shorthand
+    found = make_schedule(designs, places=CuringPlaces(bars_count=120), **full)  # type: ignore[arg-type]  # a test's shorthand
     assert {load.key: (load.most_count, load.of_count) for load in found.fullest} == {
         "pours": (3, 3), "slab": (3, 3), "places": (120, 120)}
     with pytest.raises(DomainErrors) as caught:
-        make_schedule(wishes, places=CuringPlaces(bars_count=119), **full)  # type: ignore[arg-type]  # a test's shorthand
+        make_schedule(designs, places=CuringPlaces(bars_count=119), **full)  # type: ignore[arg-type]  # a test's shorthand
     told = {fault.field: fault.detail for fault in caught.value.errors}
     assert "room for 120 curing bars instead of 119" in told["places", "bars_count"]
     assert "At most 2 can be ready" in told["batches",]
@@ -228,9 +230,9 @@ def test_places_by_bars_count_bars() -> None:
 
 def test_every_single_remedy_is_told_with_what_fits() -> None:
     # six days for seven batches in one slab, one a day
-    last = batch_dates(DateWish(release=SPRING.release)).pour
+    last = batch_dates(DateOptions(release=SPRING.release)).pour
     with pytest.raises(DomainErrors) as caught:
-        make_schedule([BatchWish("red", "slab", "spring", count=7)], moulds=[MouldKind("slab")], releases=[SPRING],
+        make_schedule([BatchOfDesign("red", "slab", "spring", count=7)], moulds=[MouldKind("slab")], releases=[SPRING],
                       earliest=last - 5 * DAY)
     told = {fault.field: fault.detail for fault in caught.value.errors}
     assert 'At most 6 can be ready (such as "red" 6 of 7). Each of the next lines would be enough' in told["batches",]
@@ -241,9 +243,9 @@ def test_every_single_remedy_is_told_with_what_fits() -> None:
 
 
 def test_a_second_slab_alone_would_do_where_it_is_the_only_thing_in_the_way() -> None:
-    last = batch_dates(DateWish(release=SPRING.release)).pour
+    last = batch_dates(DateOptions(release=SPRING.release)).pour
     with pytest.raises(DomainErrors) as caught:
-        make_schedule([BatchWish("red", "slab", SPRING.release, count=2)], moulds=[MouldKind("slab")],
+        make_schedule([BatchOfDesign("red", "slab", SPRING.release, count=2)], moulds=[MouldKind("slab")],
                       earliest=last, pours_per_day=2)
     told = {fault.field: fault.detail for fault in caught.value.errors}
     assert 'one more of "slab" would be enough: 2 instead of 1' in told["moulds", 0, "count"]
@@ -251,37 +253,38 @@ def test_a_second_slab_alone_would_do_where_it_is_the_only_thing_in_the_way() ->
 
 
 def test_where_no_single_thing_would_do_it_says_so() -> None:
-    last = batch_dates(DateWish(release=SPRING.release)).pour
+    last = batch_dates(DateOptions(release=SPRING.release)).pour
     with pytest.raises(DomainErrors) as caught:
-        make_schedule([BatchWish("red", "slab", SPRING.release, count=60)], moulds=[MouldKind("slab")], earliest=last)
+        make_schedule([BatchOfDesign("red", "slab", SPRING.release, count=60)], moulds=[MouldKind("slab")],
+                      earliest=last)
     (fault,) = caught.value.errors
     assert "No single change is enough" in fault.detail
     assert "At most 1 can be ready" in fault.detail
 
 
 def ask(**change: Any) -> Schedule:
-    asked = {"batches": [BatchWish("red", "slab", SPRING.release)], "moulds": [MouldKind("slab")], "earliest": START,
-             **change}
+    asked = {"batches": [BatchOfDesign("red", "slab", SPRING.release)], "moulds": [MouldKind("slab")],
+             "earliest": START, **change}
     return make_schedule(asked.pop("batches"), **asked)
 
 
 @pytest.mark.parametrize(("change", "field", "words"), [
-    ({"batches": [BatchWish("red", "slap", SPRING.release)]}, ("batches", 0, "mould"), "the moulds are slab"),
-    ({"batches": [BatchWish("red", "slab", SPRING.release, moulds_count=2)]}, ("batches", 0, "moulds_count"),
+    ({"batches": [BatchOfDesign("red", "slap", SPRING.release)]}, ("batches", 0, "mould"), "the moulds are slab"),
+    ({"batches": [BatchOfDesign("red", "slab", SPRING.release, moulds_count=2)]}, ("batches", 0, "moulds_count"),
      "takes 2 of"),
-    ({"batches": [BatchWish("red", "slab")]}, ("batches", 0, "release"), "Say when"),
-    ({"batches": [BatchWish("red", "slab")], "releases": [SPRING, ReleaseDay("summer", after(100))]},
+    ({"batches": [BatchOfDesign("red", "slab")]}, ("batches", 0, "release"), "Say when"),
+    ({"batches": [BatchOfDesign("red", "slab")], "releases": [SPRING, ReleaseDay("summer", after(100))]},
      ("batches", 0, "release"), "Say when"),
-    ({"batches": [BatchWish("red", "slab", "autumn")], "releases": [SPRING]}, ("batches", 0, "release"), "spring"),
-    ({"batches": [BatchWish("red", "slab", after(20))]}, ("batches", 0, "release"), "The earliest release is"),
-    ({"batches": [BatchWish("red", "slab", after(401))]}, ("batches", 0, "release"), "at most 400"),
-    ({"batches": [BatchWish("red", "slab", SPRING.release), BatchWish("Red", "slab", SPRING.release)]},
+    ({"batches": [BatchOfDesign("red", "slab", "autumn")], "releases": [SPRING]}, ("batches", 0, "release"), "spring"),
+    ({"batches": [BatchOfDesign("red", "slab", after(20))]}, ("batches", 0, "release"), "The earliest release is"),
+    ({"batches": [BatchOfDesign("red", "slab", after(401))]}, ("batches", 0, "release"), "at most 400"),
+    ({"batches": [BatchOfDesign("red", "slab", SPRING.release), BatchOfDesign("Red", "slab", SPRING.release)]},
      ("batches", 1, "name"), "appears twice"),
     ({"moulds": [MouldKind("slab"), MouldKind("Slab")]}, ("moulds", 1, "name"), "two of"),
     ({"releases": [SPRING, SPRING]}, ("releases", 1, "name"), "two of"),
     ({"places": CuringPlaces(bars_count=10)}, ("batches", 0, "bars_count"), "give the number of bars"),
     ({"closed": ClosedDays(("saturday",))}, ("batches", 0, "release"), "is on a closed day"),
-    ({"batches": [BatchWish(f"b{number}", "slab", SPRING.release, count=50) for number in range(5)]}, ("batches",),
+    ({"batches": [BatchOfDesign(f"b{number}", "slab", SPRING.release, count=50) for number in range(5)]}, ("batches",),
      "at most 200")])
 def test_what_is_wrong_is_told_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
     with pytest.raises(DomainErrors) as caught:
@@ -292,20 +295,20 @@ def test_what_is_wrong_is_told_where_it_is(change: dict[str, Any], field: tuple[
 
 def test_all_faults_are_told_at_once() -> None:
     with pytest.raises(DomainErrors) as caught:
-        ask(batches=[BatchWish("red", "slap", "autumn"), BatchWish("oat", "slab", after(3))])
+        ask(batches=[BatchOfDesign("red", "slap", "autumn"), BatchOfDesign("oat", "slab", after(3))])
     assert [fault.field for fault in caught.value.errors] == [
         ("batches", 0, "mould"), ("batches", 0, "release"), ("batches", 1, "release")]
 
 
 def test_one_design_may_be_made_for_two_releases() -> None:
-    found = ask(batches=[BatchWish("red", "slab", "spring"), BatchWish("red", "slab", "summer")],
+    found = ask(batches=[BatchOfDesign("red", "slab", "spring"), BatchOfDesign("red", "slab", "summer")],
                 releases=[SPRING, ReleaseDay("summer", date(2027, 6, 1))])
     assert [(batch.name, batch.release_name) for batch in found.batches] == [("red", "spring"), ("red", "summer")]
 
 
 def test_a_calendar_takes_so_many_pour_days_and_no_more() -> None:
     def wide(count: int) -> Schedule:
-        return ask(batches=[BatchWish(f"b{number}", "slab", after(242), cure_days=41) for number in range(count)])
+        return ask(batches=[BatchOfDesign(f"b{number}", "slab", after(242), cure_days=41) for number in range(count)])
 
     # 201 days to choose from for each
     assert len(wide(4).batches) == 4
@@ -328,18 +331,18 @@ def test_an_unknown_objective_and_no_pours_are_refused() -> None:
 
 def test_assumed_days_are_told() -> None:
     assert any("42 days is assumed" in note for note in ask().notes)
-    told = ask(batches=[BatchWish("red", "slab", SPRING.release, unmould_days=1, cure_days=42)])
+    told = ask(batches=[BatchOfDesign("red", "slab", SPRING.release, unmould_days=1, cure_days=42)])
     assert not any("assumed" in note for note in told.notes)
 
 
 def test_a_long_stay_in_the_mould_is_named_and_can_be_ruled_out() -> None:
     shut = ClosedDays(spans=(Span(after(10), after(24)),))
-    wish = {"name": "slate", "mould": "slab", "release": after(60), "unmould_days": 1, "cure_days": 28, "count": 3}
+    design = {"name": "slate", "mould": "slab", "release": after(60), "unmould_days": 1, "cure_days": 28, "count": 3}
     one_a_day = {"moulds": [MouldKind("slab", 3)], "earliest": after(7), "closed": shut, "objective": "early_pours"}
-    loose = make_schedule([BatchWish(**wish)], **one_a_day)
+    loose = make_schedule([BatchOfDesign(**design)], **one_a_day)
     assert max(batch.dates.in_mould_days for batch in loose.batches) == 16
     assert any('keep "slate" in the mould for up to 16 days instead of 1' in note for note in loose.notes)
-    tight = make_schedule([BatchWish(unmould_at_most_days=2, **wish)], **one_a_day)
+    tight = make_schedule([BatchOfDesign(unmould_at_most_days=2, **design)], **one_a_day)
     assert max(batch.dates.in_mould_days for batch in tight.batches) == 1
     assert not any("up to" in note for note in tight.notes)
 
@@ -352,12 +355,12 @@ large = st.lists(st.tuples(st.integers(1, 5), st.integers(0, 2), st.integers(1, 
 @given(large, st.integers(1, 3), st.sampled_from([None, 8, 30]), st.sampled_from(["late_pours", "early_pours"]))
 def test_a_large_calendar_keeps_every_limit_or_says_how_many_fit(rows: list[tuple[int, ...]], pours: int,
                                                                  places: int | None, objective: str) -> None:
-    wishes = [BatchWish(f"design {index}", f"mould {mould}", after(75 - early), count=count, moulds_count=moulds,
+    designs = [BatchOfDesign(f"design {index}", f"mould {mould}", after(75 - early), count=count, moulds_count=moulds,
                         unmould_days=unmould, cure_days=cure)
               for index, (count, mould, moulds, unmould, cure, early) in enumerate(rows)]
-    total = sum(wish.count for wish in wishes)
+    total = sum(design.count for design in designs)
     try:
-        found = make_schedule(wishes, moulds=[MouldKind(f"mould {index}", 4) for index in range(3)], earliest=START,
+        found = make_schedule(designs, moulds=[MouldKind(f"mould {index}", 4) for index in range(3)], earliest=START,
                               pours_per_day=pours, objective=objective,
                               places=None if places is None else CuringPlaces(batches_count=places))
     except (DomainErrors, DomainError):

@@ -6,7 +6,7 @@ import pytest
 from kettlewright.plan import label_of, plan_batch
 from kettlewright.pour import Addition, Borrowing, Box, Dispersion, Mould, Portion
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
-from kettlewright.release import LabelWish
+from kettlewright.release import LabelOptions
 
 SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
                 alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
@@ -16,7 +16,7 @@ def names(*portions: Portion, additions: tuple[Addition, ...] = (), arrangement:
           count: int = 1) -> list[list[str]]:
     plan = plan_batch(SHARES, Mould(Box(100, 80, 70), count=count), Scale(), portions=portions, additions=additions,
                       arrangement=arrangement, expected_loss_pct=10)
-    return [[one.name for one in bar.ingredients] for bar in label_of(plan, LabelWish(market="EU")).bars]
+    return [[one.name for one in bar.ingredients] for bar in label_of(plan, LabelOptions(market="EU")).bars]
 
 
 def dyed(dispersion: Dispersion) -> Addition:
@@ -42,6 +42,6 @@ def test_who_borrows_red_batter_has_red_on_the_label() -> None:
     assert sorted(("CI 77491" in one, "Glycerin" in one) for one in by_cavity)[0] == (False, False)
     assert {("CI 77491" in one, "Glycerin" in one) for one in by_cavity} == {(False, False), (True, True)}
     holders = label_of(plan_batch(SHARES, Mould(Box(100, 80, 70), count=3), Scale(), portions=portions,
-                                  arrangement="separate", expected_loss_pct=10), LabelWish(market="EU")).bars
+                                  arrangement="separate", expected_loss_pct=10), LabelOptions(market="EU")).bars
     red = {key for bar in holders if any(one.name == "CI 77491" for one in bar.ingredients) for key in bar.holds}
     assert {"red", "rose"} <= red

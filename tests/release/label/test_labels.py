@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from kettlewright.plan import CutWish, Plan, label_of, plan_batch
+from kettlewright.plan import CutOptions, Plan, label_of, plan_batch
 from kettlewright.pour import (
     Addition,
     BarCut,
@@ -33,7 +33,7 @@ from kettlewright.recipe import (
     Stock,
     WaterRule,
 )
-from kettlewright.release import BarLabel, LabelWish
+from kettlewright.release import BarLabel, LabelOptions
 from kettlewright.release.label.markets import MARKETS
 from kettlewright.release.label.naming import Namer
 from kettlewright.release.label.pot_contents import pot_of
@@ -89,7 +89,7 @@ def plans(draw: st.DrawFn) -> Plan:
     shape: Any = Box(380, 260, 60) if arrangement != "layers" or draw(st.booleans()) else Cylinder(80, 300)
     cut = None
     if arrangement != "separate" and draw(st.booleans()):
-        cut = CutWish(BarCut(thickness_mm=25), loaf=LoafCut(70) if isinstance(shape, Box) else None, kerf_mm=1)
+        cut = CutOptions(BarCut(thickness_mm=25), loaf=LoafCut(70) if isinstance(shape, Box) else None, kerf_mm=1)
     mould = Mould(shape, count=count if arrangement == "separate" else 1, headspace_mm=5)
     return plan_batch(draw(recipes()), mould, Scale(), portions=portions, additions=draw(additions("batch")),
                       residue=Residue(draw(st.floats(0, 50)), draw(st.floats(0, 10))), arrangement=arrangement, cut=cut,
@@ -111,7 +111,7 @@ def put_in(plan: Plan, bar: BarLabel) -> set[str]:
 @settings(max_examples=120)
 @given(plans(), markets, st.sampled_from(["as_added", "as_reacted"]))
 def test_everything_in_a_bar_is_on_its_label_and_in_its_place(plan: Plan, market: str, naming: str) -> None:
-    label = label_of(plan, LabelWish(market=market, naming=naming))
+    label = label_of(plan, LabelOptions(market=market, naming=naming))
     made = plan.cuts.bars.count if plan.cuts is not None else plan.division.mould.count if plan.division.mould else 0
     assert sum(bar.count or 0 for bar in label.bars) == made
     for bar in label.bars:
@@ -178,7 +178,7 @@ def test_a_label_does_not_depend_on_the_size_of_the_batch(factor: float) -> None
                     alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
     larger = replace(recipe, fats=tuple(replace(fat, mass_g=(fat.mass_g or 0) * factor) for fat in recipe.fats))
     box = Mould(Box(1000, 1000, 300))
-    one, other = (label_of(plan_batch(asked, box, fine, expected_loss_pct=10), LabelWish(market="EU")).bars[0]
+    one, other = (label_of(plan_batch(asked, box, fine, expected_loss_pct=10), LabelOptions(market="EU")).bars[0]
                   for asked in (recipe, larger))
     assert one.text == other.text
     assert [line.share_pct for line in one.ingredients] == pytest.approx([line.share_pct for line in other.ingredients],

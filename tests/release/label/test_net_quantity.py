@@ -69,10 +69,10 @@ def test_what_is_let_pass_keeps_the_rules_of_average_quantity(mass: BarMass, fac
         return  # on the edge itself either answer is right
     if not keeps:
         with pytest.raises(Unsolvable) as caught:
-            net_quantity(MARKETS["EU"], mass, 50, asked_g=asked)
+            net_quantity(MARKETS["EU"], mass, 50, requested_g=asked)
         assert caught.value.field == ("net_quantity",)
         return
-    assert net_quantity(MARKETS["EU"], mass, 50, asked_g=asked).promise_g == pytest.approx(printed)
+    assert net_quantity(MARKETS["EU"], mass, 50, requested_g=asked).promise_g == pytest.approx(printed)
 
 
 @given(masses(), st.sampled_from(["EU", "US"]))
@@ -80,9 +80,9 @@ def test_the_largest_may_be_promised_and_a_gram_more_may_not(mass: BarMass, mark
     found = net_quantity(MARKETS[market], mass, 50)
     if found.largest_text is None or found.largest_g < 11:
         return
-    assert net_quantity(MARKETS[market], mass, 50, asked_g=found.largest_g).largest_g == found.largest_g
+    assert net_quantity(MARKETS[market], mass, 50, requested_g=found.largest_g).largest_g == found.largest_g
     with pytest.raises(Unsolvable, match="more than these bars can hold"):
-        net_quantity(MARKETS[market], mass, 50, asked_g=found.largest_g + 1.001)
+        net_quantity(MARKETS[market], mass, 50, requested_g=found.largest_g + 1.001)
 
 
 def test_the_share_of_bars_below_is_a_triangle() -> None:
@@ -105,7 +105,7 @@ def test_the_share_of_bars_below_rests_on_the_triangle_of_a_reference_library() 
 
 
 def test_bars_that_are_all_alike_hold_what_they_weigh() -> None:
-    found = net_quantity(MARKETS["EU"], BarMass(100, 100, 100), 10, asked_g=100)
+    found = net_quantity(MARKETS["EU"], BarMass(100, 100, 100), 10, requested_g=100)
     assert (found.text, found.short_count) == ("100 g", 0)
 
 
@@ -113,17 +113,17 @@ def test_in_the_us_no_bar_is_short_by_more_than_the_variation() -> None:
     # NIST Handbook 133: 7.2 g for 81 to 117 g (113 g read); of bars from 95 g on 102.2 g may be promised
     mass = BarMass(95, 110, 120)
     assert net_quantity(MARKETS["US"], mass, 10).largest_g == pytest.approx(102.2, abs=0.3)
-    net_quantity(MARKETS["US"], mass, 10, asked_g=102)
+    net_quantity(MARKETS["US"], mass, 10, requested_g=102)
     with pytest.raises(Unsolvable):
-        net_quantity(MARKETS["US"], mass, 10, asked_g=103)
+        net_quantity(MARKETS["US"], mass, 10, requested_g=103)
 
 
 def test_a_step_of_the_table_can_refuse_less_than_it_lets_pass() -> None:
     # from 54 g on the variation is 5.4 g, below 3.6 g: bars from 49.5 g hold 54.5 g, and not 53.9 g
     mass = BarMass(49.5, 60, 66)
-    net_quantity(MARKETS["US"], mass, 10, asked_g=54.6)
+    net_quantity(MARKETS["US"], mass, 10, requested_g=54.6)
     with pytest.raises(Unsolvable, match="Promise at most 49 g"):
-        net_quantity(MARKETS["US"], mass, 10, asked_g=53.95)
+        net_quantity(MARKETS["US"], mass, 10, requested_g=53.95)
 
 
 @pytest.mark.parametrize(("mass", "text"), [(9.99, "9.9 g"), (10.0, "10 g"), (999.9, "999 g"), (1000, "1 kg"),

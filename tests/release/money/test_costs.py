@@ -15,13 +15,13 @@ from kettlewright.money import Money
 from kettlewright.prices import Price
 from kettlewright.release import (
     Cost,
+    CostOptions,
     CostRow,
-    CostWishes,
     IngredientPrice,
     Labour,
     Packaging,
     PortionOfPot,
-    SellingWish,
+    SellingOptions,
     ShopFees,
     cost_of,
 )
@@ -42,24 +42,24 @@ masses = st.integers(1, 10 ** 7).map(lambda steps: steps / 10)
 
 
 @st.composite
-def batches(draw: st.DrawFn) -> tuple[list[CostRow], CostWishes, dict[str, Any]]:
+def batches(draw: st.DrawFn) -> tuple[list[CostRow], CostOptions, dict[str, Any]]:
     keys = [f"key_{index}" for index in range(draw(st.integers(1, 6)))]
     buckets = [PortionOfPot(f"portion_{index}", f"portion {index}", draw(masses))
                for index in range(draw(st.integers(0, 4)))]
     places = st.sampled_from([None, *(bucket.key for bucket in buckets)])
     rows = [CostRow(key, key, draw(masses), draw(places)) for key in keys for _ in range(draw(st.integers(1, 2)))]
-    wishes = CostWishes(
+    options = CostOptions(
         tuple(priced(key, draw(money), draw(masses)) for key in keys), packaging=(Packaging("band", eur(draw(money))),),
         labour=Labour(draw(st.integers(0, 100)) / 4, eur(draw(money))), overhead_pct=draw(st.integers(0, 400)) / 8,
         broken_pct=draw(st.integers(0, 50)) / 2, kept_back_count=draw(st.integers(0, 2)))
-    return rows, wishes, {"bars_count": draw(st.integers(5, 200)), "buckets": buckets,
+    return rows, options, {"bars_count": draw(st.integers(5, 200)), "buckets": buckets,
                           "residue_g": draw(masses) if buckets else 0.0}
 
 
 @given(batches())
-def test_parts_add_up_to_the_whole_everywhere(batch: tuple[list[CostRow], CostWishes, dict[str, Any]]) -> None:
-    rows, wishes, more = batch
-    found = cost_of(rows, wishes, **more)
+def test_parts_add_up_to_the_whole_everywhere(batch: tuple[list[CostRow], CostOptions, dict[str, Any]]) -> None:
+    rows, options, more = batch
+    found = cost_of(rows, options, **more)
     for told in (found.batch, found.bar):
         assert sum(told[part] for part in PARTS) == told["total"]
     assert sum(line.cost for line in found.ingredients) == found.batch["ingredients"]
@@ -78,16 +78,16 @@ def test_parts_add_up_to_the_whole_everywhere(batch: tuple[list[CostRow], CostWi
 
 @given(batches())
 def test_the_cost_is_that_of_an_independent_computation_in_fractions(
-        batch: tuple[list[CostRow], CostWishes, dict[str, Any]]) -> None:
-    rows, wishes, more = batch
-    found = cost_of(rows, wishes, **more)
-    prices = {one.key: Fraction(one.price.amount) / Fraction(str(one.price.per_mass_g)) for one in wishes.ingredients}
+        batch: tuple[list[CostRow], CostOptions, dict[str, Any]]) -> None:
+    rows, options, more = batch
+    found = cost_of(rows, options, **more)
+    prices = {one.key: Fraction(one.price.amount) / Fraction(str(one.price.per_mass_g)) for one in options.ingredients}
     ingredients = sum((Fraction(str(row.mass_g)) * prices[row.key] for row in rows), Fraction(0))
-    good = more["bars_count"] * (1 - Fraction(str(wishes.broken_pct)) / 100) - wishes.kept_back_count
-    assert wishes.labour is not None
-    before = (ingredients + good * Fraction(wishes.packaging[0].per_bar.amount)
-              + Fraction(str(wishes.labour.work_hours)) * Fraction(wishes.labour.per_hour.amount))
-    total = before * (1 + Fraction(str(wishes.overhead_pct)) / 100)
+    good = more["bars_count"] * (1 - Fraction(str(options.broken_pct)) / 100) - options.kept_back_count
+    assert options.labour is not None
+    before = (ingredients + good * Fraction(options.packaging[0].per_bar.amount)
+              + Fraction(str(options.labour.work_hours)) * Fraction(options.labour.per_hour.amount))
+    total = before * (1 + Fraction(str(options.overhead_pct)) / 100)
     assert Fraction(found.good) == good
     assert abs(Fraction(found.batch["total"]) - total) <= Fraction(1, 20_000)
     assert abs(Fraction(found.bar["total"]) - total / good) <= Fraction(1, 20_000)
@@ -103,30 +103,30 @@ def test_the_cost_is_that_of_an_independent_computation_in_fractions(
 
 @given(batches())
 def test_twice_the_batch_costs_twice_the_ingredients_and_the_same_a_bar(
-        batch: tuple[list[CostRow], CostWishes, dict[str, Any]]) -> None:
-    rows, wishes, _ = batch
-    once = cost_of(rows, CostWishes(wishes.ingredients), bars_count=10)
-    twice = cost_of([*rows, *rows], CostWishes(wishes.ingredients), bars_count=20)
+        batch: tuple[list[CostRow], CostOptions, dict[str, Any]]) -> None:
+    rows, options, _ = batch
+    once = cost_of(rows, CostOptions(options.ingredients), bars_count=10)
+    twice = cost_of([*rows, *rows], CostOptions(options.ingredients), bars_count=20)
     assert abs(twice.batch["total"] - 2 * once.batch["total"]) <= Decimal("0.0001")
     assert twice.bar["total"] == once.bar["total"]
 
 
-def simple(selling: SellingWish | None = None, **more: Any) -> Cost:
-    return cost_of([CostRow("oil", "oil", 1000)], CostWishes((priced("oil", "20.00"),), selling=selling, **more),
+def simple(selling: SellingOptions | None = None, **more: Any) -> Cost:
+    return cost_of([CostRow("oil", "oil", 1000)], CostOptions((priced("oil", "20.00"),), selling=selling, **more),
                    bars_count=10)
 
 
 def test_what_has_no_price_is_named_all_at_once_and_stops_the_price() -> None:
     rows = [CostRow("oil", "oil", 1000), CostRow("water", "water", 300), CostRow("scent", "scent", 20),
             CostRow("water", "water", 30)]
-    wishes = CostWishes((priced("oil", "20.00"),), selling=SellingWish(margin_pct=40))
-    found = cost_of(rows, wishes, bars_count=10)
+    options = CostOptions((priced("oil", "20.00"),), selling=SellingOptions(margin_pct=40))
+    found = cost_of(rows, options, bars_count=10)
     assert not found.complete
     assert [(one.key, one.mass_g) for one in found.missing] == [("water", 330), ("scent", 20)]
     assert [line.key for line in found.ingredients] == ["oil"]
     assert found.selling == ()
-    free = CostWishes((priced("oil", "20.00"), priced("water", "0"), priced("scent", "0")),
-                      selling=SellingWish(margin_pct=40))
+    free = CostOptions((priced("oil", "20.00"), priced("water", "0"), priced("scent", "0")),
+                      selling=SellingOptions(margin_pct=40))
     told = cost_of(rows, free, bars_count=10)
     assert told.complete
     assert told.selling
@@ -134,18 +134,18 @@ def test_what_has_no_price_is_named_all_at_once_and_stops_the_price() -> None:
 
 
 def test_nothing_of_no_mass_needs_no_price() -> None:
-    assert cost_of([CostRow("oil", "oil", 5), CostRow("water", "water", 0)], CostWishes((priced("oil", "1"),)),
+    assert cost_of([CostRow("oil", "oil", 5), CostRow("water", "water", 0)], CostOptions((priced("oil", "1"),)),
                    bars_count=1).complete
 
 
 def test_a_price_of_the_row_itself_counts_where_the_list_has_none() -> None:
     row = CostRow("oil", "oil", 1000, price=Price("5.00", "EUR", 1000))
-    assert cost_of([row], CostWishes(), bars_count=1).batch["total"] == 5
-    assert cost_of([row], CostWishes((priced("oil", "7.00"),)), bars_count=1).batch["total"] == 7
+    assert cost_of([row], CostOptions(), bars_count=1).batch["total"] == 5
+    assert cost_of([row], CostOptions((priced("oil", "7.00"),)), bars_count=1).batch["total"] == 7
 
 
 def test_the_pack_really_bought_gives_the_price_of_a_gram() -> None:
-    assert cost_of([CostRow("oil", "oil", 300)], CostWishes((priced("oil", "32.00", 5000),)),
+    assert cost_of([CostRow("oil", "oil", 300)], CostOptions((priced("oil", "32.00", 5000),)),
                    bars_count=1).batch["total"] == Decimal("1.92")
 
 
@@ -168,19 +168,20 @@ def test_some_bar_must_be_left_to_sell(kept: int, allowed: bool) -> None:
 def test_amounts_follow_the_coin_of_their_currency() -> None:
     rows = [CostRow("oil", "oil", 333)]
     for currency, told in (("JPY", "333.00"), ("EUR", "333.0000"), ("BHD", "333.00000")):
-        assert str(cost_of(rows, CostWishes((priced("oil", "1000", 1000, currency),)),
+        assert str(cost_of(rows, CostOptions((priced("oil", "1000", 1000, currency),)),
                            bars_count=1).batch["total"]) == told
 
 
 def test_several_currencies_no_price_and_a_key_twice_are_refused() -> None:
     with pytest.raises(DomainErrors, match="EUR and USD"):
-        CostWishes((priced("oil", "1"),), labour=Labour(1, Money(Decimal(1), "USD")))
+        CostOptions((priced("oil", "1"),), labour=Labour(1, Money(Decimal(1), "USD")))
     with pytest.raises(DomainErrors, match="EUR and USD"):
-        CostWishes((priced("oil", "1"),), selling=SellingWish(margin_pct=1, fees=ShopFees(
+        CostOptions((priced("oil", "1"),), selling=SellingOptions(margin_pct=1, fees=ShopFees(
             fixed_per_order=Money(Decimal(1), "USD"))))
     with pytest.raises(DomainError, match="No price is given"):
-        cost_of([CostRow("oil", "oil", 1)], CostWishes(), bars_count=1)
+        cost_of([CostRow("oil", "oil", 1)], CostOptions(), bars_count=1)
     with pytest.raises(DomainError, match="EUR and USD"):
-        cost_of([CostRow("oil", "oil", 1, price=Price("1", "USD", 1))], CostWishes((priced("tea", "1"),)), bars_count=1)
+        cost_of([CostRow("oil", "oil", 1, price=Price("1", "USD", 1))], CostOptions((priced("tea", "1"),)),
+                bars_count=1)
     with pytest.raises(DomainErrors, match='"oil" appears twice'):
-        CostWishes((priced("oil", "1"), priced("oil", "2")))
+        CostOptions((priced("oil", "1"), priced("oil", "2")))

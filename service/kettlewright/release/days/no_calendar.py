@@ -8,8 +8,8 @@ from functools import partial
 from typing import Protocol
 
 from kettlewright.errors import DomainError, Unsolvable
-from kettlewright.release.days.dates import ClosedDays, NoOpenDay
-from kettlewright.release.days.pour_days import Effort, least_extra, most_batches, possible
+from kettlewright.release.days.closed_days import ClosedDays, NoOpenDay
+from kettlewright.release.days.pour_advice import Effort, least_extra, most_batches, possible
 from kettlewright.release.days.pour_groups import Group, Resource
 
 __all__ = ["SHIFT_DAYS_MAX", "Groups", "whats_missing"]
@@ -56,23 +56,23 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
     -------
     list of DomainError : the first says what fits now. [text]
     """
-    asked = groups()
+    requested = groups()
     limit = {resource.key: resource.limit for resource in resources}
     would: list[DomainError] = []
     effort = Effort()
-    more = least_extra(asked, resources, "pours", effort)
+    more = least_extra(requested, resources, "pours", effort)
     if more:
         count = limit["pours"] + more
         would.append(Unsolvable(f"{_KEPT}, {count} pours a day instead of {limit['pours']} would be enough.",
                                 field=("pours_per_day_count",), value=limit["pours"], allowed=f"at least {count}"))
     for index, (name, key, count) in enumerate(moulds):
-        more = least_extra(asked, resources, f"mould:{key}", effort)
+        more = least_extra(requested, resources, f"mould:{key}", effort)
         if more:
             would.append(Unsolvable(f'{_KEPT}, {_more(more)} of "{name}" would be enough: {count + more} instead of '
                                     f'{count}.',
                                     field=("moulds", index, "count"), value=count, allowed=f"at least {count + more}"))
     if places is not None:
-        more = least_extra(asked, resources, "places", effort)
+        more = least_extra(requested, resources, "places", effort)
         if more:
             count = limit["places"] + more
             what = "batches" if places == "batches_count" else "bars"
@@ -92,7 +92,7 @@ def whats_missing(groups: Groups, resources: Sequence[Resource], *, batches: Seq
             would.append(Unsolvable(f"{_KEPT}, releasing {release} {_days((day - release).days)} later, on {day}, "
                                     "would be enough.",
                                     field=place, value=str(release), allowed=f"{day} or later"))
-    return [_what_fits(asked, resources, batches, alone=bool(would)), *would]
+    return [_what_fits(requested, resources, batches, alone=bool(would)), *would]
 
 
 def _fewest(groups: Callable[[int], list[Group]], resources: Sequence[Resource], effort: Effort) -> int | None:
@@ -116,15 +116,15 @@ def _released_later(groups: Groups, release: date, days: int) -> list[Group]:
     return groups(later={release: days})
 
 
-def _what_fits(asked: Sequence[Group], resources: Sequence[Resource], batches: Sequence[str], *,
+def _what_fits(requested: Sequence[Group], resources: Sequence[Resource], batches: Sequence[str], *,
                alone: bool) -> Unsolvable:
-    total = sum(group.count for group in asked)
-    found = most_batches(asked, resources)
+    total = sum(group.count for group in requested)
+    found = most_batches(requested, resources)
     fits = ""
     if found is not None:
         counts = [sum(counts.values()) for counts in found.counts]
         rows = ", ".join(f'"{name}" {count} of {group.count}'
-                         for name, count, group in zip(batches, counts, asked, strict=True)
+                         for name, count, group in zip(batches, counts, requested, strict=True)
                          if count < group.count)
         # within the limit of nodes a good number is found, but not always proven to be the largest
         fits = f" {'At most' if found.proven else 'At least'} {sum(counts)} can be ready" + (

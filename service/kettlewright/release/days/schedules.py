@@ -13,46 +13,26 @@ from datetime import date, timedelta
 
 from kettlewright import limits
 from kettlewright.errors import (
-    DomainError,
     DomainErrors,
-    Missing,
     OutOfRange,
-    UnknownIngredient,
-    Unsolvable,
-    check_distinct,
-    gather,
 )
 from kettlewright.names import slug
-from kettlewright.release.days.dates import (
-    CURE_DAYS,
-    UNMOULD_DAYS,
-    BatchDates,
-    ClosedDays,
-    DateWish,
-    NoOpenDay,
-    batch_dates,
-    latest_cut,
-    mould_days_fit,
-    packing_from,
-)
+from kettlewright.release.days.closed_days import ClosedDays
+from kettlewright.release.days.date_steps import CURE_DAYS, UNMOULD_DAYS, latest_cut, mould_days_fit, packing_from
+from kettlewright.release.days.dates import BatchDates
+from kettlewright.release.days.designs import Sold, check_designs
 from kettlewright.release.days.no_calendar import whats_missing
-from kettlewright.release.days.pour_days import Placing, best_days
+from kettlewright.release.days.pour_days import best_days
 from kettlewright.release.days.pour_groups import Group, PourDayChoice, Resource
-from kettlewright.release.days.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
+from kettlewright.release.days.pour_program import Placing
+from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
 from kettlewright.said import Said
 
-__all__ = ["CHOICES_MAX", "HORIZON_DAYS_MAX", "SCHEDULE_OBJECTIVES", "Load", "Schedule", "ScheduledBatch",
-           "make_schedule"]
+__all__ = ["CHOICES_MAX", "SCHEDULE_OBJECTIVES", "Load", "Schedule", "ScheduledBatch", "make_schedule"]
 
 SCHEDULE_OBJECTIVES = ("late_pours", "early_pours")
-HORIZON_DAYS_MAX = 400
-"""Days from the earliest pour to the last release that one calendar may span."""
 CHOICES_MAX = 1_000
 """Pour days of all batches together, alike ones counted once, up to which the program is solved."""
-
-
-Sold = tuple[date, str | None]
-"""The day of a release, and its name where it has one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,14 +109,14 @@ class Schedule:
     notes: tuple[Said, ...]
 
 
-def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], earliest: date,
+def make_schedule(batches: Sequence[BatchOfDesign], *, moulds: Sequence[MouldKind], earliest: date,
                   releases: Sequence[ReleaseDay] = (), pours_per_day: int = 1, places: CuringPlaces | None = None,
                   closed: ClosedDays | None = None, objective: str = "late_pours") -> Schedule:
     """A calendar in which every batch is cured and packed for its release.
 
     Parameters
     ----------
-    batches : sequence of BatchWish, length n >= 1
+    batches : sequence of BatchOfDesign, length n >= 1
         What is made. [batches]
     moulds : sequence of MouldKind
         What there is to pour into. [moulds]
@@ -172,111 +152,38 @@ def make_schedule(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], 
     if objective not in SCHEDULE_OBJECTIVES:
         raise OutOfRange(f'"{objective}" is not an objective. The objectives are {", ".join(SCHEDULE_OBJECTIVES)}.',
                          field=("objective",), value=objective, allowed=", ".join(SCHEDULE_OBJECTIVES))
-    sold = _checked(batches, moulds=moulds, releases=releases, places=places, closed=shut, earliest=earliest)
+    sold = check_designs(batches, moulds=moulds, releases=releases, places=places, closed=shut, earliest=earliest)
     resources = [Resource("pours", pours_per_day), *(Resource(f"mould:{kind.key}", kind.count) for kind in moulds)]
     if places is not None:
         resources.append(Resource("places", places.batches_count or places.bars_count or 0))
 
     def groups(sooner: int = 0, later: Mapping[date, int] | None = None) -> list[Group]:
-        return [_group(wish, earliest - timedelta(days=sooner),
+        return [_group(design, earliest - timedelta(days=sooner),
                        shut.open_from(day + timedelta(days=(later or {}).get(day, 0))), places=places, closed=shut)
-                for wish, (day, _) in zip(batches, sold, strict=True)]
+                for design, (day, _) in zip(batches, sold, strict=True)]
 
-    asked = groups()
-    choices = sum(len(group.choices) for group in asked)
+    requested = groups()
+    choices = sum(len(group.choices) for group in requested)
     if choices > CHOICES_MAX:
         raise OutOfRange(f"The batches have {choices:,} pour days to choose from, and at most {CHOICES_MAX:,} can be "
                          "compared: request fewer designs at once, or a later earliest day.",
                          field=("batches",), value=choices, allowed=f"at most {CHOICES_MAX:,}")
-    placed = best_days(asked, resources, late=objective == "late_pours")
+    placed = best_days(requested, resources, late=objective == "late_pours")
     if placed is None:
         counted = None if places is None else "batches_count" if places.bars_count is None else "bars_count"
-        raise DomainErrors(whats_missing(groups, resources, batches=[wish.name for wish in batches],
+        raise DomainErrors(whats_missing(groups, resources, batches=[design.name for design in batches],
                                    moulds=[(kind.name, kind.key, kind.count) for kind in moulds], places=counted,
                                    earliest=earliest, closed=shut, releases=_places_of(batches, sold, releases)))
     found = _batches(batches, sold, placed)
-    return Schedule(found, _fullest(asked, resources, placed, moulds), objective, placed.proven,
+    return Schedule(found, _fullest(requested, resources, placed, moulds), objective, placed.proven,
                     _notes(batches, found))
 
 
-def _checked(batches: Sequence[BatchWish], *, moulds: Sequence[MouldKind], releases: Sequence[ReleaseDay],
-             places: CuringPlaces | None, closed: ClosedDays, earliest: date) -> list[Sold]:
-    """The release of each batch; all errors are raised at once."""
-    named = {one.key: one for one in releases}
-    kinds = {kind.key: kind for kind in moulds}
-    found: list[Sold] = []
-    made: set[tuple[str, date]] = set()
-    with gather() as checks:
-        with checks.at("moulds"):
-            check_distinct([kind.key for kind in moulds], "kind of mould")
-        with checks.at("releases"):
-            check_distinct([one.key for one in releases], "release")
-        with checks.at("batches"):
-            total = sum(wish.count for wish in batches)
-            if total > limits.BATCHES_COUNT.high:
-                raise OutOfRange(f"There are {total} batches in all; a calendar takes at most "
-                                 f"{limits.BATCHES_COUNT.high:.0f}.", value=total)
-        for index, wish in enumerate(batches):
-            with checks.at("batches", index):
-                _check_moulds(wish, kinds)
-            with checks.at("batches", index, "bars_count"):
-                if places is not None and places.bars_count is not None and wish.bars_count is None:
-                    raise Missing(f'Places are counted in bars: give the number of bars of "{wish.name}".')
-            with checks.at("batches", index):
-                found.append(_release(wish, named, closed=closed, earliest=earliest))
-                if (wish.key, found[-1][0]) in made:
-                    raise DomainError(f'"{wish.name}" appears twice for the release on {found[-1][0]}: add up the '
-                                      'counts, or give one of them another name.', field=("name",), value=wish.name)
-                made.add((wish.key, found[-1][0]))
-    return found
-
-
-def _check_moulds(wish: BatchWish, kinds: Mapping[str, MouldKind]) -> None:
-    kind = kinds.get(slug(wish.mould))
-    if kind is None:
-        known = ", ".join(one.name for one in kinds.values())
-        raise UnknownIngredient(f'There is no mould "{wish.mould}"; the moulds are {known}.', field=("mould",),
-                                value=wish.mould, allowed=known)
-    if wish.moulds_count > kind.count:
-        raise Unsolvable(f'A batch of "{wish.name}" takes {wish.moulds_count} of "{kind.name}", and there '
-                         f"{'is' if kind.count == 1 else 'are'} {kind.count}.", field=("moulds_count",),
-                         value=wish.moulds_count, allowed=f"at most {kind.count}")
-
-
-def _release(wish: BatchWish, named: Mapping[str, ReleaseDay], *, closed: ClosedDays, earliest: date) -> Sold:
-    given, name = wish.release, None
-    if given is None:
-        if len(named) != 1:
-            raise Missing(f'Say when "{wish.name}" is released: give a date, or the name of one of the releases.',
-                          field=("release",))
-        only = next(iter(named.values()))
-        day, name = only.release, only.name
-    elif isinstance(given, str):
-        if slug(given) not in named:
-            known = ", ".join(one.name for one in named.values()) or "none has a name"
-            raise UnknownIngredient(f'"{given}" is neither a date such as 2027-03-20 nor the name of a release '
-                                    f'({known}).', field=("release",), value=given, allowed=known)
-        day, name = named[slug(given)].release, named[slug(given)].name
-    else:
-        day = given
-    span = (day - earliest).days
-    if span > HORIZON_DAYS_MAX:
-        raise OutOfRange(f"There are {span} days from {earliest} to the release on {day}; a calendar covers at most "
-                         f"{HORIZON_DAYS_MAX}.", field=("release",), value=str(day))
-    try:
-        batch_dates(DateWish(release=day, unmould_days=wish.unmould_days,
-                             unmould_at_most_days=wish.unmould_at_most_days, cure_days=wish.cure_days,
-                             packing_days=wish.packing_days, closed=closed, earliest=earliest))
-    except NoOpenDay as error:
-        raise Unsolvable(error.detail, field=("release",), value=str(day), allowed=error.allowed) from None
-    return day, name
-
-
-def _group(wish: BatchWish, earliest: date, release: date, *, places: CuringPlaces | None,
+def _group(design: BatchOfDesign, earliest: date, release: date, *, places: CuringPlaces | None,
            closed: ClosedDays) -> Group:
-    unmould_days = UNMOULD_DAYS if wish.unmould_days is None else wish.unmould_days
-    pack = packing_from(release, wish.packing_days, closed)
-    cut_by = latest_cut(pack, CURE_DAYS if wish.cure_days is None else wish.cure_days, closed)
+    unmould_days = UNMOULD_DAYS if design.unmould_days is None else design.unmould_days
+    pack = packing_from(release, design.packing_days, closed)
+    cut_by = latest_cut(pack, CURE_DAYS if design.cure_days is None else design.cure_days, closed)
     choices = []
     for number in range(earliest.toordinal(), cut_by.toordinal() + 1):
         day = date.fromordinal(number)
@@ -285,21 +192,21 @@ def _group(wish: BatchWish, earliest: date, release: date, *, places: CuringPlac
         unmould = closed.open_from(day + timedelta(days=unmould_days))
         if unmould > cut_by:
             break
-        if not mould_days_fit(day, unmould, wish.unmould_at_most_days):
+        if not mould_days_fit(day, unmould, design.unmould_at_most_days):
             continue
         choices.append(PourDayChoice(number, unmould.toordinal(), pack.toordinal()))
     by_bars = places is not None and places.bars_count is not None
-    return Group(wish.count, slug(wish.mould), wish.moulds_count, (wish.bars_count or 0) if by_bars else 1,
+    return Group(design.count, slug(design.mould), design.moulds_count, (design.bars_count or 0) if by_bars else 1,
                  tuple(choices))
 
 
-def _places_of(batches: Sequence[BatchWish], sold: Sequence[Sold],
+def _places_of(batches: Sequence[BatchOfDesign], sold: Sequence[Sold],
                releases: Sequence[ReleaseDay]) -> dict[date, tuple[str | int, ...]]:
     """Place of each release in the request."""
     found: dict[date, tuple[str | int, ...]] = {}
     days = [day for day, _ in sold]
-    for index, (wish, day) in enumerate(zip(batches, days, strict=True)):
-        if isinstance(wish.release, date):
+    for index, (design, day) in enumerate(zip(batches, days, strict=True)):
+        if isinstance(design.release, date):
             found.setdefault(day, ("batches", index, "release"))
     for index, one in enumerate(releases):
         if one.release in days:
@@ -307,10 +214,10 @@ def _places_of(batches: Sequence[BatchWish], sold: Sequence[Sold],
     return found
 
 
-def _batches(batches: Sequence[BatchWish], sold: Sequence[Sold], placed: Placing) -> tuple[ScheduledBatch, ...]:
+def _batches(batches: Sequence[BatchOfDesign], sold: Sequence[Sold], placed: Placing) -> tuple[ScheduledBatch, ...]:
     found: list[tuple[int, int, ScheduledBatch]] = []
-    for place, (wish, (day, name), counts) in enumerate(zip(batches, sold, placed.counts, strict=True)):
-        cure_days = CURE_DAYS if wish.cure_days is None else wish.cure_days
+    for place, (design, (day, name), counts) in enumerate(zip(batches, sold, placed.counts, strict=True)):
+        cure_days = CURE_DAYS if design.cure_days is None else design.cure_days
         number = 0
         for choice in sorted(counts, key=lambda one: one.pour):
             pour, unmould, pack = (date.fromordinal(at) for at in (choice.pour, choice.unmould, choice.pack))
@@ -318,15 +225,15 @@ def _batches(batches: Sequence[BatchWish], sold: Sequence[Sold], placed: Placing
                                choice.unmould - choice.pour, choice.pack - choice.unmould)
             for _ in range(counts[choice]):
                 number += 1
-                found.append((choice.pour, place, ScheduledBatch(wish.key, wish.name, wish.mould, number, wish.count,
-                                                                 wish.moulds_count, name, dates)))
+                found.append((choice.pour, place, ScheduledBatch(
+                    design.key, design.name, design.mould, number, design.count, design.moulds_count, name, dates)))
     return tuple(row for *_, row in sorted(found, key=lambda one: one[:2]))
 
 
 def _fullest(groups: Sequence[Group], resources: Sequence[Resource], placed: Placing,
-           moulds: Sequence[MouldKind]) -> tuple[Load, ...]:
+             moulds: Sequence[MouldKind]) -> tuple[Load, ...]:
     names = {f"mould:{kind.key}": (kind.key, kind.name) for kind in moulds}
-    told = []
+    loads = []
     for resource in resources:
         taken: dict[int, int] = {}
         for group, counts in zip(groups, placed.counts, strict=True):
@@ -337,27 +244,27 @@ def _fullest(groups: Sequence[Group], resources: Sequence[Resource], placed: Pla
         if taken:
             fullest = min(taken, key=lambda day: (-taken[day], day))
             key, name = names.get(resource.key, (resource.key, _COUNTED.get(resource.key, "")))
-            told.append(Load(key, name, taken[fullest], resource.limit, date.fromordinal(fullest)))
-    return tuple(told)
+            loads.append(Load(key, name, taken[fullest], resource.limit, date.fromordinal(fullest)))
+    return tuple(loads)
 
 
 _COUNTED = {"pours": Said("pours of a day"), "places": Said("places for curing")}
 
 
-def _notes(batches: Sequence[BatchWish], found: Sequence[ScheduledBatch]) -> tuple[Said, ...]:
+def _notes(batches: Sequence[BatchOfDesign], found: Sequence[ScheduledBatch]) -> tuple[Said, ...]:
     notes = [Said("A mould is free again on the day of unmoulding; a curing place is occupied from the cut until "
                   "packing begins.")]
-    for wish in batches:
-        planned = UNMOULD_DAYS if wish.unmould_days is None else wish.unmould_days
-        longest = max((one.dates.in_mould_days for one in found if one.name == wish.name), default=planned)
+    for design in batches:
+        planned = UNMOULD_DAYS if design.unmould_days is None else design.unmould_days
+        longest = max((one.dates.in_mould_days for one in found if one.name == design.name), default=planned)
         if longest > planned:
             notes.append(Said('Closed days keep "{name}" in the mould for up to {days} days instead of {planned}: it '
                               "may be hard to cut by then. Set unmould_at_most_days to rule that out.",
-                              name=wish.name, days=longest, planned=planned))
-    if any(wish.unmould_days is None for wish in batches):
+                              name=design.name, days=longest, planned=planned))
+    if any(design.unmould_days is None for design in batches):
         notes.append(Said("Where you gave no days, unmoulding after 18 to 24 hours is assumed (common practice, no "
                           "source)."))
-    if any(wish.cure_days is None for wish in batches):
+    if any(design.cure_days is None for design in batches):
         notes.append(Said("Where you gave no days, a cure of {days} days is assumed, the longer end of 4 to 6 weeks "
                           "(common practice, no source).", days=CURE_DAYS))
     return (*notes, Said("Cure is not only weight: lather and mildness keep changing after a bar has dried (common "

@@ -8,9 +8,9 @@ from datetime import date
 from kettlewright import limits
 from kettlewright.errors import gather, one_of
 from kettlewright.names import slug
-from kettlewright.release.days.dates import check_mould_days
+from kettlewright.release.days.date_steps import check_mould_days
 
-__all__ = ["BatchWish", "CuringPlaces", "MouldKind", "ReleaseDay"]
+__all__ = ["BatchOfDesign", "CuringPlaces", "MouldKind", "ReleaseDay"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,7 @@ class ReleaseDay:
 
 
 @dataclass(frozen=True, slots=True)
-class BatchWish:
+class BatchOfDesign:
     """Batches of one design.
 
     Parameters
@@ -102,9 +102,9 @@ class BatchWish:
     moulds_count : int
         How many moulds each takes. [moulds]
     unmould_days, unmould_at_most_days, cure_days : int, optional
-        As for `DateWish`. [days]
+        As for `DateOptions`. [days]
     packing_days : int
-        As for `DateWish`. [days]
+        As for `DateOptions`. [days]
     bars_count : int, optional
         Bars of each batch; needed where places are counted by bars. [bars]
 

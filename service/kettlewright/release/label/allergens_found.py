@@ -66,7 +66,7 @@ class AllergenFound:
     prohibited: bool
 
 
-def choose_list(market: str, *, sold_on: str | None, asked: str | None) -> ChosenList:
+def choose_list(market: str, *, sold_on: str | None, requested: str | None) -> ChosenList:
     """The list of allergens that a label goes by.
 
     Parameters
@@ -75,7 +75,7 @@ def choose_list(market: str, *, sold_on: str | None, asked: str | None) -> Chose
         "EU", "GB" or "US". [key]
     sold_on : str, optional
         The day the batch is placed on the market, as YYYY-MM-DD. [date]
-    asked : str, optional
+    requested : str, optional
         One of `LISTS`, where the maker chooses. [key]
 
     Returns
@@ -95,24 +95,24 @@ def choose_list(market: str, *, sold_on: str | None, asked: str | None) -> Chose
         return ChosenList("none", Said("No mandatory list of fragrance allergens for labels in the United States is "
                                        "known here."))
     if market == "GB":
-        if asked:
-            return ChosenList(asked, Said("Which list is mandatory in Great Britain, and from when, is not known here: "
-                                          "you chose this one."))
+        if requested:
+            return ChosenList(requested, Said("Which list is mandatory in Great Britain, and from when, is not known "
+                                              "here: you chose this one."))
         return ChosenList("long", Said("Which list is mandatory in Great Britain, and from when, is not known here: "
                                        "the longer one is used, and the other is shown as well."))
-    if asked == "first_26" and (sold_on is None or sold_on >= LONG_LIST_BINDS_FROM):
+    if requested == "first_26" and (sold_on is None or sold_on >= LONG_LIST_BINDS_FROM):
         said = "and no day is given" if sold_on is None else f"and {sold_on} is not before that"
         raise Unsolvable(f'In the EU the longer list is mandatory for products placed on the market from '
                          f'{LONG_LIST_BINDS_FROM}, {said}. Use it, or give the day the batch was first placed on the '
                          'market as "sold_on".',
-                         field=("allergen_list",), value=asked, allowed="long")
-    if asked is None and sold_on is not None and sold_on < LONG_LIST_BINDS_FROM:
+                         field=("allergen_list",), value=requested, allowed="long")
+    if requested is None and sold_on is not None and sold_on < LONG_LIST_BINDS_FROM:
         return ChosenList("first_26", Said(
             "Placed on the market before {binds_from}: the 26 allergens of 2003 are mandatory, and it may be sold "
             "until {sold_until}. You may already use the longer "
             "list.", binds_from=LONG_LIST_BINDS_FROM, sold_until=LONG_LIST_ENDS_OLD_STOCK))
-    if asked is not None:
-        return ChosenList(asked, Said("You chose this one."))
+    if requested is not None:
+        return ChosenList(requested, Said("You chose this one."))
     binds = Said("Mandatory for products placed on the market from {binds_from}.", binds_from=LONG_LIST_BINDS_FROM)
     return ChosenList("long", binds if sold_on else sentences(binds, Said(
         'No day is given, so the longer list is used; give "sold_on".')))

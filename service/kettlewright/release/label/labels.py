@@ -14,7 +14,7 @@ from kettlewright.release.label.allergens_found import LISTS, AllergenFound, Cho
 from kettlewright.release.label.bar_contents import BarContent, bars_of
 from kettlewright.release.label.bucket_contents import LeftOut, buckets_of, doubtful_numbers, left_out
 from kettlewright.release.label.ingredient_list import Ingredient, ingredient_list
-from kettlewright.release.label.label_wish import LabelWish
+from kettlewright.release.label.label_options import LabelOptions
 from kettlewright.release.label.markets import MARKETS, Market, elements_for, soap_or_cosmetic
 from kettlewright.release.label.naming import Namer
 from kettlewright.release.label.net_quantity import NetQuantity, net_quantity
@@ -167,13 +167,13 @@ class Label:
     title: str | None = None
 
 
-def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: str, cuts: Cuts | None = None,
+def make_label(options: LabelOptions, lye: Lye, division: Division, *, arrangement: str, cuts: Cuts | None = None,
                expected_loss_pct: float | None = None) -> Label:
     """The labels of a batch: one for every kind of bar whose ingredient list differs.
 
     Parameters
     ----------
-    wish : LabelWish
+    options : LabelOptions
         The requested label. [label]
     lye : Lye
         The weighed recipe. [g]
@@ -194,24 +194,25 @@ def make_label(wish: LabelWish, lye: Lye, division: Division, *, arrangement: st
     ------
     Unsolvable : a net quantity that the bars cannot hold.
     """
-    market = MARKETS[wish.market]
-    namer = Namer(market, {slug(own.key): own for own in wish.names})
+    market = MARKETS[options.market]
+    namer = Namer(market, {slug(own.key): own for own in options.names})
     loss = expected_loss_pct
-    pot = pot_of(lye, division.additions, namer, as_reacted=wish.naming == "as_reacted")
+    pot = pot_of(lye, division.additions, namer, as_reacted=options.naming == "as_reacted")
     found = bars_of(division, buckets_of(division, pot, namer), cuts, arrangement,
-                    piece_tolerance_pct=wish.piece_tolerance_pct)
-    chosen = choose_list(wish.market, sold_on=wish.sold_on, asked=wish.allergen_list)
-    bars = tuple(_bar_label(alike, market, chosen, loss, wish) for alike in _alike(found, chosen, loss))
+                    piece_tolerance_pct=options.piece_tolerance_pct)
+    chosen = choose_list(options.market, sold_on=options.sold_on, requested=options.allergen_list)
+    bars = tuple(_bar_label(alike, market, chosen, loss, options) for alike in _alike(found, chosen, loss))
     part = _soap_part(lye, division)
-    elements = _elements(wish, market, bars)
+    elements = _elements(options, market, bars)
     us = market.key == "US"
     return Label(
-        market=market, naming=wish.naming, allergen_list=chosen, bars=bars, elements=elements,
-        missing=_missing(wish, market, elements, bars), left_out=left_out(division), loss_pct=division.loss_taken_pct,
-        loss_assumed=expected_loss_pct is None, sold_as=wish.sold_as if us else None, soap_part_pct=part,
-        what_follows=soap_or_cosmetic(wish.sold_as, part) if us else None,
-        notes=(*_notes(wish, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)),
-        title=wish.title)
+        market=market, naming=options.naming, allergen_list=chosen, bars=bars, elements=elements,
+        missing=_missing(options, market, elements, bars), left_out=left_out(division),
+        loss_pct=division.loss_taken_pct, loss_assumed=expected_loss_pct is None,
+        sold_as=options.sold_as if us else None, soap_part_pct=part,
+        what_follows=soap_or_cosmetic(options.sold_as, part) if us else None,
+        notes=(*_notes(options, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)),
+        title=options.title)
 
 
 def _listed(bar: BarContent, chosen: ChosenList, loss_pct: float | None) -> tuple[tuple[AllergenFound, ...],
@@ -233,7 +234,7 @@ def _alike(bars: Sequence[BarContent], chosen: ChosenList, loss_pct: float | Non
 
 
 def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, loss_pct: float | None,
-               wish: LabelWish) -> BarLabel:
+               options: LabelOptions) -> BarLabel:
     most = max(bars, key=lambda bar: bar.count)
     allergens, lines = _listed(most, chosen, loss_pct)
     lines = _wherever(lines, [_listed(bar, chosen, loss_pct)[1] for bar in bars if bar is not most])
@@ -243,7 +244,7 @@ def _bar_label(bars: Sequence[BarContent], market: Market, chosen: ChosenList, l
     mass = _mass_of(bars, loss_pct)
     quantity = None
     if mass is not None:
-        quantity = net_quantity(market, mass, count, asked_g=wish.net_quantity_g)
+        quantity = net_quantity(market, mass, count, requested_g=options.net_quantity_g)
     return BarLabel(
         count=count or None, where=tuple(bar.where for bar in bars),
         holds=tuple(dict.fromkeys(key for bar in bars for key in bar.holds)), ingredients=lines,
@@ -297,26 +298,26 @@ def _soap_part(lye: Lye, division: Division) -> float:
     return 100 * lye.soap.mass_g * of_pot / (plain + added + powder - water)
 
 
-def _elements(wish: LabelWish, market: Market, bars: Sequence[BarLabel]) -> tuple[Element, ...]:
+def _elements(options: LabelOptions, market: Market, bars: Sequence[BarLabel]) -> tuple[Element, ...]:
     lasts = None
-    if wish.durability is not None:
-        lasts = f"best used before the end of {wish.durability}"
-    elif wish.period_after_opening_months is not None:
-        lasts = f"{wish.period_after_opening_months} M, with the sign of the open jar"
+    if options.durability is not None:
+        lasts = f"best used before the end of {options.durability}"
+    elif options.period_after_opening_months is not None:
+        lasts = f"{options.period_after_opening_months} M, with the sign of the open jar"
     quantities = list(dict.fromkeys(bar.net_quantity.text for bar in bars
                                     if bar.net_quantity is not None and bar.net_quantity.text is not None))
-    told = {"responsible_person": wish.responsible_person, "batch_number": wish.batch_number, "lasts": lasts,
-            "function": wish.function, "precautions": " ".join(wish.precautions) or None,
+    texts = {"responsible_person": options.responsible_person, "batch_number": options.batch_number, "lasts": lasts,
+            "function": options.function, "precautions": " ".join(options.precautions) or None,
             "net_quantity": " / ".join(quantities) or None}
-    return tuple(Element(rule.key, rule.name, rule.required, told[rule.key])
-                 for rule in elements_for(market, sold_as=wish.sold_as))
+    return tuple(Element(rule.key, rule.name, rule.required, texts[rule.key])
+                 for rule in elements_for(market, sold_as=options.sold_as))
 
 
-def _missing(wish: LabelWish, market: Market, elements: Sequence[Element],
+def _missing(options: LabelOptions, market: Market, elements: Sequence[Element],
              bars: Sequence[BarLabel]) -> tuple[MissingElement, ...]:
-    asks = {rule.key: rule.ask for rule in market.elements}
-    found = [MissingElement(one.key, asks[one.key]) for one in elements if one.text is None and asks[one.key]]
-    if market.key == "US" and wish.sold_as is None:
+    hints = {rule.key: rule.ask for rule in market.elements}
+    found = [MissingElement(one.key, hints[one.key]) for one in elements if one.text is None and hints[one.key]]
+    if market.key == "US" and options.sold_as is None:
         found.append(MissingElement("sold_as", Said(
             'Is it soap or a cosmetic? Give "sold_as"; the consequences are listed with it.')))
     for name in dict.fromkeys(line.name for bar in bars for line in bar.ingredients if line.named_by == "fallback"):
@@ -328,7 +329,7 @@ def _missing(wish: LabelWish, market: Market, elements: Sequence[Element],
     return tuple(dict.fromkeys(found))
 
 
-def _notes(wish: LabelWish, market: Market, bars: Sequence[BarLabel], cuts: Cuts | None,
+def _notes(options: LabelOptions, market: Market, bars: Sequence[BarLabel], cuts: Cuts | None,
            loss_assumed: bool) -> tuple[Said, ...]:
     notes = list(market.notes)
     if loss_assumed:
@@ -336,10 +337,10 @@ def _notes(wish: LabelWish, market: Market, bars: Sequence[BarLabel], cuts: Cuts
                           'than stated here, and the shares of allergens are lower.'))
     if cuts is None:
         notes.append(Said('Pieces that are not cut are assumed to vary by {off:.9g} % either way (own decision, no '
-                          'source): weigh ten and give "piece_tolerance_pct".', off=wish.piece_tolerance_pct))
+                          'source): weigh ten and give "piece_tolerance_pct".', off=options.piece_tolerance_pct))
     notes.append(Said("The number of short bars is an estimate: masses are assumed to follow a triangular distribution "
                       "over their range (own decision). Weigh bars on the day of packing."))
-    if wish.naming == "as_reacted":
+    if options.naming == "as_reacted":
         notes.append(Said("As reacted: shares of the batter once all alkali has turned fat into soap. The EU "
                           "regulation counts ingredients at the time they are added; both ways are in use. Ask your "
                           "assessor."))

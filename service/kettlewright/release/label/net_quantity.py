@@ -32,7 +32,7 @@ class NetQuantity:
     promise_g : float
         The exact net quantity behind the printed one: as requested, else what every bar holds. [g]
     asked : bool
-        Asked by the maker. [yes or no]
+        Whether the maker gave it. [yes or no]
     text : str, optional
         As printed; None if it is too little to print. [text]
     every_bar_g : float
@@ -160,7 +160,7 @@ def _holds_next(market: Market, mass: BarMass, best_g: float) -> bool:
     return row is not None and _holds(market, mass, more, row.tolerance_g(more))
 
 
-def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | None = None) -> NetQuantity:
+def net_quantity(market: Market, mass: BarMass, count: int, *, requested_g: float | None = None) -> NetQuantity:
     """The net quantity a label may state, and how many bars would fall short of it.
 
     Parameters
@@ -171,7 +171,7 @@ def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | 
         Of one bar on the day of packing, by the tolerance of the cut and of the cure. [g]
     count : int
         How many bars. [bars]
-    asked_g : float, optional
+    requested_g : float, optional
         The requested net quantity; by default what every bar holds. [g]
 
     Returns
@@ -188,16 +188,16 @@ def net_quantity(market: Market, mass: BarMass, count: int, *, asked_g: float | 
     tolerance, and none by more than twice. US: the mean is no less, and none is short by more than the variation.
     """
     largest = _largest(market, mass)
-    promise = mass.min_g if asked_g is None else asked_g
+    promise = mass.min_g if requested_g is None else requested_g
     # the printed quantity is rounded down, and the bars must meet it
     printed = _held(market, promise)
     row = tolerance_for(market.tolerances, printed)
     tolerance = 0.0 if row is None else row.tolerance_g(printed)
-    if asked_g is not None and not _holds(market, mass, printed, tolerance):
-        raise _too_much(market, mass, asked_g, printed, largest)
+    if requested_g is not None and not _holds(market, mass, printed, tolerance):
+        raise _too_much(market, mass, requested_g, printed, largest)
     short, beyond = share_below(mass, printed), share_below(mass, printed - tolerance)
     return NetQuantity(
-        promise_g=printed, asked=asked_g is not None, text=printed_quantity(market.key, promise),
+        promise_g=printed, asked=requested_g is not None, text=printed_quantity(market.key, promise),
         every_bar_g=_down(mass.min_g)[0], largest_g=_held(market, largest),
         largest_text=printed_quantity(market.key, largest), tolerance_g=tolerance,
         tolerance_provenance="own_decision" if row is None else row.provenance,
@@ -215,16 +215,17 @@ def _holds(market: Market, mass: BarMass, printed_g: float, tolerance_g: float) 
     return printed_g - tolerance_g <= mass.min_g * slack
 
 
-def _too_much(market: Market, mass: BarMass, asked_g: float, printed_g: float, largest_g: float) -> NotLawful:
+def _too_much(market: Market, mass: BarMass, requested_g: float, printed_g: float, largest_g: float) -> NotLawful:
     why = EnglishText("on average they weigh {mean}", mean=amounts.mass(mass.mid_g, digits=4)) \
         if printed_g > mass.mid_g else "too many of them would be short by more than is tolerated"
     # a table that rises in steps can refuse a quantity and let a somewhat larger one pass
-    most = _held(market, largest_g) if asked_g > largest_g else _down(mass.min_g)[0]
+    most = _held(market, largest_g) if requested_g > largest_g else _down(mass.min_g)[0]
     return NotLawful(
-        EnglishText("A net quantity of {asked} is more than these bars can hold on the day of packing: {why}, and the "
-                    "lightest {lightest}. Promise at most {most}, or cut them larger.", asked=amounts.mass(asked_g),
-                    why=why, lightest=amounts.mass(mass.min_g, digits=4), most=amounts.at_most(amounts.mass(most))),
-        field=("net_quantity",), value=asked_g, allowed=limits.up_to(amounts.mass(most)))
+        EnglishText("A net quantity of {requested} is more than these bars can hold on the day of packing: {why}, and "
+                    "the lightest {lightest}. Promise at most {most}, or cut them larger.",
+                    requested=amounts.mass(requested_g), why=why, lightest=amounts.mass(mass.min_g, digits=4),
+                    most=amounts.at_most(amounts.mass(most))),
+        field=("net_quantity",), value=requested_g, allowed=limits.up_to(amounts.mass(most)))
 
 
 def _held(market: Market, mass_g: float) -> float:

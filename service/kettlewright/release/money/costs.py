@@ -9,7 +9,7 @@ from decimal import Decimal, localcontext
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.money import EXACTLY, FINER, coin_digits, decimal_of, rounded, rounded_parts
 from kettlewright.reference import fats_called
-from kettlewright.release.money.cost_wishes import CostRow, CostWishes, PortionOfPot
+from kettlewright.release.money.cost_options import CostOptions, CostRow, PortionOfPot
 from kettlewright.release.money.selling import Selling, sell
 
 __all__ = ["PARTS_OF_COST", "Cost", "CostLine", "Unpriced", "cost_of"]
@@ -100,7 +100,7 @@ class Cost:
         return not self.missing
 
 
-def cost_of(rows: Sequence[CostRow], wishes: CostWishes, *, bars_count: int, buckets: Sequence[PortionOfPot] = (),
+def cost_of(rows: Sequence[CostRow], options: CostOptions, *, bars_count: int, buckets: Sequence[PortionOfPot] = (),
             residue_g: float = 0.0) -> Cost:
     """What a batch and a bar cost.
 
@@ -108,7 +108,7 @@ def cost_of(rows: Sequence[CostRow], wishes: CostWishes, *, bars_count: int, buc
     ----------
     rows : sequence of CostRow, length n >= 1
         What goes into it; nothing of a mass of 0 costs anything. [g]
-    wishes : CostWishes
+    options : CostOptions
         Prices, packaging, work, losses, and how a bar is to be priced. [currency]
     bars_count : int
         Bars made of the batch. [bars]
@@ -130,36 +130,36 @@ def cost_of(rows: Sequence[CostRow], wishes: CostWishes, *, bars_count: int, buc
     Ingredients: sum of mass times price for a gram. Packaging: of the bars that are sold. Total: all of it and the
     overhead on it. A bar: total over good bars (made, less what breaks, less what is kept back).
     """
-    currency = wishes.currency_of(rows)
+    currency = options.currency_of(rows)
     with localcontext(EXACTLY):
-        made, broken, kept, good = _bars(bars_count, wishes)
-        found = _priced(rows, wishes)
+        made, broken, kept, good = _bars(bars_count, options)
+        found = _priced(rows, options)
         weight = sum((decimal_of(bucket.pot_mass_g) for bucket in buckets), decimal_of(residue_g))
-        exact = _parts(sum(found.costs.values(), Decimal(0)), wishes, good)
+        exact = _parts(sum(found.costs.values(), Decimal(0)), options, good)
         fine = coin_digits(currency) + FINER
-        batch, bar = _told(exact, fine), _told([part / good for part in exact], fine)
+        batch, bar = _rounded_amounts(exact, fine), _rounded_amounts([part / good for part in exact], fine)
         by_portion = _by_portion(found, buckets, residue_g, weight)
         lines = [CostLine(key, found.names[key], float(found.masses[key]), cost, _share(cost, found.costs))
                  for key, cost in found.costs.items()]
-        told = _rounded_lines(lines, fine, batch["ingredients"])
+        rounded_lines = _rounded_lines(lines, fine, batch["ingredients"])
         *portions, rest = _rounded_lines(by_portion, fine, batch["ingredients"]) if buckets else [None]
         selling: tuple[Selling, ...] = ()
         with gather() as checks, checks.at("selling"):
-            if wishes.selling is not None and not found.missing:
-                selling = sell(sum(exact, Decimal(0)) / good, wishes.selling, currency=currency, bars=good)
-    return Cost(currency, found.missing, _dearest_first(told, found.costs),
+            if options.selling is not None and not found.missing:
+                selling = sell(sum(exact, Decimal(0)) / good, options.selling, currency=currency, bars=good)
+    return Cost(currency, found.missing, _dearest_first(rounded_lines, found.costs),
                 _dearest_first([line for line in portions if line is not None],
                                {line.key: line.cost for line in by_portion}),
                 None if rest is None else rest.cost, batch, bar, made, broken, kept, good, selling)
 
 
-def _bars(count: int, wishes: CostWishes) -> tuple[Decimal, Decimal, Decimal, Decimal]:
-    made, kept = Decimal(count), Decimal(wishes.kept_back_count)
-    broken = made * decimal_of(wishes.broken_pct) / 100
+def _bars(count: int, options: CostOptions) -> tuple[Decimal, Decimal, Decimal, Decimal]:
+    made, kept = Decimal(count), Decimal(options.kept_back_count)
+    broken = made * decimal_of(options.broken_pct) / 100
     good = made - broken - kept
     if good <= 0:
         raise Unsolvable(f"Of {count} bars {float(broken):.6g} break and {kept} are kept back, so no bar is left "
-                         "to carry the cost.", field=("kept_back_count",), value=wishes.kept_back_count,
+                         "to carry the cost.", field=("kept_back_count",), value=options.kept_back_count,
                          allowed=f"below {float(made - broken):.6g}")
     return made, broken, kept, good
 
@@ -175,9 +175,9 @@ class _Priced:
     missing: tuple[Unpriced, ...]
 
 
-def _priced(rows: Sequence[CostRow], wishes: CostWishes) -> _Priced:
-    listed = {one.key: one.price for one in wishes.ingredients}
-    for one in wishes.ingredients:  # "olive oil" prices olive, unless olive has a price under its key
+def _priced(rows: Sequence[CostRow], options: CostOptions) -> _Priced:
+    listed = {one.key: one.price for one in options.ingredients}
+    for one in options.ingredients:  # "olive oil" prices olive, unless olive has a price under its key
         called = fats_called(one.key, whole=True)
         if len(called) == 1:
             listed.setdefault(called[0].key, one.price)
@@ -203,16 +203,16 @@ def _priced(rows: Sequence[CostRow], wishes: CostWishes) -> _Priced:
     return _Priced(names, masses, costs, each, tuple(missing.values()))
 
 
-def _parts(ingredients: Decimal, wishes: CostWishes, good: Decimal) -> list[Decimal]:
+def _parts(ingredients: Decimal, options: CostOptions, good: Decimal) -> list[Decimal]:
     """Exact, in the order of `PARTS_OF_COST`."""
-    packaging = good * sum((one.amount_per_bar for one in wishes.packaging), Decimal(0))
-    work = wishes.labour
+    packaging = good * sum((one.amount_per_bar for one in options.packaging), Decimal(0))
+    work = options.labour
     labour = Decimal(0) if work is None else decimal_of(work.work_hours) * work.per_hour.amount
-    overhead = (ingredients + packaging + labour) * decimal_of(wishes.overhead_pct) / 100
+    overhead = (ingredients + packaging + labour) * decimal_of(options.overhead_pct) / 100
     return [ingredients, packaging, labour, overhead]
 
 
-def _told(exact: Sequence[Decimal], digits: int) -> dict[str, Decimal]:
+def _rounded_amounts(exact: Sequence[Decimal], digits: int) -> dict[str, Decimal]:
     return {**dict(zip(PARTS_OF_COST, rounded_parts(exact, digits), strict=True)),
             "total": rounded(sum(exact, Decimal(0)), digits)}
 
@@ -239,8 +239,8 @@ def _share(cost: Decimal, costs: Mapping[str, Decimal]) -> float:
 
 
 def _rounded_lines(lines: Sequence[CostLine], digits: int, whole: Decimal) -> list[CostLine]:
-    told = rounded_parts([line.cost for line in lines], digits, whole=whole)
-    return [replace(line, cost=cost) for line, cost in zip(lines, told, strict=True)]
+    amounts = rounded_parts([line.cost for line in lines], digits, whole=whole)
+    return [replace(line, cost=cost) for line, cost in zip(lines, amounts, strict=True)]
 
 
 def _dearest_first(lines: Sequence[CostLine], exact: Mapping[str, Decimal]) -> tuple[CostLine, ...]:

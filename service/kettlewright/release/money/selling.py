@@ -10,7 +10,7 @@ from kettlewright import limits
 from kettlewright.errors import Missing, OutOfRange, Unsolvable, gather
 from kettlewright.money import EXACTLY, FINER, Money, coin_digits, decimal_of, rounded, rounded_parts
 
-__all__ = ["TAX_SHOWN", "PriceStep", "SalesTax", "Selling", "SellingWish", "ShopFees", "sell"]
+__all__ = ["TAX_SHOWN", "PriceStep", "SalesTax", "Selling", "SellingOptions", "ShopFees", "sell"]
 
 TAX_SHOWN = ("included", "on_top")
 _LEFT_LEAST = Decimal("0.001")  # of a price, once margin, tax and fees are taken off it
@@ -104,7 +104,7 @@ class PriceStep:
 
 
 @dataclass(frozen=True, slots=True)
-class SellingWish:
+class SellingOptions:
     """How the price is to be made. Margin and markup are two things: 40 % margin is 66.7 % markup.
 
     Parameters
@@ -184,14 +184,14 @@ class Selling:
     batch_profit: Decimal
 
 
-def sell(cost: Decimal, wish: SellingWish, *, currency: str, bars: Decimal) -> tuple[Selling, ...]:
+def sell(cost: Decimal, options: SellingOptions, *, currency: str, bars: Decimal) -> tuple[Selling, ...]:
     """Prices of a bar by margin, by markup, or by both.
 
     Parameters
     ----------
     cost : Decimal
         Of one bar that is sold, exact. [currency]
-    wish : SellingWish
+    options : SellingOptions
         How the price is to be made. [%]
     currency : str
         ISO 4217. [key]
@@ -214,14 +214,14 @@ def sell(cost: Decimal, wish: SellingWish, *, currency: str, bars: Decimal) -> t
     themselves, and what of it can be reclaimed, is not counted: local law and a bookkeeper decide.
     """
     with gather() as checks, checks.at("price_step"):
-        _check_coins(wish.price_step, currency)
+        _check_coins(options.price_step, currency)
     with localcontext(EXACTLY):
         found = []
         with gather() as checks:
-            for by, asked, over, part in _net_prices(cost, wish):
+            for by, requested, over, part in _net_prices(cost, options):
                 with checks.at(f"{by}_pct"):
-                    found.append(_sold(by, asked, _net_price(over, part), cost=cost, wish=wish, currency=currency,
-                                       bars=bars))
+                    found.append(_sold(by, requested, _net_price(over, part), cost=cost, options=options,
+                                       currency=currency, bars=bars))
         return tuple(found)
 
 
@@ -236,13 +236,13 @@ def _check_coins(step: PriceStep | None, currency: str) -> None:
                                      value=str(amount), allowed=f"at most {digits} decimals")
 
 
-def _net_prices(cost: Decimal, wish: SellingWish) -> Iterator[tuple[str, float, Decimal, Decimal]]:
+def _net_prices(cost: Decimal, options: SellingOptions) -> Iterator[tuple[str, float, Decimal, Decimal]]:
     """Requested ways, and the divisor that gives the net price."""
-    fixed, of_net = _fees_on(wish)
-    if wish.margin_pct is not None:
-        yield "margin", wish.margin_pct, cost + fixed, 1 - decimal_of(wish.margin_pct) / 100 - of_net
-    if wish.markup_pct is not None:
-        yield "markup", wish.markup_pct, cost * (1 + decimal_of(wish.markup_pct) / 100) + fixed, 1 - of_net
+    fixed, of_net = _fees_on(options)
+    if options.margin_pct is not None:
+        yield "margin", options.margin_pct, cost + fixed, 1 - decimal_of(options.margin_pct) / 100 - of_net
+    if options.markup_pct is not None:
+        yield "markup", options.markup_pct, cost * (1 + decimal_of(options.markup_pct) / 100) + fixed, 1 - of_net
 
 
 def _net_price(over: Decimal, part: Decimal) -> Decimal:
@@ -253,32 +253,32 @@ def _net_price(over: Decimal, part: Decimal) -> Decimal:
     return over / part
 
 
-def _fees_on(wish: SellingWish) -> tuple[Decimal, Decimal]:
+def _fees_on(options: SellingOptions) -> tuple[Decimal, Decimal]:
     """Fixed fee of a bar, and the fee of the gross price as a part of the net price."""
-    fees = wish.fees or ShopFees()
+    fees = options.fees or ShopFees()
     fixed = Decimal(0) if fees.fixed_per_order is None else fees.fixed_per_order.amount
-    return fixed / decimal_of(fees.bars_per_order), decimal_of(fees.of_gross_pct) / 100 * (1 + _tax(wish))
+    return fixed / decimal_of(fees.bars_per_order), decimal_of(fees.of_gross_pct) / 100 * (1 + _tax(options))
 
 
-def _tax(wish: SellingWish) -> Decimal:
-    return Decimal(0) if wish.sales_tax is None else decimal_of(wish.sales_tax.rate_pct) / 100
+def _tax(options: SellingOptions) -> Decimal:
+    return Decimal(0) if options.sales_tax is None else decimal_of(options.sales_tax.rate_pct) / 100
 
 
-def _sold(by: str, asked: float, net_exact: Decimal, *, cost: Decimal, wish: SellingWish, currency: str,
+def _sold(by: str, requested: float, net_exact: Decimal, *, cost: Decimal, options: SellingOptions, currency: str,
           bars: Decimal) -> Selling:
     digits = coin_digits(currency)
-    included = wish.sales_tax is None or wish.sales_tax.shown == "included"
-    on_net = 1 + _tax(wish)
+    included = options.sales_tax is None or options.sales_tax.shown == "included"
+    on_net = 1 + _tax(options)
     wanted = (net_exact * on_net if included else net_exact).quantize(_SETTLED)
-    tag = rounded(wanted, digits) if wish.price_step is None else rounded(wish.price_step.at_least(wanted), digits)
+    tag = rounded(wanted if options.price_step is None else options.price_step.at_least(wanted), digits)
     net = tag / on_net if included else tag
     gross = net * on_net
-    fixed, of_net = _fees_on(wish)
+    fixed, of_net = _fees_on(options)
     fees = fixed + of_net * net
     profit = net - fees - cost
     fine = digits + FINER
     tax, *parts = rounded_parts((gross - net, cost, fees, profit), fine)
-    return Selling(by=by, asked_pct=asked, net_exact=rounded(net_exact, fine), tag=tag, gross=rounded(gross, fine),
+    return Selling(by=by, asked_pct=requested, net_exact=rounded(net_exact, fine), tag=tag, gross=rounded(gross, fine),
                    net=sum(parts, Decimal(0)), sales_tax=tax, cost=parts[0], fees=parts[1], profit=parts[2],
                    margin_pct=None if net == 0 else float(100 * profit / net),
                    markup_pct=None if cost == 0 else float(100 * profit / cost),
