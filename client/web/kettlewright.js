@@ -13,10 +13,10 @@
 // Property: extra, an object merged under the request (cut, residue, dates).
 // Slots: before, after. Other content is shown only without JavaScript, for example a plain form.
 // Event: batch-planned; its detail is the reply.
-// Style, set on the element: --kw-ink, --kw-paper, --kw-line, --kw-accent, --kw-on-accent, --kw-danger, --kw-warning, --kw-info, --kw-font,
-//   --kw-width; ::part(step | heading | field | label | input | button | next | error | trouble | list | cautions |
-//   caution | danger | warning | info | weigh-list | picture). Colours follow the page's color-scheme. Nothing is
-//   animated.
+// Style, set on the element: --kw-ink, --kw-paper, --kw-line, --kw-accent, --kw-on-accent, --kw-danger, --kw-warning,
+//   --kw-info, --kw-font, --kw-width; ::part(step | heading | field | label | input | button | next | error | trouble |
+//   list | cautions | caution | danger | warning | info | weigh-list | picture). Colours follow the page's color-scheme.
+//   Nothing is animated.
 import { LOOK } from "./element/look.js";
 import { planner } from "./element/planner.js";
 
