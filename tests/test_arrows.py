@@ -62,6 +62,30 @@ def test_a_room_imports_only_what_lies_before_it(room: str) -> None:
         assert rooms <= MAY_IMPORT[room] | {room}, f"{file.name} imports {rooms - MAY_IMPORT[room] - {room}}"
 
 
+WINGS = {
+    "pour/mould": {"pour/mould"}, "pour/cut": {"pour/cut", "pour/mould"}, "pour/fade": {"pour/fade"},
+    "release/label": {"release/label"}, "release/money": {"release/money"}, "release/days": {"release/days"},
+}
+"""Which wings and modules of its own room a wing may import: never what combines the wings."""
+
+
+def test_every_wing_is_watched() -> None:
+    wings = {f"{room}/{path.name}" for room in ("pour", "release") for path in (HOUSE / room).iterdir()
+             if (path / "__init__.py").is_file()}
+    assert wings == set(WINGS)
+
+
+@pytest.mark.parametrize("wing", WINGS)
+def test_a_wing_imports_only_what_lies_before_it(wing: str) -> None:
+    room = wing.split("/")[0]
+    for file in _files(wing):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            module = node.module if isinstance(node, ast.ImportFrom) else None
+            if module and module.startswith(f"kettlewright.{room}"):
+                inside = "/".join(module.split(".")[1:3])
+                assert inside in WINGS[wing], f"{file.name} imports {module}"
+
+
 @pytest.mark.parametrize("room", MATHS)
 def test_the_maths_knows_no_web_no_clock_and_no_environment(room: str) -> None:
     for file in _files(room):

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from kettlewright.api.fields import Number, Quantity, Text
-from kettlewright.api.operations import OPERATIONS, run
-from kettlewright.api.strict import ListOf, Part, Union
+from kettlewright.api.door.fields import Number, Quantity, Text
+from kettlewright.api.door.operations import OPERATIONS, run
+from kettlewright.api.door.strict import ListOf, Part, Union
 from marshmallow import Schema, fields
 
 GRAMS = {"mass": "g", "dose": "g", "length": "mm", "volume": "mL", "temperature": "degC"}

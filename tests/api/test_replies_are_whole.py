@@ -12,8 +12,8 @@ import pytest
 import yaml
 from flask.testing import FlaskClient
 from jsonschema import Draft202012Validator
-from kettlewright.api.openapi import examples_of
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.document.openapi import examples_of
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.schemas.envelope import IncompleteResponse, ResponsePart
 from kettlewright.app import create_app
 from kettlewright.languages import LOCALES

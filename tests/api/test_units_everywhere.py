@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from kettlewright.api.fields import Number, Quantity, Whole
-from kettlewright.api.openapi import examples_of
-from kettlewright.api.operations import OPERATIONS, run
-from kettlewright.api.problems import wrong_input
-from kettlewright.api.strict import ListOf, Part, Union
+from kettlewright.api.document.openapi import examples_of
+from kettlewright.api.door.fields import Number, Quantity, Whole
+from kettlewright.api.door.operations import OPERATIONS, run
+from kettlewright.api.door.problems import wrong_input
+from kettlewright.api.door.strict import ListOf, Part, Union
 from kettlewright.app import create_app
 from kettlewright.errors import DomainError, DomainErrors
 from marshmallow import Schema, ValidationError, fields

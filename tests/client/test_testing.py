@@ -12,7 +12,7 @@ import pytest
 from api.bodies import changed
 from api.test_bad_input import WRONG
 from client.record import FILE, record, written
-from kettlewright.api.openapi import examples_of
+from kettlewright.api.document.openapi import examples_of
 from kettlewright.app import create_app
 from kettlewright_client import Batch, ClientError, InvalidInput, Lye, ServerFault, TimedOut, request_check
 from kettlewright_client.contract import request_schema, schema_of

@@ -12,11 +12,11 @@ from typing import Any, Protocol
 
 from marshmallow import Schema
 
-from kettlewright.api.address import Pairs
-from kettlewright.api.fields import Choice, Day, Flag, Number, Quantity, Text, Whole
-from kettlewright.api.links.grammar import Piece, read_number
+from kettlewright.api.door.address import Pairs
+from kettlewright.api.door.fields import Choice, Day, Flag, Number, Quantity, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Union
+from kettlewright.api.links.grammar import AddressTerm, read_number
 from kettlewright.api.schemas.own_fats import SaponificationRange
-from kettlewright.api.strict import ListOf, Part, Union
 from kettlewright.limits import NAME_LENGTH_MAX
 
 __all__ = [
@@ -105,7 +105,7 @@ class Key:
     own: tuple[str, str] | None = None
     deeper: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     within: tuple[str, str] | None = None
-    sort: Callable[[Piece], Sorted] | None = None
+    sort: Callable[[AddressTerm], Sorted] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,9 @@ from types import MappingProxyType
 
 from marshmallow import Schema
 
-from kettlewright.api.links.grammar import Piece, shown
+from kettlewright.api.links.grammar import AddressTerm, shown
 from kettlewright.api.links.keys import Key, Link, Sorted, node_at
+from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import CureRequest
 from kettlewright.api.schemas.cuts import CutsRequest
 from kettlewright.api.schemas.lye import LyeRequest
@@ -17,15 +18,15 @@ from kettlewright.api.schemas.moulds import SHAPES, MouldsRequest
 from kettlewright.api.schemas.portions import PortionsRequest
 from kettlewright.api.schemas.scaling import ScalingRequest
 from kettlewright.errors import OutOfRange
-from kettlewright.release.dates import WEEKDAYS
+from kettlewright.release.days.dates import WEEKDAYS
 from kettlewright.units import OPTIONS
 
-__all__ = ["LINKS"]
+__all__ = ["BATCH", "LINKS"]
 
 _KIND_OF_UNIT = {unit: kind for kind in ("dose", "mass", "length", "volume", "temperature") for unit in OPTIONS[kind]}
 
 
-def _unit(piece: Piece) -> Sorted:
+def _unit(piece: AddressTerm) -> Sorted:
     """A unit names what it measures; only the unit of doses has to be distinguished from that of masses."""
     if piece.name and piece.name not in OPTIONS:
         raise OutOfRange(f"{shown(piece.name)} does not have a unit; use one of {', '.join(OPTIONS)}.")
@@ -34,7 +35,7 @@ def _unit(piece: Piece) -> Sorted:
     return Sorted((piece.name or _KIND_OF_UNIT[piece.text],), piece.text)
 
 
-def _closed(piece: Piece) -> Sorted:
+def _closed(piece: AddressTerm) -> Sorted:
     """Weekdays, dates and spans of dates."""
     word = f"{piece.name}:{piece.text}" if piece.name else piece.text
     if word in WEEKDAYS:
@@ -60,7 +61,7 @@ def _example(value: object) -> str:
 
 
 _UNITS = Key(name="units", into=("units",), sort=_unit, example="g,mm", about="Units of the address and of the "
-             "response, each of which says what it measures; g and oz are masses, name that of doses: units=oz,dose:oz")
+             "response. Only the unit of doses needs its name: units=oz,dose:oz")
 _SCALE = Key(name="scale", into=("scale",), example="readability:1,alkali_readability:0.1", about="Steps of the scales")
 _MOULD_EXAMPLE = "box,length:380,width:260,depth:60,headspace:6"
 
@@ -100,11 +101,11 @@ _SCALING = Link("scaling", ScalingRequest(), (
     *_recipe("recipe"),
     *_values(ScalingRequest, "factor", "fats_mass", "batter_mass", where=("target",)),
     Key(name="mould", into=("target", "mould"), head="shape", example=_MOULD_EXAMPLE, about="Filled to its headspace"),
-    Key(name="residue", into=("target", "residue"), example="pot:15", about="Beside a mould: what stays behind"),
+    Key(name="residue", into=("target", "residue"), example="pot:15", about="With a mould: what stays behind"),
     Key(name="bars", into=("target", "bars"), example="count:40,mass:110,expected_loss:11", about="Bars of a cured "
         "mass"),
     Key(name="limiting", into=("target", "limiting"), head="key", example="coconut,kind:fat,mass:450", about="All that "
-        "is left of one thing"),
+        "is left of one ingredient"),
     _addition(),
     *_values(ScalingRequest, "batter_density", "expected_loss_pct", "workings", "locale"), _SCALE, _UNITS),
     always=("recipe", "target"))
@@ -116,12 +117,10 @@ _MOULDS = Link("moulds", MouldsRequest(), (
     Key(name="fill", into=("fill",), example="depth:30", about="How far to fill it"),
     Key(name="at_hand", into=("moulds",), many=True, head="name", deeper=_AT_HAND, about="In place of mould: one of "
         "those at hand, by your name for it", example="long loaf,shape:box,length:250,width:100,depth:65,at_most:4"),
-    Key(name="order", into=("order",), example="volume:9000", about="With at_hand: how much is to be moulded"),
+    Key(name="order", into=("order",), example="volume:9000", about="With at_hand: how much to mould"),
     *_values(MouldsRequest, "objective", "locale"), _UNITS))
 
-_PORTIONS = Link("portions", PortionsRequest(), (
-    Key(name="batter", into=("batter",), example="mass:5000,density:1,fats_mass:3500", about="The batter before any "
-        "addition"),
+_BUCKETS = (
     Key(name="portion", into=("portions",), many=True, head="name", example="red,share:100", about="A bucket, in pour "
         "order from the bottom"),
     _addition("portion", "additions"),
@@ -130,29 +129,49 @@ _PORTIONS = Link("portions", PortionsRequest(), (
     Key(name="borrow", into=(), many=True, head="from", within=("portion", "borrows"), about="Batter out of another "
         "bucket, for the portion named by to", example="red,to:plain,share:40"),
     Key(name="residue", into=("residue",), example="pot:15,portion:4", about="What stays behind"),
-    Key(name="mould", into=("mould",), head="shape", example=_MOULD_EXAMPLE, about="Where it goes"),
-    *_values(PortionsRequest, "arrangement", "expected_loss_pct", "locale"), _SCALE, _UNITS))
+    Key(name="mould", into=("mould",), head="shape", example=_MOULD_EXAMPLE, about="Where it goes"))
+
+_PORTIONS = Link("portions", PortionsRequest(), (
+    Key(name="batter", into=("batter",), example="mass:5000,density:1,fats_mass:3500", about="The batter before any "
+        "addition"),
+    *_BUCKETS, *_values(PortionsRequest, "arrangement", "expected_loss_pct", "locale"), _SCALE, _UNITS))
+
+
+def _cut(takes: type[Schema], *where: str) -> tuple[Key, ...]:
+    """How a block is cut, at the top of a body or inside it."""
+    return (
+        Key(name="loaf", into=(*where, "loaf"), example="width:75", about="The loaves; without it the block is one "
+            "loaf", deeper={"trim_start": ("trim", "start"), "trim_end": ("trim", "end")}),
+        Key(name="bar", into=(*where, "bar"), example="thickness:25", about="The bars"),
+        Key(name="trim", into=(*where, "trim"), example="start:4,end:4", about="Cut off the ends first"),
+        Key(name="tolerance", into=(*where, "tolerance"), example="length:1,width:1,height:2", about="Tolerances of "
+            "the cuts"),
+        *_values(takes, "kerf", "planing", "bevel", where=where))
+
 
 _CUTS = Link("cuts", CutsRequest(), (
     Key(name="block", into=("block",), example="length:400,width:320,height:60", about="The block"),
-    Key(name="loaf", into=("loaf",), example="width:75", about="The loaves; without it the block is one loaf",
-        deeper={"trim_start": ("trim", "start"), "trim_end": ("trim", "end")}),
-    Key(name="bar", into=("bar",), example="thickness:25", about="The bars"),
-    Key(name="trim", into=("trim",), example="start:4,end:4", about="Cut off the ends first"),
-    Key(name="tolerance", into=("tolerance",), example="length:1,width:1,height:2", about="How far a cut may be off"),
-    *_values(CutsRequest, "kerf", "planing", "bevel", "density", "expected_loss_pct", "locale"), _UNITS))
+    *_cut(CutsRequest), *_values(CutsRequest, "density", "expected_loss_pct", "locale"), _UNITS))
 
-_CURE = Link("cure", CureRequest(), (
-    *_values(CureRequest, "name"),
+_DATES = (
     Key(name="dates", into=("dates",), example="release:2027-03-20", about="Dates of the batch, by its release or its "
         "pour"),
     Key(name="closed", into=("dates", "closed"), many=True, sort=_closed, example="sunday,2027-01-01", about="When "
-        "nobody works: weekdays, dates, or days in a row as 2027-02-15..2027-02-19"),
+        "nobody works: weekdays, dates, or days in a row as 2027-02-15..2027-02-19"))
+
+_CURE = Link("cure", CureRequest(), (
+    *_values(CureRequest, "name"), *_DATES,
     Key(name="weighing", into=("weighings",), many=True, example="day:7,mass:121.6", about="A bar on the scale"),
     Key(name="on", into=("on",), many=True, example="day:28", about="A day on which the mass is wanted"),
     Key(name="until", into=("until",), example="daily_loss:0.1,within:1", about="When a bar is dry"),
-    Key(name="promise", into=("promise",), example="mass:110", about="What to make wet for a mass on the day"),
+    Key(name="promise", into=("promise",), example="mass:110", about="Wet mass to make for a mass on the day"),
     *_values(CureRequest, "batter_mass", "water_mass", "expected_loss_pct", "stamp", "locale"), _UNITS))
+
+BATCH = Link("batches", BatchesRequest(), (
+    *_recipe("recipe"), *_BUCKETS, *_cut(BatchesRequest, "cut"), *_DATES,
+    *_values(BatchesRequest, "arrangement", "expected_loss_pct", "batter_density", "pot_volume", "batch_number",
+             "resolved", "workings", "locale"), _SCALE, _UNITS), always=("recipe",))
+"""A whole batch without its label and prices; `plan` takes any. [link]"""
 
 LINKS: Mapping[str, Link] = MappingProxyType({link.operation: link for link in (
     _LYE, _SCALING, _MOULDS, _PORTIONS, _CUTS, _CURE)})

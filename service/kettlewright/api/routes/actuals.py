@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from kettlewright.actuals import PourSettings, Step, plan_actuals
-from kettlewright.api.operations import operation
+from kettlewright.api.door.operations import operation
 from kettlewright.api.routes.batches import NO_FIGURE_DEPENDS_ON
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
 from kettlewright.api.schemas.actuals import ActualsRequest, ActualsResponse

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from kettlewright import __version__, plan
+from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.links import link_of_plan
-from kettlewright.api.operations import Face, operation
 from kettlewright.api.routes.fades import SOURCES_OF_FADES
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
 from kettlewright.api.schemas.batches import BatchesRequest, BatchesResponse
@@ -18,7 +18,7 @@ from kettlewright.plan import Plan, Resolved, ToSale
 from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
 from kettlewright.reference import DATA_VERSION
-from kettlewright.release import CostWishes, DateWish, LabelWish
+from kettlewright.release import CostOptions, DateOptions, LabelOptions
 from kettlewright.views import batch_calendar, batch_sheet, cut_face, sheet_policy
 
 __all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
@@ -36,7 +36,7 @@ NO_FIGURE_DEPENDS_ON = ("locale", "workings", "resolved", "compare_to")
            faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
                   "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan)
 def batches(recipe: Recipe, mould: Mould, scale: Scale, asked: Mapping[str, Any], batch_number: str | None = None,
-            dates: DateWish | None = None, label: LabelWish | None = None, prices: CostWishes | None = None,
+            dates: DateOptions | None = None, label: LabelOptions | None = None, prices: CostOptions | None = None,
             resolved: bool = False, compare_to: Resolved | None = None, **more: Any) -> object:
     """One whole batch (the loaded request)."""
     found = plan.plan_batch(recipe, mould, scale, **more)

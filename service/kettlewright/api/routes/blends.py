@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import plan
-from kettlewright.api.operations import operation
+from kettlewright.api.door.operations import operation
 from kettlewright.api.routes.lye import SOURCES_OF_LYE
 from kettlewright.api.schemas.blends import BlendsRequest, BlendsResponse, price_told
 from kettlewright.api.schemas.envelope import answer

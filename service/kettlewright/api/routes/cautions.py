@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kettlewright.api.operations import operation
+from kettlewright.api.door.operations import operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.service import CautionsQuery, CautionsResponse
 from kettlewright.cautions import CATALOGUE

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import plan
-from kettlewright.api.operations import operation
+from kettlewright.api.door.operations import operation
 from kettlewright.api.schemas.costs import CostsRequest, CostsResponse, cost_told
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.errors import gather
-from kettlewright.release import CostRow, CostWishes
+from kettlewright.release import CostOptions, CostRow
 
 __all__ = ["costs"]
 
@@ -20,7 +20,7 @@ __all__ = ["costs"]
            "packaging, work, overhead and losses. An ingredient without a price is named and never counts as free. "
            "Margin (of the net price) and markup (on the cost) are separate; tax and shop fees are added so that your "
            "margin is left. You must know the rates and duties: local law and a bookkeeper decide.")
-def costs(prices: CostWishes, rows: list[CostRow] | None = None, **batch: Any) -> object:
+def costs(prices: CostOptions, rows: list[CostRow] | None = None, **batch: Any) -> object:
     """What a batch costs (the loaded request)."""
     planned = None if rows is not None else plan.plan_batch(**batch)
     with gather() as checks, checks.at("prices"):

@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from kettlewright.api.operations import Face, operation
+from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.schemas.cure import CureRequest, CureResponse, curve_told
 from kettlewright.api.schemas.envelope import answer
-from kettlewright.release.cure import CURE_PRACTICE, Cured
-from kettlewright.release.cure import cure as find_cure
+from kettlewright.release.days.cure import CURE_PRACTICE, Cured
+from kettlewright.release.days.cure import cure as find_cure
 from kettlewright.views import cure_calendar, cure_curve
 
 __all__ = ["cure"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import cautions as caution_texts
-from kettlewright.api.operations import Face, operation
+from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.schemas.cuts import CutsRequest, CutsResponse
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.pour import BarCut, Block, cut_block

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from kettlewright import plan
-from kettlewright.api.operations import Face, operation
+from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.fade_replies import FadesResponse
 from kettlewright.api.schemas.fades import FadesRequest
-from kettlewright.plan import FadeWish
+from kettlewright.plan import FadeOptions
 from kettlewright.views import fade_strip
 
 __all__ = ["SOURCES_OF_FADES", "fades"]
@@ -25,7 +25,7 @@ SOURCES_OF_FADES = ("kubelka_munk", "iec_61966_2_1", "cie_lab", "ciede2000")
            "much more colourant a bucket needs, and how much of each batter to keep to colour the next. With two "
            "swatches the curve is assumed straight. It is valid only between the swatches, and only for soap made as "
            "they were.", faces={"svg": Face("image/svg+xml", fade_strip)})
-def fades(wish: FadeWish, portions: Sequence[Any], **more: Any) -> object:
+def fades(options: FadeOptions, portions: Sequence[Any], **more: Any) -> object:
     """Doses of a fade (the loaded request)."""
-    found = plan.plan_fade(wish, portions, **more)
+    found = plan.plan_fade(options, portions, **more)
     return answer("fades", found.cautions, sources=SOURCES_OF_FADES, fade=found)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kettlewright.api.operations import operation
-from kettlewright.api.problems import Problem
+from kettlewright.api.door.operations import operation
+from kettlewright.api.door.problems import Problem
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.fats import FatResponse, FatsQuery, FatsResponse
 from kettlewright.errors import UnknownIngredient

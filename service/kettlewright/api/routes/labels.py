@@ -6,12 +6,12 @@ from typing import Any
 
 from kettlewright import cautions as caution_texts
 from kettlewright import plan
-from kettlewright.api.operations import operation
+from kettlewright.api.door.operations import operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.labels import LabelsRequest, LabelsResponse
 from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
-from kettlewright.release import LabelWish
+from kettlewright.release import LabelOptions
 
 __all__ = ["labels"]
 
@@ -21,7 +21,7 @@ __all__ = ["labels"]
            description="From a whole batch: the ingredient list of every kind of bar in it, the allergens by their "
            "part of the cured bar, the net quantity that the bars hold on the day of packing, and what else a label "
            "needs in the European Union, Great Britain or the United States. Information only: local law decides.")
-def labels(recipe: Recipe, mould: Mould, scale: Scale, label: LabelWish, **more: Any) -> object:
+def labels(recipe: Recipe, mould: Mould, scale: Scale, label: LabelOptions, **more: Any) -> object:
     """The labels of a batch (the loaded request)."""
     planned = plan.plan_batch(recipe, mould, scale, **more)
     found = plan.label_of(planned, label)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import plan
-from kettlewright.api.operations import Face, operation
+from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.lye import LyeRequest, LyeResponse
 from kettlewright.recipe import Recipe, Scale

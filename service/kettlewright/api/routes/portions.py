@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from kettlewright import plan
-from kettlewright.api.operations import Face, operation
+from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.portions import PortionsRequest, PortionsResponse
 from kettlewright.pour import Batter, Portion

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import cautions, release
-from kettlewright.api.operations import operation
+from kettlewright.api.door.operations import operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.purchases import PurchasesRequest, PurchasesResponse, purchases_told
 from kettlewright.release import Need, Pack

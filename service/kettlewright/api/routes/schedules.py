@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from kettlewright.api.operations import Face, operation
+from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.schedules import SchedulesRequest, SchedulesResponse
-from kettlewright.release.schedules import make_schedule
+from kettlewright.release.days.schedules import make_schedule
 from kettlewright.views import schedule_calendar
 
 __all__ = ["schedules"]

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from kettlewright import __version__
-from kettlewright.api.operations import operation
-from kettlewright.api.problems import Problem
+from kettlewright.api.door.operations import operation
+from kettlewright.api.door.problems import Problem
 from kettlewright.api.schemas.service import StateResponse, VersionResponse
 from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule, make_lye

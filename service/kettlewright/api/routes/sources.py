@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kettlewright.api.operations import operation
+from kettlewright.api.door.operations import operation
 from kettlewright.api.schemas.envelope import answer
 from kettlewright.api.schemas.service import SourcesResponse
 from kettlewright.reference import all_sources

@@ -8,17 +8,17 @@ from kettlewright import limits
 from kettlewright.actuals import ACTIONS, STAGES, ReportedBars, ReportedWeighing
 from kettlewright.actuals.rows import Difference
 from kettlewright.actuals.steps import MissingRow
-from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Flag, Length, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.batches import BatchesRequest
 from kettlewright.api.schemas.cure import Curve, WeighingInput
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, ResponsePart
 from kettlewright.api.schemas.lye import LyeCore, SuperfatOutcome, WeighListRow, row_told
 from kettlewright.api.schemas.portions import PortionColumn, PortionLayer
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.digits import nine_digits
 from kettlewright.languages import LOCALES
-from kettlewright.release.drying import WEIGHINGS_MAX
+from kettlewright.release.days.drying import WEIGHINGS_MAX
 from kettlewright.units import OPTIONS, current_units, from_base, to_base
 from kettlewright.weigh_list import KINDS, WHERES
 
@@ -32,14 +32,14 @@ class WeighedRowInput(Strict):
     """A row of the weigh list as it was really weighed."""
 
     where = Text(required=True, about="As in the weigh list", example="pot")
-    portion = Text(about="As in the weigh list, wherever that row has one", example="deep_red")
-    kind = Text(about="As in the weigh list; needed only where two rows differ by nothing else, such as the two of a "
-                "jar", example="fat")
+    portion = Text(about="As in the weigh list, if that row has one", example="deep_red")
+    kind = Text(about="As in the weigh list; needed only if two rows differ in nothing else, such as the two of a jar",
+                example="fat")
     key = Text(required=True, about='As in the weigh list; from stage in_pot on also "lye" in "pot": the part of the '
                "lye that went in", example="olive")
-    mass = Number(required=True, bounds=limits.WEIGHED, about="What the scale showed; what was added later is added "
-                  "up with it", unit="in the unit of that row of the weigh list", example=512)
-    lot = Text(about="Lot really taken; it distinguishes rows of one key", example="L-7")
+    mass = Number(required=True, bounds=limits.WEIGHED, about="What the scale showed; later additions to the same row "
+                  "are summed", unit="in the unit of that row of the weigh list", example=512)
+    lot = Text(about="Lot that was used; it distinguishes rows with the same key", example="L-7")
 
     @staticmethod
     def builds(where: str, key: str, mass: float, **more: str) -> ReportedWeighing:
@@ -59,23 +59,23 @@ class BarsCutInput(Strict):
 class ActualsRequest(Strict):
     """A plan, and what was really weighed so far. The units and own fats of the plan govern all of it."""
 
-    locale = Choice(LOCALES, about="Language of what the reply says to people; numbers in JSON and problems stay as "
-                    "they are. en if not given, whatever the plan has")
+    locale = Choice(LOCALES, about="Language of the texts in the response; numbers in JSON and problems do not change. "
+                    "Default en, whatever the plan has")
     plan = Part(BatchesRequest, required=True, about="The body of /v1/batches, as it was sent")
     identity = Text(required=True, about="Of the plan, as in the response of /v1/batches", example="7KQ4D-X2M9F")
-    data_version = Text(about="Of the plan, from its meta; only to say so where nothing but the data is other",
+    data_version = Text(about="Of the plan, from its meta; used only to report that nothing but the data has changed",
                         example="2026.3")
-    stage = Choice(STAGES, required=True, about="How far it has come. fats: they are in the pot, no lye is made; "
-                   "lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
-    mix = Whole(bounds=limits.MIX, about="Which mix the rows are of, from 1; needed until stage in_pot where the pot "
-                "takes several mixes", unit="number, from 1", example=2)
-    weighed = ListOf(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows as they were really weighed, 0 for what "
-                     "was forgotten; what is not reported counts as planned")
+    stage = Choice(STAGES, required=True, about="How far the batch has come. fats: they are in the pot, no lye is "
+                   "made; lye_made; in_pot: fats, lye and the batch's additions; poured: buckets; cut")
+    mix = Whole(bounds=limits.MIX, about="Which mix the rows are from; needed until stage in_pot if the pot takes "
+                "several mixes", unit="number, from 1", example=2)
+    weighed = ListOf(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows as you really weighed them, 0 if you "
+                     "forgot one; rows you do not report count as planned")
     rescue_with = Text(convert=fat_key_if_known, about="Key or name of the fat to add if one is needed; the first of "
                        "the recipe if not given", example="olive")
     bars = Part(BarsCutInput, about="At stage cut")
     weighings = ListOf(Part(WeighingInput), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
-                       "from three on they give its drying curve")
+                       "three or more give its drying curve")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Leave out the language, which governs by itself (`data`)."""
@@ -124,23 +124,22 @@ class NextAction(ResponsePart):
 
     omitted: ClassVar[tuple[str, ...]] = ("missing", "otherwise")
 
-    what = Choice(ACTIONS, about="In one word; do_not_pour and rebatch_or_discard where it is lye-heavy or no "
-                  "soap")
+    what = Choice(ACTIONS, about="In one word; do_not_pour and rebatch_or_discard if it is lye-heavy or not soap")
     key = Text(allow_none=True, about="What is weighed for it: a fat, an alkali, lye, or a portion; null if nothing "
                "is", example="olive")
     weigh_g = Mass(allow_none=True, about="How much of it; null if nothing is weighed", example=34)
     unit = Choice(list(OPTIONS["mass"]), about="Unit of weigh")
     message = Text(attribute="text", about="In words", example="Pour. The superfat is 5.02 %.")
-    missing = ListOf(Part(MissingIngredient), about="Where something was forgotten or weighed short: what to put in. "
-                     "`key` and `weigh` are of the first")
-    otherwise = Part(OtherAction, about="Where something is missing: what to do if you cannot put it in")
+    missing = ListOf(Part(MissingIngredient), about="If something was forgotten or is short: what to put in. `key` and "
+                     "`weigh` are those of the first")
+    otherwise = Part(OtherAction, about="If something is missing: what to do if you cannot put it in")
 
 
 class AfterNextAction(ResponsePart):
     """The batch once the next action is done."""
 
-    superfat = Part(SuperfatOutcome, attribute="lye.superfat", about="Then")
-    batter_mass_g = Mass(attribute="batter.mass_g", about="Then", example=1424)
+    superfat = Part(SuperfatOutcome, attribute="lye.superfat", about="Superfat after it")
+    batter_mass_g = Mass(attribute="batter.mass_g", about="Batter after it", example=1424)
 
 
 class WeighingDifference(ResponsePart):
@@ -154,7 +153,7 @@ class WeighingDifference(ResponsePart):
     key = Text(about="As in the weigh list", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
     form = Text(about="As in the weigh list", example="98 % pure")
-    lot = Text(about="Lot really taken, else the plan's; left out if there is none", example="L-7")
+    lot = Text(about="Lot that was used, else the plan's; absent if there is none", example="L-7")
     planned = Number(about="By the weigh list", unit="in this row's unit", example=500)
     weighed = Number(allow_none=True, about="As given; null if not given, which counts as planned",
                      unit="in this row's unit", example=512)
@@ -194,7 +193,7 @@ class ActualPortion(ResponsePart):
     told = Flag(attribute="was_weighed", about="Whether its bucket was weighed", example=False)
     planned_weigh_g = Mass(about="Plain batter by the plan", example=1596)
     weigh_g = Mass(about="Plain batter as weighed, or its part of what is left", example=1580)
-    planned_layer = Part(PortionLayer, allow_none=True, about="Where it was to lie; null if heights are not known")
+    planned_layer = Part(PortionLayer, allow_none=True, about="Planned position; null if heights are not known")
     layer = Part(PortionLayer, allow_none=True, about="Where it is now; null if heights are not known")
     column = Part(PortionColumn, about="Where it is, between dividers in a box")
 
@@ -202,12 +201,12 @@ class ActualPortion(ResponsePart):
 class ActualPour(ResponsePart):
     """How the batter that is there fills buckets and mould, once the next action is done."""
 
-    portions = ListOf(Part(ActualPortion), about="In pour order; empty if it cannot be shared out")
+    portions = ListOf(Part(ActualPortion), about="In pour order; empty if it cannot be divided")
     in_pot_mass_g = Mass(attribute="in_pot_g", about="Batter and what is stirred into the pot", example=5320)
-    remains_mass_g = Mass(attribute="remains_g", about="What no bucket gets", example=15)
+    remains_mass_g = Mass(attribute="remains_g", about="What stays in the pot", example=15)
     over_mass_g = Mass(attribute="over_g", about="What mould and overflow do not hold", example=0)
-    missing_depth_mm = Length(allow_none=True, signed=True, about="From the top to the fill limit, below 0 where it "
-                              "stands above; null if heights are not known", example=0.1)
+    missing_depth_mm = Length(allow_none=True, signed=True, about="From the top to the fill limit, negative if it is "
+                              "above; null if heights are not known", example=0.1)
 
 
 class BarsMade(ResponsePart):
@@ -233,7 +232,7 @@ class Drying(ResponsePart):
     curve = Part(Curve, about="Fitted to the weighings, as at /v1/cure")
     loss_bound_pct = Number(about="The most a bar can lose: all water of the batter as weighed", unit="% of the batter",
                             example=19.86)
-    notes = ListOf(Text(example="Cure is not only weight."), about="What to know of it")
+    notes = ListOf(Text(example="Cure is not only weight."), about="What to know about it")
 
 
 class ActualsResponse(BaseResponse):
@@ -244,13 +243,14 @@ class ActualsResponse(BaseResponse):
     identity = Text(about="Of the plan", example="7KQ4D-X2M9F")
     stage = Choice(STAGES, about="As given")
     next_action = Part(NextAction, about="What to do next")
-    as_weighed = Part(LyeCore, about="The batch of what was weighed, as `lye` at /v1/batches; what was not given "
-                      "counts as planned. At stage fats with the lye that is to be made")
-    after = Part(AfterNextAction, about="Where the next action changes the batch: what it is then")
+    as_weighed = Part(LyeCore, about="The batch as weighed, like `lye` at /v1/batches; what was not given counts as "
+                      "planned. At stage fats, with the lye still to be made")
+    after = Part(AfterNextAction, about="The batch after the next action, if that changes it")
     difference = ListOf(Part(WeighingDifference), about="Rows of the weigh list so far, in bench order")
     assumed_as_planned = ListOf(Part(WeighListRow), about="Rows of the weigh list so far that were not reported: they "
                                 "count as planned. Rows still to weigh are not among them")
-    still_to_weigh = ListOf(Part(WeighListRow), about="Rows to come, as they are now; in place of those of the plan")
-    pour = Part(ActualPour, about="Buckets and layers of the batter that is there")
+    still_to_weigh = ListOf(Part(WeighListRow), about="Rows to come, with their new figures; they replace those of the "
+                            "plan")
+    pour = Part(ActualPour, about="Buckets and layers from the batter you have")
     bars = Part(BarsMade, about="If given")
-    drying = Part(Drying, about="Where weighings in cure were given")
+    drying = Part(Drying, about="If weighings in cure were given")

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from kettlewright.api.fields import Flag, Text
+from kettlewright.api.door.fields import Flag, Text
+from kettlewright.api.door.strict import Part
 from kettlewright.api.schemas.costs import CostOfBatch, PricesInput
 from kettlewright.api.schemas.dates import DatesInput, DatesWithNotes
 from kettlewright.api.schemas.envelope import BaseResponse, ResponsePart
 from kettlewright.api.schemas.labels import LabelDraft, LabelInput
 from kettlewright.api.schemas.planned import Batch, PlannedRequest
 from kettlewright.api.schemas.resolved import Comparison, ResolvedInput, ResolvedValues
-from kettlewright.api.strict import Part
 
 __all__ = ["BatchesRequest", "BatchesResponse"]
 
@@ -32,8 +32,8 @@ class Links(ResponsePart):
 
     omitted = ("self", "message")
 
-    self_link = Text(data_key="self", attribute="self", about="Of this plan, relative to the service; it holds the "
-                     "whole body, a recipe that whoever has the link can read. Left out if it would be too long",
+    self_link = Text(data_key="self", attribute="self", about="Of this plan, relative to the service. It contains the "
+                     "whole body: anyone who has the link can read the recipe. Absent if it would be too long",
                      example="/v1/batches?plan=1eJyr")
     message = Text(about="Why there is none", example="This plan is too long for a link.")
 
@@ -44,13 +44,13 @@ class BatchesResponse(BaseResponse, Batch):
     omitted: ClassVar[tuple[str, ...]] = (*Batch.omitted, "batch_number", "dates", "label", "cost", "resolved",
                                           "comparison")
 
-    identity = Text(about="A short digest of the request and the data: the same plan has the same, on any machine. "
-                    "locale, workings and compare_to do not count", example="7KQ4D-X2M9F")
+    identity = Text(about="Short digest of the request and the data: the same plan has the same identity on any "
+                    "machine. locale, workings and compare_to do not count", example="7KQ4D-X2M9F")
     batch_number = Text(about="Yours, where it was given", example="KD-27-03")
     dates = Part(DatesWithNotes, about="If requested")
     label = Part(LabelDraft, about="If requested")
     cost = Part(CostOfBatch, about="If prices were given")
     resolved = Part(ResolvedValues, about="With \"resolved\": true or compare_to: every value the plan rests on. Keep "
                     "it to compare a plan made years later with this one")
-    comparison = Part(Comparison, about="Where compare_to was given: what moved, and why")
+    comparison = Part(Comparison, about="If compare_to was given: what changed, and why")
     links = Part(Links, about="This plan as an address: GET opens it again, in a browser as the batch sheet")

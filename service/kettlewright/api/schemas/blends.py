@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Mass, Number, Text
+from kettlewright.api.door.fields import Choice, Mass, Number, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import current_own_fats, fat_key, fat_key_if_known
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
 from kettlewright.api.schemas.lye import LyeResult, SaponificationOfBlend
@@ -14,7 +15,6 @@ from kettlewright.api.schemas.own_fats import CertificateInput, OwnFatInput, Pro
 from kettlewright.api.schemas.prices import PriceInput, PricePerMass
 from kettlewright.api.schemas.recipe import FATS_MAX, RecipeInput
 from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError
 from kettlewright.prices import Price
 from kettlewright.recipe import FatPortion
@@ -36,12 +36,12 @@ class FatAtHandInput(Strict):
     name = Text(about="Name of a fat of your own", example="shea, lot 7")
     saponification_value = Part(SaponificationRange, about="Of a fat of your own")
     certificate = Part(CertificateInput, about="Of a fat of your own")
-    profile = Part(ProfileInput, about="Of a fat of your own; wishes for fatty acids need it")
+    profile = Part(ProfileInput, about="Of a fat of your own; constraints on fatty acids need it")
     acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids", unit="mg KOH per g of fat", example=2)
-    at_least_pct = Number(bounds=limits.PART_PCT, about="The least it may be", unit="% of fats", example=10)
-    at_most_pct = Number(bounds=limits.PART_PCT, about="The most it may be", unit="% of fats", example=40)
+    at_least_pct = Number(bounds=limits.PART_PCT, about="Smallest share", unit="% of fats", example=10)
+    at_most_pct = Number(bounds=limits.PART_PCT, about="Largest share", unit="% of fats", example=40)
     exactly_pct = Number(bounds=limits.PART_PCT, about="Exactly this share", unit="% of fats", example=5)
-    stock_g = Mass(bounds=limits.KEEPS_BACK, about="What there is of it; needs fats_mass", example=2000)
+    stock_g = Mass(bounds=limits.KEEPS_BACK, about="How much you have; needs fats_mass", example=2000)
     price = Part(PriceInput, about="Its price; cheapest needs one of every fat")
 
     @staticmethod
@@ -59,7 +59,7 @@ class WishInput(Strict):
 
     builds = PropertyLimits
 
-    prop = Choice(PROPERTIES, required=True, data_key="property", about="Of what")
+    prop = Choice(PROPERTIES, required=True, data_key="property", about="Which property")
     of = Text(about="Which fatty acid, such as C18:1, or group: saturated, monounsaturated, polyunsaturated, hydroxy",
               example="C18:1")
     min = Number(bounds=limits.PROPERTY, about="At least", unit="mg KOH/g, g iodine/100 g or % of fatty acids",
@@ -82,9 +82,10 @@ class BlendsRequest(Request):
     """The fats at hand and what the blend is to be."""
 
     fats = ListOf(Part(FatAtHandInput), required=True, at_least=1, at_most=FATS_MAX, about="The fats at hand")
-    wishes = ListOf(Part(WishInput), at_most=60, about="What the blend must be")
-    objective = Part(ObjectiveInput, required=True, about="What it is to be best at")
-    recipe = Part(RecipeInput, about="What closest and replace come near to; its lye is computed again for the blend")
+    wishes = ListOf(Part(WishInput), at_most=60, about="Constraints on the blend")
+    objective = Part(ObjectiveInput, required=True, about="What to optimise")
+    recipe = Part(RecipeInput, about="Recipe that closest and replace compare with; its lye is computed again for the "
+                  "blend")
     fats_mass_g = Mass(bounds=limits.MASS, about="All fats; stock needs it, and a recipe by shares for its lye",
                        example=3000)
     scale = Part(ScaleSteps, about="Steps of the scales")
@@ -138,10 +139,10 @@ class Blend(ResponsePart):
     fatty_acids = ListOf(Part(BlendAcid), allow_none=True, about="In chain order; null if not known of a fat")
     groups = Part(FattyAcidGroups, allow_none=True, about="The same in groups")
     price = Part(PricePerMass, allow_none=True, about="Of the blend; null if a fat in it has no price")
-    distance_pct = Number(allow_none=True, about="Of closest and replace: half the sum of the differences in fatty "
+    distance_pct = Number(allow_none=True, about="For closest and replace: half the sum of the differences in fatty "
                           "acids", unit="% of fatty acids", example=4.2)
     recipe = Part(RecipeAtNewSize, about="The recipe with the blend, where one was given")
-    lye = Part(LyeResult, about="Computed again for it, where its size is known; never swap fats at the old alkali")
+    lye = Part(LyeResult, about="Computed again for it, if its size is known; never swap fats and keep the old alkali")
 
 
 class BlendsResponse(BaseResponse, Blend):

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Number, Text
-from kettlewright.api.strict import Strict
+from kettlewright.api.door.fields import Number, Text
+from kettlewright.api.door.strict import Strict
 from kettlewright.pour import Constituent
 
 __all__ = ["ConstituentInput"]
@@ -17,7 +17,7 @@ class ConstituentInput(Strict):
 
     builds = Constituent
 
-    cas = Text(about="CAS number; its check digit is checked", example="5989-27-5")
+    cas = Text(about="CAS number; its check digit must be right", example="5989-27-5")
     name = Text(about="In place of it, the name of a listed allergen", example="Limonene")
     pct = Number(required=True, bounds=limits.SHARE_PCT, about="Of the fragrance as bought", unit="% by mass",
                  example=0.45)

@@ -7,14 +7,14 @@ from types import MappingProxyType
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import current_own_fats, fat_key_if_known
 from kettlewright.api.schemas.envelope import GOVERNING, BaseResponse, ResponsePart
 from kettlewright.api.schemas.moulds import MouldInput
 from kettlewright.api.schemas.planned import PlannedRequest
 from kettlewright.api.schemas.prices import MoneyAmount, MoneyInput, PriceInput, amount_text, currency_text
 from kettlewright.api.schemas.recipe import RecipeInput
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError, DomainErrors, Missing, gather
 from kettlewright.money import Money
 from kettlewright.names import slug
@@ -22,15 +22,15 @@ from kettlewright.release import (
     TAX_SHOWN,
     Cost,
     CostLine,
+    CostOptions,
     CostRow,
-    CostWishes,
     IngredientPrice,
     Labour,
     Packaging,
     PriceStep,
     SalesTax,
     Selling,
-    SellingWish,
+    SellingOptions,
     ShopFees,
 )
 
@@ -47,8 +47,8 @@ class IngredientPriceInput(Strict):
     key = Text(required=True, about="Key of the ingredient, `buy` of its row in the weigh list: of a fat, an acid, "
                "NaOH, KOH, water; for additions, powders and liquids a slug of the name; of a stock NaOH_stock or "
                "KOH_stock", example="olive")
-    name = Text(about="For your eyes", example="olive oil, 5 kg can")
-    price = Part(PriceInput, required=True, about="Of the pack that is really bought; 0 for what costs nothing")
+    name = Text(about="For your own use", example="olive oil, 5 kg can")
+    price = Part(PriceInput, required=True, about="Of the pack that you buy; 0 if it costs nothing")
 
 
 class PiecesPriceInput(Strict):
@@ -73,8 +73,8 @@ class PackagingInput(Strict):
     name = Text(required=True, about="What", example="paper band")
     per_bar = Part(MoneyInput, about="For one bar; this or the price of a pack")
     price = Part(PiecesPriceInput, about="Of a pack that is bought by the count")
-    per_bar_count = Number(bounds=limits.PIECES_PER_BAR, about="Pieces of that pack that a bar takes; 1 where not "
-                           "given", unit="pieces", example=1)
+    per_bar_count = Number(bounds=limits.PIECES_PER_BAR, about="Pieces of that pack that a bar takes; default 1",
+                           unit="pieces", example=1)
 
     @staticmethod
     def builds(name: str, per_bar: Money | None = None, price: tuple[Money, int] | None = None,
@@ -102,7 +102,7 @@ class SalesTaxInput(Strict):
     builds = SalesTax
 
     rate_pct = Number(required=True, bounds=limits.SALES_TAX_PCT, about="Rate", unit="% of net price", example=20)
-    shown = Choice(TAX_SHOWN, about="included in the price on the tag (if not given), or put on_top at the till")
+    shown = Choice(TAX_SHOWN, about="included in the price on the tag (default), or added on_top at the till")
 
 
 class ShopFeesInput(Strict):
@@ -110,19 +110,19 @@ class ShopFeesInput(Strict):
 
     builds = ShopFees
 
-    of_gross_pct = Number(bounds=limits.FEE_PCT, about="Of what the customer pays, tax included; default 0",
+    of_gross_pct = Number(bounds=limits.FEE_PCT, about="Share of what the customer pays, tax included; default 0",
                           unit="% of gross price", example=3)
     fixed_per_order = Part(MoneyInput, about="Of each order")
-    bars_per_order = Number(bounds=limits.BARS_PER_ORDER, about="Bars in a usual order, which share its fixed fee; 1 "
-                            "if not given", unit="bars", example=3)
+    bars_per_order = Number(bounds=limits.BARS_PER_ORDER, about="Bars in a usual order, which share its fixed fee; "
+                            "default 1", unit="bars", example=3)
 
 
 class PriceStepInput(Strict):
     """Prices that a tag may show; the price goes up to the next of them."""
 
-    step = amount_text(about="Distance of two such prices", example="1")
-    ends_on = amount_text(required=False, about="Above the step: 0.90 with a step of 1 for 6.90, 7.90; 0 where not "
-                          "given", example="0.90")
+    step = amount_text(about="Distance between two such prices", example="1")
+    ends_on = amount_text(required=False, about="Added to each step: 0.90 with a step of 1 for 6.90, 7.90; default 0",
+                          example="0.90")
 
     @staticmethod
     def builds(**given: str) -> PriceStep:
@@ -133,47 +133,47 @@ class PriceStepInput(Strict):
 class SellingInput(Strict):
     """How the price of a bar is to be made: by margin, by markup, or both to compare."""
 
-    builds = SellingWish
+    builds = SellingOptions
 
-    margin_pct = Number(bounds=limits.MARGIN_PCT, about="Profit as a part of the net price", unit="% of net price",
+    margin_pct = Number(bounds=limits.MARGIN_PCT, about="Profit as a share of the net price", unit="% of net price",
                         example=40)
-    markup_pct = Number(bounds=limits.MARKUP_PCT, about="Profit as a part of the cost", unit="% of cost", example=40)
+    markup_pct = Number(bounds=limits.MARKUP_PCT, about="Profit as a share of the cost", unit="% of cost", example=40)
     sales_tax = Part(SalesTaxInput, about="None if not given")
     fees = Part(ShopFeesInput, about="None if not given")
-    price_step = Part(PriceStepInput, about="The tag goes up to it; without one it is rounded to the coin")
+    price_step = Part(PriceStepInput, about="The tag price is rounded up to it; without it, to the coin")
 
 
 class PricesInput(Strict):
     """Everything about money that is asked with a batch, in one currency."""
 
-    ingredients = ListOf(Part(IngredientPriceInput), at_most=INGREDIENTS_MAX, about="Prices of what goes in; a fat of "
-                         "own_fats may bring its own")
+    ingredients = ListOf(Part(IngredientPriceInput), at_most=INGREDIENTS_MAX, about="Prices of the ingredients; a fat "
+                         "of own_fats may have its own")
     packaging = ListOf(Part(PackagingInput), at_most=40, about="Of each bar that is sold")
     labour = Part(LabourInput, about="Work on the batch")
-    overhead_pct = Number(bounds=limits.OVERHEAD_PCT, about="On ingredients, packaging and labour together; 0 where "
-                          "not given", unit="% of their sum", example=15)
-    bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars made of the batch; where a cut tells it, leave it out. "
-                       "Without either each cavity is one", unit="bars", example=10)
+    overhead_pct = Number(bounds=limits.OVERHEAD_PCT, about="On ingredients, packaging and labour together; default 0",
+                          unit="% of their sum", example=15)
+    bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars made of the batch; leave it out if there is a cut. "
+                       "Without either, each cavity is one bar", unit="bars", example=10)
     broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail, over many batches; default 0",
                         unit="% of bars made", example=4)
-    kept_back_count = Whole(bounds=limits.KEPT_BACK_COUNT, about="Good bars of a batch that are not sold; 0 where not "
-                            "given", unit="bars", example=1)
-    selling = Part(SellingInput, about="Only the cost if not given")
+    kept_back_count = Whole(bounds=limits.KEPT_BACK_COUNT, about="Good bars of a batch that are not sold; default 0",
+                            unit="bars", example=1)
+    selling = Part(SellingInput, about="If absent, only the cost is computed")
 
     @staticmethod
-    def builds(**given: Any) -> CostWishes:
-        """The wishes, with the prices that own fats bring along."""
+    def builds(**given: Any) -> CostOptions:
+        """Cost options, with the prices that own fats bring along."""
         listed = given.pop("ingredients", ())
         known = {one.key for one in listed}
         own = [IngredientPrice(fat.key, fat.price, fat.name) for fat in current_own_fats.get().values()
                if fat.price is not None and fat.key not in known]
-        return CostWishes(ingredients=(*listed, *own), **given)
+        return CostOptions(ingredients=(*listed, *own), **given)
 
 
 class CostRowInput(Strict):
     """An ingredient by mass, where there is no recipe to plan."""
 
-    key = Text(about="Key its price is found by; default a slug of the name", example="olive")
+    key = Text(about="Key of its price; default a slug of the name", example="olive")
     name = Text(required=True, about="Name", example="olive oil")
     mass_g = Mass(required=True, bounds=limits.MASS, about="How much goes into the batch", example=500)
 
@@ -241,17 +241,17 @@ class CostParts(ResponsePart):
     ingredients = Part(MoneyAmount, about="Everything that goes in and has a price")
     packaging = Part(MoneyAmount, about="Of the bars that are sold")
     labour = Part(MoneyAmount, about="Work")
-    overhead = Part(MoneyAmount, about="On the three")
+    overhead = Part(MoneyAmount, about="On these three")
     total = Part(MoneyAmount, about="All of it")
 
 
 class GoodBars(ResponsePart):
     """Bars of a batch, over many batches: they may be fractions."""
 
-    made = Number(about="Cut, or one for each cavity", unit="bars", example=60)
-    broken = Number(about="Break or fail", unit="bars", example=2.4)
+    made = Number(about="Cut, or one per cavity", unit="bars", example=60)
+    broken = Number(about="Broken or failed", unit="bars", example=2.4)
     kept_back = Number(about="Good, but not sold", unit="bars", example=1)
-    good = Number(about="Are sold, and carry the cost of all", unit="bars", example=56.6)
+    good = Number(about="Sold; they carry the cost of all", unit="bars", example=56.6)
 
 
 class SellingPriceResult(ResponsePart):
@@ -260,14 +260,14 @@ class SellingPriceResult(ResponsePart):
     by = Choice(["margin", "markup"], about="What you gave")
     asked_pct = Number(about="Of it", unit="% of net price, or % of cost", example=40)
     net_exact = Part(MoneyAmount, about="The net price that leaves exactly that")
-    tag = Part(MoneyAmount, about="On the tag: with tax where it is included, without where it comes on top")
+    tag = Part(MoneyAmount, about="On the tag: with tax if it is included, without if it is added on top")
     gross = Part(MoneyAmount, about="What the customer pays for the bar")
     net = Part(MoneyAmount, about="Without tax")
     sales_tax = Part(MoneyAmount, about="Tax in the gross price")
-    fees = Part(MoneyAmount, about="Of shop and card, and the bar's part of an order's")
+    fees = Part(MoneyAmount, about="Fees of shop and card, and the bar's share of the fee for the order")
     cost = Part(MoneyAmount, about="Of the bar")
     profit = Part(MoneyAmount, about="What is left; below 0 a loss")
-    margin_pct = Number(allow_none=True, signed=True, about="What the tag really leaves; null of a price of 0",
+    margin_pct = Number(allow_none=True, signed=True, about="What the tag really leaves; null if the price is 0",
                         unit="% of net price", example=40.2)
     markup_pct = Number(allow_none=True, signed=True, about="The same; null if the bar costs nothing",
                         unit="% of cost", example=67.2)
@@ -289,10 +289,9 @@ class CostOfBatch(ResponsePart):
     residue = Part(MoneyAmount, about="Ingredients that stay behind in the pot; left out for rows")
     batch = Part(CostParts, about="Of the batch")
     bar = Part(CostParts, about="Of one bar that is sold")
-    bars = Part(GoodBars, about="Over which the cost is spread")
-    selling = ListOf(Part(SellingPriceResult), about="By margin, by markup, or both; empty if not asked, or where "
-                                                     "a price "
-                     "is missing")
+    bars = Part(GoodBars, about="Bars that carry the cost")
+    selling = ListOf(Part(SellingPriceResult), about="By margin, by markup, or both; empty if not requested, or if a "
+                                                     "price is missing")
 
 
 class CostsResponse(BaseResponse):

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, Mass, Number, Text, Weekday
+from kettlewright.api.door.fields import Choice, Day, Flag, Mass, Number, Text, Weekday
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.dates import DatesInput, DatesWithNotes
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import Missing
 from kettlewright.reference import PROVENANCES
-from kettlewright.release.cure import Cured, DayInput, Promise, Weighed
-from kettlewright.release.drying import WEIGHINGS_MAX
+from kettlewright.release.days.cure import Cured, DayInput, Promise, Weighed
+from kettlewright.release.days.drying import WEIGHINGS_MAX
 
 __all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "curve_told"]
 
@@ -21,7 +21,7 @@ class DayFields(Strict):
     """A day of the cure, by exactly one of the two."""
 
     day = Number(bounds=limits.DRYING_DAY, about="Counted from day 0", unit="days", example=28)
-    date = Day(about="By the calendar", example="2027-03-17")
+    date = Day(about="The date", example="2027-03-17")
 
 
 class DayOfCureInput(DayFields):
@@ -49,8 +49,8 @@ class WeighingInput(DayFields):
 class UntilInput(Strict):
     """What counts as dry, by one or both."""
 
-    daily_loss_g = Mass(bounds=limits.MASS, about="When a bar loses less than this a day", example=0.1)
-    within_pct = Number(bounds=limits.NEAR_END_PCT, about="When a bar is this near to the mass it ends at", unit="% of "
+    daily_loss_g = Mass(bounds=limits.MASS, about="Dry when a bar loses less than this per day", example=0.1)
+    within_pct = Number(bounds=limits.NEAR_END_PCT, about="Dry when a bar is this close to its final mass", unit="% of "
                         "that mass", example=1)
 
     @staticmethod
@@ -80,24 +80,24 @@ class CureRequest(Request):
     name = Text(about="Your name for the batch; it appears in the calendar", example="deep red")
     dates = Part(DatesInput, about="Its release or its pour: gives its dates. With weighings by day, day 0 is the day "
                  "of the cut")
-    weighings = ListOf(Part(WeighingInput), at_least=1, at_most=WEIGHINGS_MAX, about="Three give a curve without an "
-                       "error, four or more also how sure it is")
+    weighings = ListOf(Part(WeighingInput), at_least=1, at_most=WEIGHINGS_MAX, about="Three give a curve; four or more "
+                       "also give its error")
     on = ListOf(Part(DayOfCureInput), at_most=100, about="Days on which the mass is wanted; needs weighings")
     until = Part(UntilInput, about="When a bar is dry; needs weighings")
-    promise = Part(PromiseInput, about="What to make wet for a mass on the day")
+    promise = Part(PromiseInput, about="Wet mass to make for a mass on the day")
     batter_mass_g = Mass(bounds=limits.MASS, about="The whole batter; with water_mass the most a bar can lose",
                          example=1410)
     water_mass_g = Mass(bounds=limits.MASS, about="The water in it", example=280)
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss given in place of weighings, for a promise",
                                unit="% of the fresh mass", example=11.5)
-    stamp = Day(about="The day a calendar file counts as written on; default the day of the pour",
+    stamp = Day(about="Date stamp of the calendar file; default the day of the pour",
                 example="2026-11-30")
 
     @staticmethod
     def builds(weighings: tuple[Weighed, ...] = (), on: tuple[DayInput, ...] = (),
                until: dict[str, float | None] | None = None, **more: Any) -> dict[str, Any]:
         """What the view takes."""
-        return {"weighed": weighings, "asked": on, **(until or {}), **more}
+        return {"weighed": weighings, "requested": on, **(until or {}), **more}
 
 
 class MassBand(ResponsePart):
@@ -111,7 +111,7 @@ class CureDay(ResponsePart):
     """What a bar weighs on a day."""
 
     day = Number(attribute="found.day", about="Counted from day 0", unit="days", example=42)
-    date = Day(allow_none=True, about="By the calendar; null if the date of day 0 is not known",
+    date = Day(allow_none=True, about="The date; null if that of day 0 is not known",
                example="2027-03-17")
     weekday = Weekday("date", allow_none=True)
     mass_g = Mass(attribute="found.mass_g", about="By the curve", example=113.5)
@@ -119,15 +119,15 @@ class CureDay(ResponsePart):
                 "lie (95 %); null if three weighings allow no error")
     loss_pct = Number(attribute="found.loss_pct", about="Since day 0; takes the place of expected_loss_pct elsewhere",
                       unit="% of the mass on day 0", example=11.33)
-    daily_loss_g = Mass(attribute="found.daily_loss_g", about="Lost a day by then", example=0.0425)
-    beyond = Flag(attribute="found.beyond", about="After the last weighing: the curve carried on", example=False)
+    daily_loss_g = Mass(attribute="found.daily_loss_g", about="Loss per day at that time", example=0.0425)
+    beyond = Flag(attribute="found.beyond", about="Whether it is after the last weighing (extrapolated)", example=False)
 
 
 class CurveErrors(ResponsePart):
     """Standard errors."""
 
-    equilibrium_mass_g = Mass(about="Of the mass it ends at", example=0.0123)
-    to_lose_mass_g = Mass(about="Of what it loses from day 0 on", example=0.0141)
+    equilibrium_mass_g = Mass(about="Of the final mass", example=0.0123)
+    to_lose_mass_g = Mass(about="Of the loss from day 0 to the end", example=0.0141)
     rate_per_day = Number(about="Of the rate", unit="1/day", example=0.000191)
 
 
@@ -150,16 +150,16 @@ class Curve(ResponsePart):
     """The curve equilibrium + to_lose x exp(-rate x day)."""
 
     start_mass_g = Mass(about="On day 0", example=128)
-    equilibrium_mass_g = Mass(about="Where it ends", example=112.97)
-    to_lose_mass_g = Mass(about="From day 0 to the end", example=15.04)
+    equilibrium_mass_g = Mass(about="Final mass", example=112.97)
+    to_lose_mass_g = Mass(about="Loss from day 0 to the end", example=15.04)
     rate_per_day = Number(about="How fast it dries", unit="1/day", example=0.0794)
-    half_life_days = Number(about="In which half of what is still to lose is lost", unit="days", example=8.73)
+    half_life_days = Number(about="Time in which the remaining loss halves", unit="days", example=8.73)
     errors = Part(CurveErrors, allow_none=True, about="Standard errors; null with three weighings, where none can "
                   "be given")
     scatter_mass_g = Mass(allow_none=True, about="Standard deviation of the weighings about the curve; null with three "
                           "weighings", example=0.0102)
     weighings = ListOf(Part(Weighing), about="By day")
-    course = ListOf(Part(CoursePoint), about="Points for whoever draws it")
+    course = ListOf(Part(CoursePoint), about="Points for drawing it")
 
 
 def curve_told(found: Cured) -> dict[str, Any] | None:
@@ -197,8 +197,8 @@ class PromisedMass(ResponsePart):
     mass_g = Mass(attribute="promised_g", about="Promised", example=110)
     wet_mass_g = Mass(attribute="wet_g", about="What the bar must weigh on day 0", example=124.29)
     loss_pct = Number(about="Between the two", unit="% of the wet mass", example=11.5)
-    basis = Choice(["told", "curve", "curve_end", "bound"], about="What the loss is: as given, the curve's on the day, "
-                   "the curve's at its end, or all the water there is")
+    basis = Choice(["told", "curve", "curve_end", "bound"], about="Origin of the loss: as given, the curve on the day, "
+                   "the end of the curve, or all the water")
     day = Number(allow_none=True, about="Of the promise; null if the loss is not the curve's on a day", unit="days",
                  example=45)
     wet_for_band_mass_g = Mass(attribute="wet_for_band_g", allow_none=True, about="What it must weigh for the lower "
@@ -224,7 +224,7 @@ class Practice(ResponsePart):
 
     unmould_hours = Part(HoursRange, about="From the pour to unmoulding")
     cure_days = Part(DaysRange, about="From the cut to the sale")
-    message = Text(attribute="text", about="What to know of it", example="Unmould after 18 to 24 hours.")
+    message = Text(attribute="text", about="What to know about it", example="Unmould after 18 to 24 hours.")
     provenance = Choice(PROVENANCES, about="How it is known")
     source = Text(attribute="basis", about="What it rests on", example="common practice, no source")
 
@@ -236,7 +236,7 @@ class CureResponse(BaseResponse):
 
     name = Text(allow_none=True, about="As given; null if not", example="deep red")
     dates = Part(DatesWithNotes, allow_none=True, about="Of the batch; null if not requested")
-    stamp = Day(allow_none=True, about="The day a calendar file counts as written on; null without dates",
+    stamp = Day(allow_none=True, about="Date stamp of the calendar file; null without dates",
                 example="2026-11-30")
     day_zero = Day(allow_none=True, about="The date of day 0, where it is known", example="2027-02-03")
     day_zero_weekday = Weekday("day_zero", allow_none=True)
@@ -247,5 +247,5 @@ class CureResponse(BaseResponse):
     until = Part(DryingTime, about="If requested")
     promise = Part(PromisedMass, about="If requested")
     practice = Part(Practice, about="Common practice, no source: nobody has measured it for your soap")
-    notes = ListOf(Text(example="Cure is not only weight."), about="What to know of all this")
+    notes = ListOf(Text(example="Cure is not only weight."), about="What to know about all this")
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.door.fields import Choice, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import BaseResponse, MassRange, Request, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
-from kettlewright.plan import CutWish
+from kettlewright.plan import CutOptions
 from kettlewright.pour import BarCut, Block, Finish, LoafCut, Tolerance, Trim
-from kettlewright.pour.shapes import PIECE_FORMS
+from kettlewright.pour.mould.shapes import PIECE_FORMS
 
 __all__ = ["CutInput", "CutsOfBatch", "CutsRequest", "CutsResponse"]
 
@@ -30,8 +30,8 @@ class TrimInput(Strict):
 
     builds = Trim
 
-    start_mm = Length(bounds=limits.DEPTH_OFF, about="Off the start; default 0", example=4)
-    end_mm = Length(bounds=limits.DEPTH_OFF, about="Off the end; default 0", example=4)
+    start_mm = Length(bounds=limits.DEPTH_OFF, about="Cut off at the start; default 0", example=4)
+    end_mm = Length(bounds=limits.DEPTH_OFF, about="Cut off at the end; default 0", example=4)
 
 
 class LoafInput(Strict):
@@ -40,8 +40,8 @@ class LoafInput(Strict):
     builds = LoafCut
 
     width_mm = Length(required=True, bounds=limits.LENGTH, about="Of a loaf", example=75)
-    kerf_mm = Length(bounds=limits.KERF, about="The bars' if not given", example=1)
-    trim = Part(TrimInput, about="The bars' if not given")
+    kerf_mm = Length(bounds=limits.KERF, about="Default the bars'", example=1)
+    trim = Part(TrimInput, about="Default the bars'")
 
 
 class BarInput(Strict):
@@ -62,9 +62,9 @@ class ToleranceInput(Strict):
 
     builds = Tolerance
 
-    length_mm = Length(bounds=limits.KERF, about="Along the block's length; 1 mm if not given", example=1)
-    width_mm = Length(bounds=limits.KERF, about="Along the block's width; 1 mm if not given", example=1)
-    height_mm = Length(bounds=limits.KERF, about="Of the height; 2 mm if not given", example=2)
+    length_mm = Length(bounds=limits.KERF, about="Along the block's length; default 1 mm", example=1)
+    width_mm = Length(bounds=limits.KERF, about="Along the block's width; default 1 mm", example=1)
+    height_mm = Length(bounds=limits.KERF, about="Of the height; default 2 mm", example=2)
     density_pct = Number(bounds=limits.TOLERANCE_PCT, about="Of the density; default 1", unit="%", example=1)
 
 
@@ -75,7 +75,7 @@ class _CutFields(Strict):
     loaf = Part(LoafInput, about="The loaves; without it the block is one loaf, untrimmed across")
     kerf_mm = Length(bounds=limits.KERF, about="Width of a cut; default 0", example=1)
     trim = Part(TrimInput, about="Cut off the ends first")
-    tolerance = Part(ToleranceInput, about="How far a cut may be off")
+    tolerance = Part(ToleranceInput, about="Tolerances of the cuts")
     planing_mm = Length(bounds=limits.KERF, about="Taken off the top of each bar; of box-shaped bars only", example=1)
     bevel_mm = Length(bounds=limits.KERF, about="Leg of the bevel on all edges of each bar; of box-shaped bars only",
                       example=2)
@@ -89,7 +89,7 @@ class _CutFields(Strict):
 class CutInput(_CutFields):
     """How a block is cut into loaves and bars; rounds of an upright tube are cut along its height."""
 
-    builds = CutWish
+    builds = CutOptions
 
 
 class CutsRequest(_CutFields, Request):
@@ -203,11 +203,11 @@ class CutsOfBatch(ResponsePart):
     bars = Part(CutBars, about="The bars")
     offcuts = ListOf(Part(Offcut), about="Every piece that is not a bar")
     kerf_mass_g = Mass(allow_none=True, about="Lost to the blade between pieces; null without density", example=36.7)
-    rebatch = Part(Rebatch, allow_none=True, about="What the offcuts come to; null without density")
+    rebatch = Part(Rebatch, allow_none=True, about="What the offcuts add up to; null without density")
     shavings_mass_g = Mass(allow_none=True, about="Lost to planing and bevelling; null without density", example=0)
     volume_yield_pct = Number(about="Bars, of the block", unit="% by volume", example=87.9)
     kinds = ListOf(Part(BarKind), about="Bars that are alike, the most numerous first")
-    turned = Part(Turned, about="What turning a box-shaped block by a quarter would give, where it gives anything")
+    turned = Part(Turned, about="What turning a box-shaped block by a quarter would give, if it gives any bars")
     positions = Part(CutPositions, about="Where to cut")
 
 

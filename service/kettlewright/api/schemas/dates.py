@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Text, Weekday, Whole
+from kettlewright.api.door.fields import Choice, Day, Text, Weekday, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
-from kettlewright.release.dates import WEEKDAYS, ClosedDays, DateWish, Span
+from kettlewright.release.days.dates import WEEKDAYS, ClosedDays, DateOptions, Span
 
 __all__ = ["BatchDays", "ClosedInput", "DatesInput", "DatesWithNotes", "StepsInput"]
 
@@ -33,15 +33,15 @@ class ClosedInput(Strict):
 class StepsInput(Strict):
     """How long the steps from the pour to the release take."""
 
-    unmould_days = Whole(bounds=limits.UNMOULD_DAYS, about="From the pour to unmoulding and cutting; 1 where not "
-                         "given, for 18 to 24 hours (common practice, no source)", unit="days", example=1)
-    unmould_at_most_days = Whole(bounds=limits.UNMOULD_DAYS, about="Never longer in the mould than this, whatever is "
-                                 "closed: a day for the pour after which nobody could unmould in time is not used",
+    unmould_days = Whole(bounds=limits.UNMOULD_DAYS, about="From the pour to unmoulding and cutting; default 1, for 18 "
+                         "to 24 hours (common practice, no source)", unit="days", example=1)
+    unmould_at_most_days = Whole(bounds=limits.UNMOULD_DAYS, about="Longest time in the mould, closed days included; "
+                                 "no pour day that would exceed it is used",
                                  unit="days", example=3)
     cure_days = Whole(bounds=limits.CURE_DAYS, about="From the cut to packing; default 42, the longer end of "
                       "4 to 6 weeks (common practice, no source)", unit="days", example=42)
-    packing_days = Whole(bounds=limits.PACKING_DAYS, about="Working days of packing before the release; 0 where not "
-                         "given: packed on the day of the release", unit="days", example=3)
+    packing_days = Whole(bounds=limits.PACKING_DAYS, about="Working days of packing before the release; default 0: "
+                         "packed on the day of the release", unit="days", example=3)
 
 
 class DatesInput(StepsInput):
@@ -49,14 +49,15 @@ class DatesInput(StepsInput):
 
     exactly_one = (("release", "pour"),)
 
-    builds = DateWish
+    builds = DateOptions
 
     release = Day(about="The day it is sold from: the other days are computed backward, as late as possible")
     pour = Day(about="The day it is poured: the other days are computed forward", example="2027-02-02")
-    closed = Part(ClosedInput, about="When nobody works: what falls on such a day moves earlier when reckoned "
-                  "backward, later when computed forward; the day given stays, and is rejected on a closed day")
-    earliest = Day(about="No pour before this day: today, say. A release that comes too soon is refused with the "
-                   "earliest that is possible", example="2026-11-30")
+    closed = Part(ClosedInput, about="Days when nobody works. Computed days move off them, earlier when counting "
+                  "backward and later when counting forward; a day you give never moves, and is rejected if it is "
+                  "closed")
+    earliest = Day(about="No pour before this day, for example today. A release that is too soon is rejected with the "
+                   "earliest possible one", example="2026-11-30")
 
 
 class BatchDays(ResponsePart):
@@ -66,19 +67,19 @@ class BatchDays(ResponsePart):
     pour_weekday = Weekday("pour")
     unmould = Day(about="Unmoulded and cut", example="2027-02-03")
     unmould_weekday = Weekday("unmould")
-    cure_until = Day(about="End of the cure; cure is not only weight", example="2027-03-17")
+    cure_until = Day(about="End of the cure; curing is not only drying", example="2027-03-17")
     cure_until_weekday = Weekday("cure_until")
     pack_from = Day(about="Packing begins", example="2027-03-17")
     pack_from_weekday = Weekday("pack_from")
     release = Day(about="Sold from")
     release_weekday = Weekday("release")
-    in_mould_days = Whole(about="From the pour to unmoulding, as it turns out", unit="days", example=1)
-    curing_days = Whole(about="From the cut to packing, as it turns out", unit="days", example=42)
+    in_mould_days = Whole(about="From the pour to unmoulding, closed days included", unit="days", example=1)
+    curing_days = Whole(about="From the cut to packing, closed days included", unit="days", example=42)
 
 
 class DatesWithNotes(BatchDays):
     """The days of a batch, and what to know of them."""
 
-    assumed = ListOf(Text(example="cure_days"), about="What was not given and was assumed")
-    notes = ListOf(Text(example="Cure is not only weight."), about="What to know of these dates")
+    assumed = ListOf(Text(example="cure_days"), about="What was assumed because it was not given")
+    notes = ListOf(Text(example="Cure is not only weight."), about="What to know about these dates")
 

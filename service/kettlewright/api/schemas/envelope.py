@@ -9,8 +9,8 @@ from typing import Any, ClassVar
 from marshmallow import EXCLUDE, Schema, fields, missing
 
 from kettlewright import __version__, limits
-from kettlewright.api.fields import Choice, Mass, Number, Temperature, Text
-from kettlewright.api.strict import ListOf, Part, Strict
+from kettlewright.api.door.fields import Choice, Mass, Number, Temperature, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.cautions import PLACES, SEVERITIES, Caution, standing, worst_severity
 from kettlewright.languages import LOCALES, current_locale
 from kettlewright.recipe import Scale
@@ -167,10 +167,10 @@ class MassRange(ResponsePart):
 class TriggeredCaution(ResponsePart):
     """A caution that this request triggers."""
 
-    key = Text(about="Stable key; the text that always holds is at /v1/cautions", example="lye-hot")
-    severity = Choice(["info", "warning", "danger"], about="Severity; with danger, do not go on as you are")
+    key = Text(about="Stable key; the general text is at /v1/cautions", example="lye-hot")
+    severity = Choice(["info", "warning", "danger"], about="Severity; with danger, do not continue as planned")
     place = Choice(list(PLACES), about="The step of the work at which it matters")
-    message = Text(about="What holds here", example="The lye may reach 90 to 94 degC.")
+    message = Text(about="Its text for this request", example="The lye may reach 90 to 94 degC.")
     pointer = Text(about="JSON Pointer to the part of the request", example="/recipe/temperatures/water")
 
 
@@ -188,7 +188,7 @@ class Meta(ResponsePart):
 
     version = Text(about="Version of the service", example="0.2.0")
     data_version = Text(about="Version of the tables", example="2026.5")
-    sources = ListOf(Text(example="iso_3657"), about="Keys of what the numbers rest on; titles are at /v1/sources")
+    sources = ListOf(Text(example="iso_3657"), about="Keys of the sources of the figures; titles are at /v1/sources")
     certificates = ListOf(Part(CertificateEntry), about="Certificates given in the request, if any were")
 
 
@@ -196,11 +196,11 @@ class BaseResponse(ResponsePart):
     """A response: what it always has."""
 
     cautions = ListOf(Part(TriggeredCaution), about="Cautions that this request triggers, in the order of the work")
-    standing_cautions = ListOf(Text(example="alkali-corrosive"), about="Keys of what always holds here")
+    standing_cautions = ListOf(Text(example="alkali-corrosive"), about="Keys of the cautions that always apply here")
     worst_severity = Choice(list(SEVERITIES), about="The most severe of the cautions", example="warning")
     units = Part(UnitsOfResponse, about="The units of every quantity of this response")
     locale = Choice(LOCALES, about="The language of its texts")
-    meta = Part(Meta, about="Which service and which data made the numbers")
+    meta = Part(Meta, about="Versions and sources of the figures")
 
 
 def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[str] = (),

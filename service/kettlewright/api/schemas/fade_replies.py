@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from kettlewright.api.fields import Choice, Dose, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Dose, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.envelope import BaseResponse, ResponsePart
 from kettlewright.api.schemas.fades import GELLED
-from kettlewright.api.strict import ListOf, Part
-from kettlewright.pour.swatches import MODELS
+from kettlewright.pour.fade.swatches import MODELS
 
 __all__ = ["FadeOfBatch", "FadesResponse"]
 
@@ -49,16 +49,16 @@ class FadeStep(ResponsePart):
     colour = Text(attribute="step.colour.hex", about="Predicted, as a screen shows it; a screen is not a swatch",
                   example="#a0714a")
     lab = Part(Lab, attribute="step.colour.lab", about="The same")
-    band = Part(Band, attribute="step.band", allow_none=True, about="Between which colours one more swatch of this "
-                "dose is likely to lie (95 %), by how far the swatches lie from the fit of the others; null with fewer "
+    band = Part(Band, attribute="step.band", allow_none=True, about="Colours between which one more swatch of this "
+                "dose is likely to lie (95 %), from how far swatches lie from the fit of the others; null with fewer "
                 "than four doses")
     colourant_mass_g = Dose(attribute="colourant_g", allow_none=True, about="Colourant in this bucket, carried over or "
                             "not; null without its mass", example=6.7)
     dispersion_mass_g = Dose(attribute="dispersion_g", allow_none=True, about="The same as dispersion; null without "
                              "dispersion_pct", example=67)
-    darker_by_mass_g = Dose(attribute="darker_by_g", allow_none=True, about="What brings this bucket to the next "
-                            "darker step; null for the darkest", example=11)
-    darker_by_of = Text(allow_none=True, about="What that is a mass of: the dispersion with its strength where one is "
+    darker_by_mass_g = Dose(attribute="darker_by_g", allow_none=True, about="Colourant that brings this bucket to the "
+                            "next darker step; null for the darkest", example=11)
+    darker_by_of = Text(allow_none=True, about="What that mass is of: the dispersion with its strength if one is "
                         "given, else the dry colourant; null for the darkest", example="dry colourant")
     to_next = Number(attribute="step.to_next", allow_none=True, about="Difference to the next portion; null for the "
                      "last", unit="CIEDE2000", example=13.1)
@@ -74,9 +74,10 @@ class SwatchFitResult(ResponsePart):
     left_out_error = Number(allow_none=True, about="Root mean square between swatches and the fit of the others, each "
                             "swatch left out in turn: how far a prediction between swatches may be off; null with "
                             "fewer than four doses", unit="CIEDE2000", example=0.8)
-    swatches = ListOf(Part(FittedSwatch), about="What it rests on, the lightest first")
-    dose_min = Number(about="Where the swatches begin", unit="g per kg of batter", example=0)
-    dose_max = Number(about="Where they end: beyond, nothing is said", unit="g per kg of batter", example=12)
+    swatches = ListOf(Part(FittedSwatch), about="The swatches, the lightest first")
+    dose_min = Number(about="Lowest dose of the swatches", unit="g per kg of batter", example=0)
+    dose_max = Number(about="Highest dose of the swatches; nothing is predicted beyond it",
+                      unit="g per kg of batter", example=12)
 
 
 class CarryOver(ResponsePart):
@@ -86,7 +87,7 @@ class CarryOver(ResponsePart):
     plain_mass_g = Mass(attribute="step.plain_g", about="Plain batter to put in first", example=399)
     colourant_mass_g = Dose(attribute="step.colourant_g", about="Colourant to put in: only into the first", example=8.6)
     make_mass_g = Mass(attribute="step.make_g", about="What the bucket then holds", example=757)
-    pour_mass_g = Mass(attribute="step.pour_g", about="What is poured of it", example=500)
+    pour_mass_g = Mass(attribute="step.pour_g", about="How much of it you pour", example=500)
     keep_mass_g = Mass(attribute="step.keep_g", about="What is kept to colour the next", example=257)
 
 
@@ -118,19 +119,19 @@ class FadeOfBatch(ResponsePart):
     other_fit = Part(SwatchFitResult, attribute="fade.other_fit", allow_none=True, about="Those of the other end; "
                                                                                          "null without "
                      "one")
-    state = Choice(["cured", "wet"], attribute="fade.state", about="What the colours are predicted of: that of the "
-                   "swatches")
+    state = Choice(["cured", "wet"], attribute="fade.state", about="State that the colours are predicted for: that of "
+                   "the swatches")
     gelled = Choice(GELLED, attribute="fade.gelled", about="The same")
     colourant_mass_g = Dose(attribute="fade.colourant_g", allow_none=True, about="To weigh for all portions; null "
                             "without their masses", example=22)
-    equal_doses_mass_g = Dose(attribute="fade.equal_doses_g", allow_none=True, about="What steps of equal dose between "
-                              "the same ends would take", example=45)
-    cost = Part(FadeCost, attribute="fade.cost", about="Where a price was given and the masses are known")
-    notes = ListOf(Text(example="Screens are not swatches."), attribute="fade.notes", about="What to know of this "
+    equal_doses_mass_g = Dose(attribute="fade.equal_doses_g", allow_none=True, about="The same for steps of equal dose "
+                              "between the same ends", example=45)
+    cost = Part(FadeCost, attribute="fade.cost", about="If a price was given and the masses are known")
+    notes = ListOf(Text(example="Screens are not swatches."), attribute="fade.notes", about="What to know about this "
                    "prediction")
-    carry_over = ListOf(Part(CarryOver), attribute="fade.carry_over", about="Where you requested it, in the order "
-                        "you do the steps")
-    more = Part(ExtraColour, attribute="fade.more", about="Where you requested it")
+    carry_over = ListOf(Part(CarryOver), attribute="fade.carry_over", about="If requested, in the order you do the "
+                        "steps")
+    more = Part(ExtraColour, attribute="fade.more", about="If requested")
 
 
 class FadesResponse(BaseResponse, FadeOfBatch):

@@ -5,17 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Text
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import Request
 from kettlewright.api.schemas.portions import PORTIONS_MAX, DispersionInput
 from kettlewright.api.schemas.prices import PriceInput
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError, Missing, one_of
-from kettlewright.plan import BatchFade, FadeWish, MadeSwatch, OtherEnd
+from kettlewright.plan import BatchFade, FadeOptions, MadeSwatch, OtherEnd
 from kettlewright.pour import Addition
-from kettlewright.pour.colours import Colour, from_hex, from_lab
-from kettlewright.pour.fades import STEPS
-from kettlewright.pour.swatches import CAVEATS, Swatch
+from kettlewright.pour.fade.colours import Colour, from_hex, from_lab
+from kettlewright.pour.fade.fades import STEPS
+from kettlewright.pour.fade.swatches import CAVEATS, Swatch
 
 __all__ = ["GELLED", "BatchFadeInput", "FadesRequest"]
 
@@ -119,37 +119,37 @@ class ExtraColourInput(Strict):
         return mass_g, now, wanted
 
 
-class FadeWishInput(Strict):
+class FadeOptionsInput(Strict):
     """A fade, whatever it is poured into."""
 
     swatches = ListOf(Part(SwatchInput), required=True, at_least=1, at_most=40, about="Of one colourant, made alike: "
                       "one plain and one dyed are enough")
-    kind = Choice(tuple(CAVEATS), about="What kind of colourant it is: the caveats depend on it")
+    kind = Choice(tuple(CAVEATS), about="Kind of colourant; the notes depend on it")
     steps = Choice(STEPS, about="Equal steps of CIEDE2000 (if not given) or of L*")
     curve = ListOf(Number(bounds=limits.UNIT, unit="1", example=0.3), at_most=40, about="In place of equal steps: "
                    "lightness of each portion, rising from 0 (darkest) to 1 (lightest)")
     doses = ListOf(Number(bounds=limits.SWATCH_DOSE, unit="g per kg of batter", example=4), at_most=40, about="In "
-                   "place of steps: doses given, and only looked at")
-    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="The darkest swatch's if not given",
+                   "place of steps: your own doses; only their colours are predicted")
+    darkest_dose = Number(bounds=limits.SWATCH_DOSE, about="Default the darkest swatch's",
                           unit="g per kg of batter", example=12)
-    lightest_dose = Number(bounds=limits.SWATCH_DOSE, about="The lightest swatch's if not given",
+    lightest_dose = Number(bounds=limits.SWATCH_DOSE, about="Default the lightest swatch's",
                            unit="g per kg of batter", example=0.5)
     other = Part(OtherEndInput, about="The other end of a fade from one colour through plain to another")
-    carry_over = Flag(about="Also how much to keep of each batter to colour the next; masses of all portions needed",
+    carry_over = Flag(about="Also how much of each batter to keep to colour the next; needs the masses of all portions",
                       example=True)
 
 
-_WISH_FIELDS = tuple(FadeWishInput().fields)  # once: a schema costs more to make than a body to load
+_OPTION_FIELDS = tuple(FadeOptionsInput().fields)  # once: a schema costs more to make than a body to load
 
 
-def _take_wish(data: dict[str, Any]) -> FadeWish:
-    """A wish out of the fields of `FadeWishInput`, which leave the loaded fields (`data`)."""
+def _take_options(data: dict[str, Any]) -> FadeOptions:
+    """A options out of the fields of `FadeOptionsInput`, which leave the loaded fields (`data`)."""
     fields: dict[str, Any] = {name: tuple(value) if isinstance(value := data.pop(name), list) else value
-                              for name in _WISH_FIELDS if name in data}
-    return FadeWish(**fields)
+                              for name in _OPTION_FIELDS if name in data}
+    return FadeOptions(**fields)
 
 
-class FadesRequest(Request, FadeWishInput):
+class FadesRequest(Request, FadeOptionsInput):
     """Swatches of a colourant, and the portions of a fade, the darkest first."""
 
     portions = ListOf(Part(FadePortionInput), required=True, at_most=PORTIONS_MAX, about="The darkest first; with "
@@ -162,7 +162,7 @@ class FadesRequest(Request, FadeWishInput):
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the fade together (`data`)."""
-        return super().build({"wish": _take_wish(data), **data})
+        return super().build({"options": _take_options(data), **data})
 
 
 class ColourantInput(Strict):
@@ -173,7 +173,7 @@ class ColourantInput(Strict):
     lot = Text(about="Lot number", example="M-3")
     density = Number(bounds=limits.ADDITION_DENSITY, about="Of what is weighed; the batter's if not given",
                      unit="g/mL", example=0.95)
-    limit_pct = Number(bounds=limits.LIMIT_PCT, about="The most the cured bar may hold", unit="% of cured bar",
+    limit_pct = Number(bounds=limits.LIMIT_PCT, about="Largest share of the cured bar", unit="% of cured bar",
                        example=2.4)
     dispersion = Part(DispersionInput, about="What you stir it into before the pour")
 
@@ -186,30 +186,30 @@ class ColourantInput(Strict):
 class OtherColourantInput(OtherEndInput):
     """The other colourant, and its swatches."""
 
-    colourant = Part(ColourantInput, required=True, about="What they were made with")
+    colourant = Part(ColourantInput, required=True, about="Colourant of these swatches")
 
     def build(self, data: dict[str, Any]) -> Any:
         """Colourant and end (`data`)."""
         return data.pop("colourant"), super().build(data)
 
 
-class BatchFadeInput(FadeWishInput):
+class BatchFadeInput(FadeOptionsInput):
     """A fade over portions of a batch: they get its doses as an addition, and its colours where they tell none.
 
     Doses are on the batter of a portion with the batch's additions, as the swatches' are.
     """
 
-    colourant = Part(ColourantInput, required=True, about="What the swatches were made with")
+    colourant = Part(ColourantInput, required=True, about="Colourant of the swatches")
     portions = ListOf(Text(example="deep red"), at_most=PORTIONS_MAX, about="Names or keys of its portions, the "
                       "darkest first; default all in pour order")
     other = Part(OtherColourantInput, about="The other end of a fade from one colour through plain to another")
-    carry_over = Flag(about="Each portion is coloured with what it borrows of the one before; only the first gets "
-                      "colourant", example=True)
+    carry_over = Flag(about="Each portion is coloured with batter from the one before; only the first gets colourant",
+                      example=True)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the fade together (`data`)."""
         second, end = data.pop("other", (None, None))
         if end is not None:
             data["other"] = end
-        wish = _take_wish(data)
-        return BatchFade(wish, data["colourant"], second, tuple(data.get("portions", ())))
+        options = _take_options(data)
+        return BatchFade(options, data["colourant"], second, tuple(data.get("portions", ())))

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Number, QueryNumber, Text
+from kettlewright.api.door.fields import Choice, Flag, Number, QueryNumber, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.recipe.certificates import fatty_acid
 from kettlewright.reference import DISAGREE_PCT, PROVENANCES, FatFilter
 from kettlewright.reference.fats import KINDS
@@ -31,7 +31,7 @@ class FatsQuery(Strict):
     iodine_value_min = QueryNumber(bounds=limits.PROPERTY, about="Middle of its iodine value at least",
                                    unit="g iodine per 100 g", example=50)
     iodine_value_max = QueryNumber(bounds=limits.PROPERTY, about="And at most", unit="g iodine per 100 g", example=90)
-    fatty_acid = Text(check=fatty_acid, about="Notation of a fatty acid it holds", example="C18:1")
+    fatty_acid = Text(check=fatty_acid, about="Notation of a fatty acid in it", example="C18:1")
     fatty_acid_min_pct = QueryNumber(bounds=limits.PART_PCT, about="Middle of that fatty acid at least",
                                      unit="% of fatty acids", example=60)
     fatty_acid_max_pct = QueryNumber(bounds=limits.PART_PCT, about="And at most", unit="% of fatty acids", example=80)
@@ -53,7 +53,7 @@ class OpenFigure(ResponsePart):
     min = Number(allow_none=True, about="Lower end", unit="as the name says", example=75)
     max = Number(allow_none=True, about="Upper end", unit="as the name says", example=94)
     provenance = Choice(PROVENANCES, attribute="verified", about="How it is known")
-    source = Text(about="Where it differs from the fat's own source", example="")
+    source = Text(about="If it differs from the fat's own source", example="")
 
 
 class ConditionFigure(ResponsePart):
@@ -135,7 +135,7 @@ class FatsResponse(ResponsePart):
     """Fats of the table."""
 
     fats = ListOf(Part(FatLine), about="In the table's order")
-    meta = Part(Meta, about="Which service and which data")
+    meta = Part(Meta, about="Versions of service and data")
 
 
 class FatResponse(FatLine):
@@ -153,5 +153,5 @@ class FatResponse(FatLine):
     saponification_value_by_acids = Part(ValueByAcids, allow_none=True, about="Compared with the range; null for "
                                          "what is not a triglyceride")
     read_at = Text(about="In which text the figures were read", example="third-party transcription")
-    notes = ListOf(Text(example="The acid value of the wax is included."), about="What else there is to know of it")
-    meta = Part(Meta, about="Which service and which data")
+    notes = ListOf(Text(example="The acid value of the wax is included."), about="What else to know about it")
+    meta = Part(Meta, about="Versions of service and data")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text, Volume
+from kettlewright.api.door.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text, Volume
+from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.envelope import (
     BaseResponse,
     PctRange,
@@ -16,7 +17,6 @@ from kettlewright.api.schemas.envelope import (
 )
 from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.schemas.recipe import RECIPE_FIELDS, RecipeInput
-from kettlewright.api.strict import ListOf, Part
 from kettlewright.digits import nine_digits
 from kettlewright.languages import translated
 from kettlewright.recipe import Recipe
@@ -61,7 +61,7 @@ class WeighedFat(ResponsePart):
 
     key = Text(about="Key of the table, or a slug of your name", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
-    mass_g = Mass(about="Exact, as asked", example=500)
+    mass_g = Mass(about="Exact, as requested", example=500)
     weigh_g = Mass(about="On the scale", example=500)
     share_pct = Number(about="Of all fats as weighed", unit="%", example=55)
     lot = Text(allow_none=True, about="Lot number", example="L-7")
@@ -90,13 +90,13 @@ class WeighedAlkali(ResponsePart):
 
     omitted = ("stock",)
 
-    key = Choice(["NaOH", "KOH"], about="Which")
+    key = Choice(["NaOH", "KOH"], about="Which alkali")
     name = Text(about="Name", example="sodium hydroxide")
     mass_pure_g = Mass(about="Pure alkali, exact", example=143.508)
     mass_g = Mass(about="As bought, exact", example=146.437)
     weigh_g = Mass(about="On the scale, rounded down", example=146.4)
     lot = Text(allow_none=True, about="Lot number", example="N-26")
-    stock = Part(WeighedStock, about="Where it comes as a solution")
+    stock = Part(WeighedStock, about="If it is a solution")
 
 
 class WeighedLiquid(ResponsePart):
@@ -135,7 +135,8 @@ class Heat(ResponsePart):
     after_heat_loss = Part(TemperatureRange, about="With a tenth of the heat lost to the room and the jug")
     with_half_ice = Part(TemperatureRange, allow_none=True, about="With half of the added water as ice; null if ice "
                          "is planned already or no water is added")
-    boiling_c = Temperature(about="Where a sodium hydroxide lye of this strength boils, acids taken off", example=119)
+    boiling_c = Temperature(about="Boiling point of a sodium hydroxide lye of this strength, less the alkali that "
+                            "acids consume", example=119)
 
 
 class LyeAt(ResponsePart):
@@ -144,7 +145,7 @@ class LyeAt(ResponsePart):
     temperature_c = Temperature(about="As given", example=45)
     density = Number(about="There", unit="g/mL", example=1.34)
     volume_ml = Volume(about="There", example=331)
-    within_validity = Flag(about="Inside what the source of the density covers: 15 to 60 degC, up to 50 % NaOH or 52 % "
+    within_validity = Flag(about="Whether the source of the density covers it: 15 to 60 degC, up to 50 % NaOH or 52 % "
                            "KOH", example=True)
 
 
@@ -156,15 +157,15 @@ class LyeSolution(ResponsePart):
     mass_g = Mass(about="Alkali as weighed and all water", example=443.4)
     concentration_pct = Number(about="Alkali as weighed (of stocks: pure) in it", unit="% by mass", example=33)
     concentration_pure_pct = Number(about="Pure alkali in it", unit="% by mass", example=32.3)
-    water_to_alkali = Number(allow_none=True, about="Water for one part of alkali as weighed; null if the alkali "
-                             "was forgotten", unit="g per g", example=2.03)
+    water_to_alkali = Number(allow_none=True, about="Water per part of alkali as weighed; null if the alkali was "
+                             "forgotten", unit="g per g", example=2.03)
     density = Number(about="At 40 degC", unit="g/mL", example=1.34)
     volume_ml = Volume(about="At 40 degC", example=330)
-    peak_temperature = Part(TemperatureRange, allow_none=True, attribute="peak_range", about="An upper "
-                            "estimate, nothing lost to the room; null without temperatures.water, and with a stock of "
-                            "potassium hydroxide, whose heat of dilution is not known (it gets hot all the same)")
-    heat = Part(Heat, attribute="peak_temperature", about="What is known of that heat")
-    at_temperature = Part(LyeAt, about="Where temperatures.lye is given")
+    peak_temperature = Part(TemperatureRange, allow_none=True, attribute="peak_range", about="Upper estimate without "
+                            "heat loss; null without temperatures.water, and with a potassium hydroxide stock, whose "
+                            "heat of dilution is not known (it still gets hot)")
+    heat = Part(Heat, attribute="peak_temperature", about="How well that heat is known")
+    at_temperature = Part(LyeAt, about="If temperatures.lye is given")
 
 
 class SuperfatInfluence(ResponsePart):
@@ -172,8 +173,8 @@ class SuperfatInfluence(ResponsePart):
 
     input = Choice(INPUTS, about="What is uncertain: the saponification value, the strength of the alkali, or what the "
                    "step of a scale hides")
-    key = Text(about="Of what", example="olive")
-    variance_share_pct = Number(about="Its part of the variance", unit="%", example=81)
+    key = Text(about="Key of what it belongs to", example="olive")
+    variance_share_pct = Number(about="Its share of the variance", unit="%", example=81)
 
 
 class DominantInfluence(SuperfatInfluence):
@@ -200,11 +201,11 @@ class SuperfatOutcome(ResponsePart):
     omitted = ("floor_cost",)
 
     asked_pct = Number(about="As given", unit="% of the fats' alkali", example=5)
-    achieved_pct = Number(signed=True, about="Of what is weighed, at the middle of each fat's range",
+    achieved_pct = Number(signed=True, about="From what is weighed, at the middle of each fat's range",
                           unit="% of the fats' alkali", example=5.02)
-    likely_pct = Part(PctRange, about="Where about 95 of 100 batches lie")
+    likely_pct = Part(PctRange, about="Range of about 95 of 100 batches")
     worst_case_pct = Part(PctRange, about="If all errors go in the same direction")
-    inputs = ListOf(Part(SuperfatInfluence), about="What makes the spread, the largest part first")
+    inputs = ListOf(Part(SuperfatInfluence), about="Causes of the spread, the largest first")
     dominant = Part(DominantInfluence, allow_none=True, about="The first of them; null if nothing is uncertain")
     floor_cost = Part(FloorCost, about="Of superfat_at_least_pct")
 
@@ -221,15 +222,15 @@ class Soap(ResponsePart):
     """What comes out of the pot."""
 
     mass_g = Mass(about="Anhydrous soap", example=980.2)
-    glycerol_mass_g = Mass(about="Glycerol set free", example=99.8)
+    glycerol_mass_g = Mass(about="Glycerol released", example=99.8)
     tfm_pct = Number(about="Total fatty matter of the fresh batter and the oil of its additions",
                      unit="% by mass", example=68.97)
     tfm_after_loss_pct = Number(allow_none=True, about="The same after the loss in cure; null without "
                                 "expected_loss_pct", unit="% by mass", example=77.5)
-    free_fat_mass_g = Mass(about="Fat that found no alkali", example=50)
-    free_alkali_mass_g = Mass(about="Pure alkali that found no fat; a computed 0 is not a measurement", example=0)
+    free_fat_mass_g = Mass(about="Fat left without alkali", example=50)
+    free_alkali_mass_g = Mass(about="Pure alkali left without fat; a computed 0 is not a measurement", example=0)
     free_alkali_worst_case_mass_g = Mass(about="The same if all errors go in the harmful direction", example=0)
-    water_mass_g = Mass(about="Water of the lye, and what free fatty acids set free", example=297)
+    water_mass_g = Mass(about="Water of the lye, and what free fatty acids release", example=297)
 
 
 class Batter(ResponsePart):
@@ -244,7 +245,7 @@ class Vessels(ResponsePart):
     """The smallest vessels that leave room, in whole steps of 250 mL."""
 
     pot_ml = Volume(about="For the batter, two thirds full", example=2250)
-    jug_ml = Volume(about="For the lye; half full where it may pass 90 degC or is not known", example=750)
+    jug_ml = Volume(about="For the lye; half full if that may exceed 90 degC, or its heat is not known", example=750)
 
 
 class WeighListRow(ResponsePart):
@@ -255,7 +256,7 @@ class WeighListRow(ResponsePart):
 
     omitted = ("portion", "form", "lot", "buy", "each_mix", "take")
 
-    kind = Choice(KINDS, about="What it is; dispersion, batter and kept_back are made on the bench of other rows",
+    kind = Choice(KINDS, about="What it is; dispersion, batter and kept_back are made at the bench from other rows",
                   example="fat")
     where = Choice(WHERES, about="The vessel it goes into; what is sifted or sprayed on top goes into the mould",
                    example="pot")
@@ -264,18 +265,18 @@ class WeighListRow(ResponsePart):
     key = Text(about="Key; both rows of a jar have the key of the addition dispersed in it, and batter has the key of "
                "the portion it comes from", example="olive")
     name = Text(about="Name", example="olive oil (virgin, refined)")
-    form = Text(about="What the bottle holds, where the name does not say it: its strength, that it is frozen",
+    form = Text(about="What is in the bottle if the name does not say: its strength, or that it is frozen",
                 example="50 % solution")
     lot = Text(about="Lot number; left out if none was given", example="L-7")
     weigh = Number(about="On the scale", unit="in this row's unit", example=500)
     step = Number(about="Step of the scale it is weighed on", unit="in this row's unit", example=1)
     unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
-    each_mix = Number(about="On the scale for each mix; only where the pot takes several mixes and each is weighed "
-                      "separately. All of them together are weigh", unit="in this row's unit", example=250)
-    take = Number(about="Of its dilution, in place of weigh, where the dose is too little for the scale; for each mix "
-                  "where each_mix is", unit="in this row's unit", example=1.4)
-    buy = Text(about="Key of the item in prices and packs, the same in every language; left out of what is made on the "
-               "bench", example="olive")
+    each_mix = Number(about="On the scale for each mix, if the pot takes several mixes and each is weighed separately; "
+                      "weigh is their sum", unit="in this row's unit", example=250)
+    take = Number(about="Dilution to weigh instead, if the dose is too small for the scale; for each mix if there is "
+                  "each_mix", unit="in this row's unit", example=1.4)
+    buy = Text(about="Key in prices and packs, the same in every language; absent for what is made at the bench",
+               example="olive")
 
     def dump(self, obj: Any, *, many: bool | None = None) -> Any:
         """One row, or several (`obj`, `many`), in their own units."""
@@ -316,19 +317,19 @@ class Mixing(ResponsePart):
 
     batter_c = Temperature(allow_none=True, signed=True, about="Of the batter; null without temperatures.lye",
                            example=41)
-    lye_c = Temperature(allow_none=True, signed=True, about="What the lye must have for the batter to have "
-                        "temperatures.pour; null without that", example=42)
+    lye_c = Temperature(allow_none=True, signed=True, about="Lye temperature that brings the batter to "
+                        "temperatures.pour; null without it", example=42)
 
 
 class Working(ResponsePart):
     """A line of the calculation, in the units it names, whatever the units of the request."""
 
-    figure = Text(about="What comes out", example="pure NaOH")
-    formula = Text(about="How, in names", example="share * needed * M")
-    numbers = Text(about="The same with the numbers put in", example="1 * 3.58797 * 39.9971")
-    result = Number(about="What comes out", unit="unit of the line", example=143.508, signed=True)
+    figure = Text(about="Which figure it gives", example="pure NaOH")
+    formula = Text(about="Formula, in names", example="share * needed * M")
+    numbers = Text(about="The same with numbers", example="1 * 3.58797 * 39.9971")
+    result = Number(about="Result", unit="unit of the line", example=143.508, signed=True)
     unit = Text(about="Its unit", example="g")
-    source = Text(about="What the formula rests on", example="equivalents; molar masses computed")
+    source = Text(about="Source of the formula", example="equivalents; molar masses computed")
 
 
 class LyeCore(ResponsePart):
@@ -344,9 +345,9 @@ class LyeCore(ResponsePart):
     solution = Part(LyeSolution, attribute="lye.solution", about="The lye in the jug")
     superfat = Part(SuperfatOutcome, attribute="lye.superfat", about="The superfat, and how far it can be off")
     saponification_value = Part(SaponificationOfBlend, attribute="lye.saponification_value", about="Of the blend")
-    soap = Part(Soap, attribute="lye.soap", about="What comes out of the pot")
+    soap = Part(Soap, attribute="lye.soap", about="Soap made, and what stays free")
     batter = Part(Batter, about="The batter before any addition")
-    mixing = Part(Mixing, attribute="lye.meeting", about="Where temperatures.fats is given with lye or pour")
+    mixing = Part(Mixing, attribute="lye.meeting", about="If temperatures.fats is given with lye or pour")
 
 
 class LyeResult(LyeCore):

@@ -6,12 +6,12 @@ from types import MappingProxyType
 from typing import Any, ClassVar, cast
 
 from kettlewright import limits, pour
-from kettlewright.api.fields import Choice, Flag, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.door.fields import Choice, Flag, Length, Mass, Number, Text, Volume, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict, Union
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict, Union
 from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.pour import FILLING_OBJECTIVES, Mould, MouldAtHand, Shape
-from kettlewright.pour.shapes import Dimension
+from kettlewright.pour.mould.shapes import Dimension
 
 __all__ = ["SHAPES", "MouldInput", "MouldSummary", "MouldsRequest", "MouldsResponse"]
 
@@ -24,7 +24,7 @@ class _Shaped(Strict):
     count = Whole(bounds=limits.CAVITIES_COUNT, about="Equal moulds or cavities; default 1", unit="moulds",
                   example=1)
     liner_mm = Length(bounds=limits.DEPTH_OFF, about="Thickness of the liner; default 0", example=0)
-    headspace_mm = Length(bounds=limits.DEPTH_OFF, about="Left free below the rim; default 0", example=6)
+    headspace_mm = Length(bounds=limits.DEPTH_OFF, about="Space left free below the rim; default 0", example=6)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Make the shape of its dimensions and the mould around it (`data`)."""
@@ -104,8 +104,8 @@ class OrderInput(Strict):
     exactly_one = (("volume", "mass"),)
     needed_with = MappingProxyType({"mass": ("density",)})
 
-    volume_ml = Volume(bounds=limits.VOLUME, about="At least so much", example=9000)
-    mass_g = Mass(bounds=limits.MASS, about="At least so much; needs the density", example=9000)
+    volume_ml = Volume(bounds=limits.VOLUME, about="At least this much", example=9000)
+    mass_g = Mass(bounds=limits.MASS, about="At least this much; needs the density", example=9000)
     density = Number(bounds=limits.ADDITION_DENSITY, about="Of the batter", unit="g/mL", example=1.0)
 
     @staticmethod
@@ -130,9 +130,8 @@ class MouldsRequest(Request):
     mould = MouldInput()
     fill = Part(FillInput, about="How far to fill the mould")
     moulds = ListOf(Part(MouldAtHandInput), at_least=1, at_most=40, about="In place of mould: those at hand")
-    order = Part(OrderInput, about="With moulds: how much is to be moulded")
-    objective = Choice(FILLING_OBJECTIVES, about="With moulds: least batter left over (if not given), or fewest "
-                       "pours")
+    order = Part(OrderInput, about="With moulds: how much to mould")
+    objective = Choice(FILLING_OBJECTIVES, about="With moulds: least batter left over (default), or fewest pours")
 
     @staticmethod
     def builds(**given: Any) -> dict[str, Any]:
@@ -199,9 +198,9 @@ class Filling(ResponsePart):
     """How an order is met."""
 
     uses = ListOf(Part(MouldUse), about="Moulds that are filled, in the order given")
-    left_over_ml = Volume(about="What that is above the order", example=120)
+    left_over_ml = Volume(about="Excess over the order", example=120)
     pours_count = Whole(about="Moulds filled in all", unit="times", example=3)
-    proven_optimal = Flag(about="No better filling exists; false where the limit of nodes was reached", example=True)
+    proven_optimal = Flag(about="No better filling exists; false if the node limit was reached", example=True)
 
 
 class MouldsResponse(BaseResponse, MouldSummary):

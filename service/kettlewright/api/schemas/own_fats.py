@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Number, Text
+from kettlewright.api.door.fields import Number, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import OwnFat
 from kettlewright.api.schemas.prices import PriceInput
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.ranges import Range
 from kettlewright.recipe import Certificate, Profile
 from kettlewright.recipe.certificates import check_value, fatty_acid
@@ -34,9 +34,9 @@ class CertificateInput(Strict):
 
     value = Number(required=True, bounds=limits.SAPONIFICATION_VALUE, check=check_value, about="Saponification value",
                    unit="mg KOH per g of fat", example=191.2)
-    tolerance = Number(bounds=limits.VALUE_TOLERANCE, about="How far it may be off, either way; default 1",
+    tolerance = Number(bounds=limits.VALUE_TOLERANCE, about="Tolerance either way; default 1",
                        unit="mg KOH per g of fat", example=1)
-    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, a part of the value; default 0",
+    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, included in the value; default 0",
                         unit="mg KOH per g of fat", example=0.4)
     date = Text(about="Day of the certificate, as YYYY-MM-DD", example="2026-10-01")
 
@@ -61,7 +61,7 @@ class ProfileInput(Strict):
     builds = _profile
 
     fatty_acids = ListOf(Part(FattyAcidShare), required=True, at_least=1, at_most=40, about="They add up to 100")
-    unsaponifiable_pct = Number(bounds=limits.PART_PCT, about="What alkali does not touch; default 0.5",
+    unsaponifiable_pct = Number(bounds=limits.PART_PCT, about="Unsaponifiable matter; default 0.5",
                                 unit="% of fat", example=0.5)
 
 
@@ -71,12 +71,12 @@ class OwnFatInput(Strict):
     builds = OwnFat
 
     key = Text(required=True, pattern="[a-z0-9_]{1,60}", like="a key: small letters, digits and _", about="Key that "
-               "the recipe names; none of the table", example="own_shea")
+               "the recipe uses; not one of the table's", example="own_shea")
     name = Text(about="Name; default the key", example="shea, village press")
     saponification_value = Part(SaponificationRange, about="Its range; this, certificate or profile")
     certificate = Part(CertificateInput, about="What the certificate of the lot states")
     profile = Part(ProfileInput, about="Its fatty acids")
-    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, a part of the saponification value",
+    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids, included in the saponification value",
                         unit="mg KOH per g of fat", example=2)
     density = Number(bounds=limits.FAT_DENSITY, about="Density", unit="g/mL at 40 degC", example=0.9)
     price = Part(PriceInput, about="What it costs")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Volume, Whole
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Volume, Whole
+from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.cuts import CutInput, CutsOfBatch
 from kettlewright.api.schemas.envelope import Request, ResponsePart, ScaleSteps
 from kettlewright.api.schemas.fade_replies import FadeOfBatch
@@ -23,7 +24,6 @@ from kettlewright.api.schemas.portions import (
 )
 from kettlewright.api.schemas.recipe import RecipeInput
 from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
-from kettlewright.api.strict import ListOf, Part
 from kettlewright.pour import ARRANGEMENTS
 
 __all__ = ["Batch", "PlannedRequest"]
@@ -48,7 +48,7 @@ class PlannedRequest(Request):
                                unit="%", example=11)
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)
-    overflow_mould = MouldInput(about="Takes what is above the mould's fill limit; of fats by mass")
+    overflow_mould = MouldInput(about="Takes what is above the mould's fill limit; for fats by mass")
     pot_volume_ml = Volume(bounds=limits.VOLUME, about="Volume of your pot to the brim; two thirds of it are used, "
                            "and a larger batch is made in equal mixes", example=6000)
     workings = Flag(about="The calculation of the lye line by line, in grams", example=True)
@@ -69,8 +69,8 @@ class Mixes(ResponsePart):
     count = Whole(about="How many", unit="mixes", example=2)
     batter_mass_g = Mass(attribute="batter.mass_g", about="Fresh batter of one mix, before additions", example=4120)
     pot_mass_g = Mass(about="All that is in the pot of one mix, additions included", example=4205)
-    weigh_list = ListOf(Part(WeighListRow), about="For each mix: jug and pot, the alkali computed for the fats of this "
-                        "mix. So many mixes are the whole batch")
+    weigh_list = ListOf(Part(WeighListRow), about="For each mix: jug and pot, with the alkali for the fats of this "
+                        "mix. `count` mixes make the whole batch")
 
 
 class Batch(Division):
@@ -85,13 +85,13 @@ class Batch(Division):
     mould = Part(MouldSummary, attribute="filled", about="The mould and how far it is filled, as at /v1/moulds")
     arrangement = Choice(ARRANGEMENTS, about="How the portions lie")
     cuts = Part(CutsOfBatch, allow_none=True, about="How the block is cut, as at /v1/cuts; null without a cut")
-    loss_for_limits_pct = Number(about="Loss in cure that limits, allergens and net quantity are judged with: "
-                                 "expected_loss_pct, else all the water of batter and additions",
+    loss_for_limits_pct = Number(about="Loss in cure used for limits, allergens and net quantity: expected_loss_pct, "
+                                 "else all the water of batter and additions",
                                  unit="% of a bar as cut", example=11)
     loss_assumed = Flag(about="No expected_loss_pct was given: all the water is assumed lost, and cautions on limits "
                         "are stricter than they need be", example=False)
     weigh_list = ListOf(Part(WeighListRow), about="Everything to weigh, in bench order")
     pieces = Part(CavityPieces, about="Without a cut: one piece for each cavity")
     mixes = Part(Mixes, about="Where pot_volume is given")
-    fade = Part(FadeOfBatch, about="If requested: its colours, and a ladder for each bucket")
+    fade = Part(FadeOfBatch, about="If requested: its colours, and how to make each bucket darker")
     workings = ListOf(Part(Working), about="Of the lye, line by line, if requested")

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, Length, Mass, Number, Text, Volume
+from kettlewright.api.door.fields import Choice, Dose, Flag, Length, Mass, Number, Text, Volume
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import fat_key, own_value_in
 from kettlewright.api.schemas.constituents import ConstituentInput
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
 from kettlewright.api.schemas.moulds import MouldInput, MouldSummary
 from kettlewright.api.schemas.own_fats import SaponificationRange
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.pour import (
     ARRANGEMENTS,
     BASES,
@@ -51,8 +51,8 @@ class ContainsInput(Strict):
     builds = Contains
 
     water_pct = Number(bounds=limits.PART_PCT, about="Water in it", unit="% by mass", example=30)
-    fat_pct = Number(bounds=limits.PART_PCT, about="Oil in it: of the batch's own additions its alkali is counted, in "
-                     "one portion it stays free", unit="% by mass", example=70)
+    fat_pct = Number(bounds=limits.PART_PCT, about="Oil in it: in additions to the whole batch it gets alkali, in a "
+                     "portion it stays free", unit="% by mass", example=70)
     fat = Text(convert=fat_key, about="Which oil: a key of /v1/fats or own_fats, or its name", example="sunflower")
     saponification_value = Part(SaponificationRange, about="In place of fat")
 
@@ -66,14 +66,14 @@ class DispersionInput(Strict):
 
     builds = Dispersion
 
-    carrier = Choice(CARRIERS, required=True, about="oil counts as fat (of the batch's additions) or stays free (of a "
-                     "portion's); water leaves in cure; glycerol stays in the bar")
+    carrier = Choice(CARRIERS, required=True, about="oil counts as fat in additions to the whole batch and stays free "
+                     "in a portion; water evaporates in the cure; glycerol stays in the bar")
     strength_pct = Number(required=True, bounds=limits.DISPERSION_PCT, about="Dry addition in it", unit="% by mass",
                           example=25)
     fat = Text(convert=fat_key, about="Which oil: a key of /v1/fats or own_fats, or its name", example="sunflower")
     saponification_value = Part(SaponificationRange, about="In place of fat")
-    spare_pct = Number(bounds=limits.PART_PCT, about="Made beyond the doses, for what sticks to the jar; 10 where not "
-                       "given", unit="% of the doses", example=10)
+    spare_pct = Number(bounds=limits.PART_PCT, about="Extra, for what sticks to the jar; default 10",
+                       unit="% of the doses", example=10)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Put the value of a fat of own_fats in place of its key (`data`)."""
@@ -84,20 +84,20 @@ class AdditionInput(Strict):
     """Something that goes into the pot or into one bucket."""
 
     name = Text(required=True, about="Your name for it", example="red iron oxide")
-    kind = Choice(KINDS, required=True, about="What it is; a spray goes on top and into no sum")
-    dose = Number(required=True, bounds=limits.DOSE, about="How much, as the basis counts it", unit="% or g/kg; "
+    kind = Choice(KINDS, required=True, about="What it is; a spray goes on top and counts in no total")
+    dose = Number(required=True, bounds=limits.DOSE, about="How much, in the unit of its basis", unit="% or g/kg; "
                   "with basis mass in the unit of units.dose", example=6)
-    basis = Choice(BASES, required=True, about="What the dose is counted on: for the batch's additions all fats or the "
-                   "batter before any addition, for a portion's that portion's share of them",
+    basis = Choice(BASES, required=True, about="What the dose refers to: all fats or all batter before additions; in a "
+                   "portion, its share of them",
                    example="g_per_kg_batter")
     density = Number(bounds=limits.ADDITION_DENSITY, about="The batter's if not given", unit="g/mL", example=0.95)
-    limit_pct = Number(bounds=limits.LIMIT_PCT, about="The most the cured bar may hold, from the supplier's "
-                       "certificate", unit="% of cured bar", example=2.4)
+    limit_pct = Number(bounds=limits.LIMIT_PCT, about="Largest share of the cured bar, from the supplier's certificate",
+                       unit="% of cured bar", example=2.4)
     inci = Text(about="Name on a label, or colour index number", example="CI 77491")
     lot = Text(about="Lot number", example="R-2")
-    contains = Part(ContainsInput, about="Oil or water in it as it is bought; its dose counts them")
-    dispersion = Part(DispersionInput, about="What you stir it into before the pour; its dose is then of the dry "
-                      "addition, and what is weighed into the batter is the dispersion")
+    contains = Part(ContainsInput, about="Oil or water in it as bought; the dose includes them")
+    dispersion = Part(DispersionInput, about="What you stir it into before the pour; the dose is that of the dry "
+                      "addition, and you weigh the dispersion into the batter")
     thickens_fast = Flag(about="It brings the batter to trace within minutes: it is stirred in last", example=True)
     allergens = ListOf(Part(ConstituentInput), at_most=200, about="The supplier's composition of a fragrance, as far "
                        "as it is given")
@@ -125,8 +125,8 @@ class BorrowingInput(Strict):
     builds = Borrowing
 
     lender = Text(data_key="from", required=True, about="Name or key of the other portion", example="deep red")
-    share_pct = Number(required=True, bounds=limits.BORROWED_PCT, about="Of this bucket's batter, its own additions "
-                       "not counted", unit="%", example=40)
+    share_pct = Number(required=True, bounds=limits.BORROWED_PCT, about="Of this bucket's batter, without its own "
+                       "additions", unit="%", example=40)
 
 
 class PortionInput(Strict):
@@ -144,8 +144,8 @@ class PortionInput(Strict):
     additions = ListOf(Part(AdditionInput), at_most=ADDITIONS_MAX, about="Stirred into this bucket; at "
                        f"most {limits.ADDITIONS_PER_BATCH_MAX} in pot and buckets together")
     borrows = ListOf(Part(BorrowingInput), at_most=10, about="Batter taken from other buckets. Shares, masses and "
-                     "depths are what is poured of a portion: a lender makes more, a borrower takes less from the pot "
-                     "and has its doses on that. At most "
+                     "depths are what you pour of a portion: a bucket that lends makes more; one that borrows takes "
+                     "less from the pot, and its doses refer to that. At most "
                      f"{limits.BORROWINGS_PER_BATCH_MAX} in the batch")
     dusting = Part(DustingInput, about="Powder sifted on top of this layer")
     colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7d2f22"', about="For the picture",
@@ -158,8 +158,8 @@ class ResidueInput(Strict):
     pot_g = Mass(bounds=limits.KEEPS_BACK, about="Left in the pot; default 0", example=15)
     portion_g = Mass(bounds=limits.KEEPS_BACK, about="Left in each bucket; default 0", example=4)
 
-    kept_back_g = Mass(bounds=limits.KEEPS_BACK, about="Plain batter set aside out of the pot, for a test or a repair; "
-                       "0 if not given", example=50)
+    kept_back_g = Mass(bounds=limits.KEEPS_BACK, about="Plain batter set aside from the pot, for a test or a repair; "
+                       "default 0", example=50)
 
     builds = Residue
 
@@ -195,10 +195,10 @@ class Dilution(ResponsePart):
 
     weigh_g = Dose(about="Of the addition", example=1)
     carrier_g = Dose(data_key="carrier_weigh", about="Of oil, water or glycerol to stir it into", example=19)
-    take_g = Dose(data_key="take_mass", about="Of the two together into the batter, exact", example=1.3)
+    take_g = Dose(data_key="take_mass", about="Dilution to add to the batter, exact", example=1.3)
     take_weigh_g = Dose(about="The same on the scale", example=1.3)
-    carrier_in_take_g = Dose(data_key="carrier_mass", about="Carrier that comes along; oil gets no alkali and stays "
-                             "free beside the superfat", example=1.23)
+    carrier_in_take_g = Dose(data_key="carrier_mass", about="Carrier that goes in with it; oil gets no alkali and "
+                             "stays free on top of the superfat", example=1.23)
 
 
 class DosedAddition(ResponsePart):
@@ -212,7 +212,7 @@ class DosedAddition(ResponsePart):
     weigh_g = Dose(about="On the scale", example=9.6)
     allowed_mass_g = Dose(about="The most its limit allows in this portion alone; left out without a limit",
                           example=31.8)
-    dilution = Part(Dilution, about="Where the scale is too coarse for the dose (fewer than ten steps)")
+    dilution = Part(Dilution, about="If the scale is too coarse for the dose (fewer than ten steps)")
 
 
 class WeighedDusting(ResponsePart):
@@ -284,7 +284,7 @@ class Overflow(ResponsePart):
     mass_g = Mass(about="In the overflow mould, over all cavities", example=320)
     volume_ml = Volume(about="The same", example=318)
     depth_mm = Length(allow_none=True, about="How high it is there; null if not known", example=24)
-    layers = ListOf(Part(OverflowLayer), about="What it is of")
+    layers = ListOf(Part(OverflowLayer), about="Its layers")
 
 
 class KeptBack(ResponsePart):
@@ -314,7 +314,7 @@ class MixingStep(ResponsePart):
     name = Text(about="Of bucket or pot", example="deep red")
     additions = ListOf(Text(example="cedar and lavender"), about="Names of what goes in now")
     borrows = ListOf(Text(example="deep red"), about="Names of the portions whose batter goes in now")
-    when = Choice(["ahead", "at_pour"], about="at_pour: right before this bucket is poured, and not earlier")
+    when = Choice(["ahead", "at_pour"], about="at_pour: just before you pour this bucket, not earlier")
 
 
 class OnBasis(Number):
@@ -332,7 +332,7 @@ class LargestDose(ResponsePart):
     dose = OnBasis(about="In the unit of its basis: send it back and the limit is kept", unit="% or g/kg; with basis "
                    "mass in the unit of units.dose", example=2.31)
     basis = Choice(BASES, about="As given")
-    mass_g = Dose(about="What that is in the batch made with it; of a dispersion all of it", example=41.2)
+    mass_g = Dose(about="Its mass in the batch made with it; of a dispersion, all of it", example=41.2)
 
 
 class PortionMass(ResponsePart):
@@ -347,20 +347,20 @@ class Limit(ResponsePart):
 
     key = Text(about="Of the addition", example="cedar_and_lavender")
     name = Text(about="Its name", example="cedar and lavender")
-    limit_pct = Number(about="The most the cured bar may hold; the lowest told", unit="% of cured bar", example=2.4)
-    portion = Text(about="Key of the portion that holds most", example="deep_red")
-    portion_pct = Number(about="What that holds alone", unit="% of cured portion", example=2.62)
-    bar = Text(allow_none=True, about="The bar that holds most, in words; null if bars are not known",
+    limit_pct = Number(about="Largest share of the cured bar; the lowest limit given",
+                       unit="% of cured bar", example=2.4)
+    portion = Text(about="Key of the portion with the most of it", example="deep_red")
+    portion_pct = Number(about="Share in that portion alone", unit="% of cured portion", example=2.62)
+    bar = Text(allow_none=True, about="The bar with the most of it, in words; null if bars are not known",
                example="the bar")
-    bar_pct = Number(allow_none=True, about="What that holds", unit="% of cured bar", example=0.81)
-    exceeded = Flag(about="Whether the worst bar (the worst portion, where bars are not known) is above the limit",
+    bar_pct = Number(allow_none=True, about="Share in that bar", unit="% of cured bar", example=0.81)
+    exceeded = Flag(about="Whether that bar (that portion, if bars are not known) is above the limit",
                     example=False)
-    largest_doses = ListOf(Part(LargestDose), attribute="largest", about="What keeps within, where it is exceeded: "
-                           "found by planning the batch again: the limits are kept when all these doses are sent back, "
-                           "and also when only those of one ingredient are (the latter is not tried in a batch with "
-                           "very many additions)")
-    portion_masses = ListOf(Part(PortionMass), attribute="masses", about="Where portions are given by mass: their "
-                            "masses with those doses; empty otherwise")
+    largest_doses = ListOf(Part(LargestDose), attribute="largest", about="If it is exceeded: doses that meet the "
+                           "limits. You may send back all of them, or only those of one ingredient (the latter is not "
+                           "checked in a batch with very many additions)")
+    portion_masses = ListOf(Part(PortionMass), attribute="masses", about="If portions are given by mass: their masses "
+                            "with those doses; else empty")
 
 
 class Division(ResponsePart):
@@ -374,15 +374,15 @@ class Division(ResponsePart):
                           "what is below one step of the scale", example=15.5)
     pot_mass_g = Mass(attribute="division.pot_mass_g", about="All in the pot, the batch's additions in it",
                       example=5335.5)
-    mould_mass_g = Mass(attribute="division.mould_mass_g", about="What the mould receives, powders included",
+    mould_mass_g = Mass(attribute="division.mould_mass_g", about="What goes into the mould, powders included",
                         example=5361.6)
     overflow = Part(Overflow, attribute="division.overflow", about="What went into the overflow mould")
     kept_back = Part(KeptBack, attribute="division.kept_back", about="Plain batter set aside")
     dispersions = ListOf(Part(DispersionToMake), attribute="bench.dispersions", about="Jars to make before the pour")
-    mixing_order = ListOf(Part(MixingStep), attribute="bench.mixing_order", about="In which order to stir, where "
-                          "something thickens fast or is borrowed; that is not the order of the pour")
-    limits = ListOf(Part(Limit), attribute="bench.limits", about="Ingredients held to their limits, in the worst "
-                    "portion and in the worst bar as it is cut")
+    mixing_order = ListOf(Part(MixingStep), attribute="bench.mixing_order", about="Order of stirring, if something "
+                          "thickens fast or is borrowed; not the order of the pour")
+    limits = ListOf(Part(Limit), attribute="bench.limits", about="Ingredients with a limit: the portion and the cut "
+                    "bar with the most of each")
 
 
 class PortionsResponse(BaseResponse, Division):

@@ -5,9 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.api.fields import Mass, Text
+from kettlewright.api.door.fields import Mass, Text
+from kettlewright.api.door.strict import Strict
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.api.strict import Strict
 from kettlewright.money import Money
 from kettlewright.prices import Price
 
@@ -18,7 +18,7 @@ AMOUNT = r"\d{1,9}(\.\d{1,6})?"
 CURRENCY = r"[A-Z]{3}"
 
 
-def amount_text(*, required: bool = True, about: str = "How much, as a decimal text", example: str = "6.40") -> Text:
+def amount_text(*, required: bool = True, about: str = "Amount, as decimal text", example: str = "6.40") -> Text:
     """An amount as a text: JSON numbers are binary, and 0.10 is none (`required`, `about`, `example`). [field]"""
     return Text(required=required, pattern=AMOUNT, like='an amount such as "6.40", as a text', about=about,
                 example=example)
@@ -45,7 +45,7 @@ class MoneyInput(Strict):
 class MoneyAmount(ResponsePart):
     """An amount of money."""
 
-    amount = Text(about="How much, as a decimal text", example="4.3606")
+    amount = Text(about="Amount, as decimal text", example="4.3606")
     currency = Text(about="ISO 4217", example="EUR")
 
 
@@ -62,6 +62,6 @@ class PriceInput(Strict):
 class PricePerMass(ResponsePart):
     """A price by mass."""
 
-    amount = Text(about="How much, as a decimal text", example="6.40")
+    amount = Text(about="Amount, as decimal text", example="6.40")
     currency = Text(about="ISO 4217", example="EUR")
     per_mass_g = Mass(about="What it buys", example=1000)

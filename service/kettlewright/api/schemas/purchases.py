@@ -8,11 +8,11 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
 from kettlewright.api.schemas.prices import MoneyAmount, MoneyInput, amount_text, currency_text
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError, Missing, one_of
 from kettlewright.money import Money
 from kettlewright.names import slug
@@ -43,8 +43,8 @@ class NeedInput(Strict):
 
     exactly_one = (("mass", "count"),)
 
-    key = Text(convert=fat_key_if_known, about="Key its packs are found by; if not given, that of the fat "
-               "so named, else a slug of the name",
+    key = Text(convert=fat_key_if_known, about="Key of its packs; default that of the fat with this name, else a slug "
+               "of the name",
                example="olive")
     name = Text(required=True, about="Name", example="olive oil")
     mass_g = Mass(bounds=limits.MASS, about="How much; this or count", example=7300)
@@ -61,7 +61,7 @@ class NeedInput(Strict):
 class WeighRowInput(Strict):
     """A row of a weigh list, as a batch's reply has it; it names its own unit."""
 
-    kind = Choice(KINDS, required=True, about="What it is; dispersion, batter and kept_back are made of other rows and "
+    kind = Choice(KINDS, required=True, about="What it is; dispersion, batter and kept_back are made from other rows, "
                   "not bought", example="fat")
     where = Choice(WHERES, about="Not used here", example="pot")
     portion = Text(about="Not used here", example="deep_red")
@@ -76,7 +76,7 @@ class WeighRowInput(Strict):
     unit = Choice(tuple(OPTIONS["mass"]), required=True, about="Unit of this row")
     each_mix = Number(bounds=limits.KEEPS_BACK, about="Not used here", unit="in this row's unit", example=250)
     take = Number(bounds=limits.KEEPS_BACK, about="Not used here", unit="in this row's unit", example=1.4)
-    buy = Text(about="Key its packs are found by; needed in every row of something that is bought", example="olive")
+    buy = Text(about="Key of its packs; needed in every row of something that you buy", example="olive")
 
     @staticmethod
     def builds(kind: str, name: str, weigh: float, unit: str, buy: str | None = None, **unused: Any) -> Need | None:
@@ -95,9 +95,9 @@ class BarsOrderInput(Strict):
 
     builds = batches_for
 
-    bars_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Good bars that are wanted", unit="bars",
+    bars_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Good bars needed", unit="bars",
                        example=120)
-    bars_per_batch_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Bars made of one batch", unit="bars",
+    bars_per_batch_count = Whole(required=True, bounds=limits.BARS_COUNT, about="Bars per batch", unit="bars",
                                  example=10)
     broken_pct = Number(bounds=limits.BROKEN_PCT, about="Bars that break or fail; default 0",
                         unit="% of bars made", example=5)
@@ -114,7 +114,7 @@ class BatchNeedInput(Strict):
                         "/v1/batches or /v1/lye, in any language")
     batches_count = Whole(bounds=limits.TIMES_MADE, about="How often it is made; default 1",
                           unit="batches", example=3)
-    order = Part(BarsOrderInput, about="In place of batches_count: as often as an order of bars takes")
+    order = Part(BarsOrderInput, about="In place of batches_count: as often as an order of bars needs")
 
     @staticmethod
     def builds(weigh_list: Sequence[Need | None], batches_count: int | None = None,
@@ -165,7 +165,7 @@ class PackInput(Strict):
 
     key = Text(required=True, convert=fat_key_if_known, about="Key of the ingredient in it, or name of a fat",
                example="olive")
-    name = Text(about="For your eyes", example="olive oil, 5 kg can")
+    name = Text(about="For your own use", example="olive oil, 5 kg can")
     price = Part(PackPriceInput, required=True, about="Of a whole pack; per_mass or per_count is what is in it")
     supplier = Text(about="Who sells it", example="the mill")
     at_most = Whole(bounds=limits.PACKS_COUNT, about="How many may be bought; default any number",
@@ -183,9 +183,9 @@ class SupplierInput(Strict):
     builds = Supplier
 
     name = Text(required=True, about="As packs name it", example="the mill")
-    shipping = Part(MoneyInput, about="Of an order; free if not given")
-    free_from = Part(MoneyInput, about="Goods from which shipping is free")
-    minimum_order = Part(MoneyInput, about="Goods below which there is no order")
+    shipping = Part(MoneyInput, about="Of an order; default free")
+    free_from = Part(MoneyInput, about="Value of goods from which shipping is free")
+    minimum_order = Part(MoneyInput, about="Smallest value of goods in an order")
 
 
 class PurchasesRequest(Request):
@@ -194,9 +194,9 @@ class PurchasesRequest(Request):
     needs = ListOf(Part(NeedInput), at_most=ROWS_MAX, about="What is needed")
     batches = ListOf(Part(BatchNeedInput), at_most=40, about="What batches need, by their weigh lists; adds to needs")
     packs = ListOf(Part(PackInput), required=True, at_most=PACKS_MAX, about="What is sold, in one currency")
-    at_hand = ListOf(Part(AtHandInput), at_most=ROWS_MAX, about="What is there already, and is used first")
-    suppliers = ListOf(Part(SupplierInput), at_most=8, about="Terms of those that have any; where some are given, "
-                       "every supplier that a pack names must be")
+    at_hand = ListOf(Part(AtHandInput), at_most=ROWS_MAX, about="What you have; it is used first")
+    suppliers = ListOf(Part(SupplierInput), at_most=8, about="Terms of suppliers; if you give any, list every supplier "
+                       "that a pack names")
 
     def build(self, data: dict[str, Any]) -> Any:
         """All needs in one list (`data`)."""
@@ -226,11 +226,11 @@ class PurchasedIngredient(ResponsePart):
     key = Text(about="Its key", example="olive")
     name = Text(about="Its name", example="olive oil")
     needed_mass_g = Mass(about="All needs", example=7300)
-    at_hand_mass_g = Mass(about="What is there", example=0)
+    at_hand_mass_g = Mass(about="What you have", example=0)
     short_mass_g = Mass(about="What is short of the needs", example=7300)
     packs = ListOf(Part(PurchasedPacks), about="To buy; empty if nothing is short, or no pack was given")
     bought_mass_g = Mass(about="In these packs", example=8000)
-    left_over_mass_g = Mass(about="There, when the needs are taken", example=700)
+    left_over_mass_g = Mass(about="Left when the needs are met", example=700)
     cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null if something is short and no pack of it "
                 "was given")
 
@@ -254,11 +254,11 @@ class PurchasedPieces(ResponsePart):
     key = Text(about="Its key", example="paper_band")
     name = Text(about="Its name", example="paper band")
     needed_count = Whole(about="What is needed", unit="pieces", example=120)
-    at_hand_count = Whole(about="What is there", unit="pieces", example=20)
+    at_hand_count = Whole(about="What you have", unit="pieces", example=20)
     short_count = Whole(about="What is short of the needs", unit="pieces", example=100)
     packs = ListOf(Part(PiecePacks), about="To buy; empty if nothing is short, or no pack was given")
     bought_count = Whole(about="In these packs", unit="pieces", example=100)
-    left_over_count = Whole(about="There, when the needs are taken", unit="pieces", example=0)
+    left_over_count = Whole(about="Left when the needs are met", unit="pieces", example=0)
     cost = Part(MoneyAmount, allow_none=True, about="Of these packs; null if something is short and no pack of it "
                 "was given")
 
@@ -267,8 +267,8 @@ class SupplierOrder(ResponsePart):
     """One order."""
 
     name = Text(about="Of the supplier", example="the mill")
-    goods = Part(MoneyAmount, about="Packs")
-    shipping = Part(MoneyAmount, about="Bringing them")
+    goods = Part(MoneyAmount, about="Cost of the packs")
+    shipping = Part(MoneyAmount, about="Cost of shipping")
 
 
 class Unpacked(ResponsePart):
@@ -285,7 +285,7 @@ class Unpacked(ResponsePart):
 class BatchesToMake(ResponsePart):
     """How often a batch is made."""
 
-    batches_count = Whole(about="As given, or as the order of bars takes", unit="batches", example=13)
+    batches_count = Whole(about="As given, or as the order of bars needs", unit="batches", example=13)
 
 
 class PurchasesResponse(BaseResponse):
@@ -299,7 +299,7 @@ class PurchasesResponse(BaseResponse):
     complete = Flag(about="Everything that is short can be bought", example=True)
     orders = ListOf(Part(SupplierOrder), about="By supplier, where terms were given")
     goods = Part(MoneyAmount, allow_none=True, about="All packs; null if none was given")
-    shipping = Part(MoneyAmount, allow_none=True, about="All orders")
+    shipping = Part(MoneyAmount, allow_none=True, about="For all orders")
     cost = Part(MoneyAmount, allow_none=True, about="Goods and shipping: the least there is")
     packs_count = Whole(about="All packs", unit="packs", example=4)
     left_over_mass_g = Mass(about="Of all ingredients that are bought", example=700)

@@ -7,10 +7,10 @@ from types import MappingProxyType
 from typing import Any, ClassVar
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
+from kettlewright.api.door.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import current_own_fats, fat_key, own_value_in
 from kettlewright.api.schemas.own_fats import CertificateInput, ProfileInput, SaponificationRange
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.recipe import (
     ACIDS,
     AcidPortion,
@@ -43,13 +43,14 @@ class FatInput(Strict):
     saponification_value = Part(SaponificationRange, about="Of a fat of your own")
     certificate = Part(CertificateInput, about="Of a fat of your own: what the certificate of the lot states")
     profile = Part(ProfileInput, about="Of a fat of your own: its fatty acids")
-    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids of an old fat, a part of its saponification "
-                        "value: they set water free in place of glycerol", unit="mg KOH per g of fat", example=2)
+    acid_value = Number(bounds=limits.ACID_VALUE, about="Free fatty acids of an old fat, included in its "
+                        "saponification value; they release water instead of glycerol",
+                        unit="mg KOH per g of fat", example=2)
     mass_g = Mass(bounds=limits.MASS, about="Mass; all fats by mass, or all by share", example=500)
     share_pct = Number(bounds=limits.SHARE_PCT, about="Share of all fats, by mass", unit="%", example=55)
     density = Number(bounds=limits.FAT_DENSITY, about="Overrides the table", unit="g/mL at 40 degC", example=0.9)
     lot = Text(about="Lot number", example="L-7")
-    inci = Text(about="Name on a label; the table's if not given", example="Butyrospermum Parkii Butter")
+    inci = Text(about="Name on a label; default the table's", example="Butyrospermum Parkii Butter")
     inci_as_reacted = Text(about="Name on a label of its sodium soap", example="Sodium Shea Butterate")
 
     def build(self, data: dict[str, Any]) -> Any:
@@ -65,10 +66,10 @@ class StockInput(Strict):
 
     concentration_pct = Number(required=True, bounds=limits.STOCK_CONCENTRATION_PCT, about="Pure alkali in it, by mass",
                                unit="%", example=50)
-    concentration_tolerance_pct = Number(bounds=limits.TOLERANCE_PCT, about="How far that may be off, either way; 0.5 "
-                                         "if not given", unit="points", example=0.5)
-    temperature_c = Temperature(bounds=limits.TEMPERATURE, about="When it goes into the water; that of the water where "
-                                "not given", example=20)
+    concentration_tolerance_pct = Number(bounds=limits.TOLERANCE_PCT, about="Tolerance either way; default 0.5",
+                                         unit="points", example=0.5)
+    temperature_c = Temperature(bounds=limits.TEMPERATURE, about="Its temperature when it goes into the water; default "
+                                "that of the water", example=20)
 
 
 class AlkaliInput(Strict):
@@ -79,20 +80,20 @@ class AlkaliInput(Strict):
 
     builds = AlkaliPortion
 
-    alkali = Choice(["NaOH", "KOH"], required=True, about="Which")
+    alkali = Choice(["NaOH", "KOH"], required=True, about="Which alkali")
     share_pct = Number(bounds=limits.SHARE_PCT, about="With two alkalis: share of the fats, by equivalents", unit="%",
                        example=60)
-    purity_pct = Number(bounds=limits.PURITY_PCT, about="Purity on the label; NaOH counts as 100 where none is given, "
-                        "KOH must state one", unit="% by mass", example=98)
-    purity_tolerance_pct = Number(bounds=limits.TOLERANCE_PCT, about="How far purity_pct may be off, either way; 1 "
-                                  "if not given", unit="points", example=1)
-    purity_at_least_pct = Number(bounds=limits.PURITY_PCT, about='In place of purity_pct: a promise such as "at least '
-                                 '98 %"', unit="% by mass", example=98)
+    purity_pct = Number(bounds=limits.PURITY_PCT, about="Purity on the label; default 100 for NaOH, required for KOH",
+                        unit="% by mass", example=98)
+    purity_tolerance_pct = Number(bounds=limits.TOLERANCE_PCT, about="Tolerance of purity_pct either way; default 1",
+                                  unit="points", example=1)
+    purity_at_least_pct = Number(bounds=limits.PURITY_PCT, about='In place of purity_pct: a guarantee such as "at '
+                                 'least 98 %"', unit="% by mass", example=98)
     stock = Part(StockInput, about="In place of dry alkali")
-    count_impurity_as_water = Flag(about="The rest of it is water that it absorbed (as in potassium hydroxide) and "
-                                   "counts as water; the water rule then uses its pure mass. An assay of total alkali "
-                                   "includes carbonate, which makes no soap: subtract 0.81 points of KOH for each "
-                                   "percent of potassium carbonate", example=True)
+    count_impurity_as_water = Flag(about="Its impurity is absorbed water (as in potassium hydroxide) and counts as "
+                                   "water; the water rule then uses the pure mass. An assay of total alkali includes "
+                                   "carbonate, which makes no soap: subtract 0.81 points of KOH for each percent of "
+                                   "potassium carbonate", example=True)
     lot = Text(about="Lot number", example="N-26")
 
 
@@ -105,9 +106,9 @@ class WaterInput(Strict):
 
     lye_concentration_pct = Number(bounds=limits.LYE_CONCENTRATION_PCT, about="Alkali as weighed (in stocks: pure) in "
                                    "the lye", unit="% by mass", example=33)
-    water_to_alkali = Number(bounds=limits.WATER_TO_ALKALI, about="Water for one part of that alkali", unit="g per g",
+    water_to_alkali = Number(bounds=limits.WATER_TO_ALKALI, about="Water per part of that alkali", unit="g per g",
                              example=2.1)
-    water_pct_of_fats = Number(bounds=limits.WATER_PCT_OF_FATS, about="Water on all fats", unit="% of fats",
+    water_pct_of_fats = Number(bounds=limits.WATER_PCT_OF_FATS, about="Water as a share of all fats", unit="% of fats",
                                example=30)
     ice_pct = Number(bounds=limits.ICE_PCT, about="Part of the water to add that goes in as ice", unit="% of added "
                      "water", example=50)
@@ -120,12 +121,14 @@ class AcidInput(Strict):
 
     builds = AcidPortion
 
-    acid = Choice(list(ACIDS), required=True, about="Which")
+    acid = Choice(list(ACIDS), required=True, about="Which acid")
     mass_g = Dose(bounds=limits.MASS, about="Mass as bought", example=15)
-    pct_of_fats = Number(bounds=limits.PCT_OF_FATS, about="Mass as bought, on all fats; the only way with shares",
+    pct_of_fats = Number(bounds=limits.PCT_OF_FATS, about="Mass as bought, as a share of all fats; use this if fats "
+                         "are by share",
                          unit="% of fats", example=1.5)
-    strength_pct = Number(bounds=limits.STRENGTH_PCT, about="Acid in what is bought, the rest being water; 100 where "
-                          "not given", unit="% by mass", example=100)
+    strength_pct = Number(bounds=limits.STRENGTH_PCT, about="Acid in the product as bought, the rest water; "
+                          "default 100",
+                          unit="% by mass", example=100)
     lot = Text(about="Lot number", example="C-3")
 
 
@@ -140,14 +143,15 @@ class LiquidInput(Strict):
     mass_g = Mass(bounds=limits.MASS, about="Mass", example=150)
     pct_of_fats = Number(bounds=limits.PCT_OF_FATS, about="In place of mass",
                          unit="% of fats", example=10)
-    rest_of_water = Flag(about="In place of them: as much as the water rule leaves, so that no water is added",
+    rest_of_water = Flag(about="In place of mass or pct_of_fats: as much as the water rule leaves, so that no water is "
+                         "added",
                          example=True)
     water_pct = Number(required=True, bounds=limits.PART_PCT, about="Water in it", unit="% by mass", example=87)
-    fat_pct = Number(bounds=limits.PART_PCT, about="Fat in it; its alkali is counted", unit="% by mass", example=4)
+    fat_pct = Number(bounds=limits.PART_PCT, about="Fat in it; it gets alkali", unit="% by mass", example=4)
     fat = Text(convert=fat_key, about="Which fat: a key of /v1/fats or own_fats, or its name", example="butterfat")
     saponification_value = Part(SaponificationRange, about="In place of fat")
-    temperature_c = Temperature(bounds=limits.TEMPERATURE, about="When the alkali goes in; that of the water where not "
-                                "given", example=4)
+    temperature_c = Temperature(bounds=limits.TEMPERATURE, about="Its temperature when the alkali goes in; default "
+                                "that of the water", example=4)
     frozen = Flag(about="Frozen: its water is ice of 0 degC", example=True)
     lot = Text(about="Lot number", example="M-2")
 
@@ -159,7 +163,7 @@ class LiquidInput(Strict):
 class TemperaturesInput(Strict):
     """Temperatures, where known."""
 
-    water_c = Temperature(bounds=limits.TEMPERATURE, about="Of the water before the alkali", example=20)
+    water_c = Temperature(bounds=limits.TEMPERATURE, about="Of the water before the alkali goes in", example=20)
     fats_c = Temperature(bounds=limits.TEMPERATURE, about="Of the fats when the lye goes in", example=38)
     lye_c = Temperature(bounds=limits.TEMPERATURE, about="Of the lye when it goes into the fats", example=45)
     pour_c = Temperature(bounds=limits.TEMPERATURE, about="Of the batter at the pour", example=40)
@@ -180,8 +184,8 @@ class RecipeInput(Strict):
     superfat_pct = Number(bounds=limits.SUPERFAT_PCT, about="Share of the fats' alkali that is left "
                           "out, counted at the middle of each range; this or superfat_at_least_pct", unit="%",
                           example=5)
-    superfat_at_least_pct = Number(bounds=limits.SUPERFAT_PCT, about="In place of it: kept over the whole declared "
-                                   "range, errors of the scales included", unit="%", example=2)
+    superfat_at_least_pct = Number(bounds=limits.SUPERFAT_PCT, about="In place of superfat_pct: a minimum over the "
+                                   "whole declared range, scale errors included", unit="%", example=2)
     alkalis = ListOf(Part(AlkaliInput), required=True, at_least=1, at_most=2, about="One alkali, or both with shares")
     water = Part(WaterInput, required=True, about="How much water")
     acids = ListOf(Part(AcidInput), at_most=len(ACIDS), about="Acids; they consume alkali")

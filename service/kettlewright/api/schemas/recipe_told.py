@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from kettlewright.api.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
+from kettlewright.api.door.fields import Choice, Dose, Flag, Mass, Number, Temperature, Text
+from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.api.strict import ListOf, Part
 
 __all__ = ["RecipeAtNewSize"]
 
@@ -40,7 +40,7 @@ class Profile(ResponsePart):
     """The fatty acids of a fat, as given."""
 
     fatty_acids = ListOf(Part(FattyAcidShareOfRecipe), about="They add up to 100")
-    unsaponifiable_pct = Number(about="What alkali does not touch", unit="% of fat", example=0.5)
+    unsaponifiable_pct = Number(about="Unsaponifiable matter", unit="% of fat", example=0.5)
 
     def get_attribute(self, obj: Any, attr: str, default: Any) -> Any:
         """The shares as a list (`obj`, `attr`, `default`)."""
@@ -75,7 +75,7 @@ class StockOfRecipe(ResponsePart):
     omitted = ("temperature",)
 
     concentration_pct = Number(about="Pure alkali in it", unit="% by mass", example=50)
-    concentration_tolerance_pct = Number(about="How far that may be off", unit="points", example=0.5)
+    concentration_tolerance_pct = Number(about="Its tolerance either way", unit="points", example=0.5)
     temperature_c = Temperature(about="As given", example=20)
 
 
@@ -84,7 +84,7 @@ class AlkaliOfRecipe(ResponsePart):
 
     omitted = ("share_pct", "purity_pct", "purity_tolerance_pct", "purity_at_least_pct", "stock", "lot")
 
-    alkali = Choice(["NaOH", "KOH"], about="Which")
+    alkali = Choice(["NaOH", "KOH"], about="Which alkali")
     share_pct = Number(about="Share of the fats, by equivalents", unit="%", example=60)
     purity_pct = Number(about="As given", unit="% by mass", example=98)
     purity_tolerance_pct = Number(about="As given", unit="points", example=1)
@@ -110,7 +110,7 @@ class AcidOfRecipe(ResponsePart):
 
     omitted = ("mass", "pct_of_fats", "lot")
 
-    acid = Text(about="Which", example="citric_anhydrous")
+    acid = Text(about="Which acid", example="citric_anhydrous")
     mass_g = Dose(about="Mass as bought, unrounded", example=30)
     pct_of_fats = Number(about="As given", unit="% of fats", example=1.5)
     strength_pct = Number(about="As given", unit="% by mass", example=100)
@@ -140,7 +140,7 @@ class TemperaturesOfRecipe(ResponsePart):
 
     omitted = ("water", "fats", "lye", "pour")
 
-    water_c = Temperature(about="Of the water before the alkali", example=20)
+    water_c = Temperature(about="Of the water before the alkali goes in", example=20)
     fats_c = Temperature(about="Of the fats when the lye goes in", example=38)
     lye_c = Temperature(about="Of the lye when it goes into the fats", example=45)
     pour_c = Temperature(about="Of the batter at the pour", example=40)
@@ -155,7 +155,7 @@ class RecipeAtNewSize(ResponsePart):
     fats = ListOf(Part(FatOfRecipe), about="The fats, by mass")
     superfat_pct = Number(about="As given", unit="%", example=5)
     superfat_at_least_pct = Number(about="As given", unit="%", example=2)
-    alkalis = ListOf(Part(AlkaliOfRecipe), about="The alkalis, as asked")
+    alkalis = ListOf(Part(AlkaliOfRecipe), about="The alkalis, as requested")
     water = Part(WaterOfRecipe, about="As given")
     acids = ListOf(Part(AcidOfRecipe), about="The acids")
     liquids = ListOf(Part(LiquidOfRecipe), about="The liquids")

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.plan.resolved import LINE_UNITS, RESTS_ON, Resolved, ResolvedLine
 
 __all__ = ["Comparison", "ResolvedInput", "ResolvedValues"]
@@ -77,4 +77,4 @@ class Comparison(ResponsePart):
     message = Text(attribute="said", about="Whether request and tables are the same, in words",
                 example="The same request, on the same data.")
     moved = ListOf(Part(Moved), about="Values that changed, in the order of the work")
-    unmoved_count = Whole(about="Values that are", unit="values", example=58)
+    unmoved_count = Whole(about="Values that did not change", unit="values", example=58)

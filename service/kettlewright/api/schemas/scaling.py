@@ -6,7 +6,8 @@ from types import MappingProxyType
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.own_fats import fat_key_if_known
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart, ScaleSteps
 from kettlewright.api.schemas.lye import LyeResult, Working
@@ -15,7 +16,6 @@ from kettlewright.api.schemas.own_fats import OwnFatInput
 from kettlewright.api.schemas.portions import ADDITIONS_MAX, AdditionInput, ResidueInput
 from kettlewright.api.schemas.recipe import RecipeInput
 from kettlewright.api.schemas.recipe_told import RecipeAtNewSize
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import DomainError
 from kettlewright.plan import MouldTarget, Target
 from kettlewright.pour import Residue
@@ -54,13 +54,14 @@ class TargetInput(Strict):
     exactly_one = (("factor", "fats_mass", "batter_mass", "mould", "bars", "limiting"),)
     needed_with = MappingProxyType({"residue": ("mould",)})
 
-    factor = Number(bounds=limits.FACTOR, about="Times the recipe; not for a recipe by shares", unit="1", example=2)
+    factor = Number(bounds=limits.FACTOR, about="Multiplies the recipe; not for a recipe by shares",
+                    unit="1", example=2)
     fats_mass_g = Mass(bounds=limits.MASS, about="All fats", example=3000)
     batter_mass_g = Mass(bounds=limits.MASS, about="All batter, before additions", example=4200)
     mould = MouldInput(about="A mould filled to its headspace")
-    residue = Part(ResidueInput, about="Beside a mould: what stays behind")
+    residue = Part(ResidueInput, about="With a mould: what stays behind")
     bars = Part(BarsInput, about="Bars of a cured mass")
-    limiting = Part(LimitingInput, about="All that is left of one thing")
+    limiting = Part(LimitingInput, about="All that is left of one ingredient")
 
     @staticmethod
     def builds(**given: Any) -> Target:
@@ -77,9 +78,9 @@ class ScalingRequest(Request):
     """A recipe and the size wanted."""
 
     recipe = Part(RecipeInput, required=True, about="By mass or by share")
-    target = Part(TargetInput, required=True, about="The size wanted")
-    additions = ListOf(Part(AdditionInput), at_most=ADDITIONS_MAX, about="The batch's own: they take room in a mould, "
-                       "and one of them may be what is left")
+    target = Part(TargetInput, required=True, about="The new size")
+    additions = ListOf(Part(AdditionInput), at_most=ADDITIONS_MAX, about="Of the whole batch: they take room in a "
+                       "mould, and one of them may be the limiting ingredient")
     scale = Part(ScaleSteps, about="Steps of the scales")
     batter_density = Number(bounds=limits.ADDITION_DENSITY, about="Measured by you; overrides the estimate",
                             unit="g/mL", example=0.99)

@@ -8,13 +8,13 @@ from typing import Any
 from marshmallow import ValidationError
 
 from kettlewright import limits
-from kettlewright.api.fields import Choice, Day, Flag, Text, Weekday, Whole, read_day
+from kettlewright.api.door.fields import Choice, Day, Flag, Text, Weekday, Whole, read_day
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.dates import BatchDays, ClosedInput, StepsInput
 from kettlewright.api.schemas.envelope import BaseResponse, Request, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.errors import OutOfRange, WrongType
-from kettlewright.release.schedules import SCHEDULE_OBJECTIVES
-from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
+from kettlewright.release.days.schedules import SCHEDULE_OBJECTIVES
+from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
 
 __all__ = ["SchedulesRequest", "SchedulesResponse"]
 
@@ -27,7 +27,7 @@ class MouldKindInput(Strict):
     builds = MouldKind
 
     name = Text(required=True, about="Your name for them", example="slab")
-    count = Whole(bounds=limits.CAVITIES_COUNT, about="How many there are; one if not given", unit="moulds",
+    count = Whole(bounds=limits.CAVITIES_COUNT, about="How many there are; default 1", unit="moulds",
                   example=2)
 
 
@@ -56,18 +56,18 @@ class BatchOfDesignInput(StepsInput):
     """Batches of one design."""
 
     name = Text(required=True, about="Your name for it", example="deep red")
-    count = Whole(bounds=limits.BATCHES_COUNT, about="How many batches; one if not given", unit="batches", example=3)
+    count = Whole(bounds=limits.BATCHES_COUNT, about="How many batches; default 1", unit="batches", example=3)
     mould = Text(required=True, about="Name of the moulds it takes", example="slab")
-    moulds_count = Whole(bounds=limits.CAVITIES_COUNT, about="How many moulds each batch takes; one if not given",
+    moulds_count = Whole(bounds=limits.CAVITIES_COUNT, about="How many moulds each batch takes; default 1",
                          unit="moulds", example=1)
-    bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars of each batch; needed where places are counted by bars",
+    bars_count = Whole(bounds=limits.BARS_COUNT, about="Bars of each batch; needed if places are counted in bars",
                        unit="bars", example=48)
-    release = Text(about="The day it is sold from, or the name of a release; the only one where there is one",
+    release = Text(about="The day it is sold from, or the name of a release; default the only release",
                    example="spring")
 
     @staticmethod
-    def builds(release: str | None = None, **more: Any) -> BatchWish:
-        """The wish, its release as a day where it is one."""
+    def builds(release: str | None = None, **more: Any) -> BatchOfDesign:
+        """The batch, its release as a day where it is one."""
         day: Any = release
         if release is not None and re.fullmatch(_LIKE_A_DATE, release):
             try:
@@ -76,7 +76,7 @@ class BatchOfDesignInput(StepsInput):
                 found: Any = error.messages[0]
                 kind = WrongType if found["code"] == WrongType.code else OutOfRange
                 raise kind(f"release {found['detail']}", field=("release",), value=release) from None
-        return BatchWish(release=day, **more)
+        return BatchOfDesign(release=day, **more)
 
 
 class SchedulesRequest(Request):
@@ -85,14 +85,14 @@ class SchedulesRequest(Request):
     batches = ListOf(Part(BatchOfDesignInput), required=True, at_least=1, at_most=40, about="What is made")
     moulds = ListOf(Part(MouldKindInput), required=True, at_least=1, at_most=12, about="What there is to pour into")
     releases = ListOf(Part(ReleaseInput), at_most=20, about="Releases with a name")
-    earliest = Day(required=True, about="No pour before this day: today, say", example="2026-11-30")
-    pours_per_day_count = Whole(bounds=limits.POURS_COUNT, about="Batches that can be poured on one day; one where not "
-                                "given", unit="batches", example=2)
-    places = Part(PlacesInput, about="Room for bars that cure; default as much as is needed")
+    earliest = Day(required=True, about="No pour before this day, for example today", example="2026-11-30")
+    pours_per_day_count = Whole(bounds=limits.POURS_COUNT, about="Batches that can be poured on one day; default 1",
+                                unit="batches", example=2)
+    places = Part(PlacesInput, about="Room for curing; default unlimited")
     closed = Part(ClosedInput, about="When nobody pours, cuts, packs or sells")
-    objective = Choice(SCHEDULE_OBJECTIVES, about="Pours as late as possible (if not given): fresh bars, money "
-                       "bound briefly; or as early as possible: time to spare")
-    stamp = Day(about="The day a calendar file counts as written on; default the earliest day",
+    objective = Choice(SCHEDULE_OBJECTIVES, about="Pours as late as possible (default): bars are fresh, money is tied "
+                       "up briefly; or as early as possible: time to spare")
+    stamp = Day(about="Date stamp of the calendar file; default the earliest day",
                 example="2026-11-30")
 
 
@@ -101,8 +101,8 @@ class ScheduledBatch(ResponsePart):
 
     key = Text(about="A slug of the name", example="deep_red")
     name = Text(about="Your name for the design", example="deep red")
-    number = Whole(about="Which of its design, by the day of the pour", unit="batches", example=1)
-    of_count = Whole(about="Of how many", unit="batches", example=3)
+    number = Whole(about="Number of this batch in its design, in order of the pours", unit="batches", example=1)
+    of_count = Whole(about="Batches of its design", unit="batches", example=3)
     mould = Text(about="Moulds it takes", example="slab")
     moulds_count = Whole(about="How many of them", unit="moulds", example=1)
     release_name = Text(allow_none=True, about="Name of the release; null if it has none", example="spring")
@@ -114,8 +114,8 @@ class FullestDay(ResponsePart):
 
     key = Text(about='"pours", "places", or a slug of the moulds\' name', example="slab")
     name = Text(about="What it is", example="slab")
-    most_count = Whole(about="Taken on that day", unit="pours, moulds, batches or bars", example=2)
-    of_count = Whole(about="How much there is", unit="the same", example=2)
+    most_count = Whole(about="Used on that day", unit="pours, moulds, batches or bars", example=2)
+    of_count = Whole(about="How many there are", unit="the same", example=2)
     date = Day(about="The first such day", example="2027-02-02")
     weekday = Weekday("date")
 
@@ -125,7 +125,7 @@ class SchedulesResponse(BaseResponse):
 
     batches = ListOf(Part(ScheduledBatch), about="By the day they are poured, then in the order given")
     fullest = ListOf(Part(FullestDay), about="Pours, moulds and places on their fullest day")
-    objective = Choice(SCHEDULE_OBJECTIVES, about="What it was made for")
-    proven_optimal = Flag(about="No better calendar exists; false where the limit of nodes was reached", example=True)
-    stamp = Day(about="The day a calendar file counts as written on", example="2026-11-30")
-    notes = ListOf(Text(example="A mould is free again on the day of unmoulding."), about="What to know of it")
+    objective = Choice(SCHEDULE_OBJECTIVES, about="What it was optimised for")
+    proven_optimal = Flag(about="No better calendar exists; false if the node limit was reached", example=True)
+    stamp = Day(about="Date stamp of the calendar file", example="2026-11-30")
+    notes = ListOf(Text(example="A mould is free again on the day of unmoulding."), about="What to know about it")

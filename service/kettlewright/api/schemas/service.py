@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kettlewright.api.fields import Choice, Text
+from kettlewright.api.door.fields import Choice, Text
+from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.schemas.envelope import Meta, ResponsePart
-from kettlewright.api.strict import ListOf, Part, Strict
 from kettlewright.cautions import PLACES, SEVERITIES
 from kettlewright.languages import LOCALES
 from kettlewright.reference import PROVENANCES
@@ -23,7 +23,7 @@ class CautionEntry(ResponsePart):
 
     key = Text(about="Stable key", example="alkali-into-water")
     severity = Choice(SEVERITIES[1:], about="The usual one")
-    message = Text(attribute="text", about="What it says", example="Alkali into cold water, slowly and stirring.")
+    message = Text(attribute="text", about="Its text", example="Alkali into cold water, slowly and stirring.")
     provenance = Choice(PROVENANCES, about="How it is known")
     source = Text(attribute="basis", about="What it rests on", example="read: safety data sheets")
     place = Choice(list(PLACES), about="The step of the work at which it matters")
@@ -35,7 +35,7 @@ class CautionsResponse(ResponsePart):
 
     cautions = ListOf(Part(CautionEntry), about="In the order of the work")
     locale = Choice(LOCALES, about="The language of the texts")
-    meta = Part(Meta, about="Which service and which data")
+    meta = Part(Meta, about="Versions of service and data")
 
 
 class SourceEntry(ResponsePart):
@@ -51,7 +51,7 @@ class SourcesResponse(ResponsePart):
     """All sources."""
 
     sources = ListOf(Part(SourceEntry), about="In the order of the work, those of single fats last")
-    meta = Part(Meta, about="Which service and which data")
+    meta = Part(Meta, about="Versions of service and data")
 
 
 class StateResponse(ResponsePart):
