@@ -150,7 +150,7 @@ class AsyncMethods:
             Share of the fats' alkali that is left out, counted at the middle of each range; this or
             superfat_at_least_pct. Unit: %. 0 to 50.
         superfat_at_least_pct : Number, optional
-            In place of it: kept over the whole declared range, errors of the scales included. Unit: %. 0 to 50.
+            In place of superfat_pct: a minimum over the whole declared range, scale errors included. Unit: %. 0 to 50.
         acids : sequence of AcidInput, optional
             Acids; they consume alkali. At most 13 items.
         liquids : sequence of LiquidInput, optional
@@ -207,13 +207,14 @@ class AsyncMethods:
         recipe : RecipeInput
             By mass or by share.
         target : TargetInput
-            The size wanted.
+            The new size.
         units : UnitsChoice, optional
             Units that govern the request and the response.
         locale : "en", "de", optional
             Language of sentences and of the sheet; default en.
         additions : sequence of AdditionInput, optional
-            The batch's own: they take room in a mould, and one of them may be what is left. At most 40 items.
+            Of the whole batch: they take room in a mould, and one of them may be the limiting ingredient. At most 40
+            items.
         scale : ScaleSteps, optional
             Steps of the scales.
         batter_density : Number, optional
@@ -272,9 +273,9 @@ class AsyncMethods:
         moulds : sequence of MouldAtHandInput, optional
             In place of mould: those at hand. 1 to 40 items.
         order : OrderInput, optional
-            With moulds: how much is to be moulded.
+            With moulds: how much to mould.
         objective : "least_left_over", "fewest_pours", optional
-            With moulds: least batter left over (if not given), or fewest pours.
+            With moulds: least batter left over (default), or fewest pours.
         timeout, headers : optional
             For this call, as in `AsyncClient`.
 
@@ -376,23 +377,23 @@ class AsyncMethods:
         portions : sequence of FadePortionInput
             The darkest first; with `other` from one end to the other. At most 60 items.
         kind : "mineral", "plant", "white", "mica", "other", optional
-            What kind of colourant it is: the caveats depend on it.
+            Kind of colourant; the notes depend on it.
         steps : "ciede2000", "lightness", optional
             Equal steps of CIEDE2000 (if not given) or of L*.
         curve : sequence of Number, optional
             In place of equal steps: lightness of each portion, rising from 0 (darkest) to 1 (lightest). Unit: 1. At
             most 40 items; each 0 to 1.
         doses : sequence of Number, optional
-            In place of steps: doses given, and only looked at. Unit: g per kg of batter. At most 40 items; each 0 to
-            500.
+            In place of steps: your own doses; only their colours are predicted. Unit: g per kg of batter. At most 40
+            items; each 0 to 500.
         darkest_dose : Number, optional
-            The darkest swatch's if not given. Unit: g per kg of batter. 0 to 500.
+            Default the darkest swatch's. Unit: g per kg of batter. 0 to 500.
         lightest_dose : Number, optional
-            The lightest swatch's if not given. Unit: g per kg of batter. 0 to 500.
+            Default the lightest swatch's. Unit: g per kg of batter. 0 to 500.
         other : OtherEndInput, optional
             The other end of a fade from one colour through plain to another.
         carry_over : bool, optional
-            Also how much to keep of each batter to colour the next; masses of all portions needed.
+            Also how much of each batter to keep to colour the next; needs the masses of all portions.
         units : UnitsChoice, optional
             Units that govern the request and the response.
         locale : "en", "de", optional
@@ -454,7 +455,7 @@ class AsyncMethods:
         trim : TrimInput, optional
             Cut off the ends first.
         tolerance : ToleranceInput, optional
-            How far a cut may be off.
+            Tolerances of the cuts.
         planing : Number, optional
             Taken off the top of each bar; of box-shaped bars only. Unit: `units.length`, mm if not set. 0 to 100 (in
             the unit where the range is widest).
@@ -512,13 +513,13 @@ class AsyncMethods:
         dates : DatesInput, optional
             Its release or its pour: gives its dates. With weighings by day, day 0 is the day of the cut.
         weighings : sequence of WeighingInput, optional
-            Three give a curve without an error, four or more also how sure it is. 1 to 200 items.
+            Three give a curve; four or more also give its error. 1 to 200 items.
         on : sequence of DayOfCureInput, optional
             Days on which the mass is wanted; needs weighings. At most 100 items.
         until : UntilInput, optional
             When a bar is dry; needs weighings.
         promise : PromiseInput, optional
-            What to make wet for a mass on the day.
+            Wet mass to make for a mass on the day.
         batter_mass : Number, optional
             The whole batter; with water_mass the most a bar can lose. Unit: `units.mass`, g if not set. More than 0 to
             1,000,000 (in the unit where the range is widest).
@@ -528,7 +529,7 @@ class AsyncMethods:
         expected_loss_pct : Number, optional
             Loss given in place of weighings, for a promise. Unit: % of the fresh mass. 0 to 60.
         stamp : Day, optional
-            The day a calendar file counts as written on; default the day of the pour. A date such as 2027-03-20.
+            Date stamp of the calendar file; default the day of the pour. A date such as 2027-03-20.
         timeout, headers : optional
             For this call, as in `AsyncClient`.
 
@@ -571,7 +572,7 @@ class AsyncMethods:
         moulds : sequence of MouldKindInput
             What there is to pour into. 1 to 12 items.
         earliest : Day
-            No pour before this day: today, say. A date such as 2027-03-20.
+            No pour before this day, for example today. A date such as 2027-03-20.
         units : UnitsChoice, optional
             Units that govern the request and the response.
         locale : "en", "de", optional
@@ -579,16 +580,16 @@ class AsyncMethods:
         releases : sequence of ReleaseInput, optional
             Releases with a name. At most 20 items.
         pours_per_day_count : Whole, optional
-            Batches that can be poured on one day; one where not given. Unit: batches. 1 to 100.
+            Batches that can be poured on one day; default 1. Unit: batches. 1 to 100.
         places : PlacesInput, optional
-            Room for bars that cure; default as much as is needed.
+            Room for curing; default unlimited.
         closed : ClosedInput, optional
             When nobody pours, cuts, packs or sells.
         objective : "late_pours", "early_pours", optional
-            Pours as late as possible (if not given): fresh bars, money bound briefly; or as early as possible: time to
-            spare.
+            Pours as late as possible (default): bars are fresh, money is tied up briefly; or as early as possible: time
+            to spare.
         stamp : Day, optional
-            The day a calendar file counts as written on; default the earliest day. A date such as 2027-03-20.
+            Date stamp of the calendar file; default the earliest day. A date such as 2027-03-20.
         timeout, headers : optional
             For this call, as in `AsyncClient`.
 
@@ -628,15 +629,15 @@ class AsyncMethods:
         fats : sequence of FatAtHandInput
             The fats at hand. 1 to 60 items.
         objective : ObjectiveInput
-            What it is to be best at.
+            What to optimise.
         units : UnitsChoice, optional
             Units that govern the request and the response.
         locale : "en", "de", optional
             Language of sentences and of the sheet; default en.
         wishes : sequence of WishInput, optional
-            What the blend must be. At most 60 items.
+            Constraints on the blend. At most 60 items.
         recipe : RecipeInput, optional
-            What closest and replace come near to; its lye is computed again for the blend.
+            Recipe that closest and replace compare with; its lye is computed again for the blend.
         fats_mass : Number, optional
             All fats; stock needs it, and a recipe by shares for its lye. Unit: `units.mass`, g if not set. More than 0
             to 1,000,000 (in the unit where the range is widest).
@@ -715,7 +716,7 @@ class AsyncMethods:
         batter_density : Number, optional
             Measured by you; overrides the estimate. Unit: g/mL. 0.05 to 10.
         overflow_mould : MouldInput, optional
-            Takes what is above the mould's fill limit; of fats by mass.
+            Takes what is above the mould's fill limit; for fats by mass.
         pot_volume : Number, optional
             Volume of your pot to the brim; two thirds of it are used, and a larger batch is made in equal mixes. Unit:
             `units.volume`, mL if not set. More than 0 to 1e+09 (in the unit where the range is widest).
@@ -780,26 +781,27 @@ class AsyncMethods:
         identity : str
             Of the plan, as in the response of /v1/batches. At most 200 characters.
         stage : "fats", "lye_made", "in_pot", "poured", "cut"
-            How far it has come. fats: they are in the pot, no lye is made; lye_made; in_pot: fats, lye and the batch's
-            additions; poured: buckets; cut.
+            How far the batch has come. fats: they are in the pot, no lye is made; lye_made; in_pot: fats, lye and the
+            batch's additions; poured: buckets; cut.
         locale : "en", "de", optional
-            Language of what the reply says to people; numbers in JSON and problems stay as they are. en if not given,
-            whatever the plan has.
+            Language of the texts in the response; numbers in JSON and problems do not change. Default en, whatever the
+            plan has.
         data_version : str, optional
-            Of the plan, from its meta; only to say so where nothing but the data is other. At most 200 characters.
+            Of the plan, from its meta; used only to report that nothing but the data has changed. At most 200
+            characters.
         mix : Whole, optional
-            Which mix the rows are of, from 1; needed until stage in_pot where the pot takes several mixes. Unit:
-            number, from 1. 1 to 20.
+            Which mix the rows are from; needed until stage in_pot if the pot takes several mixes. Unit: number, from 1.
+            1 to 20.
         weighed : sequence of WeighedRowInput, optional
-            Rows as they were really weighed, 0 for what was forgotten; what is not reported counts as planned. At most
-            1000 items.
+            Rows as you really weighed them, 0 if you forgot one; rows you do not report count as planned. At most 1000
+            items.
         rescue_with : str, optional
             Key or name of the fat to add if one is needed; the first of the recipe if not given. At most 200
             characters.
         bars : BarsCutInput, optional
             At stage cut.
         weighings : sequence of WeighingInput, optional
-            Of a bar in cure, at stage cut: from three on they give its drying curve. 1 to 200 items.
+            Of a bar in cure, at stage cut: three or more give its drying curve. 1 to 200 items.
         timeout, headers : optional
             For this call, as in `AsyncClient`.
 
@@ -870,7 +872,7 @@ class AsyncMethods:
         batter_density : Number, optional
             Measured by you; overrides the estimate. Unit: g/mL. 0.05 to 10.
         overflow_mould : MouldInput, optional
-            Takes what is above the mould's fill limit; of fats by mass.
+            Takes what is above the mould's fill limit; for fats by mass.
         pot_volume : Number, optional
             Volume of your pot to the brim; two thirds of it are used, and a larger batch is made in equal mixes. Unit:
             `units.volume`, mL if not set. More than 0 to 1e+09 (in the unit where the range is widest).
@@ -952,7 +954,7 @@ class AsyncMethods:
         batter_density : Number, optional
             Measured by you; overrides the estimate. Unit: g/mL. 0.05 to 10.
         overflow_mould : MouldInput, optional
-            Takes what is above the mould's fill limit; of fats by mass.
+            Takes what is above the mould's fill limit; for fats by mass.
         pot_volume : Number, optional
             Volume of your pot to the brim; two thirds of it are used, and a larger batch is made in equal mixes. Unit:
             `units.volume`, mL if not set. More than 0 to 1e+09 (in the unit where the range is widest).
@@ -1009,10 +1011,9 @@ class AsyncMethods:
         batches : sequence of BatchNeedInput, optional
             What batches need, by their weigh lists; adds to needs. At most 40 items.
         at_hand : sequence of AtHandInput, optional
-            What is there already, and is used first. At most 300 items.
+            What you have; it is used first. At most 300 items.
         suppliers : sequence of SupplierInput, optional
-            Terms of those that have any; where some are given, every supplier that a pack names must be. At most 8
-            items.
+            Terms of suppliers; if you give any, list every supplier that a pack names. At most 8 items.
         timeout, headers : optional
             For this call, as in `AsyncClient`.
 
@@ -1060,7 +1061,7 @@ class AsyncMethods:
         iodine_value_max : Number, optional
             And at most. Unit: g iodine per 100 g. 0 to 1,000.
         fatty_acid : str, optional
-            Notation of a fatty acid it holds. At most 200 characters.
+            Notation of a fatty acid in it. At most 200 characters.
         fatty_acid_min_pct : Number, optional
             Middle of that fatty acid at least. Unit: % of fatty acids. 0 to 100.
         fatty_acid_max_pct : Number, optional

@@ -62,10 +62,10 @@ class CertificateInput(TypedDict):
     """Saponification value. Unit: mg KOH per g of fat. 60 to 400."""
 
     tolerance: NotRequired[Number]
-    """How far it may be off, either way; default 1. Unit: mg KOH per g of fat. 0 to 50."""
+    """Tolerance either way; default 1. Unit: mg KOH per g of fat. 0 to 50."""
 
     acid_value: NotRequired[Number]
-    """Free fatty acids, a part of the value; default 0. Unit: mg KOH per g of fat. 0 to 400."""
+    """Free fatty acids, included in the value; default 0. Unit: mg KOH per g of fat. 0 to 400."""
 
     date: NotRequired[str]
     """Day of the certificate, as YYYY-MM-DD. At most 200 characters."""
@@ -88,7 +88,7 @@ class ProfileInput(TypedDict):
     """They add up to 100. 1 to 40 items."""
 
     unsaponifiable_pct: NotRequired[Number]
-    """What alkali does not touch; default 0.5. Unit: % of fat. 0 to 100."""
+    """Unsaponifiable matter; default 0.5. Unit: % of fat. 0 to 100."""
 
 
 class FatInput(TypedDict):
@@ -112,7 +112,7 @@ class FatInput(TypedDict):
     """Of a fat of your own: its fatty acids."""
 
     acid_value: NotRequired[Number]
-    """Free fatty acids of an old fat, a part of its saponification value: they set water free in place of glycerol.
+    """Free fatty acids of an old fat, included in its saponification value; they release water instead of glycerol.
     Unit: mg KOH per g of fat. 0 to 400.
     """
 
@@ -131,7 +131,7 @@ class FatInput(TypedDict):
     """Lot number. At most 200 characters."""
 
     inci: NotRequired[str]
-    """Name on a label; the table's if not given. At most 200 characters."""
+    """Name on a label; default the table's. At most 200 characters."""
 
     inci_as_reacted: NotRequired[str]
     """Name on a label of its sodium soap. At most 200 characters."""
@@ -144,11 +144,11 @@ class StockInput(TypedDict):
     """Pure alkali in it, by mass. Unit: %. 1 to 50."""
 
     concentration_tolerance_pct: NotRequired[Number]
-    """How far that may be off, either way; 0.5 if not given. Unit: points. 0 to 20."""
+    """Tolerance either way; default 0.5. Unit: points. 0 to 20."""
 
     temperature: NotRequired[Number]
-    """When it goes into the water; that of the water where not given. Unit: `units.temperature`, degC if not set. 0 to
-    212 (in the unit where the range is widest).
+    """Its temperature when it goes into the water; default that of the water. Unit: `units.temperature`, degC if not
+    set. 0 to 212 (in the unit where the range is widest).
     """
 
 
@@ -159,27 +159,27 @@ class AlkaliInput(TypedDict):
     """
 
     alkali: Literal["NaOH", "KOH"]
-    """Which."""
+    """Which alkali."""
 
     share_pct: NotRequired[Number]
     """With two alkalis: share of the fats, by equivalents. Unit: %. More than 0 to 100."""
 
     purity_pct: NotRequired[Number]
-    """Purity on the label; NaOH counts as 100 where none is given, KOH must state one. Unit: % by mass. 50 to 100."""
+    """Purity on the label; default 100 for NaOH, required for KOH. Unit: % by mass. 50 to 100."""
 
     purity_tolerance_pct: NotRequired[Number]
-    """How far purity_pct may be off, either way; 1 if not given. Unit: points. 0 to 20."""
+    """Tolerance of purity_pct either way; default 1. Unit: points. 0 to 20."""
 
     purity_at_least_pct: NotRequired[Number]
-    """In place of purity_pct: a promise such as "at least 98 %". Unit: % by mass. 50 to 100."""
+    """In place of purity_pct: a guarantee such as "at least 98 %". Unit: % by mass. 50 to 100."""
 
     stock: NotRequired[StockInput]
     """In place of dry alkali."""
 
     count_impurity_as_water: NotRequired[bool]
-    """The rest of it is water that it absorbed (as in potassium hydroxide) and counts as water; the water rule then
-    uses its pure mass. An assay of total alkali includes carbonate, which makes no soap: subtract 0.81 points of KOH
-    for each percent of potassium carbonate.
+    """Its impurity is absorbed water (as in potassium hydroxide) and counts as water; the water rule then uses the pure
+    mass. An assay of total alkali includes carbonate, which makes no soap: subtract 0.81 points of KOH for each percent
+    of potassium carbonate.
     """
 
     lot: NotRequired[str]
@@ -195,10 +195,10 @@ class WaterInput(TypedDict):
     """Alkali as weighed (in stocks: pure) in the lye. Unit: % by mass. 5 to 60."""
 
     water_to_alkali: NotRequired[Number]
-    """Water for one part of that alkali. Unit: g per g. 0.6 to 20."""
+    """Water per part of that alkali. Unit: g per g. 0.6 to 20."""
 
     water_pct_of_fats: NotRequired[Number]
-    """Water on all fats. Unit: % of fats. 1 to 300."""
+    """Water as a share of all fats. Unit: % of fats. 1 to 300."""
 
     ice_pct: NotRequired[Number]
     """Part of the water to add that goes in as ice. Unit: % of added water. 0 to 100."""
@@ -212,7 +212,7 @@ class AcidInput(TypedDict):
         "citric_anhydrous", "citric_monohydrate", "lactic", "acetic", "tartaric", "ascorbic", "sorbic", "lauric",
         "myristic", "palmitic", "stearic", "oleic", "ricinoleic",
     ]
-    """Which."""
+    """Which acid."""
 
     mass: NotRequired[Number]
     """Mass as bought. Unit: `units.dose`, g if not set. More than 0 to 1,000,000 (in the unit where the range is
@@ -220,10 +220,10 @@ class AcidInput(TypedDict):
     """
 
     pct_of_fats: NotRequired[Number]
-    """Mass as bought, on all fats; the only way with shares. Unit: % of fats. More than 0 to 100."""
+    """Mass as bought, as a share of all fats; use this if fats are by share. Unit: % of fats. More than 0 to 100."""
 
     strength_pct: NotRequired[Number]
-    """Acid in what is bought, the rest being water; 100 where not given. Unit: % by mass. 0.01 to 100."""
+    """Acid in the product as bought, the rest water; default 100. Unit: % by mass. 0.01 to 100."""
 
     lot: NotRequired[str]
     """Lot number. At most 200 characters."""
@@ -244,13 +244,13 @@ class LiquidInput(TypedDict):
     """In place of mass. Unit: % of fats. More than 0 to 100."""
 
     rest_of_water: NotRequired[bool]
-    """In place of them: as much as the water rule leaves, so that no water is added."""
+    """In place of mass or pct_of_fats: as much as the water rule leaves, so that no water is added."""
 
     water_pct: Number
     """Water in it. Unit: % by mass. 0 to 100."""
 
     fat_pct: NotRequired[Number]
-    """Fat in it; its alkali is counted. Unit: % by mass. 0 to 100."""
+    """Fat in it; it gets alkali. Unit: % by mass. 0 to 100."""
 
     fat: NotRequired[str]
     """Which fat: a key of /v1/fats or own_fats, or its name. At most 200 characters."""
@@ -259,8 +259,8 @@ class LiquidInput(TypedDict):
     """In place of fat."""
 
     temperature: NotRequired[Number]
-    """When the alkali goes in; that of the water where not given. Unit: `units.temperature`, degC if not set. 0 to 212
-    (in the unit where the range is widest).
+    """Its temperature when the alkali goes in; default that of the water. Unit: `units.temperature`, degC if not set. 0
+    to 212 (in the unit where the range is widest).
     """
 
     frozen: NotRequired[bool]
@@ -274,8 +274,8 @@ class TemperaturesInput(TypedDict):
     """`temperatures` of `LyeRequest` (Temperatures, where known), and 1 more."""
 
     water: NotRequired[Number]
-    """Of the water before the alkali. Unit: `units.temperature`, degC if not set. 0 to 212 (in the unit where the range
-    is widest).
+    """Of the water before the alkali goes in. Unit: `units.temperature`, degC if not set. 0 to 212 (in the unit where
+    the range is widest).
     """
 
     fats: NotRequired[Number]
@@ -320,7 +320,7 @@ class PriceInput(TypedDict):
     """`price` of `OwnFatInput` (What it costs), and 3 more."""
 
     amount: str
-    """How much, as a decimal text. At most 200 characters."""
+    """Amount, as decimal text. At most 200 characters."""
 
     currency: str
     """ISO 4217. At most 200 characters."""
@@ -334,7 +334,7 @@ class OwnFatInput(TypedDict):
     """`own_fats[]` of `LyeRequest` (Fats of your own; the recipe names them by their keys), and 5 more."""
 
     key: str
-    """Key that the recipe names; none of the table. At most 200 characters."""
+    """Key that the recipe uses; not one of the table's. At most 200 characters."""
 
     name: NotRequired[str]
     """Name; default the key. At most 200 characters."""
@@ -349,7 +349,7 @@ class OwnFatInput(TypedDict):
     """Its fatty acids."""
 
     acid_value: NotRequired[Number]
-    """Free fatty acids, a part of the saponification value. Unit: mg KOH per g of fat. 0 to 400."""
+    """Free fatty acids, included in the saponification value. Unit: mg KOH per g of fat. 0 to 400."""
 
     density: NotRequired[Number]
     """Density. Unit: g/mL at 40 degC. 0.7 to 1.2."""
@@ -382,7 +382,7 @@ class LyeRequest(TypedDict):
     """
 
     superfat_at_least_pct: NotRequired[Number]
-    """In place of it: kept over the whole declared range, errors of the scales included. Unit: %. 0 to 50."""
+    """In place of superfat_pct: a minimum over the whole declared range, scale errors included. Unit: %. 0 to 50."""
 
     alkalis: Sequence[AlkaliInput]
     """One alkali, or both with shares. 1 to 2 items."""
@@ -431,7 +431,7 @@ class RecipeInput(TypedDict):
     """
 
     superfat_at_least_pct: NotRequired[Number]
-    """In place of it: kept over the whole declared range, errors of the scales included. Unit: %. 0 to 50."""
+    """In place of superfat_pct: a minimum over the whole declared range, scale errors included. Unit: %. 0 to 50."""
 
     alkalis: Sequence[AlkaliInput]
     """One alkali, or both with shares. 1 to 2 items."""
@@ -461,8 +461,8 @@ class BoxMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["box"]
@@ -494,8 +494,8 @@ class TaperedBoxMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["tapered_box"]
@@ -538,8 +538,8 @@ class TroughMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["trough"]
@@ -577,8 +577,8 @@ class HalfRoundMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["half_round"]
@@ -607,8 +607,8 @@ class CylinderMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["cylinder"]
@@ -636,8 +636,8 @@ class EllipticCylinderMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["elliptic_cylinder"]
@@ -670,8 +670,8 @@ class ConeFrustumMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["cone_frustum"]
@@ -704,8 +704,8 @@ class LyingCylinderMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["lying_cylinder"]
@@ -734,8 +734,8 @@ class BowlMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["bowl"]
@@ -763,8 +763,8 @@ class PrismMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["prism"]
@@ -805,8 +805,8 @@ class MeasuredMould(TypedDict):
     """
 
     headspace: NotRequired[Number]
-    """Left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range
-    is widest).
+    """Space left free below the rim; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the
+    range is widest).
     """
 
     shape: Literal["measured"]
@@ -840,7 +840,7 @@ MouldInput: TypeAlias = (
 
 
 class ResidueInput(TypedDict):
-    """`residue` of `TargetInput` (Beside a mould: what stays behind), and 4 more."""
+    """`residue` of `TargetInput` (With a mould: what stays behind), and 4 more."""
 
     pot: NotRequired[Number]
     """Left in the pot; default 0. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the range is
@@ -853,8 +853,8 @@ class ResidueInput(TypedDict):
     """
 
     kept_back: NotRequired[Number]
-    """Plain batter set aside out of the pot, for a test or a repair; 0 if not given. Unit: `units.mass`, g if not set.
-    0 to 1,000,000 (in the unit where the range is widest).
+    """Plain batter set aside from the pot, for a test or a repair; default 0. Unit: `units.mass`, g if not set. 0 to
+    1,000,000 (in the unit where the range is widest).
     """
 
 
@@ -874,7 +874,7 @@ class BarsInput(TypedDict):
 
 
 class LimitingInput(TypedDict):
-    """`limiting` of `TargetInput` (All that is left of one thing)."""
+    """`limiting` of `TargetInput` (All that is left of one ingredient)."""
 
     kind: Literal["fat", "alkali", "addition"]
     """What it is."""
@@ -889,12 +889,12 @@ class LimitingInput(TypedDict):
 
 
 class TargetInput(TypedDict):
-    """`target` of `ScalingRequest` (The size wanted). Give exactly one of `factor`, `fats_mass`, `batter_mass`,
-    `mould`, `bars` or `limiting`. `residue` needs `mould`.
+    """`target` of `ScalingRequest` (The new size). Give exactly one of `factor`, `fats_mass`, `batter_mass`, `mould`,
+    `bars` or `limiting`. `residue` needs `mould`.
     """
 
     factor: NotRequired[Number]
-    """Times the recipe; not for a recipe by shares. Unit: 1. More than 0 to 10,000."""
+    """Multiplies the recipe; not for a recipe by shares. Unit: 1. More than 0 to 10,000."""
 
     fats_mass: NotRequired[Number]
     """All fats. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the unit where the range is widest)."""
@@ -908,24 +908,23 @@ class TargetInput(TypedDict):
     """A mould filled to its headspace."""
 
     residue: NotRequired[ResidueInput]
-    """Beside a mould: what stays behind."""
+    """With a mould: what stays behind."""
 
     bars: NotRequired[BarsInput]
     """Bars of a cured mass."""
 
     limiting: NotRequired[LimitingInput]
-    """All that is left of one thing."""
+    """All that is left of one ingredient."""
 
 
 class ContainsInput(TypedDict):
-    """`contains` of `AdditionInput` (Oil or water in it as it is bought; its dose counts them)."""
+    """`contains` of `AdditionInput` (Oil or water in it as bought; the dose includes them)."""
 
     water_pct: NotRequired[Number]
     """Water in it. Unit: % by mass. 0 to 100."""
 
     fat_pct: NotRequired[Number]
-    """Oil in it: of the batch's own additions its alkali is counted, in one portion it stays free. Unit: % by mass. 0
-    to 100.
+    """Oil in it: in additions to the whole batch it gets alkali, in a portion it stays free. Unit: % by mass. 0 to 100.
     """
 
     fat: NotRequired[str]
@@ -936,13 +935,13 @@ class ContainsInput(TypedDict):
 
 
 class DispersionInput(TypedDict):
-    """`dispersion` of `AdditionInput` (What you stir it into before the pour; its dose is then of the dry addition, and
-    what is weighed into the batter is the dispersion), and 1 more.
+    """`dispersion` of `AdditionInput` (What you stir it into before the pour; the dose is that of the dry addition, and
+    you weigh the dispersion into the batter), and 1 more.
     """
 
     carrier: Literal["oil", "water", "glycerol"]
-    """Oil counts as fat (of the batch's additions) or stays free (of a portion's); water leaves in cure; glycerol stays
-    in the bar.
+    """Oil counts as fat in additions to the whole batch and stays free in a portion; water evaporates in the cure;
+    glycerol stays in the bar.
     """
 
     strength_pct: Number
@@ -955,7 +954,7 @@ class DispersionInput(TypedDict):
     """In place of fat."""
 
     spare_pct: NotRequired[Number]
-    """Made beyond the doses, for what sticks to the jar; 10 where not given. Unit: % of the doses. 0 to 100."""
+    """Extra, for what sticks to the jar; default 10. Unit: % of the doses. 0 to 100."""
 
 
 class ConstituentInput(TypedDict):
@@ -964,7 +963,7 @@ class ConstituentInput(TypedDict):
     """
 
     cas: NotRequired[str]
-    """CAS number; its check digit is checked. At most 200 characters."""
+    """CAS number; its check digit must be right. At most 200 characters."""
 
     name: NotRequired[str]
     """In place of it, the name of a listed allergen. At most 200 characters."""
@@ -974,8 +973,8 @@ class ConstituentInput(TypedDict):
 
 
 class AdditionInput(TypedDict):
-    """`additions[]` of `ScalingRequest` (The batch's own: they take room in a mould, and one of them may be what is
-    left), and 5 more.
+    """`additions[]` of `ScalingRequest` (Of the whole batch: they take room in a mould, and one of them may be the
+    limiting ingredient), and 5 more.
     """
 
     name: str
@@ -984,23 +983,21 @@ class AdditionInput(TypedDict):
     kind: Literal[
         "colourant", "fragrance", "clay", "exfoliant", "botanical", "sugar", "salt", "soap_pieces", "spray", "other",
     ]
-    """What it is; a spray goes on top and into no sum."""
+    """What it is; a spray goes on top and counts in no total."""
 
     dose: Number
-    """How much, as the basis counts it. Unit: % or g/kg; with basis mass in the unit of units.dose. More than 0 to
+    """How much, in the unit of its basis. Unit: % or g/kg; with basis mass in the unit of units.dose. More than 0 to
     1,000,000.
     """
 
     basis: Literal["pct_of_fats", "pct_of_batter", "g_per_kg_fats", "g_per_kg_batter", "mass"]
-    """What the dose is counted on: for the batch's additions all fats or the batter before any addition, for a
-    portion's that portion's share of them.
-    """
+    """What the dose refers to: all fats or all batter before additions; in a portion, its share of them."""
 
     density: NotRequired[Number]
     """The batter's if not given. Unit: g/mL. 0.05 to 10."""
 
     limit_pct: NotRequired[Number]
-    """The most the cured bar may hold, from the supplier's certificate. Unit: % of cured bar. More than 0 to 100."""
+    """Largest share of the cured bar, from the supplier's certificate. Unit: % of cured bar. More than 0 to 100."""
 
     inci: NotRequired[str]
     """Name on a label, or colour index number. At most 200 characters."""
@@ -1009,11 +1006,11 @@ class AdditionInput(TypedDict):
     """Lot number. At most 200 characters."""
 
     contains: NotRequired[ContainsInput]
-    """Oil or water in it as it is bought; its dose counts them."""
+    """Oil or water in it as bought; the dose includes them."""
 
     dispersion: NotRequired[DispersionInput]
-    """What you stir it into before the pour; its dose is then of the dry addition, and what is weighed into the batter
-    is the dispersion.
+    """What you stir it into before the pour; the dose is that of the dry addition, and you weigh the dispersion into
+    the batter.
     """
 
     thickens_fast: NotRequired[bool]
@@ -1036,10 +1033,11 @@ class ScalingRequest(TypedDict):
     """By mass or by share."""
 
     target: TargetInput
-    """The size wanted."""
+    """The new size."""
 
     additions: NotRequired[Sequence[AdditionInput]]
-    """The batch's own: they take room in a mould, and one of them may be what is left. At most 40 items."""
+    """Of the whole batch: they take room in a mould, and one of them may be the limiting ingredient. At most 40 items.
+    """
 
     scale: NotRequired[ScaleSteps]
     """Steps of the scales."""
@@ -1097,17 +1095,17 @@ class MouldAtHandInput(TypedDict):
 
 
 class OrderInput(TypedDict):
-    """`order` of `MouldsRequest` (With moulds: how much is to be moulded). Give exactly one of `volume` or `mass`.
-    `mass` needs `density`.
+    """`order` of `MouldsRequest` (With moulds: how much to mould). Give exactly one of `volume` or `mass`. `mass` needs
+    `density`.
     """
 
     volume: NotRequired[Number]
-    """At least so much. Unit: `units.volume`, mL if not set. More than 0 to 1e+09 (in the unit where the range is
+    """At least this much. Unit: `units.volume`, mL if not set. More than 0 to 1e+09 (in the unit where the range is
     widest).
     """
 
     mass: NotRequired[Number]
-    """At least so much; needs the density. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the unit
+    """At least this much; needs the density. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the unit
     where the range is widest).
     """
 
@@ -1136,10 +1134,10 @@ class MouldsRequest(TypedDict):
     """In place of mould: those at hand. 1 to 40 items."""
 
     order: NotRequired[OrderInput]
-    """With moulds: how much is to be moulded."""
+    """With moulds: how much to mould."""
 
     objective: NotRequired[Literal["least_left_over", "fewest_pours"]]
-    """With moulds: least batter left over (if not given), or fewest pours."""
+    """With moulds: least batter left over (default), or fewest pours."""
 
 
 class BatterInput(TypedDict):
@@ -1161,10 +1159,10 @@ BorrowingInput = TypedDict("BorrowingInput", {
     "from": str,
     "share_pct": Number,
 })
-"""`borrows[]` of `PortionInput` (Batter taken from other buckets. Shares, masses and depths are what is poured of a
-portion: a lender makes more, a borrower takes less from the pot and has its doses on that. At most 80 in the batch).
-`from`: Name or key of the other portion. At most 200 characters. `share_pct`: Of this bucket's batter, its own
-additions not counted. Unit: %. More than 0 to 99.9.
+"""`borrows[]` of `PortionInput` (Batter taken from other buckets. Shares, masses and depths are what you pour of a
+portion: a bucket that lends makes more; one that borrows takes less from the pot, and its doses refer to that. At most
+80 in the batch). `from`: Name or key of the other portion. At most 200 characters. `share_pct`: Of this bucket's
+batter, without its own additions. Unit: %. More than 0 to 99.9.
 """
 
 
@@ -1203,8 +1201,9 @@ class PortionInput(TypedDict):
     """Stirred into this bucket; at most 240 in pot and buckets together. At most 40 items."""
 
     borrows: NotRequired[Sequence[BorrowingInput]]
-    """Batter taken from other buckets. Shares, masses and depths are what is poured of a portion: a lender makes more,
-    a borrower takes less from the pot and has its doses on that. At most 80 in the batch. At most 10 items.
+    """Batter taken from other buckets. Shares, masses and depths are what you pour of a portion: a bucket that lends
+    makes more; one that borrows takes less from the pot, and its doses refer to that. At most 80 in the batch. At most
+    10 items.
     """
 
     dusting: NotRequired[DustingInput]
@@ -1342,7 +1341,7 @@ class FadesRequest(TypedDict):
     """Of one colourant, made alike: one plain and one dyed are enough. 1 to 40 items."""
 
     kind: NotRequired[Literal["mineral", "plant", "white", "mica", "other"]]
-    """What kind of colourant it is: the caveats depend on it."""
+    """Kind of colourant; the notes depend on it."""
 
     steps: NotRequired[Literal["ciede2000", "lightness"]]
     """Equal steps of CIEDE2000 (if not given) or of L*."""
@@ -1353,19 +1352,21 @@ class FadesRequest(TypedDict):
     """
 
     doses: NotRequired[Sequence[Number]]
-    """In place of steps: doses given, and only looked at. Unit: g per kg of batter. At most 40 items; each 0 to 500."""
+    """In place of steps: your own doses; only their colours are predicted. Unit: g per kg of batter. At most 40 items;
+    each 0 to 500.
+    """
 
     darkest_dose: NotRequired[Number]
-    """The darkest swatch's if not given. Unit: g per kg of batter. 0 to 500."""
+    """Default the darkest swatch's. Unit: g per kg of batter. 0 to 500."""
 
     lightest_dose: NotRequired[Number]
-    """The lightest swatch's if not given. Unit: g per kg of batter. 0 to 500."""
+    """Default the lightest swatch's. Unit: g per kg of batter. 0 to 500."""
 
     other: NotRequired[OtherEndInput]
     """The other end of a fade from one colour through plain to another."""
 
     carry_over: NotRequired[bool]
-    """Also how much to keep of each batter to colour the next; masses of all portions needed."""
+    """Also how much of each batter to keep to colour the next; needs the masses of all portions."""
 
     units: NotRequired[UnitsChoice]
     """Units that govern the request and the response."""
@@ -1402,15 +1403,16 @@ class BarInput(TypedDict):
 
 
 class TrimInput(TypedDict):
-    """`trim` of `LoafInput` (The bars' if not given), and 2 more."""
+    """`trim` of `LoafInput` (Default the bars'), and 2 more."""
 
     start: NotRequired[Number]
-    """Off the start; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range is
+    """Cut off at the start; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range is
     widest).
     """
 
     end: NotRequired[Number]
-    """Off the end; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range is widest).
+    """Cut off at the end; default 0. Unit: `units.length`, mm if not set. 0 to 10,000 (in the unit where the range is
+    widest).
     """
 
 
@@ -1421,27 +1423,27 @@ class LoafInput(TypedDict):
     """Of a loaf. Unit: `units.length`, mm if not set. More than 0 to 10,000 (in the unit where the range is widest)."""
 
     kerf: NotRequired[Number]
-    """The bars' if not given. Unit: `units.length`, mm if not set. 0 to 100 (in the unit where the range is widest)."""
+    """Default the bars'. Unit: `units.length`, mm if not set. 0 to 100 (in the unit where the range is widest)."""
 
     trim: NotRequired[TrimInput]
-    """The bars' if not given."""
+    """Default the bars'."""
 
 
 class ToleranceInput(TypedDict):
-    """`tolerance` of `CutsRequest` (How far a cut may be off), and 1 more."""
+    """`tolerance` of `CutsRequest` (Tolerances of the cuts), and 1 more."""
 
     length: NotRequired[Number]
-    """Along the block's length; 1 mm if not given. Unit: `units.length`, mm if not set. 0 to 100 (in the unit where the
+    """Along the block's length; default 1 mm. Unit: `units.length`, mm if not set. 0 to 100 (in the unit where the
     range is widest).
     """
 
     width: NotRequired[Number]
-    """Along the block's width; 1 mm if not given. Unit: `units.length`, mm if not set. 0 to 100 (in the unit where the
-    range is widest).
+    """Along the block's width; default 1 mm. Unit: `units.length`, mm if not set. 0 to 100 (in the unit where the range
+    is widest).
     """
 
     height: NotRequired[Number]
-    """Of the height; 2 mm if not given. Unit: `units.length`, mm if not set. 0 to 100 (in the unit where the range is
+    """Of the height; default 2 mm. Unit: `units.length`, mm if not set. 0 to 100 (in the unit where the range is
     widest).
     """
 
@@ -1489,7 +1491,7 @@ class CutsRequest(TypedDict):
     """Cut off the ends first."""
 
     tolerance: NotRequired[ToleranceInput]
-    """How far a cut may be off."""
+    """Tolerances of the cuts."""
 
     planing: NotRequired[Number]
     """Taken off the top of each bar; of box-shaped bars only. Unit: `units.length`, mm if not set. 0 to 100 (in the
@@ -1522,8 +1524,8 @@ class SpanInput(TypedDict):
 
 
 class ClosedInput(TypedDict):
-    """`closed` of `DatesInput` (When nobody works: what falls on such a day moves earlier when reckoned backward, later
-    when computed forward; the day given stays, and is rejected on a closed day), and 1 more.
+    """`closed` of `DatesInput` (Days when nobody works. Computed days move off them, earlier when counting backward and
+    later when counting forward; a day you give never moves, and is rejected if it is closed), and 1 more.
     """
 
     weekdays: NotRequired[Sequence[Literal[
@@ -1544,13 +1546,12 @@ class DatesInput(TypedDict):
     """
 
     unmould_days: NotRequired[Whole]
-    """From the pour to unmoulding and cutting; 1 where not given, for 18 to 24 hours (common practice, no source).
-    Unit: days. 0 to 60.
+    """From the pour to unmoulding and cutting; default 1, for 18 to 24 hours (common practice, no source). Unit: days.
+    0 to 60.
     """
 
     unmould_at_most_days: NotRequired[Whole]
-    """Never longer in the mould than this, whatever is closed: a day for the pour after which nobody could unmould in
-    time is not used. Unit: days. 0 to 60.
+    """Longest time in the mould, closed days included; no pour day that would exceed it is used. Unit: days. 0 to 60.
     """
 
     cure_days: NotRequired[Whole]
@@ -1559,9 +1560,7 @@ class DatesInput(TypedDict):
     """
 
     packing_days: NotRequired[Whole]
-    """Working days of packing before the release; 0 where not given: packed on the day of the release. Unit: days. 0 to
-    60.
-    """
+    """Working days of packing before the release; default 0: packed on the day of the release. Unit: days. 0 to 60."""
 
     release: NotRequired[Day]
     """The day it is sold from: the other days are computed backward, as late as possible. A date such as 2027-03-20."""
@@ -1570,26 +1569,26 @@ class DatesInput(TypedDict):
     """The day it is poured: the other days are computed forward. A date such as 2027-03-20."""
 
     closed: NotRequired[ClosedInput]
-    """When nobody works: what falls on such a day moves earlier when reckoned backward, later when computed forward;
-    the day given stays, and is rejected on a closed day.
+    """Days when nobody works. Computed days move off them, earlier when counting backward and later when counting
+    forward; a day you give never moves, and is rejected if it is closed.
     """
 
     earliest: NotRequired[Day]
-    """No pour before this day: today, say. A release that comes too soon is refused with the earliest that is possible.
-    A date such as 2027-03-20.
+    """No pour before this day, for example today. A release that is too soon is rejected with the earliest possible
+    one. A date such as 2027-03-20.
     """
 
 
 class WeighingInput(TypedDict):
-    """`weighings[]` of `CureRequest` (Three give a curve without an error, four or more also how sure it is), and 1
-    more. Give exactly one of `day` or `date`.
+    """`weighings[]` of `CureRequest` (Three give a curve; four or more also give its error), and 1 more. Give exactly
+    one of `day` or `date`.
     """
 
     day: NotRequired[Number]
     """Counted from day 0. Unit: days. 0 to 1,500."""
 
     date: NotRequired[Day]
-    """By the calendar. A date such as 2027-03-20."""
+    """The date. A date such as 2027-03-20."""
 
     mass: Number
     """Of the same bar each time, or the mean of the same bars. Unit: `units.mass`, g if not set. More than 0 to
@@ -1605,29 +1604,29 @@ class DayOfCureInput(TypedDict):
     """Counted from day 0. Unit: days. 0 to 1,500."""
 
     date: NotRequired[Day]
-    """By the calendar. A date such as 2027-03-20."""
+    """The date. A date such as 2027-03-20."""
 
 
 class UntilInput(TypedDict):
     """`until` of `CureRequest` (When a bar is dry; needs weighings)."""
 
     daily_loss: NotRequired[Number]
-    """When a bar loses less than this a day. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the unit
-    where the range is widest).
+    """Dry when a bar loses less than this per day. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the
+    unit where the range is widest).
     """
 
     within_pct: NotRequired[Number]
-    """When a bar is this near to the mass it ends at. Unit: % of that mass. 0.001 to 50."""
+    """Dry when a bar is this close to its final mass. Unit: % of that mass. 0.001 to 50."""
 
 
 class PromiseInput(TypedDict):
-    """`promise` of `CureRequest` (What to make wet for a mass on the day). Do not give `day` and `date` together."""
+    """`promise` of `CureRequest` (Wet mass to make for a mass on the day). Do not give `day` and `date` together."""
 
     day: NotRequired[Number]
     """Counted from day 0. Unit: days. 0 to 1,500."""
 
     date: NotRequired[Day]
-    """By the calendar. A date such as 2027-03-20."""
+    """The date. A date such as 2027-03-20."""
 
     mass: Number
     """Of the cured bar. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the unit where the range is
@@ -1651,7 +1650,7 @@ class CureRequest(TypedDict):
     """Its release or its pour: gives its dates. With weighings by day, day 0 is the day of the cut."""
 
     weighings: NotRequired[Sequence[WeighingInput]]
-    """Three give a curve without an error, four or more also how sure it is. 1 to 200 items."""
+    """Three give a curve; four or more also give its error. 1 to 200 items."""
 
     on: NotRequired[Sequence[DayOfCureInput]]
     """Days on which the mass is wanted; needs weighings. At most 100 items."""
@@ -1660,7 +1659,7 @@ class CureRequest(TypedDict):
     """When a bar is dry; needs weighings."""
 
     promise: NotRequired[PromiseInput]
-    """What to make wet for a mass on the day."""
+    """Wet mass to make for a mass on the day."""
 
     batter_mass: NotRequired[Number]
     """The whole batter; with water_mass the most a bar can lose. Unit: `units.mass`, g if not set. More than 0 to
@@ -1676,20 +1675,19 @@ class CureRequest(TypedDict):
     """Loss given in place of weighings, for a promise. Unit: % of the fresh mass. 0 to 60."""
 
     stamp: NotRequired[Day]
-    """The day a calendar file counts as written on; default the day of the pour. A date such as 2027-03-20."""
+    """Date stamp of the calendar file; default the day of the pour. A date such as 2027-03-20."""
 
 
 class BatchOfDesignInput(TypedDict):
     """`batches[]` of `SchedulesRequest` (What is made)."""
 
     unmould_days: NotRequired[Whole]
-    """From the pour to unmoulding and cutting; 1 where not given, for 18 to 24 hours (common practice, no source).
-    Unit: days. 0 to 60.
+    """From the pour to unmoulding and cutting; default 1, for 18 to 24 hours (common practice, no source). Unit: days.
+    0 to 60.
     """
 
     unmould_at_most_days: NotRequired[Whole]
-    """Never longer in the mould than this, whatever is closed: a day for the pour after which nobody could unmould in
-    time is not used. Unit: days. 0 to 60.
+    """Longest time in the mould, closed days included; no pour day that would exceed it is used. Unit: days. 0 to 60.
     """
 
     cure_days: NotRequired[Whole]
@@ -1698,27 +1696,25 @@ class BatchOfDesignInput(TypedDict):
     """
 
     packing_days: NotRequired[Whole]
-    """Working days of packing before the release; 0 where not given: packed on the day of the release. Unit: days. 0 to
-    60.
-    """
+    """Working days of packing before the release; default 0: packed on the day of the release. Unit: days. 0 to 60."""
 
     name: str
     """Your name for it. At most 200 characters."""
 
     count: NotRequired[Whole]
-    """How many batches; one if not given. Unit: batches. 1 to 200."""
+    """How many batches; default 1. Unit: batches. 1 to 200."""
 
     mould: str
     """Name of the moulds it takes. At most 200 characters."""
 
     moulds_count: NotRequired[Whole]
-    """How many moulds each batch takes; one if not given. Unit: moulds. 1 to 500."""
+    """How many moulds each batch takes; default 1. Unit: moulds. 1 to 500."""
 
     bars_count: NotRequired[Whole]
-    """Bars of each batch; needed where places are counted by bars. Unit: bars. 1 to 100,000."""
+    """Bars of each batch; needed if places are counted in bars. Unit: bars. 1 to 100,000."""
 
     release: NotRequired[str]
-    """The day it is sold from, or the name of a release; the only one where there is one. At most 200 characters."""
+    """The day it is sold from, or the name of a release; default the only release. At most 200 characters."""
 
 
 class MouldKindInput(TypedDict):
@@ -1728,7 +1724,7 @@ class MouldKindInput(TypedDict):
     """Your name for them. At most 200 characters."""
 
     count: NotRequired[Whole]
-    """How many there are; one if not given. Unit: moulds. 1 to 500."""
+    """How many there are; default 1. Unit: moulds. 1 to 500."""
 
 
 class ReleaseInput(TypedDict):
@@ -1742,8 +1738,8 @@ class ReleaseInput(TypedDict):
 
 
 class PlacesInput(TypedDict):
-    """`places` of `SchedulesRequest` (Room for bars that cure; default as much as is needed). Give exactly one of
-    `batches_count` or `bars_count`.
+    """`places` of `SchedulesRequest` (Room for curing; default unlimited). Give exactly one of `batches_count` or
+    `bars_count`.
     """
 
     batches_count: NotRequired[Whole]
@@ -1772,24 +1768,24 @@ class SchedulesRequest(TypedDict):
     """Releases with a name. At most 20 items."""
 
     earliest: Day
-    """No pour before this day: today, say. A date such as 2027-03-20."""
+    """No pour before this day, for example today. A date such as 2027-03-20."""
 
     pours_per_day_count: NotRequired[Whole]
-    """Batches that can be poured on one day; one where not given. Unit: batches. 1 to 100."""
+    """Batches that can be poured on one day; default 1. Unit: batches. 1 to 100."""
 
     places: NotRequired[PlacesInput]
-    """Room for bars that cure; default as much as is needed."""
+    """Room for curing; default unlimited."""
 
     closed: NotRequired[ClosedInput]
     """When nobody pours, cuts, packs or sells."""
 
     objective: NotRequired[Literal["late_pours", "early_pours"]]
-    """Pours as late as possible (if not given): fresh bars, money bound briefly; or as early as possible: time to
+    """Pours as late as possible (default): bars are fresh, money is tied up briefly; or as early as possible: time to
     spare.
     """
 
     stamp: NotRequired[Day]
-    """The day a calendar file counts as written on; default the earliest day. A date such as 2027-03-20."""
+    """Date stamp of the calendar file; default the earliest day. A date such as 2027-03-20."""
 
 
 class FatAtHandInput(TypedDict):
@@ -1810,23 +1806,23 @@ class FatAtHandInput(TypedDict):
     """Of a fat of your own."""
 
     profile: NotRequired[ProfileInput]
-    """Of a fat of your own; wishes for fatty acids need it."""
+    """Of a fat of your own; constraints on fatty acids need it."""
 
     acid_value: NotRequired[Number]
     """Free fatty acids. Unit: mg KOH per g of fat. 0 to 400."""
 
     at_least_pct: NotRequired[Number]
-    """The least it may be. Unit: % of fats. 0 to 100."""
+    """Smallest share. Unit: % of fats. 0 to 100."""
 
     at_most_pct: NotRequired[Number]
-    """The most it may be. Unit: % of fats. 0 to 100."""
+    """Largest share. Unit: % of fats. 0 to 100."""
 
     exactly_pct: NotRequired[Number]
     """Exactly this share. Unit: % of fats. 0 to 100."""
 
     stock: NotRequired[Number]
-    """What there is of it; needs fats_mass. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the
-    range is widest).
+    """How much you have; needs fats_mass. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the range
+    is widest).
     """
 
     price: NotRequired[PriceInput]
@@ -1834,10 +1830,10 @@ class FatAtHandInput(TypedDict):
 
 
 class WishInput(TypedDict):
-    """`wishes[]` of `BlendsRequest` (What the blend must be)."""
+    """`wishes[]` of `BlendsRequest` (Constraints on the blend)."""
 
     property: Literal["saponification_value", "iodine_value", "fatty_acid", "group"]
-    """Of what."""
+    """Which property."""
 
     of: NotRequired[str]
     """Which fatty acid, such as C18:1, or group: saturated, monounsaturated, polyunsaturated, hydroxy. At most 200
@@ -1852,7 +1848,7 @@ class WishInput(TypedDict):
 
 
 class ObjectiveInput(TypedDict):
-    """`objective` of `BlendsRequest` (What it is to be best at)."""
+    """`objective` of `BlendsRequest` (What to optimise)."""
 
     kind: Literal["cheapest", "closest", "replace", "least", "most"]
     """Cheapest; closest to the recipe in fatty acids; replace one fat of the recipe, all others kept; least or most of
@@ -1876,13 +1872,13 @@ class BlendsRequest(TypedDict):
     """The fats at hand. 1 to 60 items."""
 
     wishes: NotRequired[Sequence[WishInput]]
-    """What the blend must be. At most 60 items."""
+    """Constraints on the blend. At most 60 items."""
 
     objective: ObjectiveInput
-    """What it is to be best at."""
+    """What to optimise."""
 
     recipe: NotRequired[RecipeInput]
-    """What closest and replace come near to; its lye is computed again for the blend."""
+    """Recipe that closest and replace compare with; its lye is computed again for the blend."""
 
     fats_mass: NotRequired[Number]
     """All fats; stock needs it, and a recipe by shares for its lye. Unit: `units.mass`, g if not set. More than 0 to
@@ -1897,7 +1893,7 @@ class BlendsRequest(TypedDict):
 
 
 class ColourantInput(TypedDict):
-    """`colourant` of `OtherColourantInput` (What they were made with), and 1 more."""
+    """`colourant` of `OtherColourantInput` (Colourant of these swatches), and 1 more."""
 
     name: str
     """Your name for it. At most 200 characters."""
@@ -1912,7 +1908,7 @@ class ColourantInput(TypedDict):
     """Of what is weighed; the batter's if not given. Unit: g/mL. 0.05 to 10."""
 
     limit_pct: NotRequired[Number]
-    """The most the cured bar may hold. Unit: % of cured bar. More than 0 to 100."""
+    """Largest share of the cured bar. Unit: % of cured bar. More than 0 to 100."""
 
     dispersion: NotRequired[DispersionInput]
     """What you stir it into before the pour."""
@@ -1928,7 +1924,7 @@ class OtherColourantInput(TypedDict):
     """Its dose at the end; default its darkest swatch. Unit: g per kg of batter. 0 to 500."""
 
     colourant: ColourantInput
-    """What they were made with."""
+    """Colourant of these swatches."""
 
 
 class BatchFadeInput(TypedDict):
@@ -1938,7 +1934,7 @@ class BatchFadeInput(TypedDict):
     """Of one colourant, made alike: one plain and one dyed are enough. 1 to 40 items."""
 
     kind: NotRequired[Literal["mineral", "plant", "white", "mica", "other"]]
-    """What kind of colourant it is: the caveats depend on it."""
+    """Kind of colourant; the notes depend on it."""
 
     steps: NotRequired[Literal["ciede2000", "lightness"]]
     """Equal steps of CIEDE2000 (if not given) or of L*."""
@@ -1949,22 +1945,24 @@ class BatchFadeInput(TypedDict):
     """
 
     doses: NotRequired[Sequence[Number]]
-    """In place of steps: doses given, and only looked at. Unit: g per kg of batter. At most 40 items; each 0 to 500."""
+    """In place of steps: your own doses; only their colours are predicted. Unit: g per kg of batter. At most 40 items;
+    each 0 to 500.
+    """
 
     darkest_dose: NotRequired[Number]
-    """The darkest swatch's if not given. Unit: g per kg of batter. 0 to 500."""
+    """Default the darkest swatch's. Unit: g per kg of batter. 0 to 500."""
 
     lightest_dose: NotRequired[Number]
-    """The lightest swatch's if not given. Unit: g per kg of batter. 0 to 500."""
+    """Default the lightest swatch's. Unit: g per kg of batter. 0 to 500."""
 
     other: NotRequired[OtherColourantInput]
     """The other end of a fade from one colour through plain to another."""
 
     carry_over: NotRequired[bool]
-    """Each portion is coloured with what it borrows of the one before; only the first gets colourant."""
+    """Each portion is coloured with batter from the one before; only the first gets colourant."""
 
     colourant: ColourantInput
-    """What the swatches were made with."""
+    """Colourant of the swatches."""
 
     portions: NotRequired[Sequence[str]]
     """Names or keys of its portions, the darkest first; default all in pour order. At most 60 items; each at most 200
@@ -1989,7 +1987,7 @@ class CutInput(TypedDict):
     """Cut off the ends first."""
 
     tolerance: NotRequired[ToleranceInput]
-    """How far a cut may be off."""
+    """Tolerances of the cuts."""
 
     planing: NotRequired[Number]
     """Taken off the top of each bar; of box-shaped bars only. Unit: `units.length`, mm if not set. 0 to 100 (in the
@@ -2009,13 +2007,15 @@ class OwnNameInput(TypedDict):
     """Key of a fat, or your name of a liquid, addition or powder. At most 200 characters."""
 
     inci: NotRequired[str]
-    """Name on a label; of a pearl several colour index numbers, with commas between them. At most 200 characters."""
+    """Name on a label; for a pearlescent pigment several colour index numbers, with commas between them. At most 200
+    characters.
+    """
 
     inci_as_reacted: NotRequired[str]
     """Of a fat: name of its sodium soap. At most 200 characters."""
 
     permitted_in: NotRequired[Sequence[Literal["EU", "GB", "US"]]]
-    """Of a colourant: markets in which it is permitted, by its supplier's papers. At most 3 items."""
+    """Of a colourant: markets in which its supplier's papers say it is permitted. At most 3 items."""
 
 
 class LabelInput(TypedDict):
@@ -2025,26 +2025,26 @@ class LabelInput(TypedDict):
     """Where it is sold: the European Union, Great Britain or the United States."""
 
     naming: NotRequired[Literal["as_added", "as_reacted"]]
-    """Names of fats and alkali as added (if not given), or of soap, glycerin and what stays free."""
+    """Names of fats and alkali as added (default), or of soap, glycerin and what stays free."""
 
     sold_on: NotRequired[str]
-    """The day the batch is first placed on the market, as YYYY-MM-DD; it says which list of allergens binds in the EU.
-    At most 200 characters.
+    """The day the batch is first placed on the market, as YYYY-MM-DD; it decides which list of allergens applies in the
+    EU. At most 200 characters.
     """
 
     allergen_list: NotRequired[Literal["long", "first_26"]]
-    """Which list to go by, where you may choose: the longer one or the 26 of 2003."""
+    """Which list to use, where you may choose: the longer one or the 26 of 2003."""
 
     net_quantity: NotRequired[Number]
-    """To promise; without it what every bar holds. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the
+    """To print; default what every bar contains. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the
     unit where the range is widest).
     """
 
     piece_tolerance_pct: NotRequired[Number]
-    """Of pieces that are not cut: how far their mass may be off, either way; default 3. Unit: %. 0 to 20."""
+    """Of pieces that are not cut: tolerance of their mass either way; default 3. Unit: %. 0 to 20."""
 
     sold_as: NotRequired[Literal["soap", "cosmetic"]]
-    """Of the United States: labelled, sold and represented only as soap, or as a cosmetic."""
+    """United States: labelled, sold and represented only as soap, or as a cosmetic."""
 
     responsible_person: NotRequired[str]
     """Name and address, as printed. At most 200 characters."""
@@ -2056,7 +2056,7 @@ class LabelInput(TypedDict):
     """It keeps until the end of this month or day, 30 months or less. At most 200 characters."""
 
     period_after_opening_months: NotRequired[Whole]
-    """In place of it, of what keeps longer. Unit: months. 1 to 120."""
+    """In place of durability, for what keeps longer. Unit: months. 1 to 120."""
 
     precautions: NotRequired[Sequence[str]]
     """As printed. At most 20 items; each at most 200 characters."""
@@ -2069,7 +2069,7 @@ class LabelInput(TypedDict):
 
 
 class IngredientPriceInput(TypedDict):
-    """`ingredients[]` of `PricesInput` (Prices of what goes in; a fat of own_fats may bring its own)."""
+    """`ingredients[]` of `PricesInput` (Prices of the ingredients; a fat of own_fats may have its own)."""
 
     key: str
     """Key of the ingredient, `buy` of its row in the weigh list: of a fat, an acid, NaOH, KOH, water; for additions,
@@ -2077,17 +2077,17 @@ class IngredientPriceInput(TypedDict):
     """
 
     name: NotRequired[str]
-    """For your eyes. At most 200 characters."""
+    """For your own use. At most 200 characters."""
 
     price: PriceInput
-    """Of the pack that is really bought; 0 for what costs nothing."""
+    """Of the pack that you buy; 0 if it costs nothing."""
 
 
 class MoneyInput(TypedDict):
     """`per_bar` of `PackagingInput` (For one bar; this or the price of a pack), and 5 more."""
 
     amount: str
-    """How much, as a decimal text. At most 200 characters."""
+    """Amount, as decimal text. At most 200 characters."""
 
     currency: str
     """ISO 4217. At most 200 characters."""
@@ -2097,7 +2097,7 @@ class PiecesPriceInput(TypedDict):
     """`price` of `PackagingInput` (Of a pack that is bought by the count)."""
 
     amount: str
-    """How much, as a decimal text. At most 200 characters."""
+    """Amount, as decimal text. At most 200 characters."""
 
     currency: str
     """ISO 4217. At most 200 characters."""
@@ -2121,7 +2121,7 @@ class PackagingInput(TypedDict):
     """Of a pack that is bought by the count."""
 
     per_bar_count: NotRequired[Number]
-    """Pieces of that pack that a bar takes; 1 where not given. Unit: pieces. 0.01 to 100."""
+    """Pieces of that pack that a bar takes; default 1. Unit: pieces. 0.01 to 100."""
 
 
 class LabourInput(TypedDict):
@@ -2141,40 +2141,40 @@ class SalesTaxInput(TypedDict):
     """Rate. Unit: % of net price. 0 to 100."""
 
     shown: NotRequired[Literal["included", "on_top"]]
-    """Included in the price on the tag (if not given), or put on_top at the till."""
+    """Included in the price on the tag (default), or added on_top at the till."""
 
 
 class ShopFeesInput(TypedDict):
     """`fees` of `SellingInput` (None if not given)."""
 
     of_gross_pct: NotRequired[Number]
-    """Of what the customer pays, tax included; default 0. Unit: % of gross price. 0 to 90."""
+    """Share of what the customer pays, tax included; default 0. Unit: % of gross price. 0 to 90."""
 
     fixed_per_order: NotRequired[MoneyInput]
     """Of each order."""
 
     bars_per_order: NotRequired[Number]
-    """Bars in a usual order, which share its fixed fee; 1 if not given. Unit: bars. 1 to 10,000."""
+    """Bars in a usual order, which share its fixed fee; default 1. Unit: bars. 1 to 10,000."""
 
 
 class PriceStepInput(TypedDict):
-    """`price_step` of `SellingInput` (The tag goes up to it; without one it is rounded to the coin)."""
+    """`price_step` of `SellingInput` (The tag price is rounded up to it; without it, to the coin)."""
 
     step: str
-    """Distance of two such prices. At most 200 characters."""
+    """Distance between two such prices. At most 200 characters."""
 
     ends_on: NotRequired[str]
-    """Above the step: 0.90 with a step of 1 for 6.90, 7.90; 0 where not given. At most 200 characters."""
+    """Added to each step: 0.90 with a step of 1 for 6.90, 7.90; default 0. At most 200 characters."""
 
 
 class SellingInput(TypedDict):
-    """`selling` of `PricesInput` (Only the cost if not given)."""
+    """`selling` of `PricesInput` (If absent, only the cost is computed)."""
 
     margin_pct: NotRequired[Number]
-    """Profit as a part of the net price. Unit: % of net price. 0 to 99.9."""
+    """Profit as a share of the net price. Unit: % of net price. 0 to 99.9."""
 
     markup_pct: NotRequired[Number]
-    """Profit as a part of the cost. Unit: % of cost. 0 to 100,000."""
+    """Profit as a share of the cost. Unit: % of cost. 0 to 100,000."""
 
     sales_tax: NotRequired[SalesTaxInput]
     """None if not given."""
@@ -2183,14 +2183,14 @@ class SellingInput(TypedDict):
     """None if not given."""
 
     price_step: NotRequired[PriceStepInput]
-    """The tag goes up to it; without one it is rounded to the coin."""
+    """The tag price is rounded up to it; without it, to the coin."""
 
 
 class PricesInput(TypedDict):
     """`prices` of `BatchesRequest` (Prices, packaging, work, losses, and how a bar is to be priced), and 1 more."""
 
     ingredients: NotRequired[Sequence[IngredientPriceInput]]
-    """Prices of what goes in; a fat of own_fats may bring its own. At most 300 items."""
+    """Prices of the ingredients; a fat of own_fats may have its own. At most 300 items."""
 
     packaging: NotRequired[Sequence[PackagingInput]]
     """Of each bar that is sold. At most 40 items."""
@@ -2199,10 +2199,10 @@ class PricesInput(TypedDict):
     """Work on the batch."""
 
     overhead_pct: NotRequired[Number]
-    """On ingredients, packaging and labour together; 0 where not given. Unit: % of their sum. 0 to 1,000."""
+    """On ingredients, packaging and labour together; default 0. Unit: % of their sum. 0 to 1,000."""
 
     bars_count: NotRequired[Whole]
-    """Bars made of the batch; where a cut tells it, leave it out. Without either each cavity is one. Unit: bars. 1 to
+    """Bars made of the batch; leave it out if there is a cut. Without either, each cavity is one bar. Unit: bars. 1 to
     100,000.
     """
 
@@ -2210,10 +2210,10 @@ class PricesInput(TypedDict):
     """Bars that break or fail, over many batches; default 0. Unit: % of bars made. 0 to 99."""
 
     kept_back_count: NotRequired[Whole]
-    """Good bars of a batch that are not sold; 0 where not given. Unit: bars. 0 to 100,000."""
+    """Good bars of a batch that are not sold; default 0. Unit: bars. 0 to 100,000."""
 
     selling: NotRequired[SellingInput]
-    """Only the cost if not given."""
+    """If absent, only the cost is computed."""
 
 
 class ResolvedLineInput(TypedDict):
@@ -2298,7 +2298,7 @@ class BatchesRequest(TypedDict):
     """Measured by you; overrides the estimate. Unit: g/mL. 0.05 to 10."""
 
     overflow_mould: NotRequired[MouldInput]
-    """Takes what is above the mould's fill limit; of fats by mass."""
+    """Takes what is above the mould's fill limit; for fats by mass."""
 
     pot_volume: NotRequired[Number]
     """Volume of your pot to the brim; two thirds of it are used, and a larger batch is made in equal mixes. Unit:
@@ -2331,18 +2331,18 @@ class BatchesRequest(TypedDict):
 
 
 class WeighedRowInput(TypedDict):
-    """`weighed[]` of `ActualsRequest` (Rows as they were really weighed, 0 for what was forgotten; what is not reported
-    counts as planned).
+    """`weighed[]` of `ActualsRequest` (Rows as you really weighed them, 0 if you forgot one; rows you do not report
+    count as planned).
     """
 
     where: str
     """As in the weigh list. At most 200 characters."""
 
     portion: NotRequired[str]
-    """As in the weigh list, wherever that row has one. At most 200 characters."""
+    """As in the weigh list, if that row has one. At most 200 characters."""
 
     kind: NotRequired[str]
-    """As in the weigh list; needed only where two rows differ by nothing else, such as the two of a jar. At most 200
+    """As in the weigh list; needed only if two rows differ in nothing else, such as the two of a jar. At most 200
     characters.
     """
 
@@ -2352,12 +2352,12 @@ class WeighedRowInput(TypedDict):
     """
 
     mass: Number
-    """What the scale showed; what was added later is added up with it. Unit: in the unit of that row of the weigh list.
-    0 to 1,000,000.
+    """What the scale showed; later additions to the same row are summed. Unit: in the unit of that row of the weigh
+    list. 0 to 1,000,000.
     """
 
     lot: NotRequired[str]
-    """Lot really taken; it distinguishes rows of one key. At most 200 characters."""
+    """Lot that was used; it distinguishes rows with the same key. At most 200 characters."""
 
 
 class BarsCutInput(TypedDict):
@@ -2376,8 +2376,8 @@ class ActualsRequest(TypedDict):
     """The arguments of `actuals`."""
 
     locale: NotRequired[Literal["en", "de"]]
-    """Language of what the reply says to people; numbers in JSON and problems stay as they are. en if not given,
-    whatever the plan has.
+    """Language of the texts in the response; numbers in JSON and problems do not change. Default en, whatever the plan
+    has.
     """
 
     plan: BatchesRequest
@@ -2387,20 +2387,20 @@ class ActualsRequest(TypedDict):
     """Of the plan, as in the response of /v1/batches. At most 200 characters."""
 
     data_version: NotRequired[str]
-    """Of the plan, from its meta; only to say so where nothing but the data is other. At most 200 characters."""
+    """Of the plan, from its meta; used only to report that nothing but the data has changed. At most 200 characters."""
 
     stage: Literal["fats", "lye_made", "in_pot", "poured", "cut"]
-    """How far it has come. fats: they are in the pot, no lye is made; lye_made; in_pot: fats, lye and the batch's
-    additions; poured: buckets; cut.
+    """How far the batch has come. fats: they are in the pot, no lye is made; lye_made; in_pot: fats, lye and the
+    batch's additions; poured: buckets; cut.
     """
 
     mix: NotRequired[Whole]
-    """Which mix the rows are of, from 1; needed until stage in_pot where the pot takes several mixes. Unit: number,
-    from 1. 1 to 20.
+    """Which mix the rows are from; needed until stage in_pot if the pot takes several mixes. Unit: number, from 1. 1 to
+    20.
     """
 
     weighed: NotRequired[Sequence[WeighedRowInput]]
-    """Rows as they were really weighed, 0 for what was forgotten; what is not reported counts as planned. At most 1000
+    """Rows as you really weighed them, 0 if you forgot one; rows you do not report count as planned. At most 1000
     items.
     """
 
@@ -2411,7 +2411,7 @@ class ActualsRequest(TypedDict):
     """At stage cut."""
 
     weighings: NotRequired[Sequence[WeighingInput]]
-    """Of a bar in cure, at stage cut: from three on they give its drying curve. 1 to 200 items."""
+    """Of a bar in cure, at stage cut: three or more give its drying curve. 1 to 200 items."""
 
 
 class LabelsRequest(TypedDict):
@@ -2461,7 +2461,7 @@ class LabelsRequest(TypedDict):
     """Measured by you; overrides the estimate. Unit: g/mL. 0.05 to 10."""
 
     overflow_mould: NotRequired[MouldInput]
-    """Takes what is above the mould's fill limit; of fats by mass."""
+    """Takes what is above the mould's fill limit; for fats by mass."""
 
     pot_volume: NotRequired[Number]
     """Volume of your pot to the brim; two thirds of it are used, and a larger batch is made in equal mixes. Unit:
@@ -2482,7 +2482,7 @@ class CostRowInput(TypedDict):
     """`rows[]` of `CostsRequest` (In place of recipe and mould: what goes into the batch)."""
 
     key: NotRequired[str]
-    """Key its price is found by; default a slug of the name. At most 200 characters."""
+    """Key of its price; default a slug of the name. At most 200 characters."""
 
     name: str
     """Name. At most 200 characters."""
@@ -2540,7 +2540,7 @@ class CostsRequest(TypedDict):
     """Measured by you; overrides the estimate. Unit: g/mL. 0.05 to 10."""
 
     overflow_mould: NotRequired[MouldInput]
-    """Takes what is above the mould's fill limit; of fats by mass."""
+    """Takes what is above the mould's fill limit; for fats by mass."""
 
     pot_volume: NotRequired[Number]
     """Volume of your pot to the brim; two thirds of it are used, and a larger batch is made in equal mixes. Unit:
@@ -2564,9 +2564,7 @@ class NeedInput(TypedDict):
     """`needs[]` of `PurchasesRequest` (What is needed). Give exactly one of `mass` or `count`."""
 
     key: NotRequired[str]
-    """Key its packs are found by; if not given, that of the fat so named, else a slug of the name. At most 200
-    characters.
-    """
+    """Key of its packs; default that of the fat with this name, else a slug of the name. At most 200 characters."""
 
     name: str
     """Name. At most 200 characters."""
@@ -2587,7 +2585,7 @@ class WeighRowInput(TypedDict):
         "water", "ice", "alkali", "stock", "acid", "liquid", "fat", "addition", "carrier", "dispersion", "batter",
         "dusting", "spray", "kept_back",
     ]
-    """What it is; dispersion, batter and kept_back are made of other rows and not bought."""
+    """What it is; dispersion, batter and kept_back are made from other rows, not bought."""
 
     where: NotRequired[Literal["jug", "pot", "jar", "bucket", "mould", "aside"]]
     """Not used here."""
@@ -2623,17 +2621,17 @@ class WeighRowInput(TypedDict):
     """Not used here. Unit: in this row's unit. 0 to 1,000,000."""
 
     buy: NotRequired[str]
-    """Key its packs are found by; needed in every row of something that is bought. At most 200 characters."""
+    """Key of its packs; needed in every row of something that you buy. At most 200 characters."""
 
 
 class BarsOrderInput(TypedDict):
-    """`order` of `BatchNeedInput` (In place of batches_count: as often as an order of bars takes)."""
+    """`order` of `BatchNeedInput` (In place of batches_count: as often as an order of bars needs)."""
 
     bars_count: Whole
-    """Good bars that are wanted. Unit: bars. 1 to 100,000."""
+    """Good bars needed. Unit: bars. 1 to 100,000."""
 
     bars_per_batch_count: Whole
-    """Bars made of one batch. Unit: bars. 1 to 100,000."""
+    """Bars per batch. Unit: bars. 1 to 100,000."""
 
     broken_pct: NotRequired[Number]
     """Bars that break or fail; default 0. Unit: % of bars made. 0 to 99."""
@@ -2654,7 +2652,7 @@ class BatchNeedInput(TypedDict):
     """How often it is made; default 1. Unit: batches. 1 to 10,000."""
 
     order: NotRequired[BarsOrderInput]
-    """In place of batches_count: as often as an order of bars takes."""
+    """In place of batches_count: as often as an order of bars needs."""
 
 
 class PackPriceInput(TypedDict):
@@ -2663,7 +2661,7 @@ class PackPriceInput(TypedDict):
     """
 
     amount: str
-    """How much, as a decimal text. At most 200 characters."""
+    """Amount, as decimal text. At most 200 characters."""
 
     currency: str
     """ISO 4217. At most 200 characters."""
@@ -2684,7 +2682,7 @@ class PackInput(TypedDict):
     """Key of the ingredient in it, or name of a fat. At most 200 characters."""
 
     name: NotRequired[str]
-    """For your eyes. At most 200 characters."""
+    """For your own use. At most 200 characters."""
 
     price: PackPriceInput
     """Of a whole pack; per_mass or per_count is what is in it."""
@@ -2697,9 +2695,7 @@ class PackInput(TypedDict):
 
 
 class AtHandInput(TypedDict):
-    """`at_hand[]` of `PurchasesRequest` (What is there already, and is used first). Give exactly one of `mass` or
-    `count`.
-    """
+    """`at_hand[]` of `PurchasesRequest` (What you have; it is used first). Give exactly one of `mass` or `count`."""
 
     key: str
     """Key, or name of a fat. At most 200 characters."""
@@ -2714,21 +2710,20 @@ class AtHandInput(TypedDict):
 
 
 class SupplierInput(TypedDict):
-    """`suppliers[]` of `PurchasesRequest` (Terms of those that have any; where some are given, every supplier that a
-    pack names must be).
+    """`suppliers[]` of `PurchasesRequest` (Terms of suppliers; if you give any, list every supplier that a pack names).
     """
 
     name: str
     """As packs name it. At most 200 characters."""
 
     shipping: NotRequired[MoneyInput]
-    """Of an order; free if not given."""
+    """Of an order; default free."""
 
     free_from: NotRequired[MoneyInput]
-    """Goods from which shipping is free."""
+    """Value of goods from which shipping is free."""
 
     minimum_order: NotRequired[MoneyInput]
-    """Goods below which there is no order."""
+    """Smallest value of goods in an order."""
 
 
 class PurchasesRequest(TypedDict):
@@ -2750,7 +2745,7 @@ class PurchasesRequest(TypedDict):
     """What is sold, in one currency. At most 600 items."""
 
     at_hand: NotRequired[Sequence[AtHandInput]]
-    """What is there already, and is used first. At most 300 items."""
+    """What you have; it is used first. At most 300 items."""
 
     suppliers: NotRequired[Sequence[SupplierInput]]
-    """Terms of those that have any; where some are given, every supplier that a pack names must be. At most 8 items."""
+    """Terms of suppliers; if you give any, list every supplier that a pack names. At most 8 items."""

@@ -16,8 +16,8 @@ __all__ = ["ActualPortion", "ActualPour", "Actuals", "AfterNextAction", "BarsMad
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class MissingIngredient(Record):
-    """`missing[]` of `NextAction` (Where something was forgotten or weighed short: what to put in. `key` and `weigh`
-    are of the first).
+    """`missing[]` of `NextAction` (If something was forgotten or is short: what to put in. `key` and `weigh` are those
+    of the first).
     """
 
     kind: str
@@ -61,7 +61,7 @@ class MissingIngredient(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class OtherAction(Record):
-    """`otherwise` of `NextAction` (Where something is missing: what to do if you cannot put it in)."""
+    """`otherwise` of `NextAction` (If something is missing: what to do if you cannot put it in)."""
 
     what: str
     """In one word. One of go_on, weigh, put_in_missing, use_part_of_lye, make_lye_anew, add_fat, pour, do_not_pour,
@@ -93,7 +93,7 @@ class NextAction(Record):
     """`next_action` of `Actuals` (What to do next)."""
 
     what: str
-    """In one word; do_not_pour and rebatch_or_discard where it is lye-heavy or no soap. One of go_on, weigh,
+    """In one word; do_not_pour and rebatch_or_discard if it is lye-heavy or not soap. One of go_on, weigh,
     put_in_missing, use_part_of_lye, make_lye_anew, add_fat, pour, do_not_pour, hold_back, rebatch_or_discard.
     """
 
@@ -110,10 +110,10 @@ class NextAction(Record):
     """In words."""
 
     missing: tuple[MissingIngredient, ...] = ()
-    """Where something was forgotten or weighed short: what to put in. `key` and `weigh` are of the first."""
+    """If something was forgotten or is short: what to put in. `key` and `weigh` are those of the first."""
 
     otherwise: OtherAction | None = None
-    """Where something is missing: what to do if you cannot put it in."""
+    """If something is missing: what to do if you cannot put it in."""
 
     if TYPE_CHECKING:
         @overload
@@ -127,13 +127,13 @@ class NextAction(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class AfterNextAction(Record):
-    """`after` of `Actuals` (Where the next action changes the batch: what it is then)."""
+    """`after` of `Actuals` (The batch after the next action, if that changes it)."""
 
     superfat: SuperfatOutcome
-    """Then."""
+    """Superfat after it."""
 
     batter_mass: float
-    """Then. Unit: `units.mass`, g if not set."""
+    """Batter after it. Unit: `units.mass`, g if not set."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -161,7 +161,7 @@ class WeighingDifference(Record):
     """As in the weigh list."""
 
     lot: str | None = None
-    """Lot really taken, else the plan's; left out if there is none."""
+    """Lot that was used, else the plan's; absent if there is none."""
 
     planned: float
     """By the weigh list. Unit: in this row's unit."""
@@ -202,7 +202,7 @@ class WeighingDifference(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class ActualPortion(Record):
-    """`portions[]` of `ActualPour` (In pour order; empty if it cannot be shared out)."""
+    """`portions[]` of `ActualPour` (In pour order; empty if it cannot be divided)."""
 
     key: str
     """A slug of the name."""
@@ -220,7 +220,7 @@ class ActualPortion(Record):
     """Plain batter as weighed, or its part of what is left. Unit: `units.mass`, g if not set."""
 
     planned_layer: PortionLayer | None
-    """Where it was to lie; null if heights are not known."""
+    """Planned position; null if heights are not known."""
 
     layer: PortionLayer | None
     """Where it is now; null if heights are not known."""
@@ -240,23 +240,23 @@ class ActualPortion(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class ActualPour(Record):
-    """`pour` of `Actuals` (Buckets and layers of the batter that is there)."""
+    """`pour` of `Actuals` (Buckets and layers from the batter you have)."""
 
     portions: tuple[ActualPortion, ...]
-    """In pour order; empty if it cannot be shared out."""
+    """In pour order; empty if it cannot be divided."""
 
     in_pot_mass: float
     """Batter and what is stirred into the pot. Unit: `units.mass`, g if not set."""
 
     remains_mass: float
-    """What no bucket gets. Unit: `units.mass`, g if not set."""
+    """What stays in the pot. Unit: `units.mass`, g if not set."""
 
     over_mass: float
     """What mould and overflow do not hold. Unit: `units.mass`, g if not set."""
 
     missing_depth: float | None
-    """From the top to the fill limit, below 0 where it stands above; null if heights are not known. Unit:
-    `units.length`, mm if not set.
+    """From the top to the fill limit, negative if it is above; null if heights are not known. Unit: `units.length`, mm
+    if not set.
     """
 
     if TYPE_CHECKING:
@@ -318,7 +318,7 @@ class BarsMade(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Drying(Record):
-    """`drying` of `Actuals` (Where weighings in cure were given)."""
+    """`drying` of `Actuals` (If weighings in cure were given)."""
 
     curve: Curve
     """Fitted to the weighings, as at /v1/cure."""
@@ -327,7 +327,7 @@ class Drying(Record):
     """The most a bar can lose: all water of the batter as weighed. Unit: % of the batter."""
 
     notes: tuple[str, ...]
-    """What to know of it."""
+    """What to know about it."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -344,12 +344,12 @@ class Actuals(Reply):
     """What to do next."""
 
     as_weighed: LyeCore
-    """The batch of what was weighed, as `lye` at /v1/batches; what was not given counts as planned. At stage fats with
-    the lye that is to be made.
+    """The batch as weighed, like `lye` at /v1/batches; what was not given counts as planned. At stage fats, with the
+    lye still to be made.
     """
 
     after: AfterNextAction | None = None
-    """Where the next action changes the batch: what it is then."""
+    """The batch after the next action, if that changes it."""
 
     difference: tuple[WeighingDifference, ...]
     """Rows of the weigh list so far, in bench order."""
@@ -360,16 +360,16 @@ class Actuals(Reply):
     """
 
     still_to_weigh: tuple[WeighListRow, ...]
-    """Rows to come, as they are now; in place of those of the plan."""
+    """Rows to come, with their new figures; they replace those of the plan."""
 
     pour: ActualPour
-    """Buckets and layers of the batter that is there."""
+    """Buckets and layers from the batter you have."""
 
     bars: BarsMade | None = None
     """If given."""
 
     drying: Drying | None = None
-    """Where weighings in cure were given."""
+    """If weighings in cure were given."""
 
     if TYPE_CHECKING:
         @overload

@@ -53,7 +53,7 @@ class Mixes(Record):
     """All that is in the pot of one mix, additions included. Unit: `units.mass`, g if not set."""
 
     weigh_list: tuple[WeighListRow, ...]
-    """For each mix: jug and pot, the alkali computed for the fats of this mix. So many mixes are the whole batch."""
+    """For each mix: jug and pot, with the alkali for the fats of this mix. `count` mixes make the whole batch."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -79,8 +79,8 @@ class BatchCore(Division):
     """How the block is cut, as at /v1/cuts; null without a cut."""
 
     loss_for_limits_pct: float
-    """Loss in cure that limits, allergens and net quantity are judged with: expected_loss_pct, else all the water of
-    batter and additions. Unit: % of a bar as cut.
+    """Loss in cure used for limits, allergens and net quantity: expected_loss_pct, else all the water of batter and
+    additions. Unit: % of a bar as cut.
     """
 
     loss_assumed: bool
@@ -98,7 +98,7 @@ class BatchCore(Division):
     """Where pot_volume is given."""
 
     fade: FadeOfBatch | None = None
-    """If requested: its colours, and a ladder for each bucket."""
+    """If requested: its colours, and how to make each bucket darker."""
 
     workings: tuple[WorkingLine, ...] = ()
     """Of the lye, line by line, if requested."""
@@ -138,7 +138,7 @@ class Ingredient(Record):
     """What it is on the list. One of ingredient, perfume, allergen, colourant."""
 
     named_by: str
-    """Whose word the name is: yours, the table's, the law's, or your own word for want of a label name. One of you,
+    """Where the name comes from: you, the table, the law, or your own word because no label name is known. One of you,
     table, market, fallback.
     """
 
@@ -146,10 +146,10 @@ class Ingredient(Record):
     """Your words for what it is made from."""
 
     notes: tuple[str, ...]
-    """What to know of it."""
+    """What to know about it."""
 
     doubts: tuple[str, ...]
-    """Why something in it is given as added, where its salt was asked for."""
+    """Why something in it is listed as added although you requested its salt."""
 
     colour_status: str | None = None
     """Of a colourant: stated as permitted by you, listed in our table, not listed there, or not shown as permitted. One
@@ -168,13 +168,13 @@ class Allergen(Record):
     """On a label."""
 
     concentration_pct: float
-    """In the bar that holds most of it, on its lowest, cured mass. Unit: % by mass."""
+    """In the bar with the most of it, on its lowest, cured mass. Unit: % by mass."""
 
     limit_pct: float
-    """Named where it is more than this. Unit: % by mass."""
+    """Named above this. Unit: % by mass."""
 
     above_limit: bool
-    """More than that."""
+    """Whether it is above the limit."""
 
     lists: tuple[str, ...]
     """Lists it is on. One of long, first_26."""
@@ -199,21 +199,21 @@ class NetQuantity(Record):
     """`net_quantity` of `BarLabel` (Null if the mass of a bar is not known)."""
 
     promise: float
-    """What bars are held to once it is printed: yours, else what every bar holds; rounded down. Unit: `units.mass`, g
-    if not set.
+    """Net quantity on the label, which the bars must meet: yours, else what every bar contains; rounded down. Unit:
+    `units.mass`, g if not set.
     """
 
     asked: bool
     """Given by you."""
 
     text: str | None = None
-    """As printed, in the units of the market, rounded down; left out if it would be nothing."""
+    """As printed, in the units of the market, rounded down; absent if that is zero."""
 
     every_bar: float
-    """What the lightest bar holds, rounded down. Unit: `units.mass`, g if not set."""
+    """What the lightest bar contains, rounded down. Unit: `units.mass`, g if not set."""
 
     largest: float
-    """The most the rules of the market would let be promised, rounded down. Unit: `units.mass`, g if not set."""
+    """Largest net quantity that the rules of the market allow, rounded down. Unit: `units.mass`, g if not set."""
 
     largest_text: str | None = None
     """The same as printed."""
@@ -225,7 +225,7 @@ class NetQuantity(Record):
     """How the tolerance is known. One of read, second_hand, memory, computed, own_decision."""
 
     source: str
-    """What the tolerance rests on."""
+    """Source of the tolerance."""
 
     mass: MassRange
     """Of one bar on the day of packing."""
@@ -291,10 +291,10 @@ class BarLabel(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class ChosenList(Record):
-    """`allergen_list` of `LabelDraft` (The list of allergens gone by)."""
+    """`allergen_list` of `LabelDraft` (The list of allergens used)."""
 
     key: str
-    """Which. One of long, first_26, none."""
+    """Which list. One of long, first_26, none."""
 
     message: str
     """Why."""
@@ -311,7 +311,7 @@ class LabelElement(Record):
     """What it is."""
 
     required: str
-    """Always, if there is any, or unless it is clear without. One of always, if_any, unless_clear."""
+    """Always, if there is any, or unless it is obvious. One of always, if_any, unless_clear."""
 
     text: str | None
     """As printed; null if not given."""
@@ -325,7 +325,7 @@ class MissingName(Record):
     """`missing[]` of `LabelDraft` (What is still missing)."""
 
     key: str
-    """Which."""
+    """Which element."""
 
     message: str
     """What to do."""
@@ -333,7 +333,7 @@ class MissingName(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class LeftOutSpray(Record):
-    """`left_out[]` of `LabelDraft` (What is used and is not on the list)."""
+    """`left_out[]` of `LabelDraft` (What is used but not on the list)."""
 
     name: str
     """What."""
@@ -356,7 +356,7 @@ class LabelDraft(Record):
     """One for each ingredient list that differs."""
 
     allergen_list: ChosenList
-    """The list of allergens gone by."""
+    """The list of allergens used."""
 
     elements: tuple[LabelElement, ...]
     """What else is on the label."""
@@ -365,28 +365,28 @@ class LabelDraft(Record):
     """What is still missing."""
 
     left_out: tuple[LeftOutSpray, ...]
-    """What is used and is not on the list."""
+    """What is used but not on the list."""
 
     loss_pct: float
     """Loss in cure that was used. Unit: % of the bar as poured."""
 
     loss_assumed: bool
-    """No loss is given: all water is assumed lost."""
+    """No loss was given: all water is assumed lost."""
 
     soap_part_pct: float
-    """Salts of fatty acids in what is not water, over the whole batch. Unit: % by mass."""
+    """Salts of fatty acids in the mass without water, over the whole batch. Unit: % by mass."""
 
     sold_as: str | None = None
-    """Of the United States, as answered. One of soap, cosmetic."""
+    """United States: as given. One of soap, cosmetic."""
 
     message: str | None = None
-    """Of the United States: what follows from soap or cosmetic."""
+    """United States: what follows from soap or cosmetic."""
 
     steps_outside: tuple[str, ...]
-    """What has to be done and is not arithmetic."""
+    """What else you have to do before you sell."""
 
     notes: tuple[str, ...]
-    """What to know, and how well it is known."""
+    """What to know, and how certain it is."""
 
     if TYPE_CHECKING:
         @overload
@@ -415,7 +415,7 @@ class Money(MoneyMethods, Record):
     """`cost` of `IngredientCost` (Of it), and 28 more."""
 
     amount: str
-    """How much, as a decimal text."""
+    """Amount, as decimal text."""
 
     currency: str
     """ISO 4217."""
@@ -472,7 +472,7 @@ class CostParts(Record):
     """Work."""
 
     overhead: Money
-    """On the three."""
+    """On these three."""
 
     total: Money
     """All of it."""
@@ -480,24 +480,25 @@ class CostParts(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class GoodBars(Record):
-    """`bars` of `CostOfBatch` (Over which the cost is spread)."""
+    """`bars` of `CostOfBatch` (Bars that carry the cost)."""
 
     made: float
-    """Cut, or one for each cavity. Unit: bars."""
+    """Cut, or one per cavity. Unit: bars."""
 
     broken: float
-    """Break or fail. Unit: bars."""
+    """Broken or failed. Unit: bars."""
 
     kept_back: float
     """Good, but not sold. Unit: bars."""
 
     good: float
-    """Are sold, and carry the cost of all. Unit: bars."""
+    """Sold; they carry the cost of all. Unit: bars."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class SellingPriceResult(Record):
-    """`selling[]` of `CostOfBatch` (By margin, by markup, or both; empty if not asked, or where a price is missing)."""
+    """`selling[]` of `CostOfBatch` (By margin, by markup, or both; empty if not requested, or if a price is missing).
+    """
 
     by: str
     """What you gave. One of margin, markup."""
@@ -509,7 +510,7 @@ class SellingPriceResult(Record):
     """The net price that leaves exactly that."""
 
     tag: Money
-    """On the tag: with tax where it is included, without where it comes on top."""
+    """On the tag: with tax if it is included, without if it is added on top."""
 
     gross: Money
     """What the customer pays for the bar."""
@@ -521,7 +522,7 @@ class SellingPriceResult(Record):
     """Tax in the gross price."""
 
     fees: Money
-    """Of shop and card, and the bar's part of an order's."""
+    """Fees of shop and card, and the bar's share of the fee for the order."""
 
     cost: Money
     """Of the bar."""
@@ -530,7 +531,7 @@ class SellingPriceResult(Record):
     """What is left; below 0 a loss."""
 
     margin_pct: float | None
-    """What the tag really leaves; null of a price of 0. Unit: % of net price."""
+    """What the tag really leaves; null if the price is 0. Unit: % of net price."""
 
     markup_pct: float | None
     """The same; null if the bar costs nothing. Unit: % of cost."""
@@ -578,10 +579,10 @@ class CostOfBatch(Record):
     """Of one bar that is sold."""
 
     bars: GoodBars
-    """Over which the cost is spread."""
+    """Bars that carry the cost."""
 
     selling: tuple[SellingPriceResult, ...]
-    """By margin, by markup, or both; empty if not asked, or where a price is missing."""
+    """By margin, by markup, or both; empty if not requested, or if a price is missing."""
 
     if TYPE_CHECKING:
         def need(self, part: Literal["residue"]) -> Money: ...
@@ -657,7 +658,7 @@ class Moved(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Comparison(Record):
-    """`comparison` of `Batch` (Where compare_to was given: what moved, and why)."""
+    """`comparison` of `Batch` (If compare_to was given: what changed, and why)."""
 
     identity: str
     """Of the earlier plan."""
@@ -669,7 +670,7 @@ class Comparison(Record):
     """Values that changed, in the order of the work."""
 
     unmoved_count: int
-    """Values that are. Unit: values."""
+    """Values that did not change. Unit: values."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -677,8 +678,8 @@ class Links(Record):
     """`links` of `Batch` (This plan as an address: GET opens it again, in a browser as the batch sheet)."""
 
     self: str | None = None
-    """Of this plan, relative to the service; it holds the whole body, a recipe that whoever has the link can read. Left
-    out if it would be too long.
+    """Of this plan, relative to the service. It contains the whole body: anyone who has the link can read the recipe.
+    Absent if it would be too long.
     """
 
     message: str | None = None
@@ -697,8 +698,8 @@ class Batch(BatchMethods, Reply, BatchCore):
     """Reply of `batches`: one whole batch: what to weigh, pour and cut, dates, label and cost."""
 
     identity: str
-    """A short digest of the request and the data: the same plan has the same, on any machine. locale, workings and
-    compare_to do not count.
+    """Short digest of the request and the data: the same plan has the same identity on any machine. locale, workings
+    and compare_to do not count.
     """
 
     batch_number: str | None = None
@@ -719,7 +720,7 @@ class Batch(BatchMethods, Reply, BatchCore):
     """
 
     comparison: Comparison | None = None
-    """Where compare_to was given: what moved, and why."""
+    """If compare_to was given: what changed, and why."""
 
     links: Links
     """This plan as an address: GET opens it again, in a browser as the batch sheet."""

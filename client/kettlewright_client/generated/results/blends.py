@@ -66,7 +66,7 @@ class PricePerMass(Record):
     """`price` of `BlendCore` (Of the blend; null if a fat in it has no price)."""
 
     amount: str
-    """How much, as a decimal text."""
+    """Amount, as decimal text."""
 
     currency: str
     """ISO 4217."""
@@ -98,13 +98,13 @@ class BlendCore(Record):
     """Of the blend; null if a fat in it has no price."""
 
     distance_pct: float | None
-    """Of closest and replace: half the sum of the differences in fatty acids. Unit: % of fatty acids."""
+    """For closest and replace: half the sum of the differences in fatty acids. Unit: % of fatty acids."""
 
     recipe: "RecipeInput | None" = field(default=None, hash=False)
     """The recipe with the blend, where one was given."""
 
     lye: LyeResult | None = None
-    """Computed again for it, where its size is known; never swap fats at the old alkali."""
+    """Computed again for it, if its size is known; never swap fats and keep the old alkali."""
 
     if TYPE_CHECKING:
         @overload

@@ -19,7 +19,7 @@ class CautionEntry(Record):
     """The usual one. One of info, warning, danger."""
 
     message: str
-    """What it says."""
+    """Its text."""
 
     provenance: str
     """How it is known. One of read, second_hand, memory, computed, own_decision."""
@@ -45,4 +45,4 @@ class Cautions(Result):
     """The language of the texts. One of en, de."""
 
     meta: Meta
-    """Which service and which data."""
+    """Versions of service and data."""

@@ -27,7 +27,7 @@ class BatchDays(Record):
     """Weekday of "unmould", in words."""
 
     cure_until: str
-    """End of the cure; cure is not only weight. A date such as 2027-03-20."""
+    """End of the cure; curing is not only drying. A date such as 2027-03-20."""
 
     cure_until_weekday: str
     """Weekday of "cure_until", in words."""
@@ -45,10 +45,10 @@ class BatchDays(Record):
     """Weekday of "release", in words."""
 
     in_mould_days: int
-    """From the pour to unmoulding, as it turns out. Unit: days."""
+    """From the pour to unmoulding, closed days included. Unit: days."""
 
     curing_days: int
-    """From the cut to packing, as it turns out. Unit: days."""
+    """From the cut to packing, closed days included. Unit: days."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -56,10 +56,10 @@ class DatesWithNotes(BatchDays):
     """`dates` of `Cure` (Of the batch; null if not requested), and 1 more."""
 
     assumed: tuple[str, ...]
-    """What was not given and was assumed."""
+    """What was assumed because it was not given."""
 
     notes: tuple[str, ...]
-    """What to know of these dates."""
+    """What to know about these dates."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -67,10 +67,10 @@ class CurveErrors(Record):
     """`errors` of `Curve` (Standard errors; null with three weighings, where none can be given)."""
 
     equilibrium_mass: float
-    """Of the mass it ends at. Unit: `units.mass`, g if not set."""
+    """Of the final mass. Unit: `units.mass`, g if not set."""
 
     to_lose_mass: float
-    """Of what it loses from day 0 on. Unit: `units.mass`, g if not set."""
+    """Of the loss from day 0 to the end. Unit: `units.mass`, g if not set."""
 
     rate_per_day: float
     """Of the rate. Unit: 1/day."""
@@ -100,7 +100,7 @@ class MassBand(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class CoursePoint(Record):
-    """`course[]` of `Curve` (Points for whoever draws it)."""
+    """`course[]` of `Curve` (Points for drawing it)."""
 
     day: float
     """Counted from day 0. Unit: days."""
@@ -123,16 +123,16 @@ class Curve(Record):
     """On day 0. Unit: `units.mass`, g if not set."""
 
     equilibrium_mass: float
-    """Where it ends. Unit: `units.mass`, g if not set."""
+    """Final mass. Unit: `units.mass`, g if not set."""
 
     to_lose_mass: float
-    """From day 0 to the end. Unit: `units.mass`, g if not set."""
+    """Loss from day 0 to the end. Unit: `units.mass`, g if not set."""
 
     rate_per_day: float
     """How fast it dries. Unit: 1/day."""
 
     half_life_days: float
-    """In which half of what is still to lose is lost. Unit: days."""
+    """Time in which the remaining loss halves. Unit: days."""
 
     errors: CurveErrors | None
     """Standard errors; null with three weighings, where none can be given."""
@@ -145,7 +145,7 @@ class Curve(Record):
     """By day."""
 
     course: tuple[CoursePoint, ...]
-    """Points for whoever draws it."""
+    """Points for drawing it."""
 
     if TYPE_CHECKING:
         @overload
@@ -163,7 +163,7 @@ class CureDay(Record):
     """Counted from day 0. Unit: days."""
 
     date: str | None
-    """By the calendar; null if the date of day 0 is not known. A date such as 2027-03-20."""
+    """The date; null if that of day 0 is not known. A date such as 2027-03-20."""
 
     weekday: str | None
     """Weekday of "date", in words."""
@@ -178,10 +178,10 @@ class CureDay(Record):
     """Since day 0; takes the place of expected_loss_pct elsewhere. Unit: % of the mass on day 0."""
 
     daily_loss: float
-    """Lost a day by then. Unit: `units.mass`, g if not set."""
+    """Loss per day at that time. Unit: `units.mass`, g if not set."""
 
     beyond: bool
-    """After the last weighing: the curve carried on."""
+    """Whether it is after the last weighing (extrapolated)."""
 
     if TYPE_CHECKING:
         @overload
@@ -246,8 +246,8 @@ class PromisedMass(Record):
     """Between the two. Unit: % of the wet mass."""
 
     basis: str
-    """What the loss is: as given, the curve's on the day, the curve's at its end, or all the water there is. One of
-    told, curve, curve_end, bound.
+    """Origin of the loss: as given, the curve on the day, the end of the curve, or all the water. One of told, curve,
+    curve_end, bound.
     """
 
     day: float | None
@@ -299,7 +299,7 @@ class Practice(Record):
     """From the cut to the sale."""
 
     message: str
-    """What to know of it."""
+    """What to know about it."""
 
     provenance: str
     """How it is known. One of read, second_hand, memory, computed, own_decision."""
@@ -319,7 +319,7 @@ class Cure(Reply):
     """Of the batch; null if not requested."""
 
     stamp: str | None
-    """The day a calendar file counts as written on; null without dates. A date such as 2027-03-20."""
+    """Date stamp of the calendar file; null without dates. A date such as 2027-03-20."""
 
     day_zero: str | None
     """The date of day 0, where it is known. A date such as 2027-03-20."""
@@ -346,7 +346,7 @@ class Cure(Reply):
     """Common practice, no source: nobody has measured it for your soap."""
 
     notes: tuple[str, ...]
-    """What to know of all this."""
+    """What to know about all this."""
 
     if TYPE_CHECKING:
         @overload

@@ -131,7 +131,7 @@ class Offcut(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Rebatch(Record):
-    """`rebatch` of `CutsOfBatch` (What the offcuts come to; null without density)."""
+    """`rebatch` of `CutsOfBatch` (What the offcuts add up to; null without density)."""
 
     mass: float
     """All offcuts, wet. Unit: `units.mass`, g if not set."""
@@ -179,7 +179,7 @@ class BarKind(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Turned(Record):
-    """`turned` of `CutsOfBatch` (What turning a box-shaped block by a quarter would give, where it gives anything)."""
+    """`turned` of `CutsOfBatch` (What turning a box-shaped block by a quarter would give, if it gives any bars)."""
 
     bars_count: int
     """Bars it would give. Unit: bars."""
@@ -225,7 +225,7 @@ class CutsOfBatch(Record):
     """Lost to the blade between pieces; null without density. Unit: `units.mass`, g if not set."""
 
     rebatch: Rebatch | None
-    """What the offcuts come to; null without density."""
+    """What the offcuts add up to; null without density."""
 
     shavings_mass: float | None
     """Lost to planing and bevelling; null without density. Unit: `units.mass`, g if not set."""
@@ -237,7 +237,7 @@ class CutsOfBatch(Record):
     """Bars that are alike, the most numerous first."""
 
     turned: Turned | None = None
-    """What turning a box-shaped block by a quarter would give, where it gives anything."""
+    """What turning a box-shaped block by a quarter would give, if it gives any bars."""
 
     positions: CutPositions
     """Where to cut."""

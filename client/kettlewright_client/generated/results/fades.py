@@ -26,7 +26,7 @@ class Lab(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Band(Record):
-    """`band` of `FadeStep` (Between which colours one more swatch of this dose is likely to lie (95 %), by how far the
+    """`band` of `FadeStep` (Colours between which one more swatch of this dose is likely to lie (95 %), from how far
     swatches lie from the fit of the others; null with fewer than four doses).
     """
 
@@ -66,7 +66,7 @@ class FadeStep(Record):
     """The same."""
 
     band: Band | None
-    """Between which colours one more swatch of this dose is likely to lie (95 %), by how far the swatches lie from the
+    """Colours between which one more swatch of this dose is likely to lie (95 %), from how far swatches lie from the
     fit of the others; null with fewer than four doses.
     """
 
@@ -77,10 +77,12 @@ class FadeStep(Record):
     """The same as dispersion; null without dispersion_pct. Unit: `units.dose`, g if not set."""
 
     darker_by_mass: float | None
-    """What brings this bucket to the next darker step; null for the darkest. Unit: `units.dose`, g if not set."""
+    """Colourant that brings this bucket to the next darker step; null for the darkest. Unit: `units.dose`, g if not
+    set.
+    """
 
     darker_by_of: str | None
-    """What that is a mass of: the dispersion with its strength where one is given, else the dry colourant; null for the
+    """What that mass is of: the dispersion with its strength if one is given, else the dry colourant; null for the
     darkest.
     """
 
@@ -105,7 +107,7 @@ class FadeStep(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class FittedSwatch(Record):
-    """`swatches[]` of `SwatchFitResult` (What it rests on, the lightest first)."""
+    """`swatches[]` of `SwatchFitResult` (The swatches, the lightest first)."""
 
     dose: float
     """Colourant. Unit: g per kg of batter."""
@@ -138,13 +140,13 @@ class SwatchFitResult(Record):
     """
 
     swatches: tuple[FittedSwatch, ...]
-    """What it rests on, the lightest first."""
+    """The swatches, the lightest first."""
 
     dose_min: float
-    """Where the swatches begin. Unit: g per kg of batter."""
+    """Lowest dose of the swatches. Unit: g per kg of batter."""
 
     dose_max: float
-    """Where they end: beyond, nothing is said. Unit: g per kg of batter."""
+    """Highest dose of the swatches; nothing is predicted beyond it. Unit: g per kg of batter."""
 
     if TYPE_CHECKING:
         @overload
@@ -156,7 +158,7 @@ class SwatchFitResult(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class FadeCost(Record):
-    """`cost` of `FadeOfBatch` (Where a price was given and the masses are known)."""
+    """`cost` of `FadeOfBatch` (If a price was given and the masses are known)."""
 
     amount: str
     """Of this fade, as a decimal text."""
@@ -170,7 +172,7 @@ class FadeCost(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class CarryOver(Record):
-    """`carry_over[]` of `FadeOfBatch` (Where you requested it, in the order you do the steps)."""
+    """`carry_over[]` of `FadeOfBatch` (If requested, in the order you do the steps)."""
 
     key: str
     """Of the portion."""
@@ -185,7 +187,7 @@ class CarryOver(Record):
     """What the bucket then holds. Unit: `units.mass`, g if not set."""
 
     pour_mass: float
-    """What is poured of it. Unit: `units.mass`, g if not set."""
+    """How much of it you pour. Unit: `units.mass`, g if not set."""
 
     keep_mass: float
     """What is kept to colour the next. Unit: `units.mass`, g if not set."""
@@ -193,7 +195,7 @@ class CarryOver(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class ExtraColour(Record):
-    """`more` of `FadeOfBatch` (Where you requested it)."""
+    """`more` of `FadeOfBatch` (If requested)."""
 
     now_dose: float
     """As given, or read off its lightness. Unit: g per kg of batter."""
@@ -210,7 +212,7 @@ class ExtraColour(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class FadeOfBatch(Record):
-    """`fade` of `BatchCore` (If requested: its colours, and a ladder for each bucket)."""
+    """`fade` of `BatchCore` (If requested: its colours, and how to make each bucket darker)."""
 
     portions: tuple[FadeStep, ...]
     """The darkest first, or from one end to the other."""
@@ -222,7 +224,7 @@ class FadeOfBatch(Record):
     """Those of the other end; null without one."""
 
     state: str
-    """What the colours are predicted of: that of the swatches. One of cured, wet."""
+    """State that the colours are predicted for: that of the swatches. One of cured, wet."""
 
     gelled: str
     """The same. One of unknown, yes, no."""
@@ -231,19 +233,19 @@ class FadeOfBatch(Record):
     """To weigh for all portions; null without their masses. Unit: `units.dose`, g if not set."""
 
     equal_doses_mass: float | None
-    """What steps of equal dose between the same ends would take. Unit: `units.dose`, g if not set."""
+    """The same for steps of equal dose between the same ends. Unit: `units.dose`, g if not set."""
 
     cost: FadeCost | None = None
-    """Where a price was given and the masses are known."""
+    """If a price was given and the masses are known."""
 
     notes: tuple[str, ...]
-    """What to know of this prediction."""
+    """What to know about this prediction."""
 
     carry_over: tuple[CarryOver, ...] = ()
-    """Where you requested it, in the order you do the steps."""
+    """If requested, in the order you do the steps."""
 
     more: ExtraColour | None = None
-    """Where you requested it."""
+    """If requested."""
 
     if TYPE_CHECKING:
         @overload

@@ -148,10 +148,10 @@ class FatEntry(FatLine, Result):
     """In which text the figures were read."""
 
     notes: tuple[str, ...]
-    """What else there is to know of it."""
+    """What else to know about it."""
 
     meta: Meta
-    """Which service and which data."""
+    """Versions of service and data."""
 
     if TYPE_CHECKING:
         @overload

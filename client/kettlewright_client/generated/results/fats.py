@@ -48,7 +48,7 @@ class OpenFigure(Record):
     """How it is known. One of read, second_hand, memory, computed, own_decision."""
 
     source: str
-    """Where it differs from the fat's own source."""
+    """If it differs from the fat's own source."""
 
     if TYPE_CHECKING:
         @overload
@@ -100,4 +100,4 @@ class Fats(Result):
     """In the table's order."""
 
     meta: Meta
-    """Which service and which data."""
+    """Versions of service and data."""

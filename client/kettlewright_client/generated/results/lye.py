@@ -24,7 +24,7 @@ class WeighedFat(Record):
     """Name."""
 
     mass: float
-    """Exact, as asked. Unit: `units.mass`, g if not set."""
+    """Exact, as requested. Unit: `units.mass`, g if not set."""
 
     weigh: float
     """On the scale. Unit: `units.mass`, g if not set."""
@@ -64,7 +64,7 @@ class WeighedAcid(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class WeighedStock(Record):
-    """`stock` of `WeighedAlkali` (Where it comes as a solution)."""
+    """`stock` of `WeighedAlkali` (If it is a solution)."""
 
     mass: float
     """Solution, exact. Unit: `units.mass`, g if not set."""
@@ -81,7 +81,7 @@ class WeighedAlkali(Record):
     """`alkalis[]` of `LyeCore` (Alkalis, in the order given)."""
 
     key: str
-    """Which. One of NaOH, KOH."""
+    """Which alkali. One of NaOH, KOH."""
 
     name: str
     """Name."""
@@ -99,7 +99,7 @@ class WeighedAlkali(Record):
     """Lot number."""
 
     stock: WeighedStock | None = None
-    """Where it comes as a solution."""
+    """If it is a solution."""
 
     if TYPE_CHECKING:
         @overload
@@ -173,7 +173,7 @@ class TemperatureRange(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Heat(Record):
-    """`heat` of `LyeSolution` (What is known of that heat)."""
+    """`heat` of `LyeSolution` (How well that heat is known)."""
 
     basis: str
     """Published heats; or, with potassium hydroxide, only the heat at infinite dilution, which is an upper bound (its
@@ -187,7 +187,8 @@ class Heat(Record):
     """With half of the added water as ice; null if ice is planned already or no water is added."""
 
     boiling: float
-    """Where a sodium hydroxide lye of this strength boils, acids taken off. Unit: `units.temperature`, degC if not set.
+    """Boiling point of a sodium hydroxide lye of this strength, less the alkali that acids consume. Unit:
+    `units.temperature`, degC if not set.
     """
 
     if TYPE_CHECKING:
@@ -196,7 +197,7 @@ class Heat(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class LyeAt(Record):
-    """`at_temperature` of `LyeSolution` (Where temperatures.lye is given)."""
+    """`at_temperature` of `LyeSolution` (If temperatures.lye is given)."""
 
     temperature: float
     """As given. Unit: `units.temperature`, degC if not set."""
@@ -208,7 +209,7 @@ class LyeAt(Record):
     """There. Unit: `units.volume`, mL if not set."""
 
     within_validity: bool
-    """Inside what the source of the density covers: 15 to 60 degC, up to 50 % NaOH or 52 % KOH."""
+    """Whether the source of the density covers it: 15 to 60 degC, up to 50 % NaOH or 52 % KOH."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -225,7 +226,7 @@ class LyeSolution(Record):
     """Pure alkali in it. Unit: % by mass."""
 
     water_to_alkali: float | None
-    """Water for one part of alkali as weighed; null if the alkali was forgotten. Unit: g per g."""
+    """Water per part of alkali as weighed; null if the alkali was forgotten. Unit: g per g."""
 
     density: float
     """At 40 degC. Unit: g/mL."""
@@ -234,15 +235,15 @@ class LyeSolution(Record):
     """At 40 degC. Unit: `units.volume`, mL if not set."""
 
     peak_temperature: TemperatureRange | None
-    """An upper estimate, nothing lost to the room; null without temperatures.water, and with a stock of potassium
-    hydroxide, whose heat of dilution is not known (it gets hot all the same).
+    """Upper estimate without heat loss; null without temperatures.water, and with a potassium hydroxide stock, whose
+    heat of dilution is not known (it still gets hot).
     """
 
     heat: Heat | None = None
-    """What is known of that heat."""
+    """How well that heat is known."""
 
     at_temperature: LyeAt | None = None
-    """Where temperatures.lye is given."""
+    """If temperatures.lye is given."""
 
     if TYPE_CHECKING:
         @overload
@@ -269,7 +270,7 @@ class PctRange(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class SuperfatInfluence(Record):
-    """`inputs[]` of `SuperfatOutcome` (What makes the spread, the largest part first)."""
+    """`inputs[]` of `SuperfatOutcome` (Causes of the spread, the largest first)."""
 
     input: str
     """What is uncertain: the saponification value, the strength of the alkali, or what the step of a scale hides. One
@@ -277,10 +278,10 @@ class SuperfatInfluence(Record):
     """
 
     key: str
-    """Of what."""
+    """Key of what it belongs to."""
 
     variance_share_pct: float
-    """Its part of the variance. Unit: %."""
+    """Its share of the variance. Unit: %."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -316,16 +317,16 @@ class SuperfatOutcome(Record):
     """As given. Unit: % of the fats' alkali."""
 
     achieved_pct: float
-    """Of what is weighed, at the middle of each fat's range. Unit: % of the fats' alkali."""
+    """From what is weighed, at the middle of each fat's range. Unit: % of the fats' alkali."""
 
     likely_pct: PctRange
-    """Where about 95 of 100 batches lie."""
+    """Range of about 95 of 100 batches."""
 
     worst_case_pct: PctRange
     """If all errors go in the same direction."""
 
     inputs: tuple[SuperfatInfluence, ...]
-    """What makes the spread, the largest part first."""
+    """Causes of the spread, the largest first."""
 
     dominant: DominantInfluence | None
     """The first of them; null if nothing is uncertain."""
@@ -357,13 +358,13 @@ class SaponificationOfBlend(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Soap(Record):
-    """`soap` of `LyeCore` (What comes out of the pot)."""
+    """`soap` of `LyeCore` (Soap made, and what stays free)."""
 
     mass: float
     """Anhydrous soap. Unit: `units.mass`, g if not set."""
 
     glycerol_mass: float
-    """Glycerol set free. Unit: `units.mass`, g if not set."""
+    """Glycerol released. Unit: `units.mass`, g if not set."""
 
     tfm_pct: float
     """Total fatty matter of the fresh batter and the oil of its additions. Unit: % by mass."""
@@ -372,16 +373,16 @@ class Soap(Record):
     """The same after the loss in cure; null without expected_loss_pct. Unit: % by mass."""
 
     free_fat_mass: float
-    """Fat that found no alkali. Unit: `units.mass`, g if not set."""
+    """Fat left without alkali. Unit: `units.mass`, g if not set."""
 
     free_alkali_mass: float
-    """Pure alkali that found no fat; a computed 0 is not a measurement. Unit: `units.mass`, g if not set."""
+    """Pure alkali left without fat; a computed 0 is not a measurement. Unit: `units.mass`, g if not set."""
 
     free_alkali_worst_case_mass: float
     """The same if all errors go in the harmful direction. Unit: `units.mass`, g if not set."""
 
     water_mass: float
-    """Water of the lye, and what free fatty acids set free. Unit: `units.mass`, g if not set."""
+    """Water of the lye, and what free fatty acids release. Unit: `units.mass`, g if not set."""
 
     if TYPE_CHECKING:
         def need(self, part: Literal["tfm_after_loss_pct"]) -> float: ...
@@ -403,14 +404,14 @@ class Batter(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Mixing(Record):
-    """`mixing` of `LyeCore` (Where temperatures.fats is given with lye or pour)."""
+    """`mixing` of `LyeCore` (If temperatures.fats is given with lye or pour)."""
 
     batter: float | None
     """Of the batter; null without temperatures.lye. Unit: `units.temperature`, degC if not set."""
 
     lye: float | None
-    """What the lye must have for the batter to have temperatures.pour; null without that. Unit: `units.temperature`,
-    degC if not set.
+    """Lye temperature that brings the batter to temperatures.pour; null without it. Unit: `units.temperature`, degC if
+    not set.
     """
 
     if TYPE_CHECKING:
@@ -450,13 +451,13 @@ class LyeCore(Record):
     """Of the blend."""
 
     soap: Soap
-    """What comes out of the pot."""
+    """Soap made, and what stays free."""
 
     batter: Batter
     """The batter before any addition."""
 
     mixing: Mixing | None = None
-    """Where temperatures.fats is given with lye or pour."""
+    """If temperatures.fats is given with lye or pour."""
 
     if TYPE_CHECKING:
         def need(self, part: Literal["mixing"]) -> Mixing: ...
@@ -470,7 +471,8 @@ class Vessels(Record):
     """For the batter, two thirds full. Unit: `units.volume`, mL if not set."""
 
     jug: float
-    """For the lye; half full where it may pass 90 degC or is not known. Unit: `units.volume`, mL if not set."""
+    """For the lye; half full if that may exceed 90 degC, or its heat is not known. Unit: `units.volume`, mL if not set.
+    """
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -478,7 +480,7 @@ class WeighListRow(Record):
     """`weigh_list[]` of `LyeResult` (Everything to weigh, in bench order), and 4 more."""
 
     kind: str
-    """What it is; dispersion, batter and kept_back are made on the bench of other rows. One of water, ice, alkali,
+    """What it is; dispersion, batter and kept_back are made at the bench from other rows. One of water, ice, alkali,
     stock, acid, liquid, fat, addition, carrier, dispersion, batter, dusting, spray, kept_back.
     """
 
@@ -499,7 +501,7 @@ class WeighListRow(Record):
     """Name."""
 
     form: str | None = None
-    """What the bottle holds, where the name does not say it: its strength, that it is frozen."""
+    """What is in the bottle if the name does not say: its strength, or that it is frozen."""
 
     lot: str | None = None
     """Lot number; left out if none was given."""
@@ -514,17 +516,17 @@ class WeighListRow(Record):
     """Unit of this row. One of g, kg, oz, lb."""
 
     each_mix: float | None = None
-    """On the scale for each mix; only where the pot takes several mixes and each is weighed separately. All of them
-    together are weigh. Unit: in this row's unit.
-    """
-
-    take: float | None = None
-    """Of its dilution, in place of weigh, where the dose is too little for the scale; for each mix where each_mix is.
+    """On the scale for each mix, if the pot takes several mixes and each is weighed separately; weigh is their sum.
     Unit: in this row's unit.
     """
 
+    take: float | None = None
+    """Dilution to weigh instead, if the dose is too small for the scale; for each mix if there is each_mix. Unit: in
+    this row's unit.
+    """
+
     buy: str | None = None
-    """Key of the item in prices and packs, the same in every language; left out of what is made on the bench."""
+    """Key in prices and packs, the same in every language; absent for what is made at the bench."""
 
     if TYPE_CHECKING:
         @overload
@@ -561,22 +563,22 @@ class WorkingLine(WorkingMethods, Record):
     """`workings[]` of `Lye` (The calculation line by line, if requested), and 2 more."""
 
     figure: str
-    """What comes out."""
+    """Which figure it gives."""
 
     formula: str
-    """How, in names."""
+    """Formula, in names."""
 
     numbers: str
-    """The same with the numbers put in."""
+    """The same with numbers."""
 
     result: float
-    """What comes out. Unit: unit of the line."""
+    """Result. Unit: unit of the line."""
 
     unit: str
     """Its unit."""
 
     source: str
-    """What the formula rests on."""
+    """Source of the formula."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)

@@ -111,13 +111,13 @@ class Filling(Record):
     """Moulds that are filled, in the order given."""
 
     left_over: float
-    """What that is above the order. Unit: `units.volume`, mL if not set."""
+    """Excess over the order. Unit: `units.volume`, mL if not set."""
 
     pours_count: int
     """Moulds filled in all. Unit: times."""
 
     proven_optimal: bool
-    """No better filling exists; false where the limit of nodes was reached."""
+    """No better filling exists; false if the node limit was reached."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)

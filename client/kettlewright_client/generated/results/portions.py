@@ -14,7 +14,7 @@ __all__ = ["Borrowed", "Dilution", "DispersionToMake", "Division", "DosedAdditio
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Dilution(Record):
-    """`dilution` of `DosedAddition` (Where the scale is too coarse for the dose (fewer than ten steps))."""
+    """`dilution` of `DosedAddition` (If the scale is too coarse for the dose (fewer than ten steps))."""
 
     weigh: float
     """Of the addition. Unit: `units.dose`, g if not set."""
@@ -23,14 +23,14 @@ class Dilution(Record):
     """Of oil, water or glycerol to stir it into. Unit: `units.dose`, g if not set."""
 
     take_mass: float
-    """Of the two together into the batter, exact. Unit: `units.dose`, g if not set."""
+    """Dilution to add to the batter, exact. Unit: `units.dose`, g if not set."""
 
     take_weigh: float
     """The same on the scale. Unit: `units.dose`, g if not set."""
 
     carrier_mass: float
-    """Carrier that comes along; oil gets no alkali and stays free beside the superfat. Unit: `units.dose`, g if not
-    set.
+    """Carrier that goes in with it; oil gets no alkali and stays free on top of the superfat. Unit: `units.dose`, g if
+    not set.
     """
 
 
@@ -54,7 +54,7 @@ class DosedAddition(Record):
     """The most its limit allows in this portion alone; left out without a limit. Unit: `units.dose`, g if not set."""
 
     dilution: Dilution | None = None
-    """Where the scale is too coarse for the dose (fewer than ten steps)."""
+    """If the scale is too coarse for the dose (fewer than ten steps)."""
 
     if TYPE_CHECKING:
         @overload
@@ -183,7 +183,7 @@ class FilledPortion(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class OverflowLayer(Record):
-    """`layers[]` of `Overflow` (What it is of)."""
+    """`layers[]` of `Overflow` (Its layers)."""
 
     key: str
     """Of the portion."""
@@ -212,7 +212,7 @@ class Overflow(Record):
     """How high it is there; null if not known. Unit: `units.length`, mm if not set."""
 
     layers: tuple[OverflowLayer, ...]
-    """What it is of."""
+    """Its layers."""
 
     if TYPE_CHECKING:
         def need(self, part: Literal["depth"]) -> float: ...
@@ -260,8 +260,8 @@ class DispersionToMake(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class MixingStep(Record):
-    """`mixing_order[]` of `Division` (In which order to stir, where something thickens fast or is borrowed; that is not
-    the order of the pour).
+    """`mixing_order[]` of `Division` (Order of stirring, if something thickens fast or is borrowed; not the order of
+    the pour).
     """
 
     key: str | None
@@ -277,7 +277,7 @@ class MixingStep(Record):
     """Names of the portions whose batter goes in now."""
 
     when: str
-    """at_pour: right before this bucket is poured, and not earlier. One of ahead, at_pour."""
+    """at_pour: just before you pour this bucket, not earlier. One of ahead, at_pour."""
 
     if TYPE_CHECKING:
         def need(self, part: Literal["key"]) -> str: ...
@@ -285,9 +285,8 @@ class MixingStep(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class LargestDose(Record):
-    """`largest_doses[]` of `Limit` (What keeps within, where it is exceeded: found by planning the batch again: the
-    limits are kept when all these doses are sent back, and also when only those of one ingredient are (the latter is
-    not tried in a batch with very many additions)).
+    """`largest_doses[]` of `Limit` (If it is exceeded: doses that meet the limits. You may send back all of them, or
+    only those of one ingredient (the latter is not checked in a batch with very many additions)).
     """
 
     portion: str | None
@@ -302,7 +301,7 @@ class LargestDose(Record):
     """As given. One of pct_of_fats, pct_of_batter, g_per_kg_fats, g_per_kg_batter, mass."""
 
     mass: float
-    """What that is in the batch made with it; of a dispersion all of it. Unit: `units.dose`, g if not set."""
+    """Its mass in the batch made with it; of a dispersion, all of it. Unit: `units.dose`, g if not set."""
 
     if TYPE_CHECKING:
         def need(self, part: Literal["portion"]) -> str: ...
@@ -310,8 +309,7 @@ class LargestDose(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class PortionMass(Record):
-    """`portion_masses[]` of `Limit` (Where portions are given by mass: their masses with those doses; empty otherwise).
-    """
+    """`portion_masses[]` of `Limit` (If portions are given by mass: their masses with those doses; else empty)."""
 
     portion: str
     """Key of the portion."""
@@ -322,9 +320,7 @@ class PortionMass(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Limit(Record):
-    """`limits[]` of `Division` (Ingredients held to their limits, in the worst portion and in the worst bar as it is
-    cut).
-    """
+    """`limits[]` of `Division` (Ingredients with a limit: the portion and the cut bar with the most of each)."""
 
     key: str
     """Of the addition."""
@@ -333,31 +329,30 @@ class Limit(Record):
     """Its name."""
 
     limit_pct: float
-    """The most the cured bar may hold; the lowest told. Unit: % of cured bar."""
+    """Largest share of the cured bar; the lowest limit given. Unit: % of cured bar."""
 
     portion: str
-    """Key of the portion that holds most."""
+    """Key of the portion with the most of it."""
 
     portion_pct: float
-    """What that holds alone. Unit: % of cured portion."""
+    """Share in that portion alone. Unit: % of cured portion."""
 
     bar: str | None
-    """The bar that holds most, in words; null if bars are not known."""
+    """The bar with the most of it, in words; null if bars are not known."""
 
     bar_pct: float | None
-    """What that holds. Unit: % of cured bar."""
+    """Share in that bar. Unit: % of cured bar."""
 
     exceeded: bool
-    """Whether the worst bar (the worst portion, where bars are not known) is above the limit."""
+    """Whether that bar (that portion, if bars are not known) is above the limit."""
 
     largest_doses: tuple[LargestDose, ...]
-    """What keeps within, where it is exceeded: found by planning the batch again: the limits are kept when all these
-    doses are sent back, and also when only those of one ingredient are (the latter is not tried in a batch with very
-    many additions).
+    """If it is exceeded: doses that meet the limits. You may send back all of them, or only those of one ingredient
+    (the latter is not checked in a batch with very many additions).
     """
 
     portion_masses: tuple[PortionMass, ...]
-    """Where portions are given by mass: their masses with those doses; empty otherwise."""
+    """If portions are given by mass: their masses with those doses; else empty."""
 
     if TYPE_CHECKING:
         @overload
@@ -384,7 +379,7 @@ class Division(Record):
     """All in the pot, the batch's additions in it. Unit: `units.mass`, g if not set."""
 
     mould_mass: float
-    """What the mould receives, powders included. Unit: `units.mass`, g if not set."""
+    """What goes into the mould, powders included. Unit: `units.mass`, g if not set."""
 
     overflow: Overflow | None = None
     """What went into the overflow mould."""
@@ -396,10 +391,10 @@ class Division(Record):
     """Jars to make before the pour."""
 
     mixing_order: tuple[MixingStep, ...]
-    """In which order to stir, where something thickens fast or is borrowed; that is not the order of the pour."""
+    """Order of stirring, if something thickens fast or is borrowed; not the order of the pour."""
 
     limits: tuple[Limit, ...]
-    """Ingredients held to their limits, in the worst portion and in the worst bar as it is cut."""
+    """Ingredients with a limit: the portion and the cut bar with the most of each."""
 
     if TYPE_CHECKING:
         @overload

@@ -55,7 +55,7 @@ class PurchasedIngredient(Record):
     """All needs. Unit: `units.mass`, g if not set."""
 
     at_hand_mass: float
-    """What is there. Unit: `units.mass`, g if not set."""
+    """What you have. Unit: `units.mass`, g if not set."""
 
     short_mass: float
     """What is short of the needs. Unit: `units.mass`, g if not set."""
@@ -67,7 +67,7 @@ class PurchasedIngredient(Record):
     """In these packs. Unit: `units.mass`, g if not set."""
 
     left_over_mass: float
-    """There, when the needs are taken. Unit: `units.mass`, g if not set."""
+    """Left when the needs are met. Unit: `units.mass`, g if not set."""
 
     cost: Money | None
     """Of these packs; null if something is short and no pack of it was given."""
@@ -120,7 +120,7 @@ class PurchasedPieces(Record):
     """What is needed. Unit: pieces."""
 
     at_hand_count: int
-    """What is there. Unit: pieces."""
+    """What you have. Unit: pieces."""
 
     short_count: int
     """What is short of the needs. Unit: pieces."""
@@ -132,7 +132,7 @@ class PurchasedPieces(Record):
     """In these packs. Unit: pieces."""
 
     left_over_count: int
-    """There, when the needs are taken. Unit: pieces."""
+    """Left when the needs are met. Unit: pieces."""
 
     cost: Money | None
     """Of these packs; null if something is short and no pack of it was given."""
@@ -173,10 +173,10 @@ class SupplierOrder(Record):
     """Of the supplier."""
 
     goods: Money
-    """Packs."""
+    """Cost of the packs."""
 
     shipping: Money
-    """Bringing them."""
+    """Cost of shipping."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -184,7 +184,7 @@ class BatchesToMake(Record):
     """`batches[]` of `Purchases` (Where batches were given, in their order)."""
 
     batches_count: int
-    """As given, or as the order of bars takes. Unit: batches."""
+    """As given, or as the order of bars needs. Unit: batches."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -210,7 +210,7 @@ class Purchases(Reply):
     """All packs; null if none was given."""
 
     shipping: Money | None
-    """All orders."""
+    """For all orders."""
 
     cost: Money | None
     """Goods and shipping: the least there is."""

@@ -21,10 +21,10 @@ class ScheduledBatch(Record):
     """Your name for the design."""
 
     number: int
-    """Which of its design, by the day of the pour. Unit: batches."""
+    """Number of this batch in its design, in order of the pours. Unit: batches."""
 
     of_count: int
-    """Of how many. Unit: batches."""
+    """Batches of its design. Unit: batches."""
 
     mould: str
     """Moulds it takes."""
@@ -53,10 +53,10 @@ class FullestDay(Record):
     """What it is."""
 
     most_count: int
-    """Taken on that day. Unit: pours, moulds, batches or bars."""
+    """Used on that day. Unit: pours, moulds, batches or bars."""
 
     of_count: int
-    """How much there is. Unit: the same."""
+    """How many there are. Unit: the same."""
 
     date: str
     """The first such day. A date such as 2027-03-20."""
@@ -76,13 +76,13 @@ class Schedule(Reply):
     """Pours, moulds and places on their fullest day."""
 
     objective: str
-    """What it was made for. One of late_pours, early_pours."""
+    """What it was optimised for. One of late_pours, early_pours."""
 
     proven_optimal: bool
-    """No better calendar exists; false where the limit of nodes was reached."""
+    """No better calendar exists; false if the node limit was reached."""
 
     stamp: str
-    """The day a calendar file counts as written on. A date such as 2027-03-20."""
+    """Date stamp of the calendar file. A date such as 2027-03-20."""
 
     notes: tuple[str, ...]
-    """What to know of it."""
+    """What to know about it."""

@@ -12,16 +12,16 @@ class TriggeredCaution(Record):
     """`cautions[]` of `Reply` (Cautions that this request triggers, in the order of the work)."""
 
     key: str
-    """Stable key; the text that always holds is at /v1/cautions."""
+    """Stable key; the general text is at /v1/cautions."""
 
     severity: str
-    """Severity; with danger, do not go on as you are. One of info, warning, danger."""
+    """Severity; with danger, do not continue as planned. One of info, warning, danger."""
 
     place: str
     """The step of the work at which it matters. One of lye, pot, sifting, pouring, unmoulding, label."""
 
     message: str
-    """What holds here."""
+    """Its text for this request."""
 
     pointer: str
     """JSON Pointer to the part of the request."""
@@ -60,7 +60,7 @@ class CertificateEntry(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Meta(Record):
-    """`meta` of `Reply` (Which service and which data made the numbers), and 4 more."""
+    """`meta` of `Reply` (Versions and sources of the figures), and 4 more."""
 
     version: str
     """Version of the service."""
@@ -69,7 +69,7 @@ class Meta(Record):
     """Version of the tables."""
 
     sources: tuple[str, ...]
-    """Keys of what the numbers rest on; titles are at /v1/sources."""
+    """Keys of the sources of the figures; titles are at /v1/sources."""
 
     certificates: tuple[CertificateEntry, ...] = ()
     """Certificates given in the request, if any were."""
@@ -83,7 +83,7 @@ class Reply(Result):
     """Cautions that this request triggers, in the order of the work."""
 
     standing_cautions: tuple[str, ...]
-    """Keys of what always holds here."""
+    """Keys of the cautions that always apply here."""
 
     worst_severity: str
     """The most severe of the cautions. One of none, info, warning, danger."""
@@ -95,4 +95,4 @@ class Reply(Result):
     """The language of its texts. One of en, de."""
 
     meta: Meta
-    """Which service and which data made the numbers."""
+    """Versions and sources of the figures."""

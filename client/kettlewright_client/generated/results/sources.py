@@ -33,4 +33,4 @@ class Sources(Result):
     """In the order of the work, those of single fats last."""
 
     meta: Meta
-    """Which service and which data."""
+    """Versions of service and data."""
