@@ -17,7 +17,7 @@ from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
 
 ROOT = Path(__file__).parents[2]
 FILE = ROOT / "client" / "kettlewright_client" / "recorded.json"
-EXAMPLES = ROOT / "service" / "kettlewright" / "api" / "examples"
+EXAMPLES = ROOT / "service" / "kettlewright" / "api" / "endpoints" / "examples"
 
 
 def record() -> dict[str, Any]:
