@@ -14,7 +14,7 @@ from kettlewright.api.endpoints.batches.request import BatchesRequest
 from kettlewright.api.endpoints.cure import WeighingInput
 from kettlewright.api.parts.own_fats import fat_key_if_known
 from kettlewright.languages import LOCALES
-from kettlewright.release.days.drying import WEIGHINGS_MAX
+from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 from kettlewright.units import to_base
 
 __all__ = ["ActualsRequest"]
