@@ -12,7 +12,7 @@ import pytest
 import yaml
 from flask.testing import FlaskClient
 from jsonschema import Draft202012Validator
-from kettlewright.api.openapi import as_yaml, examples_of
+from kettlewright.api.document.openapi import as_yaml, examples_of
 from kettlewright.app import create_app
 from openapi_spec_validator import validate
 

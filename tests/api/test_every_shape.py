@@ -12,10 +12,10 @@ import pytest
 import yaml
 from client.in_process import in_process, over
 from flask.testing import FlaskClient
-from kettlewright.api.openapi import document
+from kettlewright.api.document.openapi import document
 from kettlewright.app import create_app
 from kettlewright.pour import SHAPES, Shape
-from kettlewright.pour.shapes import PIECE_FORMS
+from kettlewright.pour.mould.shapes import PIECE_FORMS
 from kettlewright.views.cutting_plan import pieces_in_words
 
 ROOT = Path(__file__).parents[2]

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.api.openapi import document, examples_of
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.document.openapi import document, examples_of
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.app import create_app
 from kettlewright.cautions import CATALOGUE
 from kettlewright.reference import PROVENANCES, all_sources

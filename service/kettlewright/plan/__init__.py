@@ -1,11 +1,11 @@
 """Composes recipe, pour and release: each operation's whole answer."""
 
-from kettlewright.plan.batch import Bench, CutWish, Pieces, Plan, PortionPlan, plan_batch, plan_portions
+from kettlewright.plan.batch import Bench, CutOptions, Pieces, Plan, PortionPlan, plan_batch, plan_portions
 from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend
 from kettlewright.plan.cost import CostPlan, cost_rows, plan_cost, plan_cost_of_rows
 from kettlewright.plan.fade import FadeLine, FadePlan, plan_fade
-from kettlewright.plan.fade_wish import FadeWish, MadeSwatch, OtherEnd
+from kettlewright.plan.fade_options import FadeOptions, MadeSwatch, OtherEnd
 from kettlewright.plan.label import label_of
 from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
 from kettlewright.plan.mixes import Mixes
@@ -19,10 +19,10 @@ __all__ = [
     "Blended",
     "Comparison",
     "CostPlan",
-    "CutWish",
+    "CutOptions",
     "FadeLine",
+    "FadeOptions",
     "FadePlan",
-    "FadeWish",
     "LyePlan",
     "MadeSwatch",
     "Mixes",

@@ -9,7 +9,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
-from kettlewright.errors import Unsolvable, gather
+from kettlewright.errors import Unsolvable, check_distinct, gather
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, check_free, fade_of_division
 from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.lye import as_weighed_in, dispersed_oil
@@ -53,7 +53,6 @@ from kettlewright.pour import (
     with_doses,
     with_largest_doses,
 )
-from kettlewright.pour.buckets import check_distinct
 from kettlewright.recipe import (
     SILENT,
     Book,
@@ -67,7 +66,7 @@ from kettlewright.recipe.scaling import scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
 from kettlewright.weigh_list import WeighRow, weigh_list
 
-__all__ = ["Bench", "CutWish", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
+__all__ = ["Bench", "CutOptions", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
 
 _ROUNDINGS_MAX = 5  # a dose on the batter may swing between two steps: then the last of them stays
 
@@ -115,7 +114,7 @@ class PortionPlan:
 
 
 @dataclass(frozen=True, slots=True)
-class CutWish:
+class CutOptions:
     """How the block is to be cut, once it is known.
 
     Parameters
@@ -284,7 +283,7 @@ def _check_jars(portions: Sequence[Portion], additions: Sequence[Addition]) -> N
 
 def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence[Portion] = (),
                additions: Sequence[Addition] = (), residue: Residue | None = None, arrangement: str = "layers",
-               cut: CutWish | None = None, expected_loss_pct: float | None = None,
+               cut: CutOptions | None = None, expected_loss_pct: float | None = None,
                batter_density: float | None = None, workings: bool = False, overflow_mould: Mould | None = None,
                pot_volume_ml: float | None = None, fade: BatchFade | None = None) -> Plan:
     """Everything for one batch.
@@ -305,7 +304,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         What stays behind. [g]
     arrangement : str
         How the portions lie. [key]
-    cut : CutWish, optional
+    cut : CutOptions, optional
         How the block is cut. [mm]
     expected_loss_pct : float, optional
         Loss in cure; where not given, all the water is taken as lost. [% of a bar as cut]
@@ -352,7 +351,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             if cut is not None and (solid_of(mould.cavity, 1.0) is None or arrangement == "separate"):
                 raise Unsolvable("Bowls, cones, measured moulds and portions in separate cavities are not cut: each "
                                  "cavity is a bar. Leave out the cut.")
-        asked = parts
+        given_parts = parts
         with checks.at("portions"):
             if recipe.by_share and any(portion.mass_g is not None for portion in parts):
                 raise Unsolvable('If the fats are shares, the mould gives the size, so give portions by "share_pct" '
@@ -399,7 +398,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         first = made(sized, parts, additions, count, book)
         needed = mixes_needed(first.division.pot_volume_ml, pot_volume_ml)
     check_loss_of_pieces(first.division, first.bars)
-    base_parts = asked if recipe.by_share else _by_share_where_by_mass(parts, first.batter, additions, residue)
+    base_parts = given_parts if recipe.by_share else _by_share_where_by_mass(parts, first.batter, additions, residue)
 
     def with_other(doses: Mapping[tuple[str | None, str], float]) -> Replanned:
         other, stirred = with_doses(base_parts, additions, doses)
@@ -412,7 +411,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
 
     limits_held = with_largest_doses(first.judged, with_other)
     bench = _bench(first.division, scale, limits_held)
-    told = None if put is None else fade_of_division(put, first.division)
+    faded = None if put is None else fade_of_division(put, first.division)
     return Plan(recipe=sized, lye=first.lye, batter=first.batter,
                 vessels=vessels_for(first.lye, first.division.pot_volume_ml) if mixes is None else mixes.vessels,
                 division=first.division,
@@ -423,8 +422,8 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                           *caution_texts.of_mixes(count),
                           *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share,
                                                     carried=_carried_by(fade), mixes=count),
-                          *(() if told is None else told.cautions)),
-                bench=bench, workings=tuple(book.lines or ()), fade=told)
+                          *(() if faded is None else faded.cautions)),
+                bench=bench, workings=tuple(book.lines or ()), fade=faded)
 
 
 def _carried_by(fade: BatchFade | None) -> frozenset[str]:
@@ -457,7 +456,7 @@ def _sized(base: Recipe, batter: Batter, mould: Mould, parts: Sequence[Portion],
     return scaled(base, factor), shares_of_layers(parts, batter, additions, residue=residue, mould=mould)
 
 
-def _cut(cut: CutWish, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:
+def _cut(cut: CutOptions, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:
     solid = solid_of(mould.cavity, mould.height_of(division.mould_volume_ml))
     assert solid is not None
     layers = [(portion.key, (portion.layer.bottom_mm, portion.layer.top_mm)) for portion in division.portions

@@ -16,11 +16,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from kettlewright.api.address import Pairs
-from kettlewright.api.links.keys import BodyFromLink, Link, Path, parameters_of
+from kettlewright.api.door.address import Pairs
+from kettlewright.api.door.by_address import BodyFromLink, Path
+from kettlewright.api.door.problems import Problem
+from kettlewright.api.door.strict_json import read_object
+from kettlewright.api.links.keys import Link, parameters_of
 from kettlewright.api.links.reading import UnknownKey, read_link
-from kettlewright.api.problems import Problem
-from kettlewright.api.strict_json import read_object
 from kettlewright.errors import DomainError, DomainErrors, OutOfRange, one_of
 
 __all__ = ["LINK_LENGTH_MAX", "BatchReader", "link_of_plan", "unpack_plan"]
