@@ -11,8 +11,8 @@ from marshmallow import Schema
 
 from kettlewright.api.document.enums import EnumNames
 from kettlewright.api.door.fields import Choice, Day, Flag, Number, Quantity, Text, Whole
+from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Strict, Union
-from kettlewright.api.schemas.envelope import ResponsePart
 from kettlewright.errors import CODES
 from kettlewright.limits import NAME_LENGTH_MAX
 
@@ -22,7 +22,7 @@ PROBLEM = {
     "type": "object", "description": "A problem of RFC 9457", "required": ["type", "title", "status", "detail",
                                                                           "instance", "errors"],
     "properties": {
-        "type": {"type": "string", "description": "Stable relative URI; there is a page at it",
+        "type": {"type": "string", "description": "Stable relative URI, with a page about it",
                  "examples": ["/problems/wrong-input"]},
         "title": {"type": "string", "description": "Kind of problem", "examples": ["The input is wrong"]},
         "status": {"type": "integer", "description": "HTTP status", "minimum": 400, "maximum": 599, "examples": [422]},
@@ -39,7 +39,7 @@ PROBLEM = {
                            "examples": ["fats[0].mass is needed here."]},
                 "code": {"$ref": "#/components/schemas/ErrorCode", "description": "What kind of error it is, for "
                          "programs"},
-                "allowed": {"type": "string", "description": "What is allowed; left out unless it is short to say",
+                "allowed": {"type": "string", "description": "What is allowed; absent if that would be long",
                             "examples": ["a key of /v1/fats"]}}}}}}
 """The schema of every 4xx and 5xx. [as in OpenAPI]"""
 ERROR_CODE = {"type": "string", "enum": list(CODES)}

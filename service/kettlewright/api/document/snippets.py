@@ -56,7 +56,7 @@ def snippets_of(name: str, method: str, path: str) -> str:
         cell = f"={asked}" if name in _NUMBERS_NOT else f'=NUMBERVALUE({asked}, ".", ",")'
         lines += ["", "A cell of a spreadsheet (semicolons where your sheet has them):", "", "```text", cell, "```"]
     elif name == "batches":
-        lines += ["", "A cell can ask a batch by `links.self` of its reply, with `&field=` behind it."]
+        lines += ["", "A cell can request a batch: `links.self` from its response, then `&field=`."]
     elif method == "POST":
-        lines += ["", "No cell can ask this, since it takes a body; a script can write its answer with `format=csv`."]
+        lines += ["", "A cell cannot send this body; a script can, and save the response with `format=csv`."]
     return "\n".join(lines)
