@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed element workbook serve bench contract texts lint types fuzz siege clean
+.PHONY: help demo test test-pages test-embed element workbook serve bench contract texts lint types fuzz siege digest clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -34,6 +34,15 @@ fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part 
 siege: $(READY) ## the most expensive requests, floods, wrong bodies, broken protocol, slow clients, nginx: some minutes, writes tests/benchmarks/SIEGE.md
 	PYTHONPATH=tests $(BIN)/python -m siege
 
+digest: $(READY) ## replies of a commit (BASE, else HEAD) and of this folder to COUNT random requests, compared
+	rm -rf build/digest
+	mkdir -p build/digest
+	git archive $(or $(BASE),HEAD) service | tar -x -C build/digest
+	cd tests && ../$(BIN)/python -m digest make $(or $(COUNT),2000) --seed $(or $(SEED),1) > ../build/digest/requests.ndjson
+	cd tests && PYTHONPATH=../build/digest/service ../$(BIN)/python -m digest run ../build/digest/requests.ndjson ../build/digest/before.ndjson.gz
+	cd tests && ../$(BIN)/python -m digest run ../build/digest/requests.ndjson ../build/digest/after.ndjson.gz
+	cd tests && ../$(BIN)/python -m digest compare ../build/digest/before.ndjson.gz ../build/digest/after.ndjson.gz $(if $(RENAMED),--renamed $(abspath $(RENAMED)))
+
 test-pages: $(READY) ## sheet and pictures in Chromium: axe, pages printed (not part of make test)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[pages]'
 	$(BIN)/python tests/pages/check_pages.py
@@ -53,8 +62,9 @@ workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt openpyxl
 	$(BIN)/python client/examples/workbook/build_workbook.py
 
-contract: $(READY) ## write openapi.yaml anew from the schemas
-	$(BIN)/python -m kettlewright.api.openapi > openapi.yaml
+contract: $(READY) ## write openapi.yaml anew from the schemas, and the typed code of the client from it
+	$(BIN)/python -m kettlewright.api.document.openapi > openapi.yaml
+	PYTHONPATH=client $(BIN)/python -m generate
 
 texts: $(READY) ## bring the catalogues of translations in step with the texts of the code
 	$(BIN)/python tests/catalogues.py

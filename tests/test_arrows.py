@@ -62,6 +62,76 @@ def test_a_room_imports_only_what_lies_before_it(room: str) -> None:
         assert rooms <= MAY_IMPORT[room] | {room}, f"{file.name} imports {rooms - MAY_IMPORT[room] - {room}}"
 
 
+WINGS = {
+    "pour/mould": {"pour/mould"}, "pour/cut": {"pour/cut", "pour/mould"}, "pour/fade": {"pour/fade"},
+    "release/label": {"release/label"}, "release/money": {"release/money"}, "release/days": {"release/days"},
+}
+"""Which wings and modules of its own room a wing may import: never what combines the wings."""
+
+
+def test_every_wing_is_watched() -> None:
+    wings = {f"{room}/{path.name}" for room in ("pour", "release") for path in (HOUSE / room).iterdir()
+             if (path / "__init__.py").is_file()}
+    assert wings == set(WINGS)
+
+
+@pytest.mark.parametrize("wing", WINGS)
+def test_a_wing_imports_only_what_lies_before_it(wing: str) -> None:
+    room = wing.split("/")[0]
+    for file in _files(wing):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            module = node.module if isinstance(node, ast.ImportFrom) else None
+            if module and module.startswith(f"kettlewright.{room}"):
+                inside = "/".join(module.split(".")[1:3])
+                assert inside in WINGS[wing], f"{file.name} imports {module}"
+
+
+SOAP = {"recipe", "pour", "release", "plan", "actuals", "cautions", "reference", "weigh_list", "prices", "curing",
+        "views"}
+API = {"door": {"door"}, "links": {"door", "links"}, "parts": {"door", "links", "parts"},
+       "endpoints": {"door", "links", "parts", "endpoints"}, "document": {"door", "document", "endpoints"}}
+"""Which wings of the API each of them may import."""
+KNOW_NO_SOAP = {"door", "links", "document"}
+COMPOSED = {"batches": {"cuts", "fades", "portions"}, "labels": {"batches"}, "costs": {"batches"},
+            "actuals": {"batches", "cure", "portions"}}
+"""Endpoints whose requests and responses contain those of others."""
+
+
+def _modules(path: Path) -> Iterator[str]:
+    """Every module of ours that the files below a path import, with dots."""
+    for file in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module and node.module.split(".")[0] == "kettlewright":
+                yield node.module
+                yield from (f"{node.module}.{alias.name}" for alias in node.names)
+            elif isinstance(node, ast.Import):
+                yield from (alias.name for alias in node.names)
+
+
+def test_every_wing_of_the_api_is_watched() -> None:
+    assert {path.name for path in (HOUSE / "api").iterdir() if (path / "__init__.py").is_file()} == set(API)
+    assert not [path for path in (HOUSE / "api").glob("*.py") if path.name != "__init__.py"]
+
+
+@pytest.mark.parametrize("wing", API)
+def test_a_wing_of_the_api_imports_only_what_lies_before_it(wing: str) -> None:
+    steps = [module.split(".") for module in _modules(HOUSE / "api" / wing)]
+    wings = {step[2] for step in steps if step[:2] == ["kettlewright", "api"] and len(step) > 2}
+    assert wings <= API[wing], wings - API[wing]
+    if wing in KNOW_NO_SOAP:
+        rooms = {step[1] for step in steps if step[0] == "kettlewright" and len(step) > 1}
+        assert not rooms & SOAP, f"api/{wing} imports {rooms & SOAP}"
+
+
+def test_an_endpoint_imports_another_only_where_it_contains_it() -> None:
+    for path in sorted((HOUSE / "api" / "endpoints").iterdir()):
+        if path.stem in ("__init__", "examples", "__pycache__"):
+            continue
+        steps = [module.split(".") for module in _modules(path)]
+        others = {step[3] for step in steps if step[:3] == ["kettlewright", "api", "endpoints"] and len(step) > 3}
+        assert others <= {path.stem} | COMPOSED.get(path.stem, set()), f"{path.name} imports {others}"
+
+
 @pytest.mark.parametrize("room", MATHS)
 def test_the_maths_knows_no_web_no_clock_and_no_environment(room: str) -> None:
     for file in _files(room):
@@ -93,5 +163,6 @@ def test_the_client_knows_nothing_of_the_service() -> None:
     assert len(files) > 20
     for file in files:
         packages = {package for package, _ in _imports(file)}
-        more = {"jsonschema"} if file.name == "request_check.py" else set()  # an extra, for tests
+        more = {"jsonschema"} if file.name == "request_check.py" else set()  # extras
+        more |= {"httpx"} if file.name.startswith("async_") else {"pandas"} if file.name == "record.py" else set()
         assert packages - sys.stdlib_module_names <= {"kettlewright_client", "requests", *more}, file.name

@@ -52,17 +52,17 @@ def test_there_is_something_to_read() -> None:
 
 
 @pytest.mark.parametrize(("name", "thing"), PUBLIC, ids=[name for name, _ in PUBLIC])
-def test_every_argument_is_told_with_its_unit(name: str, thing: Any) -> None:
-    told = inspect.getdoc(thing)
-    assert told, name
+def test_every_argument_has_its_unit(name: str, thing: Any) -> None:
+    doc = inspect.getdoc(thing)
+    assert doc, name
     for argument in _arguments(thing):
-        assert re.search(rf"\b{re.escape(argument)}\b", told), f"{name} does not tell {argument}"
+        assert re.search(rf"\b{re.escape(argument)}\b", doc), f"{name} does not name {argument}"
     if _arguments(thing):
-        assert re.search(r"\[[^\]]+\]", told), f"{name} tells no unit"
+        assert re.search(r"\[[^\]]+\]", doc), f"{name} names no unit"
 
 
 @pytest.mark.parametrize("module", list(_modules()), ids=lambda module: module.__name__)
-def test_what_is_public_is_said(module: Any) -> None:
+def test_every_public_name_exists(module: Any) -> None:
     assert module.__doc__
     assert sorted(module.__all__) == sorted(set(module.__all__))
     for name in module.__all__:
@@ -75,27 +75,18 @@ def test_what_rests_on_a_source_names_it() -> None:
     from kettlewright.pour.additions import largest_within_limit
     from kettlewright.recipe import certificates, heat, lye, lye_solution, soap, superfat
     from kettlewright.reference import check_cas, water_density
-    from kettlewright.release import (
-        allergens,
-        batch_dates,
-        choose_purchases,
-        cure,
-        fit_drying,
-        ingredients,
-        make_schedule,
-        markets,
-        net_quantity,
-    )
+    from kettlewright.release import batch_dates, choose_purchases, cure, fit_drying, make_schedule
+    from kettlewright.release.label import allergens_found, ingredient_list, markets, net_quantity
     for thing in (lye.make_lye, lye_solution.naoh_solution_density, lye_solution.koh_solution_density,
                   heat.peak_temperature, heat.naoh_boiling_temperature, heat.naoh_heat, heat.lye_heat_capacity,
                   heat.batter_temperature, certificates.saponification_value_of, soap.soap_made,
                   superfat.superfat, water_density, batter_of, largest_within_limit, check_cas,
-                  ingredients.ingredient_list, allergens.allergens_in, allergens.choose_list,
+                  ingredient_list.ingredient_list, allergens_found.allergens_in, allergens_found.choose_list,
                   net_quantity.tolerance_for, net_quantity.printed_quantity, markets.soap_or_cosmetic, coin_digits,
                   choose_purchases, fit_drying, batch_dates, cure, make_schedule):
-        told = inspect.getdoc(thing)
-        assert told is not None
-        assert "References\n----------\n.. [1]" in told, thing
+        doc = inspect.getdoc(thing)
+        assert doc is not None
+        assert "References\n----------\n.. [1]" in doc, thing
 
 
 def test_the_package_names_its_version() -> None:

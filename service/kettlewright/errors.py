@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 __all__ = ["CODES", "DomainError", "DomainErrors", "Missing", "NotLawful", "OutOfRange", "UnknownField",
-           "UnknownIngredient", "Unsolvable", "WrongType", "gather", "one_of"]
+           "UnknownIngredient", "Unsolvable", "WrongType", "check_distinct", "gather", "one_of"]
 
 Path = tuple[str | int, ...]
 
@@ -166,3 +166,17 @@ class gather:  # read as a verb: with gather() as checks, checks.at("recipe"): .
     def at(self, *prefix: str | int) -> _Check:
         """A block for one check; the errors it raises get `prefix` before their path (`prefix`) [path]."""
         return _Check(self.errors, prefix)
+
+
+def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> None:
+    """Reject a duplicate key (`keys` [keys], `what` they are, the `field` that holds them, empty if the
+    list contains the names [text]).
+
+    Raises
+    ------
+    DomainError : names the second place.
+    """
+    for index, key in enumerate(keys):
+        if key in keys[:index]:
+            raise DomainError(f'There are two of "{key}"; give each {what} its own name.', value=key,
+                              field=(index, field) if field else (index,))

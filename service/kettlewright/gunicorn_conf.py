@@ -8,7 +8,7 @@ import sys
 from functools import partial
 from typing import Any
 
-from kettlewright.api.logs import RequestLog, log_settings
+from kettlewright.api.door.logs import RequestLog, log_settings
 from kettlewright.settings import read_settings
 
 _settings = read_settings()
@@ -34,7 +34,7 @@ logconfig_dict = log_settings(_settings.log_level)
 
 def on_starting(_server: Any) -> None:
     """Called by gunicorn in its main process before it starts workers, which inherit what is built here."""
-    from kettlewright.api import documents
+    from kettlewright.api.document import documents
 
     documents.build()
 

@@ -192,12 +192,12 @@ def _addition(weighed: WeighedAddition, index: int, step_g: float, portion: str 
 
 
 def _form_of_alkali(alkali: WeighedAlkali) -> Said | None:
-    told = alkali.portion
-    if told.stock is not None:
-        return Said("{strength:.9g} % solution", strength=told.stock.concentration_pct)
-    if told.purity_at_least_pct is not None:
-        return Said("at least {strength:.9g} % pure", strength=told.purity_at_least_pct)
-    return None if told.purity_pct is None else Said("{strength:.9g} % pure", strength=told.purity_pct)
+    portion = alkali.portion
+    if portion.stock is not None:
+        return Said("{strength:.9g} % solution", strength=portion.stock.concentration_pct)
+    if portion.purity_at_least_pct is not None:
+        return Said("at least {strength:.9g} % pure", strength=portion.purity_at_least_pct)
+    return None if portion.purity_pct is None else Said("{strength:.9g} % pure", strength=portion.purity_pct)
 
 
 def _form_of_acid(acid: WeighedAcid) -> Said | None:

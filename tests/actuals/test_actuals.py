@@ -24,10 +24,10 @@ from kettlewright.actuals import steps as actual_steps
 from kettlewright.actuals.rows import rows_of
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.languages import translated, using_locale
-from kettlewright.plan import CutWish, Plan, plan_batch, resolve
+from kettlewright.plan import CutOptions, Plan, plan_batch, resolve
 from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, Temperatures, WaterRule
-from kettlewright.release.cure import DayInput, Weighed
+from kettlewright.release.days.cure_days import DayInput, Weighed
 from kettlewright.said import Said
 from kettlewright.weigh_list import WeighRow
 from recipes import own_fat, recipe
@@ -46,7 +46,7 @@ def by_share(**more: float) -> Recipe:
 
 def slab(asked: Recipe | None = None, **more: object) -> Plan:
     given_parts = {"portions": (Portion("slate", share_pct=60), Portion("chalk", share_pct=40)), "residue": RESIDUE,
-                   "expected_loss_pct": 11.0, "cut": CutWish(BarCut(thickness_mm=25))} | more
+                   "expected_loss_pct": 11.0, "cut": CutOptions(BarCut(thickness_mm=25))} | more
     return plan_batch(asked or by_share(), BOX, Scale(), **given_parts)  # type: ignore[arg-type]  # a test's shorthand
 
 
@@ -408,7 +408,7 @@ def test_the_lot_distinguishes_rows_of_one_fat() -> None:
     ("fats", [("pot", "olive", 1e6), ("pot", "coconut", 1e6)], ("weighed",), "a batch is at most 1,000 kg"),
 ])
 def test_rows_that_the_plan_does_not_have_are_rejected(stage: str, rows: list[tuple[Any, ...]], field: tuple[object],
-                                                words: str) -> None:
+                                                       words: str) -> None:
     plan = slab(additions=(SCENT,))
     with pytest.raises(DomainErrors) as caught:
         replan(plan, stage, *(ReportedWeighing(where, key, mass, mass, None, *more)

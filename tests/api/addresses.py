@@ -93,6 +93,11 @@ def _units(key: str, value: Any) -> Iterator[tuple[str, str]]:
     yield "units", ",".join(f"{kind}:{unit}" for kind, unit in value.items())
 
 
+def _cut(key: str, value: Any) -> Iterator[tuple[str, str]]:
+    for name, inner in value.items():
+        yield from _one(name, inner)
+
+
 def _inside(key: str, value: Any) -> Iterator[tuple[str, str]]:
     yield from pairs("", value)
 
@@ -103,5 +108,7 @@ _WRITERS = {
     ("", "mould"): _headed("mould", "shape"), ("", "limiting"): _headed("limiting", "key"),
     ("", "additions"): _headed("addition", "name"), ("", "units"): _units, ("scaling", "recipe"): _inside,
     ("scaling", "target"): _inside, ("moulds", "moulds"): _at_hand, ("portions", "portions"): _portions,
+    ("batches", "recipe"): _inside, ("batches", "portions"): _portions, ("batches", "cut"): _cut,
+    ("batches", "dates"): _dates,
     ("cure", "weighings"): _listed("weighing"), ("cure", "on"): _listed("on"), ("cure", "dates"): _dates,
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from hypothesis import strategies as some
-from kettlewright.api import openapi
+from kettlewright.api.document import openapi
 
 BOX: dict[str, Any] = {"shape": "box", "length": 250, "width": 80, "depth": 70}
 CARRIERS: list[dict[str, Any]] = [

@@ -5,8 +5,8 @@ from __future__ import annotations
 import gzip
 
 import pytest
-from kettlewright.api import documents, openapi
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.document import documents, openapi
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.app import create_app
 
 FILES = ["/openapi.yaml", "/openapi.json"]

@@ -12,10 +12,10 @@ import pytest
 import yaml
 from client.in_process import in_process, over
 from flask.testing import FlaskClient
-from kettlewright.api.openapi import document
+from kettlewright.api.document.openapi import document
 from kettlewright.app import create_app
 from kettlewright.pour import SHAPES, Shape
-from kettlewright.pour.shapes import PIECE_FORMS
+from kettlewright.pour.mould.shapes import PIECE_FORMS
 from kettlewright.views.cutting_plan import pieces_in_words
 
 ROOT = Path(__file__).parents[2]
@@ -61,7 +61,7 @@ def test_the_contract_tells_its_dimensions(made: type[Shape]) -> None:
     around = {"shape", "count", "liner", "headspace"}
     assert set(found["properties"]) == around | {one.key for one in made.dimensions}
     assert set(found["required"]) == {"shape"} | {one.key for one in made.dimensions if one.required}
-    assert found["properties"]["shape"]["enum"] == [made.key]
+    assert found["properties"]["shape"]["const"] == made.key
     for one in made.dimensions:
         assert found["properties"][one.key]["examples"] == [one.example]
 

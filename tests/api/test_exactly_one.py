@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 from jsonschema import Draft202012Validator
-from kettlewright.api.openapi import document, examples_of
-from kettlewright.api.operations import OPERATIONS
-from kettlewright.api.strict import ListOf, Part, Strict, Union
+from kettlewright.api.document.openapi import document, examples_of
+from kettlewright.api.door.operations import OPERATIONS
+from kettlewright.api.door.strict import ListOf, Part, Strict, Union
 from kettlewright.app import create_app
 from marshmallow import Schema
 

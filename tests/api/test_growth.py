@@ -10,11 +10,11 @@ from typing import Any
 
 import pytest
 from kettlewright.api import routes
-from kettlewright.api.openapi import examples_of
-from kettlewright.api.operations import OPERATIONS, run
-from kettlewright.api.strict import ListOf, Strict, Union
-from kettlewright.api.strict_json import UnreadableBody, read_object
-from kettlewright.reference.allergens import allergens
+from kettlewright.api.document.openapi import examples_of
+from kettlewright.api.door.operations import OPERATIONS, run
+from kettlewright.api.door.strict import ListOf, Strict, Union
+from kettlewright.api.door.strict_json import UnreadableBody, read_object
+from kettlewright.reference.allergen_lists import allergens
 from marshmallow import Schema, ValidationError, fields
 
 from api.work import Watched, growth, watched, work_of

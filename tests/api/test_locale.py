@@ -14,8 +14,8 @@ from catalogues import pairs
 from flask.testing import FlaskClient
 from hypothesis import given, settings
 from hypothesis import strategies as some
-from kettlewright.api import openapi
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.document import openapi
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.app import create_app
 from kettlewright.recipe.acids import ACIDS
 from kettlewright.reference import fats

@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.api.checking import FAULTS_MAX
-from kettlewright.api.openapi import examples_of
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.document.openapi import examples_of
+from kettlewright.api.door.checking import FAULTS_MAX
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.app import create_app
 from kettlewright.names import SUGGESTIONS_MAX
 from werkzeug.test import TestResponse

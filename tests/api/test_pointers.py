@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.api import openapi
-from kettlewright.api.operations import OPERATIONS
-from kettlewright.api.strict import Part, Union
+from kettlewright.api.document import openapi
+from kettlewright.api.door.operations import OPERATIONS
+from kettlewright.api.door.strict import Part, Union
 from kettlewright.app import create_app
 from marshmallow import Schema
 

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 from kettlewright.api import routes
-from kettlewright.api.openapi import examples_of
-from kettlewright.api.operations import OPERATIONS, run
+from kettlewright.api.document.openapi import examples_of
+from kettlewright.api.door.operations import OPERATIONS, run
 from kettlewright.errors import DomainError, DomainErrors
 from marshmallow import ValidationError
 from siege.families import FAMILIES

@@ -12,10 +12,10 @@ from pathlib import Path
 
 import pytest
 from kettlewright.api import routes
-from kettlewright.api import slots as module
-from kettlewright.api.operations import OPERATIONS
-from kettlewright.api.problems import Problem
-from kettlewright.api.slots import Slots, heavy_slots
+from kettlewright.api.door import slots as module
+from kettlewright.api.door.operations import OPERATIONS
+from kettlewright.api.door.problems import Problem
+from kettlewright.api.door.slots import Slots, heavy_slots
 
 from api.bodies import LYE
 from api.gunicorn import Running, running
@@ -125,7 +125,7 @@ SLOW_APP = """
 import time
 from scipy.optimize import milp
 from kettlewright.app import create_app
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.door.operations import OPERATIONS
 
 def slow(needs, **_):
     kind = needs[0].name

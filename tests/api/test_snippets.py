@@ -7,8 +7,8 @@ import re
 from typing import Any
 
 import pytest
-from kettlewright.api.openapi import document
-from kettlewright.api.snippets import CELLS
+from kettlewright.api.document.openapi import document
+from kettlewright.api.document.snippets import CELLS
 from kettlewright.app import create_app
 from kettlewright_client import Client
 

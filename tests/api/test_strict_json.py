@@ -8,7 +8,7 @@ import json
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.api.strict_json import UnreadableBody, read_object
+from kettlewright.api.door.strict_json import UnreadableBody, read_object
 from kettlewright.app import create_app
 from kettlewright.settings import Settings
 

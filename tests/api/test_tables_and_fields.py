@@ -10,10 +10,10 @@ import pytest
 from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.api.openapi import examples_of
-from kettlewright.api.operations import OPERATIONS
-from kettlewright.api.picking import plain_text
-from kettlewright.api.tables import as_csv, safe_cell
+from kettlewright.api.document.openapi import examples_of
+from kettlewright.api.door.operations import OPERATIONS
+from kettlewright.api.door.picking import plain_text
+from kettlewright.api.door.tables import as_csv, safe_cell
 from kettlewright.app import create_app
 from werkzeug.test import TestResponse
 

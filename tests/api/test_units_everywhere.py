@@ -10,16 +10,16 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from kettlewright.api.fields import Number, Quantity, Whole
-from kettlewright.api.openapi import examples_of
-from kettlewright.api.operations import OPERATIONS, run
-from kettlewright.api.problems import wrong_input
-from kettlewright.api.strict import ListOf, Part, Union
+from kettlewright.api.document.openapi import examples_of
+from kettlewright.api.door.fields import Number, Quantity, Whole
+from kettlewright.api.door.operations import OPERATIONS, run
+from kettlewright.api.door.problems import wrong_input
+from kettlewright.api.door.strict import ListOf, Part, Union
 from kettlewright.app import create_app
 from kettlewright.errors import DomainError, DomainErrors
 from marshmallow import Schema, ValidationError, fields
 
-from api.converting import GRAMS, differences, in_units, sentences_in
+from api.converting import GRAMS, differences, governing_part, in_units, sentences_in
 
 create_app()  # registers the operations
 OUNCES = {"mass": "oz", "dose": "oz", "length": "in", "volume": "us_fl_oz", "temperature": "degF"}
@@ -82,8 +82,7 @@ def in_grams() -> Iterator[tuple[str, str, dict[str, Any]]]:
     for name in POSTED:
         for example in examples_of(name):
             body = example["body"]
-            governing = body.get(OPERATIONS[name].governed_by, body) if OPERATIONS[name].governed_by else body
-            if {**GRAMS, **governing.get("units", {})} != GRAMS:
+            if {**GRAMS, **governing_part(name, body).get("units", {})} != GRAMS:
                 continue
             yield name, example["title"], body
 

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.api import openapi
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.document import openapi
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.app import create_app
 
 EXAMPLES = [(found.path, example["title"], example["body"]) for found in OPERATIONS.values() if found.method == "POST"

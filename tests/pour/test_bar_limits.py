@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from kettlewright.cautions import of_division
-from kettlewright.plan import CutWish, Plan, plan_batch
+from kettlewright.plan import CutOptions, Plan, plan_batch
 from kettlewright.pour import Addition, BarCut, Batter, Box, LoafCut, Mould, Portion, Trim, divide, judge_limits
 from kettlewright.pour.bar_limits import LimitCheck, bars_of
 from kettlewright.pour.buckets import Borrowing
@@ -23,7 +23,7 @@ def scent(dose: float, *, name: str = "scent", limit: float = 2.0, density: floa
     return Addition(name, "fragrance", dose, "g_per_kg_batter", limit_pct=limit, density=density)
 
 
-def batch(portions: list[Portion], *, arrangement: str = "layers", cut: CutWish | None = None,
+def batch(portions: list[Portion], *, arrangement: str = "layers", cut: CutOptions | None = None,
           mould: Mould | None = None, **more: Any) -> Plan:
     return plan_batch(SHARES, mould or Mould(Box(260, 200, 60)), FINE, portions=portions, arrangement=arrangement,
                       cut=cut, expected_loss_pct=LOSS, **more)
@@ -41,7 +41,7 @@ def test_a_portion_alone_by_hand() -> None:
 def test_the_bar_counts_where_it_holds_several_portions() -> None:
     # a third of the bar holds 3.3 %, the rest nothing: of 3030 g less 12 % the bar holds 30, about 1.1 %
     plan = batch([Portion("a", share_pct=100 / 3, additions=(scent(30),)), Portion("b", share_pct=200 / 3)],
-                 cut=CutWish(BarCut(thickness_mm=25)))
+                 cut=CutOptions(BarCut(thickness_mm=25)))
     check, = plan.bench.limits
     assert check.portion_pct == pytest.approx(100 * 30 / (0.88 * 1030), rel=1e-4)
     assert check.bar_pct == pytest.approx(100 * 30 / (0.88 * 3030), rel=1e-3)
@@ -54,7 +54,7 @@ def test_the_bar_counts_where_it_holds_several_portions() -> None:
 def test_one_ingredient_out_of_pot_and_buckets_counts_together() -> None:
     # 10 g/kg in the pot and 12 in one bucket, each below 2 %, together above
     plan = batch([Portion("a", share_pct=50, additions=(scent(12),)), Portion("b", share_pct=50)],
-                 additions=(scent(10),), cut=CutWish(BarCut(thickness_mm=25)))
+                 additions=(scent(10),), cut=CutOptions(BarCut(thickness_mm=25)))
     check, = plan.bench.limits
     assert check.portion == "a"
     assert check.portion_pct == pytest.approx(100 * (10 + 12 * 1.01) / (0.88 * (1010 + 12 * 1.01)), rel=1e-6)
@@ -62,10 +62,10 @@ def test_one_ingredient_out_of_pot_and_buckets_counts_together() -> None:
 
 
 CUTS = [
-    ("layers", CutWish(BarCut(thickness_mm=25), LoafCut(width_mm=60), kerf_mm=1, trim=Trim(5, 5))),
-    ("columns", CutWish(BarCut(thickness_mm=25), LoafCut(width_mm=60), kerf_mm=2, trim=Trim(4, 4))),
-    ("columns", CutWish(BarCut(thickness_mm=30), LoafCut(width_mm=35), kerf_mm=0)),
-    ("columns", CutWish(BarCut(count=7), LoafCut(width_mm=97), kerf_mm=1))]
+    ("layers", CutOptions(BarCut(thickness_mm=25), LoafCut(width_mm=60), kerf_mm=1, trim=Trim(5, 5))),
+    ("columns", CutOptions(BarCut(thickness_mm=25), LoafCut(width_mm=60), kerf_mm=2, trim=Trim(4, 4))),
+    ("columns", CutOptions(BarCut(thickness_mm=30), LoafCut(width_mm=35), kerf_mm=0)),
+    ("columns", CutOptions(BarCut(count=7), LoafCut(width_mm=97), kerf_mm=1))]
 
 
 def brute(plan: Plan, key: str) -> float:
@@ -100,7 +100,7 @@ def brute(plan: Plan, key: str) -> float:
 
 
 @pytest.mark.parametrize(("arrangement", "cut"), CUTS)
-def test_the_worst_bar_is_the_worst_of_all_bars_in_cells(arrangement: str, cut: CutWish) -> None:
+def test_the_worst_bar_is_the_worst_of_all_bars_in_cells(arrangement: str, cut: CutOptions) -> None:
     plan = batch([Portion("a", share_pct=28, additions=(scent(34, density=0.9),)), Portion("b", share_pct=41),
                   Portion("c", share_pct=31, additions=(scent(21, density=0.9),))], arrangement=arrangement, cut=cut)
     check, = plan.bench.limits
@@ -108,7 +108,7 @@ def test_the_worst_bar_is_the_worst_of_all_bars_in_cells(arrangement: str, cut: 
 
 
 @pytest.mark.parametrize(("arrangement", "cut"), CUTS)
-def test_the_largest_dose_puts_the_worst_bar_at_its_limit(arrangement: str, cut: CutWish) -> None:
+def test_the_largest_dose_puts_the_worst_bar_at_its_limit(arrangement: str, cut: CutOptions) -> None:
     portions = [Portion("a", share_pct=28, additions=(scent(54),)), Portion("b", share_pct=41, additions=(scent(31),)),
                 Portion("c", share_pct=31)]
     check, = batch(portions, arrangement=arrangement, cut=cut).bench.limits
@@ -164,7 +164,7 @@ def test_a_limit_exactly_met_is_met() -> None:
 
 def test_the_worst_bar_is_named_in_the_caution() -> None:
     plan = batch([Portion("a", share_pct=50, additions=(scent(60),)), Portion("b", share_pct=50)],
-                 arrangement="columns", cut=CutWish(BarCut(thickness_mm=25), LoafCut(width_mm=60), kerf_mm=1))
+                 arrangement="columns", cut=CutOptions(BarCut(thickness_mm=25), LoafCut(width_mm=60), kerf_mm=1))
     told = {caution.key: caution for caution in plan.cautions}["fragrance-limit-exceeded"]
     assert "a bar like number 1 of loaf 1 contains" in told.message
     assert 'g per kg of batter' in told.message
@@ -173,7 +173,7 @@ def test_the_worst_bar_is_named_in_the_caution() -> None:
 
 def test_mingled_portions_are_judged_by_their_mix_and_warned_of() -> None:
     plan = batch([Portion("a", share_pct=50, additions=(scent(30),)), Portion("b", share_pct=50)],
-                 arrangement="mingled", cut=CutWish(BarCut(thickness_mm=25)))
+                 arrangement="mingled", cut=CutOptions(BarCut(thickness_mm=25)))
     check: LimitCheck = plan.bench.limits[0]
     assert check.bar_pct == pytest.approx(100 * 30 / (0.88 * 2030), rel=1e-6)
     assert "swirled unevenly" in {one.key: one.message for one in plan.cautions}["fragrance-limit-in-portion"]

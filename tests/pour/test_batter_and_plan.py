@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from kettlewright.errors import DomainErrors
-from kettlewright.plan import CutWish, plan_batch, plan_lye
+from kettlewright.plan import CutOptions, plan_batch, plan_lye
 from kettlewright.pour import Addition, BarCut, Bowl, Box, Dusting, LoafCut, Measured, Mould, Portion, Residue, Trim
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule
 from recipes import own_fat, recipe
@@ -67,7 +67,8 @@ def test_a_batch_by_mass_is_made_as_asked() -> None:
 def test_the_block_that_is_cut_weighs_what_the_mould_received() -> None:
     plan = plan_batch(SHARES, Mould(Box(380, 260, 60), count=2, liner_mm=1), Scale(), portions=(
         Portion("red", share_pct=40, dusting=Dusting("kaolin", 60)), Portion("plain", share_pct=60)),
-        residue=Residue(10, 3), cut=CutWish(BarCut(thickness_mm=25), LoafCut(85), 1, Trim(4, 4)), expected_loss_pct=11)
+        residue=Residue(10, 3), cut=CutOptions(BarCut(thickness_mm=25), LoafCut(85), 1, Trim(4, 4)),
+        expected_loss_pct=11)
     cuts = plan.cuts
     assert cuts is not None
     assert cuts.bars.mass is not None
@@ -100,7 +101,7 @@ def test_faults_of_independent_stages_are_reported_together() -> None:
     weak = Recipe(fats=SHARES.fats, superfat_pct=5, alkalis=(AlkaliPortion("NaOH"),),
                   water=WaterRule(water_to_alkali=0.8))
     with pytest.raises(DomainErrors) as caught:
-        plan_batch(weak, Mould(Bowl(80, 30)), Scale(), cut=CutWish(BarCut(count=5)),
+        plan_batch(weak, Mould(Bowl(80, 30)), Scale(), cut=CutOptions(BarCut(count=5)),
                    portions=(Portion("a", mass_g=100),))
     assert [fault.field for fault in caught.value.errors] == [("recipe", "water"), ("cut",), ("portions",)]
 

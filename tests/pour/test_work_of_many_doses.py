@@ -7,7 +7,7 @@ from types import FrameType
 from typing import Any
 
 import pytest
-from kettlewright.plan import CutWish, plan_batch
+from kettlewright.plan import CutOptions, plan_batch
 from kettlewright.pour import Addition, BarCut, LoafCut, Mould, Portion, Trough
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
 
@@ -29,7 +29,7 @@ def calls(additions: int, loaves: int) -> int:
     sys.setprofile(count)
     try:
         plan_batch(SHARES, Mould(Trough(300, 400, 100, 80)), Scale(1e-6, 1e-6, 1e-6), portions=portions,
-                   expected_loss_pct=8, cut=CutWish(BarCut(count=2), loaf=LoafCut(400 / loaves)))
+                   expected_loss_pct=8, cut=CutOptions(BarCut(count=2), loaf=LoafCut(400 / loaves)))
     finally:
         sys.setprofile(None)
     return counted

@@ -8,14 +8,14 @@ import pytest
 from kettlewright.money import Money, coin_digits
 from kettlewright.prices import Price
 from kettlewright.release import (
+    CostOptions,
     CostRow,
-    CostWishes,
     IngredientPrice,
     Labour,
     Need,
     Pack,
     Packaging,
-    SellingWish,
+    SellingOptions,
     batches_for,
     choose_purchases,
     cost_of,
@@ -30,7 +30,7 @@ PRICES = tuple(IngredientPrice(key, Price(amount, "EUR", 1000)) for key, amount 
 
 
 def test_ingredients_cost_what_they_weigh_times_the_price_of_a_gram() -> None:
-    found = cost_of(ROWS, CostWishes(PRICES), bars_count=10)
+    found = cost_of(ROWS, CostOptions(PRICES), bars_count=10)
     assert str(found.batch["ingredients"]) == "7.4185"  # 7.41848
     assert [(line.key, str(line.cost)) for line in found.ingredients] == [
         ("olive", "3.2000"), ("coconut", "1.4700"), ("scent", "1.2600"), ("palm", "1.0200"), ("NaOH", "0.4685")]
@@ -38,10 +38,10 @@ def test_ingredients_cost_what_they_weigh_times_the_price_of_a_gram() -> None:
 
 def test_a_batch_a_bar_and_its_price_by_margin_and_by_markup() -> None:
     # (7.41848 + 10 x 0.35 + 1.5 h x 18.00) x 1.15 = 43.606252; a tenth of it 4.3606; / 0.6 = 7.2677; x 1.4 = 6.1049
-    wishes = CostWishes(PRICES, packaging=(Packaging("band", Money(Decimal("0.35"), "EUR")),),
+    options = CostOptions(PRICES, packaging=(Packaging("band", Money(Decimal("0.35"), "EUR")),),
                         labour=Labour(1.5, Money(Decimal("18.00"), "EUR")), overhead_pct=15,
-                        selling=SellingWish(margin_pct=40, markup_pct=40))
-    found = cost_of(ROWS, wishes, bars_count=10)
+                        selling=SellingOptions(margin_pct=40, markup_pct=40))
+    found = cost_of(ROWS, options, bars_count=10)
     assert str(found.batch["total"]) == "43.6063"
     assert str(found.bar["total"]) == "4.3606"
     margin, markup = found.selling

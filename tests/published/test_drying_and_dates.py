@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from kettlewright.release import (
     CURE_PRACTICE,
     ClosedDays,
-    DateWish,
+    DateOptions,
     Drying,
     Promise,
     Weighing,
@@ -24,7 +24,7 @@ from kettlewright.release import (
     fit_drying,
     loss_bound,
 )
-from kettlewright.release.dates import WEEKDAYS
+from kettlewright.release.days.closed_days import WEEKDAYS
 from scipy.optimize import curve_fit
 
 SIX = [(0, 128.0), (7, 121.6), (14, 117.9), (21, 115.8), (28, 114.6), (42, 113.5)]
@@ -73,17 +73,18 @@ def test_what_to_make_wet_for_a_promised_mass() -> None:
     assert found.wet.wet_g == pytest.approx(124.29, abs=0.01)
 
 
-@pytest.mark.parametrize("wish", [DateWish(release=date(2027, 3, 20), packing_days=3, cure_days=42, unmould_days=1),
-                                  DateWish(pour=date(2027, 2, 2), packing_days=3, cure_days=42, unmould_days=1)])
-def test_a_release_in_march_is_poured_in_february(wish: DateWish) -> None:
-    found = batch_dates(wish)
+@pytest.mark.parametrize("options", [
+    DateOptions(release=date(2027, 3, 20), packing_days=3, cure_days=42, unmould_days=1),
+    DateOptions(pour=date(2027, 2, 2), packing_days=3, cure_days=42, unmould_days=1)])
+def test_a_release_in_march_is_poured_in_february(options: DateOptions) -> None:
+    found = batch_dates(options)
     assert (found.pour, found.unmould, found.pack_from, found.release) == (
         date(2027, 2, 2), date(2027, 2, 3), date(2027, 3, 17), date(2027, 3, 20))
 
 
 def test_a_day_in_the_mould_is_eighteen_to_twenty_four_hours() -> None:
     # common practice, no source
-    assert batch_dates(DateWish(pour=date(2027, 2, 2))).in_mould_days * 24 == CURE_PRACTICE.unmould_hours.max
+    assert batch_dates(DateOptions(pour=date(2027, 2, 2))).in_mould_days * 24 == CURE_PRACTICE.unmould_hours.max
     assert CURE_PRACTICE.unmould_hours.min == 18
 
 
@@ -153,6 +154,6 @@ def test_open_days_are_those_of_another_calendar(weekdays: list[str], shut: list
     assert closed.open_from(day) == np.busday_offset(day, 0, roll="forward", **theirs).astype(date)
     assert closed.open_until(day) == np.busday_offset(day, 0, roll="backward", **theirs).astype(date)
     release = closed.open_from(day)
-    found = batch_dates(DateWish(release=release, packing_days=packing, closed=closed))
+    found = batch_dates(DateOptions(release=release, packing_days=packing, closed=closed))
     assert found.pack_from == np.busday_offset(release, -packing, **theirs).astype(date)
     assert found.unmould >= found.pour

@@ -15,11 +15,11 @@ import colour as second
 import numpy as np
 import pytest
 from kettlewright.app import create_app
-from kettlewright.pour.colours import from_lab
-from kettlewright.pour.fades import Fade, fade
-from kettlewright.pour.more_colour import more_colour
-from kettlewright.pour.swatch_fit import fit_swatches
-from kettlewright.pour.swatches import Material, Swatch
+from kettlewright.pour.fade.colours import from_lab
+from kettlewright.pour.fade.fades import Fade, fade
+from kettlewright.pour.fade.more_colour import more_colour
+from kettlewright.pour.fade.swatch_fit import fit_swatches
+from kettlewright.pour.fade.swatches import Material, Swatch
 
 Lab = np.ndarray
 Made = Callable[[float], Lab]

@@ -6,13 +6,13 @@ import colour as second
 import numpy as np
 import pytest
 from coloraide import Color
-from kettlewright.pour.absorption import absorption, reflectance
-from kettlewright.pour.carry_over import carry_over
-from kettlewright.pour.colours import Colour, difference, from_hex, from_lab, from_linear
-from kettlewright.pour.fades import fade
-from kettlewright.pour.more_colour import more_colour
-from kettlewright.pour.swatch_fit import fit_swatches
-from kettlewright.pour.swatches import Material, Swatch
+from kettlewright.pour.fade.absorption import absorption, reflectance
+from kettlewright.pour.fade.carry_over import carry_over
+from kettlewright.pour.fade.colours import Colour, difference, from_hex, from_lab, from_linear
+from kettlewright.pour.fade.fades import fade
+from kettlewright.pour.fade.more_colour import more_colour
+from kettlewright.pour.fade.swatch_fit import fit_swatches
+from kettlewright.pour.fade.swatches import Material, Swatch
 
 
 def five(count: int = 5) -> list[str]:

@@ -13,20 +13,20 @@ from kettlewright.pour.additions import largest_within_limit
 from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
 from kettlewright.reference import M_KOH, M_NAOH
-from kettlewright.release import BarLabel, LabelWish
-from kettlewright.release.allergens import allergens_in, choose_list
-from kettlewright.release.contents import Content, Piece
-from kettlewright.release.ingredients import ingredient_list
-from kettlewright.release.markets import MARKETS
-from kettlewright.release.naming import Named, Namer
-from kettlewright.release.net_quantity import G_PER_OZ, net_quantity, printed_quantity, tolerance_for
+from kettlewright.release import BarLabel, LabelOptions
+from kettlewright.release.label.allergens_found import allergens_in, choose_list
+from kettlewright.release.label.contents import Content, Substance
+from kettlewright.release.label.ingredient_list import ingredient_list
+from kettlewright.release.label.markets import MARKETS
+from kettlewright.release.label.naming import Named, Namer
+from kettlewright.release.label.net_quantity import G_PER_OZ, net_quantity, printed_quantity, tolerance_for
 
 EU = Namer(MARKETS["EU"], {})
 BOX = Mould(Box(400, 300, 60))
 
 
-def piece(named: Named, mass_g: float, role: str = "ingredient") -> Piece:
-    return Piece(named, mass_g, named.text, "", role)
+def piece(named: Named, mass_g: float, role: str = "ingredient") -> Substance:
+    return Substance(named, mass_g, named.text, "", role)
 
 
 def test_the_list_of_an_olive_coconut_palm_soap_falls_by_mass_as_added_with_colourants_last() -> None:
@@ -67,7 +67,7 @@ def lye_of_132_g() -> Recipe:
 
 def label(addition: Addition, *, loss: float | None, market: str = "EU") -> BarLabel:
     plan = plan_batch(lye_of_132_g(), BOX, Scale(), additions=(addition,), expected_loss_pct=loss)
-    return label_of(plan, LabelWish(market=market)).bars[0]
+    return label_of(plan, LabelOptions(market=market)).bars[0]
 
 
 def test_an_allergen_is_judged_on_the_cured_bar_and_not_on_its_batter() -> None:
@@ -108,7 +108,7 @@ def test_the_isomers_of_an_entry_are_summed() -> None:
                                              (None, "long")])
 def test_the_longer_list_binds_from_the_day_the_regulation_names(day: str | None, chosen: str) -> None:
     # Regulation (EU) 2023/1545: new entries bind for products placed on the market from 31 July 2026 (read)
-    assert choose_list("EU", sold_on=day, asked=None).key == chosen
+    assert choose_list("EU", sold_on=day, requested=None).key == chosen
 
 
 def test_a_certificate_is_of_the_finished_product_with_the_scent_in_it() -> None:
@@ -173,7 +173,8 @@ def test_soap_as_reacted_has_the_masses_of_its_equation() -> None:
                     superfat_pct=5, alkalis=(AlkaliPortion("NaOH", purity_pct=100, purity_tolerance_pct=0),),
                     water=WaterRule(water_to_alkali=2))
     fine = Scale(1e-6, 1e-6, 1e-6)
-    found = label_of(plan_batch(recipe, BOX, fine, expected_loss_pct=10), LabelWish(market="EU", naming="as_reacted"))
+    found = label_of(plan_batch(recipe, BOX, fine, expected_loss_pct=10),
+                     LabelOptions(market="EU", naming="as_reacted"))
     molar = {name: periodictable.formula(name).mass for name in ("KOH", "NaOH", "C3H8O3")}
     mol = 950 * 192 / 1000 / molar["KOH"]
     alkali, glycerin = mol * molar["NaOH"], mol / 3 * molar["C3H8O3"]
@@ -192,7 +193,8 @@ def test_two_alkalis_share_the_soap_by_mol() -> None:
                     alkalis=(AlkaliPortion("NaOH", share_pct=40), AlkaliPortion("KOH", share_pct=60, purity_pct=90)),
                     water=WaterRule(water_to_alkali=2))
     fine = Scale(1e-6, 1e-6, 1e-6)
-    found = label_of(plan_batch(recipe, BOX, fine, expected_loss_pct=10), LabelWish(market="EU", naming="as_reacted"))
+    found = label_of(plan_batch(recipe, BOX, fine, expected_loss_pct=10),
+                     LabelOptions(market="EU", naming="as_reacted"))
     share = {line.name: line.share_pct for line in found.bars[0].ingredients}
     mol = 190 / 56105.6 * 1000  # middle of 184 to 196 (Codex CXS 33-1981, second-hand)
     rest = 1000 - mol * 92.0940 / 3  # what the fat leaves beside its glycerin [g]

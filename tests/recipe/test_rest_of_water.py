@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.api.operations import OPERATIONS, run
+from kettlewright.api.door.operations import OPERATIONS, run
 from kettlewright.app import create_app
 from kettlewright.errors import DomainError, DomainErrors
 

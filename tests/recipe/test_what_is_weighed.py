@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from kettlewright.api.operations import OPERATIONS, run
+from kettlewright.api.door.operations import OPERATIONS, run
 from kettlewright.app import create_app
 from kettlewright.ranges import Range
 from kettlewright.recipe import (

@@ -17,7 +17,7 @@ from kettlewright.reference import (
     colourants,
     net_content_tolerances,
 )
-from kettlewright.reference.allergens import load_allergens
+from kettlewright.reference.allergen_lists import load_allergens
 from kettlewright.reference.label_names import load_acid_label_names, load_colourants
 from kettlewright.reference.net_contents import load_net_content_tolerances
 

@@ -27,7 +27,7 @@ __all__ = ["SLOW_APP", "Restarts", "SlowRequests", "slow_clients_behind_proxy", 
 SLOW_APP = '''
 import time
 from kettlewright.app import create_app
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.door.operations import OPERATIONS
 
 def slow(needs, **_):
     while True:

@@ -6,7 +6,7 @@ import random
 from typing import Any
 
 from kettlewright.pour import SHAPES
-from kettlewright.reference.allergens import allergens
+from kettlewright.reference.allergen_lists import allergens
 from kettlewright.reference.fats import fats
 
 from siege.knobs import Body, Knob, Settings, choice, real, whole

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kettlewright.api import routes
-from kettlewright.api.operations import OPERATIONS
+from kettlewright.api.door.operations import OPERATIONS
 
 from siege.cost import Cost, Meter
 from siege.knobs import Body, Family, Settings

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from api.addresses import address as written_address
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.links.plans import link_of_plan
-from kettlewright.api.operations import OPERATIONS
 
 from siege.cost import Meter, peak_memory_mb
 from siege.families import FAMILIES

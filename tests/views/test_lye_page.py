@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.api.openapi import examples_of
+from kettlewright.api.document.openapi import examples_of
 from kettlewright.app import create_app
 from kettlewright.languages import LOCALES
 

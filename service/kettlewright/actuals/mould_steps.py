@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from kettlewright import amounts
-from kettlewright.actuals.bars import BarsMade
-from kettlewright.actuals.pour import ActualPour
+from kettlewright.actuals.bars_made import BarsMade
+from kettlewright.actuals.poured import ActualPour
 from kettlewright.actuals.steps import NO_SOAP_PCT, Step
 from kettlewright.actuals.words import BY_SCALE, GUARDED, amount_of, superfat_of
 from kettlewright.recipe import Lye

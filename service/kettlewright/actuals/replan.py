@@ -10,11 +10,11 @@ from dataclasses import dataclass, replace
 
 from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
-from kettlewright.actuals.bars import BarsMade, ReportedBars, compare_bars
+from kettlewright.actuals.bars_made import BarsMade, ReportedBars, compare_bars
 from kettlewright.actuals.lye_steps import at_fats, at_lye
 from kettlewright.actuals.mould_steps import in_mould
 from kettlewright.actuals.pot_steps import in_pot, with_more_fat_of
-from kettlewright.actuals.pour import ActualPour, PourSettings, pour_as_weighed
+from kettlewright.actuals.poured import ActualPour, PourSettings, pour_as_weighed
 from kettlewright.actuals.readings import check_cut, masses_on_scale, plan_of_mix, rescue_fat
 from kettlewright.actuals.rows import STAGES, Difference, ReportedWeighing, Weighings, rows_of, sort_weighings
 from kettlewright.actuals.steps import SLIGHT_POINTS, Step
@@ -26,7 +26,7 @@ from kettlewright.pour import Batter, Residue, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, lye_as_weighed
 from kettlewright.recipe.weighing import round_up
 from kettlewright.release import Cured, cure
-from kettlewright.release.cure import Weighed
+from kettlewright.release.days.cure_days import Weighed
 from kettlewright.said import EnglishText, Said, sentences
 from kettlewright.weigh_list import WeighRow, weigh_list
 

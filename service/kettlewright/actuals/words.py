@@ -82,7 +82,8 @@ def superfat_of(lye: Lye) -> Said:
     """The superfat with its likely range and the requested one (`lye`). [text]"""
     found = lye.superfat
     figures = {"superfat": found.achieved_pct, "low": found.likely_pct.min, "high": found.likely_pct.max,
-               "asked": found.asked_pct}
+               "requested": found.asked_pct}
     if lye.recipe.superfat_at_least_pct is not None:
-        return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, requested at least {asked:.9g} %)", **figures)
-    return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, requested {asked:.9g} %)", **figures)
+        return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, requested at least {requested:.9g} %)",
+                    **figures)
+    return Said("{superfat:.2f} % (likely {low:.1f} to {high:.1f} %, requested {requested:.9g} %)", **figures)

@@ -9,7 +9,7 @@ from kettlewright.cautions.additions import of_additions
 from kettlewright.cautions.dose_limits import of_limits
 from kettlewright.cautions.triggered import Caution, triggered, without_repeats
 from kettlewright.pour import Cuts, Division, LimitCheck
-from kettlewright.pour.fitted import Fitted
+from kettlewright.pour.fade.swatch_residuals import Fitted
 from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["of_cuts", "of_division", "of_fade"]

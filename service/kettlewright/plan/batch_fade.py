@@ -7,16 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.cautions import of_fade
-from kettlewright.errors import OutOfRange, Unsolvable, gather
+from kettlewright.errors import OutOfRange, Unsolvable, check_distinct, gather
 from kettlewright.names import slug
 from kettlewright.plan.fade import FadePlan, bucket_lines, check_carried
 from kettlewright.plan.fade_notes import notes_of
-from kettlewright.plan.fade_wish import FadeWish, find_fade, fit_wish
+from kettlewright.plan.fade_options import FadeOptions, find_fade, fit_fade_swatches
 from kettlewright.pour import Addition, Division, Portion
-from kettlewright.pour.buckets import Borrowing, check_distinct
-from kettlewright.pour.carry_over import check_falling
-from kettlewright.pour.fades import Fade
-from kettlewright.pour.fitted import Fitted
+from kettlewright.pour.buckets import Borrowing
+from kettlewright.pour.fade.carry_over import check_falling
+from kettlewright.pour.fade.fades import Fade
+from kettlewright.pour.fade.swatch_residuals import Fitted
 
 __all__ = ["BatchFade", "FadeInBatch", "apply_fade", "check_free", "fade_of_division"]
 
@@ -27,7 +27,7 @@ class BatchFade:
 
     Parameters
     ----------
-    wish : FadeWish
+    options : FadeOptions
         Swatches and steps. [g/kg]
     colourant : Addition
         What the swatches were made with; its dose is found here. [addition]
@@ -37,7 +37,7 @@ class BatchFade:
         Names or keys, the darkest first; all in pour order where empty. [text]
     """
 
-    wish: FadeWish
+    options: FadeOptions
     colourant: Addition
     other_colourant: Addition | None = None
     portions: tuple[str, ...] = ()
@@ -49,7 +49,7 @@ class FadeInBatch:
 
     Parameters
     ----------
-    asked : BatchFade
+    request : BatchFade
         As requested. [g/kg]
     portions : tuple of Portion
         All of the batch, the fade's with their colourant or what they borrow, and their predicted colour. [portions]
@@ -61,7 +61,7 @@ class FadeInBatch:
         Of the swatches. [key]
     """
 
-    asked: BatchFade
+    request: BatchFade
     portions: tuple[Portion, ...]
     fade: Fade
     fit: Fitted
@@ -70,12 +70,12 @@ class FadeInBatch:
     gelled: str
 
 
-def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
+def apply_fade(request: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
     """Put a fade into portions.
 
     Parameters
     ----------
-    asked : BatchFade
+    request : BatchFade
         The fade. [g/kg]
     portions : sequence of Portion
         All of the batch. [portions]
@@ -88,24 +88,24 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
     ------
     DomainErrors, DomainError : a portion that is not there, and whatever the fade refuses.
     """
-    keys = [slug(name) for name in asked.portions] or [portion.key for portion in portions]
+    keys = [slug(name) for name in request.portions] or [portion.key for portion in portions]
     by_key = {portion.key: portion for portion in portions}
     with gather() as checks:
-        if asked.portions:
+        if request.portions:
             with checks.at("portions"):
                 check_distinct(keys, "portion", field="")
         for index, key in enumerate(keys):
-            with checks.at(*(("portions", index) if asked.portions else ())):  # else all of the batch, as given there
+            with checks.at(*(("portions", index) if request.portions else ())):  # else all of the batch, as given there
                 if key not in by_key:
-                    raise OutOfRange(f'There is no portion "{asked.portions[index]}"; given are: '
+                    raise OutOfRange(f'There is no portion "{request.portions[index]}"; given are: '
                                      f"{', '.join(portion.name for portion in portions)}.",
-                                     value=asked.portions[index])
+                                     value=request.portions[index])
         with checks.at():
-            fit, other_fit, state, gelled = fit_wish(asked.wish)
-    found = find_fade(asked.wish, [by_key[key].name for key in keys], fit, other_fit)
+            fit, other_fit, state, gelled = fit_fade_swatches(request.options)
+    found = find_fade(request.options, [by_key[key].name for key in keys], fit, other_fit)
     steps = dict(zip(keys, found.steps, strict=True))
     dyed = [key for key in keys if steps[key].dose > 0]
-    if asked.wish.carry_over:
+    if request.options.carry_over:
         check_carried(found.steps)
         check_falling([steps[key].dose for key in dyed])
     changed = []
@@ -115,15 +115,15 @@ def apply_fade(asked: BatchFade, portions: Sequence[Portion]) -> FadeInBatch:
             changed.append(portion)
             continue
         place = dyed.index(portion.key) if step.dose > 0 else None
-        if place and asked.wish.carry_over:
+        if place and request.options.carry_over:
             before = dyed[place - 1]
             portion = replace(portion, borrows=(Borrowing(by_key[before].name,
                                                           100 * step.dose / steps[before].dose),))
         elif place is not None:
-            colourant = asked.other_colourant if step.end and asked.other_colourant is not None else asked.colourant
+            colourant = (step.end and request.other_colourant) or request.colourant
             portion = replace(portion, additions=(replace(colourant, dose=step.dose), *portion.additions))
         changed.append(replace(portion, colour=portion.colour or step.colour.hex))
-    return FadeInBatch(asked, tuple(changed), found, fit, other_fit, state, gelled)
+    return FadeInBatch(request, tuple(changed), found, fit, other_fit, state, gelled)
 
 
 def check_free(fade: BatchFade, portions: Sequence[Portion]) -> None:
@@ -150,7 +150,7 @@ def check_free(fade: BatchFade, portions: Sequence[Portion]) -> None:
                 if any(addition.key in colourants for addition in portion.additions):
                     raise Unsolvable(f'"{portion.name}" already has the colourant of the fade as an addition. Leave it '
                                      "out there: the fade computes its dose.")
-                if fade.wish.carry_over and portion.borrows:
+                if fade.options.carry_over and portion.borrows:
                     raise Unsolvable(f'"{portion.name}" already borrows batter, but a carried-over fade sets this '
                                      'itself. Leave out its "borrows".')
 
@@ -171,14 +171,14 @@ def fade_of_division(put: FadeInBatch, division: Division) -> FadePlan:
     """
     weighed = {portion.key: portion for portion in division.portions}
     buckets = [weighed[step.key] for step in put.fade.steps]
-    asked = put.asked
+    request = put.request
     parts = [addition.pure_part if addition is not None and addition.dispersion is not None else None
-             for addition in (asked.colourant, asked.other_colourant)]
+             for addition in (request.colourant, request.other_colourant)]
     lines = bucket_lines(put.fade.steps, [bucket.made_batter_g for bucket in buckets], parts,
-                         [None if one is None else one.name for one in (asked.colourant, asked.other_colourant)])
-    colourants = {addition.key for addition in (asked.colourant, asked.other_colourant) if addition is not None}
+                         [None if one is None else one.name for one in (request.colourant, request.other_colourant)])
+    colourants = {addition.key for addition in (request.colourant, request.other_colourant) if addition is not None}
     used = math.fsum(one.mass_g * one.addition.pure_part for bucket in buckets for one in bucket.additions
                      if one.key in colourants)
-    notes = notes_of(asked.wish, put.fade.steps, put.fit, put.other_fit, state=put.state, gelled=put.gelled)
+    notes = notes_of(request.options, put.fade.steps, put.fit, put.other_fit, state=put.state, gelled=put.gelled)
     return FadePlan(lines, put.fit, put.other_fit, put.state, put.gelled, (*put.fade.notes, *notes),
                     cautions=of_fade(put.fit, put.other_fit, at="/fade"), colourant_g=used)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.errors import DomainError, DomainErrors, gather
-from kettlewright.plan.lye import LyePlan, plan_lye
+from kettlewright.plan.lye_plan import LyePlan, plan_lye
 from kettlewright.recipe import (
     Recipe,
     Scale,
@@ -48,7 +48,7 @@ def plan_blend(at_hand: Sequence[FatAtHand], objective: Objective, scale: Scale,
     Parameters
     ----------
     at_hand, objective, wishes
-        As for `recipe.blends.blend_fats`. [% of fats]
+        As for `recipe.blends.blend_fats`, whose `constraints` are the wishes of the request. [% of fats]
     scale : Scale
         Steps of the scales. [g]
     recipe : Recipe, optional

@@ -10,7 +10,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.errors import DomainError, Missing, gather
 from kettlewright.plan.batch import Plan
-from kettlewright.release import Bucket, Cost, CostRow, CostWishes, cost_of
+from kettlewright.release import Cost, CostOptions, CostRow, PortionOfPot, cost_of
 from kettlewright.said import Said
 from kettlewright.weigh_list import WeighRow
 
@@ -33,14 +33,14 @@ class CostPlan:
     cautions: tuple[Caution, ...]
 
 
-def plan_cost(plan: Plan, wishes: CostWishes) -> CostPlan:
+def plan_cost(plan: Plan, options: CostOptions) -> CostPlan:
     """What a planned batch costs.
 
     Parameters
     ----------
     plan : Plan
         The batch. [g]
-    wishes : CostWishes
+    options : CostOptions
         Prices and how a bar is to be priced. [currency]
 
     Returns
@@ -53,26 +53,26 @@ def plan_cost(plan: Plan, wishes: CostWishes) -> CostPlan:
     """
     counted = None if plan.cuts is None else plan.cuts.bars.count
     with gather() as checks, checks.at("bars_count"):
-        if counted is not None and wishes.bars_count not in (None, counted):
+        if counted is not None and options.bars_count not in (None, counted):
             raise DomainError(f"The cut makes {counted} bars. Leave out the number, or change the cut.",
-                              value=wishes.bars_count, allowed=str(counted))
+                              value=options.bars_count, allowed=str(counted))
     pieces = plan.pieces
-    count = counted or wishes.bars_count or (pieces.count if pieces is not None else 1)
+    count = counted or options.bars_count or (pieces.count if pieces is not None else 1)
     division = plan.division
     kept = 0.0 if division.kept_back is None else division.kept_back.weigh_g
-    buckets = [Bucket(portion.key, portion.name, portion.weigh_g) for portion in division.portions]
-    return _told(cost_of(cost_rows(plan), wishes, bars_count=count, buckets=buckets,
-                         residue_g=division.residue_mass_g + kept), wishes)
+    buckets = [PortionOfPot(portion.key, portion.name, portion.weigh_g) for portion in division.portions]
+    return _with_cautions(cost_of(cost_rows(plan), options, bars_count=count, buckets=buckets,
+                         residue_g=division.residue_mass_g + kept), options)
 
 
-def plan_cost_of_rows(rows: tuple[CostRow, ...], wishes: CostWishes) -> CostPlan:
+def plan_cost_of_rows(rows: tuple[CostRow, ...], options: CostOptions) -> CostPlan:
     """What a list of ingredients costs.
 
     Parameters
     ----------
     rows : tuple of CostRow
         What goes into the batch. [g]
-    wishes : CostWishes
+    options : CostOptions
         Prices, and the bars they make. [currency]
 
     Returns
@@ -83,14 +83,14 @@ def plan_cost_of_rows(rows: tuple[CostRow, ...], wishes: CostWishes) -> CostPlan
     ------
     DomainErrors, DomainError : whatever `release.cost_of` refuses; no number of bars.
     """
-    if wishes.bars_count is None:
+    if options.bars_count is None:
         raise Missing("The number of bars that the rows make is required here.", field=("bars_count",))
-    return _told(cost_of(rows, wishes, bars_count=wishes.bars_count), wishes)
+    return _with_cautions(cost_of(rows, options, bars_count=options.bars_count), options)
 
 
-def _told(cost: Cost, wishes: CostWishes) -> CostPlan:
+def _with_cautions(cost: Cost, options: CostOptions) -> CostPlan:
     return CostPlan(cost, caution_texts.of_missing_prices(((one.key, one.name) for one in cost.missing),
-                                                          [one.key for one in wishes.ingredients]))
+                                                          [one.key for one in options.ingredients]))
 
 
 def cost_rows(plan: Plan) -> tuple[CostRow, ...]:

@@ -8,15 +8,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright.cautions import Caution, of_fade
-from kettlewright.errors import Missing, Unsolvable, gather
+from kettlewright.errors import Missing, Unsolvable, check_distinct, gather
 from kettlewright.plan.fade_notes import notes_of
-from kettlewright.plan.fade_wish import FadeWish, find_fade, fit_wish
-from kettlewright.pour.buckets import check_distinct
-from kettlewright.pour.carry_over import CarryOver, carry_over
-from kettlewright.pour.colours import Colour
-from kettlewright.pour.fades import FadeStep
-from kettlewright.pour.fitted import Fitted
-from kettlewright.pour.more_colour import MoreColour, more_colour
+from kettlewright.plan.fade_options import FadeOptions, find_fade, fit_fade_swatches
+from kettlewright.pour.fade.carry_over import CarryOver, carry_over
+from kettlewright.pour.fade.colours import Colour
+from kettlewright.pour.fade.fades import FadeStep
+from kettlewright.pour.fade.more_colour import MoreColour, more_colour
+from kettlewright.pour.fade.swatch_residuals import Fitted
 from kettlewright.prices import Price
 from kettlewright.said import Said
 
@@ -161,13 +160,14 @@ def _what_is_weighed(name: str | None, part: float | None) -> Said:
     return Said("{colourant} dispersion, {strength:.6g} %", colourant=colourant, strength=100 * part)
 
 
-def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, dispersion_pct: float | None = None,
-              price: Price | None = None, more: tuple[float, Colour | float, Colour | float] | None = None) -> FadePlan:
+def plan_fade(options: FadeOptions, portions: Sequence[tuple[str, float | None]], *,
+              dispersion_pct: float | None = None, price: Price | None = None,
+              more: tuple[float, Colour | float, Colour | float] | None = None) -> FadePlan:
     """A fade with its doses, dispersions and notes.
 
     Parameters
     ----------
-    wish : FadeWish
+    options : FadeOptions
         The request. [g/kg]
     portions : sequence of (name, mass)
         Darkest first; with the mass if known. [g]
@@ -190,17 +190,17 @@ def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, d
     masses = [mass for _, mass in portions]
     with gather() as checks:
         with checks.at():
-            fit, other_fit, state, gelled = fit_wish(wish)
+            fit, other_fit, state, gelled = fit_fade_swatches(options)
         with checks.at("portions"):
             check_distinct(names, "portion")
         with checks.at("price"):
-            if price is not None and wish.other is not None:
+            if price is not None and options.other is not None:
                 raise Unsolvable("One price is given for two colourants: leave out the price.")
-    found = find_fade(wish, names, fit, other_fit)
+    found = find_fade(options, names, fit, other_fit)
     with gather() as checks:
         carried = wanted = None
         with checks.at():
-            carried = _carried(found.steps, masses) if wish.carry_over else None
+            carried = _carried(found.steps, masses) if options.carry_over else None
         with checks.at("more"):
             wanted = None if more is None else more_colour(fit.material, *more)
     part = None if dispersion_pct is None else dispersion_pct / 100
@@ -213,7 +213,7 @@ def plan_fade(wish: FadeWish, portions: Sequence[tuple[str, float | None]], *, d
     cost = None
     if price is not None and colourant is not None and equal is not None:
         cost = FadeCost(_cost(price, colourant), _cost(price, equal), price.currency)
-    notes = notes_of(wish, found.steps, fit, other_fit, state=state, gelled=gelled)
+    notes = notes_of(options, found.steps, fit, other_fit, state=state, gelled=gelled)
     return FadePlan(lines, fit, other_fit, state, gelled, (*found.notes, *notes),
                     cautions=of_fade(fit, other_fit), colourant_g=colourant, equal_doses_g=equal, cost=cost,
                     carry_over=carried, more=wanted)

@@ -6,11 +6,11 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 
-from kettlewright.plan.fade_wish import FadeWish
-from kettlewright.pour.colours import difference
-from kettlewright.pour.fades import FadeStep
-from kettlewright.pour.fitted import Fitted
-from kettlewright.pour.swatches import CAVEATS
+from kettlewright.plan.fade_options import FadeOptions
+from kettlewright.pour.fade.colours import difference
+from kettlewright.pour.fade.fades import FadeStep
+from kettlewright.pour.fade.swatch_residuals import Fitted
+from kettlewright.pour.fade.swatches import CAVEATS
 from kettlewright.said import Said
 
 __all__ = ["notes_of"]
@@ -22,13 +22,13 @@ _NEXT_SWATCH = 10  # a swatch to add is this many times lighter at most: further
 _FAR_APART = 0.5  # part of the whole change of colour between two neighbouring swatches; an own decision
 
 
-def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, other_fit: Fitted | None = None, *, state: str,
-             gelled: str) -> tuple[Said, ...]:
+def notes_of(options: FadeOptions, steps: Sequence[FadeStep], fit: Fitted, other_fit: Fitted | None = None, *,
+             state: str, gelled: str) -> tuple[Said, ...]:
     """What to know of a prediction.
 
     Parameters
     ----------
-    wish : FadeWish
+    options : FadeOptions
         The request. [g/kg]
     steps : sequence of FadeStep
         What was found. [g/kg]
@@ -43,7 +43,7 @@ def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, other_fit: 
     -------
     tuple of Said : in words. [text]
     """
-    notes = [CAVEATS[wish.kind]]
+    notes = [CAVEATS[options.kind]]
     if state == "wet":
         notes.append(Said("Predicted for wet batter, like the swatches: the cured colour is not known."))
     notes.append({"yes": Said("Predicted for gelled soap; without gel phase it stays lighter."),
@@ -54,7 +54,7 @@ def notes_of(wish: FadeWish, steps: Sequence[FadeStep], fit: Fitted, other_fit: 
     if other_fit is not None:
         notes += [Said("The other end: {note}", note=note)
                   for note in _of_fit(other_fit, [step for step in steps if step.end == 1], smallest)]
-    if wish.carry_over:
+    if options.carry_over:
         notes.append(Said("Carrying over needs as much colourant as dyeing each bucket separately, but fewer "
                           "weighings."))
         notes += [Said('"{portion}" is plain: it gets plain batter of its own, nothing carried over.',

@@ -10,7 +10,7 @@ from kettlewright.errors import gather
 from kettlewright.plan.batch import Plan
 from kettlewright.plan.cost import plan_cost
 from kettlewright.plan.label import label_of
-from kettlewright.release import BatchDates, Cost, CostWishes, DateWish, Label, LabelWish, batch_dates
+from kettlewright.release import BatchDates, Cost, CostOptions, DateOptions, Label, LabelOptions, batch_dates
 
 __all__ = ["ToSale", "plan_to_sale"]
 
@@ -37,19 +37,19 @@ class ToSale:
     cautions: tuple[Caution, ...]
 
 
-def plan_to_sale(plan: Plan, *, dates: DateWish | None = None, label: LabelWish | None = None,
-                 prices: CostWishes | None = None, batch_number: str | None = None) -> ToSale:
+def plan_to_sale(plan: Plan, *, dates: DateOptions | None = None, label: LabelOptions | None = None,
+                 prices: CostOptions | None = None, batch_number: str | None = None) -> ToSale:
     """Days, label and cost of a planned batch.
 
     Parameters
     ----------
     plan : Plan
         The batch. [plan]
-    dates : DateWish, optional
+    dates : DateOptions, optional
         By its release or its pour. [days]
-    label : LabelWish, optional
+    label : LabelOptions, optional
         The requested label; release day and batch number fill what it leaves open. [label]
-    prices : CostWishes, optional
+    prices : CostOptions, optional
         Prices, and how a bar is to be priced. [currency]
     batch_number : str, optional
         The maker's. [text]
@@ -62,7 +62,7 @@ def plan_to_sale(plan: Plan, *, dates: DateWish | None = None, label: LabelWish 
     ------
     DomainErrors : whatever each of them refuses, at its place.
     """
-    when = told = cost = None
+    when = drafted = cost = None
     with gather() as checks, checks.at("dates"):
         when = None if dates is None else batch_dates(dates)
     if label is not None:
@@ -70,8 +70,8 @@ def plan_to_sale(plan: Plan, *, dates: DateWish | None = None, label: LabelWish 
                         sold_on=label.sold_on or (None if when is None else when.release.isoformat()))
     with gather() as checks:
         with checks.at():
-            told = None if label is None else label_of(plan, label)
+            drafted = None if label is None else label_of(plan, label)
         with checks.at("prices"):
             cost = None if prices is None else plan_cost(plan, prices)
-    return ToSale(when, told, None if cost is None else cost.cost, (
-        *(() if told is None else caution_texts.of_label(told)), *(() if cost is None else cost.cautions)))
+    return ToSale(when, drafted, None if cost is None else cost.cost, (
+        *(() if drafted is None else caution_texts.of_label(drafted)), *(() if cost is None else cost.cautions)))

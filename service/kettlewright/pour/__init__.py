@@ -5,15 +5,7 @@ from kettlewright.pour.bar_limits import BarMix, LimitCheck, bars_of, check_loss
 from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vessels_for
 from kettlewright.pour.buckets import Borrowing, Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.constituents import Constituent
-from kettlewright.pour.cuts import cut_block
-from kettlewright.pour.dilution import Dilution
-from kettlewright.pour.dispersions import MadeDispersion, check_dispersions, dispersions_of
-from kettlewright.pour.division import Column, Division, Layer, Overflow, WeighedDusting, WeighedPortion
-from kettlewright.pour.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
-from kettlewright.pour.largest_doses import Replanned, with_doses, with_largest_doses
-from kettlewright.pour.mixing_order import MixingStep, mixing_order
-from kettlewright.pour.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
-from kettlewright.pour.pieces import (
+from kettlewright.pour.cut.cut_pieces import (
     BarCut,
     BarKind,
     BarMass,
@@ -27,8 +19,15 @@ from kettlewright.pour.pieces import (
     Tolerance,
     Trim,
 )
-from kettlewright.pour.portions import ARRANGEMENTS, check_fits, divide
-from kettlewright.pour.shapes import (
+from kettlewright.pour.cut.cuts import cut_block
+from kettlewright.pour.dilution import Dilution
+from kettlewright.pour.dispersions import MadeDispersion, check_dispersions, dispersions_of
+from kettlewright.pour.division import Column, Division, Layer, Overflow, WeighedDusting, WeighedPortion
+from kettlewright.pour.largest_doses import Replanned, with_doses, with_largest_doses
+from kettlewright.pour.mixing_order import MixingStep, mixing_order
+from kettlewright.pour.mould.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
+from kettlewright.pour.mould.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
+from kettlewright.pour.mould.shapes import (
     SHAPES,
     Bowl,
     Box,
@@ -43,8 +42,9 @@ from kettlewright.pour.shapes import (
     TaperedBox,
     Trough,
 )
+from kettlewright.pour.mould.solids import solid_of
+from kettlewright.pour.portions import ARRANGEMENTS, check_fits, divide
 from kettlewright.pour.sizing import factor_to_fill, factor_to_use_up, shares_of_layers, shares_of_pour
-from kettlewright.pour.solids import solid_of
 
 __all__ = [
     "ARRANGEMENTS",

@@ -8,16 +8,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright import amounts, limits
-from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather, one_of
+from kettlewright.errors import OutOfRange, Unsolvable, check_distinct, gather, one_of
 from kettlewright.names import slug
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.moulds import Mould
+from kettlewright.pour.mould.moulds import Mould
 from kettlewright.said import EnglishText, Said
 
-__all__ = ["Borrowing", "Bucket", "Dusting", "Portion", "Poured", "Residue", "check_distinct", "lenders_first",
-           "pour_exactly",
-           "whole_batch"]
+__all__ = ["Borrowing", "Bucket", "Dusting", "Portion", "Poured", "Residue", "lenders_first",
+           "pour_exactly", "whole_batch"]
 
 _STEPS_MAX = 60
 
@@ -158,20 +157,6 @@ class Portion:
     def key(self) -> str:
         """A slug of the name. [key]"""
         return slug(self.name)
-
-
-def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> None:
-    """Reject a duplicate key (`keys` [keys], `what` they are, the `field` that holds them, empty if the
-    list contains the names [text]).
-
-    Raises
-    ------
-    DomainError : names the second place.
-    """
-    for index, key in enumerate(keys):
-        if key in keys[:index]:
-            raise DomainError(f'There are two of "{key}"; give each {what} its own name.', value=key,
-                              field=(index, field) if field else (index,))
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,10 +13,10 @@ from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.buckets import Portion, Poured, lenders_first
 
-__all__ = ["Mix", "Part", "mix_of_pot", "mixes_of_buckets", "shares_together", "together"]
+__all__ = ["Mix", "MixPart", "mix_of_pot", "mixes_of_buckets", "shares_together", "together"]
 
 
-class Part(NamedTuple):
+class MixPart(NamedTuple):
     """An addition in a mix; a tuple, since large batches create hundreds of thousands of them.
 
     Parameters
@@ -44,7 +44,7 @@ class Mix:
     ----------
     batter_g, batter_water_g : float
         Fats and lye, and the water in them. [g]
-    parts : mapping of key to Part
+    parts : mapping of key to MixPart
         Additions; the same one from pot and bucket is added up. [g]
     powder_g : float
         Powder sifted on top. [g]
@@ -52,7 +52,7 @@ class Mix:
 
     batter_g: float
     batter_water_g: float
-    parts: Mapping[str, Part]
+    parts: Mapping[str, MixPart]
     powder_g: float = 0.0
 
     @cached_property
@@ -68,7 +68,7 @@ class Mix:
     def times(self, factor: float) -> Mix:
         """The mix multiplied by a factor (`factor` [1]). [g]"""
         return Mix(self.batter_g * factor, self.batter_water_g * factor, {
-            key: Part(pure * factor, mass * factor, water * factor)
+            key: MixPart(pure * factor, mass * factor, water * factor)
             for key, (pure, mass, water) in self.parts.items()}, self.powder_g * factor)
 
     def dusted(self, powder_g: float) -> Mix:
@@ -98,13 +98,13 @@ def shares_together(shares: Iterable[tuple[Mix, float]]) -> Mix:
             parts.setdefault(key, []).append((pure * factor, mass * factor, water * factor))
     return Mix(math.fsum(mix.batter_g * factor for mix, factor in shares),
                math.fsum(mix.batter_water_g * factor for mix, factor in shares),
-               {key: Part(*found[0]) if len(found) == 1 else Part(*map(math.fsum, zip(*found, strict=True)))
+               {key: MixPart(*found[0]) if len(found) == 1 else MixPart(*map(math.fsum, zip(*found, strict=True)))
                 for key, found in parts.items()},
                math.fsum(mix.powder_g * factor for mix, factor in shares))
 
 
 def _stirred(additions: Sequence[Addition], masses_g: Sequence[float]) -> Mix:
-    return Mix(0.0, 0.0, {addition.key: Part(mass * addition.pure_part, mass, mass * addition.water_part)
+    return Mix(0.0, 0.0, {addition.key: MixPart(mass * addition.pure_part, mass, mass * addition.water_part)
                           for addition, mass in zip(additions, masses_g, strict=True) if addition.in_batter})
 
 

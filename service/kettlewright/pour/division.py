@@ -9,7 +9,7 @@ from kettlewright.names import slug
 from kettlewright.pour.additions import WeighedAddition
 from kettlewright.pour.buckets import Portion
 from kettlewright.pour.cured_mix import Mix, together
-from kettlewright.pour.moulds import Mould
+from kettlewright.pour.mould.moulds import Mould
 from kettlewright.recipe.weighed import Weighing
 
 __all__ = ["Borrowed", "Column", "Division", "Layer", "Overflow", "OverflowLayer", "WeighedDusting",

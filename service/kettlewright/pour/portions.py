@@ -6,10 +6,10 @@ import math
 from collections.abc import Sequence
 
 from kettlewright import amounts, limits
-from kettlewright.errors import DomainError, DomainErrors, Missing, OutOfRange, Unsolvable, gather
+from kettlewright.errors import DomainError, DomainErrors, Missing, OutOfRange, Unsolvable, check_distinct, gather
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.buckets import Portion, Poured, Residue, check_distinct, pour_exactly
+from kettlewright.pour.buckets import Portion, Poured, Residue, pour_exactly
 from kettlewright.pour.division import (
     Borrowed,
     Column,
@@ -21,7 +21,7 @@ from kettlewright.pour.division import (
     WeighedPortion,
 )
 from kettlewright.pour.doses import weigh_doses
-from kettlewright.pour.moulds import Mould
+from kettlewright.pour.mould.moulds import Mould
 from kettlewright.recipe.ingredients import check_shares
 from kettlewright.recipe.weighed import Weighing
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest

@@ -132,7 +132,7 @@ class _Row:
     unit: str
 
 
-def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[PropertyLimits], objective: Objective, *,
+def blend_fats(at_hand: Sequence[FatAtHand], constraints: Sequence[PropertyLimits], objective: Objective, *,
                reference: Sequence[FatPortion] = (), fats_g: float | None = None) -> Blend:
     """The optimal blend of the fats at hand.
 
@@ -140,7 +140,7 @@ def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[PropertyLimits], o
     ----------
     at_hand : sequence of FatAtHand, length n >= 1
         The fats that the blend may contain. [% of fats]
-    wishes : sequence of PropertyLimits
+    constraints : sequence of PropertyLimits
         The constraints on its properties. [units of the property]
     objective : Objective
         The objective. [key]
@@ -175,10 +175,12 @@ def blend_fats(at_hand: Sequence[FatAtHand], wishes: Sequence[PropertyLimits], o
     made = [_fat_data(option.hand.fat) for option in options]
     rows = [*_kept(kept, made), *_bounds(options, made, fats_g)]
     with gather() as checks:
-        for index, wish in enumerate(wishes):
+        for index, constraint in enumerate(constraints):
             with checks.at("wishes", index):
-                rows.append(_Row(_coefficients(wish, made), -math.inf if wish.min is None else wish.min,
-                                 math.inf if wish.max is None else wish.max, ("wishes", index), wish.name, wish.unit))
+                rows.append(_Row(_coefficients(constraint, made),
+                                 -math.inf if constraint.min is None else constraint.min,
+                                 math.inf if constraint.max is None else constraint.max,
+                                 ("wishes", index), constraint.name, constraint.unit))
     with gather() as checks, checks.at("objective"):
         cost, target = _cost(objective, options, made, reference)
     shares = _solve(cost, rows, target, made)
@@ -246,22 +248,22 @@ def _bounds(options: Sequence[_Option], made: Sequence[_FatData], fats_g: float 
     return rows
 
 
-def _coefficients(wish: PropertyLimits, made: Sequence[_FatData]) -> np.ndarray:
+def _coefficients(constraint: PropertyLimits, made: Sequence[_FatData]) -> np.ndarray:
     """What one percent of each fat contributes to the property."""
     values = []
     for one in made:
-        if wish.prop == "saponification_value":
+        if constraint.prop == "saponification_value":
             values.append(one.value.mid)
-        elif wish.prop == "iodine_value":
+        elif constraint.prop == "iodine_value":
             if one.iodine is None:
                 raise _unknown("iodine value", one)
             values.append(one.iodine)
         else:
             if one.acids is None:
                 raise _unknown("fatty acids", one)
-            values.append(one.acids.get(wish.of or "", 0.0) if wish.prop == "fatty_acid" else
+            values.append(one.acids.get(constraint.of or "", 0.0) if constraint.prop == "fatty_acid" else
                           math.fsum(share for notation, share in one.acids.items()
-                                    if _in_group(wish.of or "", notation)))
+                                    if _in_group(constraint.of or "", notation)))
     return np.array(values) / 100
 
 

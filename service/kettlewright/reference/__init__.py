@@ -1,6 +1,6 @@
 """Sourced tables and their loader. SOURCES.md lists where each figure comes from and how it is known."""
 
-from kettlewright.reference.allergens import AllergenEntry, allergen_named, allergen_of_cas, allergens, check_cas
+from kettlewright.reference.allergen_lists import AllergenEntry, allergen_named, allergen_of_cas, allergens, check_cas
 from kettlewright.reference.constants import (
     M_GLYCEROL,
     M_KOH,
@@ -10,6 +10,7 @@ from kettlewright.reference.constants import (
     PROVENANCES,
 )
 from kettlewright.reference.densities import ASSUMED_FAT_DENSITY, Density, density_at_40, density_from_figure
+from kettlewright.reference.density_of_water import water_density
 from kettlewright.reference.fat_names import bare_name, fat, fats_called
 from kettlewright.reference.fats import (
     AcidShare,
@@ -32,7 +33,6 @@ from kettlewright.reference.theory import (
     saponification_value_by_acids,
     saponification_value_of,
 )
-from kettlewright.reference.water import water_density
 
 DATA_VERSION = "2026.5"
 """Version of the tables: raise it with every changed figure, and list the figure before and after in the changelog."""

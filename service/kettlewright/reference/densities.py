@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
+from kettlewright.reference.density_of_water import water_density
 from kettlewright.reference.fats import FatRecord, Figure
-from kettlewright.reference.water import water_density
 
 __all__ = ["ASSUMED_FAT_DENSITY", "Density", "density_at_40", "density_from_figure"]
 

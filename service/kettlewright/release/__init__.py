@@ -1,33 +1,39 @@
 """From the cut bar to its sale: cure, dates and calendars, labels, costs and prices, purchases."""
 
-from kettlewright.release.cost_wishes import Bucket, CostRow, CostWishes, IngredientPrice, Labour, Packaging
-from kettlewright.release.costs import Cost, CostLine, Unpriced, cost_of
-from kettlewright.release.cure import CURE_PRACTICE, Cured, DayInput, Practice, Promise, cure
-from kettlewright.release.dates import BatchDates, ClosedDays, DateWish, Span, batch_dates
-from kettlewright.release.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
-from kettlewright.release.labels import BarLabel, Label, make_label
-from kettlewright.release.naming import OwnName
-from kettlewright.release.packs import AtHand, Need, Pack, Supplier
-from kettlewright.release.purchases import (
-    Bought,
-    BoughtPacks,
-    Purchases,
-    SupplierOrder,
-    batches_for,
-    choose_purchases,
+from kettlewright.release.days.closed_days import ClosedDays, Span
+from kettlewright.release.days.cure import CURE_PRACTICE, Cured, Practice, cure
+from kettlewright.release.days.cure_days import DayInput, Promise
+from kettlewright.release.days.dates import BatchDates, DateOptions, batch_dates
+from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, loss_bound
+from kettlewright.release.days.drying_fit import fit_drying
+from kettlewright.release.days.schedules import Schedule, ScheduledBatch, make_schedule
+from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
+from kettlewright.release.label.bar_labels import BarLabel
+from kettlewright.release.label.label_options import LabelOptions
+from kettlewright.release.label.labels import Label, make_label
+from kettlewright.release.label.naming import OwnName
+from kettlewright.release.money.batches_for import batches_for
+from kettlewright.release.money.bought import Bought, BoughtPacks, Purchases, SupplierOrder
+from kettlewright.release.money.cost_options import (
+    CostOptions,
+    CostRow,
+    IngredientPrice,
+    Labour,
+    Packaging,
+    PortionOfPot,
 )
-from kettlewright.release.schedules import Schedule, ScheduledBatch, make_schedule
-from kettlewright.release.selling import (
+from kettlewright.release.money.costs import Cost, CostLine, Unpriced, cost_of
+from kettlewright.release.money.packs import AtHand, Need, Pack, Supplier
+from kettlewright.release.money.purchases import choose_purchases
+from kettlewright.release.money.selling import (
     TAX_SHOWN,
     PriceStep,
     SalesTax,
     Selling,
-    SellingWish,
+    SellingOptions,
     ShopFees,
     sell,
 )
-from kettlewright.release.wishes import LabelWish
-from kettlewright.release.workshop import BatchWish, CuringPlaces, MouldKind, ReleaseDay
 
 __all__ = [
     "CURE_PRACTICE",
@@ -35,23 +41,22 @@ __all__ = [
     "AtHand",
     "BarLabel",
     "BatchDates",
-    "BatchWish",
+    "BatchOfDesign",
     "Bought",
     "BoughtPacks",
-    "Bucket",
     "ClosedDays",
     "Cost",
     "CostLine",
+    "CostOptions",
     "CostRow",
-    "CostWishes",
     "Cured",
     "CuringPlaces",
-    "DateWish",
+    "DateOptions",
     "DayInput",
     "Drying",
     "IngredientPrice",
     "Label",
-    "LabelWish",
+    "LabelOptions",
     "Labour",
     "MassOnDay",
     "MouldKind",
@@ -59,6 +64,7 @@ __all__ = [
     "OwnName",
     "Pack",
     "Packaging",
+    "PortionOfPot",
     "Practice",
     "PriceStep",
     "Promise",
@@ -68,7 +74,7 @@ __all__ = [
     "Schedule",
     "ScheduledBatch",
     "Selling",
-    "SellingWish",
+    "SellingOptions",
     "ShopFees",
     "Span",
     "Supplier",

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from kettlewright.errors import DomainError, OutOfRange, WrongType
 
-__all__ = ["Piece", "read_flag", "read_number", "read_range", "shown", "split_value",
+__all__ = ["AddressTerm", "read_flag", "read_number", "read_range", "shown", "split_value",
            "without_comma"]
 
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?")
@@ -25,7 +25,7 @@ _ESCAPED = "\\,:"
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class AddressTerm:
     """One part of a value.
 
     Parameters
@@ -45,7 +45,7 @@ def shown(text: str) -> str:
     return f'"{text}"' if len(text) <= 60 else f'"{text[:57]}..."'
 
 
-def split_value(value: str, *, like: str) -> tuple[Piece, ...]:
+def split_value(value: str, *, like: str) -> tuple[AddressTerm, ...]:
     """The parts of a value.
 
     Parameters
@@ -57,7 +57,7 @@ def split_value(value: str, *, like: str) -> tuple[Piece, ...]:
 
     Returns
     -------
-    tuple of Piece
+    tuple of AddressTerm
 
     Raises
     ------
@@ -86,7 +86,7 @@ def _words(value: str) -> list[list[str]]:
     return parts
 
 
-def _piece(words: list[str], like: str) -> Piece:
+def _piece(words: list[str], like: str) -> AddressTerm:
     if len(words) > 2:
         raise WrongType(f"{shown(':'.join(words))} has more than one colon. Name every part separately, with commas "
                         f"between: {like}. A colon inside a text is written \\:")
@@ -95,7 +95,7 @@ def _piece(words: list[str], like: str) -> Piece:
         raise WrongType(f"{name}; leave the part out, its comma too. A comma inside a text is written \\,")
     if len(words) == 2 and not words[0]:
         raise WrongType(f"{shown(words[1])} has a colon and no name before it; write {like}.")
-    return Piece(words[0], words[1]) if len(words) == 2 else Piece("", words[0])
+    return AddressTerm(words[0], words[1]) if len(words) == 2 else AddressTerm("", words[0])
 
 
 def read_number(text: str) -> int | float:

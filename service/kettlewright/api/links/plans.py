@@ -16,14 +16,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from kettlewright.api.address import Pairs
-from kettlewright.api.links.keys import BodyFromLink, Path
-from kettlewright.api.links.reading import UnknownKey
-from kettlewright.api.problems import Problem
-from kettlewright.api.strict_json import read_object
+from kettlewright.api.door.address import Pairs
+from kettlewright.api.door.by_address import BodyFromLink, Path
+from kettlewright.api.door.problems import Problem
+from kettlewright.api.door.strict_json import read_object
+from kettlewright.api.links.keys import Link, parameters_of
+from kettlewright.api.links.reading import UnknownKey, read_link
 from kettlewright.errors import DomainError, DomainErrors, OutOfRange, one_of
 
-__all__ = ["LINK_LENGTH_MAX", "PlanReader", "link_of_plan", "unpack_plan"]
+__all__ = ["LINK_LENGTH_MAX", "BatchReader", "link_of_plan", "unpack_plan"]
 
 VERSION = "1"
 LINK_LENGTH_MAX = 2_048
@@ -102,37 +103,47 @@ class _PackedPlan(BodyFromLink):
 
 
 @dataclass(frozen=True, slots=True)
-class PlanReader:
-    """The address of a whole batch: one key, `plan`."""
+class BatchReader:
+    """The address of a whole batch: the key `plan`, or one key for each part of the body.
+
+    Parameters
+    ----------
+    link : Link
+        The keys for an address without a plan. [keys]
+    """
+
+    link: Link
 
     def read(self, pairs: Pairs, *, limit_bytes: int) -> BodyFromLink:
         """The body in the address (`pairs`: keys and values; `limit_bytes`: the largest body taken [bytes]).
 
         Raises
         ------
-        DomainErrors : no plan, two, or other keys beside it.
+        DomainErrors : two plans, other keys beside one; without a plan as `read_link`.
         DomainError, Problem, UnreadableBody : as `unpack_plan`.
         """
-        faults: list[DomainError] = [
-            UnknownKey(f'Unknown key "{name[:60]}". Known here: plan, format, field, table.', field=(name[:60],))
-            for name in dict.fromkeys(name for name, _ in pairs) if name != "plan"]
         plans = [value for name, value in pairs if name == "plan"]
-        if len(plans) != 1:
-            said = "appears twice; give it once." if plans else "is needed here: take it from links.self of a response."
-            faults.append(one_of(plans or None)(f"plan {said} Without one, send the body as POST /v1/batches.",
-                                                field=("plan",)))
+        if not plans:
+            return read_link(self.link, pairs)
+        faults: list[DomainError] = [
+            UnknownKey(f'"{name[:60]}" cannot be combined with plan, which has the whole batch. Beside plan you can '
+                       f"give format, field, table.", field=(name[:60],))
+            for name in dict.fromkeys(name for name, _ in pairs) if name != "plan"]
+        if len(plans) > 1:
+            faults.append(one_of(plans)("plan appears twice; give it once.", field=("plan",)))
         if faults:
             raise DomainErrors(faults)
         return _PackedPlan(unpack_plan(plans[0], limit_bytes=limit_bytes), {})
 
     def parameters(self) -> list[dict[str, Any]]:
-        """The one key, as the contract lists it. [as in OpenAPI]"""
+        """The keys, as the contract lists them; none is required, because `plan` replaces all. [as in OpenAPI]"""
         example = link_of_plan({"recipe": {
             "fats": [{"fat": "olive", "share_pct": 70}, {"fat": "coconut", "share_pct": 30}], "superfat_pct": 5,
             "alkalis": [{"alkali": "NaOH", "purity_pct": 98}], "water": {"water_to_alkali": 2}},
             "mould": {"shape": "box", "length": 250, "width": 80, "depth": 70}})["self"].partition("plan=")[2]
-        return [{"name": "plan", "in": "query", "required": True, "schema": {
-            "type": "string", "minLength": 2, "examples": [example]}, "example": example, "description":
-            "The body of the POST: a version (1), then base64url (RFC 4648) without padding of zlib (RFC 1950) of the "
-            "JSON in UTF-8. links.self of a reply holds it. It is a recipe that whoever has the link can read"}]
-
+        plan = {"name": "plan", "in": "query", "required": False, "schema": {
+            "type": "string", "minLength": 2, "examples": [example]}, "description":
+            "In place of all other keys, the whole body: a version (1), then base64url (RFC 4648) without padding of "
+            "zlib (RFC 1950) of the JSON in UTF-8. links.self of a reply holds it. It is a recipe that whoever has the "
+            "link can read"}
+        return [plan, *({**one, "required": False} for one in parameters_of(self.link))]

@@ -7,10 +7,19 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
-from kettlewright.api.address import Pairs
-from kettlewright.api.links.grammar import Piece, read_flag, read_number, read_range, shown, split_value, without_comma
-from kettlewright.api.links.keys import BodyFromLink, Key, Link, PartOf, Path, node_at, parameters_of
-from kettlewright.api.strict import ListOf
+from kettlewright.api.door.address import Pairs
+from kettlewright.api.door.by_address import BodyFromLink, Path
+from kettlewright.api.door.strict import ListOf
+from kettlewright.api.links.grammar import (
+    AddressTerm,
+    read_flag,
+    read_number,
+    read_range,
+    shown,
+    split_value,
+    without_comma,
+)
+from kettlewright.api.links.keys import Key, Link, PartOf, node_at, parameters_of
 from kettlewright.errors import DomainError, Missing, OutOfRange, UnknownField, WrongType, gather
 from kettlewright.names import nearest, slug
 
@@ -154,7 +163,7 @@ def _take(link: Link, key: Key, value: str, growing: _Growing, place: Path) -> N
         _fill(link, key, head, said, growing, place)
 
 
-def _sort(key: Key, piece: Piece, growing: _Growing, place: Path) -> None:
+def _sort(key: Key, piece: AddressTerm, growing: _Growing, place: Path) -> None:
     assert key.sort is not None
     found = key.sort(piece)
     path: Path = (*key.into, *found.path)
@@ -166,7 +175,7 @@ def _sort(key: Key, piece: Piece, growing: _Growing, place: Path) -> None:
     growing.put(path, found.value, place)
 
 
-def _said(link: Link, key: Key, pieces: Sequence[Piece]) -> tuple[str, list[_Said]]:
+def _said(link: Link, key: Key, pieces: Sequence[AddressTerm]) -> tuple[str, list[_Said]]:
     """The first word, and the parts by name."""
     parts = link.parts(key)
     if key.within:
@@ -254,7 +263,7 @@ def _near(word: str, known: Iterable[str]) -> str:
     return f' Did you mean "{near[0]}"?' if near else ""
 
 
-def _nameless(key: Key, pieces: Sequence[Piece], number: int) -> str:
+def _nameless(key: Key, pieces: Sequence[AddressTerm], number: int) -> str:
     piece, before = pieces[number], pieces[number - 1] if number else None
     if before is not None and before.text[-1:].isdecimal() and piece.text[:1].isdecimal() and before.name:
         return (f"{shown(f'{before.name}:{before.text},{piece.text}')} has a comma inside a number; "

@@ -1,0 +1,3 @@
+"""The contract as a document, and its pages."""
+
+__all__: list[str] = []

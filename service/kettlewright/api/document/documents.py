@@ -1,0 +1,137 @@
+"""Addresses that are not operations: the contract, the page to read and try it, a page for each problem."""
+
+from __future__ import annotations
+
+import gzip
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from html import escape
+from pathlib import Path
+from types import MappingProxyType
+
+import flask_swagger_ui
+from flask import Flask, Response, abort, request, send_from_directory
+
+from kettlewright.api.document.openapi import as_yaml, document
+from kettlewright.api.door.problems import KINDS
+from kettlewright.api.door.replies import cached
+
+__all__ = ["build", "register"]
+
+_DIST = Path(flask_swagger_ui.__file__).parent / "dist"
+_ASSETS = frozenset({"swagger-ui.css", "swagger-ui-bundle.js", "index.css"})
+# the page's own frame: no inline script or style, nothing from elsewhere
+_DOCS_POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
+                "base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
+_DOCS = """<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><title>Kettlewright: the contract</title>
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<link rel="stylesheet" href="docs/assets/swagger-ui.css"></head>
+<body><div id="contract">OPERATIONS</div>
+<script src="docs/assets/swagger-ui-bundle.js"></script><script src="docs/start.js"></script></body></html>
+"""
+_START = """SwaggerUIBundle({url: "openapi.json", dom_id: "#contract", deepLinking: true, validatorUrl: null,
+                 queryConfigEnabled: false, defaultModelsExpandDepth: -1});
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Served:
+    """A form of the contract, plain and compressed.
+
+    Parameters
+    ----------
+    media_type : str
+        Its type. [text]
+    plain, compressed : bytes
+        As it is, and by gzip. [bytes]
+    """
+
+    media_type: str
+    plain: bytes
+    compressed: bytes
+
+
+def _served(media_type: str, text: str) -> _Served:
+    plain = text.encode("utf-8")
+    return _Served(media_type, plain, gzip.compress(plain, mtime=0))  # the same bytes in every process
+
+
+@cache
+def _docs() -> str:
+    """The page with a plain list of the operations, which the interactive one replaces as soon as it has loaded."""
+    whole = document()
+    parts = ["<h1>Kettlewright</h1><p>The whole contract as a file: <a href=\"openapi.yaml\">openapi.yaml</a></p>"]
+    for tag in whole["tags"]:
+        rows = "".join(
+            f"<li><code>{method.upper()} {escape(path)}</code> {escape(told['summary'])}</li>"
+            for path, item in whole["paths"].items() for method, told in item.items() if tag["name"] in told["tags"])
+        parts.append(f"<h2>{tag['name']}</h2><p>{escape(tag['description'])}</p><ul>{rows}</ul>")
+    return _DOCS.replace("OPERATIONS", "".join(parts))
+
+
+@cache
+def build() -> Mapping[str, _Served]:
+    """Both forms of the contract, by their names in the address; built once, before the first request. [files]"""
+    compact = json.dumps(document(), ensure_ascii=False, separators=(",", ":"))
+    return MappingProxyType({"openapi.yaml": _served("application/yaml", as_yaml()),
+                             "openapi.json": _served("application/json", compact)})
+
+
+def _contract(name: str) -> Response:
+    found = build()[name]
+    zipped = request.accept_encodings["gzip"] > 0
+    reply = Response(found.compressed if zipped else found.plain, mimetype=found.media_type)
+    if zipped:
+        reply.headers["Content-Encoding"] = "gzip"
+    reply.vary.add("Accept-Encoding")
+    return cached(reply)
+
+
+def register(app: Flask) -> None:
+    """Give an app these addresses (`app`); the contract is built now, so that no request waits for it."""
+    build()
+    _docs()
+
+    @app.get("/openapi.yaml")
+    def openapi_yaml() -> Response:
+        return _contract("openapi.yaml")
+
+    @app.get("/openapi.json")
+    def openapi_json() -> Response:
+        return _contract("openapi.json")
+
+    @app.get("/docs")
+    def docs() -> Response:
+        return Response(_docs(), mimetype="text/html", headers={"Content-Security-Policy": _DOCS_POLICY})
+
+    @app.get("/docs/start.js")
+    def docs_start() -> Response:
+        return cached(Response(_START, mimetype="text/javascript"))
+
+    @app.get("/docs/assets/<name>")
+    def docs_asset(name: str) -> Response:
+        if name not in _ASSETS:
+            abort(404)
+        return send_from_directory(_DIST, name, conditional=True, etag=True)
+
+    @app.get("/problems/<slug>")
+    def problem_page(slug: str) -> Response:
+        kind = next((kind for kind in KINDS.values() if kind.slug == slug), None)
+        if kind is None:
+            abort(404)
+        page = (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{escape(kind.title)}</title></head>'
+                f"<body><h1>{kind.status}: {escape(kind.title)}</h1><p>{escape(kind.page)}</p></body></html>\n")
+        return cached(Response(page, mimetype="text/html"))
+
+    @app.get("/")
+    def entrance() -> Response:
+        base = request.script_root
+        page = ('<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Kettlewright</title></head><body>'
+                "<h1>Kettlewright</h1><p>Formulation maths for a small cold-process soap workshop.</p><ul>"
+                f'<li><a href="{escape(base)}/docs">The contract, to read and try</a></li>'
+                f'<li><a href="{escape(base)}/v1/fats">The table of fats</a></li>'
+                f'<li><a href="{escape(base)}/v1/cautions">The cautions</a></li></ul></body></html>\n')
+        return cached(Response(page, mimetype="text/html"))

@@ -1,0 +1,194 @@
+"""A response in the requested form: JSON, a table as CSV, one figure as text, or another form."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from flask import Response, current_app, request
+from marshmallow import ValidationError
+
+from kettlewright.api.door.address import Pairs
+from kettlewright.api.door.field_errors import errors_at
+from kettlewright.api.door.picking import pick
+from kettlewright.api.door.problems import Problem, in_words
+from kettlewright.api.door.strict_json import UnreadableBody
+from kettlewright.api.door.tables import as_csv
+from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.names import nearest
+
+if TYPE_CHECKING:
+    from kettlewright.api.door.operations import Operation
+
+__all__ = ["JSON_TYPE", "PROBLEM", "ReplyForm", "cached", "problem_reply", "read_shape", "reply_in", "single"]
+
+JSON_TYPE = "application/json"
+PROBLEM = "problem"
+"""As `field`: what is wrong with the request, instead of a figure. [word]"""
+_WORDS = ("format", "field", "table")
+
+
+@dataclass(frozen=True, slots=True)
+class ReplyForm:
+    """What of a reply is wanted, and how.
+
+    Parameters
+    ----------
+    form : str
+        json, csv, text, or a face of the operation. [word]
+    field : str
+        Path of the one figure of a text. [path]
+    table : str
+        Name of the table of a CSV. [name]
+    """
+
+    form: str
+    field: str = ""
+    table: str = ""
+
+
+def single(pairs: Pairs) -> Pairs:
+    """The pairs of an address in which no key is repeated (`pairs`). [text]
+
+    Raises
+    ------
+    ValidationError : a key appears twice.
+    """
+    keys = [key for key, _ in pairs]
+    doubled = {key for key in keys if keys.count(key) > 1}
+    if doubled:
+        raise errors_at((key for key in keys if key in doubled), "conflict", "appears twice in the address; give it "
+                        "once.")
+    return pairs
+
+
+def read_shape(found: Operation, pairs: Pairs) -> tuple[ReplyForm, Pairs]:
+    """The form that was asked, and what else the address says.
+
+    Parameters
+    ----------
+    found : Operation
+        What is asked. [operation]
+    pairs : tuple of (str, str)
+        Keys and values of the address. [text]
+
+    Returns
+    -------
+    ReplyForm, and the other pairs
+
+    Raises
+    ------
+    ValidationError : a form or a table that is not there, a text without its field.
+    Problem : 406 where Accept takes none of the forms.
+    """
+    asked = dict(single(tuple(pair for pair in pairs if pair[0] in _WORDS)))
+    rest = tuple(pair for pair in pairs if pair[0] not in _WORDS)
+    field, table = asked.get("field"), asked.get("table")
+    form = asked.get("format")
+    if form is None:
+        form = "text" if field is not None else "csv" if table is not None else _accepted(found)
+    if form not in found.forms:
+        wanted = "format" if "format" in asked else "table"
+        raise errors_at([wanted], "out_of_range", f'"{form[:40]}" is not one of {", ".join(found.forms)}.')
+    if form == "text" and not field:
+        raise errors_at(["field"], "missing", "is needed for text: it says which figure, such as field=meta.version.")
+    for word, given, only in (("field", field, "text"), ("table", table, "csv")):
+        if given is not None and form != only:
+            raise errors_at([word], "conflict", f"belongs to format={only}; the requested format is {form}.")
+    if form == "csv" and table is not None and table not in found.tables:
+        near = nearest(table, found.tables)
+        meant = f' Did you mean "{near[0]}"?' if near else ""
+        raise errors_at(["table"], "out_of_range", f'"{table[:60]}" is not a table of this response.{meant} Its '
+                                                   f"tables: {', '.join(found.tables)}.")
+    return ReplyForm(form, field or "", table or (next(iter(found.tables)) if form == "csv" else "")), rest
+
+
+def _accepted(found: Operation) -> str:
+    """The first form that Accept takes; text needs its field."""
+    if not request.accept_mimetypes.provided:
+        return "json"
+    forms = {word: media_type for word, media_type in found.forms.items() if word != "text"}
+    best = request.accept_mimetypes.best_match(list(forms.values()))
+    if best is not None:
+        return next(word for word, media_type in forms.items() if media_type == best)
+    if request.accept_mimetypes.best_match(["text/plain"]):
+        return "text"
+    raise Problem(406, f"This answer comes as {', '.join(found.forms.values())}; the Accept header takes none of them.")
+
+
+def reply_in(found: Operation, shape: ReplyForm, document: dict[str, Any]) -> Response:
+    """A reply in its form (`found`: the operation, `shape`, `document`: the JSON reply)."""
+    return _kept(found, _formed(found, shape, document))
+
+
+def problem_reply(found: Operation, make: Callable[[], object]) -> Response:
+    """What is wrong with a request, as text with status 200; "none" if it is valid.
+
+    A cell of a spreadsheet never shows the body of a 4xx, so its maker would not learn what to change.
+
+    Parameters
+    ----------
+    found : Operation
+        What is asked. [operation]
+    make : callable
+        Makes the JSON reply. [function]
+
+    Returns
+    -------
+    Response
+
+    Raises
+    ------
+    Exception : what `make` raises, if it is no error of the request.
+    """
+    try:
+        make()
+        said = "none"
+    except (Problem, UnreadableBody, ValidationError, DomainError, DomainErrors) as error:
+        said = in_words(error)
+    return _kept(found, Response(said, mimetype="text/plain"))
+
+
+def _kept(found: Operation, reply: Response) -> Response:
+    if found.method == "POST" or found.group == "service":
+        reply.headers["Cache-Control"] = "no-store"
+        return reply
+    return cached(reply, private=found.link is not None)
+
+
+def _formed(found: Operation, shape: ReplyForm, document: Mapping[str, Any]) -> Response:
+    if shape.form == "json":
+        return Response(current_app.json.dumps(document, ensure_ascii=False, separators=(",", ":")),
+                        mimetype=JSON_TYPE)
+    if shape.form == "text":
+        return Response(pick(document, shape.field), mimetype="text/plain")
+    if shape.form == "csv":
+        return Response(as_csv(found.tables[shape.table], document),
+                        content_type="text/csv; charset=utf-8; header=present")
+    face = found.faces[shape.form]
+    reply = Response(face.render(document), mimetype=face.media_type)
+    if face.policy is not None:
+        reply.headers["Content-Security-Policy"] = face.policy()
+    return reply
+
+
+def cached(reply: Response, *, private: bool = False) -> Response:
+    """A GET reply that caches may keep, with a strong ETag and 304 where the caller has it.
+
+    Parameters
+    ----------
+    reply : Response
+        As made. [reply]
+    private : bool
+        Its address holds a recipe: no shared cache keeps it, and the maker's own asks again each time, so that a
+        figure which was put right is never outlived by a wrong one. [yes or no]
+
+    Returns
+    -------
+    Response
+    """
+    reply.headers["Cache-Control"] = "private, no-cache" if private else "public, max-age=3600"
+    reply.vary.add("Accept")
+    reply.add_etag()
+    return reply.make_conditional(request)  # type: ignore[return-value]  # werkzeug types it as its own Response

@@ -1,0 +1,148 @@
+"""Slots for heavy work: so many calculations at once in a worker process, each within a limit of seconds.
+
+A heavy calculation runs in a thread of its own. The thread of the request waits for it, and answers 503 when the limit
+is reached; the calculation is then stopped, so its figures never leave the service. It is stopped as well when the
+caller has hung up. Code of a library that does not return cannot be stopped: its slot stays taken, and after a while
+`when_stuck` is called, which replaces the worker process (see `gunicorn_conf.py`).
+"""
+
+from __future__ import annotations
+
+import contextvars
+import ctypes
+import logging
+import threading
+import time
+from collections.abc import Callable
+from typing import TypeVar
+
+from kettlewright.api.door.problems import Problem
+
+__all__ = ["Slots", "heavy_slots"]
+
+T = TypeVar("T")
+
+_log = logging.getLogger("kettlewright")
+_LOOK_SECONDS = 0.2  # how often it is looked whether the caller is still there
+_STUCK_SECONDS = 5.0  # a calculation that does not stop within this time after it was told to is stuck
+_RETRY_SECONDS = 1
+
+
+class _Stopped(BaseException):
+    """Raised inside a calculation to end it; not an `Exception`, so that no code on the way catches it."""
+
+
+def heavy_slots(threads: int) -> int:
+    """How many heavy calculations one worker does at once: two threads stay free for probes and light requests.
+
+    Parameters
+    ----------
+    threads : int
+        Of the worker. [number]
+
+    Returns
+    -------
+    int : at least 1. [number]
+    """
+    return max(threads - 2, 1)
+
+
+class _Work:
+    """One calculation in its thread."""
+
+    def __init__(self, call: Callable[[], object], release: Callable[[], None]) -> None:
+        self.call, self.release = call, release
+        self.done = threading.Event()
+        self.result: object = None
+        self.error: BaseException | None = None
+        # a daemon: a calculation that cannot be stopped must not keep the process from ending
+        self.thread = threading.Thread(target=contextvars.copy_context().run, args=(self._run,), daemon=True,
+                                       name="heavy")
+        self.thread.start()
+
+    def _run(self) -> None:
+        try:
+            self.result = self.call()
+        except BaseException as error:
+            self.error = error
+        finally:
+            self.release()
+            self.done.set()
+
+    def stop(self) -> None:
+        """Raise `_Stopped` in the thread; it arrives when the thread next runs Python code."""
+        ident = self.thread.ident
+        if ident is not None and not self.done.is_set():
+            ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(ident), ctypes.py_object(_Stopped))
+
+
+class Slots:
+    """The slots of one worker process.
+
+    Parameters
+    ----------
+    count : int
+        Calculations at once. [number]
+    seconds : float
+        The most that one may take. [seconds]
+    """
+
+    def __init__(self, count: int, seconds: float) -> None:
+        self.seconds = seconds
+        self.when_stuck: Callable[[], None] = lambda: None
+        self._free = threading.BoundedSemaphore(count)
+
+    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False) -> T:
+        """The result of a calculation, or a problem that says to come again.
+
+        Parameters
+        ----------
+        call : callable
+            The calculation. [function]
+        gone : callable
+            Whether the caller has hung up. [function]
+
+        Returns
+        -------
+        T : whatever `call` returns; what it raises is raised here.
+
+        Raises
+        ------
+        Problem : 503 where no slot is free, the limit was reached, or the caller has gone.
+        """
+        if not self._free.acquire(blocking=False):
+            raise Problem(503, "All slots for heavy calculations are taken. Send the same request again in a second.",
+                          headers={"Retry-After": str(_RETRY_SECONDS)})
+        try:
+            work = _Work(call, self._free.release)
+        except RuntimeError:  # no more threads may be started
+            self._free.release()
+            raise Problem(503, "No thread is free for this calculation. Send the same request again in a second.",
+                          headers={"Retry-After": str(_RETRY_SECONDS)}) from None
+        deadline = time.monotonic() + self.seconds
+        while not work.done.wait(min(_LOOK_SECONDS, max(deadline - time.monotonic(), 0.0))):
+            late = time.monotonic() >= deadline
+            if late or gone():
+                self._stop(work)
+                raise Problem(503, f"The calculation was stopped after {self.seconds:g} seconds. Ask for less at a "
+                                   "time: fewer pieces, portions, batches or packs." if late else
+                              "The caller hung up, and the calculation was stopped.")
+        if work.error is not None:
+            try:
+                raise work.error
+            finally:
+                # its traceback leads back to `work`: as a cycle, it would keep the whole body until the next collection
+                work.error = None
+        return work.result  # type: ignore[return-value]  # what `call` returned
+
+    def _stop(self, work: _Work) -> None:
+        work.stop()
+
+        def look_again() -> None:
+            if not work.done.is_set():
+                _log.error("a calculation cannot be stopped; the worker is replaced")
+                self.when_stuck()
+
+        timer = threading.Timer(_STUCK_SECONDS, look_again)
+        timer.daemon = True
+        timer.start()

@@ -1,0 +1,3 @@
+"""The block cut into loaves and bars."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""Dates, drying, and calendars of several batches."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""What a label lists, names and promises."""
+
+__all__: list[str] = []

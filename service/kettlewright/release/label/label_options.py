@@ -1,0 +1,110 @@
+"""The label request."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from kettlewright import limits
+from kettlewright.errors import DomainError, OutOfRange, WrongType, gather
+from kettlewright.names import slug
+from kettlewright.release.label.allergens_found import LISTS, choose_list
+from kettlewright.release.label.markets import MARKETS, SOLD_AS
+from kettlewright.release.label.naming import OwnName
+
+__all__ = ["NAMINGS", "LabelOptions"]
+
+NAMINGS = ("as_added", "as_reacted")
+_DAY = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])")
+_MONTH_OR_DAY = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])(-(0[1-9]|[12][0-9]|3[01]))?")
+_PIECE_TOLERANCE_PCT = 3.0  # of what is not cut; own decision, no source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelOptions:
+    """The label request.
+
+    Parameters
+    ----------
+    market : str
+        "EU", "GB" or "US". [key]
+    naming : str
+        "as_added" or "as_reacted". [key]
+    sold_on : str, optional
+        The day the batch is placed on the market, as YYYY-MM-DD. [date]
+    allergen_list : str, optional
+        "long" or "first_26", where the maker chooses. [key]
+    net_quantity_g : float, optional
+        Requested net quantity; by default what every bar holds. [g]
+    piece_tolerance_pct : float
+        How far the mass of pieces that are not cut may be off, either way. [%]
+    sold_as : str, optional
+        Of the US: "soap" or "cosmetic". [key]
+    responsible_person, batch_number, function : str, optional
+        As printed. [text]
+    durability : str, optional
+        It keeps until then, as YYYY-MM or YYYY-MM-DD. [date]
+    period_after_opening_months : int, optional
+        Instead of it, for a product that keeps for more than 30 months. [months]
+    precautions : tuple of str
+        As printed. [text]
+    names : tuple of OwnName
+        The maker's own list of label names; it may hold more than this batch needs. [names]
+
+    Raises
+    ------
+    DomainErrors, DomainError : a market, naming or list that is not known, a day that is none, durability beside a
+        period after opening, two lines of one name.
+    """
+
+    market: str
+    naming: str = "as_added"
+    sold_on: str | None = None
+    allergen_list: str | None = None
+    net_quantity_g: float | None = None
+    piece_tolerance_pct: float = _PIECE_TOLERANCE_PCT
+    sold_as: str | None = None
+    responsible_person: str | None = None
+    batch_number: str | None = None
+    durability: str | None = None
+    period_after_opening_months: int | None = None
+    precautions: tuple[str, ...] = ()
+    function: str | None = None
+    names: tuple[OwnName, ...] = ()
+
+    def __post_init__(self) -> None:
+        with gather() as checks:
+            for field, known in (("market", tuple(MARKETS)), ("naming", NAMINGS), ("allergen_list", LISTS),
+                                 ("sold_as", SOLD_AS)):
+                with checks.at(field):
+                    value = getattr(self, field)
+                    if value is not None and value not in known:
+                        raise OutOfRange(f'"{value}" is not known; choose one of {", ".join(known)}.', value=value,
+                                         allowed=", ".join(known))
+            for field, pattern, like in (("sold_on", _DAY, "2026-11-25"),
+                                         ("durability", _MONTH_OR_DAY, "2029-03 or 2029-03-31")):
+                with checks.at(field):
+                    value = getattr(self, field)
+                    if value is not None and not pattern.fullmatch(value):
+                        raise WrongType(f'"{value}" is not a date; write it as {like}.', value=value, allowed=like)
+            with checks.at():
+                if self.net_quantity_g is not None:
+                    limits.MASS.check(self.net_quantity_g, "net_quantity")
+            with checks.at():
+                limits.TOLERANCE_PCT.check(self.piece_tolerance_pct, "piece_tolerance_pct")
+            with checks.at():
+                if self.period_after_opening_months is not None:
+                    limits.MONTHS.check(self.period_after_opening_months, "period_after_opening_months")
+            with checks.at("period_after_opening_months"):
+                if self.durability is not None and self.period_after_opening_months is not None:
+                    raise DomainError('Give "durability" (it keeps 30 months or less) or "period_after_opening_months" '
+                                      "(it keeps longer), not both.")
+            with checks.at("names"):
+                keys = [slug(own.key) for own in self.names]
+                for index, key in enumerate(keys):
+                    if key in keys[:index]:
+                        raise DomainError(f'There are two lines for "{self.names[index].key}"; keep one of them.',
+                                          field=(index, "key"), value=self.names[index].key)
+            with checks.at():
+                if self.market in MARKETS:
+                    choose_list(self.market, sold_on=self.sold_on, requested=self.allergen_list)
