@@ -5,7 +5,7 @@ export const en = {
   result: "What to weigh", next: "Next", back: "Back", asking: "Planning.",
   pot_says: "Which fats, and how much of each?",
   jug_says: "Wear goggles, gloves and long sleeves. Add the alkali to the water, slowly. Never add water to alkali.",
-  buckets_says: "One for each colour, in pour order from the bottom. None for a single colour.",
+  buckets_says: "One for each colour, from the bottom up. None for a single colour.",
   mould_says: "Inside, without the liner.", fat: "Fat", share_pct: "Share, %",
   mass: "Mass, {mass}", add_pot: "Add a fat", add_buckets: "Add a bucket", remove: "Remove",
   superfat: "Superfat, %", alkali: "Alkali", NaOH: "Sodium hydroxide",
