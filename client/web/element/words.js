@@ -13,7 +13,7 @@ export const en = {
   purity: "Purity, %", water_way: "Water given as", water_to_alkali: "times the alkali",
   lye_concentration_pct: "lye strength, %", water_pct_of_fats: "% of the fats", water: "How much",
   water_temperature: "Water temperature, {temperature}", name: "Name", colour: "Colour", shape: "Shape", box: "Box",
-  cylinder: "Cylinder", measured: "Other, measured with water", length: "Length, {length}",
+  cylinder: "Cylinder", measured: "Measured with water", length: "Length, {length}",
   width: "Width, {length}", depth: "Depth, {length}", diameter: "Diameter, {length}", volume: "Volume, {volume}",
   headspace: "Free rim, {length} (optional)", count: "Moulds (optional)",
   bar: "Bar thickness, {length} (optional)", sum_share_pct: "Total {sum} %", sum_mass: "Total {sum} {mass}",
