@@ -10,8 +10,9 @@ from flask import Flask, Response, g, request
 from kettlewright.api import endpoints
 from kettlewright.api.document import documents
 from kettlewright.api.door import cross_origin, guards
-from kettlewright.api.door.operations import OPERATIONS, register_operations
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem, register_problems
+from kettlewright.api.door.serving import register_operations
 from kettlewright.languages import warm_up
 from kettlewright.settings import Settings, read_settings
 
