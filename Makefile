@@ -57,8 +57,9 @@ workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt openpyxl
 	$(BIN)/python client/examples/workbook/build_workbook.py
 
-contract: $(READY) ## write openapi.yaml anew from the schemas
+contract: $(READY) ## write openapi.yaml anew from the schemas, and the typed code of the client from it
 	$(BIN)/python -m kettlewright.api.document.openapi > openapi.yaml
+	PYTHONPATH=client $(BIN)/python -m generate
 
 texts: $(READY) ## bring the catalogues of translations in step with the texts of the code
 	$(BIN)/python tests/catalogues.py

@@ -1,8 +1,11 @@
 """From the cut bar to its sale: cure, dates and calendars, labels, costs and prices, purchases."""
 
-from kettlewright.release.days.cure import CURE_PRACTICE, Cured, DayInput, Practice, Promise, cure
-from kettlewright.release.days.dates import BatchDates, ClosedDays, DateOptions, Span, batch_dates
-from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
+from kettlewright.release.days.closed_days import ClosedDays, Span
+from kettlewright.release.days.cure import CURE_PRACTICE, Cured, Practice, cure
+from kettlewright.release.days.cure_days import DayInput, Promise
+from kettlewright.release.days.dates import BatchDates, DateOptions, batch_dates
+from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, loss_bound
+from kettlewright.release.days.drying_fit import fit_drying
 from kettlewright.release.days.schedules import Schedule, ScheduledBatch, make_schedule
 from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
 from kettlewright.release.label.label_options import LabelOptions

@@ -45,7 +45,7 @@ class ListOf(fields.List[Any]):
                  **more: Any) -> None:
         super().__init__(item, **more)
         self.at_least, self.at_most = at_least, at_most
-        self.metadata = metadata_of(about)
+        self.metadata = metadata_of(about, unit=getattr(self.inner, "unit", ""))
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> list[Any]:
         if isinstance(value, list):
