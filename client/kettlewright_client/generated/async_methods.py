@@ -1182,6 +1182,7 @@ class AsyncMethods:
     async def healthz(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> State:
         """Whether the service is alive.
 
+        For the probe that restarts a process that hangs: it computes nothing.
 
         Parameters
         ----------
@@ -1208,6 +1209,7 @@ class AsyncMethods:
     async def readyz(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> State:
         """Whether tables are loaded and a known calculation agrees.
 
+        For the probe that sends requests to an instance only while it is ready.
 
         Parameters
         ----------
@@ -1234,6 +1236,7 @@ class AsyncMethods:
     async def version(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> Version:
         """Versions of service and data.
 
+        The data version changes with every figure of the tables.
 
         Parameters
         ----------

@@ -1174,6 +1174,7 @@ class Methods:
     def healthz(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> State:
         """Whether the service is alive.
 
+        For the probe that restarts a process that hangs: it computes nothing.
 
         Parameters
         ----------
@@ -1200,6 +1201,7 @@ class Methods:
     def readyz(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> State:
         """Whether tables are loaded and a known calculation agrees.
 
+        For the probe that sends requests to an instance only while it is ready.
 
         Parameters
         ----------
@@ -1226,6 +1228,7 @@ class Methods:
     def version(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> Version:
         """Versions of service and data.
 
+        The data version changes with every figure of the tables.
 
         Parameters
         ----------

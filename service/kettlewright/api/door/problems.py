@@ -25,7 +25,7 @@ Path = tuple[Any, ...]
 
 _log = logging.getLogger("kettlewright")
 _TEXT_MAX = 4_000  # characters of one sentence; some list every row of a plan
-_SPOKEN_MAX = 5  # errors in a cell of a spreadsheet
+_SPOKEN_MAX = 3  # errors in a cell of a spreadsheet
 _ERRORS_BYTES_MAX = 60_000  # of a problem of at most 64 kB: the rest is its own words and the address
 
 
