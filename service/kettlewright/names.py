@@ -128,5 +128,15 @@ def did_you_mean(names: Sequence[str]) -> str:
 
 
 def or_nearest(name: str, known: Iterable[str], *, at_most: int = 1, cutoff: float = 0.6) -> str:
-    """`did_you_mean` of the nearest known names (arguments as for `nearest`). [text]"""
+    """The question `did_you_mean` about the nearest known names.
+
+    Parameters
+    ----------
+    name, known, at_most, cutoff
+        As for `nearest`. [text, number, 1]
+
+    Returns
+    -------
+    str : empty if no known name is similar. [text]
+    """
     return did_you_mean(nearest(name, known, at_most=at_most, cutoff=cutoff))
