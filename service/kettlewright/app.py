@@ -14,6 +14,7 @@ from kettlewright.api.door.operations import OPERATIONS, register_operations
 from kettlewright.api.door.problems import Problem, register_problems
 from kettlewright.languages import warm_up
 from kettlewright.settings import Settings, read_settings
+from kettlewright.views import page_policy, problem_page
 
 __all__ = ["create_app"]
 
@@ -68,7 +69,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         return cross_origin.shared(reply, chosen.cors_origins)
 
     warm_up()
-    register_problems(app)
+    register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations
     register_operations(app, chosen)
     documents.register(app)

@@ -14,9 +14,14 @@ from types import MappingProxyType
 import flask_swagger_ui
 from flask import Flask, Response, abort, request, send_from_directory
 
+from kettlewright import __version__
 from kettlewright.api.document.openapi import as_yaml, document
+from kettlewright.api.document.snippets import CELLS
+from kettlewright.api.door.operations import BY_LINK, OPERATIONS
 from kettlewright.api.door.problems import KINDS
 from kettlewright.api.door.replies import cached
+from kettlewright.reference import DATA_VERSION
+from kettlewright.views import home_page, page_policy
 
 __all__ = ["build", "register"]
 
@@ -128,10 +133,7 @@ def register(app: Flask) -> None:
 
     @app.get("/")
     def entrance() -> Response:
-        base = request.script_root
-        page = ('<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Kettlewright</title></head><body>'
-                "<h1>Kettlewright</h1><p>Formulation maths for a small cold-process soap workshop.</p><ul>"
-                f'<li><a href="{escape(base)}/docs">The contract, to read and try</a></li>'
-                f'<li><a href="{escape(base)}/v1/fats">The table of fats</a></li>'
-                f'<li><a href="{escape(base)}/v1/cautions">The cautions</a></li></ul></body></html>\n')
-        return cached(Response(page, mimetype="text/html"))
+        examples = [(OPERATIONS[name].summary, f"{address.partition('&field=')[0]}&format=html")
+                    for name, address in CELLS.items() if name + BY_LINK in OPERATIONS]
+        page = home_page(request.script_root, __version__, DATA_VERSION, examples)
+        return cached(Response(page, mimetype="text/html", headers={"Content-Security-Policy": page_policy()}))
