@@ -14,7 +14,7 @@ export const words = {
   purity: "Reinheit, %", water_way: "Wasser angegeben als", water_to_alkali: "Vielfaches des Alkalis",
   lye_concentration_pct: "Laugenstärke, %", water_pct_of_fats: "% der Fette", water: "Wie viel",
   water_temperature: "Wassertemperatur, {temperature}", name: "Name", colour: "Farbe", shape: "Gestalt", box: "Kasten",
-  cylinder: "Zylinder", measured: "Andere, mit Wasser ausgemessen", length: "Länge, {length}",
+  cylinder: "Zylinder", measured: "Mit Wasser ausgemessen", length: "Länge, {length}",
   width: "Breite, {length}", depth: "Tiefe, {length}", diameter: "Durchmesser, {length}", volume: "Volumen, {volume}",
   headspace: "Freier Rand, {length} (freiwillig)", count: "Formen (freiwillig)",
   bar: "Dicke eines Stücks, {length} (freiwillig)", sum_share_pct: "Summe {sum} %", sum_mass: "Summe {sum} {mass}",
