@@ -36,7 +36,7 @@ class KettlewrightBatch extends HTMLElement {
   }
 
   attributeChangedCallback(name) {
-    if (this.isConnected) this.#planner(name === "by");
+    if (this.isConnected) this.#planner(/by|service/.test(name));
   }
 }
 

@@ -425,6 +425,16 @@ def test_the_table_of_fats_is_fetched_once(bench: Bench) -> None:
         one.url for one in bench.requests if one.url.endswith("/v1/fats")][:1]
 
 
+def test_another_service_is_asked_for_its_own_fats(bench: Bench, place: Place) -> None:
+    bench.fats(("olive", "70"))
+    elsewhere = {"fats": [{"key": "tallow", "name": "a fat elsewhere"}]}
+    fails(bench, f"{place.service}/other/v1/fats", status=200, json=elsewhere)
+    bench.page.evaluate("(at) => document.querySelector('kettlewright-batch').setAttribute('service', at)",
+                        f"{place.service}/other/")
+    expect(bench.box("Fat: 1").get_by_role("option", name="a fat elsewhere")).to_have_count(1)
+    expect(bench.box("Fat: 1")).to_have_value("")
+
+
 def test_rows_can_be_ticked_anywhere_on_the_row(bench: Bench) -> None:
     bench.planned()
     bench.page.get_by_text(re.compile(r"^\d+ g$")).first.click()

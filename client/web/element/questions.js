@@ -72,7 +72,7 @@ export function question({ key, list, fields }, kit, number, count) {
     make("h2", { part: "heading", tabindex: "-1" }, say(key)),
     trouble && make("p", { part: "trouble", role: "alert", tabindex: "-1" }, trouble),
     make("p", {}, say(`${key}_says`)),
-    make("form", { novalidate: true, submit: kit.next },
+    make("form", { submit: kit.next },
       list && listOf(list, key, kit), fields.map((field) => fieldOf(field, kit)),
       make("div", { class: "bar" }, number && button("", say("back"), kit.back),
         make("button", { part: "button next" }, say(number + 1 === count ? "result" : "next")))),

@@ -6,7 +6,7 @@ const PATIENCE_MS = 20_000;
 export async function ask(base, path, body) {
   const reply = await fetch(base + path, {
     ...(body && { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }),
-    credentials: "omit", referrerPolicy: "no-referrer", signal: AbortSignal.timeout(PATIENCE_MS) }).catch(() => {
+    credentials: "omit", signal: AbortSignal.timeout(PATIENCE_MS) }).catch(() => {
     throw { word: "unreachable" };
   });
   const { status } = reply;
