@@ -7,14 +7,16 @@ import uuid
 
 from flask import Flask, Response, g, request
 
+from kettlewright import __version__
 from kettlewright.api import endpoints
 from kettlewright.api.document import documents
 from kettlewright.api.door import cross_origin, guards
 from kettlewright.api.door.operations import OPERATIONS, register_operations
 from kettlewright.api.door.problems import Problem, register_problems
 from kettlewright.languages import warm_up
+from kettlewright.reference import DATA_VERSION
 from kettlewright.settings import Settings, read_settings
-from kettlewright.views import page_policy, problem_page
+from kettlewright.views import home_page, page_policy, problem_page
 
 __all__ = ["create_app"]
 
@@ -72,5 +74,5 @@ def create_app(settings: Settings | None = None) -> Flask:
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations
     register_operations(app, chosen)
-    documents.register(app)
+    documents.register(app, lambda base, examples: (home_page(base, __version__, DATA_VERSION, examples), page_policy()))
     return app
