@@ -74,5 +74,6 @@ def create_app(settings: Settings | None = None) -> Flask:
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations
     register_operations(app, chosen)
-    documents.register(app, lambda base, examples: (home_page(base, __version__, DATA_VERSION, examples), page_policy()))
+    documents.register(app, lambda base, examples: (
+        home_page(base, __version__, DATA_VERSION, examples), page_policy()))
     return app
