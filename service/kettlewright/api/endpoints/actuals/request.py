@@ -47,8 +47,7 @@ class BarsCutInput(Strict):
     builds = ReportedBars
 
     count = Whole(required=True, bounds=limits.BARS_MADE, about="Good ones", unit="bars", example=44)
-    masses_g = ListOf(Mass(bounds=limits.MASS), at_most=limits.PIECES_MAX, about="Of all or some of them, fresh "
-                      "[in the unit of units.mass]")
+    masses_g = ListOf(Mass(bounds=limits.MASS), at_most=limits.PIECES_MAX, about="Of all or some of them, fresh")
 
 
 class ActualsRequest(Strict):
