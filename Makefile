@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed workbook serve bench contract texts lint types fuzz siege digest clean
+.PHONY: help demo test test-pages test-embed test-clients workbook serve bench contract texts lint types fuzz siege digest clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -52,6 +52,11 @@ test-embed: $(READY) ## the element in Chromium, the workbook in LibreOffice; ap
 	@command -v soffice >/dev/null && $${UNO_PYTHON:-/usr/bin/python3} -c 'import uno' || { echo "No LibreOffice Calc with UNO here: apt-get installs it (about 440 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends libreoffice-calc python3-uno; }
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[embed]'
 	$(BIN)/python -m pytest tests/embed
+
+test-clients: $(READY) ## linters and generated clients (TypeScript, Python) of openapi.yaml, in build/clients; npm fetches 130 MB (not part of make test)
+	@command -v node >/dev/null && command -v npm >/dev/null || { echo "No Node.js with npm here: apt-get installs them (about 150 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends nodejs npm; }
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[clients]'
+	$(BIN)/python tests/clients/check_clients.py
 
 workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service on 127.0.0.1:8000
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt openpyxl
