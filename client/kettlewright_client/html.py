@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from typing import Any
 
-__all__ = ["figure", "object_html", "plan_html"]
+__all__ = ["figure", "object_html", "plan_html", "table_html"]
 
 _ROWS_MAX = 200
 _LEFT = "text-align:left"
@@ -58,6 +58,11 @@ def weighed(row: Any) -> str:
     """The figure of a weigh `row` with the decimals of its scale."""
     decimals = len(f"{row.step:.9f}".rstrip("0").partition(".")[2])
     return f"{row.weigh:.{decimals}f}"
+
+
+def table_html(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """A table with a `head` and `rows` of texts."""
+    return _table(head, rows)
 
 
 def figure(svg: str) -> str:
