@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed workbook serve bench contract texts lint types fuzz siege digest clean
+.PHONY: help demo test test-types test-pages test-embed workbook serve bench contract texts lint types fuzz siege digest clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -56,6 +56,10 @@ test-embed: $(READY) ## the element in Chromium, the workbook in LibreOffice; ap
 workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service on 127.0.0.1:8000
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt openpyxl
 	$(BIN)/python client/examples/workbook/build_workbook.py
+
+test-types: $(READY) ## scripts of a user in mypy and pyright (not part of make test; pyright fetches itself from the registry of Node.js)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[types]'
+	KETTLEWRIGHT_PYRIGHT=1 $(BIN)/python -m pytest tests/client/test_typed_scripts.py
 
 contract: $(READY) ## write openapi.yaml anew from the schemas, and the typed code of the client from it
 	$(BIN)/python -m kettlewright.api.document.openapi > openapi.yaml

@@ -55,9 +55,11 @@ def plan_html(title: str, weigh_list: Sequence[Any], cautions: Iterable[Any], pi
 
 
 def weighed(row: Any) -> str:
-    """The figure of a weigh `row` with the decimals of its scale."""
+    """The figure of a weigh `row` with the decimals of its scale: for each mix, or of a dilution, where there is one."""
     decimals = len(f"{row.step:.9f}".rstrip("0").partition(".")[2])
-    return f"{row.weigh:.{decimals}f}"
+    if row.take is not None:
+        return f"{row.take:.{decimals}f} of the dilution"
+    return f"{row.weigh:.{decimals}f}" if row.each_mix is None else f"{row.each_mix:.{decimals}f} for each mix"
 
 
 def table_html(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:

@@ -35,7 +35,7 @@ def test_mypy_finds_the_six_misspelt_names_and_nothing_else(tmp_path: Path) -> N
     found = {int(line): words for file, line, words in errors if file.endswith(WRONG.name)}
     assert [file for file, *_ in errors if not file.endswith(WRONG.name)] == [], told
     assert sorted(found) == sorted(marked()), told
-    for line in (8, 10):  # mypy knows the nearest of names of arguments and of fields
+    for line in (8, 11):  # mypy knows the nearest of names of arguments and of fields
         assert re.search("did you mean|maybe", found[line]), told
 
 
