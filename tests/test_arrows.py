@@ -18,7 +18,7 @@ MAY_IMPORT = {
     "errors": set(), "limits": {"errors", "amounts", "said"}, "ranges": {"errors", "said"}, "names": set(),
     "digits": set(),
     "identity": {"digits"},
-    "knapsack": set(), "money": {"errors"}, "prices": {"errors", "limits", "money"},
+    "knapsack": set(), "money": {"errors", "names"}, "prices": {"errors", "limits", "money"},
     "amounts": set(), "said": {"amounts"}, "curing": {"errors", "said"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},

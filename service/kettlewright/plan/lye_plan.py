@@ -4,107 +4,36 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright import cautions as caution_texts
-from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import check_loss
-from kettlewright.errors import DomainError, Unsolvable, gather, one_of
+from kettlewright.errors import DomainError, Unsolvable, gather
+from kettlewright.plan.dispersed_oil import dispersed_oil
+from kettlewright.plan.target import Target, factor_to_target
 from kettlewright.pour import (
     Addition,
     Batter,
-    Mould,
-    Residue,
     Vessels,
-    WeighedAddition,
     batter_of,
-    factor_to_fill,
-    factor_to_use_up,
     vessels_for,
-    whole_batch,
 )
 from kettlewright.recipe import (
     SILENT,
-    BarsWanted,
     Book,
-    DispersedFat,
-    Limiting,
     Lye,
     Recipe,
     Scale,
     WorkingLine,
     make_lye,
 )
-from kettlewright.recipe.fats import fat_kind
-from kettlewright.recipe.scaling import bars_batter, factor_for_fats, limiting_factor, scaled, with_masses
-from kettlewright.recipe.weighing import EXACT, round_nearest
+from kettlewright.recipe.scaling import scaled, with_masses
+from kettlewright.recipe.weighing import EXACT
 from kettlewright.said import EnglishText, Said
 from kettlewright.weigh_list import WeighRow, weigh_list
 
-__all__ = ["LyePlan", "MouldTarget", "Scaled", "Target", "dispersed_oil", "plan_lye", "scale_recipe"]
-
-_STEPS_MAX = 60
-
-
-@dataclass(frozen=True, slots=True)
-class MouldTarget:
-    """A mould to fill to its headspace.
-
-    Parameters
-    ----------
-    mould : Mould
-        The mould. [mould]
-    residue : Residue
-        What stays behind. [g]
-    """
-
-    mould: Mould
-    residue: Residue
-
-
-@dataclass(frozen=True, slots=True)
-class Target:
-    """A size, given in exactly one way.
-
-    Parameters
-    ----------
-    factor : float, optional
-        Times the recipe. [1]
-    fats_mass_g, batter_mass_g : float, optional
-        All fats; all batter before additions. [g]
-    mould : MouldTarget, optional
-        A mould filled to its headspace. [mould]
-    bars : BarsWanted, optional
-        Bars of a cured mass. [bars]
-    limiting : Limiting, optional
-        All that is left of something. [g]
-
-    Raises
-    ------
-    DomainError : none or several given.
-    """
-
-    factor: float | None = None
-    fats_mass_g: float | None = None
-    batter_mass_g: float | None = None
-    mould: MouldTarget | None = None
-    bars: BarsWanted | None = None
-    limiting: Limiting | None = None
-
-    def __post_init__(self) -> None:
-        names = ("factor", "fats_mass_g", "batter_mass_g", "mould", "bars", "limiting")
-        given = [name for name in names if getattr(self, name) is not None]
-        if len(given) != 1:
-            raise one_of(given or None)('A target is exactly one of "factor", "fats_mass", "batter_mass", "mould" '
-                                        '(with or '
-                                        f'without "residue"), "bars" or "limiting"; {len(given) or "none"} given.')
-        with gather() as checks:
-            for name, bounds in (("factor", limits.FACTOR), ("fats_mass_g", limits.MASS),
-                                 ("batter_mass_g", limits.MASS)):
-                with checks.at():
-                    if getattr(self, name) is not None:
-                        bounds.check(getattr(self, name), name.removesuffix("_g"))
+__all__ = ["LyePlan", "Scaled", "plan_lye", "scale_recipe"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,58 +143,6 @@ def _check_loss(loss_pct: float | None, batter: Batter, additions: Sequence[Addi
                water_g=batter.water_at_most_g + math.fsum(mass * addition.water_part for addition, mass in added))
 
 
-def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *,
-               sized_here: bool = False) -> tuple[DispersedFat, ...]:
-    """Oil that the batch's additions bring into the pot; a dose on the batter grows with the alkali for that oil.
-
-    Parameters
-    ----------
-    recipe, scale, additions, sized_here
-        As for `plan_lye`. [recipe, g]
-
-    Returns
-    -------
-    tuple of DispersedFat : of what is weighed, each to the nearest step. [g]
-    """
-    oily = [(addition, contents, contents.fat_value) for addition in additions
-            if addition.in_batter and (contents := addition.contents) is not None and contents.fat_value is not None]
-    if not oily:
-        return ()
-    found: tuple[DispersedFat, ...] = ()
-    for _ in range(_STEPS_MAX):
-        lye = make_lye(recipe, scale, sized_here=sized_here, dispersed=found)
-        batter = batter_of(lye)
-        masses = [addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g) for addition, _, _ in oily]
-        before, found = found, tuple(
-            DispersedFat(addition.name, contents.fat_pct / 100 * round_nearest(mass, scale.dose_readability_g), value,
-                         contents.fat_pct / 100 * mass, fat_kind(contents.fat))
-            for mass, (addition, contents, value) in zip(masses, oily, strict=True))
-        if before and all(abs(now.mass_g - then.mass_g) <= 1e-9 * now.mass_g
-                          for now, then in zip(found, before, strict=True)):
-            break
-    return found
-
-
-def as_weighed_in(dispersed: Sequence[DispersedFat], weighed: Sequence[WeighedAddition]) -> tuple[DispersedFat, ...]:
-    """The oil of additions as they are weighed in a batch.
-
-    Parameters
-    ----------
-    dispersed : sequence of DispersedFat
-        As of `dispersed_oil`. [g]
-    weighed : sequence of WeighedAddition
-        The batch's own additions. [g]
-
-    Returns
-    -------
-    tuple of DispersedFat : [g]
-    """
-    oily = [one for one in weighed
-            if one.addition.in_batter and (contents := one.addition.contents) is not None
-            and contents.fat_value is not None]
-    return tuple(replace(fat, mass_g=one.oil_g) for fat, one in zip(dispersed, oily, strict=True))
-
-
 def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Sequence[Addition] = (),
                  batter_density: float | None = None, expected_loss_pct: float | None = None,
                  workings: bool = False) -> Scaled:
@@ -307,30 +184,10 @@ def scale_recipe(recipe: Recipe, target: Target, scale: Scale, *, additions: Seq
         if target.bars is not None:
             with checks.at("target", "bars"):
                 _check_loss(target.bars.expected_loss_pct, batter, additions, EnglishText("a bar"))
-        factor = _factor(base, lye, batter, target, additions)
+        factor = factor_to_target(base, lye, batter, target, additions)
         sized = scaled(base, factor)
     with gather() as checks, checks.at("recipe"):
         plan = _lye_plan(sized, scale, batter_density=batter_density, sized_here=True, additions=additions,
                          expected_loss_pct=expected_loss_pct, workings=workings, at="/recipe")
     _check_loss(expected_loss_pct, plan.batter, additions)
     return Scaled(None if recipe.by_share else factor, sized, plan)
-
-
-def _factor(base: Recipe, lye: Lye, batter: Batter, target: Target, additions: Sequence[Addition]) -> float:
-    if target.factor is not None:
-        return target.factor
-    if target.fats_mass_g is not None:
-        return factor_for_fats(base, target.fats_mass_g)
-    if target.batter_mass_g is not None:
-        return target.batter_mass_g / batter.mass_g
-    if target.bars is not None:
-        return bars_batter(target.bars) / batter.mass_g
-    if target.mould is not None:
-        return factor_to_fill(batter, target.mould.mould.volume_ml, whole_batch(), additions,
-                              residue=target.mould.residue)
-    assert target.limiting is not None
-    with gather() as checks, checks.at("limiting"):
-        if target.limiting.kind == "addition":
-            return factor_to_use_up(batter, additions, target.limiting.key, target.limiting.mass_g)
-        return limiting_factor(lye, target.limiting)
-    raise AssertionError("unreachable: gather raises")
