@@ -55,7 +55,7 @@ def plan_html(title: str, weigh_list: Sequence[Any], cautions: Iterable[Any], pi
 
 
 def weighed(row: Any) -> str:
-    """The figure of a weigh `row` with the decimals of its scale: for each mix, or of a dilution, where there is one."""
+    """The figure of a weigh `row` with the decimals of its scale; for each mix, or of a dilution."""
     decimals = len(f"{row.step:.9f}".rstrip("0").partition(".")[2])
     if row.take is not None:
         return f"{row.take:.{decimals}f} of the dilution"
