@@ -16,6 +16,7 @@ from kettlewright_client.errors import ClientError
 from kettlewright_client.html import table_html
 from kettlewright_client.keywords import nearest
 from kettlewright_client.operations import OPERATIONS
+from kettlewright_client.record import frame_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -60,11 +61,7 @@ class Sweep:
 
     def to_frame(self) -> DataFrame:
         """The table for pandas. Raises `ClientError` if pandas is not installed."""
-        try:
-            from pandas import DataFrame
-        except ImportError:
-            raise ClientError("to_frame needs pandas: pip install pandas.") from None
-        return DataFrame(list(self.rows), columns=list(self._columns()))
+        return frame_of(self.rows, self._columns())
 
     def _columns(self) -> tuple[str, ...]:
         return (*self.fields, *self.figures, _PROBLEM)
