@@ -69,7 +69,8 @@ def python() -> None:
         assert compiled, made
     run(sys.executable, "-m", "mypy", "--strict", "--config-file", os.devnull, "-p", "contract_client")
     run(sys.executable, "-m", "mypy", "--strict", "--config-file", os.devnull, "contract_models.py")
-    numbered = [match[1] for path in (*(BUILD / "contract_client" / "models").glob("*.py"), BUILD / "contract_models.py")
+    models = [*(BUILD / "contract_client" / "models").glob("*.py"), BUILD / "contract_models.py"]
+    numbered = [match[1] for path in models
                 for match in _NUMBERED.finditer(path.read_text(encoding="utf-8"))]
     assert not numbered, f"enums without a name of their own: {numbered}"
     print("openapi-python-client, datamodel-code-generator: compiled, mypy --strict; every enum has its own name")

@@ -1264,15 +1264,15 @@ class AsyncMethods:
                    body: LyeRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["scaling"], word: Literal["json", "csv", "text"],
+    async def form(self, operation: Literal["scaling"], word: Literal["json", "html", "csv", "text"],
                    body: ScalingRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["moulds"], word: Literal["json", "svg", "csv", "text"],
+    async def form(self, operation: Literal["moulds"], word: Literal["json", "svg", "html", "csv", "text"],
                    body: MouldsRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["portions"], word: Literal["json", "svg", "csv", "text"],
+    async def form(self, operation: Literal["portions"], word: Literal["json", "svg", "html", "csv", "text"],
                    body: PortionsRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
@@ -1280,11 +1280,11 @@ class AsyncMethods:
                    body: FadesRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["cuts"], word: Literal["json", "svg", "csv", "text"],
+    async def form(self, operation: Literal["cuts"], word: Literal["json", "svg", "html", "csv", "text"],
                    body: CutsRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["cure"], word: Literal["json", "svg", "ics", "csv", "text"],
+    async def form(self, operation: Literal["cure"], word: Literal["json", "svg", "ics", "html", "csv", "text"],
                    body: CureRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload

@@ -18,11 +18,11 @@ from apispec import APISpec
 
 from kettlewright import __version__
 from kettlewright.api import endpoints
-from kettlewright.api.document.description import DESCRIPTION
+from kettlewright.api.document.description import DESCRIPTION, GROUPS
 from kettlewright.api.document.openapi_schemas import ERROR_CODE, PROBLEM, SchemaPlugin, bounds_of
 from kettlewright.api.document.snippets import snippets_of
 from kettlewright.api.door.fields import Choice, Number
-from kettlewright.api.door.operations import GROUPS, JSON_TYPE, OPERATIONS, Operation, run
+from kettlewright.api.door.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.door.problems import KINDS
 from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.limits import NAME_LENGTH_MAX
