@@ -216,7 +216,7 @@ WRONG: list[tuple[str, dict[str, Any], str, Any, str, str]] = [
     ("all bars kept back", ROWS, "/prices/kept_back_count", 8, "/prices/kept_back_count", "no bar is left"),
     ("no number of bars", ROWS, "/prices/bars_count", ..., "/prices/bars_count", "is required here"),
     ("No price is given", ROWS, "/prices", {"bars_count": 3}, "/prices/ingredients", "No price is given"),
-    ("no prices", ROWS, "/prices", ..., "/prices", "is needed here"),
+    ("no prices", ROWS, "/prices", ..., "/prices", "is required"),
     ("rows beside a recipe", ROWS, "/recipe", LYE, "/recipe", 'give the batch or "rows", not both'),
     ("neither rows nor a batch", ROWS, "/rows", ..., "/recipe", 'or give "rows" in place'),
     ("a batch without a mould", WHOLE, "/mould", ..., "/mould", 'or give "rows" in place'),

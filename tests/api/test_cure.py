@@ -165,7 +165,7 @@ def test_the_curve_shows_weighings_band_and_end(client: FlaskClient) -> None:
     assert words is not None
     assert "6 weighings" in (words.text or "")
     assert "112.97 g" in (words.text or "")
-    assert "Curing is more than losing weight" in (words.text or "")
+    assert "Curing is not only drying" in (words.text or "")
 
 
 def test_three_weighings_have_no_band_in_the_picture(client: FlaskClient) -> None:

@@ -383,7 +383,7 @@ def test_a_lye_heavy_bar_is_told_at_its_label_too(client: FlaskClient) -> None:
 
 @pytest.mark.parametrize(("pointer", "value", "told_at", "words"), [
     ("/label/market", "XX", "/label/market", "it is one of EU, GB, US"),
-    ("/label", ..., "/label", "is needed here"),
+    ("/label", ..., "/label", "is required"),
     ("/label/sold_on", "2027-02-30", "/label/sold_on", "not a day of the calendar"),
     ("/label/sold_on", "30.02.2027", "/label/sold_on", "2026-11-25"),
     ("/label/durability", "2029-13", "/label/durability", "2029-03"),

@@ -341,8 +341,7 @@ def test_a_fault_the_service_finds_stands_beside_its_field(bench: Bench) -> None
     bench.mould()
     expect(bench.box("Superfat, %")).to_be_focused()  # the first fault, though it is three steps back
     expect(bench.box("Superfat, %")).to_have_accessible_description(
-        "Share of the fats that gets no alkali. A superfat in percent of 80 is not possible here; it must be from 0 to "
-        "50.")
+        "Share of the fats that gets no alkali. A superfat of 80 % is not possible here; it must be from 0 to 50 %.")
     expect(bench.box("Superfat, %")).to_have_attribute("aria-invalid", "true")
     bench.box("Superfat, %").fill("5")
     expect(bench.box("Superfat, %")).not_to_have_attribute("aria-invalid", "true")

@@ -94,7 +94,8 @@ _STANDING = (
           Said("Do not rely on pH paper or on tasting: neither shows that the soap is safe or that no free alkali is "
                "left. A titration shows free alkali (ISO 456)."), _OWN, "unmoulding", _BATCH | _CURE),
     Entry("poison-centre-number", "info",
-          Said("Write the number of your local poison centre on the sheet before you start."), _OWN, "lye", _BATCH),
+          Said("Write the telephone number of your local poison centre on the sheet before you start."), _OWN, "lye",
+          _BATCH),
     Entry("local-law", "info",
           Said("Soap for sale is regulated. This is information, not approval: local law, your safety assessor and "
                "your suppliers' certificates decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
@@ -157,7 +158,7 @@ _TRIGGERED = (
     Entry("height-estimated", "info",
           Said("Heights in a measured mould are estimates: its walls are assumed to be upright."), _OWN, "pouring"),
     Entry("heavy-slab", "warning",
-          Said("Heavy: lift it with two people or use a trolley."), _OWN, "unmoulding"),
+          Said("Heavy: lift it with a second person or use a trolley."), _OWN, "unmoulding"),
     Entry("alcohol-spray", "warning",
           Said("Keep alcohol away from flames and hot surfaces, and ventilate: it is highly flammable (H225) and "
                "causes serious eye irritation (H319). Isopropanol may also cause drowsiness or dizziness (H336)."),
@@ -219,7 +220,7 @@ _TRIGGERED = (
           Said("Do not use the planned amount of alkali: it no longer fits what was weighed."), "computed", "lye"),
     Entry("lye-left-over", "warning",
           Said("Leftover lye stays caustic. Store it closed, labelled and locked up, in polypropylene or polyethylene. "
-               "Use it up or dispose of it according to its safety data sheet and local rules."),
+               "Use it up, or dispose of it according to its safety data sheet and local rules."),
           f"{_SHEETS}; own decision", "lye"),
     Entry("lye-not-dissolved", "danger",
           Said("Do not use this lye: it has more alkali than the water can dissolve. Solid alkali remains, and the lye "

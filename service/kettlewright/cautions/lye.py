@@ -43,8 +43,9 @@ def of_mixes(count: int) -> tuple[Caution, ...]:
     if count < 2:
         return ()
     return (triggered("several-mixes", Said(
-        "Make {count} equal mixes, one after the other: the pot does not hold the whole batch. Weigh the jug and the "
-        "pot again for each mix and use its own column. Never put the alkali of the whole batch into one jug.",
+        "Make {count} equal mixes, one after the other: the pot does not hold the whole batch. For each mix, weigh "
+        "everything for the jug and the pot and use its own column. Never put the alkali of the whole batch into one "
+        "jug.",
         count=count),
         "/pot_volume"),)
 

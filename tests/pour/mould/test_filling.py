@@ -87,8 +87,8 @@ def test_an_order_over_the_wire(client: FlaskClient) -> None:
 
 
 @pytest.mark.parametrize(("body", "pointer", "words"), [
-    ({}, "/mould", "is needed here"), ({"moulds": MOULDS}, "/order", "is needed here"),
-    ({"order": {"volume": 5}}, "/moulds", "is needed here"),
+    ({}, "/mould", "is required"), ({"moulds": MOULDS}, "/order", "is required"),
+    ({"order": {"volume": 5}}, "/moulds", "is required"),
     ({"mould": MOULDS[0]["mould"], "moulds": MOULDS, "order": {"volume": 5}}, "/moulds", "not both"),
     ({"moulds": MOULDS, "order": {"mass": 5}}, "/order/density", "needs the"),
     ({"moulds": MOULDS, "order": {"volume": 5, "mass": 5, "density": 1}}, "/order", "one of them"),

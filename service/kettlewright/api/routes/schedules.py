@@ -18,7 +18,7 @@ __all__ = ["schedules"]
            takes=SchedulesRequest, gives=SchedulesResponse,
            summary="A calendar of several batches before their releases",
            description="On which day to pour each batch so that it is cured and packed for its release, within the "
-           "pours per day, the moulds, the places for curing bars and the open days. If there is no such calendar, the "
+           "pours per day, the moulds, the curing places bars and the open days. If there is no such calendar, the "
            "problem says how many batches fit, and what one more of each thing would change. Solved exactly for up to "
            "1,000 possible pour days, within a limit of nodes; proven_optimal says whether the result is proven.",
            faces={"ics": Face("text/calendar", schedule_calendar)})

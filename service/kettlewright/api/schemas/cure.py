@@ -247,5 +247,5 @@ class CureResponse(BaseResponse):
     until = Part(DryingTime, about="If requested")
     promise = Part(PromisedMass, about="If requested")
     practice = Part(Practice, about="Common practice, no source: nobody has measured it for your soap")
-    notes = ListOf(Text(example="Cure is not only weight."), about="What to know about all this")
+    notes = ListOf(Text(example="Curing is not only drying."), about="What to know about all this")
 
