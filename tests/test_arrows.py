@@ -86,6 +86,52 @@ def test_a_wing_imports_only_what_lies_before_it(wing: str) -> None:
                 assert inside in WINGS[wing], f"{file.name} imports {module}"
 
 
+SOAP = {"recipe", "pour", "release", "plan", "actuals", "cautions", "reference", "weigh_list", "prices", "curing",
+        "views"}
+API = {"door": {"door"}, "links": {"door", "links"}, "parts": {"door", "links", "parts"},
+       "endpoints": {"door", "links", "parts", "endpoints"}, "document": {"door", "document", "endpoints"}}
+"""Which wings of the API each of them may import."""
+KNOW_NO_SOAP = {"door", "links", "document"}
+COMPOSED = {"batches": {"cuts", "fades", "portions"}, "labels": {"batches"}, "costs": {"batches"},
+            "actuals": {"batches", "cure", "portions"}}
+"""Endpoints whose requests and responses contain those of others."""
+
+
+def _modules(path: Path) -> Iterator[str]:
+    """Every module of ours that the files below a path import, with dots."""
+    for file in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module and node.module.split(".")[0] == "kettlewright":
+                yield node.module
+                yield from (f"{node.module}.{alias.name}" for alias in node.names)
+            elif isinstance(node, ast.Import):
+                yield from (alias.name for alias in node.names)
+
+
+def test_every_wing_of_the_api_is_watched() -> None:
+    assert {path.name for path in (HOUSE / "api").iterdir() if (path / "__init__.py").is_file()} == set(API)
+    assert not [path for path in (HOUSE / "api").glob("*.py") if path.name != "__init__.py"]
+
+
+@pytest.mark.parametrize("wing", API)
+def test_a_wing_of_the_api_imports_only_what_lies_before_it(wing: str) -> None:
+    steps = [module.split(".") for module in _modules(HOUSE / "api" / wing)]
+    wings = {step[2] for step in steps if step[:2] == ["kettlewright", "api"] and len(step) > 2}
+    assert wings <= API[wing], wings - API[wing]
+    if wing in KNOW_NO_SOAP:
+        rooms = {step[1] for step in steps if step[0] == "kettlewright" and len(step) > 1}
+        assert not rooms & SOAP, f"api/{wing} imports {rooms & SOAP}"
+
+
+def test_an_endpoint_imports_another_only_where_it_contains_it() -> None:
+    for path in sorted((HOUSE / "api" / "endpoints").iterdir()):
+        if path.stem in ("__init__", "examples", "__pycache__"):
+            continue
+        steps = [module.split(".") for module in _modules(path)]
+        others = {step[3] for step in steps if step[:3] == ["kettlewright", "api", "endpoints"] and len(step) > 3}
+        assert others <= {path.stem} | COMPOSED.get(path.stem, set()), f"{path.name} imports {others}"
+
+
 @pytest.mark.parametrize("room", MATHS)
 def test_the_maths_knows_no_web_no_clock_and_no_environment(room: str) -> None:
     for file in _files(room):

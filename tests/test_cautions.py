@@ -263,7 +263,7 @@ def test_cautions_of_skin_eyes_and_flames_begin_with_what_to_do() -> None:
 
 
 def test_a_triggered_caution_carries_the_place_of_the_catalogue() -> None:
-    examples = Path(kettlewright.__file__).parent / "api" / "examples" / "batches.json"
+    examples = Path(kettlewright.__file__).parent / "api" / "endpoints" / "examples" / "batches.json"
     client = create_app().test_client()
     found = [one for example in json.loads(examples.read_text())
              for one in client.post("/v1/batches", json=example["body"]).get_json()["cautions"]]

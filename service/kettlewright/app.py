@@ -7,7 +7,7 @@ import uuid
 
 from flask import Flask, Response, g, request
 
-from kettlewright.api import routes
+from kettlewright.api import endpoints
 from kettlewright.api.document import documents
 from kettlewright.api.door import cross_origin, guards
 from kettlewright.api.door.operations import OPERATIONS, register_operations
@@ -69,7 +69,7 @@ def create_app(settings: Settings | None = None) -> Flask:
 
     warm_up()
     register_problems(app)
-    assert routes  # importing them registered their operations
+    assert endpoints  # importing them registered their operations
     register_operations(app, chosen)
     documents.register(app)
     return app

@@ -17,6 +17,7 @@ _HAIR = 1e-12
 
 __all__ = [
     "ACID_VALUE",
+    "ADDITIONS_MAX",
     "ADDITIONS_PER_BATCH_MAX",
     "ADDITION_DENSITY",
     "ANY_VALUE",
@@ -36,6 +37,7 @@ __all__ = [
     "DOSE",
     "DRYING_DAY",
     "FACTOR",
+    "FATS_MAX",
     "FAT_DENSITY",
     "FEE_PCT",
     "ICE_PCT",
@@ -65,6 +67,7 @@ __all__ = [
     "PIECES_MAX",
     "PIECES_PER_BAR",
     "PIECES_THERE",
+    "PORTIONS_MAX",
     "POURS_COUNT",
     "PROPERTY",
     "PURITY_PCT",
@@ -257,6 +260,15 @@ PIECES_MAX = 5_000
 
 BAR_KINDS_MAX = 400
 """Different kinds of bar in one cutting plan: in a slanted mould the bars along the walls differ."""
+
+FATS_MAX = 60
+"""Fats of a recipe or a blend."""
+
+PORTIONS_MAX = 60
+"""Portions of a batch."""
+
+ADDITIONS_MAX = 40
+"""Additions of a pot or of one bucket."""
 
 ADDITIONS_PER_BATCH_MAX = 240
 """Additions to the pot and to the portions together."""

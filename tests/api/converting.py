@@ -30,18 +30,21 @@ def _in(value: float, unit: str) -> float:
     return value * factor + offset
 
 
+def governing_part(name: str, body: Any) -> Any:
+    """The object whose units govern a body: an actuals request is governed by its plan."""
+    return body.get("plan", body) if name == "actuals" else body
+
+
 def in_units(name: str, body: Mapping[str, Any], units: Mapping[str, str]) -> dict[str, Any]:
     """A body in grams, millimetres ... as the same request in other units; its scale is written out."""
     operation = OPERATIONS[name]
     assert operation.takes is not None
     made: dict[str, Any] = _object(operation.takes, body, units)
-    # an actuals request is governed by its plan
-    governing = made[operation.governed_by] if operation.governed_by else made
-    schema = operation.takes.fields[operation.governed_by].schema if operation.governed_by else operation.takes
+    governing = governing_part(name, made)
+    schema = operation.takes if governing is made else operation.takes.fields["plan"].schema
     governing["units"] = dict(units)
     if "scale" in schema.fields:
-        given = body.get(operation.governed_by, body) if operation.governed_by else body
-        steps = {**STEPS, **given.get("scale", {})}
+        steps = {**STEPS, **governing_part(name, body).get("scale", {})}
         governing["scale"] = {key: _out(step, units["mass"]) for key, step in steps.items()}
     if name == "actuals":
         with_identity(made)

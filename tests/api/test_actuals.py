@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.api.routes.batches import NO_FIGURE_DEPENDS_ON
+from kettlewright.api.endpoints.batches import NO_FIGURE_DEPENDS_ON
 from kettlewright.app import create_app
 from kettlewright.identity import identity_of
 from kettlewright.reference import DATA_VERSION

@@ -282,12 +282,12 @@ def test_an_address_too_long(client: FlaskClient) -> None:
 
 
 def test_what_fails_inside_is_told_without_the_inside(monkeypatch: pytest.MonkeyPatch) -> None:
-    from kettlewright.api.routes import lye as route
+    from kettlewright.api.endpoints import lye as endpoint
 
     def broken(*_: Any, **__: Any) -> None:
         raise RuntimeError("secret of the house")
 
-    monkeypatch.setattr(route.plan, "plan_lye", broken)
+    monkeypatch.setattr(endpoint.plan, "plan_lye", broken)
     reply = create_app().test_client().post("/v1/lye", json=LYE)
     assert "secret" not in reply.text
     assert problem(reply, 500)["title"] == "The service failed"

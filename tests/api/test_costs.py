@@ -154,6 +154,14 @@ def test_an_own_fat_may_bring_its_price(client: FlaskClient) -> None:
     assert Decimal(again["cost"]["amount"]) == Decimal(str(line["mass"])) * 9 / 1000
 
 
+def test_the_price_of_an_own_fat_is_in_the_units_of_the_request(client: FlaskClient) -> None:
+    own = [{"key": "own_olive", "saponification_value": {"min": 186, "max": 192}, "price": price("8.00", 2)}]
+    recipe = {**BATCH["recipe"], "fats": [{"fat": "own_olive", "mass": 2.5}]}
+    body = {"units": {"mass": "lb"}, "recipe": recipe, "own_fats": own, "prices": PRICES,
+            "mould": {"shape": "measured", "volume": 3000}}
+    assert sent(client, body)["cost"]["ingredients"][0]["cost"] == eur("10.0000")
+
+
 def test_units_change_no_money(client: FlaskClient) -> None:
     pounds = {"units": {"mass": "lb"}, "rows": [{"key": "olive", "name": "olive oil", "mass": 2.5}],
               "prices": {"bars_count": 1, "ingredients": [{"key": "olive", "price": price("4.10", 1)}]}}

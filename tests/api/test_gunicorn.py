@@ -21,7 +21,7 @@ SHOP = "https://soap.example"
 
 BROKEN_APP = """
 from kettlewright.app import create_app
-from kettlewright.api.routes import lye
+from kettlewright.api.endpoints import lye
 
 def broken(recipe, *_, **__):
     raise RuntimeError(f"secret of the house: {recipe}")

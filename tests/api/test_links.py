@@ -23,7 +23,7 @@ from api.addresses import address
 from api.contract import parameters_of
 from api.test_bad_input import faults, problem
 
-EXAMPLES_AT = Path(__file__).parents[2] / "service" / "kettlewright" / "api" / "examples"
+EXAMPLES_AT = Path(__file__).parents[2] / "service" / "kettlewright" / "api" / "endpoints" / "examples"
 OPERATIONS = ("lye", "scaling", "moulds", "portions", "cuts", "cure", "batches")
 ONLY_A_PLAN_HAS = {"label", "prices", "fade", "own_fats", "compare_to"}  # of a batch; its other keys are in the address
 EXAMPLES = [(name, told["title"], told["body"]) for name in OPERATIONS

@@ -151,6 +151,11 @@ def test_prices_of_own_fats_count_and_must_be_of_one_currency(client: FlaskClien
             "objective": {"kind": "cheapest"}}
     # 0.2 x 11.50 + 0.8 x 4.00
     assert sent(client, "/v1/blends", body)["price"] == {"amount": "5.5000", "currency": "EUR", "per_mass": 1000}
+    # 11.50 and 4.00 for a kilogram, in ounces: 453.59237 g / 16 by definition
+    ounces = {**body, "units": {"mass": "oz"}, "fats": [
+        {"fat": "own_shea", "exactly_pct": 20}, {"fat": "coconut", "price": {**price, "per_mass": 16000 / 453.59237}}],
+        "own_fats": [{**OWN[0], "price": {**OWN[0]["price"], "per_mass": 16000 / 453.59237}}]}
+    assert sent(client, "/v1/blends", ounces)["price"]["amount"] == "5.5000"
     mixed = {**body, "fats": [{"fat": "own_shea"}, {"fat": "coconut", "price": {**price, "currency": "GBP"}}]}
     assert "EUR and GBP" in faults(client, "/v1/blends", mixed)["/fats"]
 

@@ -25,7 +25,7 @@ from api.test_bad_input import faults, problem
 ROOT = Path(__file__).parents[2]
 APP = create_app().test_client()
 EXAMPLES = [(told["title"], told["body"]) for told in json.loads(
-    (ROOT / "service" / "kettlewright" / "api" / "examples" / "batches.json").read_text(encoding="utf-8"))]
+    (ROOT / "service/kettlewright/api/endpoints/examples/batches.json").read_text(encoding="utf-8"))]
 EXAMPLES += [(path.stem, json.loads(path.read_text(encoding="utf-8")))
              for path in sorted((ROOT / "client" / "examples").glob("*.json"))]
 PAGE = "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"  # what a browser sends for a page

@@ -78,9 +78,9 @@ def test_the_request_id_is_in_the_body_of_a_500_only(client: FlaskClient, monkey
         assert reply.status_code == status
         assert reply.json is not None
         assert "request_id" not in reply.json
-    from kettlewright.api.routes import lye as route
+    from kettlewright.api.endpoints import lye as endpoint
 
-    monkeypatch.setattr(route.plan, "plan_lye", lambda *_, **__: 1 / 0)
+    monkeypatch.setattr(endpoint.plan, "plan_lye", lambda *_, **__: 1 / 0)
     reply = client.post("/v1/lye", json=LYE, headers={"X-Request-ID": "here-1"})
     assert reply.status_code == 500
     assert reply.json is not None

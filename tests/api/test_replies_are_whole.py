@@ -14,7 +14,7 @@ from flask.testing import FlaskClient
 from jsonschema import Draft202012Validator
 from kettlewright.api.document.openapi import examples_of
 from kettlewright.api.door.operations import OPERATIONS
-from kettlewright.api.schemas.envelope import IncompleteResponse, ResponsePart
+from kettlewright.api.door.responses import IncompleteResponse, ResponsePart
 from kettlewright.app import create_app
 from kettlewright.languages import LOCALES
 from kettlewright.reference import fats
@@ -121,10 +121,10 @@ def test_the_contract_requires_every_field_that_may_not_be_absent() -> None:
 
 def test_a_result_without_a_figure_is_a_failure_and_not_a_shorter_reply(client: FlaskClient,
                                                                        monkeypatch: pytest.MonkeyPatch) -> None:
-    from kettlewright.api.routes import lye as route
+    from kettlewright.api.endpoints import lye as endpoint
 
-    whole = route.answer
-    monkeypatch.setattr(route, "answer", lambda *given, **more: {
+    whole = endpoint.answer
+    monkeypatch.setattr(endpoint, "answer", lambda *given, **more: {
         name: value for name, value in whole(*given, **more).items() if name != "vessels"})
     reply = client.post("/v1/lye", json=examples_of("lye")[0]["body"])
     assert reply.status_code == 500

@@ -7,7 +7,7 @@ import re
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.api.routes import service
+from kettlewright.api.endpoints import service
 from kettlewright.app import create_app
 from kettlewright.settings import BadSetting, Settings, read_settings
 

@@ -19,7 +19,7 @@ from kettlewright.app import create_app
 from kettlewright.errors import DomainError, DomainErrors
 from marshmallow import Schema, ValidationError, fields
 
-from api.converting import GRAMS, differences, in_units, sentences_in
+from api.converting import GRAMS, differences, governing_part, in_units, sentences_in
 
 create_app()  # registers the operations
 OUNCES = {"mass": "oz", "dose": "oz", "length": "in", "volume": "us_fl_oz", "temperature": "degF"}
@@ -82,8 +82,7 @@ def in_grams() -> Iterator[tuple[str, str, dict[str, Any]]]:
     for name in POSTED:
         for example in examples_of(name):
             body = example["body"]
-            governing = body.get(OPERATIONS[name].governed_by, body) if OPERATIONS[name].governed_by else body
-            if {**GRAMS, **governing.get("units", {})} != GRAMS:
+            if {**GRAMS, **governing_part(name, body).get("units", {})} != GRAMS:
                 continue
             yield name, example["title"], body
 

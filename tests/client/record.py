@@ -22,7 +22,7 @@ ROOT = Path(__file__).parents[2]
 FILE = ROOT / "client" / "kettlewright_client" / "recorded.json"
 REQUESTS = FILE.with_name("requests.json")
 _BETWEEN_FIELDS = ("oneOf", "not", "allOf", "dependentRequired")  # of these the service says more, and at other places
-EXAMPLES = ROOT / "service" / "kettlewright" / "api" / "examples"
+EXAMPLES = ROOT / "service" / "kettlewright" / "api" / "endpoints" / "examples"
 
 
 def record() -> dict[str, Any]:

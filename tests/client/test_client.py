@@ -303,7 +303,7 @@ def test_what_a_newer_service_says_is_kept_and_ignored(client: Client) -> None:
     assert read(kettlewright_client.Lye, raw).raw["something_new"] == 1
 
 
-EXAMPLES = sorted((ROOT / "service" / "kettlewright" / "api" / "examples").glob("*.json"))
+EXAMPLES = sorted((ROOT / "service" / "kettlewright" / "api" / "endpoints" / "examples").glob("*.json"))
 
 
 @pytest.mark.parametrize("file", EXAMPLES, ids=[file.stem for file in EXAMPLES])

@@ -177,7 +177,7 @@ def test_what_comes_along_unasked_is_said() -> None:
 
 def test_a_fade_carries_its_colourant_as_asked_and_a_scent_unasked() -> None:
     client = create_app().test_client()
-    example = json.loads((Path(kettlewright.__file__).parent / "api" / "examples" / "batches.json").read_text())
+    example = json.loads((Path(kettlewright.__file__).parent / "api/endpoints/examples/batches.json").read_text())
     body = next(one["body"] for one in example if "fade" in one["body"])
     body = {**body, "fade": {**body["fade"], "carry_over": True}}
     keys = {one["key"] for one in client.post("/v1/batches", json=body).get_json()["cautions"]}

@@ -13,7 +13,7 @@ import pytest
 from kettlewright.app import create_app
 
 CLIENT = create_app().test_client()
-EXAMPLES = json.loads((Path(kettlewright.__file__).parent / "api" / "examples" / "batches.json").read_text())
+EXAMPLES = json.loads((Path(kettlewright.__file__).parent / "api/endpoints/examples/batches.json").read_text())
 FADE = next(one["body"] for one in EXAMPLES if "fade" in one["body"])
 
 

@@ -115,7 +115,7 @@ def test_margin_and_fees_cannot_take_the_whole_price(fee: float, possible: bool)
     if possible:
         assert sell(Decimal(1), options, currency="EUR", bars=Decimal(1))[0].tag == 1000
     else:
-        with pytest.raises(DomainErrors, match=f"No price leaves that: .* take {60 + fee:g} % of the net price"):
+        with pytest.raises(DomainErrors, match=f"No price is high enough: .* take {60 + fee:g} % of the net price"):
             sell(Decimal(1), options, currency="EUR", bars=Decimal(1))
 
 

@@ -17,7 +17,7 @@ import yaml
 from apispec import APISpec
 
 from kettlewright import __version__
-from kettlewright.api import routes
+from kettlewright.api import endpoints
 from kettlewright.api.document.description import DESCRIPTION
 from kettlewright.api.document.openapi_schemas import PROBLEM, SchemaPlugin, bounds_of
 from kettlewright.api.document.snippets import snippets_of
@@ -35,7 +35,7 @@ _OF_THE_PATH = {"key": "olive"}
 
 def examples_of(name: str) -> list[dict[str, Any]]:
     """Example requests of an operation (`name`): `title` and `body` each. [as in JSON]"""
-    path = resources.files("kettlewright.api").joinpath("examples", f"{name}.json")
+    path = resources.files("kettlewright.api.endpoints").joinpath("examples", f"{name}.json")
     found: list[dict[str, Any]] = json.loads(path.read_text(encoding="utf-8")) if path.is_file() else []
     return found
 
@@ -43,7 +43,7 @@ def examples_of(name: str) -> list[dict[str, Any]]:
 @cache
 def document() -> dict[str, Any]:
     """The OpenAPI 3.1 document. [as in JSON]"""
-    assert routes
+    assert endpoints
     spec = APISpec(title="Kettlewright", version=__version__, openapi_version="3.1.0", plugins=[SchemaPlugin()],
                    info={"description": DESCRIPTION, "license": {"name": "MIT", "identifier": "MIT"}},
                    servers=[{"url": "/", "description": "this service"}],

@@ -9,8 +9,8 @@ from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema
 
 from kettlewright.api.door.fields import Choice, Day, Flag, Number, Quantity, Text, Whole
+from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Strict, Union
-from kettlewright.api.schemas.envelope import ResponsePart
 from kettlewright.errors import CODES
 from kettlewright.limits import NAME_LENGTH_MAX
 

@@ -11,6 +11,7 @@ body. Nothing is stored and no clock is read: the same body gives the same bytes
 
 from __future__ import annotations
 
+import contextlib
 import socket
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
@@ -22,23 +23,19 @@ from flask import Flask, Response, request
 from marshmallow import Schema, ValidationError
 
 from kettlewright.api.door.address import Pairs, read_address
+from kettlewright.api.door.by_address import Reader
 from kettlewright.api.door.checking import checking
 from kettlewright.api.door.field_errors import errors_at
 from kettlewright.api.door.problems import Problem, wrong_input
 from kettlewright.api.door.replies import JSON_TYPE, PROBLEM, problem_reply, read_shape, reply_in, single
 from kettlewright.api.door.slots import Slots, heavy_slots
-from kettlewright.api.door.strict import Part
+from kettlewright.api.door.strict import Strict
 from kettlewright.api.door.strict_json import read_object
-from kettlewright.api.door.tables import MAIN_TABLES, Table, tables_of
-from kettlewright.api.links import Reader
-from kettlewright.api.own_fats import OwnFat, using_own_fats
-from kettlewright.api.schemas.envelope import UnitsChoice
-from kettlewright.api.schemas.own_fats import OwnFatInput
+from kettlewright.api.door.tables import Table, tables_of
 from kettlewright.errors import DomainError, DomainErrors
-from kettlewright.languages import LOCALES, default_locale, in_english, using_locale
+from kettlewright.languages import in_english
 from kettlewright.names import few_suggestions
 from kettlewright.settings import Settings
-from kettlewright.units import Units, default_units, using
 
 __all__ = ["BY_LINK", "GROUPS", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link",
            "register_operations", "run"]
@@ -100,8 +97,8 @@ class Operation:
         What the reply says of its own address, of the body. [function]
     heavy : bool
         It may take long, and is done in a slot (`slots.py`). [yes or no]
-    governed_by : str
-        Part of the body whose units and own fats govern all of it; empty where they stand at top level. [key]
+    main_table : str, optional
+        The table that a reply is as CSV, where none is named; default `weigh_list`, else the first. [name]
     """
 
     method: str
@@ -110,16 +107,16 @@ class Operation:
     summary: str
     description: str
     group: str
-    takes: Schema | None
+    takes: Strict | None
     gives: Schema
-    query: Schema | None
+    query: Strict | None
     view: Callable[..., Any]
     faces: Mapping[str, Face] = field(default_factory=dict)
     statuses: tuple[int, ...] = ()
     named_by_body: bool = False
     link: Reader | None = None
     self_link: SelfLink | None = None
-    governed_by: str = ""
+    main_table: str | None = None
     heavy: bool = False
 
     @property
@@ -132,17 +129,16 @@ class Operation:
     @cached_property  # which is why this class has no slots
     def tables(self) -> Mapping[str, Table]:
         """Tables of the reply, by name; the main one first. [tables]"""
-        return tables_of(self.gives, main=MAIN_TABLES.get(self.name.removesuffix(BY_LINK)))
+        return tables_of(self.gives, main=self.main_table)
 
 
 OPERATIONS: dict[str, Operation] = {}
-_UNITS, _OWN_FAT = UnitsChoice(), OwnFatInput()
 
 
 def operation(method: str, path: str, *, name: str, group: str, gives: type[Schema], summary: str,
-              description: str = "", takes: type[Schema] | None = None, query: type[Schema] | None = None,
+              description: str = "", takes: type[Strict] | None = None, query: type[Strict] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
-              named_by_body: bool = False, governed_by: str = "", heavy: bool = False,
+              named_by_body: bool = False, main_table: str | None = None, heavy: bool = False,
               self_link: SelfLink | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
@@ -151,7 +147,7 @@ def operation(method: str, path: str, *, name: str, group: str, gives: type[Sche
         OPERATIONS[name] = Operation(
             method, path, name, summary, description, group, takes() if takes else None, gives(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
-            self_link=self_link, named_by_body=named_by_body, governed_by=governed_by, heavy=heavy)
+            self_link=self_link, named_by_body=named_by_body, main_table=main_table, heavy=heavy)
         return view
     return register
 
@@ -197,10 +193,7 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     ValidationError, DomainError, DomainErrors : a wrong input.
     """
     schema = found.takes or found.query
-    governing, its_schema = _governing(found, body, schema)
-    units = _units_of(governing.get("units")) if found.takes else default_units
-    own_fats = _own_fats_of(governing, its_schema)
-    with using(units), using_locale(_locale_of(body.get("locale"))), using_own_fats(own_fats), few_suggestions():
+    with contextlib.nullcontext() if schema is None else schema.governing(body), few_suggestions():
         with checking():
             loaded = schema.load(body) if schema is not None else {}
         asked = {"asked": body} if found.named_by_body else {}
@@ -212,47 +205,6 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
             result = {**result, "links": found.self_link(body)}
         dumped: dict[str, Any] = found.gives.dump(result)
     return dumped
-
-
-def _governing(found: Operation, body: Mapping[str, Any],
-               schema: Schema | None) -> tuple[Mapping[str, Any], Schema | None]:
-    """The object whose units and own fats govern a body, and its schema."""
-    if not found.governed_by or schema is None:
-        return body, schema
-    part, given = schema.load_fields[found.governed_by], body.get(found.governed_by)
-    assert isinstance(part, Part)
-    return given if isinstance(given, dict) else {}, part.schema
-
-
-def _units_of(given: object) -> Units:
-    """The units of a request; where they are wrong, the load of the whole body says so with all other faults."""
-    if isinstance(given, dict):
-        try:
-            units: Units = _UNITS.load(given)
-        except ValidationError:
-            return default_units
-        return units
-    return default_units
-
-
-def _locale_of(given: object) -> str:
-    """The language of a request; an unknown one is rejected when the body is loaded."""
-    return given if isinstance(given, str) and given in LOCALES else default_locale
-
-
-def _own_fats_of(body: Mapping[str, Any], schema: Schema | None) -> dict[str, OwnFat]:
-    """The maker's own fats, if the operation takes any; loading the body reports their errors."""
-    if schema is None or "own_fats" not in schema.load_fields or not isinstance(body.get("own_fats"), list):
-        return {}
-    found = {}
-    most = schema.load_fields["own_fats"].at_most  # type: ignore[attr-defined]  # a ListOf; more are refused anyway
-    for row in body["own_fats"][:most]:
-        try:
-            own: OwnFat = _OWN_FAT.load(row)
-        except ValidationError:
-            continue
-        found[own.key] = own
-    return found
 
 
 def register_operations(app: Flask, settings: Settings) -> None:

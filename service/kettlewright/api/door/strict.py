@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager, nullcontext
 from functools import cached_property
 from types import MappingProxyType
 from typing import Any, ClassVar
@@ -180,6 +181,10 @@ class Strict(Schema):
             return self.build(data)
         except (DomainError, DomainErrors) as error:
             raise ValidationError(self._placed(error)) from None
+
+    def governing(self, body: Mapping[str, Any]) -> AbstractContextManager[None]:
+        """What holds while a body is loaded and answered, such as its language; nothing by default (`body`)."""
+        return nullcontext()
 
     def build(self, data: dict[str, Any]) -> Any:
         """Make the object of the maths of the loaded fields (`data`)."""

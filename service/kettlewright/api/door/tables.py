@@ -11,7 +11,6 @@ import io
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import Any
 
 from marshmallow import Schema, fields
@@ -19,17 +18,10 @@ from marshmallow import Schema, fields
 from kettlewright.api.door.fields import Number, Quantity
 from kettlewright.api.door.picking import plain_text
 
-__all__ = ["FIGURES", "MAIN_TABLES", "Column", "Table", "as_csv", "safe_cell", "tables_of"]
+__all__ = ["FIGURES", "Column", "Table", "as_csv", "safe_cell", "tables_of"]
 
 FIGURES = "figures"
 """The table of all single figures of a reply, one in a line. [name]"""
-
-MAIN_TABLES: Mapping[str, str] = MappingProxyType({
-    "scaling": "lye.weigh_list", "moulds": FIGURES, "cuts": "kinds", "cure": FIGURES, "portions": "portions",
-    "fades": "portions", "blends": "fats", "schedules": "batches", "batches": "weigh_list", "lye": "weigh_list",
-    "labels": "label.labels.ingredients", "costs": "cost.ingredients", "purchases": "ingredients.packs",
-    "actuals": "difference", "fats": "fats", "fat": "fatty_acids", "cautions": "cautions", "sources": "sources"})
-"""The table that a reply is, where none is named; by operation. [names]"""
 
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")

@@ -1,38 +1,35 @@
 """Keys of an address, and the body they make: the same body a POST would bring.
 
-A table of `Key` for each operation (`vocabulary.py`) says which part of the body a key fills. What a part is (number,
-text, yes or no, range) is looked up in the schema of that body, so an address can never mean something else than it.
+The keys of an operation (`Key`, in its module of `endpoints/`) say which part of the body each of them fills. What a
+part is (number, text, yes or no, range) is looked up in the schema of that body, so an address can never mean
+something else than it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Protocol
+from typing import Any
 
 from marshmallow import Schema
 
-from kettlewright.api.door.address import Pairs
 from kettlewright.api.door.fields import Choice, Day, Flag, Number, Quantity, Text, Whole
 from kettlewright.api.door.strict import ListOf, Part, Union
 from kettlewright.api.links.grammar import AddressTerm, read_number
-from kettlewright.api.schemas.own_fats import SaponificationRange
 from kettlewright.limits import NAME_LENGTH_MAX
 
 __all__ = [
-    "BodyFromLink",
     "Key",
     "Link",
     "PartOf",
-    "Path",
-    "Reader",
     "Sorted",
     "kind_of",
     "node_at",
     "parameters_of",
+    "values_of",
 ]
 
-Path = tuple[str | int, ...]
+_ENDS_OF_A_RANGE = {"min", "max"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,39 +106,6 @@ class Key:
 
 
 @dataclass(frozen=True, slots=True)
-class BodyFromLink:
-    """What an address says.
-
-    Parameters
-    ----------
-    body : dict
-        The body of the POST. [as in JSON]
-    places : mapping
-        Where in the address each part of the body was said. [paths]
-    """
-
-    body: dict[str, Any]
-    places: Mapping[Path, Path]
-
-    def place(self, path: Path) -> Path:
-        """Location in the address of a path of the body (`path`). [path]"""
-        for length in range(len(path), 0, -1):
-            if path[:length] in self.places:
-                return (*self.places[path[:length]], *path[length:])
-        return path
-
-
-class Reader(Protocol):
-    """Makes a body of an address."""
-
-    def read(self, pairs: Pairs, *, limit_bytes: int) -> BodyFromLink:
-        """The body (`pairs`: keys and values; `limit_bytes`: the largest body taken [bytes])."""
-
-    def parameters(self) -> list[dict[str, Any]]:
-        """The keys, as the contract lists them."""
-
-
-@dataclass(frozen=True, slots=True)
 class Link:
     """The address of an operation.
 
@@ -211,7 +175,35 @@ def kind_of(at: Any) -> str:
         return "flag"
     if isinstance(at, (Text, Choice, Day)):
         return "text"
-    return "range" if isinstance(at, Part) and isinstance(at.schema, SaponificationRange) else ""
+    return "range" if isinstance(at, Part) and at.schema.load_fields.keys() == _ENDS_OF_A_RANGE else ""
+
+
+def values_of(takes: type[Schema], *names: str, where: tuple[str, ...] = (),
+              within: tuple[str, ...] = ()) -> tuple[Key, ...]:
+    """Keys of single values, described by the schema of a body.
+
+    Parameters
+    ----------
+    takes : type of Schema
+        Of the body, or of the part of it that has the values. [schema]
+    names : str
+        Of the values. [names]
+    where : tuple of str
+        Object of the schema that has them. [path]
+    within : tuple of str
+        Where in the body the schema's object is. [path]
+
+    Returns
+    -------
+    tuple of Key
+    """
+    node = node_at(takes(), where)
+    return tuple(Key(name=name, into=(*within, *where, name), about=node[name].metadata["description"],
+                     example=_text(node[name].metadata["example"])) for name in names)
+
+
+def _text(value: object) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)
 
 
 def parameters_of(link: Link) -> list[dict[str, Any]]:

@@ -17,9 +17,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright.api.door.address import Pairs
+from kettlewright.api.door.by_address import BodyFromLink, Path
 from kettlewright.api.door.problems import Problem
 from kettlewright.api.door.strict_json import read_object
-from kettlewright.api.links.keys import BodyFromLink, Link, Path, parameters_of
+from kettlewright.api.links.keys import Link, parameters_of
 from kettlewright.api.links.reading import UnknownKey, read_link
 from kettlewright.errors import DomainError, DomainErrors, OutOfRange, one_of
 

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from kettlewright.api.door.address import Pairs
+from kettlewright.api.door.by_address import BodyFromLink, Path
 from kettlewright.api.door.strict import ListOf
 from kettlewright.api.links.grammar import (
     AddressTerm,
@@ -18,7 +19,7 @@ from kettlewright.api.links.grammar import (
     split_value,
     without_comma,
 )
-from kettlewright.api.links.keys import BodyFromLink, Key, Link, PartOf, Path, node_at, parameters_of
+from kettlewright.api.links.keys import Key, Link, PartOf, node_at, parameters_of
 from kettlewright.errors import DomainError, Missing, OutOfRange, UnknownField, WrongType, gather
 from kettlewright.names import nearest, slug
 

@@ -1,0 +1,10 @@
+"""The operations, in the order of the document."""
+
+# not sorted: to import them is to register them, and the document keeps that order
+from kettlewright.api.endpoints import lye, scaling, moulds, portions, fades, cuts, cure, schedules, blends, batches  # noqa: I001
+from kettlewright.api.endpoints import actuals
+from kettlewright.api.endpoints import labels, costs, purchases
+from kettlewright.api.endpoints import fats, cautions, sources, service
+
+__all__ = ["actuals", "batches", "blends", "cautions", "costs", "cure", "cuts", "fades", "fats", "labels", "lye",
+           "moulds", "portions", "purchases", "scaling", "schedules", "service", "sources"]

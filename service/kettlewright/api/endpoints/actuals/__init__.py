@@ -1,0 +1,76 @@
+"""POST /v1/batches/actuals."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from kettlewright.actuals import PourSettings, Step, plan_actuals
+from kettlewright.api.door.operations import operation
+from kettlewright.api.endpoints.actuals.request import ActualsRequest
+from kettlewright.api.endpoints.actuals.response import ActualsResponse
+from kettlewright.api.endpoints.batches import NO_FIGURE_DEPENDS_ON
+from kettlewright.api.endpoints.cure import curve_told
+from kettlewright.api.parts.envelope import answer
+from kettlewright.api.parts.lye import SOURCES_OF_LYE
+from kettlewright.errors import DomainError, gather
+from kettlewright.identity import find_data_version, identity_of
+from kettlewright.plan import plan_batch
+from kettlewright.pour import Residue, batter_of
+from kettlewright.reference import DATA_VERSION
+from kettlewright.units import current_units
+
+__all__ = ["actuals"]
+
+_TO_SALE = ("batch_number", "dates", "label", "prices", "resolved", "compare_to")  # they change no mass
+
+
+@operation("POST", "/v1/batches/actuals", name="actuals", group="pour", heavy=True,
+           takes=ActualsRequest, gives=ActualsResponse, named_by_body=True,
+           main_table="difference", summary="What was really weighed so far: the batch as it is, and what to do next",
+           description="Send the body of /v1/batches again with the identity from its response, the stage, and the "
+           "rows you weighed. The service plans the batch again with your weighings. You get its superfat with ranges, "
+           "the differences from the plan, what to weigh from here on, and the next action: new alkali while the lye "
+           "is not made, part of the lye once it is, fat to add in the pot, new layers, bars and drying. Never pour a "
+           "lye-heavy batch.")
+def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[str, Any],
+            data_version: str | None = None, **told: Any) -> object:
+    """What a batch really is (the loaded request)."""
+    _check_identity(identity, asked["plan"], data_version)
+    body = {name: value for name, value in plan.items() if name not in _TO_SALE}
+    with gather() as checks, checks.at("plan"):
+        planned = plan_batch(**body)
+    density = body.get("batter_density")
+    found = plan_actuals(planned, stage, settings=PourSettings(
+        body.get("residue") or Residue(), body.get("overflow_mould"), density), **told)
+    step, after = found.step, found.step.after
+    cured = found.cured
+    return answer(
+        "actuals", found.cautions, sources=(*SOURCES_OF_LYE, *(() if cured is None else ("first_order_drying",))),
+        more_sources=planned.lye.sources, identity=identity, stage=stage,
+        next_action={**_action(step), "missing": step.missing or None,
+                     "otherwise": None if step.otherwise is None else _action(step.otherwise)},
+        as_weighed={"lye": found.lye, "batter": found.batter},
+        after=None if after is None else {"lye": after, "batter": batter_of(after, measured_density=density)},
+        difference=found.differences, assumed_as_planned=found.assumed,
+        still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
+        drying=None if cured is None else {"curve": curve_told(cured), "loss_bound_pct": cured.bound_pct,
+                                           "notes": cured.notes})
+
+
+def _action(step: Step) -> dict[str, Any]:
+    return {"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
+            "text": step.text}
+
+
+def _check_identity(identity: str, asked: Mapping[str, Any], data_version: str | None) -> None:
+    now = identity_of(asked, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
+    if identity == now:
+        return
+    other = find_data_version(identity, asked, DATA_VERSION, stated=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
+    why = "this body is not the one it was planned with. Send that body exactly, or the identity that belongs to it" \
+        if other is None else f"the request is the same, but it was planned with data {other} and this service has " \
+        f"{DATA_VERSION}. Plan it again at /v1/batches (compare_to shows what changed) and send the new identity"
+    raise DomainError(f"The identity does not match the plan: you sent {identity}, this plan has {now}; {why}.",
+                      field=("identity",), value=identity, allowed=now)
+
