@@ -1,7 +1,7 @@
 """A calendar of several batches before their releases: which is poured on which day, in what, and what is missing.
 
 Backward from each release follow the day packing begins, the last day for cutting and so the days on which a batch may
-be poured. Which of them it is decides an integer program over pours in one day, moulds and curing places bars
+be poured. An integer program decides which, over the pours in one day, moulds and curing places
 (`pour_days.py`). A mould is free again on the day of unmoulding; a place is taken from the cut until packing begins.
 """
 
