@@ -319,7 +319,7 @@ def test_the_net_quantity_is_what_every_bar_holds_or_what_was_asked(client: Flas
     most = labels(client, asked(net_quantity=quantity["largest"]))[0]["net_quantity"]
     assert most["text"] == quantity["largest_text"]
     detail = fault(client, asked(net_quantity=quantity["largest"] + 1))["/label/net_quantity"]
-    assert f"Promise at most {quantity['largest']:g} g" in detail
+    assert f"State at most {quantity['largest']:g} g" in detail
     heavy = fault(client, asked(net_quantity=500))["/label/net_quantity"]
     assert "on average they weigh" in heavy
 

@@ -171,7 +171,7 @@ WRONG: list[tuple[str, str, Any, str, str]] = [
     ("a row that does not say what it is", "/batches", [{"weigh_list": [changed(ROW, "/kind", ...)]}],
      "/batches/0/weigh_list/0/kind", "is required"),
     ("a row that does not say how it is bought", "/batches", [{"weigh_list": [changed(ROW, "/buy", ...)]}],
-     "/batches/0/weigh_list/0/buy", "the key its packs are found by, is needed"),
+     "/batches/0/weigh_list/0/buy", "the key of its packs, is required"),
     ("a negative stock", "/at_hand/0/mass", -1, "/at_hand/0/mass", "from 0 to 1,000 kg"),
 ]
 

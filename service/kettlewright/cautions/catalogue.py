@@ -75,8 +75,9 @@ _STANDING = (
     Entry("first-aid-water", "danger",
           Said("On skin: take off contaminated clothing at once and rinse with plenty of running water for at least 15 "
                "minutes. In the eyes: rinse with running water for at least 15 minutes with the eyelids open; remove "
-               "contact lenses if that is easy. If swallowed: rinse your mouth; do not induce vomiting. In every case "
-               "call a poison centre or a doctor at once."), f"{_SHEETS}; contact lenses from memory", "lye",
+               "contact lenses, if present and easy to do, and continue rinsing. If swallowed: rinse your mouth; do "
+               "not induce vomiting. In every case call a poison centre or a doctor at once."), f"{_SHEETS}; contact "
+               "lenses from memory", "lye",
           _LYE | _SOAP),
     Entry("no-vinegar-on-skin", "warning",
           Said("Never put vinegar on a lye burn: it heats the wound and delays rinsing. Use only water."),
@@ -107,19 +108,19 @@ _TRIGGERED = (
     Entry("lye-hot", "warning",
           Said("The lye gets hot enough to burn skin."), "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning",
-          Said("Strong lye is thick and hot and may crystallise as it cools. Check that no crystals are left before "
-               "you use it."), "own decision; solubility read in producers' data", "lye"),
+          Said("Check that no crystals are left before you use strong lye: it is thick and hot and may crystallise as "
+               "it cools."), "own decision; solubility read in producers' data", "lye"),
     Entry("store-lye", "info",
           Said("Store stock solution closed, labelled, upright and locked up, in polypropylene or polyethylene, at "
                "{warm} or warmer: strong stock crystallises in the cold. Mix it thoroughly before you weigh it.",
                warm=temperature(STOCK_KEPT_ABOVE_C)),
           f"{_SHEETS}; partly from memory", "lye"),
     Entry("stock-may-crystallise", "warning",
-          Said("Strong stock solution crystallises in the cold, and the liquid that remains is weaker. Warm it and mix "
-               "it thoroughly before you weigh it."),
+          Said("Warm strong stock solution and mix it thoroughly before you weigh it: it crystallises in the cold, and "
+               "the liquid that remains is weaker."),
           "read and from memory: 50 % freezes near 12 to 14 °C, 38 to 41 % near 15 °C, 32 to 38 % below that", "lye"),
     Entry("mixing-out-of-reach", "info",
-          Said("The lye cannot bring the batter to the requested temperature. Warm or cool the fats."), "computed",
+          Said("Warm or cool the fats: the lye cannot bring the batter to the requested temperature."), "computed",
           "pot"),
     Entry("dispersion-oil-free", "info",
           Said("Oil in an addition to a portion gets no alkali and remains as free fat."), "computed", "pot"),

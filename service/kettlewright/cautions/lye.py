@@ -109,8 +109,8 @@ def _strength(lye: Lye, at: str) -> Iterator[Caution]:
     pure = lye.solution.concentration_pure_pct
     if pure > _STRONG_PCT:
         yield triggered("lye-strong", Said(
-            "The lye contains {pure:.1f} % pure alkali. Above {strong:.0f} % it is thick and hot and may crystallise "
-            "as it cools. Check that no crystals are left before you use it.", pure=pure, strong=_STRONG_PCT),
+            "Check that no crystals are left before you use this lye: it contains {pure:.1f} % pure alkali. Above "
+            "{strong:.0f} % it is thick and hot and may crystallise as it cools.", pure=pure, strong=_STRONG_PCT),
             f"{at}/water")
     for index, alkali in enumerate(lye.alkalis):
         stock = alkali.portion.stock
