@@ -74,12 +74,12 @@ def wait_until_ready(client: Client, process: subprocess.Popen[bytes]) -> None:
 
 def print_plan(title: str, plan: Batch) -> None:
     """Print the plan in the order you do the steps."""
-    length, mass = plan.units["length"], plan.units["mass"]
+    length, mass = plan.units.length, plan.units.mass
     found = plan.lye.superfat
     print(f"\n{title}\n{'=' * len(title)}")
     print(f"superfat {found.achieved_pct:.1f} %, likely {found.likely_pct.min:.1f} to {found.likely_pct.max:.1f} %; "
-          f"lye {plan.lye.solution.concentration_pct:.1f} %; pot {plan.vessels.pot:.0f} {plan.units['volume']}, "
-          f"jug {plan.vessels.jug:.0f} {plan.units['volume']}")
+          f"lye {plan.lye.solution.concentration_pct:.1f} %; pot {plan.vessels.pot:.0f} {plan.units.volume}, "
+          f"jug {plan.vessels.jug:.0f} {plan.units.volume}")
     if found.dominant is not None:
         print(found.dominant.message)
     print("\nWeigh list")
@@ -98,7 +98,7 @@ def print_plan(title: str, plan: Batch) -> None:
     for number, portion in enumerate(plan.portions, 1):
         height = "" if portion.layer is None else f"pour to {portion.layer.top:.1f} {length}"
         powder = "" if portion.dusting is None else \
-            f"; then sift {portion.dusting.weigh:g} {plan.units['dose']} {portion.dusting.name}"
+            f"; then sift {portion.dusting.weigh:g} {plan.units.dose} {portion.dusting.name}"
         print(f"  {number}. {portion.name}: bucket of {portion.mass:.0f} {mass}, {height}{powder}")
     if plan.cuts is not None:
         bars = plan.cuts.bars

@@ -98,7 +98,7 @@ def designs(products: Sequence[Product], options: Any, client: Client) -> list[D
     plain = [body_of(product) for product in products]
     bodies = [with_lines(body, "own_fats", own, used_in=body) for body in plain]
     sale = ("prices", "dates", "label")
-    plans = client.plan_many({name: value for name, value in body.items() if name not in sale} for body in bodies)
+    plans = list(client.plan_many({name: value for name, value in body.items() if name not in sale} for body in bodies))
     errors = [f"{product.sku}: {in_one_line(plan)}" for product, plan in zip(products, plans, strict=True)
               if not isinstance(plan, Batch)]
     found = []
@@ -168,7 +168,7 @@ def write_purchases(path: Path, bought: Purchases) -> None:
     rows = []
     for one in bought.ingredients:
         row = {"key": one.key, "name": one.name, "needed": f"{one.needed_mass:.9g}",
-               "short": f"{one.short_mass:.9g}", "unit": bought.units["mass"], "pack": "", "pack_mass": "",
+               "short": f"{one.short_mass:.9g}", "unit": bought.units.mass, "pack": "", "pack_mass": "",
                "supplier": "", "count": "0", "cost": "", "currency": ""}
         rows += [{**row, "pack": packs.name or "", "pack_mass": f"{packs.mass:.9g}", "supplier": packs.supplier or "",
                   "count": str(packs.count), "cost": packs.cost.amount, "currency": packs.cost.currency}
@@ -219,7 +219,7 @@ def run(options: Any, client: Client) -> int:
     write_purchases(out / "purchases.csv", bought)
     print(f"{bought.packs_count} packs to buy" + (f", {bought.cost}." if bought.cost else "."))
     for one in bought.missing:
-        print(f"No pack is listed for {one.name}; you are {one.mass:.9g} {bought.units['mass']} short.",
+        print(f"No pack is listed for {one.name}; you are {one.mass:.9g} {bought.units.mass} short.",
               file=sys.stderr)
     try:
         schedule(plan, workshop, options, client)

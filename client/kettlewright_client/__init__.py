@@ -8,6 +8,10 @@
             print(row.where, row.name, row.form or "", row.weigh, row.unit)
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
 from kettlewright_client.allergen_list import (
     AllergenList,
     AllergenListError,
@@ -31,26 +35,34 @@ from kettlewright_client.errors import (
 from kettlewright_client.fat_list import FatList, FatListError, parse_fats, read_fats
 from kettlewright_client.name_list import NameList, NameListError, parse_names, read_names
 from kettlewright_client.price_list import PriceList, PriceListError, parse_prices, read_prices
-from kettlewright_client.results import (
-    Actuals,
-    Batch,
-    Blend,
-    Costs,
-    Cure,
-    Cuts,
-    Fade,
-    FatEntry,
-    Fats,
-    Labels,
-    Lye,
-    Money,
-    Mould,
-    Portions,
-    Purchases,
-    Scaled,
-    Schedule,
-    WorkingLine,
-)
+from kettlewright_client.sweep import Sweep
+
+if TYPE_CHECKING:
+    from kettlewright_client.async_client import AsyncClient
+    from kettlewright_client.results import (
+        Actuals,
+        Batch,
+        Blend,
+        Cautions,
+        Costs,
+        Cure,
+        Cuts,
+        Fade,
+        FatEntry,
+        Fats,
+        Labels,
+        Lye,
+        Money,
+        Mould,
+        Portions,
+        Purchases,
+        Scaled,
+        Schedule,
+        Sources,
+        State,
+        Version,
+        WorkingLine,
+    )
 
 __version__ = "0.2.0"
 
@@ -58,9 +70,11 @@ __all__ = [
     "Actuals",
     "AllergenList",
     "AllergenListError",
+    "AsyncClient",
     "Batch",
     "Blend",
     "Busy",
+    "Cautions",
     "Client",
     "ClientError",
     "Costs",
@@ -89,9 +103,13 @@ __all__ = [
     "Scaled",
     "Schedule",
     "ServerFault",
+    "Sources",
+    "State",
+    "Sweep",
     "TimedOut",
     "TooLarge",
     "Unreachable",
+    "Version",
     "WorkingLine",
     "parse_allergens",
     "parse_fats",
@@ -102,3 +120,14 @@ __all__ = [
     "read_names",
     "read_prices",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    """A class, loaded when it is first used."""
+    if name == "AsyncClient":  # needs httpx
+        from kettlewright_client.async_client import AsyncClient
+        return AsyncClient
+    if name in __all__:
+        from kettlewright_client import results
+        return getattr(results, name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -20,7 +20,7 @@ from typing import Any
 
 from kettlewright_client.client import Client
 from kettlewright_client.errors import ClientError, InvalidInput, NotFound, TooLarge
-from kettlewright_client.operations import FATS_BY, OPERATIONS, Operation
+from kettlewright_client.operations import OPERATIONS, Operation
 
 __all__ = ["main"]
 
@@ -70,16 +70,16 @@ def _run(options: argparse.Namespace) -> int:
     body = _read(options.body) if OPERATIONS[name].method == "POST" else None
     address = _address(options)
     try:
-        client = Client(getattr(options, "url", None) or os.environ.get("KETTLEWRIGHT_URL") or "http://127.0.0.1:8000",
-                        timeout=(3.05, getattr(options, "timeout", 10.0)), retries=getattr(options, "retries", 2),
-                        patience=getattr(options, "patience", 60.0))
+        client = Client(getattr(options, "url", None) or None, timeout=(3.05, getattr(options, "timeout", 10.0)),
+                        retries=getattr(options, "retries", 2), patience=getattr(options, "patience", 60.0))
     except ClientError as error:
         raise _Usage(str(error)) from error
+    form: Any = client.form
     with client:
         # always get the JSON: it shows a danger, and an error before any file is written
-        document = json.loads(client.form(name, "json", body, **_of_json(address)))
+        document = json.loads(form(name, "json", body, **_of_json(name, address)))
         texts = [json.dumps(document, ensure_ascii=False, indent=2) + "\n" if word == "json"
-                 else client.form(name, word, body, **address) for word, _ in outputs]
+                 else form(name, word, body, **address) for word, _ in outputs]
     code = DANGER if document.get("worst_severity") == "danger" else SUCCESS
     _print_cautions(document)
     for text, (_, file) in zip(texts, outputs, strict=True):
@@ -103,17 +103,18 @@ def _parser() -> argparse.ArgumentParser:
         summary = f"{operation.summary} ({'same as batches' if name == 'plan' else operation.path})"
         command = commands.add_parser(name, parents=[common], help=summary, description=summary, epilog=_CODES,
                                       formatter_class=argparse.RawDescriptionHelpFormatter, allow_abbrev=False)
-        _add_arguments(command, name, operation)
+        _add_arguments(command, operation)
     return parser
 
 
-def _add_arguments(command: argparse.ArgumentParser, name: str, operation: Operation) -> None:
+def _add_arguments(command: argparse.ArgumentParser, operation: Operation) -> None:
     if operation.method == "POST":
         command.add_argument("body", metavar="BODY", help="JSON file of the request; - for stdin")
-    elif "{key}" in operation.path:
-        command.add_argument("key", help="key or name of the fat")
-    for by in FATS_BY if name == "fats" else ():
-        command.add_argument(f"--{by.replace('_', '-')}", dest=by, metavar="VALUE")
+    for by in operation.address:
+        if f"{{{by}}}" in operation.path:
+            command.add_argument(by, help="key or name of the fat")
+        else:
+            command.add_argument(f"--{by.replace('_', '-')}", dest=by, metavar="VALUE")
     for word in ("json", *operation.forms):
         command.add_argument(f"--{word}", metavar="FILE", help=f"write the {word} to FILE; - for stdout")
     if operation.method == "POST":
@@ -136,7 +137,8 @@ def _outputs(options: argparse.Namespace) -> list[tuple[str, str]]:
 
 
 def _address(options: argparse.Namespace) -> dict[str, str]:
-    found = {by: getattr(options, by) for by in (*FATS_BY, "key") if getattr(options, by, None) is not None}
+    known = OPERATIONS[_NAMES.get(options.operation, options.operation)].address
+    found = {by: getattr(options, by) for by in known if getattr(options, by, None) is not None}
     for pair in getattr(options, "query", []):
         name, equals, value = pair.partition("=")
         if not name or not equals:
@@ -145,8 +147,8 @@ def _address(options: argparse.Namespace) -> dict[str, str]:
     return found
 
 
-def _of_json(address: Mapping[str, str]) -> dict[str, str]:
-    return {name: value for name, value in address.items() if name in (*FATS_BY, "key")}
+def _of_json(operation: str, address: Mapping[str, str]) -> dict[str, str]:
+    return {name: value for name, value in address.items() if name in OPERATIONS[operation].address}
 
 
 def _read(file: str) -> bytes:

@@ -14,7 +14,12 @@ _SHOWN = 500  # characters of text from an unknown sender
 
 
 class ClientError(Exception):
-    """Base class of all exceptions here. Raised itself if the arguments do not make a request."""
+    """Base class of all exceptions here. Raised itself if the arguments do not make a request.
+
+    `request_id` is that of the reply, if one came: with it an operator finds the request in the log.
+    """
+
+    request_id: str = ""
 
 
 class Unreachable(ClientError):
@@ -69,7 +74,8 @@ class ProblemError(ClientError):
     def __str__(self) -> str:
         lines = [f"{self.status} {self.title}".strip(), self.detail]
         lines += [f"  {error.pointer or '/'}: {error.detail}" for error in self.errors]
-        return "\n".join([*(line for line in lines if line), f"(request {self.request_id or 'without an id'})"])
+        lines.append("" if self.title.endswith("not sent") else f"(request {self.request_id or 'without an id'})")
+        return "\n".join(line for line in lines if line)
 
 
 class InvalidInput(ProblemError):

@@ -7,10 +7,11 @@ from typing import Any, NoReturn
 
 from kettlewright_client.errors import ServerFault, problem_of
 from kettlewright_client.operations import MEDIA_TYPES, Operation
-from kettlewright_client.results import read
-from kettlewright_client.wire import BaseResponse, TruncatedResponse
+from kettlewright_client.reading import read
+from kettlewright_client.reply import BaseResponse, TruncatedResponse
+from kettlewright_client.values import Text
 
-__all__ = ["read_reply"]
+__all__ = ["as_text", "read_reply"]
 
 _ENDS = {"html": "</html>", "svg": "</svg>", "ics": "END:VCALENDAR"}
 _STRANGE = "; is a proxy answering instead of the service?"
@@ -46,16 +47,30 @@ def read_reply(operation: Operation, form: str, answer: BaseResponse) -> Any:
     given = answer.headers.get("Content-Type", "").partition(";")[0].strip().lower()
     if wanted is not None and given not in ("", wanted):
         _reject(answer, f"the reply is {given[:100]}, but {wanted} was requested{_STRANGE}")
-    return _result(operation, answer) if form == "json" else _text(form, answer)
+    return _result(operation, answer) if form == "json" else Text(_text(form, answer), form, answer.request_id)
+
+
+def as_text(found: Any) -> Text:
+    """A reply as text.
+
+    Parameters
+    ----------
+    found : Text or Result
+        As `read_reply` returns it. [reply]
+
+    Returns
+    -------
+    Text : of a result its JSON, with the fields that this client does not know.
+    """
+    if isinstance(found, Text):
+        return found
+    return Text(json.dumps(found.raw, ensure_ascii=False), "json", found.request_id)
 
 
 def _result(operation: Operation, answer: BaseResponse) -> Any:
     document = _json(answer)
     try:
-        for key, kind in operation.needs.items():
-            if not isinstance(document[key], kind):
-                raise TypeError(f"{key} has another type")
-        return document if operation.gives is None else read(operation.gives, document)
+        return read(operation.result, document, answer.request_id)
     except KeyError as error:
         _reject(answer, f"the reply breaks the contract: {error.args[0]} is missing{_STRANGE}")
     except TypeError as error:
@@ -112,4 +127,4 @@ def _no_number(word: str) -> NoReturn:
 
 
 def _reject(answer: BaseResponse, detail: str) -> NoReturn:
-    raise ServerFault(answer.status, detail=detail, request_id=answer.headers.get("X-Request-ID", ""))
+    raise ServerFault(answer.status, detail=detail, request_id=answer.request_id)

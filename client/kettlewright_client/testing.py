@@ -10,6 +10,7 @@
     client = StubClient({"lye": my_reply})                        # a reply of your own, as a mapping
     client = StubClient({"lye": lambda body: reply_for(body)})    # made of the body
     client = StubClient({"lye": TimedOut("no reply")})            # an error of the service
+    client = AsyncStubClient()                                    # the same for AsyncClient
 
 Everything but the network is real: requests are written as JSON, replies are read and checked. A body that breaks the
 contract is rejected as the service would do it, with `InvalidInput` and the pointer of each error (names, types and
@@ -26,7 +27,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl, unquote, urlsplit
 
 import requests
@@ -37,7 +38,10 @@ from kettlewright_client.errors import ClientError
 from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
 from kettlewright_client.request_check import find_errors
 
-__all__ = ["Example", "Sent", "StubClient", "StubResponse", "recorded"]
+if TYPE_CHECKING:
+    from kettlewright_client.async_stub import AsyncStubClient
+
+__all__ = ["AsyncStubClient", "Example", "Sent", "StubClient", "StubResponse", "recorded"]
 
 StubResponse = Mapping[str, Any] | str | ClientError | Callable[[Any], "Mapping[str, Any] | str | ClientError"]
 _ADDRESS = "http://stub.invalid"
@@ -104,40 +108,39 @@ class StubClient(Client):
     """
 
     def __init__(self, replies: Mapping[str, StubResponse] | None = None, *, check: bool = True) -> None:
-        for name in replies or {}:
+        stub = _Stub(replies or {}, check=check)
+        session = requests.Session()
+        session.trust_env = False
+        session.mount("http://", _Adapter(stub))
+        super().__init__(_ADDRESS, session=session, retries=0)
+        self._check = check
+        self.sent = stub.sent
+
+
+class _Stub:
+    """Answers requests."""
+
+    def __init__(self, replies: Mapping[str, StubResponse], *, check: bool) -> None:
+        for name in replies:
             if name.partition(".")[0] not in OPERATIONS:
                 raise ClientError(f'"{name}" is not an operation. Operations are {", ".join(OPERATIONS)}.')
-        session = requests.Session()
         self.sent: list[Sent] = []
-        session.trust_env = False
-        session.mount("http://", _Answers(dict(replies or {}), self.sent, check=check))
-        super().__init__(_ADDRESS, session=session, retries=0)
-
-
-class _Answers(BaseAdapter):
-    """Takes the place of the network."""
-
-    def __init__(self, replies: Mapping[str, StubResponse], sent: list[Sent], *, check: bool) -> None:
-        super().__init__()
         self._check = check
         self._replies = replies
-        self._sent = sent
 
-    def send(self, request: requests.PreparedRequest, *_: Any, **__: Any) -> requests.Response:
-        sent = _read_request(request)
-        self._sent.append(sent)
+    def answer(self, method: str, url: str, accept: str, body: bytes | str | None) -> tuple[int, str, bytes]:
+        """Status, media type and content."""
+        sent = _read_request(method, url, accept, body)
+        self.sent.append(sent)
         prepared = self._own(sent)
         errors = [] if isinstance(prepared, ClientError) or not self._check else find_errors(sent.operation, sent.body)
         if errors:
-            return _answer(request, 422, _PROBLEM, json.dumps(_problem(errors, request), ensure_ascii=False))
+            return 422, _PROBLEM, json.dumps(_problem(errors, url), ensure_ascii=False).encode("utf-8")
         found = self._reply(sent)
         if isinstance(found, ClientError):
             raise found
-        return _answer(request, 200, MEDIA_TYPES.get(sent.form, "text/plain"),
-                       found if isinstance(found, str) else json.dumps(found, ensure_ascii=False))
-
-    def close(self) -> None:
-        """Nothing to close."""
+        content = found if isinstance(found, str) else json.dumps(found, ensure_ascii=False)
+        return 200, MEDIA_TYPES.get(sent.form, "text/plain"), content.encode("utf-8")
 
     def _own(self, sent: Sent) -> StubResponse | None:
         for name in (f"{sent.operation}.{sent.form}", sent.operation if sent.form == "json" else ""):
@@ -157,31 +160,53 @@ class _Answers(BaseAdapter):
         return found
 
 
-def _answer(request: requests.PreparedRequest, status: int, kind: str, content: str) -> requests.Response:
-    reply = requests.Response()
-    reply.status_code, reply.url, reply.request = status, str(request.url), request
-    reply.raw = io.BytesIO(content.encode("utf-8"))
-    reply.headers.update({"Content-Type": kind, "X-Request-ID": "stub",
-                          "Content-Length": str(len(content.encode("utf-8")))})
-    return reply
+class _Adapter(BaseAdapter):
+    """Takes the place of the network below requests."""
+
+    def __init__(self, stub: _Stub) -> None:
+        super().__init__()
+        self._stub = stub
+
+    def send(self, request: requests.PreparedRequest, *_: Any, **__: Any) -> requests.Response:
+        status, kind, content = self._stub.answer(str(request.method), str(request.url),
+                                                  str(request.headers.get("Accept")), request.body)
+        reply = requests.Response()
+        reply.status_code, reply.url, reply.request = status, str(request.url), request
+        reply.raw = io.BytesIO(content)
+        reply.headers.update(_headers(kind, content))
+        return reply
+
+    def close(self) -> None:
+        """Nothing to close."""
 
 
-def _problem(errors: list[dict[str, str]], request: requests.PreparedRequest) -> dict[str, Any]:
+def _headers(kind: str, content: bytes) -> dict[str, str]:
+    return {"Content-Type": kind, "X-Request-ID": "stub", "Content-Length": str(len(content))}
+
+
+def _problem(errors: list[dict[str, str]], url: str) -> dict[str, Any]:
     more = f" ({len(errors) - 1} more below)" if len(errors) > 1 else ""
     return {"type": "/problems/wrong-input", "title": "The input is wrong", "status": 422,
-            "detail": errors[0]["detail"] + more, "instance": urlsplit(str(request.url)).path, "errors": errors}
+            "detail": errors[0]["detail"] + more, "instance": urlsplit(url).path, "errors": errors}
 
 
-def _read_request(request: requests.PreparedRequest) -> Sent:
-    parts = urlsplit(str(request.url))
+def _read_request(method: str, url: str, accept: str, body: bytes | str | None) -> Sent:
+    parts = urlsplit(url)
     address = dict(parse_qsl(parts.query, keep_blank_values=True))
     accepted = {media_type: word for word, media_type in MEDIA_TYPES.items()}
-    form = address.pop("format", "") or accepted.get(str(request.headers.get("Accept")), "json")
+    form = address.pop("format", "") or accepted.get(accept, "json")
     for name, operation in OPERATIONS.items():
         before, key, _ = operation.path.partition("{key}")
-        if request.method == operation.method and (parts.path == operation.path
+        if method == operation.method and (parts.path == operation.path
                                                    or (key and parts.path.startswith(before))):
             more = {"key": unquote(parts.path.removeprefix(before))} if key else {}
-            body = json.loads(request.body) if request.body else None
-            return Sent(name, form, body, {**address, **more})
-    raise ClientError(f"Nothing is known to answer {request.method} {parts.path}.")
+            return Sent(name, form, json.loads(body) if body else None, {**address, **more})
+    raise ClientError(f"Nothing is known to answer {method} {parts.path}.")
+
+
+def __getattr__(name: str) -> Any:
+    """`AsyncStubClient`, which needs httpx, is made when it is first used."""
+    if name != "AsyncStubClient":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from kettlewright_client.async_stub import AsyncStubClient
+    return AsyncStubClient

@@ -1,86 +1,34 @@
-"""Send a request, wait for a complete reply, and repeat where that helps, all in limited time."""
+"""Send a request over requests, wait for a complete reply, and repeat where that helps, all in limited time."""
 
 from __future__ import annotations
 
 import contextlib
 import http.client
+import os
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from http.cookiejar import DefaultCookiePolicy
 from typing import TypeVar
 
 import requests
 from requests.adapters import HTTPAdapter
 
+from kettlewright_client import reply as limits
 from kettlewright_client.bounded import Bounded, Overdue
-from kettlewright_client.errors import ClientError, ProblemError, ServerFault, TimedOut, Unreachable
+from kettlewright_client.calls import Settings, log_attempt
+from kettlewright_client.errors import ClientError, ProblemError, TimedOut, Unreachable
+from kettlewright_client.reply import PIECE, Again, BaseResponse, Request, TruncatedResponse, too_large
 from kettlewright_client.retries import REPEATABLE, pause_before
 
-__all__ = ["BaseResponse", "Request", "TruncatedResponse", "Wire", "new_session"]
+__all__ = ["Wire", "new_session"]
 
 Read = TypeVar("Read")
 
-LARGEST_BYTES = 64 * 1024 * 1024  # replies of the service have at most a few hundred thousand
-_PIECE = 65536
 _CONNECTIONS = 32  # as many as plan_many can have workers
 # raised by urllib3; for some garbage, requests does not wrap it
 _OF_URLLIB3: type[Exception] = requests.exceptions.BaseHTTPError  # type: ignore[attr-defined]  # only the stubs hide it
 _BROKEN = (requests.ConnectionError, requests.exceptions.ChunkedEncodingError,
            requests.exceptions.ContentDecodingError, requests.exceptions.InvalidHeader)  # last: two lengths
-
-
-class TruncatedResponse(Exception):
-    """The reply is incomplete; the request is repeated."""
-
-
-class _Again(Exception):
-    """An error after which the request may succeed if repeated."""
-
-    def __init__(self, error: ClientError, headers: Mapping[str, str]) -> None:
-        super().__init__(str(error))
-        self.error = error
-        self.headers = headers
-
-
-@dataclass(frozen=True, slots=True)
-class Request:
-    """A request.
-
-    Parameters
-    ----------
-    method, url : str
-        HTTP method, and URL. [text]
-    headers, params : mapping
-        Headers, and query parameters. [text]
-    data : bytes, optional
-        The body. [bytes]
-    """
-
-    method: str
-    url: str
-    headers: Mapping[str, str]
-    params: Mapping[str, str] = field(default_factory=dict)
-    data: bytes | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class BaseResponse:
-    """A complete reply.
-
-    Parameters
-    ----------
-    status : int
-        HTTP status. [code]
-    headers : mapping
-        Headers; their names ignore case. [text]
-    content : bytes
-        The body, decompressed. [bytes]
-    """
-
-    status: int
-    headers: Mapping[str, str]
-    content: bytes
 
 
 def new_session() -> requests.Session:
@@ -99,35 +47,24 @@ class Wire:
     ----------
     session : requests.Session
         Its connections are used. [session]
-    address : str
-        Name of the service in messages. [text]
-    timeout : tuple of float
-        To connect, and between two parts of a reply. [s]
-    retries : int
-        How often a request may be repeated. [times]
-    patience : float
-        Limit for everything together. [s]
+    settings : Settings
+        Of the client. [settings]
     """
 
-    def __init__(self, session: requests.Session, address: str, *, timeout: tuple[float, float], retries: int,
-                 patience: float) -> None:
-        self._bounded = Bounded()
+    def __init__(self, session: requests.Session, settings: Settings) -> None:
         self._session = session
-        self._address = address
-        self._timeout = timeout
-        self._retries = retries
-        self._patience = patience
+        self._settings = settings
+        self._bounded = Bounded()
 
     def send(self, request: Request, take: Callable[[BaseResponse], Read]) -> Read:
-        """Send a request and return what `take` makes of the reply.
+        """Send a request, repeat it if that may help, and read the reply.
 
         Parameters
         ----------
         request : Request
-            The request. [request]
+            The request; repeating it must be safe. [request]
         take : callable
-            Gets a reply of any status. It raises `TruncatedResponse` if the reply is incomplete, and a
-            `ProblemError` if it is not a success. [function]
+            Reads a complete reply; raises `ProblemError` or `TruncatedResponse`. [function]
 
         Returns
         -------
@@ -137,34 +74,38 @@ class Wire:
         ------
         Unreachable, TimedOut, ProblemError, ClientError : see the table in client/DECISIONS.md.
         """
-        deadline = time.monotonic() + self._patience
+        deadline = time.monotonic() + self._settings.patience
         attempt = 0
         while True:
             try:
                 return self._attempt(request, take, deadline)
-            except _Again as again:
+            except Again as again:
                 error, pause = again.error, pause_before(attempt, again.headers)
-            if attempt == self._retries or time.monotonic() + pause >= deadline:
+            if attempt == self._settings.retries or time.monotonic() + pause >= deadline:
                 raise error
             time.sleep(pause)
             attempt += 1
 
     def _attempt(self, request: Request, take: Callable[[BaseResponse], Read], deadline: float) -> Read:
         headers: Mapping[str, str] = {}
+        began = time.monotonic()
         try:
             answer = self._within(deadline, request)
+            log_attempt(request, began, answer)
             headers = answer.headers
             return take(answer)
         except ProblemError as error:
             if error.status in REPEATABLE:
-                raise _Again(error, headers) from None
+                raise Again(error, headers) from None
             raise
         except (OSError, ValueError, http.client.HTTPException, _OF_URLLIB3, TruncatedResponse, Overdue) as error:
-            meaning, final = self._explain(error)
+            log_attempt(request, began, error)
+            meaning, final = self._explain(error, request)
+            meaning.request_id = headers.get("X-Request-ID", "")
             if final:
                 raise meaning from error
             meaning.__cause__ = error
-            raise _Again(meaning, {}) from None
+            raise Again(meaning, {}) from None
 
     def _within(self, deadline: float, request: Request) -> BaseResponse:
         """Get a reply before the deadline.
@@ -182,49 +123,72 @@ class Wire:
             raise
 
     def _once(self, request: Request, deadline: float, coming: list[requests.Response]) -> BaseResponse:
-        connect, between = self._timeout
+        connect, between = request.timeout
         left = _left(deadline)
         with self._session.request(request.method, request.url, params=request.params, data=request.data,
                                    headers=request.headers, timeout=(min(connect, left), min(between, left)),
+                                   auth=_as_it_is if "Authorization" in request.headers else None,
                                    allow_redirects=False, stream=True) as reply:
             coming.append(reply)
             content = bytearray()
-            for piece in reply.iter_content(_PIECE):
+            for piece in reply.iter_content(PIECE):
                 content += piece
                 if time.monotonic() > deadline:
                     raise Overdue
-                if len(content) > LARGEST_BYTES:
-                    raise ServerFault(reply.status_code, detail="The reply is larger than any reply of this service.",
-                                      request_id=reply.headers.get("X-Request-ID", ""))
+                if len(content) > limits.LARGEST_BYTES:
+                    raise too_large(reply.status_code, reply.headers)
             stated = reply.headers.get("Content-Length", "")
             measured = not {"Content-Encoding", "Transfer-Encoding"} & {name.title() for name in reply.headers}
             if measured and stated.isascii() and stated.isdigit() and int(stated) != len(content):
                 raise TruncatedResponse(f"{len(content)} of {stated} bytes arrived")
             return BaseResponse(reply.status_code, reply.headers, bytes(content))
 
-    def _explain(self, error: Exception) -> tuple[ClientError, bool]:
+    def _explain(self, error: Exception, request: Request) -> tuple[ClientError, bool]:
         """The exception to raise, and whether repeating the request is useless."""
-        why = _root(error)
-        connect, between = self._timeout
+        why, address = root_cause(error), self._settings.address
         if isinstance(error, requests.ConnectTimeout):
-            return TimedOut(f"No connection to {self._address} in time ({connect:g} s)."), False
+            return not_connected(address, request), False
         if isinstance(error, Overdue | requests.Timeout) or isinstance(why, TimeoutError):
-            # repeating would only start the same long calculation again
-            return TimedOut(f"No complete reply from {self._address} in time ({between:g} s between two parts of it, "
-                            f"{self._patience:g} s in all)."), True
+            return too_slow(self._settings, request), True
         if isinstance(error, requests.exceptions.SSLError):
-            return Unreachable(f"No secure connection to {self._address}: {why}"), True
+            return Unreachable(f"No secure connection to {address}: {why}"), True
         if isinstance(error, requests.RequestException) and not isinstance(error, _BROKEN):
-            return ClientError(f"The request to {self._address} could not be made: {why}"), True
-        return Unreachable(f"No complete reply from {self._address}: {why or type(why).__name__}"), False
+            return ClientError(f"The request to {address} could not be made: {why}"), True
+        return Unreachable(f"No complete reply from {address}: {in_words(why)}"), False
+
+
+def not_connected(address: str, request: Request) -> TimedOut:
+    """The exception for a connection that was not accepted (`address` of the service, `request`)."""
+    return TimedOut(f"No connection to {address} in time ({request.timeout[0]:g} s).")
+
+
+def too_slow(settings: Settings, request: Request) -> TimedOut:
+    """The exception for a late reply (`settings`, `request`).
+
+    Repeating the request would only start the same long calculation again.
+    """
+    return TimedOut(f"No complete reply from {settings.address} in time ({request.timeout[1]:g} s between two parts of "
+                    f"it, {settings.patience:g} s in all).")
+
+
+def root_cause(error: BaseException) -> BaseException:
+    """The innermost cause of an `error`, which has the clearest message."""
+    while (inner := error.__cause__ or error.__context__) is not None:
+        error = inner
+    return error
+
+
+def in_words(why: BaseException) -> str:
+    """A cause (`why`) in words; that of the system where it has one, so that both clients say the same."""
+    if isinstance(why, ConnectionError) and why.errno:
+        return os.strerror(why.errno)
+    return str(why) or type(why).__name__
+
+
+def _as_it_is(request: requests.PreparedRequest) -> requests.PreparedRequest:
+    """Keep the header Authorization; requests would replace it with an entry of .netrc."""
+    return request
 
 
 def _left(deadline: float) -> float:
     return max(deadline - time.monotonic(), 0.001)
-
-
-def _root(error: BaseException) -> BaseException:
-    """The innermost cause, which has the clearest message."""
-    while (inner := error.__cause__ or error.__context__) is not None:
-        error = inner
-    return error

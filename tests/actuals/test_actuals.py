@@ -27,7 +27,7 @@ from kettlewright.languages import translated, using_locale
 from kettlewright.plan import CutOptions, Plan, plan_batch, resolve
 from kettlewright.pour import Addition, BarCut, Borrowing, Box, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, Temperatures, WaterRule
-from kettlewright.release.days.cure import DayInput, Weighed
+from kettlewright.release.days.cure_days import DayInput, Weighed
 from kettlewright.said import Said
 from kettlewright.weigh_list import WeighRow
 from recipes import own_fat, recipe
@@ -408,7 +408,7 @@ def test_the_lot_distinguishes_rows_of_one_fat() -> None:
     ("fats", [("pot", "olive", 1e6), ("pot", "coconut", 1e6)], ("weighed",), "a batch is at most 1,000 kg"),
 ])
 def test_rows_that_the_plan_does_not_have_are_rejected(stage: str, rows: list[tuple[Any, ...]], field: tuple[object],
-                                                words: str) -> None:
+                                                       words: str) -> None:
     plan = slab(additions=(SCENT,))
     with pytest.raises(DomainErrors) as caught:
         replan(plan, stage, *(ReportedWeighing(where, key, mass, mass, None, *more)

@@ -15,7 +15,8 @@ import pytest
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck, given, settings
 from kettlewright.app import create_app
-from kettlewright_client.results import Batch, read
+from kettlewright_client.reading import read
+from kettlewright_client.results import Batch
 
 from api.row_bodies import EVERYTHING, WHOLE, batches, in_ounces
 

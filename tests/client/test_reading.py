@@ -1,13 +1,12 @@
 """Results made of JSON: each type is what it is, each fault has its place."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 import pytest
-from kettlewright_client.results import read
+from kettlewright_client.inputs import RecipeInput
+from kettlewright_client.reading import read
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,23 +22,23 @@ class Outer:
     inner: Inner
     rows: tuple[Inner, ...]
     edges: tuple[float, ...]
-    units: Mapping[str, str]
-    anything: Any
+    again: "RecipeInput"  # as text: it stays as it came
     lot: str | None
     later: Inner | None = None
     raw: Mapping[str, Any] = field(repr=False)
+    request_id: str = ""
 
 
 GOOD: dict[str, Any] = {"name": "red", "count": 3, "proven": True, "inner": {"mass": 2.5},
-                        "rows": [{"mass": 1}, {"mass": 2}], "edges": [0, 1.5], "units": {"mass": "g"},
-                        "anything": [None], "lot": None, "new": 1}
+                        "rows": [{"mass": 1}, {"mass": 2}], "edges": [0, 1.5],
+                        "again": {"fats": [None]}, "lot": None, "new": 1}
 
 
 def test_each_value_comes_to_its_place() -> None:
     found = read(Outer, GOOD)
     assert found == Outer(name="red", count=3, proven=True, inner=Inner(mass=2.5), rows=(Inner(mass=1), Inner(mass=2)),
-                          edges=(0, 1.5), units={"mass": "g"}, anything=[None], lot=None, later=None, raw=GOOD)
-    assert read(Outer, {key: value for key, value in GOOD.items() if key != "lot"}).lot is None
+                          edges=(0, 1.5), again={"fats": [None]}, lot=None, later=None, raw=GOOD)
+    assert read(Outer, GOOD, "abc").request_id == "abc"
     assert read(Outer, {**GOOD, "lot": "N-26", "later": {"mass": 1}}).later == Inner(mass=1)
 
 
@@ -51,8 +50,9 @@ def test_each_value_comes_to_its_place() -> None:
     ({"inner": {"mass": True}}, "inner.mass is True where a number"), ({"inner": []}, r"inner is \[\] where an object"),
     ({"rows": [{"mass": 1}, {"mass": None}]}, r"rows\[1\]\.mass is null where a number"),
     ({"rows": "ab"}, "rows is 'ab' where a list"), ({"rows": {"mass": 1}}, "rows is {'mass': 1} where a list"),
-    ({"edges": [0, "1"]}, r"edges\[1\] is '1' where a number"), ({"units": []}, r"units is \[\] where an object"),
-    ({"lot": 3}, "lot is 3 where text"), ({"later": 3}, "later is 3 where an object")])
+    ({"edges": [0, "1"]}, r"edges\[1\] is '1' where a number"),
+    ({"again": []}, r"again is \[\] where an object"), ({"lot": 3}, "lot is 3 where text"),
+    ({"later": 3}, "later is 3 where an object")])
 def test_another_type_is_rejected_with_its_location(change: dict[str, Any], place: str) -> None:
     with pytest.raises(TypeError, match=f"^{place.replace(' where ', ' where the contract has ')}$"):
         read(Outer, {**GOOD, **change})
@@ -61,8 +61,9 @@ def test_another_type_is_rejected_with_its_location(change: dict[str, Any], plac
 def test_a_missing_key_is_named_with_its_location() -> None:
     with pytest.raises(KeyError, match=r"^'rows\[0\]\.mass'$"):
         read(Outer, {**GOOD, "rows": [{}]})
-    with pytest.raises(KeyError, match=r"^'count'$"):
-        read(Outer, {key: value for key, value in GOOD.items() if key != "count"})
+    for name in ("count", "lot", "again"):  # also one that may be null
+        with pytest.raises(KeyError, match=rf"^'{name}'$"):
+            read(Outer, {key: value for key, value in GOOD.items() if key != name})
 
 
 def test_anything_but_an_object_is_rejected() -> None:

@@ -24,7 +24,7 @@ from kettlewright.release import (
     fit_drying,
     loss_bound,
 )
-from kettlewright.release.days.dates import WEEKDAYS
+from kettlewright.release.days.closed_days import WEEKDAYS
 from scipy.optimize import curve_fit
 
 SIX = [(0, 128.0), (7, 121.6), (14, 117.9), (21, 115.8), (28, 114.6), (42, 113.5)]

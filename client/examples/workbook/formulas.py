@@ -1,20 +1,44 @@
-"""The formulas of the workbook: they turn cells into an address, and a value of the reply into a number.
+"""The formulas of the workbook: they turn cells into an address, and a reply into figures and words.
 
 Functions of Excel 2013 and later are written with `_xlfn.` before them, as the file format asks for (ECMA-376 names
-future functions so); programs show them without it. Commas part arguments in the file whatever the locale.
+future functions so); programs show them without it. Commas part arguments in the file whatever the locale. A text
+inside a formula ends at 255 characters in some programs, so longer ones are put together.
 """
 
 from __future__ import annotations
 
-__all__ = ["count_of_lines", "escaped", "fetched", "figure", "line_with", "number", "part", "quoted", "text_of", "word"]
+__all__ = ["after", "day", "digits", "escaped", "fetched", "field_of", "figure", "found", "number", "part", "quoted",
+           "say", "weighed", "word"]
+
+
+def quoted(text: str) -> str:
+    """A text inside a formula, in pieces if it is long."""
+    doubled = [text[at:at + 200].replace('"', '""') for at in range(0, len(text), 200)]
+    return "&".join(f'"{piece}"' for piece in doubled)
+
+
+def say(english: str, german: str) -> str:
+    """A label in the language of the settings."""
+    return f"IF(german,{quoted(german)},{quoted(english)})"
+
+
+def digits(cell: str) -> str:
+    """A number with a decimal point in every locale."""
+    return f'SUBSTITUTE({cell}&"",decimal_sign,".")'
 
 
 def number(cell: str) -> str:
-    """A cell's number with a decimal point in every locale; text is sent as typed, and the service checks it.
+    """A cell's number as it is sent; text is sent as typed, and the service checks it.
 
     Only a number's sign is changed: in a text, 1,500 may be meant as 1.5 or as 1500, and nobody shall guess.
     """
-    return f'IF(ISNUMBER({cell}),SUBSTITUTE({cell}&"",decimal_sign,"."),{part(cell)})'
+    return f"IF(ISNUMBER({cell}),{digits(cell)},{part(cell)})"
+
+
+def day(cell: str) -> str:
+    """A date as year-month-day; the letters of TEXT differ by locale, so it is put together."""
+    return (f'IF(ISNUMBER({cell}),YEAR({cell})&"-"&RIGHT("0"&MONTH({cell}),2)&"-"&RIGHT("0"&DAY({cell}),2),'
+            f"{part(cell)})")
 
 
 def escaped(cell: str) -> str:
@@ -23,12 +47,12 @@ def escaped(cell: str) -> str:
 
 
 def part(cell: str) -> str:
-    """A name or another text inside a part, percent-encoded."""
+    """A name or another text inside a part, percent-encoded; some programs make an error of an empty one."""
     return f'IF({cell}="","",_xlfn.ENCODEURL({escaped(cell)}))'
 
 
 def word(cell: str) -> str:
-    """A text that is a whole value, percent-encoded; some programs make an error of an empty one."""
+    """A text that is a whole value, percent-encoded."""
     return f'IF({cell}="","",_xlfn.ENCODEURL({cell}))'
 
 
@@ -41,30 +65,40 @@ def fetched(address: str) -> str:
     return f"_xlfn.WEBSERVICE({address}&again)"
 
 
-def text_of(field: str) -> str:
-    """One text of the reply; `field` is a piece of formula, such as a quoted path."""
-    return fetched(f'recipe_address&"&field="&{field}')
+def found(path: str) -> str:
+    """The text of one line of the table of figures, whose columns are path, value, unit; an error where it is not."""
+    mark = f'CHAR(10)&"{path},"'
+    start = f"FIND({mark},figures)+{len(path) + 2}"
+    return f'MID(figures,{start},FIND(",",figures,{start})-({start}))'
 
 
-def figure(field: str) -> str:
-    """One number of the reply, or the text for a missing figure; not requested until the recipe has a reply.
+def figure(path: str) -> str:
+    """One number of the reply, or the words for a missing figure.
 
     The point is named as the decimal sign, so a locale with commas reads 143.6 as what it is.
     """
-    return f'IF(ISNUMBER(answered),IFERROR(_xlfn.NUMBERVALUE({text_of(field)},".",","),no_figure),no_figure)'
+    return f'IF(answered,IFERROR(_xlfn.NUMBERVALUE({found(path)},".",","),no_figure),no_figure)'
 
 
-def count_of_lines(cell: str) -> str:
-    """Lines of a CSV text under its header."""
-    return f'LEN({cell})-LEN(SUBSTITUTE({cell},CHAR(10),""))-1'
+def weighed(tag: str, column: str = "weigh") -> str:
+    """A column of the row of the weigh list that has a tag (a piece of formula)."""
+    return f"IF(answered,IFERROR(INDEX(list_{column},MATCH({tag},list_tags,0)),no_figure),no_figure)"
 
 
-def quoted(text: str) -> str:
-    """A text inside a formula."""
-    return f'"{text}"'
+def field_of(rest: str) -> str:
+    """The first field of a line of CSV (RFC 4180), in `rest`, a cell."""
+    inside = _inside(rest)
+    return (f'IF(LEFT({rest},1)="""",SUBSTITUTE(LEFT({inside},FIND(""",",{inside}&",")-1),CHAR(7),""""),'
+            f'LEFT({rest},FIND(",",{rest}&",")-1))')
 
 
-def line_with(mark: str, cell: str) -> str:
-    """Number of the first line under the header of a CSV text, from 0, that holds a mark; an error where none does."""
-    before = f'LEFT({cell},FIND("{mark}",{cell}))'
-    return f'LEN({before})-LEN(SUBSTITUTE({before},CHAR(10),""))-1'
+def after(rest: str) -> str:
+    """What follows the first field of a line of CSV."""
+    inside = _inside(rest)
+    return (f'IF(LEFT({rest},1)="""",SUBSTITUTE(MID({inside},FIND(""",",{inside}&",")+2,4000),CHAR(7),""""""),'
+            f'MID({rest},FIND(",",{rest}&",")+1,4000))')
+
+
+def _inside(rest: str) -> str:
+    """What follows the first quotation mark, with a bell in place of each doubled one."""
+    return f'SUBSTITUTE(MID({rest},2,4000),"""""",CHAR(7))'

@@ -26,7 +26,7 @@ from kettlewright.pour import Batter, Residue, batter_of
 from kettlewright.recipe import Lye, OnScale, is_kept, lye_as_weighed
 from kettlewright.recipe.weighing import round_up
 from kettlewright.release import Cured, cure
-from kettlewright.release.days.cure import Weighed
+from kettlewright.release.days.cure_days import Weighed
 from kettlewright.said import EnglishText, Said, sentences
 from kettlewright.weigh_list import WeighRow, weigh_list
 

@@ -1,15 +1,18 @@
 """Composes recipe, pour and release: each operation's whole answer."""
 
-from kettlewright.plan.batch import Bench, CutOptions, Pieces, Plan, PortionPlan, plan_batch, plan_portions
+from kettlewright.plan.batch import Plan, plan_batch
+from kettlewright.plan.batch_cut import CutOptions, Pieces
 from kettlewright.plan.batch_fade import BatchFade
 from kettlewright.plan.blend import Blended, plan_blend
 from kettlewright.plan.cost import CostPlan, cost_rows, plan_cost, plan_cost_of_rows
 from kettlewright.plan.fade import FadeLine, FadePlan, plan_fade
 from kettlewright.plan.fade_options import FadeOptions, MadeSwatch, OtherEnd
 from kettlewright.plan.label import label_of
-from kettlewright.plan.lye import LyePlan, MouldTarget, Scaled, Target, plan_lye, scale_recipe
+from kettlewright.plan.lye_plan import LyePlan, Scaled, plan_lye, scale_recipe
 from kettlewright.plan.mixes import Mixes
+from kettlewright.plan.portion_plan import Bench, PortionPlan, plan_portions
 from kettlewright.plan.resolved import RESTS_ON, Comparison, Resolved, ResolvedLine, compare, resolve
+from kettlewright.plan.target import MouldTarget, Target
 from kettlewright.plan.to_sale import ToSale, plan_to_sale
 
 __all__ = [

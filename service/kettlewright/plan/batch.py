@@ -6,47 +6,35 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kettlewright import cautions as caution_texts
-from kettlewright import limits
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
 from kettlewright.errors import Unsolvable, check_distinct, gather
+from kettlewright.plan.batch_cut import CutOptions, Pieces, cut_of, filled
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, check_free, fade_of_division
+from kettlewright.plan.dispersed_oil import as_weighed_in, dispersed_oil
 from kettlewright.plan.fade import FadePlan
-from kettlewright.plan.lye import as_weighed_in, dispersed_oil
 from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
+from kettlewright.plan.portion_plan import Bench, bench_of, by_share_where_by_mass, check_counts, check_jars
 from kettlewright.pour import (
     Addition,
-    BarCut,
     BarMix,
     Batter,
     Cuts,
     Division,
     Fill,
-    Finish,
-    LimitCheck,
-    LoafCut,
-    MadeDispersion,
-    MixingStep,
     Mould,
     Portion,
     Replanned,
     Residue,
-    Tolerance,
-    Trim,
     Vessels,
     bars_of,
     batter_of,
-    check_dispersions,
     check_fits,
     check_loss_of_pieces,
-    cut_block,
-    dispersions_of,
     divide,
     factor_to_fill,
     judge_limits,
-    mixing_order,
     shares_of_layers,
-    shares_of_pour,
     solid_of,
     vessels_for,
     whole_batch,
@@ -66,92 +54,9 @@ from kettlewright.recipe.scaling import scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
 from kettlewright.weigh_list import WeighRow, weigh_list
 
-__all__ = ["Bench", "CutOptions", "Mixes", "Pieces", "Plan", "PortionPlan", "plan_batch", "plan_portions"]
+__all__ = ["Mixes", "Plan", "plan_batch"]
 
 _ROUNDINGS_MAX = 5  # a dose on the batter may swing between two steps: then the last of them stays
-
-
-@dataclass(frozen=True, slots=True)
-class Bench:
-    """What buckets need besides their weighings.
-
-    Parameters
-    ----------
-    dispersions : tuple of MadeDispersion
-        Jars to make before the pour. [g]
-    mixing_order : tuple of MixingStep
-        In which order to stir, where that is not simply the order of the pour. [steps]
-    limits : tuple of LimitCheck
-        Ingredients compared with their limits. [% of cured bar]
-    """
-
-    dispersions: tuple[MadeDispersion, ...]
-    mixing_order: tuple[MixingStep, ...]
-    limits: tuple[LimitCheck, ...]
-
-
-def _bench(division: Division, scale: Scale, checks: tuple[LimitCheck, ...]) -> Bench:
-    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division), checks)
-
-
-@dataclass(frozen=True, slots=True)
-class PortionPlan:
-    """A batter shared out.
-
-    Parameters
-    ----------
-    division : Division
-        The buckets. [g]
-    cautions : tuple of Caution
-        What they bring on. [cautions]
-    bench : Bench
-        Dispersions, mixing order, and limits. [g]
-    """
-
-    division: Division
-    cautions: tuple[Caution, ...]
-    bench: Bench
-
-
-@dataclass(frozen=True, slots=True)
-class CutOptions:
-    """How the block is to be cut, once it is known.
-
-    Parameters
-    ----------
-    bar : BarCut
-        The bars. [mm, bars or g]
-    loaf : LoafCut, optional
-        The loaves. [mm]
-    kerf_mm : float
-        Width of a cut. [mm]
-    trim, tolerance, finish : optional
-        Cut off first; how far a cut may be off; what is taken off each bar. [mm]
-    """
-
-    bar: BarCut
-    loaf: LoafCut | None = None
-    kerf_mm: float = 0.0
-    trim: Trim | None = None
-    tolerance: Tolerance | None = None
-    finish: Finish | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Pieces:
-    """What a batch that is not cut comes to: one piece for each cavity.
-
-    Parameters
-    ----------
-    count : int
-        How many. [pieces]
-    mass_g, cured_mass_g : float
-        Of one piece, fresh, and after the loss in cure if given. [g]
-    """
-
-    count: int
-    mass_g: float
-    cured_mass_g: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,74 +118,6 @@ class Plan:
         return Pieces(mould.count, each, None if loss is None else cured_mass(each, loss))
 
 
-def plan_portions(batter: Batter, portions: Sequence[Portion], scale: Scale, *, additions: Sequence[Addition] = (),
-                  residue: Residue | None = None, mould: Mould | None = None, arrangement: str = "layers",
-                  expected_loss_pct: float | None = None) -> PortionPlan:
-    """A batter shared out into buckets.
-
-    Parameters
-    ----------
-    batter, portions, scale, additions, residue, mould, arrangement
-        As for `pour.divide`. [g, mm]
-    expected_loss_pct : float, optional
-        Loss in cure. [% of a piece as cut]
-
-    Returns
-    -------
-    PortionPlan : [g, mm]
-
-    Raises
-    ------
-    DomainErrors, DomainError : whatever `pour.divide` refuses, and more batter than the mould takes.
-    """
-    _check_counts(portions, additions)
-    _check_jars(portions, additions)
-
-    def shared_out(parts: Sequence[Portion], stirred: Sequence[Addition]) -> Replanned:
-        if mould is not None:
-            check_fits(batter, parts, stirred, mould=mould, scale=scale, residue=residue, arrangement=arrangement)
-        division = divide(batter, parts, stirred, residue=residue, scale=scale, mould=mould,
-                          arrangement=arrangement, loss_pct=expected_loss_pct)
-        # how the block will be cut is not known here; but a piece of its own is a bar
-        bars = bars_of(division, arrangement=arrangement) if arrangement == "separate" else ()
-        return Replanned(division, judge_limits(division, bars))
-
-    first = shared_out(portions, additions)
-    check_loss_of_pieces(first.division)
-    by_share = _by_share_where_by_mass(portions, batter, additions, residue)
-    checks = with_largest_doses(first, lambda doses: shared_out(*with_doses(by_share, additions, doses)))
-    return PortionPlan(first.division, caution_texts.of_division(first.division, checks),
-                       _bench(first.division, scale, checks))
-
-
-def _by_share_where_by_mass(portions: Sequence[Portion], batter: Batter, additions: Sequence[Addition],
-                            residue: Residue | None) -> tuple[Portion, ...]:
-    """Full buckets given by mass cannot keep it with other doses; their plain batter stays in proportion instead."""
-    if portions[0].mass_g is None:
-        return tuple(portions)
-    return shares_of_pour(portions, batter, additions, residue=residue)
-
-
-def _check_counts(portions: Sequence[Portion], additions: Sequence[Addition]) -> None:
-    """Every addition may reach every bucket through borrowed batter, so all of them together have a limit."""
-    stirred = len(additions) + sum(len(portion.additions) for portion in portions)
-    borrowed = sum(len(portion.borrows) for portion in portions)
-    with gather() as checks:
-        for count, most, what in ((stirred, limits.ADDITIONS_PER_BATCH_MAX, "additions"),
-                                  (borrowed, limits.BORROWINGS_PER_BATCH_MAX, "borrowings")):
-            with checks.at("portions"):
-                if count > most:
-                    raise Unsolvable(f"There are {count:,} {what} in all; a batch takes at most {most}.", value=count,
-                                     allowed=f"at most {most}")
-
-
-def _check_jars(portions: Sequence[Portion], additions: Sequence[Addition]) -> None:
-    check_dispersions([*((("additions", index), addition) for index, addition in enumerate(additions)),
-                       *((("portions", number, "additions", index), addition)
-                         for number, portion in enumerate(portions)
-                         for index, addition in enumerate(portion.additions))])
-
-
 def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence[Portion] = (),
                additions: Sequence[Addition] = (), residue: Residue | None = None, arrangement: str = "layers",
                cut: CutOptions | None = None, expected_loss_pct: float | None = None,
@@ -332,7 +169,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
     with gather() as checks, checks.at("portions"):
         if fade is not None:  # it names portions, so each needs a name of its own
             check_distinct([portion.key for portion in parts], "portion")
-    _check_counts(parts, additions)
+    check_counts(parts, additions)
     with gather() as checks:
         with checks.at():
             if fade is not None:
@@ -342,7 +179,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
                 put = apply_fade(fade, parts)
                 parts = put.portions
         with checks.at():
-            _check_jars(parts, additions)
+            check_jars(parts, additions)
         with checks.at("recipe"):
             base = with_masses(recipe)
             exact = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, additions))
@@ -386,7 +223,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             if book.lines is not None:
                 del book.lines[lines:]
         with gather() as checks, checks.at("cut"):
-            cuts = None if cut is None else _cut(cut, mould, division, expected_loss_pct)
+            cuts = None if cut is None else cut_of(cut, mould, division, expected_loss_pct)
         return _Made(lye, batter, division, cuts, bars_of(division, arrangement=arrangement, cuts=cuts))
 
     count, needed, mixes = 0, 1, None
@@ -398,7 +235,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         first = made(sized, parts, additions, count, book)
         needed = mixes_needed(first.division.pot_volume_ml, pot_volume_ml)
     check_loss_of_pieces(first.division, first.bars)
-    base_parts = given_parts if recipe.by_share else _by_share_where_by_mass(parts, first.batter, additions, residue)
+    base_parts = given_parts if recipe.by_share else by_share_where_by_mass(parts, first.batter, additions, residue)
 
     def with_other(doses: Mapping[tuple[str | None, str], float]) -> Replanned:
         other, stirred = with_doses(base_parts, additions, doses)
@@ -410,12 +247,12 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         return made(again, other, stirred, count).judged
 
     limits_held = with_largest_doses(first.judged, with_other)
-    bench = _bench(first.division, scale, limits_held)
+    bench = bench_of(first.division, scale, limits_held)
     faded = None if put is None else fade_of_division(put, first.division)
     return Plan(recipe=sized, lye=first.lye, batter=first.batter,
                 vessels=vessels_for(first.lye, first.division.pot_volume_ml) if mixes is None else mixes.vessels,
                 division=first.division,
-                fill=_filled(mould, first.division), arrangement=arrangement, cuts=first.cuts,
+                fill=filled(mould, first.division), arrangement=arrangement, cuts=first.cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
                 weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions, mixes=count),
                 cautions=(*caution_texts.of_lye(first.lye if mixes is None else mixes.lye, at="/recipe"),
@@ -454,24 +291,3 @@ def _sized(base: Recipe, batter: Batter, mould: Mould, parts: Sequence[Portion],
     factor = factor_to_fill(batter, mould.volume_ml, parts, additions, residue=residue, mould=mould,
                             arrangement=arrangement)
     return scaled(base, factor), shares_of_layers(parts, batter, additions, residue=residue, mould=mould)
-
-
-def _cut(cut: CutOptions, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:
-    solid = solid_of(mould.cavity, mould.height_of(division.mould_volume_ml))
-    assert solid is not None
-    layers = [(portion.key, (portion.layer.bottom_mm, portion.layer.top_mm)) for portion in division.portions
-              if portion.layer is not None]
-    columns = [(portion.key, (portion.column.start_mm, portion.column.end_mm)) for portion in division.portions
-               if portion.column is not None]
-    return cut_block(solid, cut.bar, loaf=cut.loaf, kerf_mm=cut.kerf_mm, trim=cut.trim, tolerance=cut.tolerance,
-                     density=division.mould_mass_g / division.mould_volume_ml, expected_loss_pct=expected_loss_pct,
-                     blocks_count=mould.count, finish=cut.finish, layers=layers, columns=columns)
-
-
-def _filled(mould: Mould, division: Division) -> Fill:
-    known = mould.fill_height_mm is not None
-    tops = [portion.layer.top_mm for portion in division.portions if portion.layer is not None]
-    # of portions in cavities of their own the highest tells whether all of them fit
-    depth = None if not known else max(tops) if tops else mould.height_of(division.mould_volume_ml)
-    return Fill(depth_mm=depth, volume_ml=division.mould_volume_ml, mass_g=division.mould_mass_g,
-                area_cm2=None if depth is None else mould.area_at(depth))

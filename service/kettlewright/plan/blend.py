@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.errors import DomainError, DomainErrors, gather
-from kettlewright.plan.lye import LyePlan, plan_lye
+from kettlewright.plan.lye_plan import LyePlan, plan_lye
 from kettlewright.recipe import (
     Recipe,
     Scale,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from kettlewright import amounts, limits
 from kettlewright.errors import Unsolvable, gather
-from kettlewright.plan.lye import dispersed_oil
+from kettlewright.plan.dispersed_oil import dispersed_oil
 from kettlewright.pour import POT_FULL, Addition, Batter, Division, Vessels, batter_of, divide, vessels_for, whole_batch
 from kettlewright.recipe import Lye, Recipe, Scale, make_lye
 from kettlewright.recipe.scaling import scaled

@@ -1,13 +1,19 @@
 """From the cut bar to its sale: cure, dates and calendars, labels, costs and prices, purchases."""
 
-from kettlewright.release.days.cure import CURE_PRACTICE, Cured, DayInput, Practice, Promise, cure
-from kettlewright.release.days.dates import BatchDates, ClosedDays, DateOptions, Span, batch_dates
-from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
+from kettlewright.release.days.closed_days import ClosedDays, Span
+from kettlewright.release.days.cure import CURE_PRACTICE, Cured, Practice, cure
+from kettlewright.release.days.cure_days import DayInput, Promise
+from kettlewright.release.days.dates import BatchDates, DateOptions, batch_dates
+from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, loss_bound
+from kettlewright.release.days.drying_fit import fit_drying
 from kettlewright.release.days.schedules import Schedule, ScheduledBatch, make_schedule
 from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
+from kettlewright.release.label.bar_labels import BarLabel
 from kettlewright.release.label.label_options import LabelOptions
-from kettlewright.release.label.labels import BarLabel, Label, make_label
+from kettlewright.release.label.labels import Label, make_label
 from kettlewright.release.label.naming import OwnName
+from kettlewright.release.money.batches_for import batches_for
+from kettlewright.release.money.bought import Bought, BoughtPacks, Purchases, SupplierOrder
 from kettlewright.release.money.cost_options import (
     CostOptions,
     CostRow,
@@ -18,14 +24,7 @@ from kettlewright.release.money.cost_options import (
 )
 from kettlewright.release.money.costs import Cost, CostLine, Unpriced, cost_of
 from kettlewright.release.money.packs import AtHand, Need, Pack, Supplier
-from kettlewright.release.money.purchases import (
-    Bought,
-    BoughtPacks,
-    Purchases,
-    SupplierOrder,
-    batches_for,
-    choose_purchases,
-)
+from kettlewright.release.money.purchases import choose_purchases
 from kettlewright.release.money.selling import (
     TAX_SHOWN,
     PriceStep,

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.release import CURE_PRACTICE, Cured, DateOptions, DayInput, Promise, cure
-from kettlewright.release.days.cure import Weighed
+from kettlewright.release.days.cure_days import Weighed
 
 PAIRS = [(0, 128.0), (7, 121.6), (14, 117.9), (21, 115.8), (28, 114.6), (42, 113.5)]
 BY_DAY = [Weighed(DayInput(day=day), mass) for day, mass in PAIRS]

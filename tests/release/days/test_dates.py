@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.errors import DomainError, DomainErrors, Unsolvable
 from kettlewright.release import BatchDates, ClosedDays, DateOptions, Span, batch_dates
-from kettlewright.release.days.dates import WEEKDAYS
+from kettlewright.release.days.closed_days import WEEKDAYS
 
 SUNDAYS = ClosedDays(("sunday",))
 WEEKENDS = ClosedDays(("saturday", "sunday"))

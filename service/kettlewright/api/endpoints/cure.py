@@ -17,9 +17,10 @@ from kettlewright.api.parts.envelope import BaseResponse, Request, answer
 from kettlewright.api.parts.units import UNITS_KEY
 from kettlewright.errors import Missing
 from kettlewright.reference import PROVENANCES
-from kettlewright.release.days.cure import CURE_PRACTICE, Cured, DayInput, Promise, Weighed
+from kettlewright.release.days.cure import CURE_PRACTICE, Cured
 from kettlewright.release.days.cure import cure as find_cure
-from kettlewright.release.days.drying import WEIGHINGS_MAX
+from kettlewright.release.days.cure_days import DayInput, Promise, Weighed
+from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 from kettlewright.views import cure_calendar, cure_curve
 
 __all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "cure", "curve_told"]

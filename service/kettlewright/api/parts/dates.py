@@ -10,7 +10,8 @@ from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.links import AddressTerm, Key, Sorted, shown
 from kettlewright.errors import OutOfRange
-from kettlewright.release.days.dates import WEEKDAYS, ClosedDays, DateOptions, Span
+from kettlewright.release.days.closed_days import WEEKDAYS, ClosedDays, Span
+from kettlewright.release.days.dates import DateOptions
 
 __all__ = ["DATES_KEYS", "BatchDays", "ClosedInput", "DatesInput", "DatesWithNotes", "StepsInput"]
 

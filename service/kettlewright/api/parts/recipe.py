@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from types import MappingProxyType
 from typing import Any, ClassVar
 
 from kettlewright import limits
@@ -73,6 +74,7 @@ class AlkaliInput(Strict):
     """An alkali, dry or as a stock solution."""
 
     at_most_one = (("purity_pct", "purity_at_least_pct"), ("purity_pct", "stock"), ("purity_at_least_pct", "stock"))
+    needed_with = MappingProxyType({"purity_tolerance_pct": ("purity_pct",)})
 
     builds = AlkaliPortion
 

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from kettlewright import limits
-from kettlewright.curing import check_loss, fresh_mass
-from kettlewright.errors import DomainError, Missing, OutOfRange, gather, one_of
+from kettlewright.curing import check_loss
+from kettlewright.errors import DomainError, Missing, gather
 from kettlewright.ranges import Range
+from kettlewright.release.days.cure_days import DayInput, Promise, Weighed, date_of_day, day_number
 from kettlewright.release.days.dates import BatchDates, DateOptions, batch_dates
-from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, fit_drying, loss_bound
+from kettlewright.release.days.drying import Drying, MassOnDay, Weighing, loss_bound
+from kettlewright.release.days.drying_fit import fit_drying
+from kettlewright.release.days.wet_target import WetTarget, wet_target
 from kettlewright.said import EnglishText, Said
 
-__all__ = ["CURE_PRACTICE", "CureDay", "Cured", "DayInput", "Practice", "Promise", "Weighed", "WetTarget", "When",
-           "cure"]
+__all__ = ["CURE_PRACTICE", "CureDay", "Cured", "Practice", "When", "cure"]
 
 _COURSE = 48  # pieces of the curve, for drawing it
 _NOT_ONLY_WEIGHT = Said("Curing is not only drying: lather and mildness keep changing after a bar stops losing weight "
@@ -54,68 +55,6 @@ CURE_PRACTICE = Practice(
 
 
 @dataclass(frozen=True, slots=True)
-class DayInput:
-    """A day of the cure, by its number or by the calendar.
-
-    Parameters
-    ----------
-    day : float, optional
-        Counted from day 0. [days]
-    date : date, optional
-        In its place. [day]
-
-    Raises
-    ------
-    DomainError : neither or both given, or a day out of range.
-    """
-
-    day: float | None = None
-    date: date | None = None
-
-    def __post_init__(self) -> None:
-        if (self.day is None) == (self.date is None):
-            raise one_of(self.day)('Give either "day" (counted from day 0) or "date".',
-                                   field=("day",))
-        if self.day is not None:
-            limits.DRYING_DAY.check(self.day, "day")
-
-
-@dataclass(frozen=True, slots=True)
-class Weighed:
-    """A weighing as the maker reports it.
-
-    Parameters
-    ----------
-    when : DayInput
-        Its day. [days]
-    mass_g : float
-        What the scale showed. [g]
-    """
-
-    when: DayInput
-    mass_g: float
-
-
-@dataclass(frozen=True, slots=True)
-class Promise:
-    """A mass promised on a day.
-
-    Parameters
-    ----------
-    mass_g : float
-        Of the cured bar. [g]
-    when : DayInput, optional
-        Day of the release if there are dates, else the end of the curve. [days]
-    """
-
-    mass_g: float
-    when: DayInput | None = None
-
-    def __post_init__(self) -> None:
-        limits.MASS.check(self.mass_g, "mass")
-
-
-@dataclass(frozen=True, slots=True)
 class When:
     """When something is reached.
 
@@ -145,32 +84,6 @@ class CureDay:
 
     found: MassOnDay
     date: date | None
-
-
-@dataclass(frozen=True, slots=True)
-class WetTarget:
-    """What a bar must weigh fresh.
-
-    Parameters
-    ----------
-    promised_g, wet_g : float
-        On the day, and so on day 0. [g]
-    loss_pct : float
-        Between the two. [% of the fresh mass]
-    basis : str
-        Source of the loss: "told", "curve", "curve_end" or "bound". [key]
-    day : float, optional
-        Of the promise, where the loss is the curve's on a day. [days]
-    wet_for_band_g : float, optional
-        For the lower end of the band; None if there is no band. [g]
-    """
-
-    promised_g: float
-    wet_g: float
-    loss_pct: float
-    basis: str
-    day: float | None = None
-    wet_for_band_g: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -279,15 +192,15 @@ def cure(weighed: Sequence[Weighed] = (), *, dates: DateOptions | None = None, r
         for index, one in enumerate(requested):
             with checks.at("on", index):
                 assert drying is not None
-                found = drying.on_day(_number(one, zero))
-                days.append(CureDay(found, _date(zero, found.day)))
+                found = drying.on_day(day_number(one, zero))
+                days.append(CureDay(found, date_of_day(zero, found.day)))
         with checks.at("until"):
             losing = None if drying is None or daily_loss_g is None else _when(
                 zero, drying.days_until_losing(daily_loss_g))
         with checks.at("until"):
             within = None if drying is None or within_pct is None else _when(zero, drying.days_until_within(within_pct))
         with checks.at("promise"):
-            wet = None if promise is None else _wet(promise, drying, zero=zero, dates=found_dates, bound=bound,
+            wet = None if promise is None else wet_target(promise, drying, zero=zero, dates=found_dates, bound=bound,
                                                     given_pct=expected_loss_pct)
     return Cured(found_dates, zero, drying, bound, tuple(days), losing, within, wet,
                  tuple(_notes(drying, days, bound, losing is not None or within is not None)))
@@ -325,51 +238,8 @@ def _days_of(weighed: Sequence[Weighed]) -> tuple[date | None, list[Weighing]]:
     return zero, rows
 
 
-def _number(given: DayInput, zero: date | None) -> float:
-    if given.date is None:
-        return given.day or 0.0
-    if zero is None:
-        raise Missing('Dates need the date of day 0: give the weighings by "date", or give "dates".', field=("date",))
-    days = float((given.date - zero).days)
-    if days < 0:
-        raise OutOfRange(f"{given.date} lies before day 0, which is {zero}.", field=("date",), value=str(given.date),
-                         allowed=f"{zero} or later")
-    return limits.DRYING_DAY.check(days, "date")
-
-
-def _date(zero: date | None, day: float) -> date | None:
-    if zero is None or not day <= limits.DRYING_DAY.high:
-        return None
-    return zero + timedelta(days=math.ceil(day - 1e-9))
-
-
 def _when(zero: date | None, day: float) -> When:
-    return When(day, _date(zero, day))
-
-
-def _wet(promise: Promise, drying: Drying | None, *, zero: date | None, dates: BatchDates | None, bound: float | None,
-         given_pct: float | None) -> WetTarget:
-    wanted = promise.mass_g
-    if drying is not None:
-        if promise.when is None and dates is None:
-            loss = 100 * drying.to_lose_g / drying.start_g
-            return WetTarget(wanted, fresh_mass(wanted, loss), loss, "curve_end")
-        when = DayInput(date=dates.release) if promise.when is None and dates is not None else promise.when
-        assert when is not None
-        found = drying.on_day(_number(when, zero))
-        # at the lower end of the band the same bar has lost more
-        for_band = None if found.band is None or found.band.min <= 0 else wanted * drying.start_g / found.band.min
-        return WetTarget(wanted, fresh_mass(wanted, found.loss_pct), found.loss_pct, "curve", found.day, for_band)
-    if promise.when is not None:
-        raise Missing("Give three or more weighings, or leave out the day: the loss by a day is computed from them.",
-                      field=("day" if promise.when.date is None else "date",))
-    known, basis = (given_pct, "told") if given_pct is not None else (bound, "bound")
-    if known is None:
-        raise Missing("Give weighings, expected_loss_pct, or batter_mass with water_mass: the fresh mass is computed "
-                      "from the loss in cure.", field=("mass",))
-    return WetTarget(wanted, fresh_mass(wanted, known), known, basis)
-
-
+    return When(day, date_of_day(zero, day))
 
 
 def _notes(drying: Drying | None, days: Sequence[CureDay], bound: float | None, dated: bool) -> list[Said]:

@@ -8,122 +8,24 @@ the mould nor the cure is ever shorter than requested.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather, one_of
+from kettlewright.errors import Unsolvable, gather, one_of
+from kettlewright.release.days.closed_days import LOOKED_AT_DAYS, NONE_CLOSED, ONE_DAY, ClosedDays, NoOpenDay
+from kettlewright.release.days.date_steps import (
+    CURE_DAYS,
+    UNMOULD_DAYS,
+    check_mould_days,
+    latest_cut,
+    mould_days_fit,
+    packing_from,
+    release_after,
+)
 from kettlewright.said import Said
 
-__all__ = ["CURE_DAYS", "UNMOULD_DAYS", "WEEKDAYS", "BatchDates", "ClosedDays", "DateOptions", "NoOpenDay", "Span",
-           "batch_dates", "check_mould_days", "latest_cut", "mould_days_fit", "packing_from"]
-
-UNMOULD_DAYS = 1
-"""Days in the mould if none are given: unmould after 18 to 24 hours (common practice, no source)."""
-CURE_DAYS = 42
-"""Days of cure if none are given: the longer end of 4 to 6 weeks (common practice, no source)."""
-WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-
-_DAY = timedelta(days=1)
-_LOOKED_AT_DAYS = 800  # how far an open day is looked for; nobody closes for longer
-_FIRST, _LAST = date(limits.YEARS[0], 1, 1), date(limits.YEARS[1], 12, 31)
-
-
-class NoOpenDay(Unsolvable):
-    """Nobody works for so long that no day can be found."""
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """Days in a row.
-
-    Parameters
-    ----------
-    first, last : date
-        Both are part of it. [day]
-
-    Raises
-    ------
-    DomainError : the last day is before the first.
-    """
-
-    first: date
-    last: date
-
-    def __post_init__(self) -> None:
-        if self.last < self.first:
-            raise DomainError(f"The closed days go from {self.first} back to {self.last}: give the earlier day "
-                              "first.", field=("last",), value=str(self.last), allowed=f"{self.first} or later")
-
-
-@dataclass(frozen=True, slots=True)
-class ClosedDays:
-    """Closed days: nobody works.
-
-    Parameters
-    ----------
-    weekdays : tuple of str
-        Of `WEEKDAYS`. [keys]
-    dates : tuple of date
-        Single days. [days]
-    spans : tuple of Span
-        Days in a row. [days]
-
-    Raises
-    ------
-    Unsolvable : all seven weekdays.
-    """
-
-    weekdays: tuple[str, ...] = ()
-    dates: tuple[date, ...] = ()
-    spans: tuple[Span, ...] = ()
-    _weekdays: frozenset[int] = field(init=False, repr=False, compare=False, default=frozenset())
-    _dates: frozenset[date] = field(init=False, repr=False, compare=False, default=frozenset())
-
-    def __post_init__(self) -> None:
-        if len(set(self.weekdays)) == len(WEEKDAYS):
-            raise Unsolvable("All seven days of the week are closed, so no batch can be poured. Leave one open.",
-                             field=("weekdays",))
-        object.__setattr__(self, "_weekdays", frozenset(WEEKDAYS.index(day) for day in self.weekdays))
-        object.__setattr__(self, "_dates", frozenset(self.dates))
-
-    def holds(self, day: date) -> bool:
-        """Whether a day is closed (`day` [day]). [yes or no]"""
-        return (day.weekday() in self._weekdays or day in self._dates
-                or any(span.first <= day <= span.last for span in self.spans))
-
-    def open_from(self, day: date) -> date:
-        """The first open day, `day` or later (`day` [day]). [day]
-
-        Raises
-        ------
-        NoOpenDay : there is none for a very long time.
-        """
-        return self._open(day, _DAY)
-
-    def open_until(self, day: date) -> date:
-        """The last open day, `day` or earlier (`day` [day]). [day]
-
-        Raises
-        ------
-        NoOpenDay : there is none for a very long time.
-        """
-        return self._open(day, -_DAY)
-
-    def _open(self, day: date, step: timedelta) -> date:
-        found = day
-        for _ in range(_LOOKED_AT_DAYS):
-            if not _FIRST <= found <= _LAST:
-                break
-            if not self.holds(found):
-                return found
-            found += step
-        else:
-            raise NoOpenDay(f"Every day is closed for {_LOOKED_AT_DAYS} days {'after' if step > -step else 'before'} "
-                            f"{day}: open one.")
-        raise NoOpenDay(f"The dates are outside the calendar of this service ({_FIRST} to {_LAST}).",
-                        allowed=f"{_FIRST} to {_LAST}")
+__all__ = ["BatchDates", "DateOptions", "batch_dates"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +60,7 @@ class DateOptions:
     unmould_at_most_days: int | None = None
     cure_days: int | None = None
     packing_days: int = 0
-    closed: ClosedDays = ClosedDays()
+    closed: ClosedDays = NONE_CLOSED
     earliest: date | None = None
 
     def __post_init__(self) -> None:
@@ -175,42 +77,6 @@ class DateOptions:
                         bounds.check(given, name)
             with checks.at():
                 check_mould_days(self.unmould_days, self.unmould_at_most_days)
-
-
-def check_mould_days(unmould_days: int | None, at_most: int | None) -> None:
-    """Refuse a maximum below the requested days.
-
-    Parameters
-    ----------
-    unmould_days, at_most : int, optional
-        From the pour to unmoulding, as planned and at most. [days]
-
-    Raises
-    ------
-    Unsolvable : the most is below what is planned.
-    """
-    planned = UNMOULD_DAYS if unmould_days is None else unmould_days
-    if at_most is not None and at_most < planned:
-        raise Unsolvable(f"The soap is planned to stay {planned} days in the mould, but at most {at_most} are allowed: "
-                         "raise the maximum, or plan fewer days.", field=("unmould_at_most_days",), value=at_most,
-                         allowed=f"{planned} or more")
-
-
-def mould_days_fit(pour: date, unmould: date, at_most: int | None) -> bool:
-    """Whether the days in the mould keep within the most.
-
-    Parameters
-    ----------
-    pour, unmould : date
-        In and out. [day]
-    at_most : int, optional
-        The most; any number if it is not given. [days]
-
-    Returns
-    -------
-    bool : [yes or no]
-    """
-    return at_most is None or (unmould - pour).days <= at_most
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,50 +151,6 @@ def _in_time(options: DateOptions) -> BatchDates:
     return found
 
 
-def packing_from(release: date, packing_days: int, closed: ClosedDays) -> date:
-    """The day packing begins, so that it is done before the release.
-
-    Parameters
-    ----------
-    release : date
-        When the bars are sold. [day]
-    packing_days : int
-        Working days it takes. [days]
-    closed : ClosedDays
-        Closed days. [days]
-
-    Returns
-    -------
-    date : the release itself where packing takes no day. [day]
-    """
-    return _steps(release, packing_days, lambda day: closed.open_until(day - _DAY))
-
-
-def latest_cut(pack_from: date, cure_days: int, closed: ClosedDays) -> date:
-    """The last day for unmoulding and cutting, so that the bars are cured when packing begins.
-
-    Parameters
-    ----------
-    pack_from : date
-        When packing begins. [day]
-    cure_days : int
-        From the cut. [days]
-    closed : ClosedDays
-        Closed days. [days]
-
-    Returns
-    -------
-    date : [day]
-    """
-    return closed.open_until(pack_from - timedelta(days=cure_days))
-
-
-def _steps(day: date, count: int, step: Callable[[date], date]) -> date:
-    for _ in range(count):
-        day = step(day)
-    return day
-
-
 def _refuse_closed(day: date, name: str, closed: ClosedDays) -> None:
     if closed.holds(day):
         near = f"{closed.open_until(day)} and {closed.open_from(day)}"
@@ -359,19 +181,19 @@ def _unmould(options: DateOptions, pour: date) -> date:
 
 def _pour_until(options: DateOptions, pour: date) -> date:
     """The last day for a pour, `pour` or earlier, that is not too long in the mould."""
-    for _ in range(_LOOKED_AT_DAYS):
+    for _ in range(LOOKED_AT_DAYS):
         if mould_days_fit(pour, _unmould(options, pour), options.unmould_at_most_days):
             return pour
-        pour = options.closed.open_until(pour - _DAY)
+        pour = options.closed.open_until(pour - ONE_DAY)
     raise _never_in_time(options)
 
 
 def _pour_from(options: DateOptions, pour: date) -> date:
     """The first day for a pour, `pour` or later, that is not too long in the mould."""
-    for _ in range(_LOOKED_AT_DAYS):
+    for _ in range(LOOKED_AT_DAYS):
         if mould_days_fit(pour, _unmould(options, pour), options.unmould_at_most_days):
             return pour
-        pour = options.closed.open_from(pour + _DAY)
+        pour = options.closed.open_from(pour + ONE_DAY)
     raise _never_in_time(options)
 
 
@@ -393,7 +215,7 @@ def _forward(options: DateOptions, pour: date | None) -> BatchDates:
             f"days in the mould; at most {options.unmould_at_most_days} are allowed. The next day for the pour is "
             f"{other}.", field=("pour",), value=str(pour), allowed=f"{other}, or a day that can be unmoulded in time")
     pack_from = options.closed.open_from(unmould + timedelta(days=cure_days))
-    release = _steps(pack_from, options.packing_days, lambda day: options.closed.open_from(day + _DAY))
+    release = release_after(pack_from, options.packing_days, options.closed)
     return _result(options, pour, unmould, pack_from, release)
 
 

@@ -8,8 +8,8 @@ from functools import partial
 from typing import Protocol
 
 from kettlewright.errors import DomainError, Unsolvable
-from kettlewright.release.days.dates import ClosedDays, NoOpenDay
-from kettlewright.release.days.pour_days import Effort, least_extra, most_batches, possible
+from kettlewright.release.days.closed_days import ClosedDays, NoOpenDay
+from kettlewright.release.days.pour_advice import Effort, least_extra, most_batches, possible
 from kettlewright.release.days.pour_groups import Group, Resource
 
 __all__ = ["SHIFT_DAYS_MAX", "Groups", "whats_missing"]

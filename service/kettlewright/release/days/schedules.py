@@ -13,46 +13,26 @@ from datetime import date, timedelta
 
 from kettlewright import limits
 from kettlewright.errors import (
-    DomainError,
     DomainErrors,
-    Missing,
     OutOfRange,
-    UnknownIngredient,
-    Unsolvable,
-    check_distinct,
-    gather,
 )
 from kettlewright.names import slug
-from kettlewright.release.days.dates import (
-    CURE_DAYS,
-    UNMOULD_DAYS,
-    BatchDates,
-    ClosedDays,
-    DateOptions,
-    NoOpenDay,
-    batch_dates,
-    latest_cut,
-    mould_days_fit,
-    packing_from,
-)
+from kettlewright.release.days.closed_days import ClosedDays
+from kettlewright.release.days.date_steps import CURE_DAYS, UNMOULD_DAYS, latest_cut, mould_days_fit, packing_from
+from kettlewright.release.days.dates import BatchDates
+from kettlewright.release.days.designs import Sold, check_designs
 from kettlewright.release.days.no_calendar import whats_missing
-from kettlewright.release.days.pour_days import Placing, best_days
+from kettlewright.release.days.pour_days import best_days
 from kettlewright.release.days.pour_groups import Group, PourDayChoice, Resource
+from kettlewright.release.days.pour_program import Placing
 from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
 from kettlewright.said import Said
 
-__all__ = ["CHOICES_MAX", "HORIZON_DAYS_MAX", "SCHEDULE_OBJECTIVES", "Load", "Schedule", "ScheduledBatch",
-           "make_schedule"]
+__all__ = ["CHOICES_MAX", "SCHEDULE_OBJECTIVES", "Load", "Schedule", "ScheduledBatch", "make_schedule"]
 
 SCHEDULE_OBJECTIVES = ("late_pours", "early_pours")
-HORIZON_DAYS_MAX = 400
-"""Days from the earliest pour to the last release that one calendar may span."""
 CHOICES_MAX = 1_000
 """Pour days of all batches together, alike ones counted once, up to which the program is solved."""
-
-
-Sold = tuple[date, str | None]
-"""The day of a release, and its name where it has one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +152,7 @@ def make_schedule(batches: Sequence[BatchOfDesign], *, moulds: Sequence[MouldKin
     if objective not in SCHEDULE_OBJECTIVES:
         raise OutOfRange(f'"{objective}" is not an objective. The objectives are {", ".join(SCHEDULE_OBJECTIVES)}.',
                          field=("objective",), value=objective, allowed=", ".join(SCHEDULE_OBJECTIVES))
-    sold = _checked(batches, moulds=moulds, releases=releases, places=places, closed=shut, earliest=earliest)
+    sold = check_designs(batches, moulds=moulds, releases=releases, places=places, closed=shut, earliest=earliest)
     resources = [Resource("pours", pours_per_day), *(Resource(f"mould:{kind.key}", kind.count) for kind in moulds)]
     if places is not None:
         resources.append(Resource("places", places.batches_count or places.bars_count or 0))
@@ -197,79 +177,6 @@ def make_schedule(batches: Sequence[BatchOfDesign], *, moulds: Sequence[MouldKin
     found = _batches(batches, sold, placed)
     return Schedule(found, _fullest(requested, resources, placed, moulds), objective, placed.proven,
                     _notes(batches, found))
-
-
-def _checked(batches: Sequence[BatchOfDesign], *, moulds: Sequence[MouldKind], releases: Sequence[ReleaseDay],
-             places: CuringPlaces | None, closed: ClosedDays, earliest: date) -> list[Sold]:
-    """The release of each batch; all errors are raised at once."""
-    named = {one.key: one for one in releases}
-    kinds = {kind.key: kind for kind in moulds}
-    found: list[Sold] = []
-    made: set[tuple[str, date]] = set()
-    with gather() as checks:
-        with checks.at("moulds"):
-            check_distinct([kind.key for kind in moulds], "kind of mould")
-        with checks.at("releases"):
-            check_distinct([one.key for one in releases], "release")
-        with checks.at("batches"):
-            total = sum(design.count for design in batches)
-            if total > limits.BATCHES_COUNT.high:
-                raise OutOfRange(f"There are {total} batches in all; a calendar takes at most "
-                                 f"{limits.BATCHES_COUNT.high:.0f}.", value=total)
-        for index, design in enumerate(batches):
-            with checks.at("batches", index):
-                _check_moulds(design, kinds)
-            with checks.at("batches", index, "bars_count"):
-                if places is not None and places.bars_count is not None and design.bars_count is None:
-                    raise Missing(f'Places are counted in bars: give the number of bars of "{design.name}".')
-            with checks.at("batches", index):
-                found.append(_release(design, named, closed=closed, earliest=earliest))
-                if (design.key, found[-1][0]) in made:
-                    raise DomainError(f'"{design.name}" appears twice for the release on {found[-1][0]}: add up the '
-                                      'counts, or give one of them another name.', field=("name",), value=design.name)
-                made.add((design.key, found[-1][0]))
-    return found
-
-
-def _check_moulds(design: BatchOfDesign, kinds: Mapping[str, MouldKind]) -> None:
-    kind = kinds.get(slug(design.mould))
-    if kind is None:
-        known = ", ".join(one.name for one in kinds.values())
-        raise UnknownIngredient(f'There is no mould "{design.mould}"; the moulds are {known}.', field=("mould",),
-                                value=design.mould, allowed=known)
-    if design.moulds_count > kind.count:
-        raise Unsolvable(f'A batch of "{design.name}" takes {design.moulds_count} of "{kind.name}", and there '
-                         f"{'is' if kind.count == 1 else 'are'} {kind.count}.", field=("moulds_count",),
-                         value=design.moulds_count, allowed=f"at most {kind.count}")
-
-
-def _release(design: BatchOfDesign, named: Mapping[str, ReleaseDay], *, closed: ClosedDays, earliest: date) -> Sold:
-    given, name = design.release, None
-    if given is None:
-        if len(named) != 1:
-            raise Missing(f'Say when "{design.name}" is released: give a date, or the name of one of the releases.',
-                          field=("release",))
-        only = next(iter(named.values()))
-        day, name = only.release, only.name
-    elif isinstance(given, str):
-        if slug(given) not in named:
-            known = ", ".join(one.name for one in named.values()) or "none has a name"
-            raise UnknownIngredient(f'"{given}" is neither a date such as 2027-03-20 nor the name of a release '
-                                    f'({known}).', field=("release",), value=given, allowed=known)
-        day, name = named[slug(given)].release, named[slug(given)].name
-    else:
-        day = given
-    span = (day - earliest).days
-    if span > HORIZON_DAYS_MAX:
-        raise OutOfRange(f"There are {span} days from {earliest} to the release on {day}; a calendar covers at most "
-                         f"{HORIZON_DAYS_MAX}.", field=("release",), value=str(day))
-    try:
-        batch_dates(DateOptions(release=day, unmould_days=design.unmould_days,
-                             unmould_at_most_days=design.unmould_at_most_days, cure_days=design.cure_days,
-                             packing_days=design.packing_days, closed=closed, earliest=earliest))
-    except NoOpenDay as error:
-        raise Unsolvable(error.detail, field=("release",), value=str(day), allowed=error.allowed) from None
-    return day, name
 
 
 def _group(design: BatchOfDesign, earliest: date, release: date, *, places: CuringPlaces | None,
@@ -324,7 +231,7 @@ def _batches(batches: Sequence[BatchOfDesign], sold: Sequence[Sold], placed: Pla
 
 
 def _fullest(groups: Sequence[Group], resources: Sequence[Resource], placed: Placing,
-           moulds: Sequence[MouldKind]) -> tuple[Load, ...]:
+             moulds: Sequence[MouldKind]) -> tuple[Load, ...]:
     names = {f"mould:{kind.key}": (kind.key, kind.name) for kind in moulds}
     loads = []
     for resource in resources:

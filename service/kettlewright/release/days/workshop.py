@@ -8,7 +8,7 @@ from datetime import date
 from kettlewright import limits
 from kettlewright.errors import gather, one_of
 from kettlewright.names import slug
-from kettlewright.release.days.dates import check_mould_days
+from kettlewright.release.days.date_steps import check_mould_days
 
 __all__ = ["BatchOfDesign", "CuringPlaces", "MouldKind", "ReleaseDay"]
 

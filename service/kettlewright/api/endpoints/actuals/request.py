@@ -14,7 +14,7 @@ from kettlewright.api.endpoints.batches.request import BatchesRequest
 from kettlewright.api.endpoints.cure import WeighingInput
 from kettlewright.api.parts.own_fats import fat_key_if_known
 from kettlewright.languages import LOCALES
-from kettlewright.release.days.drying import WEIGHINGS_MAX
+from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 from kettlewright.units import to_base
 
 __all__ = ["ActualsRequest"]
@@ -47,8 +47,7 @@ class BarsCutInput(Strict):
     builds = ReportedBars
 
     count = Whole(required=True, bounds=limits.BARS_MADE, about="Good ones", unit="bars", example=44)
-    masses_g = ListOf(Mass(bounds=limits.MASS), at_most=limits.PIECES_MAX, about="Of all or some of them, fresh "
-                      "[in the unit of units.mass]")
+    masses_g = ListOf(Mass(bounds=limits.MASS), at_most=limits.PIECES_MAX, about="Of all or some of them, fresh")
 
 
 class ActualsRequest(Strict):

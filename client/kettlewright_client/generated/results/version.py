@@ -1,0 +1,18 @@
+"""Reply of `version`. Written by `make contract` from openapi.yaml; do not edit."""
+
+from dataclasses import dataclass
+
+from kettlewright_client.record import Result
+
+__all__ = ["Version"]
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Version(Result):
+    """Reply of `version`: versions of service and data."""
+
+    version: str
+    """Of the service."""
+
+    data_version: str
+    """Of the tables."""
