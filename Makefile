@@ -28,8 +28,8 @@ bench: $(READY) ## measure /v1/lye and /v1/batches against a bare JSON echo, int
 	$(BIN)/python tests/benchmarks/bench.py
 
 fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part of make test)
-	KETTLEWRIGHT_FUZZ_EXAMPLES=400 KETTLEWRIGHT_FUZZ_BOUNDARIES=1 $(BIN)/python -m pytest tests/api/test_fuzz.py
-	cd tests && KETTLEWRIGHT_FUZZ_EXAMPLES=100 ../$(BIN)/python -m api.fuzz_over_http
+	FUZZ_EXAMPLES=400 FUZZ_BOUNDARIES=1 $(BIN)/python -m pytest tests/api/test_fuzz.py
+	cd tests && FUZZ_EXAMPLES=100 ../$(BIN)/python -m api.fuzz_over_http
 
 siege: $(READY) ## the most expensive requests, floods, wrong bodies, broken protocol, slow clients, nginx: some minutes, writes tests/benchmarks/SIEGE.md
 	PYTHONPATH=tests $(BIN)/python -m siege

@@ -101,6 +101,7 @@ if TYPE_CHECKING:
         Mould,
         Portions,
         Purchases,
+        ResolvedValues,
         Scaled,
         Schedule,
         Sources,
@@ -497,8 +498,8 @@ class Methods:
 
         Backward from a release or forward from a pour: the days of pouring, unmoulding and cutting, curing and packing.
         From your own weighings: a drying curve with its uncertainty, the mass on any day, when the bar is dry, and the
-        wet mass for a promised mass. Without weighings you get only the largest possible loss and common practice. Cure
-        is not only weight.
+        wet mass for a promised mass. Without weighings you get only the largest possible loss and common practice.
+        Curing is not only drying.
 
         Parameters
         ----------
@@ -670,10 +671,10 @@ class Methods:
                 fade: BatchFadeInput | None = None, cut: CutInput | None = None, scale: ScaleSteps | None = None,
                 expected_loss_pct: Number | None = None, batter_density: Number | None = None,
                 overflow_mould: MouldInput | None = None, pot_volume: Number | None = None,
-                workings: bool | None = None, own_fats: Sequence[OwnFatInput] | None = None, title: str | None = None,
-                maker: str | None = None, notes: Sequence[str] | None = None, batch_number: str | None = None,
-                dates: DatesInput | None = None, label: LabelInput | None = None, prices: PricesInput | None = None,
-                resolved: bool | None = None, compare_to: ResolvedInput | None = None, timeout: Timeout | None = None,
+                workings: bool | None = None, own_fats: Sequence[OwnFatInput] | None = None,
+                batch_number: str | None = None, dates: DatesInput | None = None, label: LabelInput | None = None,
+                prices: PricesInput | None = None, resolved: bool | None = None,
+                compare_to: ResolvedInput | ResolvedValues | None = None, timeout: Timeout | None = None,
                 headers: Mapping[str, str] | None = None) -> Batch:
         """One whole batch: what to weigh, pour and cut, dates, label and cost.
 
@@ -721,13 +722,6 @@ class Methods:
             The calculation of the lye line by line, in grams.
         own_fats : sequence of OwnFatInput, optional
             Fats of your own; the recipe names them by their keys. At most 200 items.
-        title : str, optional
-            What you call the soap: for sheet, label draft, calendar and file names; no figure depends on it. At most
-            200 characters.
-        maker : str, optional
-            Who makes it, for the sheet. At most 200 characters.
-        notes : sequence of str, optional
-            Yours, for the sheet, line by line. At most 12 items; each at most 200 characters.
         batch_number : str, optional
             Yours, for sheet and label. At most 200 characters.
         dates : DatesInput, optional
@@ -738,7 +732,7 @@ class Methods:
             Prices, packaging, work, losses, and how a bar is to be priced.
         resolved : bool, optional
             Return `resolved`: every value the plan rests on.
-        compare_to : ResolvedInput, optional
+        compare_to : ResolvedInput | ResolvedValues, optional
             `resolved` of an earlier plan, to compare this one with.
         timeout, headers : optional
             For this call, as in `Client`.
@@ -757,9 +751,8 @@ class Methods:
             {"recipe": recipe, "mould": mould, "units": units, "locale": locale, "portions": portions, "additions":
             additions, "residue": residue, "arrangement": arrangement, "fade": fade, "cut": cut, "scale": scale,
             "expected_loss_pct": expected_loss_pct, "batter_density": batter_density, "overflow_mould": overflow_mould,
-            "pot_volume": pot_volume, "workings": workings, "own_fats": own_fats, "title": title, "maker": maker,
-            "notes": notes, "batch_number": batch_number, "dates": dates, "label": label, "prices": prices, "resolved":
-            resolved, "compare_to": compare_to},
+            "pot_volume": pot_volume, "workings": workings, "own_fats": own_fats, "batch_number": batch_number, "dates":
+            dates, "label": label, "prices": prices, "resolved": resolved, "compare_to": compare_to},
             {},
             timeout, headers)
         return found

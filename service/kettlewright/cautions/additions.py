@@ -125,7 +125,7 @@ def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Cauti
                 lenders=lenders, brought=brought)))
     if found:
         yield triggered("borrowed-additions", Said(
-            "Borrowed additions: {buckets:; }. If a bucket must stay free of that, do not let it borrow from there.",
+            "Borrowed additions: {buckets:; }. If a bucket must stay free of that, take no batter from there.",
             buckets=tuple(text for _, text in found)), found[0][0])
 
 

@@ -44,7 +44,8 @@ NO_FIGURE_DEPENDS_ON = ("locale", "title", "maker", "notes", "workings", "resolv
            faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
                   "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan, file_name=file_name)
 def batches(recipe: Recipe, mould: Mould, scale: Scale, request_body: Mapping[str, Any],
-            title: str | None = None, maker: str | None = None, notes: Sequence[str] = (), batch_number: str | None = None,
+            title: str | None = None, maker: str | None = None, notes: Sequence[str] = (),
+            batch_number: str | None = None,
             dates: DateOptions | None = None, label: LabelOptions | None = None, prices: CostOptions | None = None,
             resolved: bool = False, compare_to: Resolved | None = None, **more: Any) -> object:
     """One whole batch (the loaded request)."""
