@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from kettlewright.curing import loss_used
 from kettlewright.names import slug
-from kettlewright.pour.additions import WeighedAddition
-from kettlewright.pour.buckets import Portion
 from kettlewright.pour.cured_mix import Mix, together
 from kettlewright.pour.mould.moulds import Mould
+from kettlewright.pour.requested_portions import Portion
+from kettlewright.pour.weighed_additions import WeighedAddition
 from kettlewright.recipe.weighed import Weighing
 
 __all__ = ["Borrowed", "Column", "Division", "Layer", "Overflow", "OverflowLayer", "WeighedDusting",

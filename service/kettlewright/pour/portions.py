@@ -9,7 +9,7 @@ from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, DomainErrors, Missing, OutOfRange, Unsolvable, check_distinct, gather
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.buckets import Portion, Poured, Residue, pour_exactly
+from kettlewright.pour.buckets import Poured, pour_exactly
 from kettlewright.pour.division import (
     Borrowed,
     Column,
@@ -22,6 +22,7 @@ from kettlewright.pour.division import (
 )
 from kettlewright.pour.doses import weigh_doses
 from kettlewright.pour.mould.moulds import Mould
+from kettlewright.pour.requested_portions import Portion, Residue
 from kettlewright.recipe.ingredients import check_shares
 from kettlewright.recipe.weighed import Weighing
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest

@@ -9,8 +9,9 @@ from dataclasses import replace
 from kettlewright.errors import UnknownIngredient, Unsolvable
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.buckets import Portion, Residue, pour_exactly
+from kettlewright.pour.buckets import pour_exactly
 from kettlewright.pour.mould.moulds import Mould
+from kettlewright.pour.requested_portions import Portion, Residue
 
 __all__ = ["factor_to_fill", "factor_to_use_up", "shares_of_layers", "shares_of_pour"]
 
