@@ -13,8 +13,8 @@ from typing import Any
 import kettlewright
 import pytest
 
-ROOMS = ("errors", "limits", "settling", "ranges", "names", "digits", "money", "prices", "said", "languages", "reference",
-         "recipe", "pour", "release", "weigh_list", "cautions", "plan", "actuals", "views")
+ROOMS = ("errors", "limits", "settling", "ranges", "names", "digits", "money", "prices", "said", "languages",
+         "reference", "recipe", "pour", "release", "weigh_list", "cautions", "plan", "actuals", "views")
 
 
 def _modules() -> Iterator[Any]:

@@ -38,6 +38,14 @@ def rows_of_everything() -> tuple[WeighRow, ...]:
 ROWS = rows_of_everything()
 
 
+def test_batter_that_goes_into_one_bucket_is_called_batter() -> None:
+    recipe = Recipe(fats=(FatPortion(fat="olive", mass_g=900),), superfat_pct=5, water=WaterRule(water_to_alkali=2),
+                    alkalis=(AlkaliPortion("NaOH"),))
+    names = {portions: str(plan_batch(recipe, Mould(Box(250, 85, 85)), Scale(), portions=portions).weigh_list[-1].name)
+             for portions in ((), (Portion("red", share_pct=100),))}
+    assert list(names.values()) == ["batter", "batter for red"]
+
+
 def test_no_two_rows_are_called_the_same() -> None:
     assert [one for one, count in Counter(row.identity for row in ROWS).items() if count > 1] == []
 

@@ -122,7 +122,9 @@ def last(kind: Kind) -> str:
 def read_contract(path: Path) -> Contract:
     """Read the document at `path`."""
     document = yaml.load(path.read_text(encoding="utf-8"), Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
-    schemas = document["components"]["schemas"]
+    named = {name: schema for name, schema in document["components"]["schemas"].items() if "enum" in schema}
+    document = _words_inside(document, named)
+    schemas = {name: schema for name, schema in document["components"]["schemas"].items() if name not in named}
     twins = {path for path, item in document["paths"].items() if "post" in item}
     media: dict[str, str] = {}
     operations = []
@@ -144,6 +146,19 @@ def read_contract(path: Path) -> Contract:
                       for one in parameters if one["name"] not in ("format", "field", "table"))))
     return Contract({name: _component(name, schema) for name, schema in schemas.items() if name != "Problem"},
                     tuple(operations), media, schemas)
+
+
+def _words_inside(part: Any, named: Mapping[str, Any]) -> Any:
+    """A part of the document with the words of an enum wherever it refers to one (`part`, `named`: enums by name)."""
+    if isinstance(part, list):
+        return [_words_inside(one, named) for one in part]
+    if not isinstance(part, dict):
+        return part
+    if "const" in part and isinstance(part["const"], str):
+        return {key if key != "const" else "enum": value if key != "const" else [value] for key, value in part.items()}
+    if isinstance(part.get("$ref"), str) and _ref(part) in named:
+        return {**named[_ref(part)], **{key: value for key, value in part.items() if key != "$ref"}}
+    return {key: _words_inside(value, named) for key, value in part.items()}
 
 
 def _resolved(document: Mapping[str, Any], part: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -7,13 +7,17 @@ import uuid
 
 from flask import Flask, Response, g, request
 
+from kettlewright import __version__
 from kettlewright.api import endpoints
 from kettlewright.api.document import documents
 from kettlewright.api.door import cross_origin, guards
-from kettlewright.api.door.operations import OPERATIONS, register_operations
+from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem, register_problems
+from kettlewright.api.door.serving import register_operations
 from kettlewright.languages import warm_up
+from kettlewright.reference import DATA_VERSION
 from kettlewright.settings import Settings, read_settings
+from kettlewright.views import home_page, page_policy, problem_page
 
 __all__ = ["create_app"]
 
@@ -68,8 +72,9 @@ def create_app(settings: Settings | None = None) -> Flask:
         return cross_origin.shared(reply, chosen.cors_origins)
 
     warm_up()
-    register_problems(app)
+    register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations
     register_operations(app, chosen)
-    documents.register(app)
+    documents.register(app, lambda base, examples: (
+        home_page(base, __version__, DATA_VERSION, examples), page_policy()))
     return app

@@ -13,7 +13,7 @@ from decimal import Decimal
 from functools import cache, lru_cache, wraps
 from importlib import resources
 from io import BytesIO
-from typing import Any
+from typing import Any, Concatenate, ParamSpec
 
 from babel import Locale
 from babel.dates import format_date
@@ -42,6 +42,8 @@ __all__ = [
     "weekday_name",
 ]
 
+More = ParamSpec("More")
+
 LOCALES = ("en", "de")
 """The first is the language of the templates and needs no catalogue."""
 DOMAINS = ("safety", "sheet")
@@ -61,16 +63,17 @@ def using_locale(locale: str) -> Iterator[None]:
         current_locale.reset(token)
 
 
-def in_language_of_response(render: Callable[[Mapping[str, Any]], str]) -> Callable[[Mapping[str, Any]], str]:
+def in_language_of_response(render: Callable[Concatenate[Mapping[str, Any], More], str]
+                            ) -> Callable[Concatenate[Mapping[str, Any], More], str]:
     """Make a view render in the language and units of the response (`render`); a part without its own keeps those of
     the whole. [function]
     """
     @wraps(render)
-    def rendered(reply: Mapping[str, Any]) -> str:
+    def rendered(reply: Mapping[str, Any], /, *args: More.args, **kwargs: More.kwargs) -> str:
         units = reply.get("units")
         with using_locale(reply.get("locale", current_locale.get())), \
                 using(Units(**units) if units else current_units.get()):
-            return render(reply)
+            return render(reply, *args, **kwargs)
 
     return rendered
 

@@ -139,7 +139,7 @@ class Bounds:
         """
         inside = min(max(value, self.low), self.high)
         # a bound that is met exactly in another unit counts as met, whatever the binary rounding
-        if not math.isclose(value, inside, rel_tol=_HAIR, abs_tol=_HAIR):
+        if not math.isclose(value, inside, rel_tol=_HAIR):
             given = shown if shown is not None else Amount(value, self.kind, 9) if self.kind else f"{value:.9g}"
             raise OutOfRange(EnglishText("{name} of {given} is not possible here; it must be {words}.", name=self.name,
                                          given=given, words=self.words), field=field, value=value, allowed=self.words)

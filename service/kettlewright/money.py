@@ -10,6 +10,7 @@ from functools import cache
 from iso4217 import Currency
 
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable
+from kettlewright.names import did_you_mean
 
 __all__ = ["EXACTLY", "FINER", "Money", "coin_digits", "decimal_of", "one_currency", "rounded", "rounded_parts"]
 
@@ -73,7 +74,7 @@ def coin_digits(currency: str) -> int:
     found = _digits().get(currency)
     if found is None:
         near = next((code for code in sorted(_digits()) if code[:2] == currency[:2]), None)
-        meant = f' Did you mean "{near}"?' if near else ""
+        meant = did_you_mean([near] if near else [])
         raise OutOfRange(f'"{currency}" is not an ISO 4217 currency that you can pay with.{meant}',
                          field=("currency",), value=currency, allowed="an ISO 4217 currency, such as EUR")
     return found

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import difflib
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import lru_cache
 
-__all__ = ["SUGGESTIONS_MAX", "few_suggestions", "may_suggest", "nearest", "slug", "tidy"]
+__all__ = ["SUGGESTIONS_MAX", "did_you_mean", "few_suggestions", "may_suggest", "nearest", "or_nearest", "slug",
+           "tidy"]
 
 SUGGESTIONS_MAX = 10
 """How many unknown names in one request are compared with all known names. [number]"""
@@ -95,12 +96,12 @@ def may_suggest() -> bool:
 
 
 def nearest(name: str, known: Iterable[str], *, at_most: int = 1, cutoff: float = 0.6) -> list[str]:
-    """The known names most similar to an unknown one, for "Did you mean".
+    """The known names most similar to an unknown one, in upper or lower case.
 
     Parameters
     ----------
     name : str
-        The unknown name, in the same case as the known ones. [text]
+        The unknown name. [text]
     known : iterable of str
         The known names. [text]
     at_most : int
@@ -114,4 +115,28 @@ def nearest(name: str, known: Iterable[str], *, at_most: int = 1, cutoff: float 
     """
     if not may_suggest():
         return []
-    return difflib.get_close_matches(name[:_COMPARED_MAX], list(known), n=at_most, cutoff=cutoff)
+    folded: dict[str, str] = {}
+    for one in known:
+        folded.setdefault(one.casefold(), one)
+    near = difflib.get_close_matches(name[:_COMPARED_MAX].casefold(), folded, n=at_most, cutoff=cutoff)
+    return [folded[one] for one in near]
+
+
+def did_you_mean(names: Sequence[str]) -> str:
+    """The question that an error about an unknown name ends in, after a space; empty without names (`names`). [text]"""
+    return " Did you mean " + " or ".join(f'"{name}"' for name in names) + "?" if names else ""
+
+
+def or_nearest(name: str, known: Iterable[str], *, at_most: int = 1, cutoff: float = 0.6) -> str:
+    """The question `did_you_mean` about the nearest known names.
+
+    Parameters
+    ----------
+    name, known, at_most, cutoff
+        As for `nearest`. [text, number, 1]
+
+    Returns
+    -------
+    str : empty if no known name is similar. [text]
+    """
+    return did_you_mean(nearest(name, known, at_most=at_most, cutoff=cutoff))

@@ -118,8 +118,7 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
                              weigh_g=division.kept_back.weigh_g, step_g=coarse))
     for number, portion in enumerate(division.portions):
         rows.append(WeighRow(kind="batter", where="bucket", portion=portion.key, key=portion.key, index=number,
-                             name=Said("batter for {portion}", portion=portion.name), weigh_g=portion.weigh_g,
-                             step_g=coarse))
+                             name=_batter_for(portion.name), weigh_g=portion.weigh_g, step_g=coarse))
         rows += [WeighRow(kind="batter", where="bucket", portion=portion.key, key=one.key, index=index,
                           name=Said("batter from {portion}", portion=one.name), weigh_g=one.weigh_g, step_g=coarse)
                  for index, one in enumerate(portion.borrowed)]
@@ -129,6 +128,11 @@ def weigh_list(lye: Lye, scale: Scale, division: Division | None = None,
             rows.append(WeighRow(kind="dusting", where="mould", portion=portion.key, key=dust.key, name=dust.name,
                                  weigh_g=dust.weigh_g, step_g=fine, fine=True, buy=dust.key))
     return _in_mixes(rows, mixes)
+
+
+def _batter_for(portion: str | Said) -> Said:
+    """Batter for a named portion; where the whole batch goes into one, its name is already "batter". [text]"""
+    return portion if isinstance(portion, Said) else Said("batter for {portion}", portion=portion)
 
 
 def _in_mixes(rows: Iterable[WeighRow], mixes: int) -> tuple[WeighRow, ...]:

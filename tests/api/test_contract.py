@@ -17,7 +17,7 @@ from kettlewright.app import create_app
 from openapi_spec_validator import validate
 
 from api.bodies import LYE
-from api.contract import parameters_of
+from api.contract import parameters_of, whole
 
 COMMITTED = Path(__file__).parents[2] / "openapi.yaml"
 DOCUMENT: dict[str, Any] = yaml.safe_load(COMMITTED.read_text(encoding="utf-8"))
@@ -116,7 +116,7 @@ def test_operations_are_grouped_by_the_job() -> None:
 
 def test_filters_that_are_numbers_are_numbers() -> None:
     filters = {one["name"]: one["schema"] for one in parameters_of(DOCUMENT, DOCUMENT["paths"]["/v1/fats"]["get"])}
-    numbers = {name for name, schema in filters.items() if schema["type"] == "number"}
+    numbers = {name for name, schema in filters.items() if schema.get("type") == "number"}
     assert numbers == {name for name in filters if name.endswith(("_min", "_max", "_min_pct", "_max_pct"))}
     assert all({"minimum", "maximum"} <= filters[name].keys() for name in numbers)
 
@@ -149,7 +149,31 @@ def test_every_property_says_what_it_is(where: str, told: dict[str, Any]) -> Non
         if where != "Problem.status":
             assert told["description"].endswith("]"), f"{where} names no unit: {told['description']}"
     elif kinds == "string":
-        assert told.get("examples") or told.get("enum") or not of_a_request, where
+        assert told.get("examples") or told.get("const") or not of_a_request, where
+
+
+def _places(value: Any, way: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], dict[str, Any]]]:
+    if isinstance(value, dict):
+        yield way, value
+    for key, inner in value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ():
+        yield from _places(inner, (*way, str(key)))
+
+
+def test_every_enum_is_a_component_with_a_name_of_its_own() -> None:
+    """Otherwise generators number them: Kind1, Kind2 ..."""
+    enums = {name: tuple(schema["enum"]) for name, schema in SCHEMAS.items() if "enum" in schema}
+    assert len(set(enums.values())) == len(enums) > 40
+    for name, schema in SCHEMAS.items():
+        inside = [way for way, part in _places(schema) if way and "enum" in part and way[-1] != "properties"]
+        assert not inside, (name, inside)
+
+
+def test_every_field_that_a_rule_names_is_a_property() -> None:
+    for name, schema in SCHEMAS.items():
+        known = whole(SCHEMAS, name).get("properties", {})
+        for way, part in _places({key: schema.get(key) for key in ("required", "oneOf", "allOf", "not")}):
+            for field in part.get("required") or ():
+                assert field in known, (name, way, field)
 
 
 def test_every_asked_number_has_bounds_on_both_sides() -> None:

@@ -20,12 +20,12 @@ from digest.draw import Draw
 from digest.random_requests import request_of
 from digest.spoil import spoiled
 from hypothesis import HealthCheck, settings
-from kettlewright.api import routes
+from kettlewright.api import endpoints
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.app import create_app
 from schemathesis.specs.openapi.checks import positive_data_acceptance
 
-assert routes
+assert endpoints
 URL = os.environ.get("KETTLEWRIGHT_FUZZ_URL", "")
 COUNT = int(os.environ.get("KETTLEWRIGHT_FUZZ_EXAMPLES", "12"))
 schema = schemathesis.openapi.from_url(f"{URL}/openapi.json") if URL else schemathesis.openapi.from_wsgi(

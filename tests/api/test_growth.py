@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from typing import Any
 
 import pytest
-from kettlewright.api import routes
+from kettlewright.api import endpoints
 from kettlewright.api.document.openapi import examples_of
 from kettlewright.api.door.operations import OPERATIONS, run
 from kettlewright.api.door.strict import ListOf, Strict, Union
@@ -19,7 +19,7 @@ from marshmallow import Schema, ValidationError, fields
 
 from api.work import Watched, growth, watched, work_of
 
-assert routes
+assert endpoints
 POSTS = {name: found for name, found in OPERATIONS.items() if found.method == "POST"}
 STEEPEST = 2.6  # n log n at these sizes is below 2.3, n to the 1.5 is 2.8
 

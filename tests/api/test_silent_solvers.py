@@ -9,14 +9,14 @@ from contextlib import suppress
 from typing import Any
 
 import pytest
-from kettlewright.api import routes
+from kettlewright.api import endpoints
 from kettlewright.api.document.openapi import examples_of
 from kettlewright.api.door.operations import OPERATIONS, run
 from kettlewright.errors import DomainError, DomainErrors
 from marshmallow import ValidationError
 from siege.families import FAMILIES
 
-assert routes
+assert endpoints
 SOLVED = ("purchases", "schedules", "moulds", "blends", "cure", "fades")
 
 

@@ -11,7 +11,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
-from kettlewright.api import routes
+from kettlewright.api import endpoints
 from kettlewright.api.door import slots as module
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem
@@ -114,7 +114,7 @@ def test_a_calculation_that_cannot_be_stopped_calls_for_another_worker(monkeypat
 
 
 def test_every_operation_that_solves_or_cuts_takes_a_slot_and_documents_the_answer() -> None:
-    assert routes  # importing them registered the operations
+    assert endpoints  # importing them registered the operations
     heavy = {found.path for found in OPERATIONS.values() if found.heavy}
     assert heavy == {"/v1/batches", "/v1/batches/actuals", "/v1/blends", "/v1/costs", "/v1/cuts", "/v1/fades",
                      "/v1/labels", "/v1/moulds", "/v1/portions", "/v1/purchases", "/v1/schedules"}

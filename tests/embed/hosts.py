@@ -16,11 +16,15 @@ from werkzeug.serving import make_server
 WEB = Path(__file__).resolve().parents[2] / "client" / "web"
 WRITTEN_SERVICE = "http://127.0.0.1:8000"  # as the example page names it
 TYPES = {".html": "text/html; charset=utf-8", ".js": "text/javascript", ".css": "text/css"}
-PLAIN = ('<!doctype html><html lang="en"><head><meta charset="utf-8"><title>A page</title>'
+FILES = {str(path.relative_to(WEB)) for path in [*WEB.glob("*.*"), *WEB.glob("element/*.js")]}
+PLAIN = ('<!doctype html><html lang="{lang}"><head><meta charset="utf-8"><title>A page</title>'
          '<meta name="viewport" content="width=device-width, initial-scale=1">'
-         '<script type="module" src="kettlewright.js"></script></head>'
+         '<script type="module" src="{script}"></script></head>'
          f'<body><main><h1>A page</h1><kettlewright-batch service="{WRITTEN_SERVICE}"></kettlewright-batch></main>'
          "</body></html>")
+PAGES = {"plain.html": ("en", "kettlewright.min.js"), "source.html": ("en", "kettlewright.js"),
+         "deutsch.html": ("de-AT", "kettlewright.min.js"), "francais.html": ("fr", "kettlewright.min.js"),
+         "odd.html": ("en_US", "kettlewright.min.js")}
 
 
 def policy(service: str) -> str:
@@ -43,13 +47,17 @@ def running(server: Any) -> Iterator[str]:
 
 
 def page_server(service: Callable[[], str]) -> ThreadingHTTPServer:
-    """Serves client/web and a plain page under the strict policy, the service's address put in."""
+    """Serves client/web and plain pages under the strict policy, the service's address put in."""
     class Pages(BaseHTTPRequestHandler):
         def do_GET(self) -> None:
             name = self.path.split("?")[0].lstrip("/")
             file = WEB / name
-            known = {path.name for path in WEB.iterdir()}
-            text = PLAIN if name == "plain.html" else file.read_text(encoding="utf-8") if name in known else None
+            text = None
+            if name in PAGES:
+                lang, script = PAGES[name]
+                text = PLAIN.replace("{lang}", lang).replace("{script}", script)
+            elif name in FILES:
+                text = file.read_text(encoding="utf-8")
             body = "" if text is None else text.replace(WRITTEN_SERVICE, service())
             self.send_response(200 if text is not None else 404)
             self.send_header("Content-Type", TYPES.get(file.suffix, "text/plain"))

@@ -5,6 +5,8 @@ What a cell shows is held to the answer of POST /v1/batches to the same recipe, 
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 import re
 import socket
@@ -24,6 +26,7 @@ from kettlewright.app import create_app
 from openpyxl import load_workbook
 from openpyxl.cell.cell import MergedCell
 from werkzeug.serving import make_server
+from werkzeug.test import Client
 
 from .hosts import running
 from .office import Calc, running_calc
@@ -77,6 +80,12 @@ class Host:
             if environ["QUERY_STRING"].endswith("table=cautions"):
                 start("200 OK", [("Content-Type", "text/csv")])
                 return [b"key,severity,place,message,pointer\r\n" + b"x,info,pot," + b"long words " * 700 + b",/\r\n"]
+        if environ["PATH_INFO"].startswith("/newer/"):
+            environ["PATH_INFO"] = environ["PATH_INFO"].removeprefix("/newer")
+            if environ["REQUEST_METHOD"] == "GET" and "table=" in environ["QUERY_STRING"]:
+                got = Client(self._app).get(f"{environ['PATH_INFO']}?{environ['QUERY_STRING']}")
+                start("200 OK", [("Content-Type", "text/csv")])
+                return [with_a_column_more(got.text).encode()]
         return self._app(environ, start)
 
     def post(self, body: dict[str, Any]) -> dict[str, Any]:
@@ -85,6 +94,17 @@ class Host:
                                          {"Content-Type": "application/json"})
         with urllib.request.urlopen(request, timeout=20) as reply:
             return json.load(reply)
+
+
+def with_a_column_more(text: str) -> str:
+    """A table of a newer service, with a new second column, whose values have commas and quotation marks."""
+    header, *lines = csv.reader(io.StringIO(text))
+    if len(header) == 1 or header[0] == "field":  # keys; figures, which are found by their path
+        return text
+    made = io.StringIO()
+    csv.writer(made).writerows([[header[0], "new", *header[1:]],
+                                *([line[0], 'a "new", word', *line[1:]] for line in lines)])
+    return made.getvalue()
 
 
 @pytest.fixture(scope="module")
@@ -183,6 +203,15 @@ def test_every_figure_is_that_of_the_post(opened: Callable[..., None], calc: Cal
     opened(body)
     the_same(calc, body, host.post(body))
     everything(calc)
+
+
+def test_a_newer_service_may_have_more_columns(opened: Callable[..., None], calc: Calc, host: Host) -> None:
+    opened(service=f"{host.address}/newer")
+    reply = host.post(EXAMPLE)
+    the_same(calc, EXAMPLE, reply)
+    [layer, page] = calc.read(places=["Batch.D25", "Cautions.A5"])
+    assert layer.startswith("0")
+    assert all(caution["message"] in page for caution in reply["cautions"])
 
 
 def test_layers_and_days_are_those_of_the_post(opened: Callable[..., None], calc: Calc, host: Host) -> None:

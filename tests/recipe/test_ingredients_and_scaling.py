@@ -19,6 +19,7 @@ from kettlewright.recipe import (
     WaterRule,
     make_lye,
 )
+from kettlewright.recipe.ingredients import check_shares
 from kettlewright.recipe.weighing import EXACT, round_down, round_nearest
 from recipes import own_fat, recipe
 
@@ -149,6 +150,18 @@ def test_what_is_left_must_be_in_the_recipe() -> None:
     for kind, key in (("fat", "c"), ("alkali", "KOH"), ("addition", "sugar")):
         with pytest.raises(ValueError, match=key):
             scale_recipe(BASE, Target(limiting=Limiting(kind, key, 60)), Scale())
+
+
+@pytest.mark.parametrize(("shares", "good"), [
+    ([33.33, 33.33, 33.33], True), ([33.34, 33.33, 33.34], True), ([14.29] * 6 + [14.27], True),
+    ([33.33, 33.33, 33.32], False), ([50, 50.011], False)])
+def test_shares_add_up_to_100_to_a_hundredth_in_decimals(shares: list[float], good: bool) -> None:
+    # the sums in decimals: 99.99, 100.01, 100.01; 99.98, 100.011
+    if good:
+        check_shares(shares, "fats")
+    else:
+        with pytest.raises(DomainError, match="must add up to 100"):
+            check_shares(shares, "fats")
 
 
 def test_a_size_beyond_any_workshop_is_rejected() -> None:

@@ -7,7 +7,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from kettlewright.api import routes
+from kettlewright.api import endpoints
 from kettlewright.api.door.operations import OPERATIONS
 
 from siege.cost import Cost, Meter
@@ -15,7 +15,7 @@ from siege.knobs import Body, Family, Settings
 
 __all__ = ["Found", "Worst", "search"]
 
-assert routes
+assert endpoints
 _BODY_BYTES = 262_144
 
 

@@ -258,3 +258,24 @@ def test_the_words_stand_below_the_picture_and_its_labels(client: FlaskClient, m
     assert max(y for y, *_ in words) < float(svg.get("viewBox", "").split()[3])
     # 620 units of width at about 6 units a letter
     assert all(len(text) < 95 for _, _, text in words)
+
+
+@pytest.mark.parametrize("arrangement", ["layers", "mingled", "separate"])
+@pytest.mark.parametrize("mould", MOULDS, ids=lambda mould: mould["shape"])
+def test_a_view_of_the_picture_shows_the_face_alone_and_whole(
+        client: FlaskClient, mould: dict[str, Any], arrangement: str) -> None:
+    if arrangement == "separate":
+        mould = {**mould, "count": 3}
+    portions = [{key: one[key] for key in one if key != "dusting" or arrangement == "layers"} for one in PORTIONS]
+    svg = drawn(client, "/v1/batches", {
+        "recipe": RECIPE, "mould": mould, "portions": portions, "arrangement": arrangement})
+    view = svg.find(f"{SVG}view[@id='face']")
+    assert view is not None
+    x, y, w, h = (float(word) for word in view.attrib["viewBox"].split())
+    shown = Polygon([(x, y), (x + w, y), (x + w, y + h), (x, y + h)])
+    drawings = [*outlines(svg, "body"), *outlines(svg, "mould")]
+    for outline in drawings:
+        assert shown.covers(outline)
+    for text in svg.iter(f"{SVG}text"):
+        assert not (x < float(text.attrib["x"]) < x + w and y < float(text.attrib["y"]) < y + h)
+    assert w < 1.3 * (max(one.bounds[2] for one in drawings) - min(one.bounds[0] for one in drawings))

@@ -1182,6 +1182,7 @@ class AsyncMethods:
     async def healthz(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> State:
         """Whether the service is alive.
 
+        For the probe that restarts a process that hangs: it computes nothing.
 
         Parameters
         ----------
@@ -1208,6 +1209,7 @@ class AsyncMethods:
     async def readyz(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> State:
         """Whether tables are loaded and a known calculation agrees.
 
+        For the probe that sends requests to an instance only while it is ready.
 
         Parameters
         ----------
@@ -1234,6 +1236,7 @@ class AsyncMethods:
     async def version(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> Version:
         """Versions of service and data.
 
+        The data version changes with every figure of the tables.
 
         Parameters
         ----------
@@ -1261,15 +1264,15 @@ class AsyncMethods:
                    body: LyeRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["scaling"], word: Literal["json", "csv", "text"],
+    async def form(self, operation: Literal["scaling"], word: Literal["json", "html", "csv", "text"],
                    body: ScalingRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["moulds"], word: Literal["json", "svg", "csv", "text"],
+    async def form(self, operation: Literal["moulds"], word: Literal["json", "svg", "html", "csv", "text"],
                    body: MouldsRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["portions"], word: Literal["json", "svg", "csv", "text"],
+    async def form(self, operation: Literal["portions"], word: Literal["json", "svg", "html", "csv", "text"],
                    body: PortionsRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
@@ -1277,11 +1280,11 @@ class AsyncMethods:
                    body: FadesRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["cuts"], word: Literal["json", "svg", "csv", "text"],
+    async def form(self, operation: Literal["cuts"], word: Literal["json", "svg", "html", "csv", "text"],
                    body: CutsRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    async def form(self, operation: Literal["cure"], word: Literal["json", "svg", "ics", "csv", "text"],
+    async def form(self, operation: Literal["cure"], word: Literal["json", "svg", "ics", "html", "csv", "text"],
                    body: CureRequest | bytes, *, timeout: Timeout | None = None,
                    headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload

@@ -1174,6 +1174,7 @@ class Methods:
     def healthz(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> State:
         """Whether the service is alive.
 
+        For the probe that restarts a process that hangs: it computes nothing.
 
         Parameters
         ----------
@@ -1200,6 +1201,7 @@ class Methods:
     def readyz(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> State:
         """Whether tables are loaded and a known calculation agrees.
 
+        For the probe that sends requests to an instance only while it is ready.
 
         Parameters
         ----------
@@ -1226,6 +1228,7 @@ class Methods:
     def version(self, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> Version:
         """Versions of service and data.
 
+        The data version changes with every figure of the tables.
 
         Parameters
         ----------
@@ -1252,24 +1255,26 @@ class Methods:
     def form(self, operation: Literal["lye"], word: Literal["json", "html", "csv", "text"], body: LyeRequest | bytes, *,
              timeout: Timeout | None = None, headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    def form(self, operation: Literal["scaling"], word: Literal["json", "csv", "text"], body: ScalingRequest | bytes, *,
-             timeout: Timeout | None = None, headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
+    def form(self, operation: Literal["scaling"], word: Literal["json", "html", "csv", "text"],
+             body: ScalingRequest | bytes, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None,
+             **address: str) -> Text: ...
     @overload
-    def form(self, operation: Literal["moulds"], word: Literal["json", "svg", "csv", "text"],
+    def form(self, operation: Literal["moulds"], word: Literal["json", "svg", "html", "csv", "text"],
              body: MouldsRequest | bytes, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None,
              **address: str) -> Text: ...
     @overload
-    def form(self, operation: Literal["portions"], word: Literal["json", "svg", "csv", "text"],
+    def form(self, operation: Literal["portions"], word: Literal["json", "svg", "html", "csv", "text"],
              body: PortionsRequest | bytes, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None,
              **address: str) -> Text: ...
     @overload
     def form(self, operation: Literal["fades"], word: Literal["json", "svg", "csv", "text"], body: FadesRequest | bytes,
              *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
-    def form(self, operation: Literal["cuts"], word: Literal["json", "svg", "csv", "text"], body: CutsRequest | bytes,
-             *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
+    def form(self, operation: Literal["cuts"], word: Literal["json", "svg", "html", "csv", "text"],
+             body: CutsRequest | bytes, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None,
+             **address: str) -> Text: ...
     @overload
-    def form(self, operation: Literal["cure"], word: Literal["json", "svg", "ics", "csv", "text"],
+    def form(self, operation: Literal["cure"], word: Literal["json", "svg", "ics", "html", "csv", "text"],
              body: CureRequest | bytes, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None,
              **address: str) -> Text: ...
     @overload

@@ -14,17 +14,17 @@ MEDIA_TYPES = {
 
 ROWS: dict[str, tuple[str, str, str, str, tuple[str, ...], tuple[str, ...]]] = {
     "lye": ("POST", "/v1/lye", "what to weigh for a recipe", "Lye", ("html",), ()),
-    "scaling": ("POST", "/v1/scaling", "a recipe at another size", "Scaled", (), ()),
-    "moulds": ("POST", "/v1/moulds", "what a mould holds", "Mould", ("svg",), ()),
-    "portions": ("POST", "/v1/portions", "what goes into each bucket", "Portions", ("svg",), ()),
+    "scaling": ("POST", "/v1/scaling", "a recipe at another size", "Scaled", ("html",), ()),
+    "moulds": ("POST", "/v1/moulds", "what a mould holds", "Mould", ("svg", "html"), ()),
+    "portions": ("POST", "/v1/portions", "what goes into each bucket", "Portions", ("svg", "html"), ()),
     "fades": ("POST", "/v1/fades", "doses so that a colour fades in even steps", "Fade", ("svg",), ()),
-    "cuts": ("POST", "/v1/cuts", "a block cut into loaves and bars", "Cuts", ("svg",), ()),
+    "cuts": ("POST", "/v1/cuts", "a block cut into loaves and bars", "Cuts", ("svg", "html"), ()),
     "cure": (
         "POST",
         "/v1/cure",
         "dates of one batch, its drying curve, and the mass of a bar on a day",
         "Cure",
-        ("svg", "ics"),
+        ("svg", "ics", "html"),
         (),
     ),
     "schedules": (

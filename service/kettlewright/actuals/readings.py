@@ -9,7 +9,7 @@ from dataclasses import replace
 from kettlewright import amounts, limits
 from kettlewright.actuals.rows import Weighings
 from kettlewright.errors import UnknownIngredient, Unsolvable, gather
-from kettlewright.names import nearest
+from kettlewright.names import or_nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import OnScale, jug_mass, planned_masses
 from kettlewright.recipe.outcome import RecipeMasses
@@ -64,9 +64,8 @@ def rescue_fat(plan: Plan, key: str | None) -> int:
     if key is None:
         return 0
     if key not in keys:
-        near = nearest(key.casefold(), keys)
-        meant = f' Did you mean "{near[0]}"?' if near else ""
-        raise UnknownIngredient(f'This recipe has no fat "{key}" to add.{meant} Its fats are {", ".join(keys)}.',
+        raise UnknownIngredient(f'This recipe has no fat "{key}" to add.{or_nearest(key, keys)} Its fats are '
+                                f'{", ".join(keys)}.',
                                 value=key, allowed=", ".join(keys))
     return keys.index(key)
 

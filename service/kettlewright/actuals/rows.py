@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
-from kettlewright.names import nearest
+from kettlewright.names import or_nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.weigh_list import WeighRow
 
@@ -255,7 +255,7 @@ def _narrowed(one: ReportedWeighing, rows: list[tuple[int, Row]], name: str, ref
     if left:
         return left
     known = [word for word in dict.fromkeys(getattr(row.row, name) for _, row in rows) if word is not None]
-    near = "" if given is None else _near(given, known)
+    near = "" if given is None else or_nearest(given, known)
     listed = f" Known there: {', '.join(known)}." if known else ""
     raise OutOfRange(f"{refusal}{near}{listed}", field=(name,), value=given, allowed=", ".join(known))
 
@@ -269,9 +269,6 @@ def _of_lot(one: ReportedWeighing, same: list[tuple[int, Row]]) -> list[tuple[in
     return [(place, row) for place, row in same if row.row.lot == one.lot]
 
 
-def _near(word: str, known: Sequence[str]) -> str:
-    near = nearest(word.casefold(), known)
-    return f' Did you mean "{near[0]}"?' if near else ""
 
 
 def _check_stage(needed: str, stage: str, what: str) -> None:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from kettlewright import limits
 from kettlewright.errors import UnknownIngredient, gather, one_of
-from kettlewright.names import nearest
+from kettlewright.names import or_nearest
 from kettlewright.said import TableName
 
 __all__ = ["ACIDS", "Acid", "AcidPortion", "acid"]
@@ -95,8 +95,7 @@ def acid(key: str) -> Acid:
     """
     if key in ACIDS:
         return ACIDS[key]
-    near = nearest(key.casefold().replace(" ", "_"), ACIDS, at_most=3, cutoff=0.5)
-    meant = f" Did you mean {' or '.join(repr(name) for name in near)}?".replace("'", '"') if near else ""
+    meant = or_nearest(key.replace(" ", "_"), ACIDS, at_most=3, cutoff=0.5)
     raise UnknownIngredient(f'No acid called "{key}".{meant} Known acids: {", ".join(ACIDS)}.', value=key,
                             allowed=", ".join(ACIDS))
 

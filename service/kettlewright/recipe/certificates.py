@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from kettlewright import limits
 from kettlewright.errors import OutOfRange, UnknownIngredient, Unsolvable, WrongType, gather
-from kettlewright.names import nearest
+from kettlewright.names import did_you_mean, nearest
 from kettlewright.ranges import Range
 from kettlewright.reference import M_KOH, M_NAOH, fatty_acid_constants, saponification_value_of
 
@@ -154,9 +154,7 @@ def fatty_acid(notation: str) -> str:
     known = fatty_acid_constants()
     if notation not in known:
         names = {acid.common_name: key for key, acid in known.items()}
-        near = (nearest(notation.casefold(), names)
-                or nearest(notation, known))
-        meant = f' Did you mean "{names.get(near[0], near[0])}"?' if near else ""
+        meant = did_you_mean([names.get(one, one) for one in nearest(notation, [*names, *known])])
         raise UnknownIngredient(f'"{notation}" is not a known fatty acid; write it as "C18:1".{meant}', value=notation,
                                 allowed=", ".join(known))
     return notation

@@ -176,7 +176,7 @@ def check_shares(shares_pct: list[float], what: str) -> None:
     Unsolvable : the sum is off by more than 0.01.
     """
     total = math.fsum(shares_pct)
-    if abs(total - 100) > _SHARES_TOLERANCE_PCT:
+    if abs(total - 100) > _SHARES_TOLERANCE_PCT * (1 + 1e-9):  # three times 33.33 is within it
         change = f"lower one by {total - 100:.9g}" if total > 100 else f"raise one by {100 - total:.9g}"
         raise Unsolvable(f"The shares of the {what} add up to {total:.9g}; they must add up to 100: {change}.",
                          value=total, allowed="a sum of 100")

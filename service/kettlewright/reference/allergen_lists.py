@@ -11,7 +11,7 @@ from importlib import resources
 from types import MappingProxyType
 
 from kettlewright.errors import DomainError, OutOfRange, UnknownIngredient, WrongType
-from kettlewright.names import nearest
+from kettlewright.names import did_you_mean, nearest
 
 __all__ = ["AllergenEntry", "allergen_named", "allergen_of_cas", "allergens", "check_cas", "load_allergens"]
 
@@ -164,9 +164,8 @@ def allergen_named(name: str) -> AllergenEntry:
     """
     entry = _by_name().get(name.casefold().strip())
     if entry is None:
-        near = nearest(name.casefold().strip(), _by_name(), at_most=2, cutoff=0.7)
-        meant = f' Did you mean {" or ".join(chr(34) + _by_name()[one].label_name + chr(34) for one in near)}?' \
-            if near else ""
+        meant = did_you_mean([_by_name()[one].label_name
+                              for one in nearest(name.strip(), _by_name(), at_most=2, cutoff=0.7)])
         raise UnknownIngredient(f'"{name}" is not on the list of fragrance allergens.{meant} Give any other '
                                 "constituent by its CAS number.", value=name,
                                 allowed="a name of the list, or a CAS number")

@@ -1,5 +1,6 @@
 """Sheets, pictures and calendars, made from the JSON reply so that they always match it."""
 
+from kettlewright.views.answer_page import answer_page, home_page, page_policy, problem_page
 from kettlewright.views.calendar import batch_calendar, cure_calendar, schedule_calendar
 from kettlewright.views.cure_curve import cure_curve
 from kettlewright.views.cutting_plan import cut_plan
@@ -8,5 +9,6 @@ from kettlewright.views.picture import cut_face, mould_section, portions_section
 from kettlewright.views.sheet import batch_sheet, sheet_policy
 from kettlewright.views.strip import fade_strip
 
-__all__ = ["batch_calendar", "batch_sheet", "cure_calendar", "cure_curve", "cut_face", "cut_plan", "fade_strip",
-           "lye_page", "mould_section", "portions_section", "schedule_calendar", "sheet_policy"]
+__all__ = ["answer_page", "batch_calendar", "batch_sheet", "cure_calendar", "cure_curve", "cut_face", "cut_plan",
+           "fade_strip", "home_page", "lye_page", "mould_section", "page_policy", "portions_section", "problem_page",
+           "schedule_calendar", "sheet_policy"]

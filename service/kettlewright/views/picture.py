@@ -74,6 +74,12 @@ class _Frame:
     def left(self) -> float:
         return 2 * self.middle - self.right
 
+    @property
+    def face(self) -> tuple[float, float, float, float]:
+        """The section without its labels: a small screen shows this alone, as `picture.svg#face`."""
+        tall = self.profile[-1][0] * self.scale
+        return self.left - 2, self.ground - tall - 2, self.right - self.left + 4, tall + 4
+
     def cavity(self, number: int, top: float) -> Outline:
         """One of the cavities side by side, filled up to a height."""
         return band(self.profile, 0.0, top, middle=self.left + (number + 0.5) * self._each * self.scale,
@@ -148,7 +154,8 @@ def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], 
     return str(template("section.svg.j2").render(
         stripes=stripes, right=nine_digits(frame.right), left=nine_digits(frame.left),
         words_y=nine_digits(words_y), title=translated(title), below=[translated(one) for one in below],
-        lift=nine_digits(lift), rims=rims, full_height=nine_digits(words_y + 16 * len(below) + 6 + lift)))
+        face=" ".join(str(nine_digits(one)) for one in frame.face), lift=nine_digits(lift), rims=rims,
+        full_height=nine_digits(words_y + 16 * len(below) + 6 + lift)))
 
 
 def _empty_profile(depth: float | None) -> Profile:

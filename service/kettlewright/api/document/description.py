@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-__all__ = ["DESCRIPTION", "FIRST_CALL"]
+from collections.abc import Mapping
+from types import MappingProxyType
+
+__all__ = ["DESCRIPTION", "FIRST_CALL", "GROUPS"]
+
+GROUPS: Mapping[str, str] = MappingProxyType({
+    "recipe": "What goes into the pot: fats, alkali, water, and the size of a recipe",
+    "pour": "From the pot to the cut bar: moulds, portions, colours, cuts, one whole batch",
+    "release": "From the cut bar to the sale: cure, calendar, labels, costs, purchases",
+    "data": "Tables: fats, cautions, sources",
+    "service": "The service itself"})
+"""Groups of operations, by the job, in the order of the document. [text]"""
 
 FIRST_CALL = (
     "curl -s http://127.0.0.1:8000/v1/lye -H 'Content-Type: application/json' -d '"

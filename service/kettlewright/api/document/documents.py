@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gzip
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from html import escape
@@ -15,10 +15,14 @@ import flask_swagger_ui
 from flask import Flask, Response, abort, request, send_from_directory
 
 from kettlewright.api.document.openapi import as_yaml, document
+from kettlewright.api.document.snippets import CELLS
+from kettlewright.api.door.operations import BY_LINK, OPERATIONS
 from kettlewright.api.door.problems import KINDS
 from kettlewright.api.door.replies import cached
 
 __all__ = ["build", "register"]
+
+Home = Callable[[str, list[tuple[str, str]]], tuple[str, str]]
 
 _DIST = Path(flask_swagger_ui.__file__).parent / "dist"
 _ASSETS = frozenset({"swagger-ui.css", "swagger-ui-bundle.js", "index.css"})
@@ -90,8 +94,17 @@ def _contract(name: str) -> Response:
     return cached(reply)
 
 
-def register(app: Flask) -> None:
-    """Give an app these addresses (`app`); the contract is built now, so that no request waits for it."""
+def register(app: Flask, home: Home) -> None:
+    """Give an app these addresses; the contract is built now, so that no request waits for it.
+
+    Parameters
+    ----------
+    app : Flask
+        The app. [app]
+    home : callable
+        Makes the first page and its content security policy, of what goes before every path and of examples: what each
+        answers, and its address. [function]
+    """
     build()
     _docs()
 
@@ -128,10 +141,7 @@ def register(app: Flask) -> None:
 
     @app.get("/")
     def entrance() -> Response:
-        base = request.script_root
-        page = ('<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Kettlewright</title></head><body>'
-                "<h1>Kettlewright</h1><p>Formulation maths for a small cold-process soap workshop.</p><ul>"
-                f'<li><a href="{escape(base)}/docs">The contract, to read and try</a></li>'
-                f'<li><a href="{escape(base)}/v1/fats">The table of fats</a></li>'
-                f'<li><a href="{escape(base)}/v1/cautions">The cautions</a></li></ul></body></html>\n')
-        return cached(Response(page, mimetype="text/html"))
+        examples = [(OPERATIONS[name].summary, f"{address.partition('&field=')[0]}&format=html")
+                    for name, address in CELLS.items() if name + BY_LINK in OPERATIONS]
+        page, policy = home(request.script_root, examples)
+        return cached(Response(page, mimetype="text/html", headers={"Content-Security-Policy": policy}))

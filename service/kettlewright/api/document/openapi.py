@@ -18,11 +18,11 @@ from apispec import APISpec
 
 from kettlewright import __version__
 from kettlewright.api import endpoints
-from kettlewright.api.document.description import DESCRIPTION
-from kettlewright.api.document.openapi_schemas import PROBLEM, SchemaPlugin, bounds_of
+from kettlewright.api.document.description import DESCRIPTION, GROUPS
+from kettlewright.api.document.openapi_schemas import ERROR_CODE, PROBLEM, SchemaPlugin, bounds_of
 from kettlewright.api.document.snippets import snippets_of
 from kettlewright.api.door.fields import Choice, Number
-from kettlewright.api.door.operations import GROUPS, JSON_TYPE, OPERATIONS, Operation, run
+from kettlewright.api.door.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.door.problems import KINDS
 from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.limits import NAME_LENGTH_MAX
@@ -45,10 +45,12 @@ def document() -> dict[str, Any]:
     """The OpenAPI 3.1 document. [as in JSON]"""
     assert endpoints
     spec = APISpec(title="Kettlewright", version=__version__, openapi_version="3.1.0", plugins=[SchemaPlugin()],
-                   info={"description": DESCRIPTION, "license": {"name": "MIT", "identifier": "MIT"}},
+                   info={"description": DESCRIPTION, "contact": {"name": "Whoever runs this service"},
+                         "license": {"name": "MIT", "identifier": "MIT"}},
                    servers=[{"url": "/", "description": "this service"}],
                    tags=[{"name": name, "description": about} for name, about in GROUPS.items()], security=[])
     spec.components.schema("Problem", PROBLEM)
+    spec.components.schema("ErrorCode", ERROR_CODE)
     for status, problem in KINDS.items():
         spec.components.response(f"Problem{status}", {
             "description": f"{problem.title}. {problem.page}",
@@ -57,6 +59,7 @@ def document() -> dict[str, Any]:
         spec.path(path=found.path, operations={found.method.lower(): _operation(found)})
     made: dict[str, Any] = json.loads(json.dumps(spec.to_dict()))
     components = made["components"]
+    _refer_to_enums(made["paths"], components["schemas"])
     components["parameters"] = _shared_parameters(made["paths"])
     components["examples"] = {found.name: _short_response(found) for found in OPERATIONS.values()
                               if found.link is None and found.group != "service"}
@@ -155,19 +158,31 @@ def _parameters_of_forms(found: Operation) -> list[dict[str, Any]]:
     return parameters
 
 
+def _refer_to_enums(paths: dict[str, Any], schemas: dict[str, Any]) -> None:
+    """Let parameters refer to the enums that bodies and responses have (`paths`: changed)."""
+    names = {tuple(schema["enum"]): name for name, schema in schemas.items() if "enum" in schema}
+    for item in paths.values():
+        for operation in item.values():
+            for one in operation["parameters"]:
+                name = names.get(tuple(one["schema"].get("enum", ())))
+                if name is not None:
+                    one["schema"] = {"$ref": f"#/components/schemas/{name}"}
+
+
 def _shared_parameters(paths: dict[str, Any]) -> dict[str, Any]:
     """Parameters that several operations have, which then refer to them."""
-    every = [operation["parameters"] for item in paths.values() for operation in item.values()]
-    counts = Counter(json.dumps(one, sort_keys=True) for parameters in every for one in parameters)
+    every = [operation for item in paths.values() for operation in item.values()]
+    counts = Counter(json.dumps(one, sort_keys=True) for operation in every for one in operation["parameters"])
     shared: dict[str, Any] = {}
     names: dict[str, str] = {}
-    for parameters in every:
+    for operation in every:
+        parameters = operation["parameters"]
         for index, one in enumerate(parameters):
             text = json.dumps(one, sort_keys=True)
             if counts[text] > 1:
                 if text not in names:
-                    alike = sum(other["name"] == one["name"] for other in shared.values())
-                    names[text] = one["name"] if not alike else f"{one['name']}_{alike + 1}"
+                    names[text] = one["name"] if one["name"] not in shared else (
+                        f"{one['name']}_of_{operation['operationId']}")
                     shared[names[text]] = one
                 parameters[index] = {"$ref": f"#/components/parameters/{names[text]}"}
     return shared

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Any
 
 from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema
 
+from kettlewright.api.document.enums import EnumNames
 from kettlewright.api.door.fields import Choice, Day, Flag, Number, Quantity, Text, Whole
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Strict, Union
 from kettlewright.errors import CODES
 from kettlewright.limits import NAME_LENGTH_MAX
 
-__all__ = ["PROBLEM", "SchemaPlugin", "bounds_of"]
+__all__ = ["ERROR_CODE", "PROBLEM", "SchemaPlugin", "bounds_of"]
 
 PROBLEM = {
     "type": "object", "description": "A problem of RFC 9457", "required": ["type", "title", "status", "detail",
@@ -35,15 +37,22 @@ PROBLEM = {
                             "examples": ["/fats/0/fat"]},
                 "detail": {"type": "string", "description": "What is wrong and what to do",
                            "examples": ["fats[0].mass is needed here."]},
-                "code": {"type": "string", "enum": list(CODES), "description": "What kind of error it is, for programs",
-                         "examples": ["unknown_ingredient"]},
+                "code": {"$ref": "#/components/schemas/ErrorCode", "description": "What kind of error it is, for "
+                         "programs"},
                 "allowed": {"type": "string", "description": "What is allowed; absent if that would be long",
                             "examples": ["a key of /v1/fats"]}}}}}}
 """The schema of every 4xx and 5xx. [as in OpenAPI]"""
+ERROR_CODE = {"type": "string", "enum": list(CODES)}
+"""The schema of the code of an error. [as in OpenAPI]"""
 
 
 class _Converter(OpenAPIConverter):
     """apispec's converter, extended by our fields."""
+
+    @cached_property
+    def enum_names(self) -> EnumNames:
+        """Names of the enums of this document."""
+        return EnumNames()
 
     def init_attribute_functions(self) -> None:
         """Add our rules to those of apispec."""
@@ -77,11 +86,28 @@ class _Converter(OpenAPIConverter):
             return {"$ref": f"#/components/schemas/{field.component}",
                     "description": field.metadata.get("description", "")}
         found: dict[str, Any] = super().field2property(field)
+        if isinstance(field, Choice) and len(field.choices) > 1:
+            return self._enum(field, found)
         example = found.pop("example", None)
-        # an enum shows its words; of a response each operation has an example
-        if example is not None and "enum" not in found and _of_request(field):
+        # of a response each operation has an example
+        if example is not None and "const" not in found and _of_request(field):
             found["examples"] = [example]
         return found
+
+
+    def _enum(self, field: Choice, found: dict[str, Any]) -> dict[str, Any]:
+        """A property that refers to an enum with a name of its own (`field`, `found`: the property as it stands)."""
+        schema = field.root
+        assert isinstance(schema, Schema)
+        assert field.name is not None
+        # the first class that has the field: what extends it has the same enum
+        owner = [kind for kind in type(schema).__mro__ if field.name in getattr(kind, "_declared_fields", ())][-1]
+        name = self.enum_names.name(field.choices, owner.__name__, field.data_key or field.name)
+        if name not in self.spec.components.schemas:
+            self.spec.components.schema(name, {"type": "string", "enum": list(field.choices)})
+        ref = {"$ref": f"#/components/schemas/{name}"}
+        about = {"description": found["description"]} if "description" in found else {}
+        return {"anyOf": [ref, {"type": "null"}], **about} if field.allow_none else {**ref, **about}
 
 
 def _names(schema: ResponsePart) -> dict[str, Any]:
@@ -119,8 +145,8 @@ def _given(schema: Strict, name: str) -> dict[str, Any]:
 def _ours(self: OpenAPIConverter, field: Any, **_: Any) -> dict[str, Any]:
     if isinstance(field, Number):
         return bounds_of(field)
-    if isinstance(field, Choice):
-        return {"enum": [*field.choices, None] if field.allow_none else list(field.choices)}
+    if isinstance(field, Choice) and len(field.choices) == 1:
+        return {"const": field.choices[0]}
     if isinstance(field, Day):
         return {"format": "date"}
     if isinstance(field, Text) and _of_request(field):

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
 
 from marshmallow import ValidationError
 
 from kettlewright.errors import DomainError
 from kettlewright.languages import in_english
-from kettlewright.names import nearest
 
-__all__ = ["MESSAGES", "errors_at", "field_error", "from_maths", "or_nearest", "shown"]
+__all__ = ["MESSAGES", "NEEDED", "checked", "errors_at", "field_error", "from_maths", "shown"]
+
+_Given = TypeVar("_Given")
+_Made = TypeVar("_Made")
 
 
 def _worded(code: str, words: str) -> dict[str, Any]:
@@ -23,6 +25,8 @@ MESSAGES = {"required": _worded("missing", "is needed here."),
             "object": _worded("wrong_type", "must be an object, between { and }."),
             "list": _worded("wrong_type", "must be a list, between [ and ].")}
 """Errors that every field may report; the path of the field is written before the words. [errors]"""
+NEEDED: dict[str, Any] = {name: MESSAGES[name] for name in ("required", "null")}
+"""Those of a value that is missing, as marshmallow takes them. [errors]"""
 
 
 def field_error(code: str, words: str, *, allowed: str = "", named: bool = True) -> ValidationError:
@@ -56,13 +60,15 @@ def from_maths(error: DomainError) -> dict[str, Any]:
     return {"detail": in_english(error.detail), "code": error.code, "allowed": in_english(error.allowed)}
 
 
+def checked(check: Callable[[_Given], _Made], value: _Given) -> _Made:
+    """What a check of the maths makes of a value, its error as fields report theirs (`check`, `value`)."""
+    try:
+        return check(value)
+    except DomainError as error:
+        raise ValidationError([from_maths(error)]) from None
+
+
 def shown(value: object) -> str:
     """A value as JSON writes it, cut after 60 characters (`value`). [text]"""
     text = str(value).lower() if isinstance(value, bool) else f'"{value}"' if isinstance(value, str) else str(value)
     return text if len(text) <= 60 else text[:57] + "..."
-
-
-def or_nearest(word: str, known: Sequence[str]) -> str:
-    """"Did you mean", if a known word is near (`word`, `known`). [text]"""
-    near = nearest(word.casefold(), known)
-    return f' Did you mean "{near[0]}"?' if near else ""

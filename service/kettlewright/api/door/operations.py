@@ -1,55 +1,38 @@
-"""Operations: a route, its schemas and its documentation, told once.
+"""Operations: a route, its schemas and its documentation, in one place.
 
     @operation("POST", "/v1/cuts", name="cuts", takes=CutsRequest, gives=CutsResponse, summary="...")
     def cuts(block: Block, bar: BarCut, **rest: Any) -> object:
         return answer("cuts", ...)
 
 The view gets what the request's schema loads and returns what the reply's schema dumps; both run under the units and
-the language of the request. A calculation may also be asked by its address (`operation_by_link`): that makes the same
-body. Nothing is stored and no clock is read: the same body gives the same bytes.
+the language of the request. A calculation may also be requested by its address (`operation_by_link`): that makes
+the same body. Nothing is stored and no clock is read: the same body gives the same bytes.
 """
 
 from __future__ import annotations
 
 import contextlib
-import socket
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property, partial
-from types import MappingProxyType
+from functools import cached_property
 from typing import Any
 
-from flask import Flask, Response, request
-from marshmallow import Schema, ValidationError
+from marshmallow import Schema
 
-from kettlewright.api.door.address import Pairs, read_address
 from kettlewright.api.door.by_address import Reader
 from kettlewright.api.door.checking import checking
-from kettlewright.api.door.field_errors import errors_at
-from kettlewright.api.door.problems import Problem, wrong_input
-from kettlewright.api.door.replies import JSON_TYPE, PROBLEM, problem_reply, read_shape, reply_in, single
-from kettlewright.api.door.slots import Slots, heavy_slots
 from kettlewright.api.door.strict import Strict
-from kettlewright.api.door.strict_json import read_object
 from kettlewright.api.door.tables import Table, tables_of
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.languages import in_english
 from kettlewright.names import few_suggestions
-from kettlewright.settings import Settings
 
-__all__ = ["BY_LINK", "GROUPS", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link",
-           "register_operations", "run"]
+__all__ = ["BY_LINK", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link", "run"]
 
 SelfLink = Callable[[Mapping[str, Any]], Mapping[str, Any]]
 OF_ALL = (400, 403, 405, 406, 414, 421, 422, 500)
 """Problems that every operation can answer. [codes]"""
-GROUPS: Mapping[str, str] = MappingProxyType({
-    "recipe": "What goes into the pot: fats, alkali, water, and the size of a recipe",
-    "pour": "From the pot to the cut bar: moulds, portions, colours, cuts, one whole batch",
-    "release": "From the cut bar to the sale: cure, calendar, labels, costs, purchases",
-    "data": "Tables: fats, cautions, sources",
-    "service": "The service itself"})
-"""Groups of operations, by the job, in the order of the document. [text]"""
+JSON_TYPE = "application/json"
 BY_LINK = "_by_link"
 """Ending of the name of a calculation by address. [text]"""
 
@@ -80,7 +63,7 @@ class Operation:
     Parameters
     ----------
     method, path, name, summary, description, group : str
-        As in the document; `name` is the operation id, `group` one of `GROUPS`. [text]
+        As in the document; `name` is the operation id, `group` the tag. [text]
     takes, gives, query : Schema, optional
         Body, reply, query. [schemas]
     view : callable
@@ -90,7 +73,7 @@ class Operation:
     statuses : tuple of int
         Problems it can answer. [codes]
     named_by_body : bool
-        The view gets the body too, as `asked`: what it replies is named after it. [yes or no]
+        The view gets the body too, as `request_body`: its response has an identity made of it. [yes or no]
     link : Reader, optional
         Makes the body of the address: of a calculation that is asked by GET. [reader]
     self_link : callable, optional
@@ -196,94 +179,12 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     with contextlib.nullcontext() if schema is None else schema.governing(body), few_suggestions():
         with checking():
             loaded = schema.load(body) if schema is not None else {}
-        asked = {"asked": body} if found.named_by_body else {}
+        more = {"request_body": body} if found.named_by_body else {}
         try:
-            result = found.view(**loaded, **asked, **(parts or {}))
+            result = found.view(**loaded, **more, **(parts or {}))
         except (DomainError, DomainErrors) as error:
             raise error.with_texts(in_english) from None  # here, where the units of the request are known
         if found.self_link is not None:
             result = {**result, "links": found.self_link(body)}
         dumped: dict[str, Any] = found.gives.dump(result)
     return dumped
-
-
-def register_operations(app: Flask, settings: Settings) -> None:
-    """Give an app all operations (`app`, `settings`)."""
-    slots = Slots(heavy_slots(settings.threads), settings.heavy_seconds)
-    app.extensions["kettlewright_slots"] = slots
-    for found in OPERATIONS.values():
-        app.add_url_rule(found.path.replace("{", "<").replace("}", ">"), endpoint=found.name,
-                         view_func=_endpoint(found, settings, slots), methods=[found.method])
-
-
-def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..., Response]:
-    def endpoint(**parts: str) -> Response:
-        shape, pairs = read_shape(found, read_address(request.query_string))
-        # the body is read before a slot is taken, so that a slow sender holds none
-        sent = _body(settings) if found.method == "POST" else b""
-
-        def document() -> dict[str, Any]:
-            return _document(found, pairs, parts, sent, settings)
-
-        def reply() -> Response:
-            return problem_reply(found, document) if shape.field == PROBLEM else reply_in(found, shape, document())
-
-        return slots.run(reply, gone=partial(_gone, request.environ.get("gunicorn.socket"))) if found.heavy else reply()
-
-    return endpoint
-
-
-def _gone(connection: socket.socket | None) -> bool:
-    """Whether the caller has closed the connection."""
-    if connection is None:
-        return False
-    try:
-        return connection.recv(1, socket.MSG_PEEK | socket.MSG_DONTWAIT) == b""
-    except BlockingIOError:
-        return False
-    except OSError:
-        return True
-
-
-def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], sent: bytes,
-              settings: Settings) -> dict[str, Any]:
-    if found.method == "POST":
-        if pairs:
-            raise errors_at(dict(pairs), "unknown_field", "is not known in this address; put it into the body.")
-        return run(found, read_object(sent), parts)
-    if request.content_length or "Transfer-Encoding" in request.headers:
-        raise Problem(400, "A GET has no body here, and this one has one. Send the body as POST, or leave it out.")
-    if found.link is None:
-        if pairs and found.query is None:
-            raise errors_at(dict(pairs), "unknown_field", "is not known in this address.")
-        return run(found, dict(single(pairs)), parts)
-    told = found.link.read(pairs, limit_bytes=settings.max_body_bytes)
-    try:
-        return run(found, told.body, parts)
-    except (ValidationError, DomainError, DomainErrors) as error:
-        raise wrong_input(error, told.place) from None
-
-
-def _cut_short() -> Problem:
-    return Problem(400, "The body ends before it is whole: it is shorter than its Content-Length, or its chunks are "
-                        "broken. Send it again.")
-
-
-def _body(settings: Settings) -> bytes:
-    given = request.mimetype_params.get("charset", "utf-8").lower()
-    if request.mimetype != JSON_TYPE or given not in ("utf-8", "utf8") or "Content-Encoding" in request.headers:
-        raise Problem(415, f"Send Content-Type: {JSON_TYPE}, in UTF-8 and not compressed.")
-    limit = settings.max_body_bytes
-    too_large = Problem(413, f"The body is larger than {limit:,} bytes; send a smaller one.")
-    if (request.content_length or 0) > limit:
-        raise too_large
-    try:
-        # a chunked body tells no length: one byte over the limit is read, to see that it is over
-        body = request.stream.read(limit + 1)
-    except Exception:  # what a server raises on a broken body is its own, and none of it is our failure
-        raise _cut_short() from None
-    if len(body) > limit:
-        raise too_large
-    if len(body) < (request.content_length or 0):
-        raise _cut_short()
-    return body

@@ -11,7 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 from kettlewright.errors import DomainError, OutOfRange, WrongType
-from kettlewright.names import nearest
+from kettlewright.names import or_nearest
 
 __all__ = ["pick", "plain_text"]
 
@@ -92,9 +92,7 @@ def _step(found: Any, step: str, walked: str) -> Any:
         raise OutOfRange(f'{where} is {"not in this response" if found is None else "a single figure"}; there is no '
                          f'"{_short(step)}" in it.', field=("field",))
     known = _names(found)
-    near = nearest(step, known, cutoff=0.5)
-    meant = f' Did you mean "{near[0]}"?' if near else ""
-    raise OutOfRange(f'There is no "{_short(step)}" in {where}.{meant} It holds: '
+    raise OutOfRange(f'There is no "{_short(step)}" in {where}.{or_nearest(step, known, cutoff=0.5)} It holds: '
                      f"{', '.join(known) or 'nothing in this reply'}.", field=("field",))
 
 

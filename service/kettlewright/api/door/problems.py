@@ -1,4 +1,5 @@
-"""Problems of RFC 9457 for every 4xx and 5xx, the framework's own included; one table, one handler.
+"""Problems of RFC 9457 for every 4xx and 5xx, the framework's own included; one table, one handler. A browser gets a
+page in the same words.
 
 `type` is a relative URI with a page of its own. Nothing of the inside (file, library, trace) reaches a caller.
 """
@@ -22,6 +23,7 @@ from kettlewright.errors import DomainError, DomainErrors
 __all__ = ["KINDS", "Kind", "Problem", "in_words", "register_problems", "wrong_input"]
 
 Path = tuple[Any, ...]
+Page = Callable[[Mapping[str, Any]], tuple[str, str]]
 
 _log = logging.getLogger("kettlewright")
 _TEXT_MAX = 4_000  # characters of one sentence; some list every row of a plan
@@ -213,17 +215,29 @@ def _of_framework(error: HTTPException) -> Problem:
     return Problem(status, detail, headers=kept)
 
 
-def _reply(error: Exception) -> Response:
+def _reply(error: Exception, page: Page | None) -> Response:
     problem = _as_problem(error)
     kind = KINDS[problem.status]
     body = {"type": f"/problems/{kind.slug}", "title": kind.title, "status": problem.status, "detail": problem.detail,
             "instance": request.path, "errors": problem.errors}
     if problem.status == 500:
         body["request_id"] = g.get("request_id")
-    text: Any = json.dumps(body, ensure_ascii=False, sort_keys=False)
-    reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="application/problem+json")
+    if page is not None and _wants_a_page():
+        text, policy = page(body)
+        reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="text/html",
+                         headers={"Content-Security-Policy": policy})
+    else:
+        text = json.dumps(body, ensure_ascii=False, sort_keys=False)
+        reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="application/problem+json")
     reply.headers.update({"Cache-Control": "no-store", **problem.headers})
+    reply.vary.add("Accept")
     return reply
+
+
+def _wants_a_page() -> bool:
+    """Whether a browser shows the reply to a person: it asks for HTML before JSON."""
+    forms = ("application/problem+json", "application/json", "text/html")
+    return request.accept_mimetypes.provided and request.accept_mimetypes.best_match(forms) == "text/html"
 
 
 def in_words(error: Exception) -> str:
@@ -256,6 +270,14 @@ def _after_its_place(error: Mapping[str, str]) -> str:
     return f"{place}: {error['detail']}" if place else error["detail"]
 
 
-def register_problems(app: Flask) -> None:
-    """BaseResponse every failure of an app with a problem (`app`)."""
-    app.register_error_handler(Exception, _reply)
+def register_problems(app: Flask, page: Page | None = None) -> None:
+    """Answer every failure of an app with a problem.
+
+    Parameters
+    ----------
+    app : Flask
+        The app. [app]
+    page : callable, optional
+        Makes a page and its content security policy of a problem, for browsers. [function]
+    """
+    app.register_error_handler(Exception, lambda error: _reply(error, page))

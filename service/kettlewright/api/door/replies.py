@@ -4,26 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from flask import Response, current_app, request
 from marshmallow import ValidationError
 
 from kettlewright.api.door.address import Pairs
 from kettlewright.api.door.field_errors import errors_at
+from kettlewright.api.door.operations import JSON_TYPE, Operation
 from kettlewright.api.door.picking import pick
 from kettlewright.api.door.problems import Problem, in_words
 from kettlewright.api.door.strict_json import UnreadableBody
 from kettlewright.api.door.tables import as_csv
 from kettlewright.errors import DomainError, DomainErrors
-from kettlewright.names import nearest
+from kettlewright.names import or_nearest
 
-if TYPE_CHECKING:
-    from kettlewright.api.door.operations import Operation
+__all__ = ["PROBLEM", "ReplyForm", "cached", "problem_reply", "read_form", "reply_in", "single"]
 
-__all__ = ["JSON_TYPE", "PROBLEM", "ReplyForm", "cached", "problem_reply", "read_shape", "reply_in", "single"]
-
-JSON_TYPE = "application/json"
 PROBLEM = "problem"
 """As `field`: what is wrong with the request, instead of a figure. [word]"""
 _WORDS = ("format", "field", "table")
@@ -63,7 +60,7 @@ def single(pairs: Pairs) -> Pairs:
     return pairs
 
 
-def read_shape(found: Operation, pairs: Pairs) -> tuple[ReplyForm, Pairs]:
+def read_form(found: Operation, pairs: Pairs) -> tuple[ReplyForm, Pairs]:
     """The form that was asked, and what else the address says.
 
     Parameters
@@ -97,10 +94,8 @@ def read_shape(found: Operation, pairs: Pairs) -> tuple[ReplyForm, Pairs]:
         if given is not None and form != only:
             raise errors_at([word], "conflict", f"belongs to format={only}; the requested format is {form}.")
     if form == "csv" and table is not None and table not in found.tables:
-        near = nearest(table, found.tables)
-        meant = f' Did you mean "{near[0]}"?' if near else ""
-        raise errors_at(["table"], "out_of_range", f'"{table[:60]}" is not a table of this response.{meant} Its '
-                                                   f"tables: {', '.join(found.tables)}.")
+        raise errors_at(["table"], "out_of_range", f'"{table[:60]}" is not a table of this '
+                         f"response.{or_nearest(table, found.tables)} Its tables: {', '.join(found.tables)}.")
     return ReplyForm(form, field or "", table or (next(iter(found.tables)) if form == "csv" else "")), rest
 
 
@@ -117,9 +112,9 @@ def _accepted(found: Operation) -> str:
     raise Problem(406, f"This answer comes as {', '.join(found.forms.values())}; the Accept header takes none of them.")
 
 
-def reply_in(found: Operation, shape: ReplyForm, document: dict[str, Any]) -> Response:
-    """A reply in its form (`found`: the operation, `shape`, `document`: the JSON reply)."""
-    return _kept(found, _formed(found, shape, document))
+def reply_in(found: Operation, wanted: ReplyForm, document: dict[str, Any]) -> Response:
+    """A reply in its form (`found`: the operation, `wanted`, `document`: the JSON reply)."""
+    return _kept(found, _formed(found, wanted, document))
 
 
 def problem_reply(found: Operation, make: Callable[[], object]) -> Response:
@@ -157,16 +152,16 @@ def _kept(found: Operation, reply: Response) -> Response:
     return cached(reply, private=found.link is not None)
 
 
-def _formed(found: Operation, shape: ReplyForm, document: Mapping[str, Any]) -> Response:
-    if shape.form == "json":
+def _formed(found: Operation, wanted: ReplyForm, document: Mapping[str, Any]) -> Response:
+    if wanted.form == "json":
         return Response(current_app.json.dumps(document, ensure_ascii=False, separators=(",", ":")),
                         mimetype=JSON_TYPE)
-    if shape.form == "text":
-        return Response(pick(document, shape.field), mimetype="text/plain")
-    if shape.form == "csv":
-        return Response(as_csv(found.tables[shape.table], document),
+    if wanted.form == "text":
+        return Response(pick(document, wanted.field), mimetype="text/plain")
+    if wanted.form == "csv":
+        return Response(as_csv(found.tables[wanted.table], document),
                         content_type="text/csv; charset=utf-8; header=present")
-    face = found.faces[shape.form]
+    face = found.faces[wanted.form]
     reply = Response(face.render(document), mimetype=face.media_type)
     if face.policy is not None:
         reply.headers["Content-Security-Policy"] = face.policy()

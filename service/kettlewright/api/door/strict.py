@@ -14,15 +14,15 @@ from marshmallow.exceptions import SCHEMA
 
 from kettlewright import limits
 from kettlewright.api.door.checking import current_check
-from kettlewright.api.door.field_errors import MESSAGES, field_error, from_maths, or_nearest, shown
+from kettlewright.api.door.field_errors import MESSAGES, NEEDED, field_error, from_maths, shown
 from kettlewright.api.door.fields import Quantity, metadata_of
 from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.names import or_nearest
 
 __all__ = ["ListOf", "Part", "Strict", "Union"]
 
-_NEEDED: dict[str, Any] = {name: MESSAGES[name] for name in ("required", "null")}
-_OF_OBJECTS: dict[str, Any] = {**_NEEDED, "type": MESSAGES["object"]}
-_OF_LISTS: dict[str, Any] = {**_NEEDED, "invalid": MESSAGES["list"]}
+_OF_OBJECTS: dict[str, Any] = {**NEEDED, "type": MESSAGES["object"]}
+_OF_LISTS: dict[str, Any] = {**NEEDED, "invalid": MESSAGES["list"]}
 _OF_SCHEMAS: dict[str, Any] = {"type": MESSAGES["object"]}
 
 
@@ -79,7 +79,7 @@ class ListOf(fields.List[Any]):
 class Union(fields.Field[Any]):
     """One of several objects, distinguished by the word under one key."""
 
-    default_error_messages = _NEEDED
+    default_error_messages = NEEDED
 
     def __init__(self, key: str, members: Mapping[str, Schema], *, name: str, about: str = "", **more: Any) -> None:
         super().__init__(**more)

@@ -18,7 +18,8 @@ from marshmallow import Schema, fields
 from kettlewright.api.door.fields import Number, Quantity
 from kettlewright.api.door.picking import plain_text
 
-__all__ = ["FIGURES", "Column", "Table", "as_csv", "safe_cell", "tables_of"]
+__all__ = ["FIGURES", "Column", "Table", "as_csv", "cell_value", "lines_of", "safe_cell", "tables_of", "unit_of",
+           "value_at"]
 
 FIGURES = "figures"
 """The table of all single figures of a reply, one in a line. [name]"""
@@ -45,6 +46,8 @@ class Column:
         Its unit, or "units." and the kind of quantity. [text]
     number : bool
         It shows the item's number. [yes or no]
+    about : str
+        What the contract says of it. [text]
     """
 
     name: str
@@ -52,6 +55,7 @@ class Column:
     path: tuple[str, ...]
     unit: str = ""
     number: bool = False
+    about: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,14 +126,19 @@ def _columns(schema: Schema, way: tuple[str, ...], depth: int, *, lists_too: boo
             yield from _columns(at.schema, path, depth, lists_too=lists_too)
         elif isinstance(at, fields.List):
             if lists_too and not isinstance(at.inner, fields.Nested):
-                yield Column(".".join(path), depth, path, _unit(at.inner))
+                yield Column(".".join(path), depth, path, _unit(at.inner), about=_about(at))
         else:
-            yield Column(".".join(path), depth, path, _unit(at))
+            yield Column(".".join(path), depth, path, _unit(at), about=_about(at))
 
 
 def _shown(schema: Schema) -> Iterator[tuple[str, Any]]:
     for name, at in schema.dump_fields.items():
         yield at.data_key or name, at
+
+
+def _about(at: Any) -> str:
+    """The description of a field, without the unit at its end."""
+    return re.sub(r" \[[^\]]+\]$", "", at.metadata.get("description", ""))
 
 
 def _unit(at: Any) -> str:
@@ -157,21 +166,22 @@ def as_csv(table: Table, document: Mapping[str, Any]) -> str:
     writer = csv.writer(text, dialect="excel")
     if table.name == FIGURES:
         writer.writerow(("field", "value", "unit"))
-        writer.writerows((column.name, safe_cell(plain_text(_at(document, column.path))), _unit_told(column, units))
+        writer.writerows((column.name, safe_cell(plain_text(value_at(document, column.path))), unit_of(column, units))
                          for column in table.columns if _is_there(document, column.path))
     else:
         writer.writerow([_header(column, units) for column in table.columns])
-        for items in _lines(document, table.lists):
+        for items in lines_of(document, table.lists):
             writer.writerow([_cell(column, items) for column in table.columns])
     return text.getvalue()
 
 
 def _header(column: Column, units: Mapping[str, str]) -> str:
-    unit = _unit_told(column, units)
+    unit = unit_of(column, units)
     return f"{column.name} [{unit}]" if unit else column.name
 
 
-def _unit_told(column: Column, units: Mapping[str, str]) -> str:
+def unit_of(column: Column, units: Mapping[str, str]) -> str:
+    """The unit of a column (`column`, `units`: of the reply), empty if it has none. [unit]"""
     if column.unit.startswith("units."):
         return units.get(column.unit.removeprefix("units."), "")
     # of a weigh list: one unit for all, unless masses and doses have two
@@ -179,30 +189,38 @@ def _unit_told(column: Column, units: Mapping[str, str]) -> str:
     return units.get("mass", "") if alike else column.unit
 
 
-def _lines(found: Any, lists: tuple[tuple[str, ...], ...]) -> Iterator[tuple[tuple[int, Any], ...]]:
-    """Each item of the last list, with the items that contain it: numbers and items."""
+def lines_of(found: Any, lists: tuple[tuple[str, ...], ...]) -> Iterator[tuple[tuple[int, Any], ...]]:
+    """Each item of the last list, with the items that contain it (`found`: the reply, `lists`: the way to the list).
+    [number and item]
+    """
     if not lists:
         yield ()
         return
-    for number, item in enumerate(_at(found, lists[0]) or ()):
-        for inner in _lines(item, lists[1:]):
+    for number, item in enumerate(value_at(found, lists[0]) or ()):
+        for inner in lines_of(item, lists[1:]):
             yield ((number, item), *inner)
 
 
-def _at(found: Any, path: tuple[str, ...]) -> Any:
+def value_at(found: Any, path: tuple[str, ...]) -> Any:
+    """What is at a path of objects (`found`, `path`); None if nothing is there. [as in JSON]"""
     for step in path:
         found = found.get(step) if isinstance(found, dict) else None
     return found
 
 
 def _is_there(found: Any, path: tuple[str, ...]) -> bool:
-    inside = _at(found, path[:-1])
+    inside = value_at(found, path[:-1])
     return isinstance(inside, dict) and path[-1] in inside
 
 
-def _cell(column: Column, items: tuple[tuple[int, Any], ...]) -> str:
+def cell_value(column: Column, items: tuple[tuple[int, Any], ...]) -> Any:
+    """The value of a column in a line (`column`, `items`: as `lines_of` gives them). [as in JSON]"""
     number, item = items[column.depth]
-    value = number if column.number else _at(item, column.path)
+    return number if column.number else value_at(item, column.path)
+
+
+def _cell(column: Column, items: tuple[tuple[int, Any], ...]) -> str:
+    value = cell_value(column, items)
     if isinstance(value, list):
         return safe_cell("; ".join(plain_text(one) for one in value))
     return safe_cell(plain_text(value))

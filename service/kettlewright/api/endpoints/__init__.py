@@ -5,6 +5,9 @@ from kettlewright.api.endpoints import lye, scaling, moulds, portions, fades, cu
 from kettlewright.api.endpoints import actuals
 from kettlewright.api.endpoints import labels, costs, purchases
 from kettlewright.api.endpoints import fats, cautions, sources, service
+from kettlewright.api.parts.answer_pages import add_pages
 
 __all__ = ["actuals", "batches", "blends", "cautions", "costs", "cure", "cuts", "fades", "fats", "labels", "lye",
            "moulds", "portions", "purchases", "scaling", "schedules", "service", "sources"]
+
+add_pages()

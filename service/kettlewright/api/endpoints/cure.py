@@ -23,7 +23,7 @@ from kettlewright.release.days.cure_days import DayInput, Promise, Weighed
 from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 from kettlewright.views import cure_calendar, cure_curve
 
-__all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "cure", "curve_told"]
+__all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "cure", "curve_result"]
 
 
 class DayFields(Strict):
@@ -171,7 +171,7 @@ class Curve(ResponsePart):
     course = ListOf(Part(CoursePoint), about="Points for drawing it")
 
 
-def curve_told(found: Cured) -> dict[str, Any] | None:
+def curve_result(found: Cured) -> dict[str, Any] | None:
     """What `Curve` dumps of a cure, where it has a curve (`found`)."""
     curve = found.drying
     if curve is None:
@@ -273,7 +273,7 @@ def cure(name: str | None = None, stamp: date | None = None, batter_mass_g: floa
     return answer(
         "cure", sources=_sources(found), name=name, dates=found.dates, day_zero=found.day_zero,
         stamp=None if found.dates is None else stamp or found.dates.pour,
-        curve=curve_told(found),
+        curve=curve_result(found),
         loss_bound_pct=found.bound_pct, on=found.days,
         until=None if found.losing is None and found.within is None else {"daily_loss": found.losing,
                                                                          "within": found.within},

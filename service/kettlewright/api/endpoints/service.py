@@ -30,14 +30,15 @@ class VersionResponse(ResponsePart):
 
 
 @operation("GET", "/healthz", name="healthz", gives=StateResponse, group="service", summary="Whether the service is "
-           "alive")
+           "alive", description="For the probe that restarts a process that hangs: it computes nothing.")
 def healthz() -> object:
     """Whether the service is alive."""
     return {"status": "ok"}
 
 
 @operation("GET", "/readyz", name="readyz", gives=StateResponse, group="service", statuses=(503,),
-           summary="Whether tables are loaded and a known calculation agrees")
+           summary="Whether tables are loaded and a known calculation agrees", description="For the probe that sends "
+           "requests to an instance only while it is ready.")
 def readyz() -> object:
     """Whether tables are loaded and a known calculation agrees."""
     # 1000 g of a fat of 192 mg/g at 5 %: 192000 / 56105.6 x 0.95 x 39.9971 = 130.031 g, worked by hand
@@ -50,7 +51,7 @@ def readyz() -> object:
 
 
 @operation("GET", "/version", name="version", gives=VersionResponse, group="service", summary="Versions of service and "
-           "data")
+           "data", description="The data version changes with every figure of the tables.")
 def version() -> object:
     """Versions of service and data."""
     return {"version": __version__, "data_version": DATA_VERSION}

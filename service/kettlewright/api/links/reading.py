@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
@@ -21,7 +21,7 @@ from kettlewright.api.links.grammar import (
 )
 from kettlewright.api.links.keys import Key, Link, PartOf, node_at, parameters_of
 from kettlewright.errors import DomainError, Missing, OutOfRange, UnknownField, WrongType, gather
-from kettlewright.names import nearest, slug
+from kettlewright.names import or_nearest, slug
 
 __all__ = ["LinkReader", "UnknownKey", "read_link"]
 
@@ -196,8 +196,8 @@ def _said(link: Link, key: Key, pieces: Sequence[AddressTerm]) -> tuple[str, lis
                 if not piece.name:
                     raise Missing(_nameless(key, pieces, number))
                 if name is None:
-                    raise UnknownKey(f"Unknown part {shown(piece.name)} of {key.name}.{_near(piece.name, parts)} Known "
-                                     f"here: {', '.join(parts)}.")
+                    raise UnknownKey(f"Unknown part {shown(piece.name)} of {key.name}."
+                                     f"{or_nearest(piece.name, parts)} Known here: {', '.join(parts)}.")
                 if parts[name].path in seen:
                     raise DomainError(f'"{piece.name}" appears twice in one {key.name}; give it once.')
                 seen.add(parts[name].path)
@@ -247,7 +247,7 @@ def _number_of(holders: Key, key: Key, name: str | None, growing: _Growing) -> i
     if found:
         raise DomainError(f"{len(found)} are called {shown(name)}; give each {holders.name} a name of its own.",
                           field=("to",))
-    raise OutOfRange(f"There is no {holders.name} called {shown(name)}.{_near(name, names)} Known here: "
+    raise OutOfRange(f"There is no {holders.name} called {shown(name)}.{or_nearest(name, names)} Known here: "
                      f"{', '.join(names) or 'none'}.", field=("to",))
 
 
@@ -255,12 +255,7 @@ def _unknown_key(link: Link, name: str) -> DomainError:
     known = [*(key.name for key in link.keys), *_OF_THE_REPLY]
     only = "" if name not in node_at(link.takes, ()) else (
         f" It is only known in a body: send POST /v1/{link.operation}.")
-    return UnknownKey(f"Unknown key {shown(name)}.{_near(name, known)}{only} Known here: {', '.join(known)}.")
-
-
-def _near(word: str, known: Iterable[str]) -> str:
-    near = nearest(word.casefold(), known)
-    return f' Did you mean "{near[0]}"?' if near else ""
+    return UnknownKey(f"Unknown key {shown(name)}.{or_nearest(name, known)}{only} Known here: {', '.join(known)}.")
 
 
 def _nameless(key: Key, pieces: Sequence[AddressTerm], number: int) -> str:

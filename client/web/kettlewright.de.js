@@ -1,0 +1,38 @@
+// Was das Element sagt, auf Deutsch: loaded where the page, or the element's locale, is German.
+export const words = {
+  title: "Einen Ansatz planen", pot: "Topf", jug: "Krug", buckets: "Eimer", mould: "Form", weigh: "Wiegen",
+  result: "Abwiegeliste", next: "Weiter", back: "Zurück",
+  asking: "Der Ansatz wird geplant.",
+  pot_says: "Welche Fette, und wie viel von jedem?",
+  jug_says: "Schutzbrille, Schutzhandschuhe und lange Ärmel tragen. Das Alkali langsam ins Wasser geben. Niemals Wasser "
+    + "auf das Alkali gießen.",
+  buckets_says: "Einer für jede Farbe, in Gießreihenfolge von unten. Keiner bei nur einer Farbe.",
+  mould_says: "Innen, ohne Auskleidung.", fat: "Fett", share_pct: "Anteil, %",
+  mass: "Masse, {mass}", add_pot: "Fett hinzufügen", add_buckets: "Eimer hinzufügen", remove: "Entfernen",
+  superfat: "Überfettung, %", alkali: "Alkali", NaOH: "Natriumhydroxid",
+  KOH: "Kaliumhydroxid", purity_way: "Reinheit laut Etikett", purity_at_least_pct: "mindestens", purity_pct: "etwa",
+  purity: "Reinheit, %", water_way: "Wasser angegeben als", water_to_alkali: "Vielfaches des Alkalis",
+  lye_concentration_pct: "Laugenstärke, %", water_pct_of_fats: "% der Fette", water: "Wie viel",
+  water_temperature: "Wassertemperatur, {temperature}", name: "Name", colour: "Farbe", shape: "Gestalt", box: "Kasten",
+  cylinder: "Zylinder", measured: "Mit Wasser ausgemessen", length: "Länge, {length}",
+  width: "Breite, {length}", depth: "Tiefe, {length}", diameter: "Durchmesser, {length}", volume: "Volumen, {volume}",
+  headspace: "Freier Rand, {length} (freiwillig)", count: "Formen (freiwillig)",
+  bar: "Dicke eines Stücks, {length} (freiwillig)", sum_share_pct: "Summe {sum} %", sum_mass: "Summe {sum} {mass}",
+ 
+ 
+  missing: "Dieses Feld ausfüllen.", unreadable: "Eine Zahl wie {example} oder 1250 eingeben.",
+  not_100: "Die Anteile ergeben {sum} %, nötig sind 100 %.",
+  reading: "Gelesen als {value}",
+  danger: "Gefahr", warning: "Warnung", info: "Hinweis", read: "Ich habe das gelesen",
+  holds: "{name}, mindestens {size}",
+  lye: "Laugenstärke {strength} %; sie kann {min} bis {max} {temperature} erreichen.",
+  superfat_likely: "Überfettung {asked} %; wahrscheinlich {min} bis {max} %.",
+  bars: "Stücke: {count}", bar_mass: "Ein frisches Stück: {min} bis {max} {mass}",
+  picture: "Die Seife im Schnitt",
+  layer: "{name}, {bottom} bis {top} {length}", jar: "Glas", aside: "Beiseitestellen", bucket: "Eimer",
+  sieve: "Sieb", spray: "Sprühen", take: "{weigh}, verdünnt",
+  each_mix: "{weigh} für jeden Teilansatz", later: "Nach dem Gießen", identity: "Plan {identity}", sheet: "Ansatzblatt",
+  print: "Drucken", unreachable: "Der Dienst antwortet nicht. Die Eingaben bleiben erhalten; erneut versuchen.",
+  busy: "Der Dienst ist ausgelastet. In {seconds} Sekunden erneut versuchen.",
+  failed: "Der Dienst meldet einen Fehler ({status}). Die Eingaben bleiben erhalten; später erneut versuchen.",
+};

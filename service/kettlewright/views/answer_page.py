@@ -1,0 +1,109 @@
+"""Pages that need no JavaScript: an answer of the service, a problem, and what is here."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Iterable, Mapping
+from functools import cache
+from importlib import resources
+from typing import Any, Protocol
+
+from markupsafe import Markup
+
+from kettlewright.languages import in_language_of_response
+from kettlewright.views.figures import template
+from kettlewright.views.sheet import cautions_by_place, rows_in
+
+__all__ = ["answer_page", "home_page", "page_policy", "problem_page"]
+
+
+class SectionOfReply(Protocol):
+    """What a page shows of a part of a reply: `kettlewright.api.door.outline.Section`."""
+
+    @property
+    def title(self) -> str:
+        """Its name, in words. [text]"""
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        """Columns of a list; empty where each row is name, meaning, value, unit. [text]"""
+
+    @property
+    def rows(self) -> tuple[tuple[Any, ...], ...]:
+        """The values. [as in JSON]"""
+
+
+@cache
+def _style() -> str:
+    return resources.files("kettlewright.views").joinpath("templates", "page.css").read_text(encoding="utf-8")
+
+
+@cache
+def page_policy() -> str:
+    """The Content-Security-Policy of these pages: only their own style, by hash, and colours of a picture. [header]"""
+    digest = base64.b64encode(hashlib.sha256(_style().encode()).digest()).decode()
+    return f"default-src 'none'; style-src 'sha256-{digest}'; frame-ancestors 'none'"
+
+
+@in_language_of_response
+def answer_page(reply: Mapping[str, Any], *, title: str, sections: Iterable[SectionOfReply],
+                picture: str | None = None) -> str:
+    """An answer as a page: cautions, what to weigh, the picture, all figures.
+
+    Parameters
+    ----------
+    reply : mapping
+        JSON reply of the operation. [as in JSON]
+    title : str
+        What the operation answers. [text]
+    sections : iterable of SectionOfReply
+        All figures and lists, under the names of the contract. [sections]
+    picture : str, optional
+        Of the reply. [SVG]
+
+    Returns
+    -------
+    str : HTML without scripts or external resources
+    """
+    placed = cautions_by_place(reply)
+    return str(template("answer_page.html.j2").render(
+        reply=reply, title=title, sections=sections, style=Markup(_style()),
+        picture=None if picture is None else Markup(picture.partition("?>")[2] or picture),
+        cautions=[caution for place in placed.values() for caution in place],
+        weigh_list=rows_in(reply, "jug", "pot", "jar", "bucket", "mould", "aside") if "weigh_list" in reply else []))
+
+
+def problem_page(problem: Mapping[str, Any]) -> str:
+    """A problem as a page, in the words of the JSON.
+
+    Parameters
+    ----------
+    problem : mapping
+        As in RFC 9457, with `errors`. [as in JSON]
+
+    Returns
+    -------
+    str : HTML without scripts or external resources
+    """
+    return str(template("problem_page.html.j2").render(problem=problem, style=Markup(_style())))
+
+
+def home_page(base: str, version: str, data_version: str, examples: Iterable[tuple[str, str]]) -> str:
+    """What is at the service's own address.
+
+    Parameters
+    ----------
+    base : str
+        What goes before every path, if the service is not at the root of its host. [path]
+    version, data_version : str
+        Of service and tables. [text]
+    examples : iterable of (str, str)
+        Calculations by address: what each answers, and its path. [text]
+
+    Returns
+    -------
+    str : HTML without scripts or external resources
+    """
+    return str(template("home_page.html.j2").render(base=base, version=version, data_version=data_version,
+                                                    examples=examples, style=Markup(_style())))
