@@ -499,8 +499,8 @@ class AsyncMethods:
 
         Backward from a release or forward from a pour: the days of pouring, unmoulding and cutting, curing and packing.
         From your own weighings: a drying curve with its uncertainty, the mass on any day, when the bar is dry, and the
-        wet mass for a promised mass. Without weighings you get only the largest possible loss and common practice. Cure
-        is not only weight.
+        wet mass for a promised mass. Without weighings you get only the largest possible loss and common practice.
+        Curing is not only drying.
 
         Parameters
         ----------

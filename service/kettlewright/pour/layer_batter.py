@@ -38,12 +38,12 @@ def layer_volume(portions: Sequence[Portion], index: int, mould: Mould | None) -
     if depth is None:
         return None
     if mould is None or mould.fill_height_mm is None:
-        raise Unsolvable("A layer by its depth needs the mould, and a measured mould its depth.",
+        raise Unsolvable("Layers by depth need the mould; a measured mould needs its depth.",
                          field=("layer_depth",))
     bottom = math.fsum(portion.layer_depth_mm or 0.0 for portion in portions[:index])
     top = bottom + depth
     if top > mould.fill_height_mm * (1 + 1e-9):
-        raise Unsolvable(EnglishText("The layers stand {top} high here, and up to its headspace the mould is {limit} "
+        raise Unsolvable(EnglishText("The layers reach {top} here, but below its headspace the mould is only {limit} "
                                      "deep.",
                                      top=amounts.length(top), limit=amounts.length(mould.fill_height_mm)),
                          field=("layer_depth",), value=depth,

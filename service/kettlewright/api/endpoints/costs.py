@@ -55,7 +55,7 @@ class CostsRequest(PlannedRequest):
                 for name in ("recipe", "mould"):
                     with checks.at(name):
                         if name not in data:
-                            raise Missing(f'{name} is needed here; or give "rows" in place of recipe and mould.')
+                            raise Missing(f'{name} is required, or "rows" in place of recipe and mould.')
         return super().build(data)
 
 

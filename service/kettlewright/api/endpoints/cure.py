@@ -256,7 +256,7 @@ class CureResponse(BaseResponse):
     until = Part(DryingTime, about="If requested")
     promise = Part(PromisedMass, about="If requested")
     practice = Part(Practice, about="Common practice, no source: nobody has measured it for your soap")
-    notes = ListOf(Text(example="Cure is not only weight."), about="What to know about all this")
+    notes = ListOf(Text(example="Curing is not only drying."), about="What to know about all this")
 
 
 @operation("POST", "/v1/cure", name="cure", group="release", takes=CureRequest, gives=CureResponse,
@@ -264,7 +264,7 @@ class CureResponse(BaseResponse):
            description="Backward from a release or forward from a pour: the days of pouring, unmoulding and cutting, "
            "curing and packing. From your own weighings: a drying curve with its uncertainty, the mass on any day, "
            "when the bar is dry, and the wet mass for a promised mass. Without weighings you get only the largest "
-           "possible loss and common practice. Cure is not only weight.",
+           "possible loss and common practice. Curing is not only drying.",
            faces={"svg": Face("image/svg+xml", cure_curve), "ics": Face("text/calendar", cure_calendar)})
 def cure(name: str | None = None, stamp: date | None = None, batter_mass_g: float | None = None,
          water_mass_g: float | None = None, **more: Any) -> object:

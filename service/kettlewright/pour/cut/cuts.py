@@ -200,7 +200,7 @@ def _thickness(solid: Solid, bar: BarCut, across: Run, kerf: float, trim: Trim, 
         thickness = (usable - (bar.count - 1) * kerf) / bar.count
         if thickness <= 0:
             raise Unsolvable(EnglishText("{count} bars with a kerf of {kerf} do not fit into {usable}: the cuts use up "
-                                         "the whole loaf. Ask for fewer bars.", count=bar.count,
+                                         "the whole loaf. Request fewer bars.", count=bar.count,
                                          kerf=length(kerf, digits=9), usable=length(usable)),
                              field=("bar", "count"), value=bar.count)
         return thickness, "count"

@@ -90,7 +90,7 @@ def run_along(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: st
                                      edge=edge, whole=length(edge_mm, digits=9)), field=("trim",))
     count = whole_pieces((usable + kerf) / (piece + kerf))
     if count < 1:
-        raise Unsolvable(EnglishText("A {what} of {piece} does not fit into the {usable} left of the block's "
+        raise Unsolvable(EnglishText("A {what} of {piece} does not fit into the remaining {usable} of the block's "
                                      "{edge}.", what=what, piece=length(piece), usable=length(usable), edge=edge),
                          field=field_name, value=piece,
                          allowed=limits.up_to(length(usable)))

@@ -71,6 +71,6 @@ def _check_identity(identity: str, request_body: Mapping[str, Any], data_version
     why = "this body is not the one it was planned with. Send that body exactly, or the identity that belongs to it" \
         if other is None else f"the request is the same, but it was planned with data {other} and this service has " \
         f"{DATA_VERSION}. Plan it again at /v1/batches (compare_to shows what changed) and send the new identity"
-    raise DomainError(f"The identity does not match the plan: you sent {identity}, this plan is {now}; {why}.",
+    raise DomainError(f"The identity does not match the plan: you sent {identity}, this plan has {now}; {why}.",
                       field=("identity",), value=identity, allowed=now)
 

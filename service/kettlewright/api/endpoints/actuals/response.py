@@ -175,7 +175,7 @@ class Drying(ResponsePart):
     curve = Part(Curve, about="Fitted to the weighings, as at /v1/cure")
     loss_bound_pct = Number(about="The most a bar can lose: all water of the batter as weighed", unit="% of the batter",
                             example=19.86)
-    notes = ListOf(Text(example="Cure is not only weight."), about="What to know about it")
+    notes = ListOf(Text(example="Curing is not only drying."), about="What to know about it")
 
 
 class ActualsResponse(BaseResponse):
