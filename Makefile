@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed element workbook serve bench contract texts lint types fuzz siege digest clean
+.PHONY: help demo test test-pages test-embed test-clients workbook serve bench contract texts lint types fuzz siege digest test-types element clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -28,8 +28,8 @@ bench: $(READY) ## measure /v1/lye and /v1/batches against a bare JSON echo, int
 	$(BIN)/python tests/benchmarks/bench.py
 
 fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part of make test)
-	KETTLEWRIGHT_FUZZ_EXAMPLES=400 KETTLEWRIGHT_FUZZ_BOUNDARIES=1 $(BIN)/python -m pytest tests/api/test_fuzz.py
-	cd tests && KETTLEWRIGHT_FUZZ_EXAMPLES=100 ../$(BIN)/python -m api.fuzz_over_http
+	FUZZ_EXAMPLES=400 FUZZ_BOUNDARIES=1 $(BIN)/python -m pytest tests/api/test_fuzz.py
+	cd tests && FUZZ_EXAMPLES=100 ../$(BIN)/python -m api.fuzz_over_http
 
 siege: $(READY) ## the most expensive requests, floods, wrong bodies, broken protocol, slow clients, nginx: some minutes, writes tests/benchmarks/SIEGE.md
 	PYTHONPATH=tests $(BIN)/python -m siege
@@ -54,6 +54,10 @@ test-embed: $(READY) ## the element in Chromium, the workbook in LibreOffice; ap
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[embed]'
 	$(BIN)/python -m pytest tests/embed
 
+test-clients: $(READY) ## linters and generated clients (TypeScript, Python) of openapi.yaml, in build/clients; npm fetches 130 MB (not part of make test)
+	@command -v node >/dev/null && command -v npm >/dev/null || { echo "No Node.js with npm here: apt-get installs them (about 150 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends nodejs npm; }
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[clients]'
+	$(BIN)/python tests/clients/check_clients.py
 element: ## build client/web/kettlewright.min.js from its modules (Node and npm; apt-get installs what is missing)
 	@command -v npm >/dev/null || { echo "No npm here: apt-get installs it (needs root)."; apt-get update && apt-get install -y --no-install-recommends nodejs npm; }
 	cd client/web && npm ci --silent --no-audit --no-fund && npm run --silent build
@@ -61,6 +65,10 @@ element: ## build client/web/kettlewright.min.js from its modules (Node and npm;
 workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service on 127.0.0.1:8000
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt openpyxl
 	$(BIN)/python client/examples/workbook/build_workbook.py
+
+test-types: $(READY) ## scripts of a user in mypy and pyright (not part of make test; pyright fetches itself from the registry of Node.js)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[types]'
+	KETTLEWRIGHT_PYRIGHT=1 $(BIN)/python -m pytest tests/client/test_typed_scripts.py
 
 contract: $(READY) ## write openapi.yaml anew from the schemas, and the typed code of the client from it
 	$(BIN)/python -m kettlewright.api.document.openapi > openapi.yaml

@@ -164,5 +164,6 @@ def test_the_client_knows_nothing_of_the_service() -> None:
     for file in files:
         packages = {package for package, _ in _imports(file)}
         more = {"jsonschema"} if file.name == "request_check.py" else set()  # extras
-        more |= {"httpx"} if file.name.startswith("async_") else {"pandas"} if file.name == "record.py" else set()
+        more |= {"httpx"} if file.name.startswith("async_") else set()
+        more |= {"pandas"} if file.name in ("record.py", "sweep.py") else set()
         assert packages - sys.stdlib_module_names <= {"kettlewright_client", "requests", *more}, file.name

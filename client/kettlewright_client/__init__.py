@@ -35,6 +35,7 @@ from kettlewright_client.errors import (
 from kettlewright_client.fat_list import FatList, FatListError, parse_fats, read_fats
 from kettlewright_client.name_list import NameList, NameListError, parse_names, read_names
 from kettlewright_client.price_list import PriceList, PriceListError, parse_prices, read_prices
+from kettlewright_client.sweep import Sweep
 
 if TYPE_CHECKING:
     from kettlewright_client.async_client import AsyncClient
@@ -104,6 +105,7 @@ __all__ = [
     "ServerFault",
     "Sources",
     "State",
+    "Sweep",
     "TimedOut",
     "TooLarge",
     "Unreachable",

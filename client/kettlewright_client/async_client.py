@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import asyncio
 from collections import deque
-from collections.abc import AsyncIterator, Callable, Iterable, Mapping
+from collections.abc import AsyncIterator, Callable, Iterable, Mapping, Sequence
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 from kettlewright_client.async_wire import AsyncWire, new_http
 from kettlewright_client.calls import DEFAULT_TIMEOUT, Calls, settings_of
 from kettlewright_client.errors import ClientError
 from kettlewright_client.generated.async_methods import AsyncMethods
 from kettlewright_client.many import AHEAD, reporter, workers_of
+from kettlewright_client.sweep import Sweep, SweepField, plan_of
 from kettlewright_client.values import Timeout
 
 if TYPE_CHECKING:
@@ -80,14 +81,36 @@ class AsyncClient(Calls, AsyncMethods):
         ------
         Batch or ClientError : in the order of `bodies`. [plans]
         """
+        async for found in self._many("batches", bodies, workers, progress):
+            yield found
+
+    async def sweep(self, body: Mapping[str, Any], field: SweepField, values: Iterable[Any] | None = None, *,
+                    figures: Sequence[str], operation: str = "batches", workers: int = 4,
+                    progress: Callable[[int, int | None], None] | bool | None = None) -> Sweep:
+        """What if: as `Client.sweep`.
+
+        Parameters
+        ----------
+        body, field, values, figures, operation, workers, progress :
+            As in `Client.sweep`. [units]
+
+        Returns
+        -------
+        Sweep
+        """
+        plan = plan_of(operation, body, field, values, figures)
+        return plan.table([found async for found in self._many(operation, plan.bodies, workers, progress)])
+
+    async def _many(self, operation: str, bodies: Iterable[Mapping[str, Any]], workers: int,
+                    progress: Callable[[int, int | None], None] | bool | None) -> AsyncIterator[Any]:
         free = asyncio.Semaphore(workers_of(workers))
         report = reporter(progress, bodies)
-        waiting: deque[asyncio.Task[Batch | ClientError]] = deque()
+        waiting: deque[asyncio.Task[Any]] = deque()
 
-        async def one(body: Mapping[str, Any]) -> Batch | ClientError:
+        async def one(body: Mapping[str, Any]) -> Any:
             async with free:
                 try:
-                    return cast("Batch", await self._call("batches", "json", body, {}, None, None))
+                    return await self._call(operation, "json", body, {}, None, None)
                 except ClientError as error:
                     return error
                 finally:

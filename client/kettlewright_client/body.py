@@ -62,8 +62,10 @@ def plain(value: Any) -> Any:
 
 
 def _plain(value: Any, way: tuple[str | int, ...]) -> Any:
-    if value is None or isinstance(value, str | bool):
+    if value is None or isinstance(value, bool):
         return value
+    if isinstance(value, str):
+        return str(value)  # of a text of numpy or an enum too
     if len(way) > _DEEPEST:
         _refuse(way, "nested too deeply")
     if isinstance(value, Mapping):

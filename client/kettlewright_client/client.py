@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, cast
 
@@ -12,6 +12,7 @@ from kettlewright_client.calls import DEFAULT_TIMEOUT, Calls, settings_of
 from kettlewright_client.errors import ClientError
 from kettlewright_client.generated.methods import Methods
 from kettlewright_client.many import plan_all
+from kettlewright_client.sweep import Sweep, SweepField, plan_of
 from kettlewright_client.values import Timeout
 from kettlewright_client.wire import Wire, new_session
 
@@ -89,6 +90,44 @@ class Client(Calls, Methods):
             return cast("Batch", self._call("batches", "json", body, {}, None, None))
 
         return plan_all(plan, bodies, workers=workers, progress=progress)
+
+    def sweep(self, body: Mapping[str, Any], field: SweepField, values: Iterable[Any] | None = None, *,
+              figures: Sequence[str], operation: str = "batches", workers: int = 4,
+              progress: Callable[[int, int | None], None] | bool | None = None) -> Sweep:
+        """What if: one calculation for several values of a field, or for every combination of several fields.
+
+            client.sweep(body, "recipe.superfat_pct", [3, 4, 5], figures=["cost.bar.total.amount", "cuts.bars.count"])
+
+        Parameters
+        ----------
+        body : mapping
+            The arguments of the operation. [units]
+        field : str or mapping
+            Path of the field to vary; an item of a list by its number from 0, its key or its name. For a grid, a
+            mapping of paths to values. [words]
+        values : iterable, optional
+            Values of the field, if `field` is a path. [as in the request]
+        figures : sequence of str
+            Paths in the reply, such as "lye.superfat.likely_pct.min". [words]
+        operation : str
+            Whose body it is, such as "batches" or "lye". [word]
+        workers, progress : int, callable
+            As in `plan_many`. [requests]
+
+        Returns
+        -------
+        Sweep : a row for each request, in order; one that fails has its reason and no figures.
+
+        Raises
+        ------
+        ClientError : a path is unknown; the message has the nearest name.
+        """
+        plan = plan_of(operation, body, field, values, figures)
+
+        def run(one: Mapping[str, Any]) -> Any:
+            return self._call(operation, "json", one, {}, None, None)
+
+        return plan.table(list(plan_all(run, plan.bodies, workers=workers, progress=progress)))
 
     def _call(self, operation: str, word: str, body: Any, address: Mapping[str, Any], timeout: Timeout | None,
               headers: Mapping[str, str] | None) -> Any:

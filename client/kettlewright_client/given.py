@@ -39,8 +39,14 @@ def address_shown(base_url: str) -> str:
         host = ""
     if not host or parts.scheme not in ("http", "https") or parts.query or parts.fragment:
         raise ClientError('The address of the service has the form "http://host:port" or "https://host/prefix/"; '
-                          f"{base_url.rpartition('@')[2][:100]!r} does not.")
+                          f"{base_url.rpartition('@')[2][:100]!r} does not{_meant(base_url)}")
     return f"{parts.scheme}://{host}{parts.path}".rstrip("/")
+
+
+def _meant(base_url: str) -> str:
+    """Words for an address that only lacks its scheme."""
+    bare = re.fullmatch(r"(?:[\w-]+\.)*[\w-]+(?::\d+)?(?:/[\w./-]*)?", base_url)
+    return f', did you mean "http://{base_url}"?' if bare else "."
 
 
 def seconds(name: str, given: float) -> float:

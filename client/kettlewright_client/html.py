@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from typing import Any
 
-__all__ = ["figure", "object_html", "plan_html"]
+__all__ = ["figure", "object_html", "plan_html", "table_html"]
 
 _ROWS_MAX = 200
 _LEFT = "text-align:left"
@@ -55,9 +55,16 @@ def plan_html(title: str, weigh_list: Sequence[Any], cautions: Iterable[Any], pi
 
 
 def weighed(row: Any) -> str:
-    """The figure of a weigh `row` with the decimals of its scale."""
+    """The figure of a weigh `row` with the decimals of its scale; for each mix, or of a dilution."""
     decimals = len(f"{row.step:.9f}".rstrip("0").partition(".")[2])
-    return f"{row.weigh:.{decimals}f}"
+    if row.take is not None:
+        return f"{row.take:.{decimals}f} of the dilution"
+    return f"{row.weigh:.{decimals}f}" if row.each_mix is None else f"{row.each_mix:.{decimals}f} for each mix"
+
+
+def table_html(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """A table with a `head` and `rows` of texts."""
+    return _table(head, rows)
 
 
 def figure(svg: str) -> str:

@@ -7,18 +7,16 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sized
 from concurrent.futures import Future, ThreadPoolExecutor
 from itertools import islice
-from typing import TYPE_CHECKING, Any
+from typing import Any, TypeVar
 
 from kettlewright_client.errors import ClientError
 from kettlewright_client.given import whole_number
-
-if TYPE_CHECKING:
-    from kettlewright_client.results import Batch
 
 __all__ = ["AHEAD", "plan_all", "reporter", "workers_of"]
 
 AHEAD = 4
 """For each worker, how many batches may be begun or finished before the oldest is taken. [batches]"""
+Found = TypeVar("Found")
 _MOST_WORKERS = 32
 _BAR = 30
 
@@ -30,8 +28,8 @@ def workers_of(workers: int) -> int:
     return whole_number("workers", workers, 1, _MOST_WORKERS)
 
 
-def plan_all(plan: Callable[[Mapping[str, Any]], Batch], bodies: Iterable[Mapping[str, Any]], *, workers: int,
-             progress: Progress | bool | None) -> Iterator[Batch | ClientError]:
+def plan_all(plan: Callable[[Mapping[str, Any]], Found], bodies: Iterable[Mapping[str, Any]], *, workers: int,
+             progress: Progress | bool | None) -> Iterator[Found | ClientError]:
     """Plan many batches with any function that plans one; see `Client.plan_many`.
 
     Parameters
@@ -47,7 +45,7 @@ def plan_all(plan: Callable[[Mapping[str, Any]], Batch], bodies: Iterable[Mappin
 
     Returns
     -------
-    iterator of Batch or ClientError, in the order of `bodies`
+    iterator of what `plan` returns or ClientError, in the order of `bodies`
 
     Raises
     ------
@@ -58,18 +56,18 @@ def plan_all(plan: Callable[[Mapping[str, Any]], Batch], bodies: Iterable[Mappin
     return _one_by_one(plan, bodies, report) if workers == 1 else _in_threads(plan, bodies, workers, report)
 
 
-def _one_by_one(plan: Callable[[Mapping[str, Any]], Batch], bodies: Iterable[Mapping[str, Any]],
-                report: Reporter) -> Iterator[Batch | ClientError]:
+def _one_by_one(plan: Callable[[Mapping[str, Any]], Found], bodies: Iterable[Mapping[str, Any]],
+                report: Reporter) -> Iterator[Found | ClientError]:
     for body in bodies:
         found = _one(plan, body)
         report.one_more()
         yield found
 
 
-def _in_threads(plan: Callable[[Mapping[str, Any]], Batch], bodies: Iterable[Mapping[str, Any]], workers: int,
-                report: Reporter) -> Iterator[Batch | ClientError]:
+def _in_threads(plan: Callable[[Mapping[str, Any]], Found], bodies: Iterable[Mapping[str, Any]], workers: int,
+                report: Reporter) -> Iterator[Found | ClientError]:
     left = iter(bodies)
-    waiting: deque[Future[Batch | ClientError]] = deque()
+    waiting: deque[Future[Found | ClientError]] = deque()
     pool = ThreadPoolExecutor(workers, thread_name_prefix="kettlewright-plan")
     try:
         while True:
@@ -84,7 +82,7 @@ def _in_threads(plan: Callable[[Mapping[str, Any]], Batch], bodies: Iterable[Map
         pool.shutdown(cancel_futures=True)  # after Ctrl-C no further batch starts
 
 
-def _one(plan: Callable[[Mapping[str, Any]], Batch], body: Mapping[str, Any]) -> Batch | ClientError:
+def _one(plan: Callable[[Mapping[str, Any]], Found], body: Mapping[str, Any]) -> Found | ClientError:
     try:
         return plan(body)
     except ClientError as error:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -13,7 +13,7 @@ from kettlewright_client.html import object_html
 if TYPE_CHECKING:
     from pandas import DataFrame
 
-__all__ = ["Record", "Result"]
+__all__ = ["Record", "Result", "frame_of"]
 
 _SHOWN = 160  # characters of a repr
 _OURS = frozenset({"raw", "request_id"})
@@ -84,12 +84,7 @@ class Result(Record):
         ------
         ClientError : there is no such list, or pandas is not installed.
         """
-        rows = self._rows(table)
-        try:
-            from pandas import DataFrame
-        except ImportError:
-            raise ClientError("to_frame needs pandas: pip install pandas.") from None
-        return DataFrame([_flat(row.to_dict()) for row in rows])
+        return frame_of([_flat(row.to_dict()) for row in self._rows(table)])
 
     def _rows(self, table: str) -> tuple[Record, ...]:
         tables = {name: value for name, value in self._fields().items()
@@ -102,6 +97,31 @@ class Result(Record):
         if not isinstance(found, tuple) or not all(isinstance(row, Record) for row in found):
             raise ClientError(f'{type(self).__name__} has no list "{table}". Lists are {", ".join(tables) or "none"}.')
         return found
+
+
+def frame_of(rows: Sequence[Mapping[str, Any]], columns: Sequence[str] | None = None) -> DataFrame:
+    """A table of pandas.
+
+    Parameters
+    ----------
+    rows : sequence of mapping
+        Values by column. [as in the reply]
+    columns : sequence of str, optional
+        Their order. [words]
+
+    Returns
+    -------
+    DataFrame
+
+    Raises
+    ------
+    ClientError : pandas is not installed.
+    """
+    try:
+        from pandas import DataFrame
+    except ImportError:
+        raise ClientError("to_frame needs pandas: pip install pandas.") from None
+    return DataFrame(list(rows), columns=None if columns is None else list(columns))
 
 
 @cache

@@ -87,7 +87,7 @@ def _errors(error: ValidationError) -> Iterator[dict[str, str]]:
     rule: Any = error.validator_value
     if error.validator == "required":  # one error for each name; only the message says which
         name = next(name for name in rule if error.message.startswith(repr(name)))
-        yield _error((*way, name), f"{name} is needed here.", "missing")
+        yield _error((*way, name), f"{name} is required.", "missing")
         return
     if error.validator == "additionalProperties":
         schema: Any = error.schema

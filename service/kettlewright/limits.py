@@ -113,6 +113,8 @@ class Bounds:
         The range in words, units included. [text]
     kind : str
         Kind of quantity, one of `amounts.KINDS`; empty for a plain number. [key]
+    unit : str
+        Unit of a plain number, written after it. [text]
     """
 
     name: str
@@ -120,6 +122,7 @@ class Bounds:
     high: float
     words: str
     kind: str = ""
+    unit: str = ""
 
     def check(self, value: float, *field: str | int, shown: str | None = None) -> float:
         """Return `value`, or raise an error that states what is allowed.
@@ -141,6 +144,8 @@ class Bounds:
         # a bound that is met exactly in another unit counts as met, whatever the binary rounding
         if not math.isclose(value, inside, rel_tol=_HAIR):
             given = shown if shown is not None else Amount(value, self.kind, 9) if self.kind else f"{value:.9g}"
+            if self.unit:
+                given = f"{given} {self.unit}"
             raise OutOfRange(EnglishText("{name} of {given} is not possible here; it must be {words}.", name=self.name,
                                          given=given, words=self.words), field=field, value=value, allowed=self.words)
         return inside
@@ -164,6 +169,10 @@ def _from_zero(high: Amount) -> EnglishText:
     return EnglishText("from 0 to {high}", high=at_most(high))
 
 
+def _percent(name: str, low: float, high: float, words: str, unit: str = "%") -> Bounds:
+    return Bounds(name, low, high, words, unit=unit)
+
+
 MOST_MASS = at_most(mass(1e6, large=True, groups=True))
 """The largest batch. [g]"""
 
@@ -171,63 +180,63 @@ MOST_MASS = at_most(mass(1e6, large=True, groups=True))
 MASS = Bounds("A mass", 1e-6, 1e6, _above_zero(mass(1e-6, digits=1), MOST_MASS), "mass")
 WEIGHED = Bounds("A weighing", 0, 1e6, "0 or more, in the unit of its row; 0 means that it was forgotten")
 MIX = Bounds("The number of a mix", 1, 20, "from 1 to 20")
-KEEPS_BACK = Bounds("A mass that stays behind", 0, 1e6, _from_zero(MOST_MASS), "mass")
+KEEPS_BACK = Bounds("A mass", 0, 1e6, _from_zero(MOST_MASS), "mass")
 LENGTH = Bounds("A length", 0.001, 10_000, _above_zero(length(0.001, digits=1), length(10_000, large=True)), "length")
 DEPTH_OFF = Bounds("A liner, headspace or trim", 0, 10_000, _from_zero(length(10_000, large=True)), "length")
-KERF = Bounds("A kerf or cutting tolerance", 0, 100, _from_zero(length(100)), "length")
+KERF = Bounds("A length", 0, 100, _from_zero(length(100)), "length")
 VOLUME = Bounds("A volume", 1e-6, 1e9, _above_zero(volume(1e-6, digits=1),
                                                       volume(1e9, large=True, groups=True)), "volume")
 TEMPERATURE = Bounds("A temperature", 0, 100, EnglishText("from {low} to {high}", low=bare(temperature(0)),
                                                                  high=temperature(100)), "temperature")
 READABILITY = Bounds("A step of the scale", 1e-9, 10_000, _above_zero(mass(1e-9, digits=1), mass(10_000, large=True)),
                      "mass")
-SUPERFAT_PCT = Bounds("A superfat in percent", 0, 50, "from 0 to 50")
-PURITY_PCT = Bounds("A purity in percent", 50, 100, "from 50 to 100")
-STOCK_CONCENTRATION_PCT = Bounds("The strength of a stock solution in percent", 1, 50, "from 1 to 50")
-TOLERANCE_PCT = Bounds("A tolerance in percent", 0, 20, "from 0 to 20")
-SHARE_PCT = Bounds("A share in percent", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
-PART_PCT = Bounds("A part in percent", 0, 100, "from 0 to 100")
+SUPERFAT_PCT = _percent("A superfat", 0, 50, "from 0 to 50 %")
+PURITY_PCT = _percent("A purity", 50, 100, "from 50 to 100 %")
+STOCK_CONCENTRATION_PCT = _percent("A stock strength", 1, 50, "from 1 to 50 %")
+TOLERANCE_PCT = _percent("A tolerance", 0, 20, "from 0 to 20 %")
+SHARE_PCT = _percent("A share", 1e-6, 100, "above 0 (from 0.000001) and at most 100 %")
+PART_PCT = _percent("A share", 0, 100, "from 0 to 100 %")
 ACID_VALUE = Bounds("An acid value", 0, 400, "from 0 to the saponification value it is a part of")
 VALUE_TOLERANCE = Bounds("The tolerance of a saponification value", 0, 50, "from 0 to 50 mg KOH per g of fat")
-PROPERTY = Bounds("A property of a blend", 0, 1000, "from 0 to 1,000")
-ICE_PCT = Bounds("Ice in percent of the water", 0, 100, "from 0 to 100: there cannot be more ice than water")
-STRENGTH_PCT = Bounds("A strength in percent", 0.01, 100, "from 0.01 to 100")
-BORROWED_PCT = Bounds("A borrowed share in percent", 1e-6, 99.9, "above 0 (from 0.000001) and at most 99.9")
-DISPERSION_PCT = Bounds("The strength of a dispersion in percent", 0.1, 99, "from 0.1 to 99")
-PCT_OF_FATS = Bounds("An amount in percent of the fats", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
-LYE_CONCENTRATION_PCT = Bounds("A lye concentration in percent", 5, 60, "from 5 to 60")
+PROPERTY = Bounds("A constraint on a blend", 0, 1000, "from 0 to 1,000")
+ICE_PCT = _percent("A share of ice", 0, 100, "from 0 to 100 %: there cannot be more ice than water")
+STRENGTH_PCT = _percent("A strength", 0.01, 100, "from 0.01 to 100 %")
+BORROWED_PCT = _percent("A borrowed share", 1e-6, 99.9, "above 0 (from 0.000001) and at most 99.9 %")
+DISPERSION_PCT = _percent("A dispersion strength", 0.1, 99, "from 0.1 to 99 %")
+PCT_OF_FATS = _percent("An amount", 1e-6, 100, "above 0 (from 0.000001) and at most 100 %", "% of the fats")
+LYE_CONCENTRATION_PCT = _percent("A lye concentration", 5, 60, "from 5 to 60 %")
 WATER_TO_ALKALI = Bounds("A ratio of water to alkali", 0.6, 20, "from 0.6 to 20")
-WATER_PCT_OF_FATS = Bounds("Water in percent of the fats", 1, 300, "from 1 to 300")
+WATER_PCT_OF_FATS = _percent("An amount of water", 1, 300, "from 1 to 300 %", "% of the fats")
 SAPONIFICATION_VALUE = Bounds("A saponification value", 60, 400,
                               "from 60 to 400 mg KOH per g of fat (real fats and waxes; 170 to 270 for most oils)")
 FAT_DENSITY = Bounds("The density of a fat", 0.7, 1.2, "from 0.7 to 1.2 g/mL")
-ADDITION_DENSITY = Bounds("The density of an addition", 0.05, 10, "from 0.05 to 10 g/mL")
+ADDITION_DENSITY = Bounds("A density", 0.05, 10, "from 0.05 to 10 g/mL")
 DOSE = Bounds("A dose", 1e-6, 1e6, "above 0 (from 0.000001), and no more than the batter it goes into")
-COVERAGE = Bounds("The coverage of a dusting", 0.001, 5_000, "above 0 (from 0.001) and at most 5,000 g/m2")
-LIMIT_PCT = Bounds("A limit in percent of the cured bar", 1e-6, 100, "above 0 (from 0.000001) and at most 100")
-LOSS_PCT = Bounds("A loss in cure in percent", 0, 60, "from 0 to 60")
+COVERAGE = Bounds("A coverage", 0.001, 5_000, "above 0 (from 0.001) and at most 5,000 g/m2")
+LIMIT_PCT = _percent("A limit", 1e-6, 100, "above 0 (from 0.000001) and at most 100 %", "% of the cured bar")
+LOSS_PCT = _percent("A loss in cure", 0, 60, "from 0 to 60 %")
 MONTHS = Bounds("A period after opening", 1, 120, "from 1 to 120 months")
 ANY_VALUE = Bounds("A value of an earlier plan", -1e12, 1e12, "from -1e12 to 1e12")
 FACTOR = Bounds("A factor", 1e-6, 10_000, "above 0 (from 0.000001) and at most 10,000")
 BARS_COUNT = Bounds("A number of bars", 1, 100_000, "from 1 to 100,000")
-BARS_MADE = Bounds("A number of bars made", 0, 100_000, "from 0 to 100,000")
+BARS_MADE = Bounds("A number of finished bars", 0, 100_000, "from 0 to 100,000")
 SIDES = Bounds("A number of sides", 3, 100, "from 3 to 100")
 SWATCH_DOSE = Bounds("A dose of colourant", 0, 500, "from 0 to 500 g per kg of batter")
 LIGHTNESS = Bounds("A lightness L*", 0, 100, "from 0 to 100")
 LAB_AXIS = Bounds("A coordinate a* or b*", -200, 200, "from -200 to 200")
-UNIT = Bounds("A part", 0, 1, "from 0 to 1")
-USES = Bounds("How often a mould is filled", 1, 200, "from 1 to 200")
+UNIT = Bounds("A lightness of a portion", 0, 1, "from 0 to 1")
+USES = Bounds("A number of fillings", 1, 200, "from 1 to 200")
 CAVITIES_COUNT = Bounds("A number of moulds or cavities", 1, 500, "from 1 to 500")
 WORK_HOURS = Bounds("A number of hours", 0, 10_000, "from 0 to 10,000")
-OVERHEAD_PCT = Bounds("An overhead in percent", 0, 1_000, "from 0 to 1,000")
-BROKEN_PCT = Bounds("A part of bars that break in percent", 0, 99, "from 0 to 99")
+OVERHEAD_PCT = _percent("An overhead", 0, 1_000, "from 0 to 1,000 %")
+BROKEN_PCT = _percent("A share of broken bars", 0, 99, "from 0 to 99 %")
 KEPT_BACK_COUNT = Bounds("A number of bars kept back", 0, 100_000, "from 0 to 100,000")
-MARGIN_PCT = Bounds("A margin in percent of the net price", 0, 99.9,
-                    "from 0 to 99.9: a margin of 100 % would leave nothing for the cost. A markup on the cost may be "
-                    "100 and more")
-MARKUP_PCT = Bounds("A markup in percent of the cost", 0, 100_000, "from 0 to 100,000")
-SALES_TAX_PCT = Bounds("A sales tax in percent", 0, 100, "from 0 to 100")
-FEE_PCT = Bounds("A fee in percent of the gross price", 0, 90, "from 0 to 90")
+MARGIN_PCT = _percent("A margin", 0, 99.9,
+                      "from 0 to 99.9 %: a margin of 100 % would leave nothing for the cost. A markup on the cost may "
+                      "be 100 % and more", "% of the net price")
+MARKUP_PCT = _percent("A markup", 0, 100_000, "from 0 to 100,000 %", "% of the cost")
+SALES_TAX_PCT = _percent("A sales tax", 0, 100, "from 0 to 100 %")
+FEE_PCT = _percent("A fee", 0, 90, "from 0 to 90 %", "% of the gross price")
 BARS_PER_ORDER = Bounds("A number of bars in an order", 1, 10_000, "from 1 to 10,000")
 TIMES_MADE = Bounds("A number of batches", 1, 10_000, "from 1 to 10,000")
 PIECES_COUNT = Bounds("A number of pieces", 1, 1_000_000, "from 1 to 1,000,000")
@@ -236,10 +245,10 @@ PIECES_THERE = Bounds("A number of pieces", 0, 1_000_000, "from 0 to 1,000,000")
 PACKS_COUNT = Bounds("A number of packs", 1, 100_000, "from 1 to 100,000")
 
 UNMOULD_DAYS = Bounds("A number of days in the mould", 0, 60, "from 0 to 60")
-CURE_DAYS = Bounds("A number of days of cure", 0, 1_500, "from 0 to 1,500")
-PACKING_DAYS = Bounds("A number of days of packing", 0, 60, "from 0 to 60")
+CURE_DAYS = Bounds("A number of curing days", 0, 1_500, "from 0 to 1,500")
+PACKING_DAYS = Bounds("A number of packing days", 0, 60, "from 0 to 60")
 DRYING_DAY = Bounds("A day of the cure", 0, 1_500, "from 0 to 1,500, counted from day 0")
-NEAR_END_PCT = Bounds("A distance from the end in percent", 0.001, 50, "from 0.001 to 50")
+NEAR_END_PCT = _percent("A distance from the final mass", 0.001, 50, "from 0.001 to 50 %")
 BATCHES_COUNT = Bounds("A number of batches", 1, 200, "from 1 to 200")
 POURS_COUNT = Bounds("A number of pours a day", 1, 100, "from 1 to 100")
 

@@ -319,7 +319,7 @@ def test_batter_kept_back_is_missing_from_the_buckets() -> None:
     assert weighs(300) == pytest.approx([planned[0] - 144, planned[1] - 96], abs=1)
     assert weighs(0) > planned
     reason = replan(plan, "poured", ReportedWeighing("aside", "kept_back", 9e4, 9e4), settings=settings).pour.reason
-    assert "reported as kept back" in reason
+    assert "as kept back, but there is only" in reason
 
 
 def test_portions_by_mass_do_not_grow_with_the_batch() -> None:
@@ -531,7 +531,7 @@ def test_fat_to_be_added_counts_in_the_pour() -> None:
     found = replan(plan, "in_pot", row(plan, "coconut", -100.0))
     assert found.step.what == "do_not_pour"
     assert found.step.weigh_g is not None
-    scent = plan.division.additions[0].weigh_g  # weighed by the plan: it does not get smaller with the fats
+    scent = plan.division.additions[0].weigh_g  # weighed by the plan: it is not getting smaller with the fats
     assert found.pour.in_pot_g == pytest.approx(found.lye.mass_g + found.step.weigh_g + scent)
 
 

@@ -115,13 +115,13 @@ def test_the_units_of_the_plan_govern_rows_texts_and_reply(client: FlaskClient) 
 
 @pytest.mark.parametrize(("stage", "rows", "said"), [
     ("fats", {}, "Die Lauge wie geplant ansetzen: Die Fette sind wie geplant. Die Überfettung beträgt"),
-    ("fats", {"coconut": 30}, "Nicht das Alkali des Plans wiegen (Kokosöl: 30 g zu viel)"),
+    ("fats", {"coconut": 30}, "Nicht die geplante Alkalimenge abwiegen (Kokosöl: 30 g zu viel)"),
     ("lye_made", {"NaOH": 30.5}, "Nicht die ganze Lauge in die Fette gießen: Der Ansatz hätte dann "
      "überschüssiges Alkali."),
     ("lye_made", {"water": -200, "NaOH": 30.5}, "(Wasser: 200 g zu wenig; Natriumhydroxid: 30,5 g zu viel)"),
     ("in_pot", {}, "Jetzt gießen. Die Überfettung beträgt"),
     ("in_pot", {"NaOH": 30.5}, "Nicht gießen: Der Ansatz enthält überschüssiges Alkali."),
-    ("in_pot", {"NaOH": 30.5}, "Schutzbrille und Handschuhe anbehalten"),
+    ("in_pot", {"NaOH": 30.5}, "Schutzbrille und Schutzhandschuhe anbehalten"),
     ("poured", {"NaOH": 30.5}, "Nicht für die Haut und nicht für den Verkauf"),
     ("poured", {"NaOH": 24}, "pH-Papier beweist nichts")])
 def test_the_next_action_is_said_in_the_language_of_the_request(client: FlaskClient, stage: str,

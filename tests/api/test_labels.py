@@ -319,7 +319,7 @@ def test_the_net_quantity_is_what_every_bar_holds_or_what_was_asked(client: Flas
     most = labels(client, asked(net_quantity=quantity["largest"]))[0]["net_quantity"]
     assert most["text"] == quantity["largest_text"]
     detail = fault(client, asked(net_quantity=quantity["largest"] + 1))["/label/net_quantity"]
-    assert f"Promise at most {quantity['largest']:g} g" in detail
+    assert f"State at most {quantity['largest']:g} g" in detail
     heavy = fault(client, asked(net_quantity=500))["/label/net_quantity"]
     assert "on average they weigh" in heavy
 
@@ -383,7 +383,7 @@ def test_a_lye_heavy_bar_is_told_at_its_label_too(client: FlaskClient) -> None:
 
 @pytest.mark.parametrize(("pointer", "value", "told_at", "words"), [
     ("/label/market", "XX", "/label/market", "it is one of EU, GB, US"),
-    ("/label", ..., "/label", "is needed here"),
+    ("/label", ..., "/label", "is required"),
     ("/label/sold_on", "2027-02-30", "/label/sold_on", "not a day of the calendar"),
     ("/label/sold_on", "30.02.2027", "/label/sold_on", "2026-11-25"),
     ("/label/durability", "2029-13", "/label/durability", "2029-03"),

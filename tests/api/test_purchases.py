@@ -151,7 +151,7 @@ def test_orders_carry_their_shipping(client: FlaskClient) -> None:
 ROW = {"kind": "fat", "key": "a", "name": "a", "where": "pot", "weigh": 1, "unit": "g", "buy": "a"}
 WRONG: list[tuple[str, str, Any, str, str]] = [
     ("nothing needed", "/needs", [], "/needs", "Nothing is needed"),
-    ("no packs", "/packs", ..., "/packs", "is needed here"),
+    ("no packs", "/packs", ..., "/packs", "is required"),
     ("a pack of nothing", "/packs/0/price/per_mass", 0, "/packs/0/price/per_mass", "A mass of 0 g is not possible"),
     ("a pack for nothing anybody pays", "/packs/0/price/amount", "9.005", "/packs/0/price/amount", "cannot be paid"),
     ("two currencies", "/packs/0/price/currency", "USD", "", "EUR and USD"),
@@ -167,11 +167,11 @@ WRONG: list[tuple[str, str, Any, str, str]] = [
      "/batches/0/order/bars_count", "A number of batches of 100000"),
     ("an empty weigh list", "/batches", [{"weigh_list": []}], "/batches/0/weigh_list", "at least 1 item"),
     ("a row without a unit", "/batches", [{"weigh_list": [changed(ROW, "/unit", ...)]}],
-     "/batches/0/weigh_list/0/unit", "is needed here"),
+     "/batches/0/weigh_list/0/unit", "is required"),
     ("a row that does not say what it is", "/batches", [{"weigh_list": [changed(ROW, "/kind", ...)]}],
-     "/batches/0/weigh_list/0/kind", "is needed here"),
+     "/batches/0/weigh_list/0/kind", "is required"),
     ("a row that does not say how it is bought", "/batches", [{"weigh_list": [changed(ROW, "/buy", ...)]}],
-     "/batches/0/weigh_list/0/buy", "the key its packs are found by, is needed"),
+     "/batches/0/weigh_list/0/buy", "the key of its packs, is required"),
     ("a negative stock", "/at_hand/0/mass", -1, "/at_hand/0/mass", "from 0 to 1,000 kg"),
 ]
 

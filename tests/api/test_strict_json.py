@@ -31,7 +31,7 @@ def client() -> FlaskClient:
     (b"5", "must be a JSON object"),
     (b'{"a": NaN}', "NaN is not valid JSON"),
     (b'{"a": -Infinity}', "-Infinity is not valid JSON"),
-    (b'{"a": 1e999}', "1e999 is larger than any number"),
+    (b'{"a": 1e999}', "1e999 is too large to compute with"),
     (b'{"a": ' + b"7" * 5000 + b"}", "A number has 5000 digits; at most 40"),
     (b'{"a": 1, "b": {"c": 1, "c": 2}}', 'The key "c" appears twice'),
     (b'{"a": ' + b"[" * 33 + b"]" * 33 + b"}", "nested deeper than 32"),

@@ -201,7 +201,7 @@ def test_the_sheet_has_days_label_and_cost_and_room_to_write(client: FlaskClient
                   "on sale <b>Sat 2027-03-20</b>",
                   "Draft of the label (EU)", "Ingredients: Olea Europaea Fruit Oil", "Costs, EUR",
                   "Local poison centre, telephone", "Lye at mixing", "Covered:", "centre only", "Weighed on",
-                  "Safety assessment", "Cure is not only weight"):
+                  "Safety assessment", "Curing is not only drying"):
         assert words in page, words
     plain = client.post("/v1/batches?format=html", json=BATCH).text
     for words in ("Draft of the label", "Costs, EUR", "on sale"):

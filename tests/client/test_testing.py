@@ -131,7 +131,7 @@ def test_a_wrong_body_raises_what_the_service_would_make_of_it() -> None:
         client.lye(**{**LYE, "fats": [{"fat": "olive", "mass": "1"}]})
     assert caught.value.status == 422
     assert {fault.pointer: fault.code for fault in caught.value.errors} == {"/fats/0/mass": "wrong_type"}
-    with pytest.raises(InvalidInput, match="/mould/width: width is needed here"):
+    with pytest.raises(InvalidInput, match="/mould/width: width is required"):
         client.batches(**{**BATCH, "mould": {"shape": "box", "length": 380, "depth": 60}})
     assert StubClient(check=False).lye(**{**LYE, "fats": [{"fet": "olive"}]}).worst_severity
 
@@ -187,7 +187,7 @@ def test_a_reply_may_be_made_of_the_body() -> None:
     assert client.lye(**{**LYE, "units": {"mass": "oz"}}).units.mass == "oz"
 
 
-@pytest.mark.parametrize("fault", [TimedOut("late"), InvalidInput(422, errors=(Fault("/water", "is needed here"),)),
+@pytest.mark.parametrize("fault", [TimedOut("late"), InvalidInput(422, errors=(Fault("/water", "is required"),)),
                                    lambda body: TimedOut("late")])
 def test_an_exception_can_be_prepared(fault: Any) -> None:
     kind = TimedOut if callable(fault) else type(fault)

@@ -486,7 +486,7 @@ def test_an_error_of_the_service_is_shown_beside_its_field(bench: Bench) -> None
     bench.mould()
     expect(bench.box("Superfat, %")).to_be_focused()  # the first error, though it is three steps back
     expect(bench.box("Superfat, %")).to_have_accessible_description(
-        "A superfat in percent of 80 is not possible here; it must be from 0 to 50.")
+        "A superfat of 80 % is not possible here; it must be from 0 to 50 %.")
     expect(bench.box("Superfat, %")).to_have_attribute("aria-invalid", "true")
     bench.box("Superfat, %").fill("5")
     expect(bench.box("Superfat, %")).not_to_have_attribute("aria-invalid", "true")

@@ -272,9 +272,9 @@ WRONG = {  # what is typed, and what the cell must say of it
     "shares that miss 100": ({"B6": "20"}, "The shares of the fats add up to 95; they must add up to 100: raise one "
                              "by 5."),
     "no superfat": ({"B21": ""}, "Give the superfat either as"),
-    "no water": ({"B18": ""}, "water is needed here."), "a fat that is not known": (
+    "no water": ({"B18": ""}, "water is required."), "a fat that is not known": (
         {"A5": "olive pomice"}, 'fat 1: No fat called "olive pomice". Did you mean '),
-    "no alkali": ({"A19": "", "B19": "", "C19": ""}, "alkali is needed here."),
+    "no alkali": ({"A19": "", "B19": "", "C19": ""}, "alkali is required."),
     "a fat that is a blank": ({"A8": " "}, 'fat 4: '),
     "a purity as a share of one": ({"B19": "=0.98"}, "alkali 1 purity_at_least: A purity in percent of 0.98 is not "
                                    "possible"),

@@ -66,7 +66,8 @@ def test_layers_that_take_more_than_there_is_are_rejected() -> None:
 
 
 @pytest.mark.parametrize(("mould", "words"), [
-    (Mould(Box(100, 100, 60), headspace_mm=25), "stand 40 mm high"), (Mould(Measured(500)), "needs the mould")])
+    (Mould(Box(100, 100, 60), headspace_mm=25), "reach 40 mm here"),
+    (Mould(Measured(500)), "Layers by depth need the mould")])
 def test_layers_deeper_than_the_mould_are_rejected(mould: Mould, words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
         plan_batch(SHARES, mould, Scale(), portions=layers(20, 20))

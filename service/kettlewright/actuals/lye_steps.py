@@ -49,8 +49,8 @@ def _for_these_fats(plan: Plan, reported: Weighings, on_scale: OnScale, lye: Lye
                          planned=amount_of(was))
                     for name, mass, was in parts)
     off = off_in_words(reported, ("fats",)) or (Said("it would not keep the requested superfat"),)
-    text = [Said("Do not weigh the alkali of the plan ({off:, }). Weigh {weighed:, } instead. The superfat is then "
-                 "{superfat}.", off=off, weighed=weighed,
+    text = [Said("Do not weigh the planned amount of alkali ({off:, }). Weigh {weighed:, } instead. The superfat is "
+                 "then {superfat}.", off=off, weighed=weighed,
                  superfat=superfat_of(new))]
     if plan.lye.acids or plan.lye.liquids:
         text.append(Said("Acids and liquids given in percent of the fats change with the fats; those given by mass "

@@ -68,7 +68,7 @@ def in_mould(stage: str, lye: Lye, step: Step, pour: ActualPour, bars: BarsMade 
 def _next_bucket(lye: Lye, pour: ActualPour) -> Step:
     left = [one for one in pour.portions if not one.was_weighed]
     step_g = lye.scale.readability_g
-    over = NO_TEXT if pour.over_g < step_g else Said("Have another mould ready: {mass} of batter do not fit.",
+    over = NO_TEXT if pour.over_g < step_g else Said("Have another mould ready: {mass} of batter will not fit.",
                                                     mass=amount_of(round_up(pour.over_g, step_g)))
     if not left:
         remains = amount_of(round_nearest(pour.remains_g, step_g))

@@ -53,8 +53,8 @@ def with_more_fat_of(plan: Plan, on_scale: OnScale, lye: Lye, rescue: int) -> St
     if is_safe(plan, lye):
         text = Said("Pour. The superfat is {superfat}.", superfat=superfat_of(lye))
         if least is not None and not keeps_superfat(lye):
-            text = sentences(text, Said("The minimum is no longer certain: the superfat is {worst:.2f} % if all errors "
-                                        "go in the harmful direction.", worst=found.worst_case_pct.min))
+            text = sentences(text, Said("The minimum is no longer certain: if all errors lower the superfat, it is "
+                                        "{worst:.2f} %.", worst=found.worst_case_pct.min))
         return Step("pour", text, lye)
     heavy = found.achieved_pct < 0
     what = "do_not_pour" if heavy else "add_fat"

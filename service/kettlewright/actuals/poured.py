@@ -251,12 +251,13 @@ def _plain_of(plan: Plan, weighed: Mapping[int, float], in_pot_g: float, residue
     taken = math.fsum(weighed.values())
     holds = in_pot_g - residue.kept_back_g
     if holds < -step:
-        raise Unsolvable(Said("{kept} were reported as kept back, but there are only {there} of batter. Did you weigh "
-                              "it with its container?", kept=amount_of(residue.kept_back_g), there=amount_of(in_pot_g)))
+        raise Unsolvable(Said("You reported {kept} as kept back, but there is only {there} of batter. Did you weigh it "
+                              "with its container?", kept=amount_of(residue.kept_back_g), there=amount_of(in_pot_g)))
     if taken > holds + step * (len(weighed) + 1):
         raise Unsolvable(Said(
-            "The buckets weighed hold {taken}, but there are only {holds} of batter. Did you weigh a bucket with its "
-            "own mass, or leave something in the pot unreported?", taken=amount_of(taken), holds=amount_of(holds)))
+            "The weighed buckets hold {taken}, but there is only {holds} of batter. Did you include the mass of a "
+            "bucket, or forget to report something that is in the pot?", taken=amount_of(taken),
+            holds=amount_of(holds)))
     rest = [index for index in range(len(planned)) if index not in weighed]
     left = max(in_pot_g - residue.of_pot_g - taken, 0.0)
     needed = math.fsum(planned[index].batter_mass_g for index in rest)

@@ -159,7 +159,7 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
         step = replace(step, text=sentences(step.text, pour.reason))
     elif pour.over_g > plan.lye.scale.readability_g:
         step = replace(step, text=sentences(step.text, Said(
-            "Have another mould ready: {mass} of batter do not fit.", mass=amount_of(over))))
+            "Have another mould ready: {mass} of batter will not fit.", mass=amount_of(over))))
     to_come = _still_to_weigh(plan, stage, reported, step, later, pour)
     if plan is not whole:  # buckets and jars belong to all mixes together
         to_come = tuple(row for row in to_come if row.where in ("jug", "pot"))

@@ -164,7 +164,7 @@ def how_to_put_in(plan: Plan, missing: Sequence[MissingRow], *, in_pot: bool) ->
             "Weigh the missing {masses:, }, cold, into a second, larger jug. Slowly pour the first jug into it while "
             "you stir, never the other way round.", masses=listed(watery)))
     if acids:
-        text.append(Said("Put the missing {masses:, } into the jug a little at a time: it heats up.",
+        text.append(Said("Put the missing {masses:, } into the jug a little at a time: the lye heats up.",
                          masses=listed(acids)))
     if alkalis:
         text.append(Said("Slowly put the missing {masses:, } into the jug while you stir: the lye heats up again.",
@@ -222,7 +222,7 @@ def top_up_first(plan: Plan, reported: Weighings, on_scale: OnScale, otherwise: 
     else:
         stop = Said("Do not pour the lye into the fats yet: that would be lye-heavy.") if heavy else NO_TEXT
     gives = Said("The superfat is then {superfat}.", superfat=superfat_of(after))
-    cannot = Said("If you cannot put it in, follow \"otherwise\".")  # there in full; here it would bury what to do
+    cannot = Said("If you cannot do that, follow \"otherwise\".")  # there in full; here it would bury what to do
     return Step("do_not_pour" if heavy and in_pot else "put_in_missing",
                 sentences(stop, how_to_put_in(plan, missing, in_pot=in_pot), gives, GUARDED, cannot),
                 otherwise.lye, key=missing[0].row.row.key, weigh_g=missing[0].mass_g, after=after, missing=missing,

@@ -14,7 +14,7 @@ __all__ = ["BY_SCALE", "GUARDED", "amount_of", "off_in_words", "on_its_scale", "
 
 _NAMED = 6
 
-GUARDED = Said("Keep goggles and gloves on: raw lye and raw soap burn.")
+GUARDED = Said("Keep goggles and gloves on: lye and raw soap burn.")
 BY_SCALE = Said("Weigh it, never judge by eye. If in doubt, discard the batch as local rules say.")
 
 

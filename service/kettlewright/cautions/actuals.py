@@ -90,10 +90,10 @@ def of_actuals(lye: Lye, *, in_jug: bool = True, kept: bool = True, rescued: boo
         figures = {"requested": superfat.asked_pct, "superfat": superfat.achieved_pct,
                    "worst": superfat.worst_case_pct.min}
         found.append(triggered("superfat-not-kept", Said(
-            "As weighed, the superfat is {superfat:.2f} %; you requested at least {requested:.9g} %. If all errors go "
-            "in the harmful direction, it is {worst:.2f} %.", **figures) if least else Said(
-            "As weighed, the superfat is {superfat:.2f} %; you requested {requested:.9g} %. If all errors go in the "
-            "harmful direction, it is {worst:.2f} %.", **figures), "/weighed", None if least else "info"))
+            "As weighed, the superfat is {superfat:.2f} %; you requested at least {requested:.9g} %. If all errors "
+            "lower it, it is {worst:.2f} %.", **figures) if least else Said(
+            "As weighed, the superfat is {superfat:.2f} %; you requested {requested:.9g} %. If all errors lower it, it "
+            "is {worst:.2f} %.", **figures), "/weighed", None if least else "info"))
     if left_over:
         found.append(triggered("lye-left-over", NO_TEXT, "/weighed"))
     if division is not None:

@@ -105,8 +105,8 @@ def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Cauti
         if brought:
             lenders = tuple(Said('"{portion}"', portion=one.name) for one in portion.borrowed)
             yield triggered("borrowed-additions", Said(
-                'With batter from {lenders:, }, "{portion}" also gets {brought:, }. If it must stay free of that, do '
-                "not let it borrow from there.",
+                'With batter from {lenders:, }, "{portion}" also gets {brought:, }. If it must stay free of '
+                "that, take no batter from there.",
                 portion=portion.name, lenders=lenders, brought=brought), f"/portions/{index}/borrows")
 
 

@@ -75,8 +75,9 @@ _STANDING = (
     Entry("first-aid-water", "danger",
           Said("On skin: take off contaminated clothing at once and rinse with plenty of running water for at least 15 "
                "minutes. In the eyes: rinse with running water for at least 15 minutes with the eyelids open; remove "
-               "contact lenses if that is easy. If swallowed: rinse your mouth; do not induce vomiting. In every case "
-               "call a poison centre or a doctor at once."), f"{_SHEETS}; contact lenses from memory", "lye",
+               "contact lenses, if present and easy to do, and continue rinsing. If swallowed: rinse your mouth; do "
+               "not induce vomiting. In every case call a poison centre or a doctor at once."), f"{_SHEETS}; contact "
+               "lenses from memory", "lye",
           _LYE | _SOAP),
     Entry("no-vinegar-on-skin", "warning",
           Said("Never put vinegar on a lye burn: it heats the wound and delays rinsing. Use only water."),
@@ -94,7 +95,8 @@ _STANDING = (
           Said("Do not rely on pH paper or on tasting: neither shows that the soap is safe or that no free alkali is "
                "left. A titration shows free alkali (ISO 456)."), _OWN, "unmoulding", _BATCH | _CURE),
     Entry("poison-centre-number", "info",
-          Said("Write the number of your local poison centre on the sheet before you start."), _OWN, "lye", _BATCH),
+          Said("Write the telephone number of your local poison centre on the sheet before you start."), _OWN, "lye",
+          _BATCH),
     Entry("local-law", "info",
           Said("Soap for sale is regulated. This is information, not approval: local law, your safety assessor and "
                "your suppliers' certificates decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
@@ -106,19 +108,19 @@ _TRIGGERED = (
     Entry("lye-hot", "warning",
           Said("The lye gets hot enough to burn skin."), "computed, an upper estimate", "lye"),
     Entry("lye-strong", "warning",
-          Said("Strong lye is thick and hot and may crystallise as it cools. Check that no crystals are left before "
-               "you use it."), "own decision; solubility read in producers' data", "lye"),
+          Said("Check that no crystals are left before you use strong lye: it is thick and hot and may crystallise as "
+               "it cools."), "own decision; solubility read in producers' data", "lye"),
     Entry("store-lye", "info",
           Said("Store stock solution closed, labelled, upright and locked up, in polypropylene or polyethylene, at "
                "{warm} or warmer: strong stock crystallises in the cold. Mix it thoroughly before you weigh it.",
                warm=temperature(STOCK_KEPT_ABOVE_C)),
           f"{_SHEETS}; partly from memory", "lye"),
     Entry("stock-may-crystallise", "warning",
-          Said("Strong stock solution crystallises in the cold, and the liquid that remains is weaker. Warm it and mix "
-               "it thoroughly before you weigh it."),
+          Said("Warm strong stock solution and mix it thoroughly before you weigh it: it crystallises in the cold, and "
+               "the liquid that remains is weaker."),
           "read and from memory: 50 % freezes near 12 to 14 °C, 38 to 41 % near 15 °C, 32 to 38 % below that", "lye"),
     Entry("mixing-out-of-reach", "info",
-          Said("The lye cannot bring the batter to the requested temperature. Warm or cool the fats."), "computed",
+          Said("Warm or cool the fats: the lye cannot bring the batter to the requested temperature."), "computed",
           "pot"),
     Entry("dispersion-oil-free", "info",
           Said("Oil in an addition to a portion gets no alkali and remains as free fat."), "computed", "pot"),
@@ -157,7 +159,7 @@ _TRIGGERED = (
     Entry("height-estimated", "info",
           Said("Heights in a measured mould are estimates: its walls are assumed to be upright."), _OWN, "pouring"),
     Entry("heavy-slab", "warning",
-          Said("Heavy: lift it with two people or use a trolley."), _OWN, "unmoulding"),
+          Said("Heavy: lift it with a second person or use a trolley."), _OWN, "unmoulding"),
     Entry("alcohol-spray", "warning",
           Said("Keep alcohol away from flames and hot surfaces, and ventilate: it is highly flammable (H225) and "
                "causes serious eye irritation (H319). Isopropanol may also cause drowsiness or dizziness (H336)."),
@@ -219,7 +221,7 @@ _TRIGGERED = (
           Said("Do not use the planned amount of alkali: it no longer fits what was weighed."), "computed", "lye"),
     Entry("lye-left-over", "warning",
           Said("Leftover lye stays caustic. Store it closed, labelled and locked up, in polypropylene or polyethylene. "
-               "Use it up or dispose of it according to its safety data sheet and local rules."),
+               "Use it up, or dispose of it according to its safety data sheet and local rules."),
           f"{_SHEETS}; own decision", "lye"),
     Entry("lye-not-dissolved", "danger",
           Said("Do not use this lye: it has more alkali than the water can dissolve. Solid alkali remains, and the lye "

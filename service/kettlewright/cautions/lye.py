@@ -43,8 +43,9 @@ def of_mixes(count: int) -> tuple[Caution, ...]:
     if count < 2:
         return ()
     return (triggered("several-mixes", Said(
-        "Make {count} equal mixes, one after the other: the pot does not hold the whole batch. Weigh the jug and the "
-        "pot again for each mix and use its own column. Never put the alkali of the whole batch into one jug.",
+        "Make {count} equal mixes, one after the other: the pot does not hold the whole batch. For each mix, weigh "
+        "everything for the jug and the pot and use its own column. Never put the alkali of the whole batch into one "
+        "jug.",
         count=count),
         "/pot_volume"),)
 
@@ -108,8 +109,8 @@ def _strength(lye: Lye, at: str) -> Iterator[Caution]:
     pure = lye.solution.concentration_pure_pct
     if pure > _STRONG_PCT:
         yield triggered("lye-strong", Said(
-            "The lye contains {pure:.1f} % pure alkali. Above {strong:.0f} % it is thick and hot and may crystallise "
-            "as it cools. Check that no crystals are left before you use it.", pure=pure, strong=_STRONG_PCT),
+            "Check that no crystals are left before you use this lye: it contains {pure:.1f} % pure alkali. Above "
+            "{strong:.0f} % it is thick and hot and may crystallise as it cools.", pure=pure, strong=_STRONG_PCT),
             f"{at}/water")
     for index, alkali in enumerate(lye.alkalis):
         stock = alkali.portion.stock

@@ -72,7 +72,7 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
     each = division.mould_mass_g / mould.count
     if each > _HEAVY_G:
         yield triggered("heavy-slab", Said(
-            "Lift it with two people or use a trolley: a filled mould holds {mass}.", mass=_heavy(each)), "/mould")
+            "Lift it with a second person or use a trolley: a filled mould holds {mass}.", mass=_heavy(each)), "/mould")
 
 
 def _heavy(mass_g: float) -> Amount:
@@ -109,4 +109,4 @@ def of_cuts(cuts: Cuts) -> tuple[Caution, ...]:
     if each is None or each <= _HEAVY_G:
         return ()
     return (triggered("heavy-slab", Said(
-        "Lift it with two people or use a trolley: the block weighs {mass}.", mass=_heavy(each)), "/block"),)
+        "Lift it with a second person or use a trolley: the block weighs {mass}.", mass=_heavy(each)), "/block"),)

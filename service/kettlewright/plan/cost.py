@@ -84,7 +84,7 @@ def plan_cost_of_rows(rows: tuple[CostRow, ...], options: CostOptions) -> CostPl
     DomainErrors, DomainError : whatever `release.cost_of` refuses; no number of bars.
     """
     if options.bars_count is None:
-        raise Missing("The number of bars that the rows make is required here.", field=("bars_count",))
+        raise Missing('"bars_count" is required: the number of bars that the rows make.', field=("bars_count",))
     return _with_cautions(cost_of(rows, options, bars_count=options.bars_count), options)
 
 

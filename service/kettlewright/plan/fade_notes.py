@@ -55,7 +55,7 @@ def notes_of(options: FadeOptions, steps: Sequence[FadeStep], fit: Fitted, other
         notes += [Said("The other end: {note}", note=note)
                   for note in _of_fit(other_fit, [step for step in steps if step.end == 1], smallest)]
     if options.carry_over:
-        notes.append(Said("Carrying over needs as much colourant as dyeing each bucket separately, but fewer "
+        notes.append(Said("Carrying over needs as much colourant as colouring each bucket separately, but fewer "
                           "weighings."))
         notes += [Said('"{portion}" is plain: it gets plain batter of its own, nothing carried over.',
                        portion=step.name) for step in steps if step.dose == 0]

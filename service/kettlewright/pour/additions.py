@@ -213,8 +213,8 @@ class Addition:
                 (limits.MASS if self.basis == "mass" else limits.DOSE).check(self.dose)
                 most = {"pct_of_fats": 100, "pct_of_batter": 100, "g_per_kg_fats": 1000, "g_per_kg_batter": 1000}
                 if self.dose > most.get(self.basis, self.dose):
-                    raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than the whole of its "
-                                     "basis.", value=self.dose, allowed=f"at most {most[self.basis]}")
+                    raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than all of its basis.",
+                                     value=self.dose, allowed=f"at most {most[self.basis]}")
             with checks.at():
                 if self.density is not None:
                     limits.ADDITION_DENSITY.check(self.density, "density")
@@ -302,7 +302,8 @@ class Addition:
         Unsolvable : the dose is on fats, whose mass is not known.
         """
         if self.per_fats and fats_g is None:
-            raise Unsolvable(f'The dose of "{self.name}" is on fats; give "fats_mass" of the batter, or another basis.',
+            raise Unsolvable(f'The dose of "{self.name}" is based on the fats; give "fats_mass" of the batter, or '
+                             'another basis.',
                              field=("basis",), value=self.basis)
         return self.fixed_g + self.per_batter * batter_g + self.per_fats * (fats_g or 0.0)
 

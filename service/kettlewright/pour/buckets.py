@@ -283,8 +283,8 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
     pot_ml = batter.volume_ml + math.fsum(mass / (addition.density or batter.density) for addition, mass in in_pot)
     available = pot_g - residue.of_pot_g
     if available <= 0:
-        raise Unsolvable(Said("What stays behind in the pot or is kept back ({stays}) leaves nothing of the {pot} in "
-                              "it.", stays=amounts.mass(residue.of_pot_g), pot=amounts.mass(pot_g)),
+        raise Unsolvable(Said("Nothing is left to pour: {stays} stays behind or is kept back, but the pot holds only "
+                              "{pot}.", stays=amounts.mass(residue.of_pot_g), pot=amounts.mass(pot_g)),
                          **_stays_too_much(residue, pot_g))
     pot = _Pot(None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g, pot_g / pot_ml)
     order = lenders_first(portions)
@@ -349,12 +349,12 @@ def _layer_volume(portions: Sequence[Portion], index: int, mould: Mould | None) 
     if depth is None:
         return None
     if mould is None or mould.fill_height_mm is None:
-        raise Unsolvable("A layer by its depth needs the mould, and a measured mould its depth.",
+        raise Unsolvable("Layers by depth need the mould; a measured mould needs its depth.",
                          field=("layer_depth",))
     bottom = math.fsum(portion.layer_depth_mm or 0.0 for portion in portions[:index])
     top = bottom + depth
     if top > mould.fill_height_mm * (1 + 1e-9):
-        raise Unsolvable(EnglishText("The layers stand {top} high here, and up to its headspace the mould is {limit} "
+        raise Unsolvable(EnglishText("The layers reach {top} here, but below its headspace the mould is only {limit} "
                                      "deep.",
                                      top=amounts.length(top), limit=amounts.length(mould.fill_height_mm)),
                          field=("layer_depth",), value=depth,
@@ -447,7 +447,8 @@ def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[
         + math.fsum(lender.volume_ml * part for lender, part in lenders)
     out = mass * (poured_g / made_g)
     if stays_g >= out:
-        raise Unsolvable(Said('A residue of {stays} leaves nothing of the {out} of "{portion}".',
+        raise Unsolvable(Said('Nothing of "{portion}" is left to pour: {stays} stays in the bucket, which holds only '
+                              '{out}.',
                               stays=amounts.mass(stays_g), out=amounts.mass(out), portion=portion.name), value=stays_g,
                          allowed=EnglishText("a residue below {out}", out=amounts.at_most(amounts.mass(out))))
     return Bucket(plain, fats, tuple(own), borrowed, mass, volume, mass - out, poured_g, out - stays_g,

@@ -41,7 +41,8 @@ class Constituent:
             with checks.at():
                 if (self.cas is None) == (self.name is None):
                     given = "neither was" if self.cas is None else "both were"
-                    raise one_of(self.cas)(f'Give each part either "cas" or "name"; {given} given.', field=("cas",))
+                    raise one_of(self.cas)(f'Give each constituent either "cas" or "name"; {given} given.',
+                                           field=("cas",))
             with checks.at("pct"):
                 limits.SHARE_PCT.check(self.pct)
             with checks.at("cas"):

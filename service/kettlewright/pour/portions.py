@@ -262,8 +262,8 @@ def check_fits(batter: Batter, portions: Sequence[Portion], additions: Sequence[
     if over_g > scale.readability_g * (1 + 1e-9):
         what = Said("the mould") if overflow is None else Said("the mould and its overflow")
         raise Unsolvable(
-            Said("The batch overfills {what} by {over}: {poured} is to be poured, and up to the headspace there is "
-                 "room for {room}. Make less, or use a larger mould.", what=what,
+            Said("The batch overfills {what} by {over}: you would pour {poured}, but below the headspace there is room "
+                 "for only {room}. Make less, or use a larger mould.", what=what,
                  over=amounts.at_least(amounts.mass(over_g)), poured=amounts.mass(exact.mould_g),
                  room=amounts.at_most(amounts.mass(exact.mould_g - over_g))),
             field=("mould",), value=exact.mould_g, allowed=limits.up_to(amounts.mass(exact.mould_g - over_g)))

@@ -146,8 +146,8 @@ def factor_to_use_up(batter: Batter, additions: Sequence[Addition], key: str, ma
     for addition in additions:
         if addition.key == key:
             if addition.basis == "mass":
-                raise Unsolvable(f'The dose of "{addition.name}" is a fixed mass; only a dose on fats or batter tells '
-                                 "a size.", field=("key",), value=key)
+                raise Unsolvable(f'The dose of "{addition.name}" is a fixed mass; only a dose based on fats '
+                                 "or batter can set the size.", field=("key",), value=key)
             return mass_g / addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g)
     have = ", ".join(addition.key for addition in additions) or "none"
     raise UnknownIngredient(f'There is no addition "{key}" in "additions"; given are: {have}.',

@@ -303,7 +303,7 @@ def _floor_cost(recipe: Recipe, found: Superfat, fats_g: float) -> FloorCost | N
     free = fats_g * extra / 100
     return FloorCost(extra, free, Said(
         "To keep {floor:.9g} % over the whole declared range, the superfat averages {average:.1f} %: {extra:.1f} "
-        "points more than requested, or about {free} of fat.", floor=recipe.superfat_at_least_pct,
+        "percentage points more than requested, or about {free} of fat.", floor=recipe.superfat_at_least_pct,
         average=found.achieved_pct, extra=extra, free=amounts.mass(free, places=0)))
 
 

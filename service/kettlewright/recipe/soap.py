@@ -75,7 +75,7 @@ class Soap:
     free_alkali_mass_g : float
         Pure alkali without fat; a computed 0 is not a measurement. [g]
     free_alkali_worst_case_mass_g : float
-        The same if all errors go in the harmful direction. [g]
+        The same if all errors lower the superfat. [g]
     water_mass_g : float
         Water of the lye, and water that free fatty acids release. [g]
     """
@@ -108,7 +108,7 @@ def soap_made(parts: Sequence[Saponified], *, alkali_molar_mass: float, batter_g
     superfat_pct, worst_superfat_pct : float
         Achieved, and lower end of the worst case: below 0 there is free alkali. [% of full demand]
     demand_mol, least_demand_mol : float
-        Full demand of the fats, and the demand if all errors go in the harmful direction. [mol]
+        Full demand of the fats, and the demand if all errors lower the superfat. [mol]
     book : Book
         Records the lines. [lines]
 

@@ -176,7 +176,7 @@ class Superfat:
     floor_cost : FloorCost, optional
         For a superfat kept over the whole range. [points, g]
     demand_mol, least_demand_mol : float
-        Full demand of the fats, and the demand if all errors go in the harmful direction. [mol]
+        Full demand of the fats, and the demand if all errors lower the superfat. [mol]
     """
 
     asked_pct: float

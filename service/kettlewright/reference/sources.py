@@ -79,10 +79,14 @@ SOURCES: Mapping[str, Source] = MappingProxyType({source.key: source for source 
 )})
 
 
+_HYPHENATED = {"secondhand": "second-hand", "second_hand": "second-hand"}  # as a reader spells it
+
+
 def fat_source(record: FatRecord) -> Source:
     """The source of a fat's figures (`record`: its row). [source]"""
+    text, value = (_HYPHENATED.get(word, word) for word in (record.read_quality, record.saponification_value.verified))
     return Source(f"fat_{record.key}", record.verified, f"{record.name}: {record.source}",
-                  f"{record.read_quality}; saponification value: {record.saponification_value.verified}")
+                  f"{text}; saponification value: {value}")
 
 
 @cache

@@ -122,7 +122,7 @@ def _steps(dates: Mapping[str, Any], name: str) -> Iterator[DayEvent]:
     yield DayEvent("unmould", translated(Said("Unmould and cut {batch}", batch=name)),
                    translated(CATALOGUE["raw-soap-gloves"].text), day["unmould"], day["unmould"])
     yield DayEvent("cured", translated(Said("{batch}: planned cure is over, weigh a bar", batch=name)),
-                   translated(sentences(Said("Curing is more than losing weight."), CATALOGUE["ph-not-proof"].text)),
+                   translated(sentences(Said("Curing is not only drying."), CATALOGUE["ph-not-proof"].text)),
                    day["cure_until"], day["cure_until"])
     # packing ends the day before the release, unless it is packed on that day
     last = max(day["pack_from"], day["release"] - timedelta(days=1))

@@ -49,7 +49,7 @@ def test_a_known_order() -> None:
 
 
 def test_an_order_no_mould_can_meet_is_reported_by_how_much() -> None:
-    with pytest.raises(DomainError, match="together hold 2500 mL, and the order needs 2600 mL: 100 mL are missing"):
+    with pytest.raises(DomainError, match="together hold 2500 mL, but the order needs 2600 mL: 100 mL is missing"):
         best_filling(at_hand((1000, 2), (500, 1)), 2600)
 
 
@@ -87,13 +87,13 @@ def test_an_order_over_the_wire(client: FlaskClient) -> None:
 
 
 @pytest.mark.parametrize(("body", "pointer", "words"), [
-    ({}, "/mould", "is needed here"), ({"moulds": MOULDS}, "/order", "is needed here"),
-    ({"order": {"volume": 5}}, "/moulds", "is needed here"),
+    ({}, "/mould", "is required"), ({"moulds": MOULDS}, "/order", "is required"),
+    ({"order": {"volume": 5}}, "/moulds", "is required"),
     ({"mould": MOULDS[0]["mould"], "moulds": MOULDS, "order": {"volume": 5}}, "/moulds", "not both"),
     ({"moulds": MOULDS, "order": {"mass": 5}}, "/order/density", "needs the"),
-    ({"moulds": MOULDS, "order": {"volume": 5, "mass": 5, "density": 1}}, "/order", "one of them"),
+    ({"moulds": MOULDS, "order": {"volume": 5, "mass": 5, "density": 1}}, "/order", "not both"),
     ({"moulds": [{**MOULDS[0], "at_most": 0}], "order": {"volume": 5}}, "/moulds/0/at_most", "from 1 to 200"),
-    ({"moulds": MOULDS, "order": {"volume": 1e6}}, "/order", "are missing")])
+    ({"moulds": MOULDS, "order": {"volume": 1e6}}, "/order", "is missing")])
 def test_what_is_missing_is_reported(client: FlaskClient, body: dict[str, Any], pointer: str, words: str) -> None:
     reply = client.post("/v1/moulds", json=body)
     assert reply.status_code == 422

@@ -94,8 +94,8 @@ def test_how_sure_it_is_is_told(count: int, words: str) -> None:
 
 
 def test_what_dries_is_told_not_to_be_only_weight() -> None:
-    assert any(note.startswith("Cure is not only weight") for note in cure(BY_DAY, within_pct=1).notes)
-    assert not any(note.startswith("Cure is not only weight") for note in cure(BY_DAY).notes)
+    assert any(note.startswith("Curing is not only drying") for note in cure(BY_DAY, within_pct=1).notes)
+    assert not any(note.startswith("Curing is not only drying") for note in cure(BY_DAY).notes)
     assert any("extrapolated" in note for note in cure(BY_DAY, requested=[DayInput(day=43)]).notes)
     assert not any("extrapolated" in note for note in cure(BY_DAY, requested=[DayInput(day=42)]).notes)
 

@@ -93,7 +93,7 @@ def test_what_was_assumed_is_told_and_cure_is_never_only_weight() -> None:
     told = batch_dates(DateOptions(release=date(2027, 3, 20), unmould_days=1, cure_days=42))
     assert told.assumed == ()
     assert [note for note in told.notes if "assumed" in note] == []
-    assert any(note.startswith("Cure is not only weight") for note in told.notes)
+    assert any(note.startswith("Curing is not only drying") for note in told.notes)
 
 
 def test_leap_days_and_turns_of_the_year_are_counted() -> None:

@@ -122,7 +122,7 @@ def test_a_step_of_the_table_can_refuse_less_than_it_lets_pass() -> None:
     # from 54 g on the variation is 5.4 g, below 3.6 g: bars from 49.5 g hold 54.5 g, and not 53.9 g
     mass = BarMass(49.5, 60, 66)
     net_quantity(MARKETS["US"], mass, 10, requested_g=54.6)
-    with pytest.raises(Unsolvable, match="Promise at most 49 g"):
+    with pytest.raises(Unsolvable, match="State at most 49 g"):
         net_quantity(MARKETS["US"], mass, 10, requested_g=53.95)
 
 

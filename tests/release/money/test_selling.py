@@ -100,8 +100,9 @@ def test_a_bar_that_costs_nothing_has_no_markup_and_a_price_of_nothing_no_margin
 
 
 @pytest.mark.parametrize(("asked", "words"), [
-    ({}, 'Give "margin_pct"'), ({"margin_pct": 100}, "from 0 to 99.9: a margin of 100 %"),
-    ({"margin_pct": -1}, "from 0 to 99.9"), ({"markup_pct": -1}, "from 0 to 100,000")])
+    ({}, 'Give "margin_pct"'), ({"margin_pct": 100}, "from 0 to 99.9 %: a margin of 100 %"),
+    ({"margin_pct": -1}, "A margin of -1 % of the net price .* from 0 to 99.9 %"),
+    ({"markup_pct": -1}, "A markup of -1 % of the cost .* from 0 to 100,000 %")])
 def test_a_margin_of_all_of_the_price_is_refused(asked: dict[str, float], words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
         SellingOptions(**asked)
@@ -114,7 +115,7 @@ def test_margin_and_fees_cannot_take_the_whole_price(fee: float, possible: bool)
     if possible:
         assert sell(Decimal(1), options, currency="EUR", bars=Decimal(1))[0].tag == 1000
     else:
-        with pytest.raises(DomainErrors, match=f"No price leaves that: .* take {60 + fee:g} % of the net price"):
+        with pytest.raises(DomainErrors, match=f"No price is high enough: .* take {60 + fee:g} % of the net price"):
             sell(Decimal(1), options, currency="EUR", bars=Decimal(1))
 
 

@@ -379,7 +379,7 @@ class Soap(Record):
     """Pure alkali left without fat; a computed 0 is not a measurement. Unit: `units.mass`, g if not set."""
 
     free_alkali_worst_case_mass: float
-    """The same if all errors go in the harmful direction. Unit: `units.mass`, g if not set."""
+    """The same if all errors lower the superfat. Unit: `units.mass`, g if not set."""
 
     water_mass: float
     """Water of the lye, and what free fatty acids release. Unit: `units.mass`, g if not set."""

@@ -36,7 +36,7 @@ PROBLEM = {
                 "pointer": {"type": "string", "description": "JSON Pointer into the request",
                             "examples": ["/fats/0/fat"]},
                 "detail": {"type": "string", "description": "What is wrong and what to do",
-                           "examples": ["fats[0].mass is needed here."]},
+                           "examples": ["fats[0].mass is required."]},
                 "code": {"$ref": "#/components/schemas/ErrorCode", "description": "What kind of error it is, for "
                          "programs"},
                 "allowed": {"type": "string", "description": "What is allowed; absent if that would be long",

@@ -20,8 +20,8 @@ def _worded(code: str, words: str) -> dict[str, Any]:
     return {"detail": words, "code": code, "named": True}
 
 
-MESSAGES = {"required": _worded("missing", "is needed here."),
-            "null": _worded("wrong_type", "must not be null; leave the field out where it has no value."),
+MESSAGES = {"required": _worded("missing", "is required."),
+            "null": _worded("wrong_type", "must not be null; leave the field out if it has no value."),
             "object": _worded("wrong_type", "must be an object, between { and }."),
             "list": _worded("wrong_type", "must be a list, between [ and ].")}
 """Errors that every field may report; the path of the field is written before the words. [errors]"""
@@ -70,5 +70,7 @@ def checked(check: Callable[[_Given], _Made], value: _Given) -> _Made:
 
 def shown(value: object) -> str:
     """A value as JSON writes it, cut after 60 characters (`value`). [text]"""
-    text = str(value).lower() if isinstance(value, bool) else f'"{value}"' if isinstance(value, str) else str(value)
+    if value is None or isinstance(value, bool):
+        return "null" if value is None else str(value).lower()
+    text = f'"{value}"' if isinstance(value, str) else str(value)
     return text if len(text) <= 60 else text[:57] + "..."

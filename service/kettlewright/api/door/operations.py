@@ -1,12 +1,12 @@
-"""Operations: a route, its schemas and its documentation, told once.
+"""Operations: a route, its schemas and its documentation, in one place.
 
     @operation("POST", "/v1/cuts", name="cuts", takes=CutsRequest, gives=CutsResponse, summary="...")
     def cuts(block: Block, bar: BarCut, **rest: Any) -> object:
         return answer("cuts", ...)
 
 The view gets what the request's schema loads and returns what the reply's schema dumps; both run under the units and
-the language of the request. A calculation may also be asked by its address (`operation_by_link`): that makes the same
-body. Nothing is stored and no clock is read: the same body gives the same bytes.
+the language of the request. A calculation may also be requested by its address (`operation_by_link`): that makes
+the same body. Nothing is stored and no clock is read: the same body gives the same bytes.
 """
 
 from __future__ import annotations
@@ -73,7 +73,7 @@ class Operation:
     statuses : tuple of int
         Problems it can answer. [codes]
     named_by_body : bool
-        The view gets the body too, as `asked`: what it replies is named after it. [yes or no]
+        The view gets the body too, as `request_body`: its response has an identity made of it. [yes or no]
     link : Reader, optional
         Makes the body of the address: of a calculation that is asked by GET. [reader]
     self_link : callable, optional
@@ -179,9 +179,9 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     with contextlib.nullcontext() if schema is None else schema.governing(body), few_suggestions():
         with checking():
             loaded = schema.load(body) if schema is not None else {}
-        asked = {"asked": body} if found.named_by_body else {}
+        more = {"request_body": body} if found.named_by_body else {}
         try:
-            result = found.view(**loaded, **asked, **(parts or {}))
+            result = found.view(**loaded, **more, **(parts or {}))
         except (DomainError, DomainErrors) as error:
             raise error.with_texts(in_english) from None  # here, where the units of the request are known
         if found.self_link is not None:

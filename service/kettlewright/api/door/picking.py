@@ -65,7 +65,7 @@ def pick(document: Mapping[str, Any], path: str) -> str:
                         field=("field",))
     if isinstance(found, (dict, list)):
         inside = _names(found)
-        raise OutOfRange(f'"{_short(path)}" is no single figure; go on to one of what it holds: '
+        raise OutOfRange(f'"{_short(path)}" is not a single figure; add one of its parts to the path: '
                          f"{', '.join(inside) or 'nothing in this reply'}.", field=("field",))
     return plain_text(found)
 
@@ -84,7 +84,7 @@ def _step(found: Any, step: str, walked: str) -> Any:
         numbers = [number for number, item in enumerate(found)
                    if isinstance(item, dict) and step in (item.get("key"), item.get("name"))]
         if len(numbers) > 1:
-            raise DomainError(f'"{_short(step)}" stands {len(numbers)} times in {where}; say which by its number: '
+            raise DomainError(f'"{_short(step)}" appears {len(numbers)} times in {where}; give its number instead: '
                               f"{', '.join(map(str, numbers))}.", field=("field",))
         if numbers:
             return found[numbers[0]]

@@ -94,7 +94,7 @@ class Union(fields.Field[Any]):
         word = value.get(self.key)
         if not isinstance(word, str) or word not in self.members:
             code = "missing" if self.key not in value else "out_of_range" if isinstance(word, str) else "wrong_type"
-            problem = "is needed here." if code == "missing" else f"{shown(word)} is not known here;"
+            problem = "is required." if code == "missing" else f"{shown(word)} is not known here."
             known = ", ".join(self.members)
             error = field_error(code, f"{problem} It is one of {known}.", allowed=known)
             raise ValidationError({self.key: error.messages})

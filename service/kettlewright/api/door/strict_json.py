@@ -31,7 +31,7 @@ def _integer(digits: str) -> int:
 def _float(text: str) -> float:
     value = float(text)
     if not math.isfinite(value):
-        raise UnreadableBody(f"{text[:_DIGITS_MAX]} is larger than any number that can be computed with.")
+        raise UnreadableBody(f"{text[:_DIGITS_MAX]} is too large to compute with.")
     return value
 
 

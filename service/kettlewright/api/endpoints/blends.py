@@ -152,7 +152,7 @@ class BlendsResponse(BaseResponse, Blend):
     """A blend, with cautions and sources."""
 
 
-def price_told(per_g: Decimal | None, currency: str | None) -> dict[str, Any] | None:
+def price_result(per_g: Decimal | None, currency: str | None) -> dict[str, Any] | None:
     """A price of the blend for a kilogram (`per_g` [currency per g], `currency`)."""
     if per_g is None or currency is None:
         return None
@@ -178,6 +178,6 @@ def blends(currency: str | None = None, **more: Any) -> object:
         saponification_value=blend.saponification_value, iodine_value=blend.iodine_value,
         fatty_acids=None if blend.fatty_acids is None else [
             {"fatty_acid": notation, "share_pct": share} for notation, share in blend.fatty_acids.items()],
-        groups=blend.groups, price=price_told(blend.price_per_g, currency), distance_pct=blend.distance_pct,
+        groups=blend.groups, price=price_result(blend.price_per_g, currency), distance_pct=blend.distance_pct,
         recipe=found.recipe, lye=lye)
 

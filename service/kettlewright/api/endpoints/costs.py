@@ -9,7 +9,7 @@ from kettlewright.api.door.fields import Mass, Text
 from kettlewright.api.door.operations import operation
 from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.endpoints.batches.request import PlannedRequest
-from kettlewright.api.parts.costs import INGREDIENTS_MAX, CostOfBatch, PricesInput, cost_told
+from kettlewright.api.parts.costs import INGREDIENTS_MAX, CostOfBatch, PricesInput, cost_result
 from kettlewright.api.parts.envelope import GOVERNING, BaseResponse, answer
 from kettlewright.api.parts.moulds import MouldInput
 from kettlewright.api.parts.own_fats import fat_key_if_known
@@ -55,7 +55,7 @@ class CostsRequest(PlannedRequest):
                 for name in ("recipe", "mould"):
                     with checks.at(name):
                         if name not in data:
-                            raise Missing(f'{name} is needed here; or give "rows" in place of recipe and mould.')
+                            raise Missing(f'{name} is required, or "rows" in place of recipe and mould.')
         return super().build(data)
 
 
@@ -78,5 +78,5 @@ def costs(prices: CostOptions, rows: list[CostRow] | None = None, **batch: Any) 
         found = plan.plan_cost(planned, prices) if planned is not None else plan.plan_cost_of_rows(
             tuple(rows or ()), prices)
     grave = () if planned is None else tuple(one for one in planned.cautions if one.severity == "danger")
-    return answer("costs", (*grave, *found.cautions), sources=("iso_4217",), cost=cost_told(found.cost))
+    return answer("costs", (*grave, *found.cautions), sources=("iso_4217",), cost=cost_result(found.cost))
 

@@ -23,7 +23,7 @@ from kettlewright.release.days.cure_days import DayInput, Promise, Weighed
 from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 from kettlewright.views import cure_calendar, cure_curve
 
-__all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "cure", "curve_told"]
+__all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "cure", "curve_result"]
 
 
 class DayFields(Strict):
@@ -171,7 +171,7 @@ class Curve(ResponsePart):
     course = ListOf(Part(CoursePoint), about="Points for drawing it")
 
 
-def curve_told(found: Cured) -> dict[str, Any] | None:
+def curve_result(found: Cured) -> dict[str, Any] | None:
     """What `Curve` dumps of a cure, where it has a curve (`found`)."""
     curve = found.drying
     if curve is None:
@@ -256,7 +256,7 @@ class CureResponse(BaseResponse):
     until = Part(DryingTime, about="If requested")
     promise = Part(PromisedMass, about="If requested")
     practice = Part(Practice, about="Common practice, no source: nobody has measured it for your soap")
-    notes = ListOf(Text(example="Cure is not only weight."), about="What to know about all this")
+    notes = ListOf(Text(example="Curing is not only drying."), about="What to know about all this")
 
 
 @operation("POST", "/v1/cure", name="cure", group="release", takes=CureRequest, gives=CureResponse,
@@ -264,7 +264,7 @@ class CureResponse(BaseResponse):
            description="Backward from a release or forward from a pour: the days of pouring, unmoulding and cutting, "
            "curing and packing. From your own weighings: a drying curve with its uncertainty, the mass on any day, "
            "when the bar is dry, and the wet mass for a promised mass. Without weighings you get only the largest "
-           "possible loss and common practice. Cure is not only weight.",
+           "possible loss and common practice. Curing is not only drying.",
            faces={"svg": Face("image/svg+xml", cure_curve), "ics": Face("text/calendar", cure_calendar)})
 def cure(name: str | None = None, stamp: date | None = None, batter_mass_g: float | None = None,
          water_mass_g: float | None = None, **more: Any) -> object:
@@ -273,7 +273,7 @@ def cure(name: str | None = None, stamp: date | None = None, batter_mass_g: floa
     return answer(
         "cure", sources=_sources(found), name=name, dates=found.dates, day_zero=found.day_zero,
         stamp=None if found.dates is None else stamp or found.dates.pour,
-        curve=curve_told(found),
+        curve=curve_result(found),
         loss_bound_pct=found.bound_pct, on=found.days,
         until=None if found.losing is None and found.within is None else {"daily_loss": found.losing,
                                                                          "within": found.within},

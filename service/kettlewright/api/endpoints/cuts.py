@@ -230,10 +230,7 @@ class CutsResponse(BaseResponse, CutsOfBatch):
 def cuts(block: Block, bar: BarCut, **more: Any) -> object:
     """A block cut into loaves and bars (the loaded request)."""
     found = cut_block(block, bar, **more)
-    return answer("cuts", caution_texts.of_cuts(found), block=found.block, loaves=found.loaves, bars=found.bars,
-                  offcuts=found.offcuts, kerf_mass_g=found.kerf_mass_g, shavings_mass_g=found.shavings_mass_g,
-                  rebatch=found.rebatch, kinds=found.kinds, turned=found.turned,
-                  volume_yield_pct=found.volume_yield_pct, positions=found.positions)
+    return answer("cuts", caution_texts.of_cuts(found), result=found, rebatch=found.rebatch)
 
 
 def cut_keys(*where: str) -> tuple[Key, ...]:

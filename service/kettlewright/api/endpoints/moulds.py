@@ -72,7 +72,7 @@ class OrderInput(Strict):
     def builds(volume_ml: float | None = None, mass_g: float | None = None, density: float | None = None) -> float:
         """The volume ordered."""
         if (volume_ml is None) == (mass_g is None):
-            raise Missing('Say how much is ordered by "volume" or by "mass" with "density", one of them.')
+            raise Missing('Give the order as "volume", or as "mass" with "density"; not both.')
         if mass_g is None:
             return volume_ml or 0.0
         if density is None:
@@ -98,12 +98,12 @@ class MouldsRequest(Request):
         """One of the two kinds of request."""
         one, several = given.keys() & {"mould", "fill"}, given.keys() & {"moulds", "order", "objective"}
         if one and several:
-            raise DomainError('Ask for one "mould" with its "fill", or for "moulds" with an "order"; not both.',
+            raise DomainError('Give one "mould" with its "fill", or "moulds" with an "order"; not both.',
                               field=("moulds" if "moulds" in given else "mould",))
         wanted = ("moulds", "order") if several else ("mould",)
         missing = [name for name in wanted if name not in given]
         if missing:
-            raise Missing(f'"{missing[0]}" is needed here.', field=(missing[0],))
+            raise Missing(f'"{missing[0]}" is required.', field=(missing[0],))
         return given
 
 

@@ -74,7 +74,7 @@ class TargetInput(Strict):
         if "mould" in given:
             given["mould"] = MouldTarget(given["mould"], residue or Residue())
         elif residue is not None:
-            raise DomainError('A "residue" stands beside a "mould" only.', field=("residue",))
+            raise DomainError('"residue" goes with a "mould" only.', field=("residue",))
         return Target(**given)
 
 

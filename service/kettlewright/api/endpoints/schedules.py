@@ -147,7 +147,6 @@ def schedules(batches: list[Any], moulds: list[Any], earliest: date, stamp: date
               pours_per_day_count: int = 1, **more: Any) -> object:
     """A calendar of several batches (the loaded request)."""
     found = make_schedule(batches, moulds=moulds, earliest=earliest, pours_per_day=pours_per_day_count, **more)
-    return answer("schedules", sources=("integer_program", "iso_8601", "cure_practice"), batches=found.batches,
-                  fullest=found.fullest, objective=found.objective, proven_optimal=found.proven_optimal,
-                  stamp=stamp or earliest, notes=found.notes)
+    return answer("schedules", sources=("integer_program", "iso_8601", "cure_practice"), result=found,
+                  stamp=stamp or earliest)
 

@@ -74,7 +74,7 @@ def _words(value: str) -> list[list[str]]:
         if character == "\\":
             following = next(characters, "")
             if not following or following not in _ESCAPED:
-                raise WrongType(f"In {shown(value)} a backslash may only stand before a comma, a colon or another "
+                raise WrongType(f"In {shown(value)} a backslash may only be before a comma, a colon or another "
                                 "backslash.")
             parts[-1][-1] += following
         elif character == ",":
@@ -111,7 +111,7 @@ def read_number(text: str) -> int | float:
         raise OutOfRange(f"A number has {len(text)} digits; at most {_DIGITS_MAX} are read.")
     number = float(text) if re.search("[.eE]", text) else int(text)
     if not math.isfinite(number):
-        raise OutOfRange(f"{shown(text)} is larger than any number that can be computed with.")
+        raise OutOfRange(f"{shown(text)} is too large to compute with.")
     return number
 
 

@@ -140,7 +140,7 @@ def read_link(link: Link, pairs: Pairs) -> BodyFromLink:
             values = [value for name, value in pairs if name == key.name]
             if len(values) > 1 and not key.many:
                 with checks.at(key.name):
-                    raise DomainError(f'"{key.name}" stands {len(values)} times in the address; give it once.')
+                    raise DomainError(f'"{key.name}" appears {len(values)} times in the address; give it once.')
                 values = values[:1]
             for number, value in enumerate(values):
                 place: Path = (key.name, number) if key.many else (key.name,)
@@ -151,7 +151,7 @@ def read_link(link: Link, pairs: Pairs) -> BodyFromLink:
 
 def _take(link: Link, key: Key, value: str, growing: _Growing, place: Path) -> None:
     if not value:
-        raise WrongType(f'"{key.name}" is empty; leave it out where there is nothing to say.')
+        raise WrongType(f'"{key.name}" is empty; leave it out if it has no value.')
     kind, like = link.value_kind(key), f"{key.name}={key.example}"
     if kind:
         growing.put(key.into, _READ[kind](value), place)
@@ -170,8 +170,8 @@ def _sort(key: Key, piece: AddressTerm, growing: _Growing, place: Path) -> None:
     if found.in_list:
         path = (*path, growing.count(path))
     elif growing.at(path) is not None:
-        raise DomainError(f"{shown(str(growing.at(path)))} and {shown(piece.text)} both tell the {found.path[-1]}; "
-                          "give one of them.")
+        raise DomainError(f"{shown(str(growing.at(path)))} and {shown(piece.text)} both give the {found.path[-1]}; "
+                          "leave one out.")
     growing.put(path, found.value, place)
 
 
@@ -204,7 +204,7 @@ def _said(link: Link, key: Key, pieces: Sequence[AddressTerm]) -> tuple[str, lis
                 said.append(_Said(piece.name, piece.text, parts[name]))
         with checks.at():
             if key.head and not head:
-                raise Missing(f"It must be said first, without a name, what this is: {key.name}={key.example}.")
+                raise Missing(f"Begin with the word that says what this is, without a name: {key.name}={key.example}.")
     return head, said
 
 
@@ -233,13 +233,13 @@ def _target(link: Link, key: Key, to: str | None, growing: _Growing) -> Path:
     if isinstance(node_at(link.takes, holders.into)[name], ListOf):
         return (*inside, growing.count(inside))
     if growing.at(inside) is not None:
-        raise DomainError(f"{shown(str(to))} has a {key.name} already; one is all it takes.").at("to")
+        raise DomainError(f"{shown(str(to))} already has a {key.name}; it can have only one.").at("to")
     return inside
 
 
 def _number_of(holders: Key, key: Key, name: str | None, growing: _Growing) -> int:
     if name is None:
-        raise Missing(f"Say to which {holders.name} this belongs: {key.name}={key.example}.", field=("to",))
+        raise Missing(f"Say which {holders.name} this belongs to: {key.name}={key.example}.", field=("to",))
     names = [str(item.get(holders.head)) for item in growing.at(holders.into) or ()]
     found = [number for number, known in enumerate(names) if name == known or slug(name) == slug(known) != ""]
     if len(found) == 1:

@@ -29,7 +29,7 @@ from kettlewright.release import (
     ShopFees,
 )
 
-__all__ = ["INGREDIENTS_MAX", "CostOfBatch", "PricesInput", "cost_told"]
+__all__ = ["INGREDIENTS_MAX", "CostOfBatch", "PricesInput", "cost_result"]
 
 INGREDIENTS_MAX = 300
 
@@ -254,7 +254,7 @@ class CostOfBatch(ResponsePart):
 _OF_SELLING = ("net_exact", "tag", "gross", "net", "sales_tax", "fees", "cost", "profit", "batch_gross", "batch_profit")
 
 
-def cost_told(cost: Cost) -> dict[str, Any]:
+def cost_result(cost: Cost) -> dict[str, Any]:
     """A cost as `CostOfBatch` tells it, its currency beside each amount (`cost`). [currency]"""
     def money(amount: Decimal) -> Money:
         return Money(amount, cost.currency)

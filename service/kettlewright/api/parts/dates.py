@@ -86,7 +86,7 @@ class DatesWithNotes(BatchDays):
     """The days of a batch, and what to know of them."""
 
     assumed = ListOf(Text(example="cure_days"), about="What was assumed because it was not given")
-    notes = ListOf(Text(example="Cure is not only weight."), about="What to know about these dates")
+    notes = ListOf(Text(example="Curing is not only drying."), about="What to know about these dates")
 
 
 def _closed(piece: AddressTerm) -> Sorted:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager
+from dataclasses import fields
 from typing import Any, ClassVar
 
 from marshmallow import ValidationError
@@ -112,7 +113,7 @@ class BaseResponse(ResponsePart):
     meta = Part(Meta, about="Versions and sources of the figures")
 
 
-def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[str] = (),
+def answer(operation: str, found: Iterable[Caution] = (), *, result: Any = None, sources: Iterable[str] = (),
            more_sources: Iterable[Source] = (), **parts: Any) -> dict[str, Any]:
     """What a response's schema dumps.
 
@@ -122,12 +123,14 @@ def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[s
         Its name. [key]
     found : iterable of Caution
         What it triggers. [cautions]
+    result : dataclass, optional
+        A result whose fields are those of the schema; none of them has to be repeated here. [its own units]
     sources : iterable of str
         Keys of `SOURCES`. [keys]
     more_sources : iterable of Source
         Those of the fats, certificates of the request among them. [sources]
     parts : objects
-        Results, by the names the schema takes them from. [their own units]
+        Other results, by the names the schema takes them from. [their own units]
 
     Returns
     -------
@@ -135,7 +138,8 @@ def answer(operation: str, found: Iterable[Caution] = (), *, sources: Iterable[s
     """
     triggered, others = tuple(found), tuple(more_sources)
     certificates = [source for source in others if source.key not in all_sources()]
-    return {**parts, "cautions": triggered, "standing_cautions": standing(operation),
+    whole = {} if result is None else {field.name: getattr(result, field.name) for field in fields(result)}
+    return {**whole, **parts, "cautions": triggered, "standing_cautions": standing(operation),
             "worst_severity": worst_severity(triggered), "units": current_units.get(),
             "locale": current_locale.get(),
             "meta": {"version": __version__, "data_version": DATA_VERSION,

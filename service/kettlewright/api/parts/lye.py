@@ -191,7 +191,7 @@ class Soap(ResponsePart):
                                 "expected_loss_pct", unit="% by mass", example=77.5)
     free_fat_mass_g = Mass(about="Fat left without alkali", example=50)
     free_alkali_mass_g = Mass(about="Pure alkali left without fat; a computed 0 is not a measurement", example=0)
-    free_alkali_worst_case_mass_g = Mass(about="The same if all errors go in the harmful direction", example=0)
+    free_alkali_worst_case_mass_g = Mass(about="The same if all errors lower the superfat", example=0)
     water_mass_g = Mass(about="Water of the lye, and what free fatty acids release", example=297)
 
 

@@ -20,7 +20,7 @@ CURRENCY = r"[A-Z]{3}"
 
 def amount_text(*, required: bool = True, about: str = "Amount, as decimal text", example: str = "6.40") -> Text:
     """An amount as a text: JSON numbers are binary, and 0.10 is none (`required`, `about`, `example`). [field]"""
-    return Text(required=required, pattern=AMOUNT, like='an amount such as "6.40", as a text', about=about,
+    return Text(required=required, pattern=AMOUNT, like='an amount such as "6.40", as text', about=about,
                 example=example)
 
 

@@ -11,7 +11,7 @@ from kettlewright.languages import translated
 from kettlewright.units import current_units, from_base
 from kettlewright.weigh_list import KINDS, WHERES, WeighRow
 
-__all__ = ["WeighListRow", "row_told"]
+__all__ = ["WeighListRow", "row_identity"]
 
 
 class WeighListRow(ResponsePart):
@@ -49,7 +49,7 @@ class WeighListRow(ResponsePart):
         return [_row(row) for row in obj] if many else _row(obj)
 
 
-def row_told(row: WeighRow, *, lot: str | None) -> dict[str, Any]:
+def row_identity(row: WeighRow, *, lot: str | None) -> dict[str, Any]:
     """What a row is, in the language of the request.
 
     Parameters
@@ -70,7 +70,7 @@ def row_told(row: WeighRow, *, lot: str | None) -> dict[str, Any]:
 
 def _row(row: WeighRow) -> dict[str, Any]:
     kind = "dose" if row.fine else "mass"
-    return {**row_told(row, lot=row.lot),
+    return {**row_identity(row, lot=row.lot),
             "weigh": nine_digits(from_base(row.weigh_g, kind)), "step": nine_digits(from_base(row.step_g, kind)),
             "unit": getattr(current_units.get(), kind),
             **{name: nine_digits(from_base(mass, kind)) for name, mass in (("each_mix", row.each_mix_g),

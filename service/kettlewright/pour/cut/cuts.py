@@ -227,7 +227,7 @@ def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim,
         thickness = (usable - (bar.count - 1) * kerf) / bar.count
         if thickness <= 0:
             raise Unsolvable(EnglishText("{count} bars with a kerf of {kerf} do not fit into {usable}: the cuts use up "
-                                         "the whole loaf. Ask for fewer bars.", count=bar.count,
+                                         "the whole loaf. Request fewer bars.", count=bar.count,
                                          kerf=length(kerf, digits=9), usable=length(usable)),
                              field=("bar", "count"), value=bar.count)
         return thickness, "count"
@@ -252,7 +252,7 @@ def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str,
                                      edge=edge, whole=length(edge_mm, digits=9)), field=("trim",))
     count = whole_pieces((usable + kerf) / (piece + kerf))
     if count < 1:
-        raise Unsolvable(EnglishText("A {what} of {piece} does not fit into the {usable} left of the block's "
+        raise Unsolvable(EnglishText("A {what} of {piece} does not fit into the remaining {usable} of the block's "
                                      "{edge}.", what=what, piece=length(piece), usable=length(usable), edge=edge),
                          field=field_name, value=piece,
                          allowed=limits.up_to(length(usable)))

@@ -292,7 +292,8 @@ def _fade_of(portions: Sequence[str], rows: Sequence[_Row]) -> Fade:
             notes.append(Said("Portions {one} and {next} will look almost alike (CIEDE2000 {apart:.1f}).",
                               one=index + 1, next=index + 2, apart=to_next))
         if row.dose == 0 and 0 < index < len(rows) - 1 and rows[index - 1].end == rows[index + 1].end:
-            notes.append(Said('"{portion}" has no colourant between two that have: a plain stripe in the fade.',
+            notes.append(Said('"{portion}" has no colourant, but portions on both sides of it have: a plain stripe in '
+                              'the fade.',
                               portion=name))
     return Fade(tuple(steps), tuple(notes))
 

@@ -135,8 +135,8 @@ class Material:
         """
         low, high = self.doses
         if not low - _ROOM * high <= dose <= high * (1 + _ROOM):
-            raise OutOfRange(f"A dose of {dose:.4g} g/kg is outside the swatches, which range from {low:.4g} to "
-                             f"{high:.4g}: nothing is predicted there. Make a swatch of it.", value=dose,
+            raise OutOfRange(f"A dose of {dose:.4g} g/kg is outside the swatches, from {low:.4g} to {high:.4g} g/kg: "
+                             "nothing is predicted there. Make a swatch with it.", value=dose,
                              allowed=f"from {low:.6g} to {high:.6g} g/kg")
         return from_linear(*_three(lambda channel: reflectance(self.curves[channel].at(dose))))
 

@@ -128,8 +128,8 @@ def best_filling(at_hand: Sequence[MouldAtHand], volume_ml: float, objective: st
     volumes = np.array([one.mould.volume_ml for one in at_hand])
     most = np.array([float(one.at_most) for one in at_hand])
     if float(volumes @ most) < volume_ml * (1 - _NOISE):
-        raise Unsolvable(EnglishText("All of these moulds together hold {hold}, and the order needs {volume}: "
-                                     "{missing} are missing.",
+        raise Unsolvable(EnglishText("All of these moulds together hold {hold}, but the order needs {volume}: "
+                                     "{missing} is missing.",
                                      hold=amounts.volume(float(volumes @ most)), volume=amounts.volume(volume_ml),
                                      missing=amounts.volume(volume_ml - float(volumes @ most))),
                          field=("order",),

@@ -20,8 +20,8 @@ from kettlewright.said import EnglishText, Said
 __all__ = ["CURE_PRACTICE", "CureDay", "Cured", "Practice", "When", "cure"]
 
 _COURSE = 48  # pieces of the curve, for drawing it
-_NOT_ONLY_WEIGHT = Said("Cure is not only weight: a bar that has stopped losing weight goes on changing in lather and "
-                        "mildness (common practice, no source).")
+_NOT_ONLY_WEIGHT = Said("Curing is not only drying: lather and mildness keep changing after a bar stops losing weight "
+                        "(common practice, no source).")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +49,8 @@ class Practice:
 
 CURE_PRACTICE = Practice(
     Range(18.0, 24.0), Range(28.0, 42.0),
-    Said("Unmould after 18 to 24 hours, later with much olive oil or little alkali; cut while it is firm and still "
-         "plastic; cure for 4 to 6 weeks in a well-ventilated place."),
+    Said("Unmould after 18 to 24 hours, later with a lot of olive oil or little alkali; cut while the soap is firm but "
+         "still pliable; cure for 4 to 6 weeks in a well-ventilated place."),
     Said("common practice, no source"), "memory")
 
 

@@ -225,8 +225,8 @@ def _result(options: DateOptions, pour: date, unmould: date, pack_from: date, re
     assumed = tuple(name for name in ("unmould_days", "cure_days") if getattr(options, name) is None)
     notes = []
     if "unmould_days" in assumed:
-        notes.append(Said("Unmoulding after 18 to 24 hours is assumed (common practice, no source): longer with much "
-                          "olive oil or little alkali. Cut while it is firm and still plastic."))
+        notes.append(Said("Unmoulding after 18 to 24 hours is assumed (common practice, no source); allow longer with "
+                          "a lot of olive oil or little alkali. Cut while the soap is firm but still pliable."))
     if "cure_days" in assumed:
         notes.append(Said("A cure of {days} days is assumed, the longer end of 4 to 6 weeks (common practice, no "
                           "source).", days=CURE_DAYS))
@@ -237,7 +237,7 @@ def _result(options: DateOptions, pour: date, unmould: date, pack_from: date, re
         notes.append(Said("Because of closed days there are {days} days from the cut to packing instead of "
                           "{planned}.", days=curing,
                           planned=cure_days))
-    notes.append(Said("Cure is not only weight: lather and mildness keep changing after a bar has dried (common "
-                      "practice, no source)."))
+    notes.append(Said("Curing is not only drying: lather and mildness keep changing after a bar stops losing weight "
+                      "(common practice, no source)."))
     return BatchDates(pour, unmould, unmould + timedelta(days=cure_days), pack_from, release, in_mould, curing,
                       assumed, tuple(notes))

@@ -63,8 +63,8 @@ def fit_drying(weighings: Sequence[Weighing], *, bound_pct: float | None = None)
 def _in_order(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
     if not WEIGHINGS_MIN <= len(weighings) <= WEIGHINGS_MAX:
         few = " Two do not show where it ends." if len(weighings) < WEIGHINGS_MIN else ""
-        raise OutOfRange(f"A drying curve needs {WEIGHINGS_MIN} to {WEIGHINGS_MAX} weighings, and four or more for an "
-                         f"error; {len(weighings)} {'is' if len(weighings) == 1 else 'are'} given.{few}",
+        raise OutOfRange(f"A drying curve needs {WEIGHINGS_MIN} to {WEIGHINGS_MAX} weighings, and four or more to "
+                         f"estimate the error; {len(weighings)} {'is' if len(weighings) == 1 else 'are'} given.{few}",
                          value=len(weighings), allowed=f"{WEIGHINGS_MIN} to {WEIGHINGS_MAX}")
     places = sorted(range(len(weighings)), key=lambda place: weighings[place].day)
     rows = tuple(weighings[place] for place in places)
@@ -72,7 +72,7 @@ def _in_order(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
         for (_, before), (place, now) in itertools.pairwise(zip(places, rows, strict=True)):
             with checks.at(place):
                 if now.day - before.day < _SAME_DAY:
-                    raise DomainError(f"Day {now.day:.6g} appears twice: give one weighing a day, the mean if you "
+                    raise DomainError(f"Day {now.day:.6g} appears twice: give one weighing per day, the mean if you "
                                       "weigh several bars.", value=now.day)
     lost = rows[0].mass_g - min(row.mass_g for row in rows)
     if lost <= _NO_CHANGE * rows[0].mass_g:
@@ -95,7 +95,7 @@ def _in_order(weighings: Sequence[Weighing]) -> tuple[Weighing, ...]:
 
 
 def _not_shrinking(rows: Sequence[Weighing]) -> Unsolvable:
-    return Unsolvable(f"Keep weighing beyond day {rows[-1].day:.6g}: the daily loss does not get smaller yet, so the "
+    return Unsolvable(f"Keep weighing beyond day {rows[-1].day:.6g}: the daily loss is not getting smaller yet, so the "
                       "final mass cannot be estimated.")
 
 

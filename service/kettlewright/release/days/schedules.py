@@ -1,7 +1,7 @@
 """A calendar of several batches before their releases: which is poured on which day, in what, and what is missing.
 
 Backward from each release follow the day packing begins, the last day for cutting and so the days on which a batch may
-be poured. Which of them it is decides an integer program over pours of a day, moulds and places for curing bars
+be poured. An integer program decides which, over the pours in one day, moulds and curing places
 (`pour_days.py`). A mould is free again on the day of unmoulding; a place is taken from the cut until packing begins.
 """
 
@@ -248,7 +248,7 @@ def _fullest(groups: Sequence[Group], resources: Sequence[Resource], placed: Pla
     return tuple(loads)
 
 
-_COUNTED = {"pours": Said("pours of a day"), "places": Said("places for curing")}
+_COUNTED = {"pours": Said("pours in one day"), "places": Said("curing places")}
 
 
 def _notes(batches: Sequence[BatchOfDesign], found: Sequence[ScheduledBatch]) -> tuple[Said, ...]:
@@ -267,5 +267,5 @@ def _notes(batches: Sequence[BatchOfDesign], found: Sequence[ScheduledBatch]) ->
     if any(design.cure_days is None for design in batches):
         notes.append(Said("Where you gave no days, a cure of {days} days is assumed, the longer end of 4 to 6 weeks "
                           "(common practice, no source).", days=CURE_DAYS))
-    return (*notes, Said("Cure is not only weight: lather and mildness keep changing after a bar has dried (common "
-                         "practice, no source)."))
+    return (*notes, Said("Curing is not only drying: lather and mildness keep changing after a bar stops losing weight "
+                         "(common practice, no source)."))

@@ -146,6 +146,6 @@ def _notes(options: LabelOptions, market: Market, bars: Sequence[BarLabel], cuts
                           "regulation counts ingredients at the time they are added; both ways are in use. Ask your "
                           "assessor."))
     if any(line.role == "perfume" for bar in bars for line in bar.ingredients):
-        notes.append(Said("A scent and its components are called {perfume}; names given for scents are not "
+        notes.append(Said("A scent and its components are listed as {perfume}; names given for scents are not "
                           "printed.", perfume=market.perfume))
     return tuple(notes)

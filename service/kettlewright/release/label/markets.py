@@ -136,7 +136,7 @@ _US = Market(
      Said("Any claim to treat or prevent something makes it a drug, with its own rules.")),
     (_DEFER, Said("Order and fragrance: 21 CFR 701.3, read; ingredients of 1 % or less and colour additives "
                   "second-hand."),
-     Said("Fragrance allergens: no mandatory list for labels there is known here; none are printed."),
+     Said("Fragrance allergens: no list that is mandatory on labels there is known here, so none are printed."),
      Said("US labels also give plant names in English, such as Olea Europaea (Olive) Fruit Oil; the table has the "
           "Latin ones, from memory."),
      Said("Listing of colour additives (21 CFR 73) is from memory; some need certified lots."),
@@ -189,13 +189,13 @@ def soap_or_cosmetic(sold_as: str | None, soap_part_pct: float) -> Said:
         only_soap = Said("Sold and described only as soap, it is not a cosmetic: no ingredient list is required there, "
                          "and the label and the shop may promise nothing more than washing.")
         if soap_part_pct > 50:
-            return sentences(Said("{part:.0f} % of the non-water content is soap; 21 CFR 701.20 requires most of it to "
-                                  "be.", part=soap_part_pct), only_soap)
-        return sentences(Said("This bar is not soap under 21 CFR 701.20: the rule requires most of the non-water "
-                              "content to be soap, and here it is {part:.0f} %.", part=soap_part_pct), only_soap)
+            return sentences(Said("{part:.0f} % of the mass without water is soap; 21 CFR 701.20 requires most of it "
+                                  "to be soap.", part=soap_part_pct), only_soap)
+        return sentences(Said("This bar is not soap under 21 CFR 701.20: the rule requires most of the mass without "
+                              "water to be soap, and here it is {part:.0f} %.", part=soap_part_pct), only_soap)
     if sold_as == "cosmetic":
         return Said("A cosmetic: the ingredient list is required, every colour additive must be listed for cosmetics, "
                     "and the duties of cosmetics apply (from memory).")
     return Said('Does anything on the label or in the shop promise more than soap (moisturising, calming scent)? If '
-                'not, give "sold_as": "soap"; if so, "cosmetic". {part:.0f} % of the non-water content is soap. Until '
+                'not, give "sold_as": "soap"; if so, "cosmetic". {part:.0f} % of the mass without water is soap. Until '
                 'then the duties of a cosmetic are listed (21 CFR 701.20).', part=soap_part_pct)

@@ -222,7 +222,7 @@ def _too_much(market: Market, mass: BarMass, requested_g: float, printed_g: floa
     most = _held(market, largest_g) if requested_g > largest_g else _down(mass.min_g)[0]
     return NotLawful(
         EnglishText("A net quantity of {requested} is more than these bars can hold on the day of packing: {why}, and "
-                    "the lightest {lightest}. Promise at most {most}, or cut them larger.",
+                    "the lightest {lightest}. State at most {most}, or cut larger bars.",
                     requested=amounts.mass(requested_g), why=why, lightest=amounts.mass(mass.min_g, digits=4),
                     most=amounts.at_most(amounts.mass(most))),
         field=("net_quantity",), value=requested_g, allowed=limits.up_to(amounts.mass(most)))

@@ -186,8 +186,8 @@ class CostOptions:
             for index, one in enumerate(self.ingredients):
                 with checks.at("ingredients", index, "key"):
                     if one.key in seen:
-                        raise DomainError(f'"{one.key}" appears twice: give one price, that of the pack you really '
-                                          'buy.', value=one.key)
+                        raise DomainError(f'"{one.key}" appears twice: give one price, that of the pack you buy.',
+                                          value=one.key)
                     seen.add(one.key)
             for name, bounds in (("overhead_pct", limits.OVERHEAD_PCT), ("broken_pct", limits.BROKEN_PCT),
                                  ("kept_back_count", limits.KEPT_BACK_COUNT)):

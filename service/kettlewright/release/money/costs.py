@@ -158,8 +158,8 @@ def _bars(count: int, options: CostOptions) -> tuple[Decimal, Decimal, Decimal, 
     broken = made * decimal_of(options.broken_pct) / 100
     good = made - broken - kept
     if good <= 0:
-        raise Unsolvable(f"Of {count} bars {float(broken):.6g} break and {kept} are kept back, so no bar is left "
-                         "to carry the cost.", field=("kept_back_count",), value=options.kept_back_count,
+        raise Unsolvable(f"Of {count} bars {float(broken):.6g} break and {kept} are kept back: no bar is left to carry "
+                         "the cost.", field=("kept_back_count",), value=options.kept_back_count,
                          allowed=f"below {float(made - broken):.6g}")
     return made, broken, kept, good
 

@@ -126,7 +126,7 @@ class PackProgram:
             found, sure, took, impossible = self._solve(goal, rows, allowed)
             used += took
             if impossible and best is None:
-                raise Unsolvable("No order of the packs needed reaches its supplier's minimum. Combine several "
+                raise Unsolvable("The packs you need do not reach the supplier's minimum order. Combine several "
                                  "batches, or add another supplier.", field=("suppliers",))
             if found is not None and not (self._feasible(found) and self._keeps(found, best)):
                 found = None  # the solver's tolerance let it through; whole numbers do not

@@ -247,7 +247,7 @@ def _net_prices(cost: Decimal, options: SellingOptions) -> Iterator[tuple[str, f
 
 def _net_price(over: Decimal, part: Decimal) -> Decimal:
     if part < _LEFT_LEAST:
-        raise Unsolvable(f"No price leaves that: the margin and the fees on the gross price together take "
+        raise Unsolvable(f"No price is high enough: the margin and the fees on the gross price together take "
                          f"{float(100 * (1 - part)):.6g} % of the net price. Lower one of them.",
                          allowed="at most 99.9 % together")
     return over / part

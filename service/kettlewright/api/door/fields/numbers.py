@@ -44,7 +44,7 @@ class Number(fields.Field[float]):
         except OverflowError:
             number = math.inf
         if not math.isfinite(number):
-            raise field_error("out_of_range", "is larger than any number that can be used in a calculation.")
+            raise field_error("out_of_range", "is too large to compute with.")
         return number
 
     def _deserialize(self, value: object, attr: str | None, data: object, **_: Any) -> float:

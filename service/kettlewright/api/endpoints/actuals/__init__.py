@@ -10,7 +10,7 @@ from kettlewright.api.door.operations import operation
 from kettlewright.api.endpoints.actuals.request import ActualsRequest
 from kettlewright.api.endpoints.actuals.response import ActualsResponse
 from kettlewright.api.endpoints.batches import NO_FIGURE_DEPENDS_ON
-from kettlewright.api.endpoints.cure import curve_told
+from kettlewright.api.endpoints.cure import curve_result
 from kettlewright.api.parts.envelope import answer
 from kettlewright.api.parts.lye import SOURCES_OF_LYE
 from kettlewright.errors import DomainError, gather
@@ -34,10 +34,10 @@ _TO_SALE = ("batch_number", "dates", "label", "prices", "resolved", "compare_to"
            "the differences from the plan, what to weigh from here on, and the next action: new alkali while the lye "
            "is not made, part of the lye once it is, fat to add in the pot, new layers, bars and drying. Never pour a "
            "lye-heavy batch.")
-def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[str, Any],
+def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Mapping[str, Any],
             data_version: str | None = None, **told: Any) -> object:
     """What a batch really is (the loaded request)."""
-    _check_identity(identity, asked["plan"], data_version)
+    _check_identity(identity, request_body["plan"], data_version)
     body = {name: value for name, value in plan.items() if name not in _TO_SALE}
     with gather() as checks, checks.at("plan"):
         planned = plan_batch(**body)
@@ -57,7 +57,7 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, asked: Mapping[s
         remedies=[_remedy(one, prices) for one in found.remedies], difference=found.differences,
         assumed_as_planned=found.assumed,
         still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
-        drying=None if cured is None else {"curve": curve_told(cured), "loss_bound_pct": cured.bound_pct,
+        drying=None if cured is None else {"curve": curve_result(cured), "loss_bound_pct": cured.bound_pct,
                                            "notes": cured.notes})
 
 
@@ -71,14 +71,14 @@ def _remedy(one: Remedy, prices: CostOptions | None) -> dict[str, Any]:
             "cost": cost_of_remedy(one, prices)}
 
 
-def _check_identity(identity: str, asked: Mapping[str, Any], data_version: str | None) -> None:
-    now = identity_of(asked, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
+def _check_identity(identity: str, request_body: Mapping[str, Any], data_version: str | None) -> None:
+    now = identity_of(request_body, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
     if identity == now:
         return
-    other = find_data_version(identity, asked, DATA_VERSION, stated=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
+    other = find_data_version(identity, request_body, DATA_VERSION, stated=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
     why = "this body is not the one it was planned with. Send that body exactly, or the identity that belongs to it" \
         if other is None else f"the request is the same, but it was planned with data {other} and this service has " \
         f"{DATA_VERSION}. Plan it again at /v1/batches (compare_to shows what changed) and send the new identity"
-    raise DomainError(f"The identity does not match the plan: you sent {identity}, this plan is {now}; {why}.",
+    raise DomainError(f"The identity does not match the plan: you sent {identity}, this plan has {now}; {why}.",
                       field=("identity",), value=identity, allowed=now)
 

@@ -17,7 +17,7 @@ from kettlewright.api.parts.envelope import BaseResponse
 from kettlewright.api.parts.lye import LyeCore, SuperfatOutcome
 from kettlewright.api.parts.prices import MoneyAmount
 from kettlewright.api.parts.ranges import MassRange, PctRange
-from kettlewright.api.parts.weigh_list import WeighListRow, row_told
+from kettlewright.api.parts.weigh_list import WeighListRow, row_identity
 from kettlewright.digits import nine_digits
 from kettlewright.languages import translated
 from kettlewright.units import OPTIONS, current_units, from_base
@@ -51,7 +51,7 @@ class MissingIngredient(ResponsePart):
 def _missing(one: MissingRow) -> dict[str, Any]:
     row = one.row.row
     kind = "dose" if row.fine else "mass"
-    return {**row_told(row, lot=row.lot), "put_in": nine_digits(from_base(one.mass_g, kind)),
+    return {**row_identity(row, lot=row.lot), "put_in": nine_digits(from_base(one.mass_g, kind)),
             "unit": getattr(current_units.get(), kind)}
 
 
@@ -156,7 +156,7 @@ def _difference(one: Difference) -> dict[str, Any]:
     def told(mass_g: float | None) -> float | None:
         return None if mass_g is None else nine_digits(from_base(mass_g, kind))
 
-    return {**row_told(row, lot=one.lot), "planned": told(row.weigh_g),
+    return {**row_identity(row, lot=one.lot), "planned": told(row.weigh_g),
             "weighed": told(one.weighed_g), "off": told(one.off_g),
             "off_pct": None if one.off_pct is None else nine_digits(one.off_pct), "step": told(row.step_g),
             "unit": getattr(current_units.get(), kind), "state": one.state}
@@ -211,7 +211,7 @@ class Drying(ResponsePart):
     curve = Part(Curve, about="Fitted to the weighings, as at /v1/cure")
     loss_bound_pct = Number(about="The most a bar can lose: all water of the batter as weighed", unit="% of the batter",
                             example=19.86)
-    notes = ListOf(Text(example="Cure is not only weight."), about="What to know about it")
+    notes = ListOf(Text(example="Curing is not only drying."), about="What to know about it")
 
 
 class ActualsResponse(BaseResponse):

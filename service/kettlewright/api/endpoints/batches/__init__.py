@@ -13,7 +13,7 @@ from kettlewright.api.endpoints.cuts import cut_keys
 from kettlewright.api.endpoints.fades import SOURCES_OF_FADES
 from kettlewright.api.endpoints.portions.request import BUCKET_KEYS
 from kettlewright.api.links import BatchReader, Link, link_of_plan, values_of
-from kettlewright.api.parts.costs import cost_told
+from kettlewright.api.parts.costs import cost_result
 from kettlewright.api.parts.dates import DATES_KEYS
 from kettlewright.api.parts.envelope import answer
 from kettlewright.api.parts.lye import SOURCES_OF_LYE
@@ -42,15 +42,16 @@ NO_FIGURE_DEPENDS_ON = ("locale", "workings", "resolved", "compare_to")
            "request to see which of them have changed.",
            faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
                   "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan)
-def batches(recipe: Recipe, mould: Mould, scale: Scale, asked: Mapping[str, Any], batch_number: str | None = None,
-            dates: DateOptions | None = None, label: LabelOptions | None = None, prices: CostOptions | None = None,
+def batches(recipe: Recipe, mould: Mould, scale: Scale, request_body: Mapping[str, Any],
+            batch_number: str | None = None, dates: DateOptions | None = None,
+            label: LabelOptions | None = None, prices: CostOptions | None = None,
             resolved: bool = False, compare_to: Resolved | None = None, **more: Any) -> object:
     """One whole batch (the loaded request)."""
     found = plan.plan_batch(recipe, mould, scale, **more)
     sale = plan.plan_to_sale(found, dates=dates, label=label, prices=prices, batch_number=batch_number)
-    identity = identity_of(asked, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
+    identity = identity_of(request_body, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
     values = plan.resolve(found, identity=identity, version=__version__, data_version=DATA_VERSION, request=identity_of(
-        asked, "", leave_out=NO_FIGURE_DEPENDS_ON)) if resolved or compare_to is not None else None
+        request_body, "", leave_out=NO_FIGURE_DEPENDS_ON)) if resolved or compare_to is not None else None
     return answer("batches", (*found.cautions, *sale.cautions), sources=_sources(found, sale),
                   more_sources=found.lye.sources, recipe=found.recipe,
                   stage={"lye": found.lye, "batter": found.batter}, vessels=found.vessels,
@@ -60,7 +61,7 @@ def batches(recipe: Recipe, mould: Mould, scale: Scale, asked: Mapping[str, Any]
                   division=found.division, pieces=found.pieces, mixes=found.mixes, workings=found.workings or None,
                   bench=found.bench, fade=None if found.fade is None else {"fade": found.fade},
                   identity=identity, batch_number=batch_number, dates=sale.dates, label=sale.label,
-                  cost=None if sale.cost is None else cost_told(sale.cost), resolved=values,
+                  cost=None if sale.cost is None else cost_result(sale.cost), resolved=values,
                   comparison=None if compare_to is None or values is None else plan.compare(compare_to, values))
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from kettlewright import cautions, release
 from kettlewright.api.door.operations import operation
 from kettlewright.api.endpoints.purchases.request import PurchasesRequest
-from kettlewright.api.endpoints.purchases.response import PurchasesResponse, purchases_told
+from kettlewright.api.endpoints.purchases.response import PurchasesResponse, purchases_result
 from kettlewright.api.parts.envelope import answer
 from kettlewright.release import Need, Pack
 
@@ -25,5 +25,5 @@ def purchases(needs: list[Need], packs: list[Pack], times: list[int], **more: An
     found = release.choose_purchases(needs, packs, **more)
     without = [(one.key, one.name) for one in found.ingredients if one.without_packs]
     return answer("purchases", cautions.of_missing_packs(without, [pack.key for pack in packs]), sources=("iso_4217",),
-                  **purchases_told(found, times))
+                  **purchases_result(found, times))
 

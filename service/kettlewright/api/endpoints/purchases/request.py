@@ -82,8 +82,8 @@ class WeighRowInput(Strict):
         if kind in BENCH_MADE:
             return None
         if buy is None:
-            raise Missing(f'A row of kind "{kind}" is bought: "buy", the key its packs are found by, is needed '
-                          "here. Send the row as the reply of a batch has it.", field=("buy",))
+            raise Missing(f'A row of kind "{kind}" is bought: "buy", the key of its packs, is required. '
+                          "Send the row as it is in the response of a batch.", field=("buy",))
         mass_g = weigh * OPTIONS["mass"][unit][0]
         return Need(buy, Said("water") if kind == "ice" else name, mass_g) if mass_g else None
 

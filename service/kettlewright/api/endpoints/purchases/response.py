@@ -14,7 +14,7 @@ from kettlewright.api.parts.prices import MoneyAmount
 from kettlewright.money import Money
 from kettlewright.release import Bought, Purchases
 
-__all__ = ["PurchasesResponse", "purchases_told"]
+__all__ = ["PurchasesResponse", "purchases_result"]
 
 
 class PurchasedPacks(ResponsePart):
@@ -118,7 +118,7 @@ class PurchasesResponse(BaseResponse):
     batches = ListOf(Part(BatchesToMake), about="Where batches were given, in their order")
 
 
-def purchases_told(found: Purchases, times: Sequence[int]) -> dict[str, Any]:
+def purchases_result(found: Purchases, times: Sequence[int]) -> dict[str, Any]:
     """Purchases as `PurchasesResponse` tells them (`found` [currency, g]; `times`: of each batch). [currency, g]"""
     def money(amount: Decimal | None) -> Money | None:
         return None if found.currency is None or amount is None else Money(amount, found.currency)

@@ -1,0 +1,49 @@
+"""Scripts of a user in a type checker: each misspelt name is an error, and nothing else is. One run for both files.
+
+mypy is part of the tests. `make test-types` does the same with pyright, which needs Node.js.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HERE = Path(__file__).parent
+WRONG, RIGHT = HERE / "misspelt.py", HERE / "well_typed.py"
+
+
+def marked() -> dict[int, str]:
+    """The misspelt name of each line that has one."""
+    lines = WRONG.read_text(encoding="utf-8").splitlines()
+    marks = [(number, re.search(r"# WRONG: (\w+)", line)) for number, line in enumerate(lines, 1)]
+    found = {number: mark.group(1) for number, mark in marks if mark}
+    assert len(found) == 6
+    return found
+
+
+def test_mypy_finds_the_six_misspelt_names_and_nothing_else(tmp_path: Path) -> None:
+    cache = HERE.parents[1] / ".mypy_cache" / "scripts"  # also for the snippets of the README
+    told = subprocess.run([sys.executable, "-m", "mypy", "--strict", "--config-file=", f"--cache-dir={cache}",
+                           "--no-error-summary", "--hide-error-context", str(WRONG), str(RIGHT)],
+                          capture_output=True, text=True, timeout=300, check=False, cwd=tmp_path).stdout
+    errors = re.findall(r"^(.*?):(\d+): error: (.*)$", told, re.MULTILINE)
+    found = {int(line): words for file, line, words in errors if file.endswith(WRONG.name)}
+    assert [file for file, *_ in errors if not file.endswith(WRONG.name)] == [], told
+    assert sorted(found) == sorted(marked()), told
+    for line in (8, 11):  # mypy knows the nearest of names of arguments and of fields
+        assert re.search("did you mean|maybe", found[line]), told
+
+
+@pytest.mark.skipif("KETTLEWRIGHT_PYRIGHT" not in os.environ, reason="make test-types")
+def test_pyright_finds_the_six_misspelt_names_and_nothing_else() -> None:
+    told = subprocess.run([sys.executable, "-m", "pyright", "--outputjson", "--pythonpath", sys.executable, str(WRONG),
+                           str(RIGHT)], capture_output=True, text=True, timeout=300, check=False, cwd=HERE).stdout
+    errors = [one for one in json.loads(told)["generalDiagnostics"] if one["severity"] == "error"]
+    assert {Path(one["file"]).name for one in errors} == {WRONG.name}, told
+    assert {one["range"]["start"]["line"] + 1 for one in errors} >= marked().keys(), told
