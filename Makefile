@@ -10,9 +10,9 @@ READY := $(VENV)/.ready
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
 
-$(READY): pyproject.toml client/pyproject.toml constraints.txt
+$(READY): pyproject.toml client/pyproject.toml client/shelf/pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e ./client -e '.[dev]'
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e ./client -e ./client/shelf -e '.[dev]'
 	@touch $(READY)
 
 test: $(READY) ## make the environment and run all tests
@@ -28,8 +28,8 @@ bench: $(READY) ## measure /v1/lye and /v1/batches against a bare JSON echo, int
 	$(BIN)/python tests/benchmarks/bench.py
 
 fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part of make test)
-	KETTLEWRIGHT_FUZZ_EXAMPLES=400 KETTLEWRIGHT_FUZZ_BOUNDARIES=1 $(BIN)/python -m pytest tests/api/test_fuzz.py
-	cd tests && KETTLEWRIGHT_FUZZ_EXAMPLES=100 ../$(BIN)/python -m api.fuzz_over_http
+	FUZZ_EXAMPLES=400 FUZZ_BOUNDARIES=1 $(BIN)/python -m pytest tests/api/test_fuzz.py
+	cd tests && FUZZ_EXAMPLES=100 ../$(BIN)/python -m api.fuzz_over_http
 
 siege: $(READY) ## the most expensive requests, floods, wrong bodies, broken protocol, slow clients, nginx: some minutes, writes tests/benchmarks/SIEGE.md
 	PYTHONPATH=tests $(BIN)/python -m siege

@@ -26,7 +26,9 @@ from pathlib import Path
 from typing import Any
 
 from kettlewright_client import Batch, Client, ClientError, InvalidInput, Purchases, read_fats, read_prices
+from kettlewright_client.inputs import BarsOrderInput, BatchNeedInput
 from kettlewright_client.own_table import Row, above_zero
+from kettlewright_client.results import WeighListRow
 from shop_files import (
     REPORTED,
     Product,
@@ -53,7 +55,7 @@ class Design:
     """An ordered product: what one batch takes and gives, and how long it takes."""
 
     product: Product
-    weigh_list: Sequence[Mapping[str, Any]]
+    weigh_list: Sequence[WeighListRow]
     bars_count: int
     kept_back_count: int
     broken_pct: float
@@ -116,7 +118,7 @@ def designs(products: Sequence[Product], options: Any, client: Client) -> list[D
             continue
         if not product.mould:
             errors.append(f"{product.sku}: the table of products has no mould for it")
-        found.append(Design(product=product, weigh_list=plan.raw["weigh_list"], bars_count=made,
+        found.append(Design(product=product, weigh_list=plan.weigh_list, bars_count=made,
                             kept_back_count=kept, broken_pct=prices.get("broken_pct", 0),
                             steps={name: dates[name] for name in STEPS if name in dates}))
     if errors:
@@ -126,13 +128,13 @@ def designs(products: Sequence[Product], options: Any, client: Client) -> list[D
 
 def pours(found: Sequence[Design], orders: Mapping[str, Mapping[str, int]], client: Client) -> list[Pour]:
     """Batches for each date (`found` designs, `orders` by sku and date, `client`), counted by the service."""
-    requests: list[tuple[Design, str, dict[str, Any]]] = []
+    requests: list[tuple[Design, str, BatchNeedInput]] = []
     for design in found:
         bars = 0
         for date, count in orders[design.product.sku].items():
             bars += count
-            order = {"bars_count": bars, "bars_per_batch_count": design.bars_count, "broken_pct": design.broken_pct,
-                     "kept_back_count": design.kept_back_count}
+            order: BarsOrderInput = {"bars_count": bars, "bars_per_batch_count": design.bars_count,
+                                     "broken_pct": design.broken_pct, "kept_back_count": design.kept_back_count}
             requests.append((design, date, {"weigh_list": design.weigh_list, "order": order}))
     counts: list[int] = []
     for start in range(0, len(requests), BATCHES_PER_REQUEST):
@@ -150,7 +152,7 @@ def pours(found: Sequence[Design], orders: Mapping[str, Mapping[str, int]], clie
 def buy(plan: Sequence[Pour], workshop: Mapping[str, Any], options: Any, client: Client) -> Purchases:
     """Choose packs for all batches (`plan`, `workshop`, `options` of the command line, `client`)."""
     totals: dict[str, int] = defaultdict(int)
-    lists: dict[str, Sequence[Mapping[str, Any]]] = {}
+    lists: dict[str, Sequence[WeighListRow]] = {}
     for pour in plan:
         totals[pour.design.product.sku] += pour.batches_count
         lists[pour.design.product.sku] = pour.design.weigh_list

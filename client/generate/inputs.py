@@ -5,6 +5,7 @@ from __future__ import annotations
 from keyword import iskeyword
 
 from generate.contract import Component, Contract, Kind
+from generate.names import ALSO_TAKES
 from generate.text import HEAD, WIDTH, about, docstring, exports
 
 __all__ = ["INPUT_ALIASES", "input_module", "input_type", "inputs_used"]
@@ -36,8 +37,10 @@ def input_module(contract: Contract) -> str:
     text = "\n".join(body)
     aliases = ", ".join(one for one in INPUT_ALIASES if one in text)
     lines = [f'"""Every object that a request may hold. {HEAD}"""', "", "from collections.abc import Sequence",
-             "from typing import Literal, NotRequired, TypeAlias, TypedDict", "",
-             f"from kettlewright_client.values import {aliases}", "", *exports((*used, *INPUT_ALIASES))]
+             "from typing import TYPE_CHECKING, Literal, NotRequired, TypeAlias, TypedDict", "",
+             f"from kettlewright_client.values import {aliases}", "", "if TYPE_CHECKING:",
+             f"    from kettlewright_client.results import {', '.join(sorted(ALSO_TAKES.values()))}", "",
+             *exports((*used, *INPUT_ALIASES))]
     return "\n".join([*lines, *body, ""])
 
 
@@ -80,7 +83,7 @@ def input_type(kind: Kind) -> str:
     if kind.items is not None:
         return f"Sequence[{input_type(kind.items)}]"
     if kind.ref:
-        return kind.ref
+        return f'"{kind.ref} | {ALSO_TAKES[kind.ref]}"' if kind.ref in ALSO_TAKES else kind.ref
     if kind.words:
         return f"Literal[{', '.join(f'{chr(34)}{word}{chr(34)}' for word in kind.words)}]"
     return "Day" if kind.format == "date" else _SCALARS[kind.name]

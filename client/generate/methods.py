@@ -7,8 +7,8 @@ import textwrap
 from collections.abc import Iterable
 
 from generate.contract import Contract, Field, Operation
-from generate.inputs import INPUT_ALIASES, input_type
-from generate.names import class_names
+from generate.inputs import INPUT_ALIASES, input_type, inputs_used
+from generate.names import ALSO_TAKES, class_names
 from generate.text import HEAD, WIDTH, about, exports, from_import
 
 __all__ = ["methods_module"]
@@ -74,8 +74,10 @@ def methods_module(contract: Contract, *, waits: bool) -> str:
     body += writer.forms()
     name = "AsyncMethods" if waits else "Methods"
     text = "\n".join(body)
-    results = sorted({class_names(contract.components)[one.reply] for one in contract.operations})
-    inputs = sorted(name for name in (*contract.components, *INPUT_ALIASES) if re.search(rf"\b{name}\b", writer.types))
+    results = sorted({class_names(contract.components)[one.reply] for one in contract.operations}
+                     | {name for name in ALSO_TAKES.values() if name in writer.types})
+    inputs = sorted(name for name in (*inputs_used(contract), *INPUT_ALIASES)
+                    if re.search(rf"\b{name}\b", writer.types))
     lines = [f'"""A method for each operation. {HEAD}"""', "", "from __future__ import annotations", "",
              f"from collections.abc import Mapping{', Sequence' if 'Sequence[' in text else ''}",
              "from typing import TYPE_CHECKING, Any, Literal, overload", "",
@@ -121,7 +123,7 @@ class _Writer:
                 *call, "        return found"]
 
     def _parameter(self, field: Field) -> str:
-        plain = input_type(field.kind)
+        plain = re.sub(r'"(\w+ \| \w+)"', r"\1", input_type(field.kind))
         self.types += f"{plain} "
         return f"{field.name}: {plain}" if field.required else f"{field.name}: {plain} | None = None"
 
@@ -192,5 +194,8 @@ def _indented(lines: list[str]) -> list[str]:
 
 def _short_types(lines: list[str]) -> list[str]:
     """Types in the words of a docstring: choices as they are, lists as "sequence of"."""
-    return [re.sub(r"^(\w+ : )(.*)$", lambda found: found.group(1) + found.group(2).replace(
-        "Sequence[", "sequence of ").replace("Literal[", "").replace("]", ""), line) for line in lines]
+    def shorter(found: re.Match[str]) -> str:
+        words = found.group(2).replace("Sequence[", "sequence of ").replace("Literal[", "").replace("]", "")
+        return found.group(1) + re.sub(r'"(\w+ \| \w+)"', r"\1", words)
+
+    return [re.sub(r"^(\w+ : )(.*)$", shorter, line) for line in lines]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-__all__ = ["BEHAVIOUR", "SENT_AGAIN", "class_names"]
+__all__ = ["ALSO_TAKES", "BEHAVIOUR", "SENT_AGAIN", "class_names"]
 
 _OWN = {  # the name of a reply without "Response" is not always the thing it is about
     "BaseResponse": "Reply", "LyeResponse": "Lye", "ScalingResponse": "Scaled", "MouldsResponse": "Mould",
@@ -14,6 +14,8 @@ BEHAVIOUR = {"MoneyAmount": "MoneyMethods", "Working": "WorkingMethods", "Batche
 """Classes written by hand in behaviour.py, by the component whose result inherits from them. [words]"""
 SENT_AGAIN = {"RecipeAtNewSize": "RecipeInput"}
 """Parts of a reply that you send again unchanged: they stay as they came, typed as that input. [words]"""
+ALSO_TAKES = {"WeighRowInput": "WeighListRow", "ResolvedInput": "ResolvedValues"}
+"""Parts of a reply that you may send in place of an input: the client makes the same JSON of them. [words]"""
 
 
 def class_names(components: Iterable[str]) -> dict[str, str]:

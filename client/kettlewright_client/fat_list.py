@@ -16,10 +16,13 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from kettlewright_client.errors import ClientError
 from kettlewright_client.own_table import Layout, Row, above_zero, key_of, read_text, rows_of
+
+if TYPE_CHECKING:
+    from kettlewright_client.inputs import OwnFatInput
 
 __all__ = ["FatList", "FatListError", "FatRow", "parse_fats", "read_fats"]
 
@@ -50,12 +53,12 @@ class FatRow:
     price: Mapping[str, Any] | None = None
 
     @property
-    def as_own_fat(self) -> dict[str, Any]:
+    def as_own_fat(self) -> OwnFatInput:
         """The fat for a request."""
         fields = {"key": self.key, "name": self.name or None, "acid_value": self.acid_value, "density": self.density,
                  "saponification_value": {"min": self.saponification_value_min, "max": self.saponification_value_max},
                  "inci": self.inci, "inci_as_reacted": self.inci_as_reacted, "price": self.price}
-        return {name: value for name, value in fields.items() if value is not None}
+        return cast("OwnFatInput", {name: value for name, value in fields.items() if value is not None})
 
 
 @dataclass(frozen=True)
@@ -65,7 +68,7 @@ class FatList:
     rows: tuple[FatRow, ...]
 
     @property
-    def own_fats(self) -> list[dict[str, Any]]:
+    def own_fats(self) -> list[OwnFatInput]:
         """For `own_fats` of a request; the recipe refers to each as {"fat": key}."""
         return [row.as_own_fat for row in self.rows]
 

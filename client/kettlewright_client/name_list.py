@@ -17,10 +17,13 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from kettlewright_client.errors import ClientError
 from kettlewright_client.own_table import Layout, Row, key_of, read_text, rows_of
+
+if TYPE_CHECKING:
+    from kettlewright_client.inputs import OwnNameInput
 
 __all__ = ["NameList", "NameListError", "NameRow", "parse_names", "read_names"]
 
@@ -44,11 +47,11 @@ class NameRow:
     permitted_in: tuple[str, ...] = ()
 
     @property
-    def as_name(self) -> dict[str, Any]:
+    def as_name(self) -> OwnNameInput:
         """The name for a request."""
-        return {"key": self.key, **({"inci": self.inci} if self.inci else {}),
-                **({"inci_as_reacted": self.inci_as_reacted} if self.inci_as_reacted else {}),
-                **({"permitted_in": list(self.permitted_in)} if self.permitted_in else {})}
+        found: dict[str, Any] = {"key": self.key, "inci": self.inci, "inci_as_reacted": self.inci_as_reacted,
+                                 "permitted_in": list(self.permitted_in)}
+        return cast("OwnNameInput", {name: value for name, value in found.items() if value})
 
 
 @dataclass(frozen=True)
@@ -58,7 +61,7 @@ class NameList:
     rows: tuple[NameRow, ...]
 
     @property
-    def names(self) -> list[dict[str, Any]]:
+    def names(self) -> list[OwnNameInput]:
         """For `names` of `label`."""
         return [row.as_name for row in self.rows]
 

@@ -16,10 +16,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 from kettlewright_client.errors import ClientError
 from kettlewright_client.own_table import Layout, Row, read_text, rows_of
+
+if TYPE_CHECKING:
+    from kettlewright_client.inputs import IngredientPriceInput, PackInput, PackPriceInput, PriceInput
 
 __all__ = ["PriceList", "PriceListError", "PriceRow", "parse_prices", "read_prices"]
 
@@ -44,7 +47,7 @@ class PriceRow:
     at_most: int | None = None
 
     @property
-    def as_price(self) -> dict[str, Any]:
+    def as_price(self) -> PriceInput:
         """The price for a request."""
         return {"amount": self.price, "currency": self.currency, "per_mass": self.pack_mass}
 
@@ -56,23 +59,30 @@ class PriceList:
     rows: tuple[PriceRow, ...]
 
     @property
-    def ingredients(self) -> list[dict[str, Any]]:
+    def ingredients(self) -> list[IngredientPriceInput]:
         """For `prices` of `costs`: the first pack of each ingredient, taken as the one you usually buy."""
         first: dict[str, PriceRow] = {}
         for row in self.rows:
             first.setdefault(row.key, row)
-        return [{"key": row.key, **_named(row), "price": row.as_price} for row in first.values()]
+        return [{"key": row.key, "name": row.name, "price": row.as_price} if row.name
+                else {"key": row.key, "price": row.as_price} for row in first.values()]
 
     @property
-    def packs(self) -> list[dict[str, Any]]:
+    def packs(self) -> list[PackInput]:
         """For `packs` of `purchases`: every pack."""
-        return [{"key": row.key, **_named(row), "price": row.as_price,
-                 **({} if row.supplier is None else {"supplier": row.supplier}),
-                 **({} if row.at_most is None else {"at_most": row.at_most})} for row in self.rows]
+        return [_pack(row) for row in self.rows]
 
 
-def _named(row: PriceRow) -> dict[str, str]:
-    return {"name": row.name} if row.name else {}
+def _pack(row: PriceRow) -> PackInput:
+    price: PackPriceInput = {"amount": row.price, "currency": row.currency, "per_mass": row.pack_mass}
+    found: PackInput = {"key": row.key, "price": price}
+    if row.name:
+        found["name"] = row.name
+    if row.supplier is not None:
+        found["supplier"] = row.supplier
+    if row.at_most is not None:
+        found["at_most"] = row.at_most
+    return found
 
 
 def read_prices(path: str | Path) -> PriceList:

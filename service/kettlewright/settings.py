@@ -1,13 +1,24 @@
-"""Settings, from environment variables; a bad value stops the start and names itself."""
+"""Settings, from environment variables; a bad value or an unknown name stops the start and names itself."""
 
 from __future__ import annotations
 
+import difflib
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-__all__ = ["BadSetting", "Settings", "read_settings"]
+__all__ = ["SETTINGS", "BadSetting", "Setting", "Settings", "read_settings"]
+
+PREFIX = "KETTLEWRIGHT_"
+_Value = str | int | bool | tuple[str, ...]
+
+_OF_THE_CLIENT = frozenset({"KETTLEWRIGHT_URL", "KETTLEWRIGHT_KEY"})
+"""Variables of the client, which may run in the same shell."""
+
+_OF_KUBERNETES = re.compile(r"KETTLEWRIGHT(_[A-Z0-9_]+)?_(SERVICE_HOST|SERVICE_PORT(_[A-Z0-9_]+)?|PORT_[0-9]+_(TCP|UDP)"
+                            r"(_(PROTO|PORT|ADDR))?)")
+"""Variables that Kubernetes sets in every pod for a Service of the name kettlewright (or kettlewright-...)."""
 
 
 class BadSetting(ValueError):
@@ -56,11 +67,81 @@ class Settings:
     cors_origins: tuple[str, ...] = ()
 
 
-_WHOLE = {"workers": (1, 64), "threads": (1, 64), "heavy_seconds": (1, 120), "max_body_bytes": (1_024, 16_777_216),
-          "max_url_length": (256, 8_000)}
+_LISTEN = re.compile(r"(?:\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9_.-]+):([0-9]{1,5})")
 _ORIGIN = re.compile(r"https?://([a-z0-9.-]+|\[[0-9a-f:]+\])(:[0-9]{1,5})?")
 _HOST = re.compile(r"[a-z0-9_](?:[a-z0-9_.-]*[a-z0-9_])?")
 _LEVELS = ("debug", "info", "warning", "error")
+
+
+def _whole(low: int, high: int) -> Callable[[str], int | None]:
+    def read(text: str) -> int | None:
+        return int(text) if re.fullmatch(r"[0-9]{1,9}", text) and low <= int(text) <= high else None
+    return read
+
+
+def _one_of(**values: str | bool) -> Callable[[str], str | bool | None]:
+    return values.get
+
+
+def _listen(text: str) -> str | None:
+    found = _LISTEN.fullmatch(text)
+    return text if found and 1 <= int(found[1]) <= 65_535 else None
+
+
+def _several(pattern: re.Pattern[str]) -> Callable[[str], tuple[str, ...] | None]:
+    def read(text: str) -> tuple[str, ...] | None:
+        parts = tuple(part.strip() for part in text.split(",") if part.strip())
+        return parts if parts == ("*",) or all(pattern.fullmatch(part) for part in parts) else None
+    return read
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One variable of the environment.
+
+    Parameters
+    ----------
+    field : str
+        Of `Settings`; the variable is KETTLEWRIGHT_ and this in capitals. [name]
+    span : str
+        What is allowed, in a few words, as the operator's table has it. [text]
+    must_be : str
+        What is allowed, as the message says it. [text]
+    read : callable
+        The value of a text, or None where it is not allowed. [function]
+    """
+
+    field: str
+    span: str
+    must_be: str
+    read: Callable[[str], _Value | None]
+
+    @property
+    def name(self) -> str:
+        """Of the variable. [name]"""
+        return PREFIX + self.field.upper()
+
+
+def _number(field: str, low: int, high: int) -> Setting:
+    return Setting(field, f"{low:,} to {high:,}", f"a whole number from {low} to {high}", _whole(low, high))
+
+
+SETTINGS = (
+    Setting("listen", "host:port, port 1 to 65,535", "host:port with a port from 1 to 65535, such as 127.0.0.1:8000",
+            _listen),
+    _number("workers", 1, 64),
+    _number("threads", 1, 64),
+    _number("heavy_seconds", 1, 120),
+    _number("max_body_bytes", 1_024, 16_777_216),
+    _number("max_url_length", 256, 8_000),
+    Setting("hosts", "names or *", "* or names in lower case with commas between, without a port, such as "
+            "soap.example,maths.soap.example", _several(_HOST)),
+    Setting("cors_origins", "origins or *", "* or origins in lower case with commas between, without a path, such as "
+            "https://soap.example,http://127.0.0.1:5000", _several(_ORIGIN)),
+    Setting("log_probes", "yes, no", "yes or no", _one_of(yes=True, no=False)),
+    Setting("log_level", ", ".join(_LEVELS), f"one of {', '.join(_LEVELS)}", _one_of(**{one: one for one in _LEVELS})),
+)
+"""Every setting, in the order of the operator's table (docker/README.md)."""
 
 
 def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
@@ -77,52 +158,32 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
 
     Raises
     ------
-    BadSetting : names the variable, the value and what is allowed.
+    BadSetting : names the variable, the value and what is allowed; or a variable that no setting has.
     """
     given = os.environ if environment is None else environment
-    found: dict[str, str | int | tuple[str, ...]] = {}
-    for name, (low, high) in _WHOLE.items():
-        text = given.get(f"KETTLEWRIGHT_{name.upper()}")
-        if text is None:
+    known = {setting.name: setting for setting in SETTINGS}
+    found: dict[str, _Value] = {}
+    for name in sorted(given):
+        if not name.upper().startswith(PREFIX) or name in _OF_THE_CLIENT:
             continue
-        if not re.fullmatch(r"[0-9]{1,9}", text) or not low <= int(text) <= high:
-            raise BadSetting(f"KETTLEWRIGHT_{name.upper()} is {text!r}; it must be a whole number from {low} to {high}")
-        found[name] = int(text)
-    listen = given.get("KETTLEWRIGHT_LISTEN")
-    if listen is not None:
-        if not re.fullmatch(r"[A-Za-z0-9_.\-\[\]:]+:[0-9]{1,5}", listen):
-            raise BadSetting(f"KETTLEWRIGHT_LISTEN is {listen!r}; it must be host:port, such as 127.0.0.1:8000")
-        found["listen"] = listen
-    level = given.get("KETTLEWRIGHT_LOG_LEVEL")
-    if level is not None:
-        if level not in _LEVELS:
-            raise BadSetting(f"KETTLEWRIGHT_LOG_LEVEL is {level!r}; it must be one of {', '.join(_LEVELS)}")
-        found["log_level"] = level
-    probes = given.get("KETTLEWRIGHT_LOG_PROBES")
-    if probes is not None:
-        if probes not in ("yes", "no"):
-            raise BadSetting(f"KETTLEWRIGHT_LOG_PROBES is {probes!r}; it must be yes or no")
-        found["log_probes"] = probes == "yes"
-    hosts = given.get("KETTLEWRIGHT_HOSTS")
-    if hosts is not None:
-        found["hosts"] = _hosts(hosts)
-    origins = given.get("KETTLEWRIGHT_CORS_ORIGINS")
-    if origins is not None:
-        found["cors_origins"] = _origins(origins)
-    return Settings(**found)  # type: ignore[arg-type]  # each value was checked against its own field above
+        text = given[name]
+        setting = known.get(name)
+        if setting is None:
+            if not _is_of_kubernetes(name, text):
+                raise BadSetting(_unknown(name, list(known)))
+            continue
+        value = setting.read(text)
+        if value is None:
+            raise BadSetting(f"{name} is {text!r}; it must be {setting.must_be}")
+        found[setting.field] = value
+    return Settings(**found)  # type: ignore[arg-type]  # each value was read by its own field's reader
 
 
-def _hosts(text: str) -> tuple[str, ...]:
-    hosts = tuple(part.strip() for part in text.split(",") if part.strip())
-    if hosts != ("*",) and not all(_HOST.fullmatch(host) for host in hosts):
-        raise BadSetting(f"KETTLEWRIGHT_HOSTS is {text!r}; it must be * or names in lower case with commas between, "
-                         "without a port, such as soap.example,maths.soap.example")
-    return hosts
+def _is_of_kubernetes(name: str, text: str) -> bool:
+    return _OF_KUBERNETES.fullmatch(name) is not None or (name.endswith("_PORT") and "://" in text)
 
 
-def _origins(text: str) -> tuple[str, ...]:
-    origins = tuple(part.strip() for part in text.split(",") if part.strip())
-    if origins != ("*",) and not all(_ORIGIN.fullmatch(origin) for origin in origins):
-        raise BadSetting(f"KETTLEWRIGHT_CORS_ORIGINS is {text!r}; it must be * or origins in lower case with commas "
-                         "between, without a path, such as https://soap.example,http://127.0.0.1:5000")
-    return origins
+def _unknown(name: str, known: list[str]) -> str:
+    close = difflib.get_close_matches(name.upper()[len(PREFIX):], [one[len(PREFIX):] for one in known], n=1)
+    return f"{name} is not a setting; " + (f"did you mean {PREFIX}{close[0]}?" if close else
+                                           f"the settings are {', '.join(known)}")

@@ -16,7 +16,7 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder, running(Path(folder)) as service:
         url = f"http://127.0.0.1:{service.port}"
         code = subprocess.run([sys.executable, "-m", "pytest", "api/test_fuzz.py", *sys.argv[1:]], check=False,
-                              env={**os.environ, "KETTLEWRIGHT_FUZZ_URL": url}).returncode
+                              env={**os.environ, "FUZZ_URL": url}).returncode
         lost = [line for line in service.lines() if line["level"] in ("ERROR", "CRITICAL")]
         print("\n".join(str(line) for line in lost) or "No error in the log of the service.")
     return code or bool(lost)

@@ -3,7 +3,7 @@
 One part of the cases is made from the schemas; nearly all of those are refused, since no schema can say that shares add
 up to 100. Three times as many are random requests that make sense, a quarter of them with one change; most of those
 are answered, so the checks also see what a right reply looks like. schemathesis has some 39,000 cases at the boundaries
-of the schemas besides; they take over a minute and run with KETTLEWRIGHT_FUZZ_BOUNDARIES=1 only.
+of the schemas besides; they take over a minute and run with FUZZ_BOUNDARIES=1 only.
 """
 
 from __future__ import annotations
@@ -26,13 +26,13 @@ from kettlewright.app import create_app
 from schemathesis.specs.openapi.checks import positive_data_acceptance
 
 assert endpoints
-URL = os.environ.get("KETTLEWRIGHT_FUZZ_URL", "")
-COUNT = int(os.environ.get("KETTLEWRIGHT_FUZZ_EXAMPLES", "12"))
+URL = os.environ.get("FUZZ_URL", "")
+COUNT = int(os.environ.get("FUZZ_EXAMPLES", "12"))
 schema = schemathesis.openapi.from_url(f"{URL}/openapi.json") if URL else schemathesis.openapi.from_wsgi(
     "/openapi.json", create_app())
 # an address or a body that is too long is refused before anything in it is looked at
 schema.config.checks.negative_data_rejection.expected_statuses += ["413", "414"]
-schema.config.phases.coverage.enabled = os.environ.get("KETTLEWRIGHT_FUZZ_BOUNDARIES") == "1"
+schema.config.phases.coverage.enabled = os.environ.get("FUZZ_BOUNDARIES") == "1"
 MODEST = settings(max_examples=COUNT, derandomize=True, database=None, deadline=None,
                   suppress_health_check=list(HealthCheck))
 statuses: dict[str, Counter[int]] = {"from schemas": Counter(), "random requests": Counter()}

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from generate.contract import read_contract
 from generate.files import GENERATED, generated_files
-from generate.names import SENT_AGAIN, class_names
+from generate.names import ALSO_TAKES, SENT_AGAIN, class_names
 from kettlewright_client import Client, ClientError, results
 from kettlewright_client.client import Methods
 from kettlewright_client.generated.async_methods import AsyncMethods
@@ -95,7 +95,7 @@ def test_what_is_sent_again_has_no_field_that_the_request_lacks() -> None:
             if inner:
                 other = asked[field.name].kind
                 check(inner, (other.items or other).ref)
-    for reply, request in SENT_AGAIN.items():
+    for reply, request in [*SENT_AGAIN.items(), *((reply, request) for request, reply in ALSO_TAKES.items())]:
         check(reply, request)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import json
 import re
@@ -17,7 +18,7 @@ from client.in_process import in_process, over
 from client.misbehaving import reply, says, server, stalls
 from kettlewright.app import create_app
 from kettlewright_client import Batch, Client, ClientError, InvalidInput, TimedOut, Unreachable
-from kettlewright_client.testing import StubClient, recorded
+from kettlewright_client.testing import AsyncStubClient, StubClient, recorded
 
 PLAN = recorded()["batches"].replies["json"]
 
@@ -151,3 +152,67 @@ def test_a_service_that_never_answers_does_not_keep_many_for_ever(monkeypatch: p
         found = list(client.plan_many([{}] * 4, workers=4))
         assert time.monotonic() - began < 2
     assert [type(each) for each in found] == [TimedOut] * 4
+
+
+def test_a_generator_is_not_read_far_ahead_and_plans_come_while_it_runs() -> None:
+    read: list[int] = []
+
+    def bodies() -> Any:
+        for number in range(1_000_000):
+            read.append(number)
+            yield {"number": number % 20}
+    plans = client_of(named).plan_many(bodies(), workers=3)
+    first = next(plans)
+    assert isinstance(first, Batch)
+    assert first.arrangement == "0"
+    for number in range(1, 30):
+        assert len(read) <= number + 12  # four times as many as the workers
+        found = next(plans)
+        assert isinstance(found, Batch)
+        assert found.arrangement == str(number % 20)
+    plans.close()  # type: ignore[attr-defined]  # a generator: nothing goes on behind a caller who stops
+    ended = len(read)
+    time.sleep(0.05)
+    assert len(read) == ended
+
+
+def test_one_worker_needs_no_thread() -> None:
+    threads: set[int] = set()
+
+    def answer(body: Any) -> Mapping[str, Any]:
+        threads.add(threading.active_count())
+        return PLAN
+    before = threading.active_count()
+    assert len(list(client_of(answer).plan_many([{}] * 3, workers=1))) == 3
+    assert max(threads) <= before + 1  # the one that waits for the reply
+
+
+def test_the_asynchronous_client_plans_many_in_order_and_not_far_ahead() -> None:
+    read: list[int] = []
+
+    def bodies() -> Any:
+        for number in range(1000):
+            read.append(number)
+            yield {"number": number % 20, "bad": number == 3}
+
+    def answer(body: Any) -> Any:
+        return TimedOut("late") if body["bad"] else {**PLAN, "arrangement": str(body["number"])}
+
+    async def run() -> list[str]:
+        client, found, told = AsyncStubClient({"batches": answer}, check=False), [], []
+        async for plan in client.plan_many(bodies(), workers=2, progress=lambda done, of: told.append((done, of))):
+            found.append(plan.arrangement if isinstance(plan, Batch) else type(plan).__name__)
+            if len(found) == 30:
+                break
+        assert told[:2] == [(0, None), (1, None)]
+        return found
+
+    assert asyncio.run(run()) == [str(number % 20) if number != 3 else "TimedOut" for number in range(30)]
+    assert len(read) <= 30 + 8
+    with pytest.raises(ClientError, match="from 1 to 32"):
+        asyncio.run(_first_of_none())
+
+
+async def _first_of_none() -> None:
+    async for _ in AsyncStubClient().plan_many([], workers=0):
+        pass

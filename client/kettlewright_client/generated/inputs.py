@@ -1,9 +1,12 @@
 """Every object that a request may hold. Written by `make contract` from openapi.yaml; do not edit."""
 
 from collections.abc import Sequence
-from typing import Literal, NotRequired, TypeAlias, TypedDict
+from typing import TYPE_CHECKING, Literal, NotRequired, TypeAlias, TypedDict
 
 from kettlewright_client.values import Day, Number, Whole
+
+if TYPE_CHECKING:
+    from kettlewright_client.results import ResolvedValues, WeighListRow
 
 __all__ = ["AcidInput", "ActualsRequest", "AdditionInput", "AlkaliInput", "AtHandInput", "BarInput", "BarsCutInput",
            "BarsInput", "BarsOrderInput", "BatchFadeInput", "BatchNeedInput", "BatchOfDesignInput", "BatchesRequest",
@@ -2326,7 +2329,7 @@ class BatchesRequest(TypedDict):
     resolved: NotRequired[bool]
     """Return `resolved`: every value the plan rests on."""
 
-    compare_to: NotRequired[ResolvedInput]
+    compare_to: NotRequired["ResolvedInput | ResolvedValues"]
     """`resolved` of an earlier plan, to compare this one with."""
 
 
@@ -2645,7 +2648,7 @@ class BatchNeedInput(TypedDict):
     `batches_count` and `order` together.
     """
 
-    weigh_list: Sequence[WeighRowInput]
+    weigh_list: Sequence["WeighRowInput | WeighListRow"]
     """As in the response of /v1/batches or /v1/lye, in any language. 1 to 300 items."""
 
     batches_count: NotRequired[Whole]

@@ -101,6 +101,7 @@ if TYPE_CHECKING:
         Mould,
         Portions,
         Purchases,
+        ResolvedValues,
         Scaled,
         Schedule,
         Sources,
@@ -673,7 +674,7 @@ class Methods:
                 workings: bool | None = None, own_fats: Sequence[OwnFatInput] | None = None,
                 batch_number: str | None = None, dates: DatesInput | None = None, label: LabelInput | None = None,
                 prices: PricesInput | None = None, resolved: bool | None = None,
-                compare_to: ResolvedInput | None = None, timeout: Timeout | None = None,
+                compare_to: ResolvedInput | ResolvedValues | None = None, timeout: Timeout | None = None,
                 headers: Mapping[str, str] | None = None) -> Batch:
         """One whole batch: what to weigh, pour and cut, dates, label and cost.
 
@@ -731,7 +732,7 @@ class Methods:
             Prices, packaging, work, losses, and how a bar is to be priced.
         resolved : bool, optional
             Return `resolved`: every value the plan rests on.
-        compare_to : ResolvedInput, optional
+        compare_to : ResolvedInput | ResolvedValues, optional
             `resolved` of an earlier plan, to compare this one with.
         timeout, headers : optional
             For this call, as in `Client`.
