@@ -10,9 +10,9 @@ READY := $(VENV)/.ready
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
 
-$(READY): pyproject.toml client/pyproject.toml constraints.txt
+$(READY): pyproject.toml client/pyproject.toml client/shelf/pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e ./client -e '.[dev]'
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e ./client -e ./client/shelf -e '.[dev]'
 	@touch $(READY)
 
 test: $(READY) ## make the environment and run all tests

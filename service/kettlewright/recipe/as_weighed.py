@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.outcome import RecipeMasses, in_pot_of, lye_of
-from kettlewright.recipe.weighed import Lye, Weighing
+from kettlewright.recipe.weighed import Lye, MassToWeigh
 
 __all__ = ["OnScale", "jug_mass", "lye_as_weighed", "planned_masses"]
 
@@ -101,5 +101,5 @@ def lye_as_weighed(planned: Lye, on_scale: OnScale, *, expected_loss_pct: float 
             max(on_scale.alkalis_g) * on_scale.lye_step_g / jug_mass(planned, on_scale))
         errors = replace(errors, alkali_readability_g=step)
     return lye_of(recipe, planned.scale, fats=fats, exact=exact, weighed=weighed, dispersed=dispersed,
-                  ice=None if planned.ice is None else Weighing(planned.ice.mass_g, on_scale.ice_g * part),
+                  ice=None if planned.ice is None else MassToWeigh(planned.ice.mass_g, on_scale.ice_g * part),
                   expected_loss_pct=expected_loss_pct, errors=errors)
