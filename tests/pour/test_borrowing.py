@@ -16,7 +16,8 @@ from kettlewright.app import create_app
 from kettlewright.errors import DomainErrors, Unsolvable
 from kettlewright.plan import plan_batch, plan_portions
 from kettlewright.pour import Addition, Batter, Box, Mould, Portion, Residue, TaperedBox, divide
-from kettlewright.pour.buckets import Borrowing, pour_exactly
+from kettlewright.pour.buckets import pour_exactly
+from kettlewright.pour.requested_portions import Borrowing
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
 
 FINE = Scale(1e-6, 1e-6, 1e-6)

@@ -1,24 +1,12 @@
 """From pot to cut bar: batter, moulds, portions and their layers, doses, cuts."""
 
-from kettlewright.pour.additions import BASES, CARRIERS, KINDS, Addition, Contains, Dispersion, WeighedAddition
+from kettlewright.pour.additions import BASES, KINDS, Addition
 from kettlewright.pour.bar_limits import BarMix, LimitCheck, bars_of, check_loss_of_pieces, judge_limits
 from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vessels_for
-from kettlewright.pour.buckets import Borrowing, Dusting, Portion, Residue, whole_batch
+from kettlewright.pour.carriers import CARRIERS, Contains, Dispersion
 from kettlewright.pour.constituents import Constituent
-from kettlewright.pour.cut.cut_pieces import (
-    BarCut,
-    BarKind,
-    BarMass,
-    Bars,
-    Block,
-    Cuts,
-    Finish,
-    LoafCut,
-    Loaves,
-    Offcut,
-    Tolerance,
-    Trim,
-)
+from kettlewright.pour.cut.cut_inputs import BarCut, Block, Finish, LoafCut, Tolerance, Trim
+from kettlewright.pour.cut.cut_pieces import BarKind, BarMass, Bars, Cuts, Loaves, Offcut
 from kettlewright.pour.cut.cuts import cut_block
 from kettlewright.pour.dilution import Dilution
 from kettlewright.pour.dispersions import MadeDispersion, check_dispersions, dispersions_of
@@ -44,7 +32,9 @@ from kettlewright.pour.mould.shapes import (
 )
 from kettlewright.pour.mould.solids import solid_of
 from kettlewright.pour.portions import ARRANGEMENTS, check_fits, divide
+from kettlewright.pour.requested_portions import Borrowing, Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.sizing import factor_to_fill, factor_to_use_up, shares_of_layers, shares_of_pour
+from kettlewright.pour.weighed_additions import WeighedAddition
 
 __all__ = [
     "ARRANGEMENTS",

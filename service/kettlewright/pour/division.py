@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from kettlewright.curing import loss_used
 from kettlewright.names import slug
-from kettlewright.pour.additions import WeighedAddition
-from kettlewright.pour.buckets import Portion
 from kettlewright.pour.cured_mix import Mix, together
 from kettlewright.pour.mould.moulds import Mould
-from kettlewright.recipe.weighed import Weighing
+from kettlewright.pour.requested_portions import Portion
+from kettlewright.pour.weighed_additions import WeighedAddition
+from kettlewright.recipe.weighed import MassToWeigh
 
 __all__ = ["Borrowed", "Column", "Division", "Layer", "Overflow", "OverflowLayer", "WeighedDusting",
            "WeighedPortion"]
@@ -241,7 +241,7 @@ class Division:
         Loss in cure; None if all the water is taken to be lost. [% of the whole piece]
     overflow : Overflow, optional
         Batter in the overflow mould. [g]
-    kept_back : Weighing, optional
+    kept_back : MassToWeigh, optional
         Plain batter set aside from the pot, including the batch's additions. [g]
     """
 
@@ -256,7 +256,7 @@ class Division:
     missing_depth_mm: float | None
     loss_pct: float | None
     overflow: Overflow | None = None
-    kept_back: Weighing | None = None
+    kept_back: MassToWeigh | None = None
 
     @property
     def whole(self) -> Mix:

@@ -9,7 +9,7 @@ from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, DomainErrors, Missing, OutOfRange, Unsolvable, check_distinct, gather
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.buckets import Portion, Poured, Residue, pour_exactly
+from kettlewright.pour.buckets import Poured, pour_exactly
 from kettlewright.pour.division import (
     Borrowed,
     Column,
@@ -22,8 +22,9 @@ from kettlewright.pour.division import (
 )
 from kettlewright.pour.doses import weigh_doses
 from kettlewright.pour.mould.moulds import Mould
+from kettlewright.pour.requested_portions import Portion, Residue
 from kettlewright.recipe.ingredients import check_shares
-from kettlewright.recipe.weighed import Weighing
+from kettlewright.recipe.weighed import MassToWeigh
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest
 from kettlewright.said import EnglishText, Said
 
@@ -86,7 +87,7 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
         with checks.at():
             _check_loss_known(batter, portions, additions, loss_pct)
     exact = pour_exactly(batter, portions, additions, residue=residue, mould=mould)
-    kept = None if not residue.kept_back_g else Weighing(
+    kept = None if not residue.kept_back_g else MassToWeigh(
         residue.kept_back_g, round_nearest(residue.kept_back_g, scale.readability_g))
     available = exact.pot_g - residue.of_pot_g
     _check_used_up(portions, exact, available, scale.readability_g * pot_mixes)

@@ -12,7 +12,7 @@ from kettlewright.recipe import Lye
 from kettlewright.release.label.allergens_found import ChosenList, choose_list
 from kettlewright.release.label.bar_contents import bars_of
 from kettlewright.release.label.bar_labels import BarLabel, alike_contents, bar_label
-from kettlewright.release.label.bucket_contents import LeftOut, buckets_of, doubtful_numbers, left_out
+from kettlewright.release.label.bucket_contents import NotOnLabel, buckets_of, doubtful_numbers, left_out
 from kettlewright.release.label.elements import Element, MissingElement, elements_of, missing_of
 from kettlewright.release.label.label_options import LabelOptions
 from kettlewright.release.label.markets import MARKETS, Market, soap_or_cosmetic
@@ -41,7 +41,7 @@ class Label:
         Other elements. [text]
     missing : tuple of MissingElement
         Elements that are missing. [text]
-    left_out : tuple of LeftOut
+    left_out : tuple of NotOnLabel
         What is used and is no ingredient. [text]
     loss_pct : float
         Loss in cure that was taken. [% of the bar as poured]
@@ -63,7 +63,7 @@ class Label:
     bars: tuple[BarLabel, ...]
     elements: tuple[Element, ...]
     missing: tuple[MissingElement, ...]
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[NotOnLabel, ...]
     loss_pct: float
     loss_assumed: bool
     sold_as: str | None
