@@ -51,8 +51,8 @@ def test_it_is_in_block_style_with_unquoted_paths() -> None:
 
 
 def test_every_route_of_the_service_is_in_the_document() -> None:
-    own_pages = {"/", "/docs", "/docs/start.js", "/docs/assets/{name}", "/openapi.yaml", "/openapi.json",
-                 "/problems/{slug}"}
+    own_pages = {"/", "/docs", "/docs/start.js", "/docs/page.css", "/docs/assets/{name}", "/openapi.yaml",
+                 "/openapi.json", "/problems/{slug}"}
     routed = {rule.rule.replace("<", "{").replace(">", "}") for rule in create_app().url_map.iter_rules()}
     assert routed - own_pages == set(DOCUMENT["paths"])
 

@@ -156,6 +156,8 @@ if TYPE_CHECKING:
         MissingIngredient,
         NextAction,
         OtherAction,
+        Remedy,
+        RemedyRow,
         WeighingDifference,
     )
     from kettlewright_client.generated.results.labels import Labels
@@ -201,13 +203,14 @@ __all__ = ["AcidShare", "ActualPortion", "ActualPour", "Actuals", "AfterNextActi
            "MouldUse", "Moved", "NetQuantity", "NextAction", "Offcut", "OpenFigure", "OtherAction", "Overflow",
            "OverflowLayer", "PctRange", "PiecePacks", "PortionColumn", "PortionCost", "PortionLayer", "PortionMass",
            "Portions", "Practice", "PricePerMass", "ProfilePoint", "PromisedMass", "PurchasedIngredient",
-           "PurchasedPacks", "PurchasedPieces", "Purchases", "ReachedOn", "Rebatch", "Reply", "ResolvedValue",
-           "ResolvedValues", "SaponificationFigure", "SaponificationOfBlend", "Scaled", "ScaledCore", "Schedule",
-           "ScheduledBatch", "SellingPriceResult", "Soap", "SourceEntry", "Sources", "State", "SuperfatInfluence",
-           "SuperfatOutcome", "SupplierOrder", "SwatchFitResult", "TemperatureRange", "TriggeredCaution", "Turned",
-           "Units", "Unpacked", "Unpriced", "UnsaponifiableFigure", "ValueByAcids", "Version", "Vessels",
-           "WeighListRow", "WeighedAcid", "WeighedAlkali", "WeighedDusting", "WeighedFat", "WeighedIce",
-           "WeighedLiquid", "WeighedStock", "WeighedWater", "Weighing", "WeighingDifference", "WorkingLine"]
+           "PurchasedPacks", "PurchasedPieces", "Purchases", "ReachedOn", "Rebatch", "Remedy", "RemedyRow", "Reply",
+           "ResolvedValue", "ResolvedValues", "SaponificationFigure", "SaponificationOfBlend", "Scaled", "ScaledCore",
+           "Schedule", "ScheduledBatch", "SellingPriceResult", "Soap", "SourceEntry", "Sources", "State",
+           "SuperfatInfluence", "SuperfatOutcome", "SupplierOrder", "SwatchFitResult", "TemperatureRange",
+           "TriggeredCaution", "Turned", "Units", "Unpacked", "Unpriced", "UnsaponifiableFigure", "ValueByAcids",
+           "Version", "Vessels", "WeighListRow", "WeighedAcid", "WeighedAlkali", "WeighedDusting", "WeighedFat",
+           "WeighedIce", "WeighedLiquid", "WeighedStock", "WeighedWater", "Weighing", "WeighingDifference",
+           "WorkingLine"]
 
 _HOMES = {
     "AcidShare": "fat",
@@ -341,6 +344,8 @@ _HOMES = {
     "Purchases": "purchases",
     "ReachedOn": "cure",
     "Rebatch": "cuts",
+    "Remedy": "actuals",
+    "RemedyRow": "actuals",
     "Reply": "shared",
     "ResolvedValue": "batches",
     "ResolvedValues": "batches",

@@ -481,7 +481,7 @@ class Unpriced(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Money(MoneyMethods, Record):
-    """`cost` of `IngredientCost` (Of it), and 28 more."""
+    """`cost` of `IngredientCost` (Of it), and 29 more."""
 
     amount: str
     """Amount, as decimal text."""

@@ -196,12 +196,20 @@ def _slug(title: str) -> str:
     return "_".join(title.lower().replace(",", "").replace(":", "").split())
 
 
+_WORD_MAX = 40
+
+
 class _Block(yaml.CSafeDumper):
-    """Block style throughout, nothing folded into anchors. The C library is ten times faster."""
+    """Block style, nothing folded into anchors. The C library is ten times faster."""
 
     def ignore_aliases(self, data: Any) -> bool:
         """Write everything out (`data`)."""
         return True
+
+    def represent_sequence(self, tag: str, sequence: Any, flow_style: bool | None = None) -> yaml.SequenceNode:
+        """Lists of words, such as `required`, on one line (`tag`, `sequence`, `flow_style`)."""
+        words = all(isinstance(one, str) and len(one) <= _WORD_MAX for one in sequence)
+        return super().represent_sequence(tag, sequence, flow_style=words or flow_style)
 
 
 @cache
