@@ -12,8 +12,8 @@ from typing import Any, Protocol
 from markupsafe import Markup
 
 from kettlewright.languages import in_language_of_response
+from kettlewright.views.bench import cautions_by_place, rows_in
 from kettlewright.views.figures import template
-from kettlewright.views.sheet import cautions_by_place, rows_in
 
 __all__ = ["answer_page", "home_page", "page_policy", "problem_page"]
 

@@ -8,8 +8,9 @@ from typing import Any
 from markupsafe import Markup
 
 from kettlewright.languages import in_language_of_response
+from kettlewright.views.bench import cautions_by_place, rows_in
 from kettlewright.views.figures import template
-from kettlewright.views.sheet import cautions_by_place, rows_in, sheet_style
+from kettlewright.views.sheet import sheet_style
 
 __all__ = ["lye_page"]
 
