@@ -68,7 +68,7 @@ workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service
 
 test-types: $(READY) ## scripts of a user in mypy and pyright (not part of make test; pyright fetches itself from the registry of Node.js)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[types]'
-	KETTLEWRIGHT_PYRIGHT=1 $(BIN)/python -m pytest tests/client/test_typed_scripts.py
+	$(BIN)/python -m pytest tests/client/test_typed_scripts.py tests/client/check_pyright.py
 
 contract: $(READY) ## write openapi.yaml anew from the schemas, and the typed code of the client from it
 	$(BIN)/python -m kettlewright.api.document.openapi > openapi.yaml
