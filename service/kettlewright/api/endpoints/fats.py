@@ -23,7 +23,7 @@ from kettlewright.reference import (
     find_fats,
     saponification_value_by_acids,
 )
-from kettlewright.reference.fats import KINDS
+from kettlewright.reference.fat_records import KINDS
 
 __all__ = ["FatResponse", "FatsQuery", "FatsResponse", "fat_by_key", "fats"]
 
