@@ -10,9 +10,7 @@ from kettlewright.recipe.acids import acid
 from kettlewright.recipe.fats import Fat
 from kettlewright.recipe.ingredients import Recipe
 from kettlewright.recipe.superfat import FatInPot
-from kettlewright.recipe.weighed import (
-    DispersedFat,
-)
+from kettlewright.recipe.weighed import DispersedFat
 from kettlewright.said import Said
 
 __all__ = ["InPot", "RecipeMasses", "fats_in_pot", "in_pot_of"]
