@@ -11,9 +11,9 @@ LOCK = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generat
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
 
-$(READY): pyproject.toml client/pyproject.toml constraints.txt
+$(READY): pyproject.toml client/pyproject.toml client/shelf/pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e ./client -e '.[dev]'
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e ./client -e ./client/shelf -e '.[dev]'
 	@touch $(READY)
 
 test: $(READY) ## make the environment and run all tests
@@ -69,7 +69,7 @@ workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service
 
 test-types: $(READY) ## scripts of a user in mypy and pyright (not part of make test; pyright fetches itself from the registry of Node.js)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[types]'
-	KETTLEWRIGHT_PYRIGHT=1 $(BIN)/python -m pytest tests/client/test_typed_scripts.py
+	$(BIN)/python -m pytest tests/client/test_typed_scripts.py tests/client/check_pyright.py
 
 contract: $(READY) ## write openapi.yaml anew from the schemas, and the typed code of the client from it
 	$(BIN)/python -m kettlewright.api.document.openapi > openapi.yaml

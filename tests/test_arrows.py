@@ -9,16 +9,17 @@ from pathlib import Path
 
 import kettlewright
 import kettlewright_client
+import kettlewright_shelf
 import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
 GROUND = {"curing", "errors", "identity", "knapsack", "limits", "ranges", "names", "digits", "money", "prices", "said",
-          "amounts"}
+          "amounts", "settling"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors", "amounts", "said"}, "ranges": {"errors", "said"}, "names": set(),
     "digits": set(),
     "identity": {"digits"},
-    "knapsack": set(), "money": {"errors", "names"}, "prices": {"errors", "limits", "money"},
+    "knapsack": set(), "settling": set(), "money": {"errors", "names"}, "prices": {"errors", "limits", "money"},
     "amounts": set(), "said": {"amounts"}, "curing": {"errors", "said"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},
@@ -167,3 +168,11 @@ def test_the_client_knows_nothing_of_the_service() -> None:
         more |= {"httpx"} if file.name.startswith("async_") else set()
         more |= {"pandas"} if file.name in ("record.py", "sweep.py") else set()
         assert packages - sys.stdlib_module_names <= {"kettlewright_client", "requests", *more}, file.name
+
+
+def test_the_shelf_knows_only_the_client() -> None:
+    files = sorted(Path(kettlewright_shelf.__file__).parent.rglob("*.py"))
+    assert len(files) >= 8
+    for file in files:
+        packages = {package for package, _ in _imports(file)}
+        assert packages - sys.stdlib_module_names <= {"kettlewright_client", "kettlewright_shelf"}, file.name

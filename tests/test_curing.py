@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from kettlewright.app import create_app
 from kettlewright.curing import cured_mass
-from kettlewright.pour.additions import largest_within_limit
+from kettlewright.pour.weighed_additions import largest_within_limit
 
 CLIENT = create_app().test_client()
 FINE = {"readability": 1e-6, "alkali_readability": 1e-6, "dose_readability": 1e-6}

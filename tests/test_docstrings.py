@@ -13,8 +13,8 @@ from typing import Any
 import kettlewright
 import pytest
 
-ROOMS = ("errors", "limits", "ranges", "names", "digits", "money", "prices", "said", "languages", "reference",
-         "recipe", "pour", "release", "weigh_list", "cautions", "plan", "actuals", "views")
+ROOMS = ("errors", "limits", "settling", "ranges", "names", "digits", "money", "prices", "said", "languages",
+         "reference", "recipe", "pour", "release", "weigh_list", "cautions", "plan", "actuals", "views")
 
 
 def _modules() -> Iterator[Any]:
@@ -72,7 +72,7 @@ def test_every_public_name_exists(module: Any) -> None:
 def test_what_rests_on_a_source_names_it() -> None:
     from kettlewright.money import coin_digits
     from kettlewright.pour import batter_of
-    from kettlewright.pour.additions import largest_within_limit
+    from kettlewright.pour.weighed_additions import largest_within_limit
     from kettlewright.recipe import certificates, heat, lye, lye_solution, soap, superfat
     from kettlewright.reference import check_cas, water_density
     from kettlewright.release import batch_dates, choose_purchases, cure, fit_drying, make_schedule

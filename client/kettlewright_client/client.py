@@ -41,7 +41,7 @@ class Client(Calls, Methods):
     session : requests.Session, optional
         Your own session, for proxies and tests. [session]
     patience : float
-        The longest that a call may take, with all retries and pauses. [s]
+        The longest that a call may take, with all retries and pauses, whatever its timeout. [s]
 
     Raises
     ------

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 __all__ = ["CODES", "DomainError", "DomainErrors", "Missing", "NotLawful", "OutOfRange", "UnknownField",
-           "UnknownIngredient", "Unsolvable", "WrongType", "check_distinct", "gather", "one_of"]
+           "UnknownIngredient", "Unsolvable", "WrongType", "check_distinct", "check_one_of", "gather", "one_of"]
 
 Path = tuple[str | int, ...]
 
@@ -180,3 +180,22 @@ def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> No
         if key in keys[:index]:
             raise DomainError(f'There are two of "{key}"; give each {what} its own name.', value=key,
                               field=(index, field) if field else (index,))
+
+
+def check_one_of(value: str, known: tuple[str, ...]) -> None:
+    """Reject a word that is not in a list.
+
+    Parameters
+    ----------
+    value : str
+        The word given. [key]
+    known : tuple of str
+        The list. [keys]
+
+    Raises
+    ------
+    OutOfRange : it is not among them.
+    """
+    if value not in known:
+        raise OutOfRange(f'"{value}" is not known; use one of {", ".join(known)}.', value=value,
+                         allowed=", ".join(known))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import re
 
 import pytest
 from kettlewright.api.document import documents, openapi
@@ -53,4 +54,15 @@ def test_gunicorn_builds_it_before_its_workers() -> None:
 def test_the_page_lists_every_operation_without_a_script() -> None:
     page = create_app().test_client().get("/docs").text
     for found in OPERATIONS.values():
-        assert f"<code>{found.method} {found.path}</code>" in page
+        assert f'<a href="#/{found.group}/{found.name}"><code>{found.method} {found.path}</code></a>' in page
+
+
+def test_the_large_script_loads_only_when_somebody_asks_for_more_than_the_list() -> None:
+    client = create_app().test_client()
+    assert re.findall(r'<(?:script|link)[^>]*?(?:src|href)="([^"]+)"', client.get("/docs").text) == [
+        "docs/page.css", "docs/start.js"]
+    start = client.get("/docs/start.js").text
+    assets = re.findall(r'docs/assets/[\w.-]+', start)
+    assert len(assets) == 2
+    for name in assets:
+        assert client.get(f"/{name}").status_code == 200

@@ -9,7 +9,7 @@ from kettlewright.cautions import of_division
 from kettlewright.plan import CutOptions, Plan, plan_batch
 from kettlewright.pour import Addition, BarCut, Batter, Box, LoafCut, Mould, Portion, Trim, divide, judge_limits
 from kettlewright.pour.bar_limits import LimitCheck, bars_of
-from kettlewright.pour.buckets import Borrowing
+from kettlewright.pour.requested_portions import Borrowing
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
 from recipes import recipe
 

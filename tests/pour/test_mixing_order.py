@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kettlewright.pour import Addition, Batter, Portion, divide, mixing_order
-from kettlewright.pour.buckets import Borrowing
+from kettlewright.pour.requested_portions import Borrowing
 from kettlewright.recipe import Scale
 
 DYE = Addition("dye", "colourant", 5, "g_per_kg_batter")

@@ -9,7 +9,7 @@ import periodictable
 import pytest
 from kettlewright.plan import label_of, plan_batch
 from kettlewright.pour import Addition, BarMass, Box, Constituent, Mould
-from kettlewright.pour.additions import largest_within_limit
+from kettlewright.pour.weighed_additions import largest_within_limit
 from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
 from kettlewright.reference import M_KOH, M_NAOH

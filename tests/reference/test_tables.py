@@ -23,8 +23,8 @@ from kettlewright.reference import (
 )
 from kettlewright.reference.fats import load_fats, load_fatty_acids
 from kettlewright.reference.lye_tables import (
-    Curve,
     Grid,
+    TableCurve,
     naoh_boiling_point,
     naoh_density,
     naoh_heat_capacity,
@@ -182,12 +182,12 @@ def test_every_fat_has_a_plausible_density() -> None:
 
 
 def test_curves_and_grids_hold_at_their_points_between_and_beyond() -> None:
-    curve = Curve((1, 2, 4), (10, 20, 60))
+    curve = TableCurve((1, 2, 4), (10, 20, 60))
     assert [curve.at(x) for x in (1, 1.5, 2, 3, 4, 0, 9)] == [10, 15, 20, 40, 60, 10, 60]
     grid = Grid((0, 10), (0, 2), ((0, 2), (10, 12)))
     assert [grid.at(0, 0), grid.at(10, 2), grid.at(5, 1), grid.at(-1, 9)] == [0, 12, 6, 2]
     with pytest.raises(ValueError, match="ascending"):
-        Curve((1, 1), (2, 3))
+        TableCurve((1, 1), (2, 3))
     with pytest.raises(ValueError, match="every row"):
         Grid((0, 10), (0, 2), ((0, 2),))
 

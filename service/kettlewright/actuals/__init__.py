@@ -2,19 +2,24 @@
 
 from kettlewright.actuals.bars_made import BarsMade, ReportedBars
 from kettlewright.actuals.poured import ActualPour, PourSettings
+from kettlewright.actuals.remedies import REMEDIES, Remedy, RemedyRow, cost_of_remedy
 from kettlewright.actuals.replan import Actuals, plan_actuals
 from kettlewright.actuals.rows import STAGES, ReportedWeighing
 from kettlewright.actuals.steps import ACTIONS, Step
 
 __all__ = [
     "ACTIONS",
+    "REMEDIES",
     "STAGES",
     "ActualPour",
     "Actuals",
     "BarsMade",
     "PourSettings",
+    "Remedy",
+    "RemedyRow",
     "ReportedBars",
     "ReportedWeighing",
     "Step",
+    "cost_of_remedy",
     "plan_actuals",
 ]

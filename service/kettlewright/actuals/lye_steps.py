@@ -13,7 +13,7 @@ from kettlewright.recipe import Lye, OnScale, jug_mass, lye_as_weighed, make_lye
 from kettlewright.recipe.weighed import WeighedAlkali
 from kettlewright.said import NO_TEXT, Said, sentences
 
-__all__ = ["at_fats", "at_lye"]
+__all__ = ["as_bought", "at_fats", "at_lye", "lye_for"]
 
 
 def at_fats(plan: Plan, reported: Weighings, on_scale: OnScale, lye: Lye) -> Step:
@@ -41,8 +41,8 @@ def _for_these_fats(plan: Plan, reported: Weighings, on_scale: OnScale, lye: Lye
     if (keeps_superfat(lye) and not reported.off_at(("fats",))) or is_slight(plan, reported, ("fats",), lye):
         return Step("go_on", Said("Make the lye as planned: the fats are as planned. The superfat is {superfat}.",
                                   superfat=superfat_of(lye)), lye)
-    new = _lye_for(plan, on_scale)
-    parts = [(_as_bought(alkali), alkali.weigh_g, was.weigh_g)
+    new = lye_for(plan, on_scale)
+    parts = [(as_bought(alkali), alkali.weigh_g, was.weigh_g)
              for alkali, was in zip(new.alkalis, plan.lye.alkalis, strict=True)]
     parts.append((Said("water"), new.water.weigh_g, plan.lye.water.weigh_g))
     weighed = tuple(Said("{mass} of {name} (planned {planned})", mass=amount_of(mass), name=name,
@@ -63,8 +63,8 @@ def _for_these_fats(plan: Plan, reported: Weighings, on_scale: OnScale, lye: Lye
                 with_lye_of_plan_pct=lye.superfat.achieved_pct)
 
 
-def _lye_for(plan: Plan, on_scale: OnScale) -> Lye:
-    """The lye for the fats in the pot."""
+def lye_for(plan: Plan, on_scale: OnScale) -> Lye:
+    """The lye for the fats in the pot (`plan`; `on_scale`: the masses weighed). [g]"""
     there = [(fat, mass) for fat, mass in zip(plan.lye.recipe.fats, on_scale.recipe_masses.fats, strict=True) if mass]
     recipe = replace(plan.lye.recipe, fats=tuple(replace(fat, mass_g=mass, share_pct=None) for fat, mass in there))
     scale = plan.lye.scale
@@ -134,14 +134,14 @@ def _with_this_lye(plan: Plan, reported: Weighings, on_scale: OnScale, lye: Lye)
                 after=after)
 
 
-def _as_bought(alkali: WeighedAlkali) -> str:
-    """Name to weigh by: a stock is called a stock, since the same mass of dry alkali would be far too much."""
+def as_bought(alkali: WeighedAlkali) -> str:
+    """Name to weigh by (`alkali`): a stock is called a stock, as the same mass of dry alkali is far too much. [text]"""
     return Said("{alkali} stock", alkali=alkali.name) if alkali.stock else alkali.name
 
 
 def _anew(plan: Plan, on_scale: OnScale, lye: Lye, why: Said) -> Step:
-    new = _lye_for(plan, on_scale)
-    parts = [*((_as_bought(one), one.weigh_g) for one in new.alkalis), (Said("water"), new.water.weigh_g)]
+    new = lye_for(plan, on_scale)
+    parts = [*((as_bought(one), one.weigh_g) for one in new.alkalis), (Said("water"), new.water.weigh_g)]
     weighed = tuple(Said("{mass} of {name}", mass=amount_of(mass), name=name) for name, mass in parts)
     aside = Said("Set it aside, closed and labelled. Make new lye for the fats in the pot: {weighed:, }.",
                  weighed=weighed)

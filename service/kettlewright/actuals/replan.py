@@ -16,6 +16,7 @@ from kettlewright.actuals.mould_steps import in_mould
 from kettlewright.actuals.pot_steps import in_pot, with_more_fat_of
 from kettlewright.actuals.poured import ActualPour, PourSettings, pour_as_weighed
 from kettlewright.actuals.readings import check_cut, masses_on_scale, plan_of_mix, rescue_fat
+from kettlewright.actuals.remedies import Remedy, remedies_for
 from kettlewright.actuals.rows import STAGES, Difference, ReportedWeighing, Weighings, rows_of, sort_weighings
 from kettlewright.actuals.steps import SLIGHT_POINTS, Step
 from kettlewright.actuals.words import amount_of, question_in_words
@@ -62,6 +63,8 @@ class Actuals:
         Drying curve, if bars were weighed in cure. [g]
     cautions : tuple of Caution
         Cautions for this batch. [cautions]
+    remedies : tuple of Remedy
+        Every remedy that would do, the best first. [g]
     """
 
     stage: str
@@ -75,6 +78,7 @@ class Actuals:
     bars: BarsMade | None
     cured: Cured | None
     cautions: tuple[Caution, ...]
+    remedies: tuple[Remedy, ...] = ()
 
 
 def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (), *, settings: PourSettings,
@@ -140,6 +144,7 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
         step = _step(plan, stage, reported, on_scale, lye, rescue)
         if rescue_with is not None and step.otherwise is not None and not any(one.forgotten for one in step.missing):
             step = step.otherwise  # the maker chose the fat to add
+        remedies = remedies_for(plan, stage, reported, on_scale, lye, step)
         now = step.lye
         batter = batter_of(now, measured_density=settings.batter_density)
         settled = stage in ("poured", "cut")  # a poured batch can no longer be changed
@@ -171,7 +176,7 @@ def plan_actuals(plan: Plan, stage: str, weighed: Sequence[ReportedWeighing] = (
                 stage == "in_pot" and on_scale.lye_part < 1),
             not_reported=tuple(row.row.name for row in in_doubt), with_lye_of_plan_pct=step.with_lye_of_plan_pct,
             division=pour.division, limits=pour.limits,
-            sized_to_mould=not reported.off_at(STAGES)))
+            sized_to_mould=not reported.off_at(STAGES)), remedies)
 
 
 def _with_question(step: Step, question: Said, *, first: bool) -> Step:

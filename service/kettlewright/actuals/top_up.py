@@ -14,12 +14,13 @@ from kettlewright.recipe import Lye, OnScale, lye_as_weighed, planned_masses
 from kettlewright.recipe.weighing import round_up
 from kettlewright.said import NO_TEXT, Said, sentences
 
-__all__ = ["DISSOLVES_PCT", "how_to_put_in", "missing_of", "put_in_missing", "top_up_first", "water_for_alkali"]
+__all__ = ["DISSOLVES_PCT", "WATER_FOR_ALKALI", "how_to_put_in", "missing_of", "put_in_missing", "top_up_first",
+           "water_for_alkali", "with_missing"]
 
 DISSOLVES_PCT = 50.0 + 1e-6
 
 _IN_JUG = ("water", "ice", "liquid")
-_WATER_FOR_ALKALI = 2.0  # times the mass of forgotten alkali, to dissolve it in: 33 % lye, own decision
+WATER_FOR_ALKALI = 2.0  # times the mass of forgotten alkali, to dissolve it in: 33 % lye, own decision
 
 
 def missing_of(plan: Plan, reported: Weighings) -> tuple[MissingRow, ...]:
@@ -89,11 +90,30 @@ def put_in_missing(plan: Plan, on_scale: OnScale, missing: Sequence[MissingRow],
 def water_for_alkali(plan: Plan, missing: Sequence[MissingRow]) -> float:
     """Cold water to dissolve missing dry alkali in before it goes into the pot (`plan`, `missing`). [g]"""
     dry = math.fsum(one.mass_g for one in missing if _is_dry_alkali(plan, one))
-    return round_up(_WATER_FOR_ALKALI * dry, plan.lye.scale.readability_g) if dry else 0.0
+    return round_up(WATER_FOR_ALKALI * dry, plan.lye.scale.readability_g) if dry else 0.0
 
 
 def _is_dry_alkali(plan: Plan, one: MissingRow) -> bool:
     return one.row.kind == "alkali" and plan.lye.alkalis[one.row.index].stock is None
+
+
+def with_missing(plan: Plan, on_scale: OnScale, missing: Sequence[MissingRow], *, in_pot: bool) -> Lye:
+    """The batch once the missing masses are in.
+
+    Parameters
+    ----------
+    plan, on_scale, missing : Plan, OnScale, sequence of MissingRow
+        As for `put_in_missing`. [g]
+    in_pot : bool
+        Whether fats and lye are already together, so that alkali needs water of its own. [yes or no]
+
+    Returns
+    -------
+    Lye : [g]
+    """
+    more_water = water_for_alkali(plan, missing) if in_pot else 0.0
+    return lye_as_weighed(plan.lye, put_in_missing(plan, on_scale, missing, more_water_g=more_water),
+                          expected_loss_pct=plan.expected_loss_pct)
 
 
 def how_to_put_in(plan: Plan, missing: Sequence[MissingRow], *, in_pot: bool) -> Said:
@@ -193,9 +213,7 @@ def top_up_first(plan: Plan, reported: Weighings, on_scale: OnScale, otherwise: 
     missing, in_pot = missing_of(plan, reported), stage == "in_pot"
     if not missing or _settles(plan, reported, otherwise, missing):
         return otherwise
-    more_water = water_for_alkali(plan, missing) if in_pot else 0.0
-    after = lye_as_weighed(plan.lye, put_in_missing(plan, on_scale, missing, more_water_g=more_water),
-                           expected_loss_pct=plan.expected_loss_pct)
+    after = with_missing(plan, on_scale, missing, in_pot=in_pot)
     if not _is_right(plan, reported, missing, after, stage):
         return otherwise
     heavy = otherwise.lye.superfat.achieved_pct < 0

@@ -13,10 +13,10 @@ from kettlewright.plan.fade import FadePlan, bucket_lines, check_carried
 from kettlewright.plan.fade_notes import notes_of
 from kettlewright.plan.fade_options import FadeOptions, find_fade, fit_fade_swatches
 from kettlewright.pour import Addition, Division, Portion
-from kettlewright.pour.buckets import Borrowing
 from kettlewright.pour.fade.carry_over import check_falling
 from kettlewright.pour.fade.fades import Fade
 from kettlewright.pour.fade.swatch_residuals import Fitted
+from kettlewright.pour.requested_portions import Borrowing
 
 __all__ = ["BatchFade", "FadeInBatch", "apply_fade", "check_free", "fade_of_division"]
 

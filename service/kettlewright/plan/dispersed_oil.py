@@ -18,11 +18,11 @@ from kettlewright.recipe import (
 )
 from kettlewright.recipe.fats import fat_kind
 from kettlewright.recipe.weighing import round_nearest
+from kettlewright.settling import settle
 
 __all__ = ["dispersed_oil"]
 
 
-_STEPS_MAX = 60
 
 
 def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *,
@@ -42,18 +42,24 @@ def dispersed_oil(recipe: Recipe, scale: Scale, additions: Sequence[Addition], *
             if addition.in_batter and (contents := addition.contents) is not None and contents.fat_value is not None]
     if not oily:
         return ()
-    found: tuple[DispersedFat, ...] = ()
-    for _ in range(_STEPS_MAX):
-        lye = make_lye(recipe, scale, sized_here=sized_here, dispersed=found)
+
+    def brought(before: tuple[DispersedFat, ...]) -> tuple[DispersedFat, ...]:
+        lye = make_lye(recipe, scale, sized_here=sized_here, dispersed=before)
         batter = batter_of(lye)
         masses = [addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g) for addition, _, _ in oily]
-        before, found = found, tuple(
+        return tuple(
             DispersedFat(addition.name, contents.fat_pct / 100 * round_nearest(mass, scale.dose_readability_g), value,
                          contents.fat_pct / 100 * mass, fat_kind(contents.fat))
             for mass, (addition, contents, value) in zip(masses, oily, strict=True))
-        if before and all(abs(now.mass_g - then.mass_g) <= 1e-9 * now.mass_g
-                          for now, then in zip(found, before, strict=True)):
-            break
+
+    found = brought(())
+
+    def again(_: Sequence[float]) -> list[float]:
+        nonlocal found
+        found = brought(found)
+        return [one.mass_g for one in found]
+
+    settle(again, [one.mass_g for one in found], close=1e-9, what="The oil that additions are dispersed in")
     return found
 
 

@@ -1,31 +1,21 @@
 """From pot to cut bar: batter, moulds, portions and their layers, doses, cuts."""
 
-from kettlewright.pour.additions import BASES, CARRIERS, KINDS, Addition, Contains, Dispersion, WeighedAddition
+from kettlewright.pour.additions import BASES, KINDS, Addition
 from kettlewright.pour.bar_limits import BarMix, LimitCheck, bars_of, check_loss_of_pieces, judge_limits
 from kettlewright.pour.batter import POT_FULL, Batter, Vessels, batter_of, vessels_for
-from kettlewright.pour.buckets import Borrowing, Dusting, Portion, Residue, whole_batch
+from kettlewright.pour.carriers import CARRIERS, Contains, Dispersion
 from kettlewright.pour.constituents import Constituent
-from kettlewright.pour.cut.cut_pieces import (
-    BarCut,
-    BarKind,
-    BarMass,
-    Bars,
-    Block,
-    Cuts,
-    Finish,
-    LoafCut,
-    Loaves,
-    Offcut,
-    Tolerance,
-    Trim,
-)
+from kettlewright.pour.cut.cut_inputs import BarCut, Block, Finish, LoafCut, Tolerance, Trim
+from kettlewright.pour.cut.cut_pieces import BarKind, BarMass, Bars, Cuts, Loaves, Offcut
 from kettlewright.pour.cut.cuts import cut_block
 from kettlewright.pour.dilution import Dilution
 from kettlewright.pour.dispersions import MadeDispersion, check_dispersions, dispersions_of
-from kettlewright.pour.division import Column, Division, Layer, Overflow, WeighedDusting, WeighedPortion
+from kettlewright.pour.division import Column, Division, FreeFat, Layer, Overflow, WeighedDusting, WeighedPortion
+from kettlewright.pour.free_fat import with_superfats
 from kettlewright.pour.largest_doses import Replanned, with_doses, with_largest_doses
-from kettlewright.pour.mixing_order import MixingStep, mixing_order
+from kettlewright.pour.mixing_order import MixingStep, bucket_order, mixing_order
 from kettlewright.pour.mould.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
+from kettlewright.pour.mould.in_words import mould_in_words
 from kettlewright.pour.mould.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
 from kettlewright.pour.mould.shapes import (
     SHAPES,
@@ -44,7 +34,9 @@ from kettlewright.pour.mould.shapes import (
 )
 from kettlewright.pour.mould.solids import solid_of
 from kettlewright.pour.portions import ARRANGEMENTS, check_fits, divide
+from kettlewright.pour.requested_portions import Borrowing, Dusting, Portion, Residue, whole_batch
 from kettlewright.pour.sizing import factor_to_fill, factor_to_use_up, shares_of_layers, shares_of_pour
+from kettlewright.pour.weighed_additions import WeighedAddition
 
 __all__ = [
     "ARRANGEMENTS",
@@ -79,6 +71,7 @@ __all__ = [
     "Fill",
     "Filling",
     "Finish",
+    "FreeFat",
     "HalfRound",
     "Layer",
     "LimitCheck",
@@ -108,6 +101,7 @@ __all__ = [
     "bars_of",
     "batter_of",
     "best_filling",
+    "bucket_order",
     "check_dispersions",
     "check_fits",
     "check_loss_of_pieces",
@@ -122,6 +116,7 @@ __all__ = [
     "fill_mould",
     "judge_limits",
     "mixing_order",
+    "mould_in_words",
     "shares_of_layers",
     "shares_of_pour",
     "solid_of",
@@ -129,4 +124,5 @@ __all__ = [
     "whole_batch",
     "with_doses",
     "with_largest_doses",
+    "with_superfats",
 ]

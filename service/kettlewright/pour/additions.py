@@ -6,21 +6,15 @@ import re
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.errors import DomainError, Unsolvable, check_one_of, gather
 from kettlewright.names import slug
+from kettlewright.pour.carriers import Contains, Dispersion
 from kettlewright.pour.constituents import Constituent, check_composition
-from kettlewright.pour.dilution import Dilution
-from kettlewright.ranges import Range
-from kettlewright.recipe.fats import fat_name, fat_value_range
-from kettlewright.recipe.weighing import round_down, round_nearest
-from kettlewright.said import Said
 
-__all__ = ["BASES", "CARRIERS", "KINDS", "Addition", "Contains", "Dispersion", "WeighedAddition",
-           "largest_within_limit", "weigh_addition"]
+__all__ = ["BASES", "KINDS", "Addition"]
 
 KINDS = ("colourant", "fragrance", "clay", "exfoliant", "botanical", "sugar", "salt", "soap_pieces", "spray", "other")
 BASES = ("pct_of_fats", "pct_of_batter", "g_per_kg_fats", "g_per_kg_batter", "mass")
-CARRIERS = ("oil", "water", "glycerol")
 
 _IN_PIECES = frozenset({"exfoliant", "botanical", "soap_pieces"})
 
@@ -32,121 +26,6 @@ _ACID_NAMES = re.compile(
 _LIQUID_NAMES = re.compile(
     r"\b(milk|buttermilk|cream|yogh?urt|beer|wine|juice|pur[eé]e|coffee|tea(?! tree)|aloe)\b", re.IGNORECASE)
 _DRY_NAMES = re.compile(r"\b(powder(ed)?|dried|dry|ground|grounds|leaf|leaves|beans?|seeds?)\b", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class Contains:
-    """The oil or water in which an addition is sold.
-
-    Parameters
-    ----------
-    water_pct, fat_pct : float
-        Water and oil in it. [% by mass]
-    fat, saponification_value : str, Range, optional
-        The oil: a key in the table, or its own range; exactly one if there is oil. [key, mg KOH per g fat]
-    own_key, own_name : str, optional
-        Of the maker's own fat that has this range. [text]
-
-    Raises
-    ------
-    DomainErrors, DomainError : more than 100 % together, oil without a name, a name without oil.
-    """
-
-    water_pct: float = 0.0
-    fat_pct: float = 0.0
-    fat: str | None = None
-    saponification_value: Range | None = None
-    own_key: str | None = None
-    own_name: str | None = None
-
-    def __post_init__(self) -> None:
-        with gather() as checks:
-            for name in ("water_pct", "fat_pct"):
-                with checks.at(name):
-                    limits.PART_PCT.check(getattr(self, name))
-            with checks.at():
-                if self.water_pct + self.fat_pct > 100:
-                    raise Unsolvable(f"{self.water_pct:.9g} % water and {self.fat_pct:.9g} % oil are more than "
-                                     "100 % together.", field=("water_pct",), allowed="at most 100 together")
-            with checks.at():
-                given = (self.fat is not None) + (self.saponification_value is not None)
-                if given != (1 if self.fat_pct else 0):
-                    raise DomainError('Give the oil it is dispersed in as "fat" or "saponification_value" if, and '
-                                      'only if, it has a "fat_pct".', field=("fat",))
-                if given:
-                    fat_value_range(self.fat, self.saponification_value)
-
-    @property
-    def oil_name(self) -> str:
-        """Name of the oil: the table's, or the maker's own. [text]"""
-        return fat_name(self.fat) if self.fat else self.own_name or Said("oil")
-
-    @property
-    def fat_value(self) -> Range | None:
-        """Saponification value of the oil, if any. [mg KOH per g fat]"""
-        return fat_value_range(self.fat, self.saponification_value) if self.fat_pct else None
-
-
-@dataclass(frozen=True, slots=True)
-class Dispersion:
-    """The carrier into which an addition is stirred before the pour, so that it can be weighed and does not clump.
-
-    The dose then refers to the dry addition; you weigh the dispersion into the bucket.
-
-    Parameters
-    ----------
-    carrier : str
-        One of `CARRIERS`: oil counts as fat (for the batch's additions) or stays free (for a portion's), water leaves
-        in cure, glycerol stays in the bar. [key]
-    strength_pct : float
-        Dry addition in the dispersion. [% by mass]
-    fat, saponification_value : str, Range, optional
-        The oil: a key in the table, or its own range; exactly one if the carrier is oil. [key, mg KOH per g fat]
-    own_key, own_name : str, optional
-        Of the maker's own fat that has this range. [text]
-    spare_pct : float
-        Extra beyond the doses, for what sticks to jar and spoon; an own decision. [% of the doses]
-
-    Raises
-    ------
-    DomainErrors, DomainError : an unknown carrier, oil without a name, a name without oil.
-    """
-
-    carrier: str
-    strength_pct: float
-    fat: str | None = None
-    saponification_value: Range | None = None
-    spare_pct: float = 10.0
-    own_key: str | None = None
-    own_name: str | None = None
-
-    def __post_init__(self) -> None:
-        with gather() as checks:
-            with checks.at("carrier"):
-                _check_one_of(self.carrier, CARRIERS)
-            with checks.at("strength_pct"):
-                limits.DISPERSION_PCT.check(self.strength_pct)
-            with checks.at("spare_pct"):
-                limits.PART_PCT.check(self.spare_pct)
-            with checks.at():
-                if self.carrier == "oil" or self.fat is not None or self.saponification_value is not None:
-                    self._check_oil()
-
-    def _check_oil(self) -> None:
-        given = (self.fat is not None) + (self.saponification_value is not None)
-        if given != (1 if self.carrier == "oil" else 0):
-            raise DomainError('Give the oil it is dispersed in as "fat" or "saponification_value" if, and only if, '
-                              'the carrier is "oil".', field=("fat",))
-        fat_value_range(self.fat, self.saponification_value)
-
-    @property
-    def contains(self) -> Contains:
-        """Water and oil in it. [% by mass]"""
-        rest = 100 - self.strength_pct
-        if self.carrier == "oil":
-            return Contains(fat_pct=rest, fat=self.fat, saponification_value=self.saponification_value,
-                            own_key=self.own_key, own_name=self.own_name)
-        return Contains(water_pct=rest if self.carrier == "water" else 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,9 +85,9 @@ class Addition:
                     raise DomainError('Give "contains" for a mixture that you buy, or "dispersion" for one that '
                                       "you make yourself, not both.")
             with checks.at("kind"):
-                _check_one_of(self.kind, KINDS)
+                check_one_of(self.kind, KINDS)
             with checks.at("basis"):
-                _check_one_of(self.basis, BASES)
+                check_one_of(self.basis, BASES)
             with checks.at("dose"):
                 (limits.MASS if self.basis == "mass" else limits.DOSE).check(self.dose)
                 most = {"pct_of_fats": 100, "pct_of_batter": 100, "g_per_kg_fats": 1000, "g_per_kg_batter": 1000}
@@ -306,109 +185,3 @@ class Addition:
                              'another basis.',
                              field=("basis",), value=self.basis)
         return self.fixed_g + self.per_batter * batter_g + self.per_fats * (fats_g or 0.0)
-
-
-def _check_one_of(value: str, known: tuple[str, ...]) -> None:
-    if value not in known:
-        raise OutOfRange(f'"{value}" is not known; use one of {", ".join(known)}.', value=value,
-                         allowed=", ".join(known))
-
-
-@dataclass(frozen=True, slots=True)
-class WeighedAddition:
-    """An addition on the scale.
-
-    Parameters
-    ----------
-    addition : Addition
-        As requested. [addition]
-    mass_g, weigh_g : float
-        Exact, and on the scale; of a dispersion, all of it. [g]
-    allowed_mass_g : float, optional
-        The largest mass within its limit here. [g]
-    dilution : Dilution, optional
-        How to weigh it by dilution if the scale is too coarse. [g]
-    """
-
-    addition: Addition
-    mass_g: float
-    weigh_g: float
-    allowed_mass_g: float | None
-    dilution: Dilution | None = None
-
-    @property
-    def key(self) -> str:
-        """Key derived from the name. [key]"""
-        return self.addition.key
-
-    @property
-    def name(self) -> str:
-        """The maker's name. [text]"""
-        return self.addition.name
-
-    @property
-    def over_limit(self) -> bool:
-        """Whether the requested dose is above the limit here. [yes or no]"""
-        return self.allowed_mass_g is not None and self.mass_g > self.allowed_mass_g
-
-    @property
-    def oil_g(self) -> float:
-        """Oil in the weighed mass. [g]"""
-        contents = self.addition.contents
-        return 0.0 if contents is None or not self.addition.in_batter else self.weigh_g * contents.fat_pct / 100
-
-
-def largest_within_limit(limit_pct: float, rest_cured_g: float, *, pure_part: float = 1.0, cured_part: float = 1.0,
-                         already_g: float = 0.0) -> float | None:
-    """The largest mass of an ingredient that keeps within its limit in the cured bar.
-
-    Parameters
-    ----------
-    limit_pct : float
-        The most the cured bar may hold. [% of cured bar]
-    rest_cured_g : float
-        Cured mass of everything else. [g]
-    pure_part, cured_part : float
-        Per gram weighed: the part that the limit refers to, and the part that adds to the cured mass. [g/g]
-    already_g : float
-        Mass of the same ingredient in the rest. [g]
-
-    Returns
-    -------
-    float, optional : m = L / (1 - L) * rest if all of it counts and stays; None if no mass reaches the limit. [g]
-
-    References
-    ----------
-    .. [1] IFRA standards, category 9: a certificate states the largest share of a mixture in the finished product. Read
-       second-hand that bar soap belongs to it.
-    """
-    share = limit_pct / 100
-    below = pure_part - share * cured_part
-    return None if below <= 0 else max(share * rest_cured_g - already_g, 0.0) / below
-
-
-def weigh_addition(addition: Addition, mass_g: float, *, step_g: float, allowed_g: float | None = None,
-                   down: bool = False, dilution: Dilution | None = None) -> WeighedAddition:
-    """An addition on the scale.
-
-    Parameters
-    ----------
-    addition : Addition
-        As requested. [addition]
-    mass_g : float
-        Exact. [g]
-    step_g : float
-        Step of the fine scale. [g]
-    allowed_g : float, optional
-        The largest mass within its limit in this batter. [g]
-    down : bool
-        Rounding to the nearest step would exceed the limit. [yes or no]
-    dilution : Dilution, optional
-        How to weigh it by dilution if the scale is too coarse. [g]
-
-    Returns
-    -------
-    WeighedAddition : [g]
-    """
-    weigh = round_down(mass_g, step_g) if down else round_nearest(mass_g, step_g)
-    return WeighedAddition(addition, mass_g, weigh, allowed_g, dilution)

@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from kettlewright.curing import check_loss
-from kettlewright.pour.additions import Addition, WeighedAddition, largest_within_limit
+from kettlewright.pour.additions import Addition
 from kettlewright.pour.cured_mix import Mix, shares_together, together
 from kettlewright.pour.cut.cut_pieces import Cuts
 from kettlewright.pour.division import Division
 from kettlewright.pour.doses import lowest_limits
+from kettlewright.pour.weighed_additions import WeighedAddition, largest_within_limit
 from kettlewright.said import Said
 
 __all__ = ["BarMix", "LargestDose", "LimitCheck", "PortionMass", "bars_of", "check_loss_of_pieces", "judge_limits",

@@ -8,155 +8,17 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright import amounts, limits
-from kettlewright.errors import OutOfRange, Unsolvable, check_distinct, gather, one_of
-from kettlewright.names import slug
+from kettlewright.errors import OutOfRange, Unsolvable, gather
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
+from kettlewright.pour.layer_batter import layer_volume, plain_for_layer
 from kettlewright.pour.mould.moulds import Mould
+from kettlewright.pour.requested_portions import Portion, Residue
 from kettlewright.said import EnglishText, Said
+from kettlewright.settling import settle
 
-__all__ = ["Borrowing", "Bucket", "Dusting", "Portion", "Poured", "Residue", "lenders_first",
-           "pour_exactly", "whole_batch"]
+__all__ = ["Bucket", "Poured", "lenders_first", "pour_exactly"]
 
-_STEPS_MAX = 60
-
-
-@dataclass(frozen=True, slots=True)
-class Dusting:
-    """Powder sifted on top of a layer.
-
-    Parameters
-    ----------
-    name : str
-        The powder. [text]
-    coverage : float
-        Mass per area. [g/m2]
-    """
-
-    name: str
-    coverage: float
-
-    def __post_init__(self) -> None:
-        limits.COVERAGE.check(self.coverage, "coverage")
-
-
-@dataclass(frozen=True, slots=True)
-class Residue:
-    """Batter that does not reach the mould.
-
-    Parameters
-    ----------
-    pot_g, portion_g : float
-        Left in the pot and in each bucket. [g]
-    kept_back_g : float
-        Set aside on purpose from the pot, for a test or a repair. [g]
-    """
-
-    pot_g: float = 0.0
-    portion_g: float = 0.0
-    kept_back_g: float = 0.0
-
-    def __post_init__(self) -> None:
-        limits.KEEPS_BACK.check(self.pot_g, "pot")
-        limits.KEEPS_BACK.check(self.portion_g, "portion")
-        limits.KEEPS_BACK.check(self.kept_back_g, "kept_back")
-
-    @property
-    def of_pot_g(self) -> float:
-        """Batter of the pot that goes into no bucket. [g]"""
-        return self.pot_g + self.kept_back_g
-
-
-@dataclass(frozen=True, slots=True)
-class Borrowing:
-    """Batter that a bucket takes from another bucket, including its additions.
-
-    Parameters
-    ----------
-    lender : str
-        Name or key of the portion it comes from. [text]
-    share_pct : float
-        Share of this bucket's batter, its own additions not counted. [%]
-    """
-
-    lender: str
-    share_pct: float
-
-    def __post_init__(self) -> None:
-        limits.BORROWED_PCT.check(self.share_pct, "share_pct")
-
-    @property
-    def key(self) -> str:
-        """Key of the lender. [key]"""
-        return slug(self.lender)
-
-
-@dataclass(frozen=True, slots=True)
-class Portion:
-    """One bucket, in pour order from the bottom.
-
-    Parameters
-    ----------
-    name : str
-        The maker's name for it. [text]
-    share_pct, mass_g, layer_depth_mm : float, optional
-        Exactly one: share of the pot less its residue; mass of the full bucket, own additions included; depth of its
-        layer in a mould. [%, g, mm]
-    additions : tuple of Addition
-        Stirred into this bucket; their doses refer to its own plain batter, since borrowed batter brings its own.
-        [additions]
-    borrows : tuple of Borrowing
-        Batter taken from other buckets once those are mixed. [%]
-    dusting : Dusting, optional
-        Sifted on top of it. [powder]
-    colour : str, optional
-        For the picture, as "#rrggbb". [text]
-
-    Raises
-    ------
-    DomainErrors : both or neither of share and mass, a duplicate addition, an invalid colour.
-    """
-
-    name: str
-    share_pct: float | None = None
-    mass_g: float | None = None
-    layer_depth_mm: float | None = None
-    additions: tuple[Addition, ...] = ()
-    dusting: Dusting | None = None
-    colour: str | None = None
-    borrows: tuple[Borrowing, ...] = ()
-
-    def __post_init__(self) -> None:
-        with gather() as checks:
-            with checks.at():
-                ways = [name.removesuffix("_g").removesuffix("_mm")
-                        for name in ("share_pct", "mass_g", "layer_depth_mm") if getattr(self, name) is not None]
-                if len(ways) != 1:
-                    given = "none was" if not ways else f"{' and '.join(ways)} were"
-                    raise one_of(ways or None)('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
-                                               f"{given} given.", field=("share_pct",))
-            with checks.at():
-                if self.layer_depth_mm is not None:
-                    limits.LENGTH.check(self.layer_depth_mm, "layer_depth")
-            with checks.at():
-                if self.share_pct is not None:
-                    limits.SHARE_PCT.check(self.share_pct, "share_pct")
-            with checks.at():
-                if self.mass_g is not None:
-                    limits.MASS.check(self.mass_g, "mass")
-            with checks.at("additions"):
-                check_distinct([addition.key for addition in self.additions], "addition")
-            with checks.at("borrows"):
-                check_distinct([borrowing.key for borrowing in self.borrows], "lender", field="from")
-                together = math.fsum(borrowing.share_pct for borrowing in self.borrows)
-                if together >= 100:
-                    raise Unsolvable(f"This bucket borrows {together:.6g} % of its batter; some of it must be its "
-                                     "own.", value=together, allowed="below 100 % together")
-
-    @property
-    def key(self) -> str:
-        """A slug of the name. [key]"""
-        return slug(self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,16 +88,11 @@ class Poured:
 
 
 @dataclass(frozen=True, slots=True)
-class _Pot:
+class _MixedPot:
     """The pot that the buckets are filled from. [g/g, g/mL]"""
 
     fats_share: float | None
     density: float
-
-
-def whole_batch() -> tuple[Portion, ...]:
-    """The only portion of a batch without portions. [portions]"""
-    return (Portion(name=Said("batter"), share_pct=100.0),)
 
 
 def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition] = (), *,
@@ -286,23 +143,26 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
         raise Unsolvable(Said("Nothing is left to pour: {stays} stays behind or is kept back, but the pot holds only "
                               "{pot}.", stays=amounts.mass(residue.of_pot_g), pot=amounts.mass(pot_g)),
                          **_stays_too_much(residue, pot_g))
-    pot = _Pot(None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g, pot_g / pot_ml)
+    pot = _MixedPot(None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g, pot_g / pot_ml)
     order = lenders_first(portions)
     with gather() as checks:
         poured_g = []
         for index, portion in enumerate(portions):
             with checks.at("portions", index):
                 poured_g.append(_first_guess(portion, available, pot, residue.portion_g,
-                                             _layer_volume(portions, index, mould)))
-    buckets = _mixed(portions, poured_g, order, pot, residue.portion_g)
-    for _ in range(_STEPS_MAX if any(portion.borrows for portion in portions) else 0):
+                                             layer_volume(portions, index, mould)))
+    layers = [layer_volume(portions, index, mould) for index in range(len(portions))]
+    buckets: tuple[Bucket, ...] = ()
+
+    def resized(poured: Sequence[float]) -> list[float]:
         # borrowed batter includes its additions, so a bucket by mass or depth takes less of its own
-        again = [_resized(portion, base, bucket, _layer_volume(portions, index, mould), residue.portion_g)
-                 for index, (portion, base, bucket) in enumerate(zip(portions, poured_g, buckets, strict=True))]
-        settled = all(abs(now - then) <= 1e-13 * then for now, then in zip(again, poured_g, strict=True))
-        poured_g = again
-        if settled:
-            break
+        nonlocal buckets
+        buckets = _mixed(portions, poured, order, pot, residue.portion_g)
+        return [_resized(*one, residue.portion_g) for one in zip(portions, poured, buckets, layers, strict=True)]
+
+    if any(portion.borrows for portion in portions):
+        settle(resized, poured_g, close=1e-13, what="Batter of buckets that borrow")
+    else:
         buckets = _mixed(portions, poured_g, order, pot, residue.portion_g)
     return Poured(pot_g, pot_ml, tuple(added), buckets)
 
@@ -343,56 +203,16 @@ def lenders_first(portions: Sequence[Portion]) -> list[int]:
     return order
 
 
-def _layer_volume(portions: Sequence[Portion], index: int, mould: Mould | None) -> float | None:
-    """Volume of a layer given by its depth, over all cavities. [mL]"""
-    depth = portions[index].layer_depth_mm
-    if depth is None:
-        return None
-    if mould is None or mould.fill_height_mm is None:
-        raise Unsolvable("Layers by depth need the mould; a measured mould needs its depth.",
-                         field=("layer_depth",))
-    bottom = math.fsum(portion.layer_depth_mm or 0.0 for portion in portions[:index])
-    top = bottom + depth
-    if top > mould.fill_height_mm * (1 + 1e-9):
-        raise Unsolvable(EnglishText("The layers reach {top} here, but below its headspace the mould is only {limit} "
-                                     "deep.",
-                                     top=amounts.length(top), limit=amounts.length(mould.fill_height_mm)),
-                         field=("layer_depth",), value=depth,
-                         allowed=limits.up_to(amounts.length(max(mould.fill_height_mm - bottom, 0))))
-    return mould.count * (mould.cavity.volume_to(top) - mould.cavity.volume_to(bottom))
-
-
-def _first_guess(portion: Portion, available_g: float, pot: _Pot, stays_g: float, layer_ml: float | None) -> float:
+def _first_guess(portion: Portion, available_g: float, pot: _MixedPot, stays_g: float, layer_ml: float | None) -> float:
     """Batter poured from a bucket, own additions not counted: exact if nothing is borrowed. [g]"""
     if portion.share_pct is not None:
         return available_g * portion.share_pct / 100
     if layer_ml is not None:
-        return _plain_for_volume(portion, layer_ml, pot.fats_share, pot.density, stays_g)
+        return plain_for_layer(portion, layer_ml, pot.fats_share, pot.density, stays_g)
     # the full bucket is given, and doses scale with the plain batter: one linear equation
     stirred = [addition for addition in portion.additions if addition.in_batter]
     rate = math.fsum(addition.per_batter + addition.per_fats * (pot.fats_share or 0.0) for addition in stirred)
     return ((portion.mass_g or 0.0) - math.fsum(addition.fixed_g for addition in stirred)) / (1 + rate)
-
-
-def _plain_for_volume(portion: Portion, layer_ml: float, fats_share: float | None, density: float,
-                      stays_g: float) -> float:
-    """Plain batter for a bucket whose pour fills a layer. [g]"""
-    stirred = [addition for addition in portion.additions if addition.in_batter]
-    rates = [(addition.per_batter + addition.per_fats * (fats_share or 0.0), addition.density or density)
-             for addition in stirred]
-    fixed_ml = math.fsum(addition.fixed_g / (addition.density or density) for addition in stirred)
-    fixed_g = math.fsum(addition.fixed_g for addition in stirred)
-    ml_per_g = 1 / density + math.fsum(rate / heavy for rate, heavy in rates)
-    g_per_g = 1 + math.fsum(rate for rate, _ in rates)
-    wanted, plain = layer_ml, 0.0
-    for _ in range(_STEPS_MAX):  # the residue has the bucket's own density, which hardly depends on its size
-        plain = (wanted - fixed_ml) / ml_per_g
-        mass = plain * g_per_g + fixed_g
-        next_wanted = layer_ml + stays_g * wanted / mass if mass > 0 else layer_ml
-        if abs(next_wanted - wanted) <= 1e-12 * layer_ml:
-            break
-        wanted = next_wanted
-    return plain
 
 
 def _resized(portion: Portion, base_g: float, bucket: Bucket, layer_ml: float | None, stays_g: float) -> float:
@@ -405,7 +225,7 @@ def _resized(portion: Portion, base_g: float, bucket: Bucket, layer_ml: float | 
     return base_g * (layer_ml + stays_g * bucket.volume_ml / bucket.mass_g) / (out_g / bucket.mass_g * bucket.volume_ml)
 
 
-def _mixed(portions: Sequence[Portion], poured_g: Sequence[float], order: Sequence[int], pot: _Pot,
+def _mixed(portions: Sequence[Portion], poured_g: Sequence[float], order: Sequence[int], pot: _MixedPot,
            stays_g: float) -> tuple[Bucket, ...]:
     """The buckets for given masses of poured batter."""
     places = {portion.key: index for index, portion in enumerate(portions)}
@@ -425,7 +245,7 @@ def _mixed(portions: Sequence[Portion], poured_g: Sequence[float], order: Sequen
     return tuple(found[index] for index in range(len(portions)))
 
 
-def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[tuple[Bucket, float]], pot: _Pot,
+def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[tuple[Bucket, float]], pot: _MixedPot,
             stays_g: float) -> Bucket:
     """A bucket with `made_g` of batter, of which `poured_g` is poured; `lenders` with the part taken from each."""
     plain = made_g * (1 - math.fsum(borrowing.share_pct for borrowing in portion.borrows) / 100)

@@ -11,7 +11,8 @@ from typing import NamedTuple
 from kettlewright.curing import cured_mass
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.buckets import Portion, Poured, lenders_first
+from kettlewright.pour.buckets import Poured, lenders_first
+from kettlewright.pour.requested_portions import Portion
 
 __all__ = ["Mix", "MixPart", "mix_of_pot", "mixes_of_buckets", "shares_together", "together"]
 

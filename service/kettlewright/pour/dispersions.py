@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kettlewright.errors import Unsolvable
-from kettlewright.pour.additions import Addition, Dispersion, WeighedAddition
+from kettlewright.pour.additions import Addition
+from kettlewright.pour.carriers import Dispersion
 from kettlewright.pour.division import Division
+from kettlewright.pour.weighed_additions import WeighedAddition
 from kettlewright.recipe.weighing import round_nearest, round_up
 from kettlewright.said import Said
 

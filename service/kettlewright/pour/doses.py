@@ -6,11 +6,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kettlewright.curing import cured_mass
-from kettlewright.pour.additions import Addition, WeighedAddition, largest_within_limit, weigh_addition
+from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.buckets import Portion, Poured
+from kettlewright.pour.buckets import Poured
 from kettlewright.pour.cured_mix import Mix, mix_of_pot, mixes_of_buckets
 from kettlewright.pour.dilution import Dilution, dilutions_for
+from kettlewright.pour.requested_portions import Portion
+from kettlewright.pour.weighed_additions import WeighedAddition, largest_within_limit, weigh_addition
 from kettlewright.recipe.weighing import round_nearest
 
 __all__ = ["Doses", "lowest_limits", "weigh_doses"]

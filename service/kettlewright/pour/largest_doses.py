@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.bar_limits import LargestDose, LimitCheck, PortionMass, limited_doses
-from kettlewright.pour.buckets import Portion
 from kettlewright.pour.division import Division
+from kettlewright.pour.requested_portions import Portion
 
 __all__ = ["Replanned", "with_doses", "with_largest_doses"]
 

@@ -9,8 +9,10 @@ from dataclasses import replace
 from kettlewright.errors import UnknownIngredient, Unsolvable
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
-from kettlewright.pour.buckets import Portion, Residue, pour_exactly
+from kettlewright.pour.buckets import pour_exactly
 from kettlewright.pour.mould.moulds import Mould
+from kettlewright.pour.requested_portions import Portion, Residue
+from kettlewright.settling import settle
 
 __all__ = ["factor_to_fill", "factor_to_use_up", "shares_of_layers", "shares_of_pour"]
 
@@ -69,15 +71,13 @@ def factor_to_fill(batter: Batter, volume_ml: float, portions: Sequence[Portion]
 
 def _factor_for_layers(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addition], residue: Residue,
                        mould: Mould | None) -> float:
-    factor = 1.0
-    for _ in range(_STEPS_MAX):  # doses of fixed mass in the pot change the share of fats a little
-        poured = pour_exactly(grown(batter, factor), portions, additions, residue=residue, mould=mould)
-        wanted = math.fsum(bucket.plain_g for bucket in poured.buckets) + residue.of_pot_g
-        change = wanted / poured.pot_g
-        factor *= change
-        if abs(change - 1) <= _CLOSE:
-            break
-    return factor
+    def wanted(factors: Sequence[float]) -> tuple[float]:
+        # doses of fixed mass in the pot change the share of fats a little
+        poured = pour_exactly(grown(batter, factors[0]), portions, additions, residue=residue, mould=mould)
+        plain = math.fsum(bucket.plain_g for bucket in poured.buckets)
+        return (factors[0] * ((plain + residue.of_pot_g) / poured.pot_g),)
+
+    return settle(wanted, (1.0,), close=_CLOSE, what="The size that fills the layers")[0]
 
 
 def shares_of_layers(portions: Sequence[Portion], batter: Batter, additions: Sequence[Addition] = (), *,

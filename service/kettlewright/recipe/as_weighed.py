@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.outcome import RecipeMasses, in_pot_of, lye_of
-from kettlewright.recipe.weighed import Lye, Weighing
+from kettlewright.recipe.weighed import Lye, MassToWeigh
 
 __all__ = ["OnScale", "jug_mass", "lye_as_weighed", "planned_masses"]
 
@@ -28,6 +28,8 @@ class OnScale:
         Fraction of the jug's contents that goes into the pot. [fraction]
     lye_step_g : float
         Step of the scale on which that part was weighed; 0 if the whole jug is used. [g]
+    alkali_weighings : int
+        In how many weighings each alkali was weighed; each adds a step of its scale to the error. [weighings]
     """
 
     recipe_masses: RecipeMasses
@@ -37,6 +39,7 @@ class OnScale:
     ice_g: float
     lye_part: float = 1.0
     lye_step_g: float = 0.0
+    alkali_weighings: int = 1
 
 
 def planned_masses(planned: Lye) -> OnScale:
@@ -91,11 +94,12 @@ def lye_as_weighed(planned: Lye, on_scale: OnScale, *, expected_loss_pct: float 
                                           tuple(one.mass_g for one in planned.liquids)),
                       tuple(one.mass_g for one in planned.alkalis), water_added=planned.water.mass_g,
                       dispersed=[one.exactly for one in planned.dispersed])
-    errors = planned.scale
+    errors = replace(planned.scale,
+                     alkali_readability_g=planned.scale.alkali_readability_g * on_scale.alkali_weighings)
     if on_scale.lye_step_g:
         step = errors.alkali_readability_g * part + (
             max(on_scale.alkalis_g) * on_scale.lye_step_g / jug_mass(planned, on_scale))
         errors = replace(errors, alkali_readability_g=step)
     return lye_of(recipe, planned.scale, fats=fats, exact=exact, weighed=weighed, dispersed=dispersed,
-                  ice=None if planned.ice is None else Weighing(planned.ice.mass_g, on_scale.ice_g * part),
+                  ice=None if planned.ice is None else MassToWeigh(planned.ice.mass_g, on_scale.ice_g * part),
                   expected_loss_pct=expected_loss_pct, errors=errors)

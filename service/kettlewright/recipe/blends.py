@@ -121,7 +121,7 @@ class _Option:
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class _Constraint:
     """low <= coefficients . shares <= high, and how a sentence names it."""
 
     coefficients: np.ndarray
@@ -177,7 +177,7 @@ def blend_fats(at_hand: Sequence[FatAtHand], constraints: Sequence[PropertyLimit
     with gather() as checks:
         for index, constraint in enumerate(constraints):
             with checks.at("wishes", index):
-                rows.append(_Row(_coefficients(constraint, made),
+                rows.append(_Constraint(_coefficients(constraint, made),
                                  -math.inf if constraint.min is None else constraint.min,
                                  math.inf if constraint.max is None else constraint.max,
                                  ("wishes", index), constraint.name, constraint.unit))
@@ -214,8 +214,8 @@ def _replacing(options: list[_Option], reference: Sequence[FatPortion],
     return may, kept
 
 
-def _kept(kept: Mapping[str, float], made: Sequence[_FatData]) -> list[_Row]:
-    return [_Row(np.array([float(one.key == key) for one in made]), share, share, ("objective",),
+def _kept(kept: Mapping[str, float], made: Sequence[_FatData]) -> list[_Constraint]:
+    return [_Constraint(np.array([float(one.key == key) for one in made]), share, share, ("objective",),
                  next(one.name for one in made if one.key == key), " %") for key, share in kept.items()]
 
 
@@ -223,7 +223,7 @@ def _amount(portion: FatPortion) -> float:
     return portion.mass_g if portion.mass_g is not None else portion.share_pct or 0.0
 
 
-def _bounds(options: Sequence[_Option], made: Sequence[_FatData], fats_g: float | None) -> list[_Row]:
+def _bounds(options: Sequence[_Option], made: Sequence[_FatData], fats_g: float | None) -> list[_Constraint]:
     rows = []
     for index, (option, known) in enumerate(zip(options, made, strict=True)):
         hand, place = option.hand, option.place
@@ -231,8 +231,8 @@ def _bounds(options: Sequence[_Option], made: Sequence[_FatData], fats_g: float 
         one[index] = 1.0
 
         def row(low: float, high: float, field: str, one: np.ndarray = one, place: Path = place,
-                name: str = known.name) -> _Row:
-            return _Row(one, low, high, (*place, field), name, " %")
+                name: str = known.name) -> _Constraint:
+            return _Constraint(one, low, high, (*place, field), name, " %")
 
         if hand.exactly_pct is not None:
             rows.append(row(hand.exactly_pct, hand.exactly_pct, "exactly_pct"))
@@ -303,7 +303,7 @@ def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[_FatD
     return np.zeros(len(made)), target
 
 
-def _solve(cost: np.ndarray, rows: Sequence[_Row], target: Mapping[str, float] | None,
+def _solve(cost: np.ndarray, rows: Sequence[_Constraint], target: Mapping[str, float] | None,
            made: Sequence[_FatData]) -> np.ndarray | None:
     count = len(made)
     names = sorted({notation for one in made for notation in one.acids or {}} | set(target or {})) if target else []
@@ -327,7 +327,7 @@ def _solve(cost: np.ndarray, rows: Sequence[_Row], target: Mapping[str, float] |
     return None if found.x is None else found.x[:count]
 
 
-def _infeasible(rows: Sequence[_Row], count: int) -> DomainErrors:
+def _infeasible(rows: Sequence[_Constraint], count: int) -> DomainErrors:
     """The smallest relaxation that is feasible: of one constraint if that is enough, otherwise of several together."""
     ends = [(row, sign, bound) for row in rows for sign, bound in ((1.0, row.high), (-1.0, -row.low))
             if math.isfinite(bound)]
@@ -356,7 +356,7 @@ def _infeasible(rows: Sequence[_Row], count: int) -> DomainErrors:
     return DomainErrors(errors or [Unsolvable("No blend meets all of these constraints.", field=("wishes",))])
 
 
-def _relaxed(end: tuple[_Row, float, float], off: float, how: str) -> Unsolvable:
+def _relaxed(end: tuple[_Constraint, float, float], off: float, how: str) -> Unsolvable:
     row, sign, bound = end
     limit, feasible = (bound, bound + off) if sign > 0 else (-bound, -bound - off)
     limit, feasible = float(f"{limit:.6g}"), float(f"{feasible:.6g}")
@@ -367,7 +367,7 @@ def _relaxed(end: tuple[_Row, float, float], off: float, how: str) -> Unsolvable
 
 
 def _blend_of(options: Sequence[_Option], made: Sequence[_FatData], shares: np.ndarray,
-          target: Mapping[str, float] | None) -> Blend:
+              target: Mapping[str, float] | None) -> Blend:
     part = [float(share) / 100 for share in shares]
     inside = [index for index, share in enumerate(part) if share > 0]
     value = Range(math.fsum(part[i] * made[i].value.min for i in inside),

@@ -14,7 +14,7 @@ from kettlewright.recipe.fats import Fat, known_fat
 from kettlewright.recipe.ingredients import Recipe
 from kettlewright.recipe.outcome import DEFINITION, MOLAR_MASS, InPot, RecipeMasses, fats_in_pot, lye_of
 from kettlewright.recipe.superfat import FatInPot
-from kettlewright.recipe.weighed import DispersedFat, Lye, Weighing
+from kettlewright.recipe.weighed import DispersedFat, Lye, MassToWeigh
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest, round_up
 from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import MG_KOH_PER_MOL
@@ -336,9 +336,9 @@ def _too_much_water(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, d
                                   remedy=remedy), field=("water",))
 
 
-def _ice(recipe: Recipe, exact: InPot, weighed: InPot, scale: Scale) -> Weighing | None:
+def _ice(recipe: Recipe, exact: InPot, weighed: InPot, scale: Scale) -> MassToWeigh | None:
     part = recipe.water.ice_pct / 100
     if not part:
         return None
     on_scale = round_nearest(weighed.water_added * part, scale.readability_g)
-    return Weighing(exact.water_added * part, min(on_scale, weighed.water_added))
+    return MassToWeigh(exact.water_added * part, min(on_scale, weighed.water_added))

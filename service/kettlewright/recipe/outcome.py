@@ -30,12 +30,12 @@ from kettlewright.recipe.weighed import (
     Lye,
     LyeAt,
     LyeSolution,
+    MassToWeigh,
     WeighedAcid,
     WeighedAlkali,
     WeighedFat,
     WeighedLiquid,
     WeighedStock,
-    Weighing,
 )
 from kettlewright.recipe.weighing import Scale
 from kettlewright.recipe.workings import SILENT, Book, Formula
@@ -137,7 +137,7 @@ def in_pot_of(recipe: Recipe, fats: Sequence[Fat], recipe_masses: RecipeMasses, 
 
 
 def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, weighed: InPot,
-           dispersed: Sequence[DispersedFat] = (), ice: Weighing | None = None,
+           dispersed: Sequence[DispersedFat] = (), ice: MassToWeigh | None = None,
            expected_loss_pct: float | None = None, errors: Scale | None = None, book: Book = SILENT) -> Lye:
     """Everything that follows from the masses; no mass is chosen here.
 
@@ -153,7 +153,7 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
         As requested, and as the scale shows it. [g]
     dispersed : sequence of DispersedFat
         Oil in additions. [g]
-    ice : Weighing, optional
+    ice : MassToWeigh, optional
         The part of the water that is ice. [g]
     expected_loss_pct : float, optional
         Loss in cure. [% of a bar as cut]
@@ -193,7 +193,7 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
                                 strength=portion.strength_pct / 100, lot=portion.lot)
                     for i, portion in enumerate(recipe.acids)),
         liquids=liquids, dispersed=tuple(dispersed), alkalis=alkalis,
-        water=Weighing(exact.water_added, weighed.water_added), ice=ice, solution=solution, superfat=found,
+        water=MassToWeigh(exact.water_added, weighed.water_added), ice=ice, solution=solution, superfat=found,
         saponification_value=_blend(masses.fats, fats),
         soap=_soap(recipe, fats, alkalis, weighed, dispersed, found, solution, expected_loss_pct, book),
         mass_g=batter, exact_mass_g=exact.total, meeting=_meeting(recipe, all_weighed, solution, book))
@@ -233,8 +233,8 @@ def _weighed_alkali(portion: AlkaliPortion, pure_g: float, mass_g: float, weigh_
                          weigh_g=weigh_g, weigh_pure_g=weigh_pure, stock=stock, portion=portion)
 
 
-def _solution(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[WeighedLiquid], ice: Weighing | None,
-              weighed: InPot, book: Book) -> LyeSolution:
+def _solution(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[WeighedLiquid],
+              ice: MassToWeigh | None, weighed: InPot, book: Book) -> LyeSolution:
     pure = {alkali.key: alkali.weigh_pure_g for alkali in alkalis}
     water = weighed.water_all
     mass = book.work("the lye", _LYE, "g", DEFINITION, alkali=weighed.counted, water=water)
@@ -259,7 +259,7 @@ def _solution(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequenc
         at_temperature=at, heat_capacity=lye_heat_capacity(pure, mass))
 
 
-def _peak(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[WeighedLiquid], ice: Weighing | None,
+def _peak(recipe: Recipe, alkalis: Sequence[WeighedAlkali], liquids: Sequence[WeighedLiquid], ice: MassToWeigh | None,
           weighed: InPot, lye_g: float, book: Book) -> PeakTemperature | None:
     water_c = recipe.temperatures.water_c
     if water_c is None or weighed.counted == 0:

@@ -40,7 +40,7 @@ def is_kept(found: Superfat, asked_pct: float, *, at_least: bool) -> bool:
     return reached >= asked_pct - _NOISE_POINTS
 
 
-def part_of_lye(planned: Lye, on_scale: OnScale) -> OnScale | None:
+def part_of_lye(planned: Lye, on_scale: OnScale, enough: Callable[[Lye], bool] | None = None) -> OnScale | None:
     """The largest part of the lye in the jug that keeps the requested superfat.
 
     Parameters
@@ -49,6 +49,9 @@ def part_of_lye(planned: Lye, on_scale: OnScale) -> OnScale | None:
         The weighed recipe of the plan. [lye]
     on_scale : OnScale
         The masses weighed. [g]
+    enough : callable, optional
+        Whether a batch will do, which holds for any smaller part of the lye; by default, whether it has the requested
+        superfat. [function]
 
     Returns
     -------
@@ -66,8 +69,9 @@ def part_of_lye(planned: Lye, on_scale: OnScale) -> OnScale | None:
         return replace(on_scale, lye_part=min(steps * step / jug, 1.0), lye_step_g=step)
 
     def too_much(steps: int) -> bool:
-        return not is_kept(lye_as_weighed(planned, of(steps)).superfat, recipe.asked_pct,
-                           at_least=recipe.superfat_at_least_pct is not None)
+        lye = lye_as_weighed(planned, of(steps))
+        return not (enough(lye) if enough is not None else is_kept(
+            lye.superfat, recipe.asked_pct, at_least=recipe.superfat_at_least_pct is not None))
 
     most = int(jug / step * (1 + 1e-12)) + 1  # one step beyond the jug, so that the whole jug is included
     kept = _first_true(too_much, most) - 1
@@ -81,7 +85,8 @@ def with_more_fat(on_scale: OnScale, index: int, mass_g: float) -> OnScale:
     return replace(on_scale, recipe_masses=replace(on_scale.recipe_masses, fats=tuple(fats)))
 
 
-def fat_to_add(planned: Lye, on_scale: OnScale, index: int) -> float | None:
+def fat_to_add(planned: Lye, on_scale: OnScale, index: int,
+               enough: Callable[[Lye], bool] | None = None) -> float | None:
     """Fat that restores the lower end of the likely superfat.
 
     Parameters
@@ -92,6 +97,9 @@ def fat_to_add(planned: Lye, on_scale: OnScale, index: int) -> float | None:
         The masses in the pot. [g]
     index : int
         Index of the fat to add. [place]
+    enough : callable, optional
+        Whether a batch will do, which holds for any more of the fat; by default, whether its likely superfat is above
+        0 and not below a minimum. [function]
 
     Returns
     -------
@@ -105,12 +113,15 @@ def fat_to_add(planned: Lye, on_scale: OnScale, index: int) -> float | None:
     """
     step, floor_pct = planned.scale.readability_g, planned.recipe.superfat_at_least_pct
 
-    def enough(steps: int) -> bool:
-        likely = lye_as_weighed(planned, with_more_fat(on_scale, index, steps * step)).superfat.likely_pct.min
+    def is_enough(steps: int) -> bool:
+        lye = lye_as_weighed(planned, with_more_fat(on_scale, index, steps * step))
+        if enough is not None:
+            return enough(lye)
+        likely = lye.superfat.likely_pct.min
         return likely > 0 and (floor_pct is None or likely >= floor_pct - _NOISE_POINTS)
 
     most = int((limits.MASS.high - lye_as_weighed(planned, on_scale).mass_g) / step)
-    found = _first_true(enough, most)
+    found = _first_true(is_enough, most)
     return None if found > most else found * step
 
 

@@ -236,7 +236,7 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
     """
     steps = (readability_g / 2, alkali_readability_g / 2, dose_readability_g / 2)
     inputs = _inputs(fats, alkalis, acids, *steps)
-    pot = _Pot(fats, alkalis, acids)
+    pot = _FatsInPot(fats, alkalis, acids)
     achieved = pot.superfat_pct({}, book, "achieved superfat", nominal=True)
     found = _ranges(pot, inputs, book)
     total = math.fsum(found.variances)
@@ -275,7 +275,7 @@ def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Seq
     return found
 
 
-class _Pot:
+class _FatsInPot:
     """The weighed masses, and their superfat when some inputs are changed."""
 
     def __init__(self, fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot]) -> None:
@@ -324,7 +324,7 @@ class _Ranges:
     least_demand_mol: float
 
 
-def _ranges(pot: _Pot, inputs: Sequence[_Input], book: Book) -> _Ranges:
+def _ranges(pot: _FatsInPot, inputs: Sequence[_Input], book: Book) -> _Ranges:
     def corner(side: int) -> dict[tuple[str, int], float]:
         return {(one.group, one.index): one.range.widest.max if one.harm == side else one.range.widest.min
                 for one in inputs}

@@ -18,12 +18,22 @@ from kettlewright.recipe.superfat import Superfat
 from kettlewright.recipe.weighing import Scale
 from kettlewright.reference import Source
 
-__all__ = ["DispersedFat", "Lye", "LyeAt", "LyeSolution", "WeighedAcid", "WeighedAlkali", "WeighedFat",
-           "WeighedLiquid", "WeighedStock", "Weighing"]
+__all__ = [
+    "DispersedFat",
+    "Lye",
+    "LyeAt",
+    "LyeSolution",
+    "MassToWeigh",
+    "WeighedAcid",
+    "WeighedAlkali",
+    "WeighedFat",
+    "WeighedLiquid",
+    "WeighedStock",
+]
 
 
 @dataclass(frozen=True, slots=True)
-class Weighing:
+class MassToWeigh:
     """One mass to weigh.
 
     Parameters
@@ -323,8 +333,8 @@ class Lye:
     liquids: tuple[WeighedLiquid, ...]
     dispersed: tuple[DispersedFat, ...]
     alkalis: tuple[WeighedAlkali, ...]
-    water: Weighing
-    ice: Weighing | None
+    water: MassToWeigh
+    ice: MassToWeigh | None
     solution: LyeSolution
     superfat: Superfat
     saponification_value: Range

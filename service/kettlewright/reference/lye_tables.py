@@ -8,12 +8,19 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
-__all__ = ["Curve", "Grid", "koh_heat_capacity", "naoh_boiling_point", "naoh_density", "naoh_heat_capacity",
-           "naoh_heat_of_solution"]
+__all__ = [
+    "Grid",
+    "TableCurve",
+    "koh_heat_capacity",
+    "naoh_boiling_point",
+    "naoh_density",
+    "naoh_heat_capacity",
+    "naoh_heat_of_solution",
+]
 
 
 @dataclass(frozen=True, slots=True)
-class Curve:
+class TableCurve:
     """A function of one variable, linear between its points.
 
     Parameters
@@ -87,9 +94,9 @@ def _rows(name: str) -> list[dict[str, str]]:
     return list(csv.DictReader(text.splitlines()))
 
 
-def _curve(name: str, x: str, y: str) -> Curve:
+def _curve(name: str, x: str, y: str) -> TableCurve:
     rows = _rows(name)
-    return Curve(tuple(float(row[x]) for row in rows), tuple(float(row[y]) for row in rows))
+    return TableCurve(tuple(float(row[x]) for row in rows), tuple(float(row[y]) for row in rows))
 
 
 @cache
@@ -102,24 +109,24 @@ def naoh_density() -> Grid:
 
 
 @cache
-def naoh_heat_of_solution() -> Curve:
+def naoh_heat_of_solution() -> TableCurve:
     """Integral heat of solution [kJ per mol NaOH, released] by water [mol per mol NaOH], at 25 degC."""
     return _curve("naoh_heat_of_solution.csv", "mol_water_per_mol_naoh", "heat_kj_per_mol")
 
 
 @cache
-def naoh_heat_capacity() -> Curve:
+def naoh_heat_capacity() -> TableCurve:
     """Heat capacity [kJ/(kg K)] by mass share of NaOH [%], near 60 degC."""
     return _curve("naoh_heat_capacity.csv", "naoh_pct", "kj_per_kg_k")
 
 
 @cache
-def koh_heat_capacity() -> Curve:
+def koh_heat_capacity() -> TableCurve:
     """Heat capacity [kJ/(kg K)] by mass share of KOH [%], at 60 degC."""
     return _curve("koh_heat_capacity.csv", "koh_pct", "kj_per_kg_k")
 
 
 @cache
-def naoh_boiling_point() -> Curve:
+def naoh_boiling_point() -> TableCurve:
     """Boiling point [degC] by mass share of NaOH [%], at one atmosphere."""
     return _curve("naoh_boiling_point.csv", "naoh_pct", "boiling_c")

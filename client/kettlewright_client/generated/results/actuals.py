@@ -3,15 +3,16 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal, overload
 
+from kettlewright_client.generated.results.batches import Money
 from kettlewright_client.generated.results.cure import Curve
 from kettlewright_client.generated.results.cuts import MassRange
-from kettlewright_client.generated.results.lye import LyeCore, SuperfatOutcome, WeighListRow
+from kettlewright_client.generated.results.lye import LyeCore, PctRange, SuperfatOutcome, WeighListRow
 from kettlewright_client.generated.results.portions import PortionColumn, PortionLayer
 from kettlewright_client.generated.results.shared import Reply
 from kettlewright_client.record import Record
 
 __all__ = ["ActualPortion", "ActualPour", "Actuals", "AfterNextAction", "BarsMade", "Drying", "MissingIngredient",
-           "NextAction", "OtherAction", "WeighingDifference"]
+           "NextAction", "OtherAction", "Remedy", "RemedyRow", "WeighingDifference"]
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -134,6 +135,59 @@ class AfterNextAction(Record):
 
     batter_mass: float
     """Batter after it. Unit: `units.mass`, g if not set."""
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class RemedyRow(Record):
+    """`weigh[]` of `Remedy` (What to weigh for it)."""
+
+    key: str
+    """Key of a fat, an alkali, water ...; lye is what the jug contains."""
+
+    name: str
+    """Name."""
+
+    weigh: float
+    """How much. Unit: in this row's unit."""
+
+    unit: str
+    """Unit of this row. One of g, kg, oz, lb."""
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Remedy(Record):
+    """`remedies[]` of `Actuals` (Every remedy that would do, the best first: by the low end of the likely superfat, up
+    to the plan's, then by the lye left over. Empty if none is needed).
+    """
+
+    what: str
+    """In one word; add_lye is a second, small lye. One of put_in_missing, add_fat, use_part_of_lye, weigh_alkali,
+    make_lye_anew, add_lye.
+    """
+
+    message: str
+    """In words."""
+
+    weigh: tuple[RemedyRow, ...]
+    """What to weigh for it."""
+
+    achieved_pct: float
+    """Superfat after it. Unit: % of the fats' alkali."""
+
+    likely_pct: PctRange
+    """Its likely range."""
+
+    batter_mass: float
+    """Lye and fats after it. Unit: `units.mass`, g if not set."""
+
+    left_over_mass: float
+    """Lye that is left over. Unit: `units.mass`, g if not set."""
+
+    cost: Money | None
+    """Of what it adds; null if the plan has no price for it."""
+
+    if TYPE_CHECKING:
+        def need(self, part: Literal["cost"]) -> Money: ...
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -350,6 +404,11 @@ class Actuals(Reply):
 
     after: AfterNextAction | None = None
     """The batch after the next action, if that changes it."""
+
+    remedies: tuple[Remedy, ...]
+    """Every remedy that would do, the best first: by the low end of the likely superfat, up to the plan's, then by the
+    lye left over. Empty if none is needed.
+    """
 
     difference: tuple[WeighingDifference, ...]
     """Rows of the weigh list so far, in bench order."""

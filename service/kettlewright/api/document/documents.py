@@ -32,12 +32,33 @@ _DOCS_POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-sr
 _DOCS = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>Kettlewright: the contract</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<link rel="stylesheet" href="docs/assets/swagger-ui.css"></head>
-<body><div id="contract">OPERATIONS</div>
-<script src="docs/assets/swagger-ui-bundle.js"></script><script src="docs/start.js"></script></body></html>
+<link rel="stylesheet" href="docs/page.css"></head>
+<body><div id="contract">OPERATIONS</div><script src="docs/start.js"></script></body></html>
 """
-_START = """SwaggerUIBundle({url: "openapi.json", dom_id: "#contract", deepLinking: true, validatorUrl: null,
-                 queryConfigEnabled: false, defaultModelsExpandDepth: -1});
+_PAGE_CSS = """:root {color-scheme: light dark; font: 1rem/1.5 system-ui, sans-serif}
+body {max-width: 60rem; margin: 0 auto; padding: 1rem} ul {padding-left: 1rem} li {margin: .3rem 0}
+"""
+# 1.5 MB of script take seconds to start: the list of operations stays until somebody wants more than the list
+_START = """"use strict";
+{
+  let started = false;
+  const add = (kind, to) => new Promise((done) =>
+    document.head.append(Object.assign(document.createElement(kind), {...to, onload: done})));
+  const start = async () => {
+    if (started || !location.hash) return;
+    started = true;
+    document.body.setAttribute("aria-busy", "true");
+    await Promise.all([add("link", {rel: "stylesheet", href: "docs/assets/swagger-ui.css"}),
+                       add("script", {src: "docs/assets/swagger-ui-bundle.js"})]);
+    document.querySelector('link[href="docs/page.css"]').remove();
+    document.documentElement.style.colorScheme = "light";  // the only one it has
+    SwaggerUIBundle({url: "openapi.json", dom_id: "#contract", deepLinking: true, validatorUrl: null,
+                     queryConfigEnabled: false, defaultModelsExpandDepth: -1});
+    document.body.removeAttribute("aria-busy");
+  };
+  addEventListener("hashchange", start);
+  start();
+}
 """
 
 
@@ -65,12 +86,15 @@ def _served(media_type: str, text: str) -> _Served:
 
 @cache
 def _docs() -> str:
-    """The page with a plain list of the operations, which the interactive one replaces as soon as it has loaded."""
+    """The page with a plain list of the operations; a click on one loads the interactive page in its place."""
     whole = document()
-    parts = ["<h1>Kettlewright</h1><p>The whole contract as a file: <a href=\"openapi.yaml\">openapi.yaml</a></p>"]
+    parts = ["<h1>Kettlewright</h1><p><a href=\"#/\">Introduction, and all operations with a form to try them</a>; the "
+             "whole contract as a file: <a href=\"openapi.yaml\">openapi.yaml</a>. Each operation below leads to its "
+             "fields and its form.</p>"]
     for tag in whole["tags"]:
         rows = "".join(
-            f"<li><code>{method.upper()} {escape(path)}</code> {escape(told['summary'])}</li>"
+            f"<li><a href=\"#/{tag['name']}/{told['operationId']}\"><code>{method.upper()} {escape(path)}</code></a> "
+            f"{escape(told['summary'])}</li>"
             for path, item in whole["paths"].items() for method, told in item.items() if tag["name"] in told["tags"])
         parts.append(f"<h2>{tag['name']}</h2><p>{escape(tag['description'])}</p><ul>{rows}</ul>")
     return _DOCS.replace("OPERATIONS", "".join(parts))
@@ -123,6 +147,10 @@ def register(app: Flask, home: Home) -> None:
     @app.get("/docs/start.js")
     def docs_start() -> Response:
         return cached(Response(_START, mimetype="text/javascript"))
+
+    @app.get("/docs/page.css")
+    def docs_style() -> Response:
+        return cached(Response(_PAGE_CSS, mimetype="text/css"))
 
     @app.get("/docs/assets/<name>")
     def docs_asset(name: str) -> Response:

@@ -24,6 +24,7 @@ from kettlewright.api.document.snippets import snippets_of
 from kettlewright.api.door.fields import Choice, Number
 from kettlewright.api.door.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.door.problems import KINDS
+from kettlewright.api.door.replies import CARD
 from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.limits import NAME_LENGTH_MAX
 
@@ -85,7 +86,7 @@ def _operation(found: Operation) -> dict[str, Any]:
         content[JSON_TYPE]["examples"] = {"short": {"$ref": f"#/components/examples/{found.name}"}}
     for word, media_type in found.forms.items():
         if word != "json":
-            content[media_type] = {"schema": {"type": "string"}}
+            content[media_type] = {}  # text: a schema would say no more
     made["responses"] = {"200": {"description": "Success", "content": content}}
     if found.method == "GET" and found.group != "service":
         made["responses"]["304"] = {"description": "Not changed since the ETag you sent"}
@@ -150,6 +151,9 @@ def _parameters_of_forms(found: Operation) -> list[dict[str, Any]]:
         "name": "field", "in": "query", "description": "Path of one figure of the response; you get that figure alone, "
         "as text. With problem, you get what is wrong with the request, or none",
         "schema": {"type": "string", "minLength": 1, "examples": [_FIELDS.get(found.group, "worst_severity")]}}]
+    if any(face.card is not None for face in found.faces.values()):
+        parameters.append({"name": "form", "in": "query", "description": "With html: one small page of figures",
+                           "schema": {"type": "string", "enum": [CARD], "examples": [CARD]}})
     if "csv" in found.forms:
         parameters.append({
             "name": "table", "in": "query", "description": "The list of the response that the CSV shows; by default "
@@ -192,12 +196,20 @@ def _slug(title: str) -> str:
     return "_".join(title.lower().replace(",", "").replace(":", "").split())
 
 
+_WORD_MAX = 40
+
+
 class _Block(yaml.CSafeDumper):
-    """Block style throughout, nothing folded into anchors. The C library is ten times faster."""
+    """Block style, nothing folded into anchors. The C library is ten times faster."""
 
     def ignore_aliases(self, data: Any) -> bool:
         """Write everything out (`data`)."""
         return True
+
+    def represent_sequence(self, tag: str, sequence: Any, flow_style: bool | None = None) -> yaml.SequenceNode:
+        """Lists of words, such as `required`, on one line (`tag`, `sequence`, `flow_style`)."""
+        words = all(isinstance(one, str) and len(one) <= _WORD_MAX for one in sequence)
+        return super().represent_sequence(tag, sequence, flow_style=words or flow_style)
 
 
 @cache

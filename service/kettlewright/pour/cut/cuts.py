@@ -4,62 +4,35 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.amounts import bare, length
+from kettlewright.amounts import length
 from kettlewright.curing import cured_mass, fresh_mass
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable
 from kettlewright.pour.cut.alike_bars import AlikeBars, alike_bars
+from kettlewright.pour.cut.cut_inputs import BarCut, Block, Finish, LoafCut, Tolerance, Trim
 from kettlewright.pour.cut.cut_pieces import (
-    BarCut,
     BarKind,
     BarMass,
     Bars,
-    Block,
     CutPositions,
     Cuts,
     FacePoint,
-    Finish,
     LayerShare,
-    LoafCut,
     Loaves,
-    Offcut,
-    Tolerance,
-    Trim,
     Turned,
-    whole_pieces,
 )
+from kettlewright.pour.cut.offcuts import offcut_of, offcuts_of_block
+from kettlewright.pour.cut.runs import Run, run_along
 from kettlewright.pour.mould.shapes import Box
 from kettlewright.pour.mould.solids import CastBlock, Interval, Solid, bevel_volume
-from kettlewright.said import EnglishText, Said
+from kettlewright.said import EnglishText
 
 __all__ = ["cut_block"]
 
 _MM3_PER_ML = 1000.0
-_EPS_MM = 1e-6
-_SLIVER_MM = 5.0
-"""A thinner rest is not a useful piece: it stays attached to the trim next to it (own decision)."""
-
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """Pieces along one edge. [mm]"""
-
-    count: int
-    piece: float
-    start: float
-    end: float
-    rest: float
-    kerf: float
-    cuts: tuple[float, ...] = field(default=())
-    between: float = 0.0
-
-    @property
-    def places(self) -> list[Interval]:
-        """Position of each piece. [mm]"""
-        begins = [self.start + number * (self.piece + self.between) for number in range(self.count)]
-        return [(begin, begin + self.piece) for begin in begins]
 
 
 def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None, kerf_mm: float = 0.0,
@@ -116,12 +89,12 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
         raise Unsolvable('A round is cut along its length only; leave "loaf" out.', field=("loaf",))
     trim, tolerance, finish = trim or Trim(), tolerance or Tolerance(), finish or Finish()
     _check_finish(finish, solid, boxed)
-    across = _Run(1, solid.width_mm, 0.0, 0.0, 0.0, 0.0)
+    across = Run(1, solid.width_mm, 0.0, 0.0, 0.0, 0.0)
     if loaf is not None:
-        across = _pieces(solid.width_mm, loaf.width_mm, kerf_mm if loaf.kerf_mm is None else loaf.kerf_mm,
+        across = run_along(solid.width_mm, loaf.width_mm, kerf_mm if loaf.kerf_mm is None else loaf.kerf_mm,
                          loaf.trim or trim, edge="width", what="loaf", field_name=("loaf", "width"))
     thickness, name = _thickness(solid, bar, across, kerf_mm, trim, density, expected_loss_pct, finish)
-    along = _pieces(solid.length_mm, thickness, kerf_mm, trim, edge="length", what="bar", field_name=("bar", name))
+    along = run_along(solid.length_mm, thickness, kerf_mm, trim, edge="length", what="bar", field_name=("bar", name))
     _check_listed(across, along, blocks_count, name)
     shaved = _shaved(finish, along.piece, across.piece, solid.height_mm)
     alike = alike_bars(solid, along.places, across.places, layers=layers, columns=columns)
@@ -133,8 +106,8 @@ def cut_block(block: Block | Solid, bar: BarCut, *, loaf: LoafCut | None = None,
     height = solid.height_mm - finish.planing_mm
     bars = replace(_bars(across, along, height, kinds, expected_loss_pct, blocks_count),
                    **_face(solid, loaf is not None, across.piece, height))
-    pieces = _offcuts(solid, across, along)
-    offcuts = tuple(_offcut(offcut, density, number if blocks_count > 1 else None)
+    pieces = offcuts_of_block(solid, across, along)
+    offcuts = tuple(offcut_of(offcut, density, number if blocks_count > 1 else None)
                     for number in range(1, blocks_count + 1) for offcut in pieces)
     total = _volume(solid, (0.0, solid.length_mm), (0.0, solid.width_mm)) * blocks_count
     in_bars = math.fsum(kind.count * kind.volume_ml for kind in kinds)
@@ -165,7 +138,7 @@ def _face(solid: Solid, in_loaves: bool, width: float, height: float) -> dict[st
     return {"form": solid.shape.piece, "face": tuple(FacePoint(x, y) for x, y in solid.face())}
 
 
-def _check_listed(across: _Run, along: _Run, blocks_count: int, name: str) -> None:
+def _check_listed(across: Run, along: Run, blocks_count: int, name: str) -> None:
     """Reject unrealistic numbers of pieces before computing each piece."""
     bars = across.count * along.count * blocks_count
     ends = sum(length > 0 for length in (along.start, along.rest, along.end))
@@ -176,7 +149,7 @@ def _check_listed(across: _Run, along: _Run, blocks_count: int, name: str) -> No
                          f"{limits.PIECES_MAX:,} pieces. Check the unit.", field=("bar", name))
 
 
-def _positions(across: _Run, along: _Run) -> CutPositions:
+def _positions(across: Run, along: Run) -> CutPositions:
     return CutPositions(across.cuts, along.cuts, tuple(begin for begin, _ in across.places),
                         tuple(begin for begin, _ in along.places))
 
@@ -208,9 +181,9 @@ def _turned(solid: Solid, bar: BarCut, loaf: LoafCut, kerf: float, trim: Trim) -
     if bar.thickness_mm is None:
         return None
     try:
-        across = _pieces(solid.length_mm, loaf.width_mm, kerf if loaf.kerf_mm is None else loaf.kerf_mm,
+        across = run_along(solid.length_mm, loaf.width_mm, kerf if loaf.kerf_mm is None else loaf.kerf_mm,
                          loaf.trim or trim, edge="length", what="loaf", field_name=("loaf", "width"))
-        along = _pieces(solid.width_mm, bar.thickness_mm, kerf, trim, edge="width", what="bar",
+        along = run_along(solid.width_mm, bar.thickness_mm, kerf, trim, edge="width", what="bar",
                         field_name=("bar", "thickness"))
     except DomainError:
         return None
@@ -218,7 +191,7 @@ def _turned(solid: Solid, bar: BarCut, loaf: LoafCut, kerf: float, trim: Trim) -
     return Turned(count, 100 * count * loaf.width_mm * bar.thickness_mm / (solid.length_mm * solid.width_mm))
 
 
-def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim, density: float | None,
+def _thickness(solid: Solid, bar: BarCut, across: Run, kerf: float, trim: Trim, density: float | None,
                loss_pct: float | None, finish: Finish) -> tuple[float, str]:
     if bar.thickness_mm is not None:
         return bar.thickness_mm, "thickness"
@@ -243,37 +216,6 @@ def _thickness(solid: Solid, bar: BarCut, across: _Run, kerf: float, trim: Trim,
     return (wet / density + bar_at[0] - shaved_per_mm) / (per_mm - shaved_per_mm), "mass"
 
 
-def _pieces(edge_mm: float, piece: float, kerf: float, trim: Trim, *, edge: str, what: str,
-            field_name: tuple[str, str]) -> _Run:
-    usable = edge_mm - trim.start_mm - trim.end_mm
-    if usable <= 0:
-        raise Unsolvable(EnglishText("Trims of {start} and {end} use up a {edge} of {whole}.",
-                                     start=bare(length(trim.start_mm, digits=9)), end=length(trim.end_mm, digits=9),
-                                     edge=edge, whole=length(edge_mm, digits=9)), field=("trim",))
-    count = whole_pieces((usable + kerf) / (piece + kerf))
-    if count < 1:
-        raise Unsolvable(EnglishText("A {what} of {piece} does not fit into the remaining {usable} of the block's "
-                                     "{edge}.", what=what, piece=length(piece), usable=length(usable), edge=edge),
-                         field=field_name, value=piece,
-                         allowed=limits.up_to(length(usable)))
-    left = usable - count * piece - (count - 1) * kerf
-    left = 0.0 if left < _EPS_MM else left
-    last_cut = min(kerf, left)
-    rest, end = left - last_cut, trim.end_mm
-    sliver = left > 0 and end > 0 and rest < _SLIVER_MM
-    if sliver:
-        rest, end = 0.0, end + rest
-    near_edges = [trim.start_mm + number * (piece + kerf) - kerf for number in range(1, count)]
-    if left:
-        near_edges.append(trim.start_mm + count * (piece + kerf) - kerf)
-    if trim.start_mm:
-        near_edges.insert(0, max(trim.start_mm - kerf, 0.0))
-    if trim.end_mm and not sliver:
-        near_edges.append(edge_mm - trim.end_mm)
-    return _Run(count, piece, trim.start_mm, end, rest, (count - 1) * kerf + last_cut,
-                tuple(near_edges), kerf)
-
-
 def _kinds(found: Sequence[AlikeBars], density: float | None, blocks_count: int, shaved_ml: float,
            corners: Mapping[int, float]) -> tuple[BarKind, ...]:
     """The most numerous first."""
@@ -286,7 +228,7 @@ def _kinds(found: Sequence[AlikeBars], density: float | None, blocks_count: int,
     return tuple(sorted(kinds, key=lambda kind: -kind.count))
 
 
-def _corner(side: int, solid: Solid, across: _Run, along: _Run, tolerance: Tolerance) -> float:
+def _corner(side: int, solid: Solid, across: Run, along: Run, tolerance: Tolerance) -> float:
     """Relative size of a bar if all cuts err in the same direction. [1]"""
     edges = ((along.piece, tolerance.length_mm), (across.piece, tolerance.width_mm), (solid.height_mm,
                                                                                    tolerance.height_mm))
@@ -294,7 +236,7 @@ def _corner(side: int, solid: Solid, across: _Run, along: _Run, tolerance: Toler
         1 + side * tolerance.density_pct / 100)
 
 
-def _bars(across: _Run, along: _Run, height: float, kinds: Sequence[BarKind], loss_pct: float | None,
+def _bars(across: Run, along: Run, height: float, kinds: Sequence[BarKind], loss_pct: float | None,
           blocks_count: int) -> Bars:
     count = across.count * along.count * blocks_count
     mass = cured = None
@@ -307,50 +249,5 @@ def _bars(across: _Run, along: _Run, height: float, kinds: Sequence[BarKind], lo
     return Bars(count, across.piece, along.piece, height, mass, cured)
 
 
-@dataclass(frozen=True, slots=True)
-class _Piece:
-    """A piece of one block that is not a bar."""
-
-    name: Said
-    length: float
-    width: float
-    height: float
-    volume: float
-
-
-def _offcuts(solid: Solid, across: _Run, along: _Run) -> list[_Piece]:
-    long, wide = solid.length_mm, solid.width_mm
-    side = {"first": (0.0, across.start), "rest": (wide - across.end - across.rest, wide - across.end),
-            "last": (wide - across.end, wide)}
-    ends = [(Said("first end trim"), (0.0, along.start)),
-            (Said("rest"), (long - along.end - along.rest, long - along.end)),
-            (Said("last end trim"), (long - along.end, long))]
-    ends = [(name, x) for name, x in ends if x[1] > x[0]]
-    beside = solid.volumes([(0.0, long)], list(side.values()))[0, :, 0].tolist()
-    behind = solid.volumes([x for _, x in ends], across.places)[:, :, 0].tolist() if ends else []
-
-    def of_side(name: Said, place: str) -> list[_Piece]:
-        y = side[place]
-        volume = beside[list(side).index(place)]
-        return [_Piece(name, long, y[1] - y[0], solid.height_mm, volume)] if y[1] > y[0] else []
-
-    found = of_side(Said("first side trim"), "first")
-    for number in range(across.count):
-        loaf = None if across.count == 1 else number + 1
-        found += [_Piece(_of_loaf(loaf, name), x[1] - x[0], across.piece, solid.height_mm, volumes[number])
-                  for (name, x), volumes in zip(ends, behind, strict=True)]
-    return [*found, *of_side(Said("side rest"), "rest"), *of_side(Said("last side trim"), "last")]
-
-
-def _offcut(piece: _Piece, density: float | None, block: int | None) -> Offcut:
-    name = piece.name if block is None else Said("block {block}, {piece}", block=block, piece=piece.name)
-    return Offcut(name, piece.length, piece.width, piece.height,
-                  None if density is None else piece.volume * density, piece.volume)
-
-
 def _volume(solid: Solid, x: Interval, y: Interval) -> float:
     return float(solid.volumes([x], [y])[0, 0, 0])
-
-
-def _of_loaf(loaf: int | None, piece: Said) -> Said:
-    return piece if loaf is None else Said("loaf {loaf}, {piece}", loaf=loaf, piece=piece)

@@ -13,8 +13,8 @@ from scipy.optimize import isotonic_regression, minimize_scalar
 if TYPE_CHECKING:
     from scipy.interpolate import PchipInterpolator
 
-__all__ = ["Curve", "Interpolated", "Point", "Power", "Straight", "absorption", "fit_interpolated", "fit_power",
-           "fit_straight", "reflectance"]
+__all__ = ["AbsorptionCurve", "Interpolated", "Point", "Power", "Straight", "absorption", "fit_interpolated",
+           "fit_power", "fit_straight", "reflectance"]
 
 _LIGHTEST = 1e-4  # K/S of a reflectance of 0.986: for lighter colours a step of K/S matters ever more
 _EXPONENT_MIN, _EXPONENT_MAX = 0.25, 2.0  # of a power law; dyes and pigments lie between 0.5 and 1
@@ -24,7 +24,7 @@ _STEEPEST = 8.0  # of a local exponent between swatches
 _SMALLEST = 1e-9  # an invisible K/S that still has a logarithm
 
 
-class Curve(Protocol):
+class AbsorptionCurve(Protocol):
     """K/S of one channel against the dose."""
 
     def at(self, dose: float) -> float:

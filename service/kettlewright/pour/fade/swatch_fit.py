@@ -11,9 +11,16 @@ from types import MappingProxyType
 from scipy.special import stdtrit
 
 from kettlewright.errors import Unsolvable
-from kettlewright.pour.fade.absorption import Curve, Point, absorption, fit_interpolated, fit_power, fit_straight
+from kettlewright.pour.fade.absorption import (
+    AbsorptionCurve,
+    Point,
+    absorption,
+    fit_interpolated,
+    fit_power,
+    fit_straight,
+)
 from kettlewright.pour.fade.colours import difference, mean_colour
-from kettlewright.pour.fade.swatches import MISSED, MODELS, LeftOut, Material, Swatch
+from kettlewright.pour.fade.swatches import MISSED, MODELS, LeftOutSwatches, Material, Swatch
 
 __all__ = ["fit_swatches"]
 
@@ -24,7 +31,7 @@ _AS_GOOD = 1.15  # a simpler model may have a leave-one-out error this much larg
 _SCATTER = 1.5  # CIEDE2000: two standard deviations of a usual measurement; an own decision
 _NOT_SEEN = 0.1  # CIEDE2000: models with smaller errors count as exact
 
-_FITS: Mapping[str, Callable[[Sequence[Point]], Curve]] = MappingProxyType({
+_FITS: Mapping[str, Callable[[Sequence[Point]], AbsorptionCurve]] = MappingProxyType({
     "straight": fit_straight, "power": fit_power, "interpolated": fit_interpolated})
 
 
@@ -116,7 +123,7 @@ def _worst(material: Material, ordered: Sequence[Swatch]) -> float:
     return max(difference(material.colour(swatch.dose), swatch.colour) for swatch in ordered)
 
 
-def _left_out(ordered: Sequence[Swatch], model: str) -> LeftOut:
+def _left_out(ordered: Sequence[Swatch], model: str) -> LeftOutSwatches:
     """Leave out each swatch between others in turn."""
     errors, squares = [], []
     for index, swatch in enumerate(ordered):
@@ -129,7 +136,7 @@ def _left_out(ordered: Sequence[Swatch], model: str) -> LeftOut:
                     for one, other in zip(predicted.cube_roots, swatch.colour.cube_roots, strict=True)]
     count = len(errors)
     scatter = math.sqrt(math.fsum(squares) / len(squares))
-    return LeftOut(math.sqrt(math.fsum(errors) / count), float(stdtrit(count, _LIKELY)) * scatter, count)
+    return LeftOutSwatches(math.sqrt(math.fsum(errors) / count), float(stdtrit(count, _LIKELY)) * scatter, count)
 
 
 def _check_darker(less: Swatch, more: Swatch, *, room: float = 0.0) -> None:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 from kettlewright import limits
 from kettlewright.errors import OutOfRange
-from kettlewright.pour.fade.absorption import Curve, reflectance
+from kettlewright.pour.fade.absorption import AbsorptionCurve, reflectance
 from kettlewright.pour.fade.colours import Colour, from_linear
 from kettlewright.said import Said
 
-__all__ = ["CAVEATS", "MISSED", "MODELS", "Band", "LeftOut", "Material", "Swatch"]
+__all__ = ["CAVEATS", "MISSED", "MODELS", "Band", "LeftOutSwatches", "Material", "Swatch"]
 
 MODELS = ("straight", "power", "interpolated")
 _ROOM = 1e-9
@@ -51,7 +51,7 @@ class Swatch:
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOutSwatches:
     """Leave-one-out error of the swatches.
 
     Parameters
@@ -90,7 +90,7 @@ class Material:
 
     Parameters
     ----------
-    curves : tuple of three Curve
+    curves : tuple of three AbsorptionCurve
         In linear red, green and blue. [1]
     swatch_doses : tuple of float, length n >= 2
         Doses with a swatch, ascending; beyond the ends nothing is predicted. [g/kg]
@@ -98,15 +98,15 @@ class Material:
         One of `MODELS`. [key]
     error : float, optional
         Root mean square of the differences between swatches and fit; None with two swatches. [CIEDE2000]
-    left_out : LeftOut, optional
+    left_out : LeftOutSwatches, optional
         Leave-one-out error; None with fewer than four doses. [CIEDE2000]
     """
 
-    curves: tuple[Curve, Curve, Curve]
+    curves: tuple[AbsorptionCurve, AbsorptionCurve, AbsorptionCurve]
     swatch_doses: tuple[float, ...]
     model: str
     error: float | None = None
-    left_out: LeftOut | None = None
+    left_out: LeftOutSwatches | None = None
 
     @property
     def doses(self) -> tuple[float, float]:

@@ -10,11 +10,11 @@ from kettlewright.release.label.contents import Content, Substance, coloured_pie
 from kettlewright.release.label.naming import Namer, names_a_colour
 from kettlewright.said import Said
 
-__all__ = ["LeftOut", "buckets_of", "doubtful_numbers", "left_out"]
+__all__ = ["NotOnLabel", "buckets_of", "doubtful_numbers", "left_out"]
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class NotOnLabel:
     """Something used that is not on the ingredient list.
 
     Parameters
@@ -68,13 +68,13 @@ def _powder(portion: WeighedPortion, namer: Namer, index: int) -> Content:
     return Content((Substance(named, mass, dusting.name, pointer),))
 
 
-def left_out(division: Division) -> tuple[LeftOut, ...]:
+def left_out(division: Division) -> tuple[NotOnLabel, ...]:
     """Everything used that is not on the list, with the reason (`division`). [names]"""
     added = (*division.additions, *(one for portion in division.portions for one in portion.additions))
     flown = Said("A spray on top is assumed to evaporate, so it is not an ingredient. If it leaves anything behind, "
                  "add that yourself.")
-    found = [LeftOut(one.name, flown) for one in added if not one.addition.in_batter]
-    found += [LeftOut(Said("{cas} in {scent}", cas=part.cas, scent=one.name), Said(
+    found = [NotOnLabel(one.name, flown) for one in added if not one.addition.in_batter]
+    found += [NotOnLabel(Said("{cas} in {scent}", cas=part.cas, scent=one.name), Said(
         "This CAS number is not on the list of fragrance allergens, so it is not declared. Compare it with the "
         "supplier's sheet; a substance can have several numbers."))
         for one in added for part in one.addition.allergens if part.cas is not None and part.entry is None]

@@ -12,7 +12,7 @@ from kettlewright.recipe import Lye
 from kettlewright.release.label.allergens_found import ChosenList, choose_list
 from kettlewright.release.label.bar_contents import bars_of
 from kettlewright.release.label.bar_labels import BarLabel, alike_contents, bar_label
-from kettlewright.release.label.bucket_contents import LeftOut, buckets_of, doubtful_numbers, left_out
+from kettlewright.release.label.bucket_contents import NotOnLabel, buckets_of, doubtful_numbers, left_out
 from kettlewright.release.label.elements import Element, MissingElement, elements_of, missing_of
 from kettlewright.release.label.label_options import LabelOptions
 from kettlewright.release.label.markets import MARKETS, Market, soap_or_cosmetic
@@ -41,7 +41,7 @@ class Label:
         Other elements. [text]
     missing : tuple of MissingElement
         Elements that are missing. [text]
-    left_out : tuple of LeftOut
+    left_out : tuple of NotOnLabel
         What is used and is no ingredient. [text]
     loss_pct : float
         Loss in cure that was taken. [% of the bar as poured]
@@ -55,6 +55,8 @@ class Label:
         US only: consequences of being soap or a cosmetic. [text]
     notes : tuple of Said
         What to know. [text]
+    title : str, optional
+        Name of the soap, as given. [text]
     """
 
     market: Market
@@ -63,13 +65,14 @@ class Label:
     bars: tuple[BarLabel, ...]
     elements: tuple[Element, ...]
     missing: tuple[MissingElement, ...]
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[NotOnLabel, ...]
     loss_pct: float
     loss_assumed: bool
     sold_as: str | None
     soap_part_pct: float
     what_follows: Said | None
     notes: tuple[Said, ...]
+    title: str | None = None
 
 
 def make_label(options: LabelOptions, lye: Lye, division: Division, *, arrangement: str, cuts: Cuts | None = None,
@@ -116,7 +119,8 @@ def make_label(options: LabelOptions, lye: Lye, division: Division, *, arrangeme
         loss_pct=division.loss_taken_pct, loss_assumed=expected_loss_pct is None,
         sold_as=options.sold_as if us else None, soap_part_pct=part,
         what_follows=soap_or_cosmetic(options.sold_as, part) if us else None,
-        notes=(*_notes(options, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)))
+        notes=(*_notes(options, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)),
+        title=options.title)
 
 
 def _soap_part(lye: Lye, division: Division) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kettlewright.actuals import PourSettings, Step, plan_actuals
+from kettlewright.actuals import PourSettings, Remedy, Step, cost_of_remedy, plan_actuals
 from kettlewright.api.door.operations import operation
 from kettlewright.api.endpoints.actuals.request import ActualsRequest
 from kettlewright.api.endpoints.actuals.response import ActualsResponse
@@ -18,11 +18,13 @@ from kettlewright.identity import find_data_version, identity_of
 from kettlewright.plan import plan_batch
 from kettlewright.pour import Residue, batter_of
 from kettlewright.reference import DATA_VERSION
+from kettlewright.release import CostOptions
 from kettlewright.units import current_units
 
 __all__ = ["actuals"]
 
-_TO_SALE = ("batch_number", "dates", "label", "prices", "resolved", "compare_to")  # they change no mass
+_TO_SALE = ("title", "maker", "notes", "batch_number", "dates", "label", "prices", "resolved",
+            "compare_to")  # they change no mass
 
 
 @operation("POST", "/v1/batches/actuals", name="actuals", group="pour", heavy=True,
@@ -41,6 +43,7 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
     with gather() as checks, checks.at("plan"):
         planned = plan_batch(**body)
     density = body.get("batter_density")
+    prices = plan.get("prices")
     found = plan_actuals(planned, stage, settings=PourSettings(
         body.get("residue") or Residue(), body.get("overflow_mould"), density), **told)
     step, after = found.step, found.step.after
@@ -52,7 +55,8 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
                      "otherwise": None if step.otherwise is None else _action(step.otherwise)},
         as_weighed={"lye": found.lye, "batter": found.batter},
         after=None if after is None else {"lye": after, "batter": batter_of(after, measured_density=density)},
-        difference=found.differences, assumed_as_planned=found.assumed,
+        remedies=[_remedy(one, prices) for one in found.remedies], difference=found.differences,
+        assumed_as_planned=found.assumed,
         still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
         drying=None if cured is None else {"curve": curve_result(cured), "loss_bound_pct": cured.bound_pct,
                                            "notes": cured.notes})
@@ -61,6 +65,11 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
 def _action(step: Step) -> dict[str, Any]:
     return {"what": step.what, "key": step.key, "weigh_g": step.weigh_g, "unit": current_units.get().mass,
             "text": step.text}
+
+
+def _remedy(one: Remedy, prices: CostOptions | None) -> dict[str, Any]:
+    return {"what": one.what, "text": one.text, "rows": one.rows, "after": one.after, "discarded_g": one.discarded_g,
+            "cost": cost_of_remedy(one, prices)}
 
 
 def _check_identity(identity: str, request_body: Mapping[str, Any], data_version: str | None) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from kettlewright.actuals import ACTIONS, STAGES
+from kettlewright.actuals import ACTIONS, REMEDIES, STAGES
+from kettlewright.actuals import RemedyRow as Weighed
 from kettlewright.actuals.rows import Difference
 from kettlewright.actuals.steps import MissingRow
 from kettlewright.api.door.fields import Choice, Flag, Length, Mass, Number, Text, Whole
@@ -14,9 +15,11 @@ from kettlewright.api.endpoints.cure import Curve
 from kettlewright.api.endpoints.portions.response import PortionColumn, PortionLayer
 from kettlewright.api.parts.envelope import BaseResponse
 from kettlewright.api.parts.lye import LyeCore, SuperfatOutcome
-from kettlewright.api.parts.ranges import MassRange
+from kettlewright.api.parts.prices import MoneyAmount
+from kettlewright.api.parts.ranges import MassRange, PctRange
 from kettlewright.api.parts.weigh_list import WeighListRow, row_identity
 from kettlewright.digits import nine_digits
+from kettlewright.languages import translated
 from kettlewright.units import OPTIONS, current_units, from_base
 from kettlewright.weigh_list import KINDS, WHERES
 
@@ -83,6 +86,39 @@ class AfterNextAction(ResponsePart):
 
     superfat = Part(SuperfatOutcome, attribute="lye.superfat", about="Superfat after it")
     batter_mass_g = Mass(attribute="batter.mass_g", about="Batter after it", example=1424)
+
+
+class RemedyRow(ResponsePart):
+    """Something to weigh for a remedy; it names its own unit."""
+
+    key = Text(about="Key of a fat, an alkali, water ...; lye is what the jug contains", example="coconut")
+    name = Text(about="Name", example="coconut oil")
+    weigh = Number(about="How much", unit="in this row's unit", example=51)
+    unit = Choice(["g", "kg", "oz", "lb"], about="Unit of this row")
+
+    def dump(self, obj: Any, *, many: bool | None = None) -> Any:
+        """One row, or several (`obj`, `many`), in their own units."""
+        return [_remedy_row(one) for one in obj] if many else _remedy_row(obj)
+
+
+def _remedy_row(one: Weighed) -> dict[str, Any]:
+    kind = "dose" if one.fine else "mass"
+    return {"key": one.key, "name": translated(one.name), "weigh": nine_digits(from_base(one.mass_g, kind)),
+            "unit": getattr(current_units.get(), kind)}
+
+
+class Remedy(ResponsePart):
+    """One way to put the batch right."""
+
+    what = Choice(REMEDIES, about="In one word; add_lye is a second, small lye")
+    message = Text(attribute="text", about="In words", example="Put 51 g more of coconut oil into the pot.")
+    weigh = ListOf(Part(RemedyRow), attribute="rows", about="What to weigh for it")
+    achieved_pct = Number(signed=True, attribute="after.superfat.achieved_pct", about="Superfat after it",
+                          unit="% of the fats' alkali", example=6.01)
+    likely_pct = Part(PctRange, attribute="after.superfat.likely_pct", about="Its likely range")
+    batter_mass_g = Mass(attribute="after.mass_g", about="Lye and fats after it", example=1490)
+    left_over_mass_g = Mass(attribute="discarded_g", about="Lye that is left over", example=0)
+    cost = Part(MoneyAmount, allow_none=True, about="Of what it adds; null if the plan has no price for it")
 
 
 class WeighingDifference(ResponsePart):
@@ -189,6 +225,8 @@ class ActualsResponse(BaseResponse):
     as_weighed = Part(LyeCore, about="The batch as weighed, like `lye` at /v1/batches; what was not given counts as "
                       "planned. At stage fats, with the lye still to be made")
     after = Part(AfterNextAction, about="The batch after the next action, if that changes it")
+    remedies = ListOf(Part(Remedy), about="Every remedy that would do, the best first: by the low end of the likely "
+                      "superfat, up to the plan's, then by the lye left over. Empty if none is needed")
     difference = ListOf(Part(WeighingDifference), about="Rows of the weigh list so far, in bench order")
     assumed_as_planned = ListOf(Part(WeighListRow), about="Rows of the weigh list so far that were not reported: they "
                                 "count as planned. Rows still to weigh are not among them")
