@@ -259,7 +259,7 @@ class CureResponse(BaseResponse):
     notes = ListOf(Text(example="Curing is not only drying."), about="What to know about all this")
 
 
-@operation("POST", "/v1/cure", name="cure", group="release", takes=CureRequest, gives=CureResponse,
+@operation("POST", "/v1/cure", name="cure", group="release", request=CureRequest, response=CureResponse,
            main_table=FIGURES, summary="Dates of one batch, its drying curve, and the mass of a bar on a day",
            description="Backward from a release or forward from a pour: the days of pouring, unmoulding and cutting, "
            "curing and packing. From your own weighings: a drying curve with its uncertainty, the mass on any day, "

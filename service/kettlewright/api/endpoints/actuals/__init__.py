@@ -28,7 +28,7 @@ _TO_SALE = ("title", "maker", "notes", "batch_number", "dates", "label", "prices
 
 
 @operation("POST", "/v1/batches/actuals", name="actuals", group="pour", heavy=True,
-           takes=ActualsRequest, gives=ActualsResponse, named_by_body=True,
+           request=ActualsRequest, response=ActualsResponse, named_by_body=True,
            main_table="difference", summary="What was really weighed so far: the batch as it is, and what to do next",
            description="Send the body of /v1/batches again with the identity from its response, the stage, and the "
            "rows you weighed. The service plans the batch again with your weighings. You get its superfat with ranges, "
