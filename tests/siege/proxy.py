@@ -173,7 +173,7 @@ def _start_again(one: Running) -> None:
     with one.log.open("ab") as log:
         fresh = subprocess.Popen(command, stdout=log, stderr=subprocess.STDOUT, env=environment)
     one.process.__dict__.update(fresh.__dict__)  # so that whoever holds the instance ends the one that runs
-    for _ in range(200):
+    for _ in range(1200):
         if exchange(one.port, get("/readyz"), timeout=1).status == 200:
             return
         time.sleep(0.05)
