@@ -57,7 +57,8 @@ ALL_FIELDS = [(f"{name} {side}{path}", attribute, field) for name, operation in 
 # whatever the units of the request: parts, counts, times, densities, areas, what is counted per mass, values of fats,
 # and rows and lines that name their own unit
 FIXED = {
-    "1", "1/day", "CIEDE2000", "as the name says", "bars", "batches", "cm2", "days", "g iodine per 100 g", "g per g",
+    "1", "1/day", "CIEDE2000", "as the name says", "bars", "batches", "cavities", "cm2", "cups", "days",
+    "g iodine per 100 g", "g per g",
     "g per kg of batter", "g/kg", "g/m2", "g/mL", "g/mL at 40 degC", "h", "hours", "loaves", "mg KOH per g of fat",
     "mg KOH/g, g iodine/100 g or % of fatty acids", "mixes", "months", "moulds", "number", "number, from 1", "packs",
     "pieces", "points", "pours, moulds, batches or bars", "the same", "sides", "times", "values",
