@@ -10,7 +10,6 @@ from kettlewright.api.door.operations import operation
 from kettlewright.api.endpoints.actuals.request import ActualsRequest
 from kettlewright.api.endpoints.actuals.response import ActualsResponse
 from kettlewright.api.endpoints.batches import NO_FIGURE_DEPENDS_ON
-from kettlewright.api.endpoints.cure import curve_result
 from kettlewright.api.parts.envelope import answer
 from kettlewright.api.parts.lye import SOURCES_OF_LYE
 from kettlewright.errors import DomainError, gather
@@ -28,7 +27,7 @@ _TO_SALE = ("title", "maker", "notes", "batch_number", "dates", "label", "prices
 
 
 @operation("POST", "/v1/batches/actuals", name="actuals", group="pour", heavy=True,
-           takes=ActualsRequest, gives=ActualsResponse, named_by_body=True,
+           request=ActualsRequest, response=ActualsResponse, named_by_body=True,
            main_table="difference", summary="What was really weighed so far: the batch as it is, and what to do next",
            description="Send the body of /v1/batches again with the identity from its response, the stage, and the "
            "rows you weighed. The service plans the batch again with your weighings. You get its superfat with ranges, "
@@ -36,7 +35,7 @@ _TO_SALE = ("title", "maker", "notes", "batch_number", "dates", "label", "prices
            "is not made, part of the lye once it is, fat to add in the pot, new layers, bars and drying. Never pour a "
            "lye-heavy batch.")
 def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Mapping[str, Any],
-            data_version: str | None = None, **told: Any) -> object:
+            data_version: str | None = None, **more: Any) -> object:
     """What a batch really is (the loaded request)."""
     _check_identity(identity, request_body["plan"], data_version)
     body = {name: value for name, value in plan.items() if name not in _TO_SALE}
@@ -45,7 +44,7 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
     density = body.get("batter_density")
     prices = plan.get("prices")
     found = plan_actuals(planned, stage, settings=PourSettings(
-        body.get("residue") or Residue(), body.get("overflow_mould"), density), **told)
+        body.get("residue") or Residue(), body.get("overflow_mould"), density), **more)
     step, after = found.step, found.step.after
     cured = found.cured
     return answer(
@@ -58,8 +57,8 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
         remedies=[_remedy(one, prices) for one in found.remedies], difference=found.differences,
         assumed_as_planned=found.assumed,
         still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
-        drying=None if cured is None else {"curve": curve_result(cured), "loss_bound_pct": cured.bound_pct,
-                                           "notes": cured.notes})
+        drying=None if cured is None else {"curve": None if cured.drying is None else cured,
+                                           "loss_bound_pct": cured.bound_pct, "notes": cured.notes})
 
 
 def _action(step: Step) -> dict[str, Any]:
