@@ -161,7 +161,7 @@ def test_how_well_a_figure_is_known_is_told() -> None:
     assert "jojoba" in found["range-widened"].message
     assert "91.3 to 93.1" in found["range-widened"].message  # 92.2 +/- 1 %
     assert found["lot-value-needed"].pointer in ("/fats/0", "/fats/1")
-    assert "hazelnut oil: the saponification value" in found["figure-from-memory"].message
+    assert "saponification value in the table is from memory: hazelnut oil" in found["figure-from-memory"].message
     assert "density-assumed" in found
     assert "is treated as exact" in found["value-taken-as-exact"].message
     assert not {"range-widened", "figure-from-memory", "density-assumed"} & set(
@@ -207,7 +207,9 @@ def test_a_dose_too_small_for_the_scale_is_told_with_its_dilution() -> None:
 
 def test_haste_is_told_where_something_thickens_fast() -> None:
     fast = Addition("clove", "fragrance", 5, "mass", limit_pct=2, thickens_fast=True)
-    assert "Stir in clove last" in of_addition(fast)["thickens-fast"].message
+    message = of_addition(fast)["thickens-fast"].message
+    assert message.startswith("Stir in last and pour at once")
+    assert message.endswith(": clove.")
     assert "thickens-fast" not in of_addition(replace(fast, thickens_fast=False))
 
 

@@ -276,5 +276,6 @@ ADDITIONS_PER_BATCH_MAX = 240
 BORROWINGS_PER_BATCH_MAX = 80
 """Borrowings of all portions of a batch together."""
 
+NOTES_MAX = 12  # lines: about a third of a page
 NAME_LENGTH_MAX = 200
 """Characters in a name that the maker gives."""

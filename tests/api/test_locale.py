@@ -231,9 +231,11 @@ def test_every_other_form_is_told_in_german(client: FlaskClient, path: str, titl
         assert english.status_code == german.status_code
         if german.status_code == 200:
             assert english.data != german.data, form
+            # other pages show names and words of the contract
+            of_contract = form == "html" and path not in ("/v1/batches", "/v1/lye")
             left = [text for text in PAGE_TEXTS if f">{text}<" in german.text]
-            assert not left, form
-            if form == "html":
+            assert of_contract or not left, form
+            if form == "html" and not of_contract:
                 assert len([text for text in PAGE_TEXTS if f">{text}<" in english.text]) > 10
             if form == "svg":
                 ElementTree.fromstring(german.text)

@@ -172,6 +172,17 @@ def test_the_page_shows_each_weighing_with_its_lot_and_a_place_to_sign() -> None
     assert text.count("Difference") == 1
 
 
+def test_title_and_maker_of_the_plan_are_on_it_and_markup_in_them_is_text() -> None:
+    plan = PLAN | {"title": "Kiln <b>Dusk</b>", "maker": "C. Example"}
+    body = body_of(plan) | {"record": {}}
+    got = CLIENT.post("/v1/batches/actuals?format=html", json=body)
+    assert "Kiln &lt;b&gt;Dusk&lt;/b&gt;" in got.text
+    assert "C. Example" in got.text
+    identity = reply(body)["record"]["identity"]
+    assert identity in got.headers.get("Content-Disposition", identity)
+    assert identity == reply(body_of() | {"record": {}})["record"]["identity"]  # no figure depends on a title
+
+
 @pytest.mark.parametrize("name", ["made_by", "checked_by"])
 def test_markup_in_a_name_is_text(name: str) -> None:
     text = page(body_of() | {"record": WHO | {name: "<script>alert(1)</script> & co"}})

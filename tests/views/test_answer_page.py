@@ -31,7 +31,7 @@ def text_of(page: str) -> str:
 def numbers_of(reply: Any, path: str = "") -> Iterator[tuple[str, float]]:
     if isinstance(reply, dict):
         for key, value in reply.items():
-            if path or key not in ("meta", "units", "links"):
+            if (path or key not in ("meta", "units", "links")) and not (path.endswith("weigh_list") and key == "step"):
                 yield from numbers_of(value, f"{path}.{key}")
     elif isinstance(reply, list):
         for value in reply:

@@ -1178,6 +1178,9 @@ class DustingInput(TypedDict):
     coverage: Number
     """How much of it. Unit: g/m2. 0.001 to 5,000."""
 
+    colour: NotRequired[str]
+    """For the picture. At most 200 characters."""
+
 
 class PortionInput(TypedDict):
     """`portions[]` of `PortionsRequest` (Buckets, in pour order from the bottom), and 3 more. Give exactly one of
@@ -2313,6 +2316,17 @@ class BatchesRequest(TypedDict):
 
     own_fats: NotRequired[Sequence[OwnFatInput]]
     """Fats of your own; the recipe names them by their keys. At most 200 items."""
+
+    title: NotRequired[str]
+    """What you call the soap: for sheet, label draft, calendar and file names; no figure depends on it. At most 200
+    characters.
+    """
+
+    maker: NotRequired[str]
+    """Who makes it, for the sheet. At most 200 characters."""
+
+    notes: NotRequired[Sequence[str]]
+    """Yours, for the sheet, line by line. At most 12 items; each at most 200 characters."""
 
     batch_number: NotRequired[str]
     """Yours, for sheet and label. At most 200 characters."""

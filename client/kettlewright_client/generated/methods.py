@@ -672,11 +672,11 @@ class Methods:
                 fade: BatchFadeInput | None = None, cut: CutInput | None = None, scale: ScaleSteps | None = None,
                 expected_loss_pct: Number | None = None, batter_density: Number | None = None,
                 overflow_mould: MouldInput | None = None, pot_volume: Number | None = None,
-                workings: bool | None = None, own_fats: Sequence[OwnFatInput] | None = None,
-                batch_number: str | None = None, dates: DatesInput | None = None, label: LabelInput | None = None,
-                prices: PricesInput | None = None, resolved: bool | None = None,
-                compare_to: ResolvedInput | ResolvedValues | None = None, timeout: Timeout | None = None,
-                headers: Mapping[str, str] | None = None) -> Batch:
+                workings: bool | None = None, own_fats: Sequence[OwnFatInput] | None = None, title: str | None = None,
+                maker: str | None = None, notes: Sequence[str] | None = None, batch_number: str | None = None,
+                dates: DatesInput | None = None, label: LabelInput | None = None, prices: PricesInput | None = None,
+                resolved: bool | None = None, compare_to: ResolvedInput | ResolvedValues | None = None,
+                timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> Batch:
         """One whole batch: what to weigh, pour and cut, dates, label and cost.
 
         From a recipe and a mould to everything on the batch sheet. Fats by share are sized to fill the mould to its
@@ -723,6 +723,13 @@ class Methods:
             The calculation of the lye line by line, in grams.
         own_fats : sequence of OwnFatInput, optional
             Fats of your own; the recipe names them by their keys. At most 200 items.
+        title : str, optional
+            What you call the soap: for sheet, label draft, calendar and file names; no figure depends on it. At most
+            200 characters.
+        maker : str, optional
+            Who makes it, for the sheet. At most 200 characters.
+        notes : sequence of str, optional
+            Yours, for the sheet, line by line. At most 12 items; each at most 200 characters.
         batch_number : str, optional
             Yours, for sheet and label. At most 200 characters.
         dates : DatesInput, optional
@@ -752,8 +759,9 @@ class Methods:
             {"recipe": recipe, "mould": mould, "units": units, "locale": locale, "portions": portions, "additions":
             additions, "residue": residue, "arrangement": arrangement, "fade": fade, "cut": cut, "scale": scale,
             "expected_loss_pct": expected_loss_pct, "batter_density": batter_density, "overflow_mould": overflow_mould,
-            "pot_volume": pot_volume, "workings": workings, "own_fats": own_fats, "batch_number": batch_number, "dates":
-            dates, "label": label, "prices": prices, "resolved": resolved, "compare_to": compare_to},
+            "pot_volume": pot_volume, "workings": workings, "own_fats": own_fats, "title": title, "maker": maker,
+            "notes": notes, "batch_number": batch_number, "dates": dates, "label": label, "prices": prices, "resolved":
+            resolved, "compare_to": compare_to},
             {},
             timeout, headers)
         return found

@@ -95,7 +95,8 @@ class BatchRecord:
 
 def record_of(plan: Plan, found: Actuals, options: RecordOptions, *, dates: DateOptions | None = None,
               label: LabelOptions | None = None, prices: CostOptions | None = None,
-              batch_number: str | None = None, write: Callable[[str], str] = str) -> BatchRecord:
+              batch_number: str | None = None, title: str | None = None,
+              write: Callable[[str], str] = str) -> BatchRecord:
     """The record of a batch as it was made.
 
     Parameters
@@ -106,8 +107,8 @@ def record_of(plan: Plan, found: Actuals, options: RecordOptions, *, dates: Date
         As weighed. [g]
     options : RecordOptions
         What only the maker knows. [text]
-    dates, label, prices, batch_number
-        As in the request of the plan. [days, label, currency, text]
+    dates, label, prices, batch_number, title
+        As in the request of the plan. [days, label, currency, text, text]
     write : callable
         How texts of errors are written. [function]
 
@@ -137,7 +138,7 @@ def record_of(plan: Plan, found: Actuals, options: RecordOptions, *, dates: Date
     elif label is not None and (found.step.what in _NOT_FOR_SALE or found.pour.division is None):
         notes.append(Said("No label: the batch must not be sold as it is."))
     elif label is not None:
-        wanted = replace(label, batch_number=label.batch_number or batch_number,
+        wanted = replace(label, title=title, batch_number=label.batch_number or batch_number,
                          sold_on=label.sold_on or (None if when is None else when.release.isoformat()))
         drafted = tried(lambda reason: Said("No label: {reason}", reason=reason), lambda: label_of(made, wanted))
     if prices is not None and not poured:

@@ -33,9 +33,10 @@ def of_additions(division: Division, limited: frozenset[str], carried: frozenset
     iterator of Caution : [cautions]
     """
     yield from _of_dilutions(division, mixes)
-    yield from _of_each(division.additions, "/additions", limited)
+    yield from _of_named(division, limited)
+    yield from _of_each(division.additions, "/additions")
     for index, portion in enumerate(division.portions):
-        yield from _of_each(portion.additions, f"/portions/{index}/additions", limited)
+        yield from _of_each(portion.additions, f"/portions/{index}/additions")
         if portion.dusting is not None:
             yield triggered("dust", NO_TEXT, f"/portions/{index}/dusting")
     yield from _of_colourants(division)
@@ -43,23 +44,37 @@ def of_additions(division: Division, limited: frozenset[str], carried: frozenset
     yield from _of_borrowing(division, carried)
 
 
-def _of_each(additions: Sequence[WeighedAddition], at: str, limited: frozenset[str]) -> Iterator[Caution]:
+def _of_named(division: Division, limited: frozenset[str]) -> Iterator[Caution]:
+    """Cautions that name additions or buckets: one sentence for all of them."""
+    placed = [(pointer, portion, one) for pointer, portion, one in _placed(division)]
+    tiny = [(pointer, Said("{mass} of {addition}", mass=dose(one.mass_g, digits=3), addition=one.name)
+             if portion is None else Said('{mass} of {addition} ("{portion}")', mass=dose(one.mass_g, digits=3),
+                                          addition=one.name, portion=portion.name))
+            for pointer, portion, one in placed if one.weigh_g == 0 and one.dilution is None]
+    if tiny:
+        yield triggered("dose-too-fine", Said(
+            "Too little for this scale, even if you dilute it once: {doses:, }. Make a weaker dispersion or a larger "
+            "batch.", doses=tuple(text for _, text in tiny)), tiny[0][0])
+    fast = {one.key: (pointer, one.name) for pointer, _, one in reversed(placed) if one.addition.thickens_fast}
+    if fast:
+        pointers, names = zip(*reversed(fast.values()), strict=True)
+        yield triggered("thickens-fast", Said(
+            "Stir in last and pour at once, since it thickens the batter fast: {additions:, }.", additions=names),
+            pointers[0])
+    unknown = {one.key: (pointer, one.name) for pointer, _, one in reversed(placed)
+               if one.addition.kind == "fragrance" and one.addition.limit_pct is None and one.key not in limited}
+    if unknown:
+        pointers, names = zip(*reversed(unknown.values()), strict=True)
+        yield triggered("fragrance-limit-unknown", Said(
+            "{additions:, }: no limit is given. Ask the supplier for the IFRA certificate (category 9).",
+            additions=names), pointers[0])
+
+
+def _of_each(additions: Sequence[WeighedAddition], at: str) -> Iterator[Caution]:
     for index, weighed in enumerate(additions):
         addition, pointer = weighed.addition, f"{at}/{index}"
-        if weighed.weigh_g == 0 and weighed.dilution is None:
-            yield triggered("dose-too-fine", Said(
-                "Make a weaker dispersion or a larger batch: {mass} of {addition} is too little for this scale, even "
-                "if you dilute it once.", mass=dose(weighed.mass_g, digits=3), addition=addition.name), pointer)
-        if addition.thickens_fast:
-            yield triggered("thickens-fast", Said(
-                "Stir in {addition} last and pour at once: it thickens the batter fast.",
-                addition=addition.name), pointer)
         if addition.kind == "fragrance":
             yield triggered("fragrance-flammable", NO_TEXT, pointer)
-            if addition.limit_pct is None and addition.key not in limited:
-                yield triggered("fragrance-limit-unknown", Said(
-                    "{addition}: no limit is given. Ask the supplier for the IFRA certificate (category 9).",
-                    addition=addition.name), pointer)
         if addition.kind == "spray":
             yield triggered("alcohol-spray", NO_TEXT, pointer)
         if addition.kind in ("colourant", "clay"):
@@ -98,16 +113,20 @@ def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Cauti
     """Additions that a bucket gets only with borrowed batter, directly or through other buckets."""
     names = {one.key: one.name for portion in division.portions for one in portion.additions}
     of_pot = {one.key for one in division.additions}
+    found: list[tuple[str, Said]] = []
     for index, portion in enumerate(division.portions):
         given = of_pot | carried | {one.key for one in portion.additions}
         brought = tuple(Said("{mass} of {addition}", mass=dose(part.mass_g, digits=3), addition=names[key])
                         for key, part in portion.mix.parts.items() if key not in given)
         if brought:
             lenders = tuple(Said('"{portion}"', portion=one.name) for one in portion.borrowed)
-            yield triggered("borrowed-additions", Said(
-                'With batter from {lenders:, }, "{portion}" also gets {brought:, }. If it must stay free of '
-                "that, take no batter from there.",
-                portion=portion.name, lenders=lenders, brought=brought), f"/portions/{index}/borrows")
+            found.append((f"/portions/{index}/borrows", Said(
+                'with batter from {lenders:, }, "{portion}" also gets {brought:, }', portion=portion.name,
+                lenders=lenders, brought=brought)))
+    if found:
+        yield triggered("borrowed-additions", Said(
+            "Borrowed additions: {buckets:; }. If a bucket must stay free of that, take no batter from there.",
+            buckets=tuple(text for _, text in found)), found[0][0])
 
 
 def _placed(division: Division) -> Iterator[tuple[str, WeighedPortion | None, WeighedAddition]]:
@@ -132,11 +151,10 @@ def _of_colourants(division: Division) -> Iterator[Caution]:
 
 
 def _of_free_oil(division: Division) -> Iterator[Caution]:
-    found = [(pointer, Said('{oil} in {addition} ("{portion}")', oil=dose(one.oil_g, digits=3), addition=one.name,
-                            portion=portion.name))
-             for pointer, portion, one in _placed(division) if portion is not None and one.oil_g]
+    found = tuple(Said("{portion} {oil}", portion=portion.name, oil=dose(portion.free_fat.mass_g, digits=3))
+                  for portion in division.portions if portion.free_fat is not None)
     if found:
+        first = next(pointer for pointer, portion, one in _placed(division) if portion is not None and one.oil_g)
         yield triggered("dispersion-oil-free", Said(
-            "This oil gets no alkali: {oils:, }. In these portions it remains as free fat on top of the requested "
-            "superfat.",
-            oils=tuple(oil for _, oil in found)), found[0][0])
+            "Free fat beside the superfat, from oil of additions that gets no alkali: {buckets:, }.",
+            buckets=found), first)

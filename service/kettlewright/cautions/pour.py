@@ -60,13 +60,13 @@ def _of_mould(division: Division, sized_to_mould: bool) -> Iterator[Caution]:
     elif missing is None and division.mould_volume_ml < mould.volume_ml * (1 - _UNDERFILLED_SHARE):
         yield triggered("mould-underfilled", Said("The batch leaves {missing} of the mould empty.", missing=volume(
             mould.volume_ml - division.mould_volume_ml, places=0)), "/mould")
-    for index, portion in enumerate(division.portions):
-        if portion.layer is not None and portion.layer.top_mm - portion.layer.bottom_mm < _THIN_MM:
-            thick = portion.layer.top_mm - portion.layer.bottom_mm
-            yield triggered("layer-thin", Said(
-                '"{portion}" is {thick} thick; a layer below {thin} is hard to pour evenly.',
-                portion=portion.name, thick=length(thick, places=1), thin=length(_THIN_MM, places=0)),
-                f"/portions/{index}")
+    thin = [(index, Said("{portion} {thick}", portion=portion.name, thick=length(thick, places=1)))
+            for index, portion in enumerate(division.portions) if portion.layer is not None
+            and (thick := portion.layer.top_mm - portion.layer.bottom_mm) < _THIN_MM]
+    if thin:
+        yield triggered("layer-thin", Said(
+            "A layer below {thin} is hard to pour evenly: {layers:, }.", thin=length(_THIN_MM, places=0),
+            layers=tuple(text for _, text in thin)), f"/portions/{thin[0][0]}")
     if mould.shape.heights_estimated and mould.fill_height_mm is not None:
         yield triggered("height-estimated", NO_TEXT, "/mould")
     each = division.mould_mass_g / mould.count

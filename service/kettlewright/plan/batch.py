@@ -15,6 +15,7 @@ from kettlewright.plan.dispersed_oil import as_weighed_in, dispersed_oil
 from kettlewright.plan.fade import FadePlan
 from kettlewright.plan.mixes import Mixes, mixes_needed, one_of_mixes, steps_of
 from kettlewright.plan.portion_plan import Bench, bench_of, by_share_where_by_mass, check_counts, check_jars
+from kettlewright.plan.set_out import Bottle, set_out
 from kettlewright.pour import (
     Addition,
     BarMix,
@@ -40,6 +41,7 @@ from kettlewright.pour import (
     whole_batch,
     with_doses,
     with_largest_doses,
+    with_superfats,
 )
 from kettlewright.recipe import (
     SILENT,
@@ -89,6 +91,8 @@ class Plan:
         Where the pot at hand is given. [mixes]
     fade : FadePlan, optional
         The fade, if requested. [g/kg]
+    bottles : tuple of Bottle
+        What to set out before any lye is made. [g]
     """
 
     recipe: Recipe
@@ -106,6 +110,7 @@ class Plan:
     workings: tuple[WorkingLine, ...] = ()
     mixes: Mixes | None = None
     fade: FadePlan | None = None
+    bottles: tuple[Bottle, ...] = ()
 
     @property
     def pieces(self) -> Pieces | None:
@@ -248,13 +253,14 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
 
     limits_held = with_largest_doses(first.judged, with_other)
     bench = bench_of(first.division, scale, limits_held)
+    rows = weigh_list(first.lye, scale, first.division, bench.dispersions, mixes=count)
     faded = None if put is None else fade_of_division(put, first.division)
     return Plan(recipe=sized, lye=first.lye, batter=first.batter,
                 vessels=vessels_for(first.lye, first.division.pot_volume_ml) if mixes is None else mixes.vessels,
-                division=first.division,
-                fill=filled(mould, first.division), arrangement=arrangement, cuts=first.cuts,
+                division=with_superfats(first.division, first.lye.superfat), bottles=set_out(rows, first.division),
+                fill=filled(mould, first.division, arrangement), arrangement=arrangement, cuts=first.cuts,
                 expected_loss_pct=expected_loss_pct, mixes=mixes,
-                weigh_list=weigh_list(first.lye, scale, first.division, bench.dispersions, mixes=count),
+                weigh_list=rows,
                 cautions=(*caution_texts.of_lye(first.lye if mixes is None else mixes.lye, at="/recipe"),
                           *caution_texts.of_mixes(count),
                           *caution_texts.of_division(first.division, limits_held, sized_to_mould=recipe.by_share,

@@ -95,11 +95,12 @@ def cut_of(cut: CutOptions, mould: Mould, division: Division, expected_loss_pct:
                      blocks_count=mould.count, finish=cut.finish, layers=layers, columns=columns)
 
 
-def filled(mould: Mould, division: Division) -> Fill:
-    """The contents of a mould (`mould` [mould], `division` of the batter [g]). [mm, mL, g]"""
+def filled(mould: Mould, division: Division, arrangement: str) -> Fill:
+    """The contents of a mould (`mould`, `division` of the batter [g], `arrangement` [key]). [mm, mL, g]"""
     known = mould.fill_height_mm is not None
     tops = [portion.layer.top_mm for portion in division.portions if portion.layer is not None]
     # of portions in cavities of their own the highest tells whether all of them fit
     depth = None if not known else max(tops) if tops else mould.height_of(division.mould_volume_ml)
     return Fill(depth_mm=depth, volume_ml=division.mould_volume_ml, mass_g=division.mould_mass_g,
+                cavity_mass_g=None if arrangement == "separate" else division.mould_mass_g / mould.count,
                 area_cm2=None if depth is None else mould.area_at(depth))

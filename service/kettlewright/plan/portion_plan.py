@@ -21,6 +21,7 @@ from kettlewright.pour import (
     Replanned,
     Residue,
     bars_of,
+    bucket_order,
     check_dispersions,
     check_fits,
     check_loss_of_pieces,
@@ -51,11 +52,14 @@ class Bench:
         In which order to stir, where that is not simply the order of the pour. [steps]
     limits : tuple of LimitCheck
         Ingredients compared with their limits. [% of cured bar]
+    bucket_order : tuple of str
+        In which order to fill and stir the buckets. [keys]
     """
 
     dispersions: tuple[MadeDispersion, ...]
     mixing_order: tuple[MixingStep, ...]
     limits: tuple[LimitCheck, ...]
+    bucket_order: tuple[str, ...]
 
 
 def bench_of(division: Division, scale: Scale, checks: tuple[LimitCheck, ...]) -> Bench:
@@ -74,7 +78,8 @@ def bench_of(division: Division, scale: Scale, checks: tuple[LimitCheck, ...]) -
     -------
     Bench : [g]
     """
-    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division), checks)
+    return Bench(dispersions_of(division, step_g=scale.dose_readability_g), mixing_order(division), checks,
+                 bucket_order(division))
 
 
 @dataclass(frozen=True, slots=True)

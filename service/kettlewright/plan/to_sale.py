@@ -38,7 +38,8 @@ class ToSale:
 
 
 def plan_to_sale(plan: Plan, *, dates: DateOptions | None = None, label: LabelOptions | None = None,
-                 prices: CostOptions | None = None, batch_number: str | None = None) -> ToSale:
+                 prices: CostOptions | None = None, batch_number: str | None = None,
+                 title: str | None = None) -> ToSale:
     """Days, label and cost of a planned batch.
 
     Parameters
@@ -51,7 +52,7 @@ def plan_to_sale(plan: Plan, *, dates: DateOptions | None = None, label: LabelOp
         The requested label; release day and batch number fill what it leaves open. [label]
     prices : CostOptions, optional
         Prices, and how a bar is to be priced. [currency]
-    batch_number : str, optional
+    batch_number, title : str, optional
         The maker's. [text]
 
     Returns
@@ -66,7 +67,7 @@ def plan_to_sale(plan: Plan, *, dates: DateOptions | None = None, label: LabelOp
     with gather() as checks, checks.at("dates"):
         when = None if dates is None else batch_dates(dates)
     if label is not None:
-        label = replace(label, batch_number=label.batch_number or batch_number,
+        label = replace(label, title=title, batch_number=label.batch_number or batch_number,
                         sold_on=label.sold_on or (None if when is None else when.release.isoformat()))
     with gather() as checks:
         with checks.at():

@@ -10,10 +10,12 @@ from kettlewright.pour.cut.cut_pieces import BarKind, BarMass, Bars, Cuts, Loave
 from kettlewright.pour.cut.cuts import cut_block
 from kettlewright.pour.dilution import Dilution
 from kettlewright.pour.dispersions import MadeDispersion, check_dispersions, dispersions_of
-from kettlewright.pour.division import Column, Division, Layer, Overflow, WeighedDusting, WeighedPortion
+from kettlewright.pour.division import Column, Division, FreeFat, Layer, Overflow, WeighedDusting, WeighedPortion
+from kettlewright.pour.free_fat import with_superfats
 from kettlewright.pour.largest_doses import Replanned, with_doses, with_largest_doses
-from kettlewright.pour.mixing_order import MixingStep, mixing_order
+from kettlewright.pour.mixing_order import MixingStep, bucket_order, mixing_order
 from kettlewright.pour.mould.filling import FILLING_OBJECTIVES, Filling, MouldAtHand, best_filling
+from kettlewright.pour.mould.in_words import mould_in_words
 from kettlewright.pour.mould.moulds import Fill, Mould, fill_by_depth, fill_by_mass, fill_by_volume, fill_mould
 from kettlewright.pour.mould.shapes import (
     SHAPES,
@@ -69,6 +71,7 @@ __all__ = [
     "Fill",
     "Filling",
     "Finish",
+    "FreeFat",
     "HalfRound",
     "Layer",
     "LimitCheck",
@@ -98,6 +101,7 @@ __all__ = [
     "bars_of",
     "batter_of",
     "best_filling",
+    "bucket_order",
     "check_dispersions",
     "check_fits",
     "check_loss_of_pieces",
@@ -112,6 +116,7 @@ __all__ = [
     "fill_mould",
     "judge_limits",
     "mixing_order",
+    "mould_in_words",
     "shares_of_layers",
     "shares_of_pour",
     "solid_of",
@@ -119,4 +124,5 @@ __all__ = [
     "whole_batch",
     "with_doses",
     "with_largest_doses",
+    "with_superfats",
 ]

@@ -12,7 +12,7 @@ from kettlewright.pour.requested_portions import Portion
 from kettlewright.pour.weighed_additions import WeighedAddition
 from kettlewright.recipe.weighed import MassToWeigh
 
-__all__ = ["Borrowed", "Column", "Division", "Layer", "Overflow", "OverflowLayer", "WeighedDusting",
+__all__ = ["Borrowed", "Column", "Division", "FreeFat", "Layer", "Overflow", "OverflowLayer", "WeighedDusting",
            "WeighedPortion"]
 
 _NOTHING = 1e-9
@@ -26,10 +26,32 @@ class Layer:
     ----------
     bottom_mm, top_mm : float
         Heights in each cavity. [mm]
+    below_rim_mm : float
+        From its top up to the rim of the lined mould, as a ruler laid across the mould shows it. [mm]
     """
 
     bottom_mm: float
     top_mm: float
+    below_rim_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class FreeFat:
+    """Oil of additions in a bucket that gets no alkali.
+
+    Parameters
+    ----------
+    mass_g : float
+        In the full bucket, what it borrowed in it. [g]
+    demand_mol : float
+        Alkali that would turn it into soap, at the middle of its saponification value. [mol]
+    of_pot : float
+        Fraction of the pot that the bucket holds at its fullest. [1]
+    """
+
+    mass_g: float
+    demand_mol: float
+    of_pot: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +117,15 @@ class WeighedDusting:
         Exact, and on the scale. [g]
     area_cm2 : float
         Surface it covers, all cavities. [cm2]
+    colour : str, optional
+        Of its line in the picture, as "#rrggbb". [text]
     """
 
     name: str
     mass_g: float
     weigh_g: float
     area_cm2: float
+    colour: str | None = None
 
     @property
     def key(self) -> str:
@@ -156,6 +181,10 @@ class WeighedPortion:
         Its position in a mould of known form. [mm]
     column : Column, optional
         Its position between dividers in a box. [mm]
+    free_fat : FreeFat, optional
+        Oil of additions in it, if any. [g]
+    superfat_pct : float, optional
+        Of this bucket, where that oil shifts it; known once the lye is. [%]
     """
 
     portion: Portion
@@ -173,6 +202,8 @@ class WeighedPortion:
     borrowed: tuple[Borrowed, ...] = ()
     lent_mass_g: float = 0.0
     overflow_volume_ml: float = 0.0
+    free_fat: FreeFat | None = None
+    superfat_pct: float | None = None
 
     @property
     def key(self) -> str:

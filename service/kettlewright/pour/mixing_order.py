@@ -8,7 +8,7 @@ from kettlewright.pour.buckets import lenders_first
 from kettlewright.pour.division import Division
 from kettlewright.said import Said
 
-__all__ = ["MixingStep", "mixing_order"]
+__all__ = ["MixingStep", "bucket_order", "mixing_order"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +71,21 @@ def mixing_order(division: Division) -> tuple[MixingStep, ...]:
         if fast:
             steps.append(MixingStep(portion.key, portion.name, fast, (), "at_pour"))
     return tuple(steps)
+
+
+def bucket_order(division: Division) -> tuple[str, ...]:
+    """Order in which the buckets are filled and stirred: that of the pour, but lenders before those that borrow.
+
+    Parameters
+    ----------
+    division : Division
+        The buckets, in pour order. [g]
+
+    Returns
+    -------
+    tuple of str : keys of the portions; what thickens fast is stirred in later, at the pour. [keys]
+    """
+    return tuple(division.portions[index].key for index in lenders_first([one.portion for one in division.portions]))
 
 
 def _names(division: Division, *, fast: bool) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from kettlewright.pour.division import (
     WeighedPortion,
 )
 from kettlewright.pour.doses import weigh_doses
+from kettlewright.pour.free_fat import with_free_fat
 from kettlewright.pour.mould.moulds import Mould
 from kettlewright.pour.requested_portions import Portion, Residue
 from kettlewright.recipe.ingredients import check_shares
@@ -127,6 +128,7 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
             borrowed=tuple(Borrowed(one.key, names[one.key], mass, round_nearest(mass, scale.readability_g))
                            for one, mass in zip(portion.borrows, bucket.borrowed_g, strict=True)),
             overflow_volume_ml=bucket.mould_ml - in_main))
+    weighed = list(with_free_fat(weighed, exact.pot_g))
     powder = math.fsum(portion.in_mould.powder_g for portion in weighed)
     powder_over = math.fsum(portion.in_overflow.powder_g for portion in weighed)
     tops = [one.layer.top_mm for one in weighed if one.layer is not None]
@@ -152,7 +154,7 @@ def _alone(mould: Mould | None, volume_ml: float) -> Layer | None:
     """A portion with its own cavity."""
     if mould is None or mould.fill_height_mm is None:
         return None
-    return Layer(0.0, mould.cavity.height_of(volume_ml))
+    return _between(mould, 0.0, mould.cavity.height_of(volume_ml))
 
 
 def _column(mould: Mould | None, arrangement: str, start: float, end: float) -> Column | None:
@@ -292,7 +294,13 @@ def _layer(mould: Mould | None, arrangement: str, below_ml: float, up_to_ml: flo
     if mould is None or mould.fill_height_mm is None or arrangement != "layers":
         return None
     brim = mould.brim_volume_ml  # an overfill of one step is allowed above, but not beyond the rim
-    return Layer(bottom_mm=mould.height_of(min(below_ml, brim)), top_mm=mould.height_of(min(up_to_ml, brim)))
+    return _between(mould, mould.height_of(min(below_ml, brim)), mould.height_of(min(up_to_ml, brim)))
+
+
+def _between(mould: Mould, bottom_mm: float, top_mm: float) -> Layer:
+    rim_mm = mould.cavity.height_mm
+    assert rim_mm is not None  # a mould of known depth
+    return Layer(bottom_mm, top_mm, max(rim_mm - top_mm, 0.0))
 
 
 def _dust(portion: Portion, mould: Mould | None, layer: Layer | None, scale: Scale) -> WeighedDusting | None:
@@ -301,4 +309,5 @@ def _dust(portion: Portion, mould: Mould | None, layer: Layer | None, scale: Sca
     area = mould.area_at(layer.top_mm)
     mass = portion.dusting.coverage * area / 10_000
     return WeighedDusting(name=portion.dusting.name, mass_g=mass,
-                          weigh_g=round_nearest(mass, scale.dose_readability_g), area_cm2=area)
+                          weigh_g=round_nearest(mass, scale.dose_readability_g), area_cm2=area,
+                          colour=portion.dusting.colour)

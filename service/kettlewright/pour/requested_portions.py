@@ -24,10 +24,13 @@ class Dusting:
         The powder. [text]
     coverage : float
         Mass per area. [g/m2]
+    colour : str, optional
+        Of its line in the picture, as "#rrggbb". [text]
     """
 
     name: str
     coverage: float
+    colour: str | None = None
 
     def __post_init__(self) -> None:
         limits.COVERAGE.check(self.coverage, "coverage")

@@ -67,11 +67,12 @@ def answer_page(reply: Mapping[str, Any], *, title: str, sections: Iterable[Sect
     str : HTML without scripts or external resources
     """
     placed = cautions_by_place(reply)
+    weighed = reply if "weigh_list" in reply else reply.get("lye", {"weigh_list": []})
     return str(template("answer_page.html.j2").render(
         reply=reply, title=title, sections=sections, style=Markup(_style()),
         picture=None if picture is None else Markup(picture.partition("?>")[2] or picture),
         cautions=[caution for place in placed.values() for caution in place],
-        weigh_list=rows_in(reply, "jug", "pot", "jar", "bucket", "mould", "aside") if "weigh_list" in reply else []))
+        weigh_list=rows_in(weighed, "jug", "pot", "jar", "bucket", "mould", "aside")))
 
 
 def problem_page(problem: Mapping[str, Any]) -> str:

@@ -82,8 +82,10 @@ def batch_calendar(reply: Mapping[str, Any]) -> str:
     Unsolvable : the reply has no dates.
     """
     dates = reply.get("dates")
-    name = translated(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
-    return cure_calendar({"meta": reply["meta"], "dates": dates, "stamp": dates and dates["pour"], "name": name})
+    number = translated(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
+    name = translated(Said("{title} ({batch})", title=reply["title"], batch=number)) if "title" in reply else number
+    return cure_calendar({"meta": reply["meta"], "dates": dates, "stamp": dates and dates["pour"], "name": name,
+                          "known_as": number})
 
 
 @in_language_of_response
@@ -139,7 +141,8 @@ def _written(reply: Mapping[str, Any], named: list[tuple[str, list[DayEvent]]]) 
     calendar.add("prodid", f"-//Kettlewright//Kettlewright {reply['meta']['version']}//{current_locale.get().upper()}")
     calendar.add("version", "2.0")
     stamp = datetime.combine(date.fromisoformat(reply["stamp"]), time(), tzinfo=UTC)
-    whole = hashlib.sha256(json.dumps([reply.get("name"), reply.get("dates"), reply.get("batches")],
+    known_as = reply.get("known_as", reply.get("name"))
+    whole = hashlib.sha256(json.dumps([known_as, reply.get("dates"), reply.get("batches")],
                                       sort_keys=True).encode()).hexdigest()[:24]
     for number, (_, events) in enumerate(named):
         for one in events:

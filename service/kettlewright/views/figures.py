@@ -66,7 +66,7 @@ _environment.policies["ext.i18n.trimmed"] = True
 _environment.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]  # the extension adds it to the environment
 _environment.globals["language"] = current_locale.get
 _environment.filters.update(plain=plain, floored=floored, measured=measured, on_scale=on_scale, sign=sign,
-                            amount=figure, day=day_on_paper)
+                            amount=figure, day=day_on_paper, word=gettext)
 
 
 def template(name: str) -> Any:

@@ -16,10 +16,71 @@ from kettlewright_client.record import Record
 if TYPE_CHECKING:
     from kettlewright_client.generated.inputs import RecipeInput
 
-__all__ = ["Allergen", "AllergensByList", "BarLabel", "Batch", "BatchCore", "CavityPieces", "ChosenList", "Comparison",
-           "CostOfBatch", "CostParts", "GoodBars", "Ingredient", "IngredientCost", "LabelDraft", "LabelElement",
-           "LeftOutSpray", "Links", "MissingName", "Mixes", "Money", "Moved", "NetQuantity", "PortionCost",
-           "ResolvedValue", "ResolvedValues", "SellingPriceResult", "Unpriced"]
+__all__ = ["Allergen", "AllergensByList", "BarLabel", "Batch", "BatchCore", "Bottle", "CavityPieces", "ChosenList",
+           "Comparison", "CostOfBatch", "CostParts", "Cup", "GoodBars", "Ingredient", "IngredientCost", "LabelDraft",
+           "LabelElement", "LeftOutSpray", "Links", "MissingName", "Mixes", "Money", "Moved", "NetQuantity",
+           "PortionCost", "ResolvedValue", "ResolvedValues", "SellingPriceResult", "Unpriced"]
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Cup(Record):
+    """`cups[]` of `Bottle` (In pour order, the pot first)."""
+
+    portion: str | None = None
+    """Key of the portion it is for; left out for the pot."""
+
+    name: str
+    """Name of portion or pot."""
+
+    weigh: float
+    """On the scale. Unit: `units.dose`, g if not set."""
+
+    diluted: bool
+    """Weighed of its dilution."""
+
+    count: int
+    """Equal cups, one a mix. Unit: cups."""
+
+    if TYPE_CHECKING:
+        def need(self, part: Literal["portion"]) -> str: ...
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Bottle(Record):
+    """`set_out[]` of `BatchCore` (Cups of dyes, scents, powders and dispersions to weigh before any lye, bottle by
+    bottle).
+    """
+
+    kind: str
+    """As in the weigh list. One of dispersion, addition, dusting, spray."""
+
+    key: str
+    """Key."""
+
+    name: str
+    """Name."""
+
+    form: str | None = None
+    """What it holds."""
+
+    lot: str | None = None
+    """Lot number."""
+
+    total: float
+    """Of all cups, undiluted. Unit: `units.dose`, g if not set."""
+
+    step: float
+    """Step of its scale. Unit: `units.dose`, g if not set."""
+
+    cups: tuple[Cup, ...]
+    """In pour order, the pot first."""
+
+    if TYPE_CHECKING:
+        @overload
+        def need(self, part: Literal["form"]) -> str: ...
+        @overload
+        def need(self, part: Literal["lot"]) -> str: ...
+        def need(self, part: str) -> Any: ...
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -90,6 +151,9 @@ class BatchCore(Division):
 
     weigh_list: tuple[WeighListRow, ...]
     """Everything to weigh, in bench order."""
+
+    set_out: tuple[Bottle, ...]
+    """Cups of dyes, scents, powders and dispersions to weigh before any lye, bottle by bottle."""
 
     pieces: CavityPieces | None = None
     """Without a cut: one piece for each cavity."""
@@ -346,6 +410,9 @@ class LeftOutSpray(Record):
 class LabelDraft(Record):
     """`label` of `Batch` (If requested), and 2 more."""
 
+    title: str | None = None
+    """Title of the batch."""
+
     market: str
     """Where it is sold. One of EU, GB, US."""
 
@@ -389,6 +456,8 @@ class LabelDraft(Record):
     """What to know, and how certain it is."""
 
     if TYPE_CHECKING:
+        @overload
+        def need(self, part: Literal["title"]) -> str: ...
         @overload
         def need(self, part: Literal["sold_as"]) -> str: ...
         @overload
@@ -698,12 +767,21 @@ class Batch(BatchMethods, Reply, BatchCore):
     """Reply of `batches`: one whole batch: what to weigh, pour and cut, dates, label and cost."""
 
     identity: str
-    """Short digest of the request and the data: the same plan has the same identity on any machine. locale, workings
-    and compare_to do not count.
+    """Short digest of the request and the data: the same plan has the same identity on any machine. locale, title,
+    maker, notes, workings and compare_to do not count.
     """
 
+    title: str | None = None
+    """As given."""
+
+    maker: str | None = None
+    """As given."""
+
+    notes: tuple[str, ...] = ()
+    """As given."""
+
     batch_number: str | None = None
-    """Yours, where it was given."""
+    """As given."""
 
     dates: DatesWithNotes | None = None
     """If requested."""
@@ -738,6 +816,10 @@ class Batch(BatchMethods, Reply, BatchCore):
         def need(self, part: Literal["mixes"]) -> Mixes: ...
         @overload
         def need(self, part: Literal["fade"]) -> FadeOfBatch: ...
+        @overload
+        def need(self, part: Literal["title"]) -> str: ...
+        @overload
+        def need(self, part: Literal["maker"]) -> str: ...
         @overload
         def need(self, part: Literal["batch_number"]) -> str: ...
         @overload

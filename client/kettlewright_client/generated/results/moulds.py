@@ -49,6 +49,9 @@ class Fill(Record):
     area: float | None
     """Surface over all cavities; null for a measured mould without depth. Unit: cm2."""
 
+    cavity_mass: float | None
+    """In one cavity; null if they differ. Unit: `units.mass`, g if not set."""
+
     if TYPE_CHECKING:
         @overload
         def need(self, part: Literal["depth"]) -> float: ...
@@ -56,12 +59,25 @@ class Fill(Record):
         def need(self, part: Literal["mass"]) -> float: ...
         @overload
         def need(self, part: Literal["area"]) -> float: ...
+        @overload
+        def need(self, part: Literal["cavity_mass"]) -> float: ...
         def need(self, part: str) -> Any: ...
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class MouldSummary(Record):
     """`mould` of `Portions` (Where they go, if it was given), and 1 more."""
+
+    name: str | None = None
+    """Count, shape and inside dimensions in words."""
+
+    shape: str | None = None
+    """As given. One of box, tapered_box, trough, half_round, cylinder, elliptic_cylinder, cone_frustum, lying_cylinder,
+    bowl, prism, measured.
+    """
+
+    count: int | None = None
+    """Cavities. Unit: cavities."""
 
     volume: float
     """Up to the headspace, over all cavities. Unit: `units.volume`, mL if not set."""
@@ -79,6 +95,12 @@ class MouldSummary(Record):
     """If a fill was requested."""
 
     if TYPE_CHECKING:
+        @overload
+        def need(self, part: Literal["name"]) -> str: ...
+        @overload
+        def need(self, part: Literal["shape"]) -> str: ...
+        @overload
+        def need(self, part: Literal["count"]) -> int: ...
         @overload
         def need(self, part: Literal["areas"]) -> Areas: ...
         @overload
@@ -128,6 +150,12 @@ class Mould(Reply, MouldSummary):
     """How an order is met."""
 
     if TYPE_CHECKING:
+        @overload
+        def need(self, part: Literal["name"]) -> str: ...
+        @overload
+        def need(self, part: Literal["shape"]) -> str: ...
+        @overload
+        def need(self, part: Literal["count"]) -> int: ...
         @overload
         def need(self, part: Literal["areas"]) -> Areas: ...
         @overload

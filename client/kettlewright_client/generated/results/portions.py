@@ -100,6 +100,12 @@ class WeighedDusting(Record):
     area: float
     """Surface it covers, over all cavities. Unit: cm2."""
 
+    colour: str | None = None
+    """As given."""
+
+    if TYPE_CHECKING:
+        def need(self, part: Literal["colour"]) -> str: ...
+
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class PortionLayer(Record):
@@ -112,6 +118,9 @@ class PortionLayer(Record):
 
     top: float
     """Height of its top: pour to this mark. Unit: `units.length`, mm if not set."""
+
+    below_rim: float
+    """From there up to the rim. Unit: `units.length`, mm if not set."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -157,6 +166,12 @@ class FilledPortion(Record):
     lent_mass: float
     """What other buckets take out of it. Unit: `units.mass`, g if not set."""
 
+    free_fat_mass: float | None = None
+    """Oil of additions in it that gets no alkali. Unit: `units.mass`, g if not set."""
+
+    superfat_pct: float | None = None
+    """Of this bucket, where that oil shifts it. Unit: %."""
+
     dusting: WeighedDusting | None = None
     """Powder sifted on top."""
 
@@ -170,6 +185,10 @@ class FilledPortion(Record):
     """For the picture."""
 
     if TYPE_CHECKING:
+        @overload
+        def need(self, part: Literal["free_fat_mass"]) -> float: ...
+        @overload
+        def need(self, part: Literal["superfat_pct"]) -> float: ...
         @overload
         def need(self, part: Literal["dusting"]) -> WeighedDusting: ...
         @overload
@@ -392,6 +411,9 @@ class Division(Record):
 
     mixing_order: tuple[MixingStep, ...]
     """Order of stirring, if something thickens fast or is borrowed; not the order of the pour."""
+
+    bucket_order: tuple[str, ...]
+    """Keys of the portions in the order to fill and stir their buckets: lenders first."""
 
     limits: tuple[Limit, ...]
     """Ingredients with a limit: the portion and the cut bar with the most of each."""

@@ -24,6 +24,7 @@ from kettlewright.api.document.snippets import snippets_of
 from kettlewright.api.door.fields import Choice, Number
 from kettlewright.api.door.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.door.problems import KINDS
+from kettlewright.api.door.replies import CARD
 from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.limits import NAME_LENGTH_MAX
 
@@ -85,7 +86,7 @@ def _operation(found: Operation) -> dict[str, Any]:
         content[JSON_TYPE]["examples"] = {"short": {"$ref": f"#/components/examples/{found.name}"}}
     for word, media_type in found.forms.items():
         if word != "json":
-            content[media_type] = {"schema": {"type": "string"}}
+            content[media_type] = {}  # text: a schema would say no more
     made["responses"] = {"200": {"description": "Success", "content": content}}
     if found.method == "GET" and found.group != "service":
         made["responses"]["304"] = {"description": "Not changed since the ETag you sent"}
@@ -150,6 +151,9 @@ def _parameters_of_forms(found: Operation) -> list[dict[str, Any]]:
         "name": "field", "in": "query", "description": "Path of one figure of the response; you get that figure alone, "
         "as text. With problem, you get what is wrong with the request, or none",
         "schema": {"type": "string", "minLength": 1, "examples": [_FIELDS.get(found.group, "worst_severity")]}}]
+    if any(face.card is not None for face in found.faces.values()):
+        parameters.append({"name": "form", "in": "query", "description": "With html: one small page of figures",
+                           "schema": {"type": "string", "enum": [CARD], "examples": [CARD]}})
     if "csv" in found.forms:
         parameters.append({
             "name": "table", "in": "query", "description": "The list of the response that the CSV shows; by default "

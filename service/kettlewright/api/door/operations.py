@@ -30,6 +30,7 @@ from kettlewright.names import few_suggestions
 __all__ = ["BY_LINK", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link", "run"]
 
 SelfLink = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+FileName = Callable[[Mapping[str, Any]], str]
 OF_ALL = (400, 403, 405, 406, 414, 421, 422, 500)
 """Problems that every operation can answer. [codes]"""
 JSON_TYPE = "application/json"
@@ -49,11 +50,14 @@ class Face:
         Makes it of the JSON reply. [function]
     policy : callable, optional
         Content security policy it needs beyond the usual. [function]
+    card : callable, optional
+        Makes a card of the JSON reply: the same, small, at `form=card`. [function]
     """
 
     media_type: str
     render: Callable[[Mapping[str, Any]], str]
     policy: Callable[[], str] | None = None
+    card: Callable[[Mapping[str, Any]], str] | None = None
 
 
 @dataclass(frozen=True)
@@ -82,6 +86,8 @@ class Operation:
         It may take long, and is done in a slot (`slots.py`). [yes or no]
     main_table : str, optional
         The table that a reply is as CSV, where none is named; default `weigh_list`, else the first. [name]
+    file_name : callable, optional
+        Name to save a reply under, without its ending, made of the JSON reply. [function]
     """
 
     method: str
@@ -101,6 +107,7 @@ class Operation:
     self_link: SelfLink | None = None
     main_table: str | None = None
     heavy: bool = False
+    file_name: FileName | None = None
 
     @property
     def forms(self) -> dict[str, str]:
@@ -122,7 +129,8 @@ def operation(method: str, path: str, *, name: str, group: str, gives: type[Sche
               description: str = "", takes: type[Strict] | None = None, query: type[Strict] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
               named_by_body: bool = False, main_table: str | None = None, heavy: bool = False,
-              self_link: SelfLink | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+              self_link: SelfLink | None = None,
+              file_name: FileName | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
         of_method: tuple[int, ...] = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
@@ -130,7 +138,8 @@ def operation(method: str, path: str, *, name: str, group: str, gives: type[Sche
         OPERATIONS[name] = Operation(
             method, path, name, summary, description, group, takes() if takes else None, gives(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
-            self_link=self_link, named_by_body=named_by_body, main_table=main_table, heavy=heavy)
+            self_link=self_link, named_by_body=named_by_body, main_table=main_table, heavy=heavy,
+            file_name=file_name)
         return view
     return register
 

@@ -57,7 +57,7 @@ def outline(tables: Mapping[str, Table], document: Mapping[str, Any]) -> tuple[S
                  unit_of(column, document.get("units", {}))))
     found = [Section(in_words(part), (), tuple(rows)) for part, rows in figures.items()]
     found += [_of_list(table, document) for name, table in tables.items()
-              if name != FIGURES and name.split(".")[0] not in (*_OF_THE_FRAME, "weigh_list")]
+              if name != FIGURES and name.split(".")[0] not in _OF_THE_FRAME and name.split(".")[-1] != "weigh_list"]
     return tuple(section for section in found if section.rows)
 
 

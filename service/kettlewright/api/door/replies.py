@@ -19,11 +19,13 @@ from kettlewright.api.door.tables import as_csv
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.names import or_nearest
 
-__all__ = ["PROBLEM", "ReplyForm", "cached", "problem_reply", "read_form", "reply_in", "single"]
+__all__ = ["CARD", "PROBLEM", "ReplyForm", "cached", "problem_reply", "read_form", "reply_in", "single"]
 
 PROBLEM = "problem"
 """As `field`: what is wrong with the request, instead of a figure. [word]"""
-_WORDS = ("format", "field", "table")
+CARD = "card"
+"""As `form`: the small form of a page. [word]"""
+_WORDS = ("format", "form", "field", "table")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,11 +40,14 @@ class ReplyForm:
         Path of the one figure of a text. [path]
     table : str
         Name of the table of a CSV. [name]
+    card : bool
+        The small form of a page. [yes or no]
     """
 
     form: str
     field: str = ""
     table: str = ""
+    card: bool = False
 
 
 def single(pairs: Pairs) -> Pairs:
@@ -82,21 +87,36 @@ def read_form(found: Operation, pairs: Pairs) -> tuple[ReplyForm, Pairs]:
     asked = dict(single(tuple(pair for pair in pairs if pair[0] in _WORDS)))
     rest = tuple(pair for pair in pairs if pair[0] not in _WORDS)
     field, table = asked.get("field"), asked.get("table")
-    form = asked.get("format")
+    form, small = asked.get("format"), asked.get("form")
+    paper = _on_cards(found, small)
     if form is None:
-        form = "text" if field is not None else "csv" if table is not None else _accepted(found)
+        form = paper if paper is not None else "text" if field is not None else "csv" if table is not None \
+            else _accepted(found)
     if form not in found.forms:
         wanted = "format" if "format" in asked else "table"
         raise errors_at([wanted], "out_of_range", f'"{form[:40]}" is not one of {", ".join(found.forms)}.')
     if form == "text" and not field:
         raise errors_at(["field"], "missing", "is needed for text: it says which figure, such as field=meta.version.")
-    for word, given, only in (("field", field, "text"), ("table", table, "csv")):
+    for word, given, only in (("field", field, "text"), ("table", table, "csv"), ("form", small, paper)):
         if given is not None and form != only:
             raise errors_at([word], "conflict", f"belongs to format={only}; the requested format is {form}.")
     if form == "csv" and table is not None and table not in found.tables:
         raise errors_at(["table"], "out_of_range", f'"{table[:60]}" is not a table of this '
                          f"response.{or_nearest(table, found.tables)} Its tables: {', '.join(found.tables)}.")
-    return ReplyForm(form, field or "", table or (next(iter(found.tables)) if form == "csv" else "")), rest
+    return ReplyForm(form, field or "", table or (next(iter(found.tables)) if form == "csv" else ""),
+                     small is not None), rest
+
+
+def _on_cards(found: Operation, small: str | None) -> str | None:
+    """The form of the reply that is wanted as a card; None if no card is wanted."""
+    if small is None:
+        return None
+    paper = next((word for word, face in found.faces.items() if face.card is not None), None)
+    if paper is None:
+        raise errors_at(["form"], "unknown_field", "is not known in this address; this response has no card.")
+    if small != CARD:
+        raise errors_at(["form"], "out_of_range", f'"{small[:40]}" is not known here; it is {CARD}.')
+    return paper
 
 
 def _accepted(found: Operation) -> str:
@@ -114,7 +134,11 @@ def _accepted(found: Operation) -> str:
 
 def reply_in(found: Operation, wanted: ReplyForm, document: dict[str, Any]) -> Response:
     """A reply in its form (`found`: the operation, `wanted`, `document`: the JSON reply)."""
-    return _kept(found, _formed(found, wanted, document))
+    reply = _formed(found, wanted, document)
+    if found.file_name is not None and wanted.form != "text":
+        reply.headers.set("Content-Disposition", "inline",
+                          filename=f"{found.file_name(document)}{'-card' if wanted.card else ''}.{wanted.form}")
+    return _kept(found, reply)
 
 
 def problem_reply(found: Operation, make: Callable[[], object]) -> Response:
@@ -162,7 +186,8 @@ def _formed(found: Operation, wanted: ReplyForm, document: Mapping[str, Any]) ->
         return Response(as_csv(found.tables[wanted.table], document),
                         content_type="text/csv; charset=utf-8; header=present")
     face = found.faces[wanted.form]
-    reply = Response(face.render(document), mimetype=face.media_type)
+    render = face.card if wanted.card and face.card is not None else face.render
+    reply = Response(render(document), mimetype=face.media_type)
     if face.policy is not None:
         reply.headers["Content-Security-Policy"] = face.policy()
     return reply

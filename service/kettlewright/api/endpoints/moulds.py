@@ -15,7 +15,7 @@ from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.door.tables import FIGURES
 from kettlewright.api.links import Key, by_address, node_at, values_of
 from kettlewright.api.parts.envelope import BaseResponse, Request, answer
-from kettlewright.api.parts.moulds import MOULD_EXAMPLE, SHAPES, MouldInput, MouldSummary
+from kettlewright.api.parts.moulds import MOULD_EXAMPLE, SHAPES, MouldInput, MouldSummary, mould_told
 from kettlewright.api.parts.units import UNITS_KEY
 from kettlewright.errors import DomainError, Missing, gather, one_of
 from kettlewright.pour import FILLING_OBJECTIVES, Mould, MouldAtHand, best_filling, fill_mould
@@ -128,7 +128,7 @@ class Filling(ResponsePart):
 class MouldsResponse(BaseResponse, MouldSummary):
     """What a mould holds, with cautions and sources; for an order, what all that are filled hold together."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("fill", "filling")
+    omitted: ClassVar[tuple[str, ...]] = (*MouldSummary.omitted, "filling")
 
     filling = Part(Filling, about="How an order is met")
 
@@ -147,10 +147,10 @@ def moulds(mould: Mould | None = None, fill: dict[str, float] | None = None,
         brim = math.fsum(use.times * one.mould.brim_volume_ml for use in found.uses for one in moulds
                          if one.key == use.key)
         return answer("moulds", mould={"volume_ml": found.volume_ml, "brim_volume_ml": brim, "profile": ()}, areas=None,
-                      fill=None, filling=found)
+                      name=None, shape=None, count=None, fill=None, filling=found)
     with gather() as checks, checks.at("fill"):
         filled = None if fill is None else fill_mould(mould, **fill)
-    return answer("moulds", mould=mould, areas=mould.areas, fill=filled, filling=None)
+    return answer("moulds", **mould_told(mould, filled), filling=None)
 
 
 _AT_HAND = {name: ("mould", name) for shape in SHAPES.values() for name in node_at(shape, ())}

@@ -192,8 +192,9 @@ class ChosenList(ResponsePart):
 class LabelDraft(ResponsePart):
     """The labels of a batch."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("sold_as", "message")
+    omitted: ClassVar[tuple[str, ...]] = ("title", "sold_as", "message")
 
+    title = Text(about="Title of the batch", example="Kiln Dusk")
     market = Choice(tuple(MARKETS), attribute="market.key", about="Where it is sold")
     naming = Choice(NAMINGS, about="As added or as reacted")
     labels = ListOf(Part(BarLabel), attribute="bars", about="One for each ingredient list that differs")

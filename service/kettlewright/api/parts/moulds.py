@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any, ClassVar, cast
 
 from kettlewright import limits, pour
-from kettlewright.api.door.fields import Choice, Length, Mass, Number, Volume, Whole
+from kettlewright.api.door.fields import Choice, Length, Mass, Number, Text, Volume, Whole
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Part, Strict, Union
-from kettlewright.pour import Mould, Shape
+from kettlewright.pour import Mould, Shape, mould_in_words
 from kettlewright.pour.mould.shapes import Dimension
 
-__all__ = ["MOULD_EXAMPLE", "SHAPES", "MouldInput", "MouldSummary"]
+__all__ = ["MOULD_EXAMPLE", "SHAPES", "MouldInput", "MouldSummary", "mould_told"]
 
 _AROUND = ("count", "liner_mm", "headspace_mm")
 
@@ -78,6 +78,7 @@ class Fill(ResponsePart):
     mass_g = Mass(allow_none=True, about="Over all cavities; null without density", example=3600)
     area_cm2 = Number(data_key="area", allow_none=True, about="Surface over all cavities; null for a measured mould "
                       "without depth", unit="cm2", example=1200)
+    cavity_mass_g = Mass(allow_none=True, about="In one cavity; null if they differ", example=3600)
 
 
 class ProfilePoint(ResponsePart):
@@ -90,14 +91,24 @@ class ProfilePoint(ResponsePart):
 class MouldSummary(ResponsePart):
     """What a mould holds."""
 
-    omitted: ClassVar[tuple[str, ...]] = ("fill",)
+    omitted: ClassVar[tuple[str, ...]] = ("fill", "name", "shape", "count")
 
+    name = Text(about="Count, shape and inside dimensions in words",
+                example="box: length 380 mm, width 260 mm, depth 60 mm")
+    shape = Choice(tuple(SHAPES), about="As given")
+    count = Whole(about="Cavities", unit="cavities", example=1)
     volume_ml = Volume(attribute="mould.volume_ml", about="Up to the headspace, over all cavities", example=5335.2)
     brim_volume_ml = Volume(attribute="mould.brim_volume_ml", about="Up to the rim, over all cavities", example=5928)
     areas = Part(Areas, allow_none=True, about="Surfaces; null for a measured mould without depth")
     profile = ListOf(Part(ProfilePoint), attribute="mould.profile", about="Width of one cavity's section at rising "
                      "heights, straight between them; empty for a measured mould")
     fill = Part(Fill, about="If a fill was requested")
+
+
+def mould_told(mould: Mould, fill: object = None) -> dict[str, Any]:
+    """What a response says of one mould (`mould`, its `fill`)."""
+    return {"mould": mould, "name": mould_in_words(mould), "shape": mould.shape.key, "count": mould.count,
+            "areas": mould.areas, "fill": fill}
 
 
 MOULD_EXAMPLE = "box,length:380,width:260,depth:60,headspace:6"

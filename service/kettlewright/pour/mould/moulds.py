@@ -157,12 +157,15 @@ class Fill:
         Over all cavities, if the density is known. [g]
     area_cm2 : float, optional
         Surface over all cavities, if known. [cm2]
+    cavity_mass_g : float, optional
+        In one cavity, if all are filled alike and the density is known. [g]
     """
 
     depth_mm: float | None
     volume_ml: float
     mass_g: float | None
     area_cm2: float | None
+    cavity_mass_g: float | None = None
 
 
 def fill_by_volume(mould: Mould, volume_ml: float, *, density: float | None = None) -> Fill:
@@ -193,8 +196,10 @@ def fill_by_volume(mould: Mould, volume_ml: float, *, density: float | None = No
                          allowed=limits.up_to(volume(mould.volume_ml)))
     known = mould.fill_height_mm is not None
     depth = mould.height_of(volume_ml) if known else None
-    return Fill(depth_mm=depth, volume_ml=volume_ml, mass_g=None if density is None else volume_ml * density,
-                area_cm2=None if depth is None else mould.area_at(depth))
+    held = None if density is None else volume_ml * density
+    return Fill(depth_mm=depth, volume_ml=volume_ml, mass_g=held,
+                area_cm2=None if depth is None else mould.area_at(depth),
+                cavity_mass_g=None if held is None else held / mould.count)
 
 
 def fill_by_mass(mould: Mould, mass_g: float, *, density: float) -> Fill:
@@ -206,7 +211,8 @@ def fill_by_mass(mould: Mould, mass_g: float, *, density: float) -> Fill:
     """
     limits.MASS.check(mass_g, "mass")
     try:
-        return replace(fill_by_volume(mould, mass_g / density, density=density), mass_g=mass_g)
+        return replace(fill_by_volume(mould, mass_g / density, density=density), mass_g=mass_g,
+                       cavity_mass_g=mass_g / mould.count)
     except DomainError as error:
         raise type(error)(error.detail, field=("mass",), value=mass_g,
                           allowed=limits.up_to(mass(mould.volume_ml * density))
@@ -228,8 +234,9 @@ def fill_by_depth(mould: Mould, depth_mm: float, *, density: float | None = None
                          value=depth_mm,
                          allowed=limits.up_to(length(mould.fill_height_mm)))
     held = mould.count * mould.cavity.volume_to(depth_mm)
-    return Fill(depth_mm=depth_mm, volume_ml=held, mass_g=None if density is None else held * density,
-                area_cm2=mould.area_at(depth_mm))
+    each = None if density is None else held * density / mould.count
+    return Fill(depth_mm=depth_mm, volume_ml=held, mass_g=None if each is None else each * mould.count,
+                area_cm2=mould.area_at(depth_mm), cavity_mass_g=each)
 
 
 def fill_mould(mould: Mould, *, volume_ml: float | None = None, depth_mm: float | None = None,

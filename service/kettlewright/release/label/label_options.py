@@ -40,7 +40,7 @@ class LabelOptions:
         How far the mass of pieces that are not cut may be off, either way. [%]
     sold_as : str, optional
         Of the US: "soap" or "cosmetic". [key]
-    responsible_person, batch_number, function : str, optional
+    responsible_person, batch_number, function, title : str, optional
         As printed. [text]
     durability : str, optional
         It keeps until then, as YYYY-MM or YYYY-MM-DD. [date]
@@ -66,6 +66,7 @@ class LabelOptions:
     sold_as: str | None = None
     responsible_person: str | None = None
     batch_number: str | None = None
+    title: str | None = None
     durability: str | None = None
     period_after_opening_months: int | None = None
     precautions: tuple[str, ...] = ()

@@ -55,6 +55,8 @@ class Label:
         US only: consequences of being soap or a cosmetic. [text]
     notes : tuple of Said
         What to know. [text]
+    title : str, optional
+        Name of the soap, as given. [text]
     """
 
     market: Market
@@ -70,6 +72,7 @@ class Label:
     soap_part_pct: float
     what_follows: Said | None
     notes: tuple[Said, ...]
+    title: str | None = None
 
 
 def make_label(options: LabelOptions, lye: Lye, division: Division, *, arrangement: str, cuts: Cuts | None = None,
@@ -116,7 +119,8 @@ def make_label(options: LabelOptions, lye: Lye, division: Division, *, arrangeme
         loss_pct=division.loss_taken_pct, loss_assumed=expected_loss_pct is None,
         sold_as=options.sold_as if us else None, soap_part_pct=part,
         what_follows=soap_or_cosmetic(options.sold_as, part) if us else None,
-        notes=(*_notes(options, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)))
+        notes=(*_notes(options, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)),
+        title=options.title)
 
 
 def _soap_part(lye: Lye, division: Division) -> float:

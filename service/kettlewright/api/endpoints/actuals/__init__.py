@@ -32,16 +32,22 @@ from kettlewright.pour import Residue, batter_of
 from kettlewright.reference import DATA_VERSION
 from kettlewright.release import CostOptions
 from kettlewright.units import current_units
-from kettlewright.views import batch_record, sheet_policy
+from kettlewright.views import batch_record, file_name, sheet_policy
 
 __all__ = ["actuals"]
 
-_TO_SALE = ("batch_number", "dates", "label", "prices", "resolved", "compare_to")  # they change no mass
+_TO_SALE = ("title", "maker", "notes", "batch_number", "dates", "label", "prices", "resolved",
+            "compare_to")  # they change no mass
+
+
+def _file_name(reply: Mapping[str, Any]) -> str:
+    """Of the record, which has an identity of its own (`reply`). [text]"""
+    return file_name(reply["record"])
 
 
 @operation("POST", "/v1/batches/actuals", name="actuals", group="pour", heavy=True,
            takes=ActualsRequest, gives=ActualsResponse, named_by_body=True,
-           main_table="difference", faces={"html": Face("text/html", batch_record, sheet_policy)},
+           main_table="difference", faces={"html": Face("text/html", batch_record, sheet_policy)}, file_name=_file_name,
            summary="What was really weighed so far: the batch as it is, and what to do next",
            description="Send the body of /v1/batches again with the identity from its response, the stage, and the "
            "rows you weighed. The service plans the batch again with your weighings. You get its superfat with ranges, "
@@ -61,7 +67,7 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
     found = plan_actuals(planned, stage, settings=PourSettings(
         body.get("residue") or Residue(), body.get("overflow_mould"), density), **told)
     made = record_of(planned, found, record or RecordOptions(), prices=prices, write=in_english, **{
-        name: plan.get(name) for name in ("dates", "label", "batch_number")})
+        name: plan.get(name) for name in ("dates", "label", "batch_number", "title")})
     step, after = found.step, found.step.after
     cured = found.cured
     return answer(
@@ -94,7 +100,7 @@ def _record(made: BatchRecord, plan: Mapping[str, Any], request_body: Mapping[st
     options = made.options
     return {"identity": identity_of({**request_body, "plan": planned}, DATA_VERSION, leave_out=("locale",)),
             "title": plan.get("title"), "batch_number": plan.get("batch_number"), "made_on": options.made_on,
-            "made_by": options.made_by, "checked_by": options.checked_by, "corrections": options.corrections,
+            "made_by": options.made_by or plan.get("maker"), "checked_by": options.checked_by, "corrections": options.corrections,
             "complete": made.complete, "dates": made.dates, "label": made.label,
             "cost": None if made.cost is None else cost_result(made.cost), "notes": made.notes}
 

@@ -234,7 +234,7 @@ class BatchRecord(ResponsePart):
     title = Text(about="Of the plan", example="Kiln Dusk")
     batch_number = Text(about="Of the plan", example="KD-27-03")
     made_on = Day(about="As given", example="2027-02-02")
-    made_by = Text(about="As given", example="A. Example")
+    made_by = Text(about="As given, else the maker of the plan", example="A. Example")
     checked_by = Text(about="As given", example="B. Example")
     corrections = ListOf(Part(CorrectionMade), about="What was put right, and why")
     complete = Flag(about="The batch is poured and every row was reported", example=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kettlewright import __version__, plan
@@ -17,6 +17,7 @@ from kettlewright.api.parts.costs import cost_result
 from kettlewright.api.parts.dates import DATES_KEYS
 from kettlewright.api.parts.envelope import answer
 from kettlewright.api.parts.lye import SOURCES_OF_LYE
+from kettlewright.api.parts.moulds import mould_told
 from kettlewright.api.parts.recipe import recipe_keys
 from kettlewright.api.parts.scales import SCALE_KEY
 from kettlewright.api.parts.units import UNITS_KEY
@@ -26,11 +27,11 @@ from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
 from kettlewright.reference import DATA_VERSION
 from kettlewright.release import CostOptions, DateOptions, LabelOptions
-from kettlewright.views import batch_calendar, batch_sheet, cut_face, sheet_policy
+from kettlewright.views import batch_calendar, batch_sheet, cut_face, file_name, sheet_policy
 
 __all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
 
-NO_FIGURE_DEPENDS_ON = ("locale", "workings", "resolved", "compare_to")
+NO_FIGURE_DEPENDS_ON = ("locale", "title", "maker", "notes", "workings", "resolved", "compare_to")
 
 
 @operation("POST", "/v1/batches", name="batches", group="pour", heavy=True, takes=BatchesRequest, gives=BatchesResponse,
@@ -41,26 +42,29 @@ NO_FIGURE_DEPENDS_ON = ("locale", "workings", "resolved", "compare_to")
            "\"resolved\": true the response has every value the plan rests on; send it as compare_to with a later "
            "request to see which of them have changed.",
            faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
-                  "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan)
+                  "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan, file_name=file_name)
 def batches(recipe: Recipe, mould: Mould, scale: Scale, request_body: Mapping[str, Any],
-            batch_number: str | None = None, dates: DateOptions | None = None,
-            label: LabelOptions | None = None, prices: CostOptions | None = None,
+            title: str | None = None, maker: str | None = None, notes: Sequence[str] = (),
+            batch_number: str | None = None,
+            dates: DateOptions | None = None, label: LabelOptions | None = None, prices: CostOptions | None = None,
             resolved: bool = False, compare_to: Resolved | None = None, **more: Any) -> object:
     """One whole batch (the loaded request)."""
     found = plan.plan_batch(recipe, mould, scale, **more)
-    sale = plan.plan_to_sale(found, dates=dates, label=label, prices=prices, batch_number=batch_number)
+    sale = plan.plan_to_sale(found, dates=dates, label=label, prices=prices, batch_number=batch_number,
+                             title=title)
     identity = identity_of(request_body, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
     values = plan.resolve(found, identity=identity, version=__version__, data_version=DATA_VERSION, request=identity_of(
         request_body, "", leave_out=NO_FIGURE_DEPENDS_ON)) if resolved or compare_to is not None else None
     return answer("batches", (*found.cautions, *sale.cautions), sources=_sources(found, sale),
                   more_sources=found.lye.sources, recipe=found.recipe,
                   stage={"lye": found.lye, "batter": found.batter}, vessels=found.vessels,
-                  filled={"mould": mould, "areas": mould.areas, "fill": found.fill}, arrangement=found.arrangement,
+                  filled=mould_told(mould, found.fill), arrangement=found.arrangement,
                   cuts=found.cuts, loss_for_limits_pct=found.division.loss_taken_pct,
                   loss_assumed=found.expected_loss_pct is None, weigh_list=found.weigh_list,
                   division=found.division, pieces=found.pieces, mixes=found.mixes, workings=found.workings or None,
-                  bench=found.bench, fade=None if found.fade is None else {"fade": found.fade},
-                  identity=identity, batch_number=batch_number, dates=sale.dates, label=sale.label,
+                  bench=found.bench, bottles=found.bottles, fade=None if found.fade is None else {"fade": found.fade},
+                  identity=identity, title=title, maker=maker, notes=notes or None, batch_number=batch_number,
+                  dates=sale.dates, label=sale.label,
                   cost=None if sale.cost is None else cost_result(sale.cost), resolved=values,
                   comparison=None if compare_to is None or values is None else plan.compare(compare_to, values))
 

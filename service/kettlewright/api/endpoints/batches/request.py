@@ -52,6 +52,11 @@ class PlannedRequest(Request):
 class BatchesRequest(PlannedRequest):
     """One whole batch, from the recipe to the day it is sold."""
 
+    title = Text(about="What you call the soap: for sheet, label draft, calendar and file names; no figure depends on "
+                 "it", example="Kiln Dusk")
+    maker = Text(about="Who makes it, for the sheet", example="A. Example")
+    notes = ListOf(Text(example="Line the mould first."), at_most=limits.NOTES_MAX, about="Yours, for the sheet, line "
+                   "by line")
     batch_number = Text(about="Yours, for sheet and label", example="KD-27-03")
     dates = Part(DatesInput, about="By its release or its pour")
     label = Part(LabelInput, about="What you want on its label")

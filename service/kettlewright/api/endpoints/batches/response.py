@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Dose, Flag, Mass, Number, Text, Whole
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.endpoints.batches.resolved import Comparison, ResolvedValues
@@ -19,9 +19,37 @@ from kettlewright.api.parts.lye import LyeCore, Vessels, Working
 from kettlewright.api.parts.moulds import MouldSummary
 from kettlewright.api.parts.recipe_of_reply import RecipeAtNewSize
 from kettlewright.api.parts.weigh_list import WeighListRow
+from kettlewright.plan.set_out import BOTTLE_KINDS
 from kettlewright.pour import ARRANGEMENTS
 
 __all__ = ["Batch", "BatchesResponse"]
+
+
+class Cup(ResponsePart):
+    """A cup to weigh."""
+
+    omitted = ("portion",)
+
+    portion = Text(about="Key of the portion it is for; left out for the pot", example="deep_red")
+    name = Text(about="Name of portion or pot", example="deep red")
+    weigh_g = Dose(about="On the scale", example=9.6)
+    diluted = Flag(about="Weighed of its dilution", example=False)
+    count = Whole(about="Equal cups, one a mix", unit="cups", example=1)
+
+
+class Bottle(ResponsePart):
+    """What is weighed into one cup or several."""
+
+    omitted = ("form", "lot")
+
+    kind = Choice(BOTTLE_KINDS, attribute="row.kind", about="As in the weigh list")
+    key = Text(attribute="row.key", about="Key", example="red_iron_oxide")
+    name = Text(attribute="row.name", about="Name", example="red iron oxide")
+    form = Text(attribute="row.form", about="What it holds", example="20 % in water")
+    lot = Text(attribute="row.lot", about="Lot number", example="R-2")
+    total_g = Dose(about="Of all cups, undiluted", example=27.3)
+    step_g = Dose(attribute="row.step_g", about="Step of its scale", example=0.1)
+    cups = ListOf(Part(Cup), about="In pour order, the pot first")
 
 
 class CavityPieces(ResponsePart):
@@ -60,6 +88,8 @@ class Batch(Division):
     loss_assumed = Flag(about="No expected_loss_pct was given: all the water is assumed lost, and cautions on limits "
                         "are stricter than they need be", example=False)
     weigh_list = ListOf(Part(WeighListRow), about="Everything to weigh, in bench order")
+    set_out = ListOf(Part(Bottle), attribute="bottles", about="Cups of dyes, scents, powders and dispersions to weigh "
+                     "before any lye, bottle by bottle")
     pieces = Part(CavityPieces, about="Without a cut: one piece for each cavity")
     mixes = Part(Mixes, about="Where pot_volume is given")
     fade = Part(FadeOfBatch, about="If requested: its colours, and how to make each bucket darker")
@@ -80,12 +110,15 @@ class Links(ResponsePart):
 class BatchesResponse(BaseResponse, Batch):
     """Everything of one batch, with cautions and sources."""
 
-    omitted: ClassVar[tuple[str, ...]] = (*Batch.omitted, "batch_number", "dates", "label", "cost", "resolved",
-                                          "comparison")
+    omitted: ClassVar[tuple[str, ...]] = (*Batch.omitted, "title", "maker", "notes", "batch_number", "dates", "label",
+                                          "cost", "resolved", "comparison")
 
     identity = Text(about="Short digest of the request and the data: the same plan has the same identity on any "
-                    "machine. locale, workings and compare_to do not count", example="7KQ4D-X2M9F")
-    batch_number = Text(about="Yours, where it was given", example="KD-27-03")
+                    "machine. locale, title, maker, notes, workings and compare_to do not count", example="7KQ4D-X2M9F")
+    title = Text(about="As given", example="Kiln Dusk")
+    maker = Text(about="As given", example="A. Example")
+    notes = ListOf(Text(example="Line the mould first."), about="As given")
+    batch_number = Text(about="As given", example="KD-27-03")
     dates = Part(DatesWithNotes, about="If requested")
     label = Part(LabelDraft, about="If requested")
     cost = Part(CostOfBatch, about="If prices were given")

@@ -11,6 +11,7 @@ from kettlewright.api.endpoints.portions.request import BUCKET_KEYS, PortionsReq
 from kettlewright.api.endpoints.portions.response import PortionsResponse
 from kettlewright.api.links import Key, by_address, values_of
 from kettlewright.api.parts.envelope import answer
+from kettlewright.api.parts.moulds import mould_told
 from kettlewright.api.parts.scales import SCALE_KEY
 from kettlewright.api.parts.units import UNITS_KEY
 from kettlewright.pour import Batter, Portion
@@ -32,7 +33,7 @@ def portions(batter: Batter, portions: Sequence[Portion], scale: Scale, **more: 
     mould = found.division.mould
     return answer("portions", found.cautions, sources=("own_density_rules",), division=found.division,
                   bench=found.bench, arrangement=more.get("arrangement", "layers"),
-                  filled=None if mould is None else {"mould": mould, "areas": mould.areas, "fill": None})
+                  filled=None if mould is None else mould_told(mould))
 
 
 by_address(

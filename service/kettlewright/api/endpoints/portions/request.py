@@ -14,6 +14,9 @@ from kettlewright.pour import ARRANGEMENTS, Batter, Borrowing, Dusting, Portion
 
 __all__ = ["BUCKET_KEYS", "PortionInput", "PortionsRequest"]
 
+_COLOUR, _LIKE_COLOUR = r"#[0-9A-Fa-f]{6}", 'a colour such as "#7d2f22"'
+
+
 class DustingInput(Strict):
     """Powder sifted on top of a layer."""
 
@@ -21,6 +24,7 @@ class DustingInput(Strict):
 
     name = Text(required=True, about="The powder", example="kaolin")
     coverage = Number(required=True, bounds=limits.COVERAGE, about="How much of it", unit="g/m2", example=60)
+    colour = Text(pattern=_COLOUR, like=_LIKE_COLOUR, about="For the picture", example="#ffffff")
 
 
 class BorrowingInput(Strict):
@@ -52,7 +56,7 @@ class PortionInput(Strict):
                      "less from the pot, and its doses refer to that. At most "
                      f"{limits.BORROWINGS_PER_BATCH_MAX} in the batch")
     dusting = Part(DustingInput, about="Powder sifted on top of this layer")
-    colour = Text(pattern=r"#[0-9A-Fa-f]{6}", like='a colour such as "#7d2f22"', about="For the picture",
+    colour = Text(pattern=_COLOUR, like=_LIKE_COLOUR, about="For the picture",
                   example="#7d2f22")
 
 

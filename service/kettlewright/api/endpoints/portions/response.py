@@ -44,11 +44,14 @@ class DosedAddition(ResponsePart):
 class WeighedDusting(ResponsePart):
     """Powder to sift."""
 
+    omitted = ("colour",)
+
     key = Text(about="A slug of the name", example="kaolin")
     name = Text(about="The powder", example="kaolin")
     mass_g = Dose(about="Exact", example=5.93)
     weigh_g = Dose(about="On the scale", example=5.9)
     area_cm2 = Number(data_key="area", about="Surface it covers, over all cavities", unit="cm2", example=988)
+    colour = Text(about="As given", example="#ffffff")
 
 
 class PortionLayer(ResponsePart):
@@ -56,6 +59,7 @@ class PortionLayer(ResponsePart):
 
     bottom_mm = Length(about="Height of its bottom", example=0)
     top_mm = Length(about="Height of its top: pour to this mark", example=16.5)
+    below_rim_mm = Length(about="From there up to the rim", example=42.5)
 
 
 class PortionColumn(ResponsePart):
@@ -77,7 +81,7 @@ class Borrowed(ResponsePart):
 class FilledPortion(ResponsePart):
     """A bucket to fill."""
 
-    omitted = ("dusting", "column")
+    omitted = ("dusting", "column", "free_fat_mass", "superfat_pct")
 
     key = Text(about="A slug of the name", example="deep_red")
     name = Text(about="Your name for it", example="deep red")
@@ -89,6 +93,8 @@ class FilledPortion(ResponsePart):
     additions = ListOf(Part(DosedAddition), about="Stirred into this bucket")
     borrowed = ListOf(Part(Borrowed), about="Taken out of other buckets")
     lent_mass_g = Mass(about="What other buckets take out of it", example=0)
+    free_fat_mass_g = Mass(attribute="free_fat.mass_g", about="Oil of additions in it that gets no alkali", example=34)
+    superfat_pct = Number(about="Of this bucket, where that oil shifts it", unit="%", example=7.1)
     dusting = Part(WeighedDusting, about="Powder sifted on top")
     layer = Part(PortionLayer, allow_none=True, about="Where it is; null without a mould of known depth, and when "
                  "mingled or in columns")
@@ -207,6 +213,8 @@ class Division(ResponsePart):
     dispersions = ListOf(Part(DispersionToMake), attribute="bench.dispersions", about="Jars to make before the pour")
     mixing_order = ListOf(Part(MixingStep), attribute="bench.mixing_order", about="Order of stirring, if something "
                           "thickens fast or is borrowed; not the order of the pour")
+    bucket_order = ListOf(Text(example="deep_red"), attribute="bench.bucket_order", about="Keys of the portions in the "
+                          "order to fill and stir their buckets: lenders first")
     limits = ListOf(Part(Limit), attribute="bench.limits", about="Ingredients with a limit: the portion and the cut "
                     "bar with the most of each")
 
