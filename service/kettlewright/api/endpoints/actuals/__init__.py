@@ -100,7 +100,8 @@ def _record(made: BatchRecord, plan: Mapping[str, Any], request_body: Mapping[st
     options = made.options
     return {"identity": identity_of({**request_body, "plan": planned}, DATA_VERSION, leave_out=("locale",)),
             "title": plan.get("title"), "batch_number": plan.get("batch_number"), "made_on": options.made_on,
-            "made_by": options.made_by or plan.get("maker"), "checked_by": options.checked_by, "corrections": options.corrections,
+            "made_by": options.made_by or plan.get("maker"), "checked_by": options.checked_by,
+            "corrections": options.corrections,
             "complete": made.complete, "dates": made.dates, "label": made.label,
             "cost": None if made.cost is None else cost_result(made.cost), "notes": made.notes}
 
