@@ -194,7 +194,7 @@ def _said(link: Link, key: Key, pieces: Sequence[AddressTerm]) -> tuple[str, lis
                 return "", []
             with checks.at(*([piece.name[:60]] if piece.name else [])):
                 if not piece.name:
-                    raise Missing(_nameless(key, pieces, number))
+                    raise _nameless(key, pieces, number)
                 if name is None:
                     raise UnknownKey(f"Unknown part {shown(piece.name)} of {key.name}."
                                      f"{or_nearest(piece.name, parts)} Known here: {', '.join(parts)}.")
@@ -258,10 +258,10 @@ def _unknown_key(link: Link, name: str) -> DomainError:
     return UnknownKey(f"Unknown key {shown(name)}.{or_nearest(name, known)}{only} Known here: {', '.join(known)}.")
 
 
-def _nameless(key: Key, pieces: Sequence[AddressTerm], number: int) -> str:
+def _nameless(key: Key, pieces: Sequence[AddressTerm], number: int) -> DomainError:
     piece, before = pieces[number], pieces[number - 1] if number else None
     if before is not None and before.text[-1:].isdecimal() and piece.text[:1].isdecimal() and before.name:
-        return (f"{shown(f'{before.name}:{before.text},{piece.text}')} has a comma inside a number; "
-                f"{without_comma(f'{before.name}:{before.text}', piece.text)}.")
-    return (f"{shown(piece.text)} has no name, and a number at the wrong place would go unnoticed. Name every part: "
-            f"{key.name}={key.example}.")
+        return WrongType(f"{shown(f'{before.name}:{before.text},{piece.text}')} has a comma inside a number; "
+                         f"{without_comma(f'{before.name}:{before.text}', piece.text)}.")
+    return Missing(f"{shown(piece.text)} has no name, and a number at the wrong place would go unnoticed. Name every "
+                   f"part: {key.name}={key.example}.")
