@@ -398,7 +398,7 @@ class BatchRecord(Record):
     """As given. A date such as 2027-03-20."""
 
     made_by: str | None = None
-    """As given."""
+    """As given, else the maker of the plan."""
 
     checked_by: str | None = None
     """As given."""
