@@ -661,8 +661,8 @@ class AsyncMethods:
         """
         found: Blend = await self._call(
             "blends", "json",
-            {"fats": fats, "objective": objective, "units": units, "locale": locale, "wishes": wishes, "recipe": recipe,
-            "fats_mass": fats_mass, "scale": scale, "own_fats": own_fats},
+            {"fats": fats, "objective": objective, "units": units, "locale": locale, "wishes": wishes, "recipe":
+            recipe, "fats_mass": fats_mass, "scale": scale, "own_fats": own_fats},
             {},
             timeout, headers)
         return found
@@ -831,7 +831,8 @@ class AsyncMethods:
         found: Actuals = await self._call(
             "actuals", "json",
             {"plan": plan, "identity": identity, "stage": stage, "locale": locale, "data_version": data_version, "mix":
-            mix, "weighed": weighed, "rescue_with": rescue_with, "bars": bars, "weighings": weighings, "record": record},
+            mix, "weighed": weighed, "rescue_with": rescue_with, "bars": bars, "weighings": weighings, "record":
+            record},
             {},
             timeout, headers)
         return found
@@ -992,9 +993,9 @@ class AsyncMethods:
         """
         found: Costs = await self._call(
             "costs", "json",
-            {"prices": prices, "units": units, "locale": locale, "recipe": recipe, "mould": mould, "portions": portions,
-            "additions": additions, "residue": residue, "arrangement": arrangement, "fade": fade, "cut": cut, "scale":
-            scale, "expected_loss_pct": expected_loss_pct, "batter_density": batter_density, "overflow_mould":
+            {"prices": prices, "units": units, "locale": locale, "recipe": recipe, "mould": mould, "portions":
+            portions, "additions": additions, "residue": residue, "arrangement": arrangement, "fade": fade, "cut": cut,
+            "scale": scale, "expected_loss_pct": expected_loss_pct, "batter_density": batter_density, "overflow_mould":
             overflow_mould, "pot_volume": pot_volume, "workings": workings, "own_fats": own_fats, "rows": rows},
             {},
             timeout, headers)
