@@ -128,7 +128,7 @@ def read_link(link: Link, pairs: Pairs) -> BodyFromLink:
     DomainErrors : all that is wrong, by the place in the address.
     """
     growing = _Growing({name: {} for name in link.always})
-    for key in reversed(link.keys):  # where several fill one object, the first of the table stands for it
+    for key in reversed(link.keys):  # where several fill one object, the first of the table names it
         if key.into:
             growing.places[key.into] = (key.name,)
     known = {key.name for key in link.keys}
@@ -230,7 +230,7 @@ def _target(link: Link, key: Key, to: str | None, growing: _Growing) -> Path:
     holders, name = link.key(key.within[0]), key.within[1]
     holder: Path = (*holders.into, _number_of(holders, key, to, growing))
     inside: Path = (*holder, name)
-    if isinstance(node_at(link.takes, holders.into)[name], ListOf):
+    if isinstance(node_at(link.request, holders.into)[name], ListOf):
         return (*inside, growing.count(inside))
     if growing.at(inside) is not None:
         raise DomainError(f"{shown(str(to))} already has a {key.name}; it can have only one.").at("to")
@@ -253,7 +253,7 @@ def _number_of(holders: Key, key: Key, name: str | None, growing: _Growing) -> i
 
 def _unknown_key(link: Link, name: str) -> DomainError:
     known = [*(key.name for key in link.keys), *_OF_THE_REPLY]
-    only = "" if name not in node_at(link.takes, ()) else (
+    only = "" if name not in node_at(link.request, ()) else (
         f" It is only known in a body: send POST /v1/{link.operation}.")
     return UnknownKey(f"Unknown key {shown(name)}.{or_nearest(name, known)}{only} Known here: {', '.join(known)}.")
 

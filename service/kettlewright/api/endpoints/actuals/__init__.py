@@ -20,7 +20,6 @@ from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.endpoints.actuals.request import ActualsRequest
 from kettlewright.api.endpoints.actuals.response import ActualsResponse
 from kettlewright.api.endpoints.batches import NO_FIGURE_DEPENDS_ON
-from kettlewright.api.endpoints.cure import curve_result
 from kettlewright.api.parts.costs import cost_result
 from kettlewright.api.parts.envelope import answer
 from kettlewright.api.parts.lye import SOURCES_OF_LYE
@@ -46,7 +45,7 @@ def _file_name(reply: Mapping[str, Any]) -> str:
 
 
 @operation("POST", "/v1/batches/actuals", name="actuals", group="pour", heavy=True,
-           takes=ActualsRequest, gives=ActualsResponse, named_by_body=True,
+           request=ActualsRequest, response=ActualsResponse, named_by_body=True,
            main_table="difference", faces={"html": Face("text/html", batch_record, sheet_policy)}, file_name=_file_name,
            summary="What was really weighed so far: the batch as it is, and what to do next",
            description="Send the body of /v1/batches again with the identity from its response, the stage, and the "
@@ -56,7 +55,7 @@ def _file_name(reply: Mapping[str, Any]) -> str:
            "lye-heavy batch. As HTML it is the record of the batch, to print and sign; as CSV, the weighings "
            "row by row.")
 def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Mapping[str, Any],
-            data_version: str | None = None, record: RecordOptions | None = None, **told: Any) -> object:
+            data_version: str | None = None, record: RecordOptions | None = None, **more: Any) -> object:
     """What a batch really is (the loaded request)."""
     _check_identity(identity, request_body["plan"], data_version)
     body = {name: value for name, value in plan.items() if name not in _TO_SALE}
@@ -65,7 +64,7 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
     density = body.get("batter_density")
     prices = plan.get("prices")
     found = plan_actuals(planned, stage, settings=PourSettings(
-        body.get("residue") or Residue(), body.get("overflow_mould"), density), **told)
+        body.get("residue") or Residue(), body.get("overflow_mould"), density), **more)
     made = record_of(planned, found, record or RecordOptions(), prices=prices, write=in_english, **{
         name: plan.get(name) for name in ("dates", "label", "batch_number", "title")})
     step, after = found.step, found.step.after
@@ -81,8 +80,8 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
         remedies=[_remedy(one, prices) for one in found.remedies], difference=found.differences,
         assumed_as_planned=found.assumed,
         record=_record(made, plan, request_body), still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
-        drying=None if cured is None else {"curve": curve_result(cured), "loss_bound_pct": cured.bound_pct,
-                                           "notes": cured.notes})
+        drying=None if cured is None else {"curve": None if cured.drying is None else cured,
+                                           "loss_bound_pct": cured.bound_pct, "notes": cured.notes})
 
 
 def _action(step: Step) -> dict[str, Any]:
