@@ -55,7 +55,8 @@ def document() -> dict[str, Any]:
     for status, problem in KINDS.items():
         spec.components.response(f"Problem{status}", {
             "description": f"{problem.title}. {problem.page}",
-            "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}})
+            "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}},
+                        "text/html": {"schema": {"type": "string"}}}})
     for found in OPERATIONS.values():
         spec.path(path=found.path, operations={found.method.lower(): _operation(found)})
     made: dict[str, Any] = json.loads(json.dumps(spec.to_dict()))
