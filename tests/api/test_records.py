@@ -24,7 +24,7 @@ PLAN: dict[str, Any] = {
     "prices": {"ingredients": [{"key": key, "price": PRICE} for key in ("olive", "coconut", "NaOH", "water",
                                                                         "lavender")]}}
 WHO = {"made_on": "2027-02-02", "made_by": "A. Example", "checked_by": "B. Example",
-       "corrections": [{"what": "Stirred in 22 g of coconut oil.", "why": "9 g of NaOH too much."}]}
+       "corrections": [{"what": "Stirred in 22 g of coconut oil.", "reason": "9 g of NaOH too much."}]}
 
 
 def planned(plan: dict[str, Any]) -> dict[str, Any]:
@@ -194,7 +194,7 @@ def test_markup_in_a_name_is_text(name: str) -> None:
     ({"record": {"made_by": "two\nlines"}}, "/record/made_by"), ({"record": {"made_on": "2027-02-30"}},
                                                                  "/record/made_on"),
     ({"record": {"corrections": [{"what": "Stirred."}]}}, "/record/corrections/0/why"),
-    ({"record": {"corrections": [{"what": "a", "why": "b\r\nc"}]}}, "/record/corrections/0/why"),
+    ({"record": {"corrections": [{"what": "a", "reason": "b\r\nc"}]}}, "/record/corrections/0/reason"),
     ({"record": {"made": "x"}}, "/record/made"), ({"identity": "00000-00000"}, "/identity"),
     ({"weighed": [{"where": "pot", "key": "shea", "mass": 5}]}, "/weighed/0/key")])
 def test_a_wrong_record_is_rejected_at_its_place(more: dict[str, Any], pointer: str) -> None:

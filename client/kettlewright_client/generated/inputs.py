@@ -2395,7 +2395,7 @@ class CorrectionInput(TypedDict):
     what: str
     """What was done. At most 200 characters."""
 
-    why: str
+    reason: str
     """Why. At most 200 characters."""
 
 

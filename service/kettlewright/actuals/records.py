@@ -37,12 +37,12 @@ class Correction:
 
     Parameters
     ----------
-    what, why : str
+    what, reason : str
         What was done, and the reason. [text]
     """
 
     what: str
-    why: str
+    reason: str
 
 
 @dataclass(frozen=True, slots=True)

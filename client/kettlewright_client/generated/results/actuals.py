@@ -377,7 +377,7 @@ class CorrectionMade(Record):
     what: str
     """What was done."""
 
-    why: str
+    reason: str
     """Why."""
 
 

@@ -57,7 +57,7 @@ class CorrectionInput(Strict):
     builds = Correction
 
     what = Text(required=True, about="What was done", example="Stirred in 22 g of coconut oil.")
-    why = Text(required=True, about="Why", example="The scale showed 161.1 g of NaOH, 9 g over.")
+    reason = Text(required=True, about="Why", example="The scale showed 161.1 g of NaOH, 9 g over.")
 
 
 class RecordInput(Strict):

@@ -221,7 +221,7 @@ class CorrectionMade(ResponsePart):
     """Something that was put right."""
 
     what = Text(about="What was done", example="Stirred in 22 g of coconut oil.")
-    why = Text(about="Why", example="The scale showed 161.1 g of NaOH, 9 g over.")
+    reason = Text(about="Why", example="The scale showed 161.1 g of NaOH, 9 g over.")
 
 
 class BatchRecord(ResponsePart):
