@@ -193,7 +193,7 @@ def test_markup_in_a_name_is_text(name: str) -> None:
 @pytest.mark.parametrize(("more", "pointer"), [
     ({"record": {"made_by": "two\nlines"}}, "/record/made_by"), ({"record": {"made_on": "2027-02-30"}},
                                                                  "/record/made_on"),
-    ({"record": {"corrections": [{"what": "Stirred."}]}}, "/record/corrections/0/why"),
+    ({"record": {"corrections": [{"what": "Stirred."}]}}, "/record/corrections/0/reason"),
     ({"record": {"corrections": [{"what": "a", "reason": "b\r\nc"}]}}, "/record/corrections/0/reason"),
     ({"record": {"made": "x"}}, "/record/made"), ({"identity": "00000-00000"}, "/identity"),
     ({"weighed": [{"where": "pot", "key": "shea", "mass": 5}]}, "/weighed/0/key")])
