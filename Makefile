@@ -3,9 +3,10 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 READY := $(VENV)/.ready
+LOCK = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --custom-compile-command "make lock"
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed test-clients workbook serve bench contract texts lint types fuzz siege digest test-types element clean
+.PHONY: help demo test test-pages test-embed test-clients workbook serve bench contract lock sbom test-image texts lint types fuzz siege digest test-types element clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -68,11 +69,26 @@ workbook: $(READY) ## write build/kettlewright.xlsx, whose cells ask the service
 
 test-types: $(READY) ## scripts of a user in mypy and pyright (not part of make test; pyright fetches itself from the registry of Node.js)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[types]'
-	KETTLEWRIGHT_PYRIGHT=1 $(BIN)/python -m pytest tests/client/test_typed_scripts.py
+	$(BIN)/python -m pytest tests/client/test_typed_scripts.py tests/client/check_pyright.py
 
 contract: $(READY) ## write openapi.yaml anew from the schemas, and the typed code of the client from it
 	$(BIN)/python -m kettlewright.api.document.openapi > openapi.yaml
 	PYTHONPATH=client $(BIN)/python -m generate
+
+lock: $(READY) ## pin what the image holds, with hashes (docker/requirements*.txt), from constraints.txt and pyproject.toml
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[image]'
+	$(LOCK) -c constraints.txt --output-file docker/requirements.txt pyproject.toml
+	$(LOCK) --output-file docker/requirements-build.txt docker/requirements-build.in
+
+sbom: ## list what the image holds: build/parts/sbom.cdx.json (CycloneDX), LICENCES.txt, licences.csv
+	rm -rf build/environment build/tools build/parts
+	sh docker/install.sh build/environment build/tools
+	mv build/environment/parts build/parts
+	rm -rf build/environment build/tools
+
+test-image: $(READY) ## build the image from a base of our own, run it locked down, attack it: root, buildah, podman, runc, debootstrap; writes tests/benchmarks/IMAGE.md
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[image]'
+	PYTHONPATH=tests $(BIN)/python -m image
 
 texts: $(READY) ## bring the catalogues of translations in step with the texts of the code
 	$(BIN)/python tests/catalogues.py

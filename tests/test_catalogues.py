@@ -16,7 +16,7 @@ from kettlewright.said import fill_template
 
 EACH = [(locale, domain) for locale in FOREIGN for domain in DOMAINS]
 PAIRS = pairs()
-SAME_WORD = {"Portion"}
+SAME_WORD = {"Portion", "Allergen"}
 
 
 @pytest.mark.parametrize(("locale", "domain"), EACH)

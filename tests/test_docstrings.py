@@ -73,13 +73,13 @@ def test_what_rests_on_a_source_names_it() -> None:
     from kettlewright.money import coin_digits
     from kettlewright.pour import batter_of
     from kettlewright.pour.weighed_additions import largest_within_limit
-    from kettlewright.recipe import certificates, heat, lye, lye_solution, soap, superfat
+    from kettlewright.recipe import certificates, heat, lye, lye_solution, meeting, soap, superfat
     from kettlewright.reference import check_cas, water_density
     from kettlewright.release import batch_dates, choose_purchases, cure, fit_drying, make_schedule
     from kettlewright.release.label import allergens_found, ingredient_list, markets, net_quantity
     for thing in (lye.make_lye, lye_solution.naoh_solution_density, lye_solution.koh_solution_density,
                   heat.peak_temperature, heat.naoh_boiling_temperature, heat.naoh_heat, heat.lye_heat_capacity,
-                  heat.batter_temperature, certificates.saponification_value_of, soap.soap_made,
+                  meeting.batter_temperature, certificates.saponification_value_of, soap.soap_made,
                   superfat.superfat, water_density, batter_of, largest_within_limit, check_cas,
                   ingredient_list.ingredient_list, allergens_found.allergens_in, allergens_found.choose_list,
                   net_quantity.tolerance_for, net_quantity.printed_quantity, markets.soap_or_cosmetic, coin_digits,

@@ -115,7 +115,7 @@ class _Writer:
         lines = ["", "    @checked", *_signature(f"    {self.start} {operation.name}(", parameters, gives),
                  *self._docstring(operation, fields)]
         given = [f'"{one.name}": {one.name}' for one in fields]
-        values = textwrap.wrap(f"{{{', '.join(given)}}}", WIDTH - 12) or ["{}"]
+        values = textwrap.wrap(f"{{{', '.join(given)}}}", WIDTH - 13) or ["{}"]  # a comma follows
         body, address = (values, ["{}"]) if operation.request else (["None"], values)
         call = [*(f"            {line}" for line in [*body[:-1], f"{body[-1]},", *address[:-1], f"{address[-1]},"]),
                 "            timeout, headers)"]

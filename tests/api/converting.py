@@ -38,10 +38,10 @@ def governing_part(name: str, body: Any) -> Any:
 def in_units(name: str, body: Mapping[str, Any], units: Mapping[str, str]) -> dict[str, Any]:
     """A body in grams, millimetres ... as the same request in other units; its scale is written out."""
     operation = OPERATIONS[name]
-    assert operation.takes is not None
-    made: dict[str, Any] = _object(operation.takes, body, units)
+    assert operation.request is not None
+    made: dict[str, Any] = _object(operation.request, body, units)
     governing = governing_part(name, made)
-    schema = operation.takes if governing is made else operation.takes.fields["plan"].schema
+    schema = operation.request if governing is made else operation.request.fields["plan"].schema
     governing["units"] = dict(units)
     if "scale" in schema.fields:
         steps = {**STEPS, **governing_part(name, body).get("scale", {})}
@@ -84,7 +84,7 @@ def _value(field: fields.Field[Any], value: Any, units: Mapping[str, str]) -> An
 def differences(name: str, reply: Any, other: Any, units: Mapping[str, str], *,
                 rel: float = 2e-8) -> list[str]:
     """Paths at which a reply in grams and one in other units say different things."""
-    return list(_differ(OPERATIONS[name].gives, reply, other, units, "", rel))
+    return list(_differ(OPERATIONS[name].response, reply, other, units, "", rel))
 
 
 _OF_THE_REQUEST = {"identity", "request", "units", "links", "workings", "resolved"}

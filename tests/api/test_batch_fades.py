@@ -132,12 +132,12 @@ def test_scaling_the_mould_scales_the_colourant_and_not_the_doses(client: FlaskC
     ({"portions": ["night", "Night"]}, "/fade/portions/1", 'two of "night"'),
     ({"portions": ["night"]}, "/fade/portions", "2 to 40 portions, not 1"),
     ({"swatches": [BROWN]}, "/fade/swatches", "not enough for a fade"),
-    ({"darkest_dose": 20}, "/fade/darkest_dose", "range from 0 to 12"),
+    ({"darkest_dose": 20}, "/fade/darkest_dose", "outside the swatches, from 0 to 12 g/kg"),
     ({"colourant": {"name": "x", "dispersion": {"carrier": "oil", "strength_pct": 20}}},
      "/fade/colourant/dispersion/fat", "Give the oil"),
     ({"carry_over": True, "doses": [3, 6, 12, 0]}, "/fade/doses/1", "must decrease"),
     ({"carry_over": True, "doses": [3, 0, 0, 0]}, "/fade/carry_over", "nothing to carry over"),
-    ({"colourant": {"inci": "CI 75500"}}, "/fade/colourant/name", "needed")])
+    ({"colourant": {"inci": "CI 75500"}}, "/fade/colourant/name", "is required")])
 def test_a_fade_that_cannot_be_is_told_at_its_place(client: FlaskClient, fade: dict[str, Any], pointer: str,
                                                    words: str) -> None:
     reply = client.post("/v1/batches", json=changed(**fade))

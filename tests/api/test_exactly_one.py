@@ -47,9 +47,9 @@ def _broken() -> Iterator[tuple[str, str, dict[str, Any]]]:
     """Bodies that break one rule: without any of its fields, and for each group once per schema."""
     seen = set()
     for name, found in POSTS.items():
-        assert found.takes is not None
+        assert found.request is not None
         for example in examples_of(name):
-            for at, schema in _objects(found.takes, example["body"]):
+            for at, schema in _objects(found.request, example["body"]):
                 for group in schema.exactly_one:
                     if (type(schema), group) in seen:
                         continue

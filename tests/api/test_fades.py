@@ -138,7 +138,7 @@ def test_more_swatches_give_an_error(client: FlaskClient) -> None:
     ({"swatches": [PLAIN, {"dose": 5, "lab": {"lightness": 50, "a": 150, "b": 0}}]}, "/swatches/1/lab", "No screen"),
     ({"swatches": [PLAIN, {"dose": 5}]}, "/swatches/1/colour", "needs its"),
     ({"swatches": [PLAIN, {"dose": 5, "colour": "brown"}]}, "/swatches/1/colour", "#7a4b2a"),
-    ({"darkest_dose": 13}, "/darkest_dose", "range from 0 to 12"),
+    ({"darkest_dose": 13}, "/darkest_dose", "outside the swatches, from 0 to 12 g/kg"),
     ({"lightest_dose": 12}, "/lightest_dose", "not below the darkest"),
     ({"portions": []}, "/portions", "2 to 40 portions, not 0"),
     ({"portions": [{"name": f"p{number}"} for number in range(60)]}, "/portions", "2 to 40 portions, not 60"),

@@ -79,7 +79,8 @@ def test_random_requests_are_answered_and_keep_the_contract(name: str) -> None:
         operation = OPERATIONS[made["operation"]]  # one with a body, or its twin by address
         case = schema[operation.path][operation.method].Case(**_parts(operation.path, made))
         found[check(case, "random requests")] += 1
-    assert found[200] >= 0.7 * found.total(), found
+    # a quarter is spoilt on purpose, and of 36 cases that quarter varies by five
+    assert found[200] >= 0.6 * found.total(), found
 
 
 def _parts(template: str, made: dict[str, Any]) -> dict[str, Any]:

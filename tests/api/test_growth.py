@@ -43,7 +43,7 @@ def _of_field(field: Any, way: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...
 
 
 HOLDERS = [(name, way, holder) for name, found in POSTS.items()
-           for way, holder in dict(_holders(found.takes)).items()]  # type: ignore[arg-type]  # a POST takes a body
+           for way, holder in dict(_holders(found.request)).items()]  # type: ignore[arg-type]  # a POST takes a body
 ALL_LISTS = [(name, way, holder) for name, way, holder in HOLDERS if isinstance(holder, ListOf)]
 # what several operations take alike is tried at one of them
 LISTS = list({(type(holder.parent), way[-1]): (name, way, holder) for name, way, holder in ALL_LISTS}.values())

@@ -215,6 +215,13 @@ WRONG = [
 ]
 
 
+@pytest.mark.parametrize("query", [query for title, query, *_ in WRONG if "after a comma" in title])
+def test_a_number_with_a_comma_is_of_the_wrong_type(client: FlaskClient, query: str) -> None:
+    reply = client.get(f"/v1/lye?{query}").json
+    assert reply is not None
+    assert "wrong_type" in {one["code"] for one in reply["errors"] if "comma" in one["detail"]}, reply
+
+
 @pytest.mark.parametrize(("what", "query", "pointer", "words"), WRONG, ids=[case[0] for case in WRONG])
 def test_what_could_be_read_otherwise_is_refused(client: FlaskClient, what: str, query: str, pointer: str,
                                                  words: str) -> None:

@@ -275,7 +275,7 @@ def test_numbers_are_the_same_whatever_is_asked(name: str, mass: float, superfat
 def test_every_post_takes_a_language_and_every_answer_names_it() -> None:
     for found in OPERATIONS.values():
         if found.method == "POST":
-            assert found.takes is not None
-            assert "locale" in found.takes.load_fields, found.name
-            assert "locale" in found.gives.dump_fields, found.name
+            assert found.request is not None
+            assert "locale" in found.request.load_fields, found.name
+            assert "locale" in found.response.dump_fields, found.name
     assert BATCH  # the smallest batch takes it like any other

@@ -111,7 +111,7 @@ def misled(pointer: str, schema: Schema, body: Any) -> str:
 
 @pytest.mark.parametrize(("path", "title", "body"), EXAMPLES, ids=[f"{path} {title}" for path, title, _ in EXAMPLES])
 def test_every_pointer_leads_somewhere(client: FlaskClient, path: str, title: str, body: Any) -> None:
-    schema, chance = POSTS[path].takes, random.Random(f"{path} {title}")
+    schema, chance = POSTS[path].request, random.Random(f"{path} {title}")
     wrong = {}
     for _ in range(TRIES):
         sent = spoil(body, chance)
@@ -126,7 +126,7 @@ def test_every_pointer_leads_somewhere(client: FlaskClient, path: str, title: st
 
 
 def test_the_check_itself_sees_what_leads_nowhere() -> None:
-    schema = POSTS["/v1/lye"].takes
+    schema = POSTS["/v1/lye"].request
     body = {"fats": [{"fat": "olive"}]}
     assert [bool(misled(pointer, schema, body)) for pointer in (
         "/fats/0/mass", "/fats/0/fat", "/water", "/water/water_to_alkali", "", "/fats")] == [False] * 6

@@ -89,7 +89,7 @@ def _parts(schema: Schema) -> Iterator[Schema]:
             yield from _parts(inner.schema)
 
 
-PARTS = {type(part).__name__: part for found in OPERATIONS.values() for part in _parts(found.gives)}
+PARTS = {type(part).__name__: part for found in OPERATIONS.values() for part in _parts(found.response)}
 
 
 @pytest.mark.parametrize("name", sorted(PARTS))

@@ -82,7 +82,7 @@ def test_texts_and_yes_or_no_are_fields_too(client: FlaskClient) -> None:
 
 @pytest.mark.parametrize(("field", "words"), [
     ("alkalis.NaOh.weigh", 'Did you mean "NaOH"?'), ("alkali.NaOH.weigh", 'Did you mean "alkalis"?'),
-    ("alkalis.NaOH.wiegh", 'Did you mean "weigh"?'), ("alkalis", "go on to one of what it holds: NaOH"),
+    ("alkalis.NaOH.wiegh", 'Did you mean "weigh"?'), ("alkalis", "add one of its parts to the path: NaOH"),
     ("superfat", "asked_pct, achieved_pct"), ("alkalis.1.weigh", "it has 1, counted from 0"),
     ("alkalis.-1.weigh", "no \"-1\""), ("fats.0.mass.value", "a single figure"), ("alkalis.0.lot", "(null)"),
     ("alkalis..weigh", 'no "" in'), ("acids.citric.weigh", "nothing in this reply"),
@@ -96,7 +96,7 @@ def test_a_field_that_is_not_there_says_what_is(client: FlaskClient, field: str,
 def test_an_item_that_stands_twice_is_told_by_number(client: FlaskClient) -> None:
     body = changed(LYE, "/fats", [{"fat": "olive", "mass": 700, "lot": "L-7"},
                                   {"fat": "olive", "mass": 300, "lot": "L-8"}])
-    assert "2 times in \"fats\"; say which by its number: 0, 1" in faults(
+    assert "2 times in \"fats\"; give its number instead: 0, 1" in faults(
         client.post("/v1/lye?field=fats.olive.weigh", json=body))["/field"]
     assert figure(client.post("/v1/lye?field=fats.1.weigh", json=body)) == "300.0"
 

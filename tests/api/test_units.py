@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 from flask.testing import FlaskClient
+from kettlewright import limits
+from kettlewright.api.door import fields
 from kettlewright.app import create_app
 from kettlewright.digits import nine_digits
 from kettlewright.units import OPTIONS, Units, from_base, to_base, using
+from marshmallow import ValidationError
 
 from api.bodies import BATCH, LYE
 
@@ -86,3 +89,13 @@ def test_the_same_body_gives_the_same_bytes(client: FlaskClient) -> None:
     replies = {client.post("/v1/batches", json=BATCH).data for _ in range(3)}
     assert len(replies) == 1
     assert client.post("/v1/batches", json=BATCH).headers["Cache-Control"] == "no-store"
+
+
+@pytest.mark.parametrize(("kind", "unit"), [(kind, unit) for kind in OPTIONS for unit in OPTIONS[kind]])
+def test_a_value_out_of_range_is_shown_with_the_symbol_of_its_unit(kind: str, unit: str) -> None:
+    field = {"mass": fields.Mass, "dose": fields.Dose, "length": fields.Length, "volume": fields.Volume,
+             "temperature": fields.Temperature}[kind](bounds=limits.Bounds("A value", 0, 1, "small", kind))
+    with using(Units(**{kind: unit})), pytest.raises(ValidationError) as error:
+        field.deserialize(123456)
+    symbol = {"degC": "°C", "degF": "°F", "us_fl_oz": "US fl oz"}.get(unit, unit)
+    assert f"A value of 123456 {symbol} is not possible here" in str(error.value)

@@ -25,7 +25,7 @@ create_app()  # registers the operations
 OUNCES = {"mass": "oz", "dose": "oz", "length": "in", "volume": "us_fl_oz", "temperature": "degF"}
 POUNDS = {"mass": "lb", "dose": "g", "length": "cm", "volume": "L", "temperature": "degC"}
 KILOGRAMS = {"mass": "kg", "dose": "oz", "length": "cm", "volume": "us_fl_oz", "temperature": "degF"}
-POSTED = sorted(name for name, operation in OPERATIONS.items() if operation.takes is not None and
+POSTED = sorted(name for name, operation in OPERATIONS.items() if operation.request is not None and
                 operation.method == "POST")
 
 
@@ -50,17 +50,19 @@ def _inside(field: fields.Field[Any], path: str, name: str,
 
 
 ALL_FIELDS = [(f"{name} {side}{path}", attribute, field) for name, operation in sorted(OPERATIONS.items())
-              for side, schema in (("takes", operation.takes), ("gives", operation.gives)) if schema is not None
+              for side, schema in (("request", operation.request), ("response", operation.response))
+              if schema is not None
               for path, attribute, field in _fields(schema, "", frozenset())]
 
 
 # whatever the units of the request: parts, counts, times, densities, areas, what is counted per mass, values of fats,
 # and rows and lines that name their own unit
 FIXED = {
-    "1", "1/day", "CIEDE2000", "as the name says", "bars", "batches", "cm2", "days", "g iodine per 100 g", "g per g",
-    "g per kg of batter", "g/kg", "g/m2", "g/mL", "g/mL at 40 degC", "h", "hours", "loaves", "mg KOH per g of fat",
-    "mg KOH/g, g iodine/100 g or % of fatty acids", "mixes", "months", "moulds", "number", "number, from 1", "packs",
-    "pieces", "points", "pours, moulds, batches or bars", "the same", "sides", "times", "values",
+    "1", "1/day", "CIEDE2000", "as the name says", "bars", "batches", "cavities", "cm2", "cups", "days",
+    "g iodine per 100 g", "g per g", "g per kg of batter", "g/kg", "g/m2", "g/mL", "g/mL at 40 degC", "h", "hours",
+    "loaves", "mg KOH per g of fat", "mg KOH/g, g iodine/100 g or % of fatty acids", "mixes", "months", "moulds",
+    "number", "number, from 1", "packs", "pieces", "points", "pours, moulds, batches or bars", "the same", "sides",
+    "times", "values",
     "in the unit of that row of the weigh list", "in this row's unit", "unit of the line"}
 
 
@@ -111,7 +113,7 @@ def test_no_sentence_speaks_units_that_were_not_asked(name: str, body: dict[str,
 
 def metric_in(name: str, reply: dict[str, Any]) -> list[tuple[str, str]]:
     """Sentences of a reply with a figure in a metric unit. What a label prints is in the units of its market."""
-    found = [(path, text) for path, text in sentences_in(OPERATIONS[name].gives, reply)
+    found = [(path, text) for path, text in sentences_in(OPERATIONS[name].response, reply)
              if "/net_quantity" not in path and "/elements" not in path and "Directive" not in text]
     printed = re.compile(r"will weigh less than \S+ \w+(?= ?[.,(/])")
     return [(path, text) for path, text in found if METRIC.search(printed.sub("", text))]
@@ -155,7 +157,7 @@ def _asked(name: str, body: dict[str, Any]) -> tuple[dict[str, Any], list[dict[s
 def test_any_request_says_the_same_in_other_units(name: str, data: st.DataObject) -> None:
     body = data.draw(st.sampled_from([param.values[1] for param in EXAMPLES if param.values[0] == name]))
     units = data.draw(st.sampled_from([OUNCES, POUNDS, KILOGRAMS]))
-    takes = OPERATIONS[name].takes
+    takes = OPERATIONS[name].request
     assert takes is not None
     part = data.draw(st.sampled_from([0.01, 0.03, 0.12]))
     shaken = _shaken(takes, body, data.draw(st.randoms(use_true_random=False)), part)

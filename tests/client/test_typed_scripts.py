@@ -1,18 +1,14 @@
 """Scripts of a user in a type checker: each misspelt name is an error, and nothing else is. One run for both files.
 
-mypy is part of the tests. `make test-types` does the same with pyright, which needs Node.js.
+`make test-types` does the same with pyright (check_pyright.py), which needs Node.js.
 """
 
 from __future__ import annotations
 
-import json
-import os
 import re
 import subprocess
 import sys
 from pathlib import Path
-
-import pytest
 
 HERE = Path(__file__).parent
 WRONG, RIGHT = HERE / "misspelt.py", HERE / "well_typed.py"
@@ -38,12 +34,3 @@ def test_mypy_finds_the_six_misspelt_names_and_nothing_else(tmp_path: Path) -> N
     assert sorted(found) == sorted(marked()), told
     for line in (8, 11):  # mypy knows the nearest of names of arguments and of fields
         assert re.search("did you mean|maybe", found[line]), told
-
-
-@pytest.mark.skipif("KETTLEWRIGHT_PYRIGHT" not in os.environ, reason="make test-types")
-def test_pyright_finds_the_six_misspelt_names_and_nothing_else() -> None:
-    told = subprocess.run([sys.executable, "-m", "pyright", "--outputjson", "--pythonpath", sys.executable, str(WRONG),
-                           str(RIGHT)], capture_output=True, text=True, timeout=300, check=False, cwd=HERE).stdout
-    errors = [one for one in json.loads(told)["generalDiagnostics"] if one["severity"] == "error"]
-    assert {Path(one["file"]).name for one in errors} == {WRONG.name}, told
-    assert {one["range"]["start"]["line"] + 1 for one in errors} >= marked().keys(), told

@@ -54,7 +54,7 @@ def random_requests(count: int, seed: int) -> Iterator[Body]:
     dict : `number`, and what `request_of` returns.
     """
     names = [name for name, found in OPERATIONS.items() if found.link is None]
-    weights = [_HOW_OFTEN.get(name, 2 if OPERATIONS[name].takes else 0.3) for name in names]
+    weights = [_HOW_OFTEN.get(name, 2 if OPERATIONS[name].request else 0.3) for name in names]
     for number in range(count):
         draw = Draw(f"{seed}/{number}")
         yield {"number": number, **request_of(draw, draw.choices(names, weights)[0])}
@@ -69,7 +69,7 @@ def request_of(draw: Draw, name: str) -> Body:
         calculations that can be requested by their address are.
     """
     operation = OPERATIONS[name]
-    if operation.takes is None:
+    if operation.request is None:
         return {"operation": name, **_look_up(draw, operation)}
     by_link = OPERATIONS.get(name.removesuffix(BY_LINK) + BY_LINK)
     for _ in range(50):

@@ -1001,4 +1001,5 @@ def test_without_javascript_a_fault_is_answered_in_words(still: BrowserContext, 
     fill_in(page, **{"A fat": "olive,700"})
     page.get_by_role("button", name="Show what to weigh").click()
     expect(page.locator("body")).to_contain_text("olive")
-    expect(page.locator("body")).to_contain_text('"status": 422')
+    expect(page.locator("body")).to_contain_text("Status 422")
+    expect(page.locator("h1")).to_have_text("The input is wrong")

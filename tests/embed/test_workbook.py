@@ -276,8 +276,7 @@ WRONG = {  # what is typed, and what the cell must say of it
         {"A5": "olive pomice"}, 'fat 1: No fat called "olive pomice". Did you mean '),
     "no alkali": ({"A19": "", "B19": "", "C19": ""}, "alkali is required."),
     "a fat that is a blank": ({"A8": " "}, 'fat 4: '),
-    "a purity as a share of one": ({"B19": "=0.98"}, "alkali 1 purity_at_least: A purity in percent of 0.98 is not "
-                                   "possible"),
+    "a purity as a share of one": ({"B19": "=0.98"}, "alkali 1 purity_at_least: A purity of 0.98 % is not possible"),
     "a word for the alkali that is not in the list": ({"A19": "lye"}, "alkali 1: "),
     "a purity without its number": ({"B19": ""}, 'alkali 1: "purity_at_least" has no value'),
     "an addition without a dose": ({"B26": ""}, "addition 2 dose: "),

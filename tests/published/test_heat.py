@@ -22,14 +22,13 @@ from kettlewright.recipe.heat import (
     AlkaliInJug,
     PeakTemperature,
     WaterInJug,
-    batter_temperature,
     lye_heat_capacity,
-    lye_temperature_for,
     naoh_heat,
     peak_temperature,
 )
+from kettlewright.recipe.lye_result import Lye
 from kettlewright.recipe.lye_solution import density_is_valid, koh_solution_density, naoh_solution_density
-from kettlewright.recipe.weighed import Lye
+from kettlewright.recipe.meeting import batter_temperature, lye_temperature_for
 from recipes import own_fat, recipe
 
 

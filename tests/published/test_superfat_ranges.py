@@ -95,7 +95,7 @@ def test_what_a_floor_costs_is_told() -> None:
     # 129.7 g: 1 - 129.7 x 0.98 / 39.9971 / (190000 / 56105.6) = 6.1596 %
     assert cost.extra_superfat_pct == pytest.approx(4.1596, abs=1e-3)
     assert cost.extra_free_fat_mass_g == pytest.approx(41.6, abs=0.05)
-    assert "averages 6.2 %: 4.2 points more than requested, or about 42 g of fat" in cost.text
+    assert "averages 6.2 %: 4.2 percentage points more than requested, or about 42 g of fat" in cost.text
 
 
 def test_the_remedy_is_the_calculation_done_again() -> None:

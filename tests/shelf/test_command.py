@@ -65,6 +65,8 @@ def test_an_old_plan_is_remade_and_exported(run: list[str], capsys: Captured, tm
     out = capsys.readouterr().out
     assert out.startswith(f"{identity} then, {identity} today")
     assert out.endswith("again\n")
+    assert main([*run, "remake", "again"]) == 0  # as every other command, by the batch's number
+    assert capsys.readouterr().out == out.replace(f"{identity} then", "again then").removesuffix("again\n")
     assert main([*run, "export", str(tmp_path / "all.json")]) == 0
     assert main(["--shelf", str(tmp_path / "two.db"), "import", str(tmp_path / "all.json")]) == 0
     assert "batches: 2 added" in capsys.readouterr().out
@@ -73,6 +75,7 @@ def test_an_old_plan_is_remade_and_exported(run: list[str], capsys: Captured, tm
 @pytest.mark.parametrize(("command", "code", "says"), [
     (["recall", "O-99"], 1, 'No lot "O-99" is on the shelf'),
     (["weigh", "27-001", "olive", "1"], 1, "The shelf is empty"),
+    (["remake", "27-001"], 1, 'No batch "27-001" is on the shelf'),
     (["lots", "olive"], 1, "lots KEY LOT MASS"),
     (["lots", "olive", "O-7", "5", "stone"], 1, "use g, kg, oz, lb"),
     (["lots", "olive", "O-7", "5", "--best-before", "soon"], 1, "a day such as 2027-01-04"),

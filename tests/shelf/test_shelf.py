@@ -163,7 +163,7 @@ def test_a_remake_takes_todays_lots_and_compares(shelf: Shelf, client: Client) -
     reply = json.loads(client.form("batches", "json", json.dumps(body).encode()))
     assert reply["identity"] != identity
     assert "saponification_value" in json.dumps(reply["comparison"])
-    with pytest.raises(ShelfError, match="No plan"):
+    with pytest.raises(ShelfError, match='No batch "AAAAA-AAAAA"'):
         shelf.remake_body("AAAAA-AAAAA")
     assert BODY["recipe"]["fats"][2]["lot"] == "S-12"
 

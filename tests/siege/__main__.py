@@ -106,7 +106,7 @@ def main() -> int:
             if seen.client_lost or (end is terminate and set(seen.raw) != {200}):
                 broken.append(f"{name}: {seen}")
         say("Instances that end and start again under load, behind nginx",
-            table(["how", "single requests without retries", "calls of our client lost"], ends))
+            table(["how", "light requests by curl, without retries", "calls of our client lost"], ends))
     else:
         say("Behind a proxy", "nginx is not installed here, so `docker/proxy.conf` was not run.\n")
 

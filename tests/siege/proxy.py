@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -12,6 +13,7 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from api.gunicorn import Running
 from kettlewright_client import Client, ClientError
@@ -87,7 +89,8 @@ class Restarts:
     Parameters
     ----------
     raw : mapping
-        Requests without a client, by status; 0 for none or a cut answer. [answers]
+        GET /v1/fats/olive and POST /v1/lye in turn by curl, one process each and no retries, by status; 0 for none or
+        a cut answer. [answers]
     client_lost : int
         Calls of our client that failed. [calls]
     client_made : int
@@ -106,10 +109,12 @@ def under_load(folder: Path, end: Callable[[Running], None]) -> Restarts:
     lock, over = threading.Lock(), threading.Event()
 
     def load_raw(port: int) -> None:
+        number = 0
         while not over.is_set():
-            answer = exchange(port, get("/v1/fats/olive"), timeout=20)
+            status = _by_curl(port, "/v1/lye" if number % 2 else "/v1/fats/olive", _LYE if number % 2 else None)
+            number += 1
             with lock:
-                raw[answer.status if answer.whole else 0] += 1
+                raw[status] += 1
 
     def load_by_client(port: int) -> None:
         nonlocal lost, made
@@ -138,6 +143,14 @@ def under_load(folder: Path, end: Callable[[Running], None]) -> Restarts:
     return Restarts(dict(sorted(raw.items())), lost, made)
 
 
+def _by_curl(port: int, path: str, body: dict[str, Any] | None) -> int:
+    """One request without a client (`port`, `path`, `body`: for a POST); its status, 0 where it failed or was cut."""
+    sent = ["--json", json.dumps(body)] if body else []
+    done = subprocess.run(["curl", "--silent", "--output", os.devnull, "--write-out", "%{http_code}",
+                           "--max-time", "20", *sent, f"http://127.0.0.1:{port}{path}"], capture_output=True, text=True)
+    return int(done.stdout) if done.returncode == 0 else 0
+
+
 def terminate(one: Running) -> None:
     """End an instance as an operator does (`one`)."""
     one.process.terminate()
@@ -160,7 +173,7 @@ def _start_again(one: Running) -> None:
     with one.log.open("ab") as log:
         fresh = subprocess.Popen(command, stdout=log, stderr=subprocess.STDOUT, env=environment)
     one.process.__dict__.update(fresh.__dict__)  # so that whoever holds the instance ends the one that runs
-    for _ in range(200):
+    for _ in range(1200):
         if exchange(one.port, get("/readyz"), timeout=1).status == 200:
             return
         time.sleep(0.05)

@@ -11,9 +11,9 @@ if TYPE_CHECKING:
 __all__ = ["AcidInput", "ActualsRequest", "AdditionInput", "AlkaliInput", "AtHandInput", "BarInput", "BarsCutInput",
            "BarsInput", "BarsOrderInput", "BatchFadeInput", "BatchNeedInput", "BatchOfDesignInput", "BatchesRequest",
            "BatterInput", "BlendsRequest", "BlockInput", "BorrowingInput", "BowlMould", "BoxMould", "CertificateInput",
-           "ClosedInput", "ColourantInput", "ConeFrustumMould", "ConstituentInput", "ContainsInput", "CostRowInput",
-           "CostsRequest", "CureRequest", "CutInput", "CutsRequest", "CylinderMould", "DatesInput", "Day",
-           "DayOfCureInput", "DispersionInput", "DustingInput", "EllipticCylinderMould", "ExtraColourInput",
+           "ClosedInput", "ColourantInput", "ConeFrustumMould", "ConstituentInput", "ContainsInput", "CorrectionInput",
+           "CostRowInput", "CostsRequest", "CureRequest", "CutInput", "CutsRequest", "CylinderMould", "DatesInput",
+           "Day", "DayOfCureInput", "DispersionInput", "DustingInput", "EllipticCylinderMould", "ExtraColourInput",
            "FadePortionInput", "FadesRequest", "FatAtHandInput", "FatInput", "FattyAcidShare", "FillInput",
            "HalfRoundMould", "IngredientPriceInput", "LabInput", "LabelInput", "LabelsRequest", "LabourInput",
            "LimitingInput", "LiquidInput", "LoafInput", "LookInput", "LyeRequest", "LyingCylinderMould",
@@ -21,11 +21,11 @@ __all__ = ["AcidInput", "ActualsRequest", "AdditionInput", "AlkaliInput", "AtHan
            "NeedInput", "Number", "ObjectiveInput", "OrderInput", "OtherColourantInput", "OtherEndInput", "OwnFatInput",
            "OwnNameInput", "PackInput", "PackPriceInput", "PackagingInput", "PiecesPriceInput", "PlacesInput",
            "PortionInput", "PortionsRequest", "PriceInput", "PriceStepInput", "PricesInput", "PrismMould",
-           "ProfileInput", "PromiseInput", "PurchasesRequest", "RecipeInput", "ReleaseInput", "ResidueInput",
-           "ResolvedInput", "ResolvedLineInput", "SalesTaxInput", "SaponificationRange", "ScaleSteps", "ScalingRequest",
-           "SchedulesRequest", "SellingInput", "ShopFeesInput", "SpanInput", "StockInput", "SupplierInput",
-           "SwatchInput", "TaperedBoxMould", "TargetInput", "TemperaturesInput", "ToleranceInput", "TrimInput",
-           "TroughMould", "UnitsChoice", "UntilInput", "WaterInput", "WeighRowInput", "WeighedRowInput",
+           "ProfileInput", "PromiseInput", "PurchasesRequest", "RecipeInput", "RecordInput", "ReleaseInput",
+           "ResidueInput", "ResolvedInput", "ResolvedLineInput", "SalesTaxInput", "SaponificationRange", "ScaleSteps",
+           "ScalingRequest", "SchedulesRequest", "SellingInput", "ShopFeesInput", "SpanInput", "StockInput",
+           "SupplierInput", "SwatchInput", "TaperedBoxMould", "TargetInput", "TemperaturesInput", "ToleranceInput",
+           "TrimInput", "TroughMould", "UnitsChoice", "UntilInput", "WaterInput", "WeighRowInput", "WeighedRowInput",
            "WeighingInput", "Whole", "WishInput"]
 
 
@@ -2389,6 +2389,32 @@ class BarsCutInput(TypedDict):
     """
 
 
+class CorrectionInput(TypedDict):
+    """`corrections[]` of `RecordInput` (What was put right, and why)."""
+
+    what: str
+    """What was done. At most 200 characters."""
+
+    reason: str
+    """Why. At most 200 characters."""
+
+
+class RecordInput(TypedDict):
+    """`record` of `ActualsRequest` (What only you know of the batch: for the record (format=html))."""
+
+    made_on: NotRequired[Day]
+    """Day it was poured; the days of the record follow from it. A date such as 2027-03-20."""
+
+    made_by: NotRequired[str]
+    """Who made it. At most 200 characters."""
+
+    checked_by: NotRequired[str]
+    """Who checked the weighings. At most 200 characters."""
+
+    corrections: NotRequired[Sequence[CorrectionInput]]
+    """What was put right, and why. At most 50 items."""
+
+
 class ActualsRequest(TypedDict):
     """The arguments of `actuals`."""
 
@@ -2429,6 +2455,9 @@ class ActualsRequest(TypedDict):
 
     weighings: NotRequired[Sequence[WeighingInput]]
     """Of a bar in cure, at stage cut: three or more give its drying curve. 1 to 200 items."""
+
+    record: NotRequired[RecordInput]
+    """What only you know of the batch: for the record (format=html)."""
 
 
 class LabelsRequest(TypedDict):

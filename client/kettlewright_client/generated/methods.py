@@ -65,6 +65,7 @@ if TYPE_CHECKING:
         PromiseInput,
         PurchasesRequest,
         RecipeInput,
+        RecordInput,
         ReleaseInput,
         ResidueInput,
         ResolvedInput,
@@ -657,8 +658,8 @@ class Methods:
         """
         found: Blend = self._call(
             "blends", "json",
-            {"fats": fats, "objective": objective, "units": units, "locale": locale, "wishes": wishes, "recipe": recipe,
-            "fats_mass": fats_mass, "scale": scale, "own_fats": own_fats},
+            {"fats": fats, "objective": objective, "units": units, "locale": locale, "wishes": wishes, "recipe":
+            recipe, "fats_mass": fats_mass, "scale": scale, "own_fats": own_fats},
             {},
             timeout, headers)
         return found
@@ -771,13 +772,15 @@ class Methods:
                 locale: Literal["en", "de"] | None = None, data_version: str | None = None, mix: Whole | None = None,
                 weighed: Sequence[WeighedRowInput] | None = None, rescue_with: str | None = None,
                 bars: BarsCutInput | None = None, weighings: Sequence[WeighingInput] | None = None,
-                timeout: Timeout | None = None, headers: Mapping[str, str] | None = None) -> Actuals:
+                record: RecordInput | None = None, timeout: Timeout | None = None,
+                headers: Mapping[str, str] | None = None) -> Actuals:
         """What was really weighed so far: the batch as it is, and what to do next.
 
         Send the body of /v1/batches again with the identity from its response, the stage, and the rows you weighed. The
         service plans the batch again with your weighings. You get its superfat with ranges, the differences from the
         plan, what to weigh from here on, and the next action: new alkali while the lye is not made, part of the lye
-        once it is, fat to add in the pot, new layers, bars and drying. Never pour a lye-heavy batch.
+        once it is, fat to add in the pot, new layers, bars and drying. Never pour a lye-heavy batch. As HTML it is the
+        record of the batch, to print and sign; as CSV, the weighings row by row.
 
         Parameters
         ----------
@@ -807,6 +810,8 @@ class Methods:
             At stage cut.
         weighings : sequence of WeighingInput, optional
             Of a bar in cure, at stage cut: three or more give its drying curve. 1 to 200 items.
+        record : RecordInput, optional
+            What only you know of the batch: for the record (format=html).
         timeout, headers : optional
             For this call, as in `Client`.
 
@@ -822,7 +827,8 @@ class Methods:
         found: Actuals = self._call(
             "actuals", "json",
             {"plan": plan, "identity": identity, "stage": stage, "locale": locale, "data_version": data_version, "mix":
-            mix, "weighed": weighed, "rescue_with": rescue_with, "bars": bars, "weighings": weighings},
+            mix, "weighed": weighed, "rescue_with": rescue_with, "bars": bars, "weighings": weighings, "record":
+            record},
             {},
             timeout, headers)
         return found
@@ -981,9 +987,9 @@ class Methods:
         """
         found: Costs = self._call(
             "costs", "json",
-            {"prices": prices, "units": units, "locale": locale, "recipe": recipe, "mould": mould, "portions": portions,
-            "additions": additions, "residue": residue, "arrangement": arrangement, "fade": fade, "cut": cut, "scale":
-            scale, "expected_loss_pct": expected_loss_pct, "batter_density": batter_density, "overflow_mould":
+            {"prices": prices, "units": units, "locale": locale, "recipe": recipe, "mould": mould, "portions":
+            portions, "additions": additions, "residue": residue, "arrangement": arrangement, "fade": fade, "cut": cut,
+            "scale": scale, "expected_loss_pct": expected_loss_pct, "batter_density": batter_density, "overflow_mould":
             overflow_mould, "pot_volume": pot_volume, "workings": workings, "own_fats": own_fats, "rows": rows},
             {},
             timeout, headers)
@@ -1298,8 +1304,9 @@ class Methods:
              body: BatchesRequest | bytes, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None,
              **address: str) -> Text: ...
     @overload
-    def form(self, operation: Literal["actuals"], word: Literal["json", "csv", "text"], body: ActualsRequest | bytes, *,
-             timeout: Timeout | None = None, headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
+    def form(self, operation: Literal["actuals"], word: Literal["json", "html", "csv", "text"],
+             body: ActualsRequest | bytes, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None,
+             **address: str) -> Text: ...
     @overload
     def form(self, operation: Literal["labels"], word: Literal["json", "csv", "text"], body: LabelsRequest | bytes, *,
              timeout: Timeout | None = None, headers: Mapping[str, str] | None = None, **address: str) -> Text: ...

@@ -49,7 +49,7 @@ ROWS: dict[str, tuple[str, str, str, str, tuple[str, ...], tuple[str, ...]]] = {
         "/v1/batches/actuals",
         "what was really weighed so far: the batch as it is, and what to do next",
         "Actuals",
-        (),
+        ("html",),
         (),
     ),
     "labels": ("POST", "/v1/labels", "what a label must list, and what it may promise", "Labels", (), ()),

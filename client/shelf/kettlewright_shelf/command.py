@@ -130,10 +130,10 @@ def _feed(shelf: Shelf, options: argparse.Namespace) -> None:
 
 
 def _remake(shelf: Shelf, options: argparse.Namespace) -> None:
-    body = shelf.remake_body(options.identity)
+    body = shelf.remake_body(options.batch)
     with Client(options.url) as client:
         reply = json.loads(client.form("batches", "json", json.dumps(body).encode()))
-        print(f"{options.identity} then, {reply['identity']} today")
+        print(f"{options.batch} then, {reply['identity']} today")
         print(json.dumps(reply["comparison"], ensure_ascii=False, indent=1))
         if options.number:
             body = {key: value for key, value in body.items() if key not in ("compare_to", "resolved")}
@@ -203,7 +203,7 @@ def _parser() -> argparse.ArgumentParser:
     feed.add_argument("--send", action="store_true", help="ask the service what to buy")
     feed.add_argument("--format", default="json", choices=("json", "csv"))
     remake = command("remake", _remake, "an old plan on today's data and lots, and what has changed")
-    remake.add_argument("identity")
+    remake.add_argument("batch", help="its number, or the identity of its plan")
     remake.add_argument("--number", help="add it as a new batch of this number")
     export = command("export", _export, "write the whole shelf to a file")
     export.add_argument("path")

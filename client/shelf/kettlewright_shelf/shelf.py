@@ -356,13 +356,13 @@ class Shelf:
                 sums[left.key] = sums.get(left.key, 0.0) + left.left_g
         return [{"key": key, "mass": mass_g} for key, mass_g in sums.items()]
 
-    def remake_body(self, identity: str) -> dict[str, Any]:
+    def remake_body(self, name: str) -> dict[str, Any]:
         """The body of an old plan with today's lots, and with `compare_to` of its time.
 
         Parameters
         ----------
-        identity : str
-            Of the plan. [text]
+        name : str
+            Number of a batch, or identity of a plan. [text]
 
         Returns
         -------
@@ -371,11 +371,12 @@ class Shelf:
 
         Raises
         ------
-        ShelfError : no such plan.
+        ShelfError : no such batch and no such plan.
         """
-        found = self.file.rows("SELECT body, reply FROM plans WHERE identity = ?", (identity,))
+        found = self.file.rows("SELECT body, reply FROM plans WHERE identity = coalesce("
+                               "(SELECT identity FROM batches WHERE number = ?1), ?1)", (name,))
         if not found:
-            raise ShelfError(f'No plan "{identity[:60]}" is on the shelf.')
+            raise self._not_here(name)
         body, reply = copy.deepcopy(json.loads(found[0]["body"])), json.loads(found[0]["reply"])
         certificates = {(row["key"], row["lot"]): json.loads(row["certificate"]) for row in self.file.rows(
             "SELECT key, lot, certificate FROM lots WHERE certificate IS NOT NULL")}

@@ -2,6 +2,7 @@
 
 from kettlewright.actuals.bars_made import BarsMade, ReportedBars
 from kettlewright.actuals.poured import ActualPour, PourSettings
+from kettlewright.actuals.records import BatchRecord, Correction, RecordOptions, record_of
 from kettlewright.actuals.remedies import REMEDIES, Remedy, RemedyRow, cost_of_remedy
 from kettlewright.actuals.replan import Actuals, plan_actuals
 from kettlewright.actuals.rows import STAGES, ReportedWeighing
@@ -14,7 +15,10 @@ __all__ = [
     "ActualPour",
     "Actuals",
     "BarsMade",
+    "BatchRecord",
+    "Correction",
     "PourSettings",
+    "RecordOptions",
     "Remedy",
     "RemedyRow",
     "ReportedBars",
@@ -22,4 +26,5 @@ __all__ = [
     "Step",
     "cost_of_remedy",
     "plan_actuals",
+    "record_of",
 ]

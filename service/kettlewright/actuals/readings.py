@@ -12,7 +12,7 @@ from kettlewright.errors import UnknownIngredient, Unsolvable, gather
 from kettlewright.names import or_nearest
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import OnScale, jug_mass, planned_masses
-from kettlewright.recipe.outcome import RecipeMasses
+from kettlewright.recipe.in_pot import RecipeMasses
 from kettlewright.said import EnglishText
 
 __all__ = ["check_cut", "masses_on_scale", "plan_of_mix", "rescue_fat"]

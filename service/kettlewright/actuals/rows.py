@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -281,7 +282,7 @@ def _check_stage(needed: str, stage: str, what: str) -> None:
 def _difference(row: WeighRow, weighed_g: float | None, lot: str | None) -> Difference:
     if weighed_g is None:
         return Difference(row, lot, None, None, None, "not_told")
-    off = weighed_g - row.weigh_g
+    off = 0.0 if math.isclose(weighed_g, row.weigh_g, rel_tol=1e-9) else weighed_g - row.weigh_g  # noise of ounces
     forgotten = weighed_g == 0 < row.weigh_g
     state = "off" if forgotten or abs(off) > row.step_g * (1 + 1e-9) else "as_planned"
     return Difference(row, lot, weighed_g, off, 100 * off / row.weigh_g if row.weigh_g else None, state)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from kettlewright.pour.buckets import lenders_first
 from kettlewright.pour.division import Division, FreeFat, WeighedPortion
 from kettlewright.recipe.outcome import MOLAR_MASS
-from kettlewright.recipe.superfat import Superfat
+from kettlewright.recipe.superfat_result import Superfat
 
 __all__ = ["with_free_fat", "with_superfats"]
 

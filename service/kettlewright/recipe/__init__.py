@@ -8,10 +8,11 @@ from kettlewright.recipe.fats import Fat, FatPortion
 from kettlewright.recipe.ingredients import Recipe, Temperatures
 from kettlewright.recipe.liquids import LiquidPortion
 from kettlewright.recipe.lye import make_lye, make_lye_for
+from kettlewright.recipe.lye_result import Lye
 from kettlewright.recipe.rescue import fat_to_add, is_kept, part_of_lye, with_more_fat
 from kettlewright.recipe.scaling import BarsWanted, Limiting
 from kettlewright.recipe.water import WaterRule
-from kettlewright.recipe.weighed import DispersedFat, Lye
+from kettlewright.recipe.weighed import DispersedFat
 from kettlewright.recipe.weighing import Scale
 from kettlewright.recipe.workings import SILENT, Book, WorkingLine
 

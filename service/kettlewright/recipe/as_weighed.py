@@ -6,8 +6,10 @@ import math
 from dataclasses import dataclass, replace
 
 from kettlewright.recipe.acids import acid
-from kettlewright.recipe.outcome import RecipeMasses, in_pot_of, lye_of
-from kettlewright.recipe.weighed import Lye, MassToWeigh
+from kettlewright.recipe.in_pot import RecipeMasses, in_pot_of
+from kettlewright.recipe.lye_result import Lye
+from kettlewright.recipe.outcome import lye_of
+from kettlewright.recipe.weighed import MassToWeigh
 
 __all__ = ["OnScale", "jug_mass", "lye_as_weighed", "planned_masses"]
 

@@ -1,4 +1,4 @@
-"""How hot the lye gets, how ice cools it, and the temperature of lye and fats when they meet."""
+"""How hot the lye gets, and how ice cools it."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ from kettlewright.reference.lye_tables import (
     naoh_heat_of_solution,
 )
 
-__all__ = ["AlkaliInJug", "Meeting", "PeakTemperature", "WaterInJug", "batter_temperature", "lye_heat_capacity",
-           "lye_temperature_for", "naoh_boiling_temperature", "naoh_heat", "peak_temperature"]
+__all__ = ["HEAT_BALANCE", "AlkaliInJug", "PeakTemperature", "WaterInJug", "lye_heat_capacity",
+           "naoh_boiling_temperature", "naoh_heat", "peak_temperature"]
 
 NEWER_HEAT_EXTRA_KJ_PER_MOL = 1.62  # 44.51 (Parker, NSRDS-NBS 2, 1965) less 42.89 (the older set), infinite dilution
 KOH_HEAT_KJ_PER_MOL = 57.61  # infinite dilution: Parker, NSRDS-NBS 2, 1965, read; an upper bound at any strength
@@ -25,20 +25,16 @@ KOH_HEAT_LOW = 0.8  # the bound is perhaps 10 to 20 % too high from 30 to 45 %: 
 STRONG_LYE_KJ_PER_KG = 307.0  # about constant from 36 to 42.5 %; kept beyond the table's end (own decision)
 MELTING_KJ_PER_KG = 334.0  # of ice: from memory
 WATER_KJ_PER_KG_K = 4.18
-FATS_KJ_PER_KG_K = 2.0  # liquid fats, 1.9 to 2.2: from memory
-FATS_MELTING_KJ_PER_KG = 110.0  # hard fats, 90 to 130: from memory
 _TABLE_STARTS_AT_MOL_WATER = 3.0
 _LOST = 0.1
 _HEAT_SOURCE = "Integral heat of solution, older NBS (Rossini) set: memory but for r = 4 (read); of acids: memory"
-_BALANCE = "heat balance, no heat loss"
+HEAT_BALANCE = "heat balance, no heat loss"
 
 _MOL_WATER = Formula("(water / M_water) / mol_alkali")
 _HEAT = Formula("sum(heats)")
 _COLD = Formula("sum(takes)")
 _PEAK = Formula("max(water_c + 1000 * (heat - cold) / (lye * cp), 0)")  # at 0 degC some ice is left over
 _LOST_TOO = Formula("max(water_c + 1000 * (heat * (1 - lost) - cold) / (lye * cp), 0)")
-_MET = Formula("(fats * cp_fats * fats_c + lye * cp_lye * lye_c - solid * melting) / (fats * cp_fats + lye * cp_lye)")
-_LYE_FOR = Formula("pour_c + (fats * cp_fats * (pour_c - fats_c) + solid * melting) / (lye * cp_lye)")
 
 
 def naoh_boiling_temperature(concentration: float) -> float:
@@ -248,13 +244,13 @@ def peak_temperature(alkalis: Sequence[AlkaliInJug], waters: Sequence[WaterInJug
     takes = [part.mass_g / 1000 * (WATER_KJ_PER_KG_K * (water_c - part.temperature_c)
                                    + (MELTING_KJ_PER_KG if part.frozen else 0.0)) for part in waters]
     takes += [_stock_takes(alkali, water_c) for alkali in alkalis if alkali.stock_pct is not None]
-    cold = book.work("heat absorbed by the cold parts", _COLD, "kJ", _BALANCE, takes=takes)
+    cold = book.work("heat absorbed by the cold parts", _COLD, "kJ", HEAT_BALANCE, takes=takes)
     ends = []
     for which, heats in (("lower", low), ("higher", high)):
         heat = book.work(f"heat released, {which}", _HEAT, "kJ", _HEAT_SOURCE, heats=heats)
         numbers = {"water_c": water_c, "heat": heat, "cold": cold, "lye": lye_g + acids_g, "cp": capacity}
-        ends.append((book.work(f"peak temperature, {which}", _PEAK, "degC", _BALANCE, **numbers),
-                     book.work(f"with a tenth lost, {which}", _LOST_TOO, "degC", _BALANCE, lost=_LOST, **numbers)))
+        ends.append((book.work(f"peak temperature, {which}", _PEAK, "degC", HEAT_BALANCE, **numbers),
+                     book.work(f"with a tenth lost, {which}", _LOST_TOO, "degC", HEAT_BALANCE, lost=_LOST, **numbers)))
     # left out, on the safe side: salts of acids raise the boiling point less than the alkali they replace
     left = max(1 - acids_mol / math.fsum(mol.values()), 0.0)
     half_ice = None
@@ -273,71 +269,3 @@ def _stock_takes(alkali: AlkaliInJug, water_c: float) -> float:
         return 0.0
     stock_g = alkali.pure_g * 100 / alkali.stock_pct
     return stock_g / 1000 * lye_heat_capacity({alkali.key: alkali.pure_g}, stock_g) * (water_c - alkali.stock_c)
-
-
-@dataclass(frozen=True, slots=True)
-class Meeting:
-    """Temperatures when lye and fats meet; saponification warms the batter further.
-
-    Parameters
-    ----------
-    batter_c : float, optional
-        Of the batter, if both temperatures are known. [degC]
-    lye_c : float, optional
-        The lye temperature needed for the requested batter temperature. [degC]
-    """
-
-    batter_c: float | None
-    lye_c: float | None
-
-
-def batter_temperature(*, fats_g: float, fats_c: float, solid_g: float, lye_g: float, lye_c: float,
-                       cp_lye: float, cp_fats: float = FATS_KJ_PER_KG_K, melting: float = FATS_MELTING_KJ_PER_KG,
-                       book: Book = SILENT) -> float:
-    """Temperature of the batter when fats and lye meet.
-
-    Parameters
-    ----------
-    fats_g, solid_g, lye_g : float
-        All fats, the part of them that is still solid, and the lye. [g]
-    fats_c, lye_c : float
-        Their temperatures. [degC]
-    cp_lye, cp_fats : float
-        Heat capacities. [kJ/(kg K)]
-    melting : float
-        Of the solid part. [kJ/kg]
-    book : Book
-        Records the line. [line]
-
-    Returns
-    -------
-    float : heat of saponification not counted. [degC]
-
-    References
-    ----------
-    .. [1] Heat balance. Fats 2.0 kJ/(kg K) and 110 kJ/kg: from memory.
-    """
-    return book.work("batter where fats and lye meet", _MET, "degC", _BALANCE, fats=fats_g, cp_fats=cp_fats,
-                     fats_c=fats_c, lye=lye_g, cp_lye=cp_lye, lye_c=lye_c, solid=solid_g, melting=melting)
-
-
-def lye_temperature_for(*, pour_c: float, fats_g: float, fats_c: float, solid_g: float, lye_g: float, cp_lye: float,
-                        cp_fats: float = FATS_KJ_PER_KG_K, melting: float = FATS_MELTING_KJ_PER_KG,
-                        book: Book = SILENT) -> float:
-    """Lye temperature that gives a batter of `pour_c`; the inverse of `batter_temperature`.
-
-    Parameters
-    ----------
-    pour_c, fats_g, fats_c, solid_g, lye_g, cp_lye, cp_fats, melting, book
-        As for `batter_temperature`; `pour_c` is the batter's target temperature. [degC, g, kJ/(kg K), kJ/kg]
-
-    Returns
-    -------
-    float : [degC]
-
-    References
-    ----------
-    .. [1] Heat balance.
-    """
-    return book.work("lye temperature for the pour", _LYE_FOR, "degC", _BALANCE, pour_c=pour_c, fats=fats_g,
-                     cp_fats=cp_fats, fats_c=fats_c, solid=solid_g, melting=melting, lye=lye_g, cp_lye=cp_lye)

@@ -11,10 +11,12 @@ from kettlewright.errors import Unsolvable
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.alkalis import AlkaliPortion
 from kettlewright.recipe.fats import Fat, known_fat
+from kettlewright.recipe.in_pot import InPot, RecipeMasses, fats_in_pot
 from kettlewright.recipe.ingredients import Recipe
-from kettlewright.recipe.outcome import DEFINITION, MOLAR_MASS, InPot, RecipeMasses, fats_in_pot, lye_of
+from kettlewright.recipe.lye_result import Lye
+from kettlewright.recipe.outcome import DEFINITION, MOLAR_MASS, lye_of
 from kettlewright.recipe.superfat import FatInPot
-from kettlewright.recipe.weighed import DispersedFat, Lye, MassToWeigh
+from kettlewright.recipe.weighed import DispersedFat, MassToWeigh
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest, round_up
 from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import MG_KOH_PER_MOL

@@ -4,32 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from kettlewright import amounts
 from kettlewright.ranges import Range
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.alkalis import AlkaliPortion
 from kettlewright.recipe.fats import Fat, fat_kind
-from kettlewright.recipe.heat import (
-    AlkaliInJug,
-    Meeting,
-    PeakTemperature,
-    WaterInJug,
-    batter_temperature,
-    lye_heat_capacity,
-    lye_temperature_for,
-    peak_temperature,
-)
+from kettlewright.recipe.heat import AlkaliInJug, PeakTemperature, WaterInJug, lye_heat_capacity, peak_temperature
+from kettlewright.recipe.in_pot import InPot, fats_in_pot
 from kettlewright.recipe.ingredients import Recipe
+from kettlewright.recipe.lye_result import Lye, LyeAt, LyeSolution
 from kettlewright.recipe.lye_solution import density_is_valid, lye_volume
+from kettlewright.recipe.meeting import Meeting, batter_temperature, lye_temperature_for
 from kettlewright.recipe.soap import Saponified, Soap, mean_molar_mass, soap_made
-from kettlewright.recipe.superfat import AcidInPot, AlkaliInPot, FatInPot, FloorCost, Superfat, superfat
+from kettlewright.recipe.superfat import AcidInPot, AlkaliInPot, superfat
+from kettlewright.recipe.superfat_result import FloorCost, Superfat
 from kettlewright.recipe.weighed import (
     DispersedFat,
-    Lye,
-    LyeAt,
-    LyeSolution,
     MassToWeigh,
     WeighedAcid,
     WeighedAlkali,
@@ -42,7 +34,7 @@ from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import M_KOH, M_NAOH, MG_KOH_PER_MOL
 from kettlewright.said import Said
 
-__all__ = ["DEFINITION", "MOLAR_MASS", "InPot", "RecipeMasses", "fats_in_pot", "in_pot_of", "lye_of"]
+__all__ = ["DEFINITION", "MOLAR_MASS", "lye_of"]
 
 MOLAR_MASS = {"NaOH": M_NAOH, "KOH": M_KOH}
 _ALKALI_NAMES = {"NaOH": Said("sodium hydroxide"), "KOH": Said("potassium hydroxide")}
@@ -54,86 +46,6 @@ _RATIO = Formula("water / alkali")
 _DENSITY = Formula("lye / volume")
 _BATTER = Formula("fats + acids + liquids + alkalis + added_water")
 DEFINITION = "definition"
-
-
-@dataclass(frozen=True, slots=True)
-class RecipeMasses:
-    """The masses that the recipe sets, exact or as weighed.
-
-    Parameters
-    ----------
-    fats, acids, liquids : tuple of float
-        Each in the order of the recipe. [g]
-    """
-
-    fats: tuple[float, ...]
-    acids: tuple[float, ...]
-    liquids: tuple[float, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class InPot:
-    """All masses of a batch, exact or as weighed.
-
-    Parameters
-    ----------
-    recipe_masses : RecipeMasses
-        Fats, acids, liquids. [g]
-    pure, alkalis : tuple of float
-        Pure alkali; alkali as bought, or the solution of a stock. [g]
-    counted : float
-        Alkali as the water rule counts it. [g]
-    water_all, water_added : float
-        All water of the lye; the part that is added as water, including ice. [g]
-    demand_mol, acids_mol : float
-        Full demand of the fats; alkali that acids neutralise. [mol]
-    """
-
-    recipe_masses: RecipeMasses
-    pure: tuple[float, ...]
-    alkalis: tuple[float, ...]
-    counted: float
-    water_all: float
-    water_added: float
-    demand_mol: float
-    acids_mol: float
-
-    @property
-    def total(self) -> float:
-        """Total mass. [g]"""
-        given = self.recipe_masses
-        return math.fsum((*given.fats, *given.acids, *given.liquids, *self.alkalis, self.water_added))
-
-
-def in_pot_of(recipe: Recipe, fats: Sequence[Fat], recipe_masses: RecipeMasses, alkalis: tuple[float, ...], *,
-              water_added: float, dispersed: Sequence[DispersedFat]) -> InPot:
-    """All masses of a batch, once alkali and water are known.
-
-    Parameters
-    ----------
-    recipe, fats : Recipe, sequence of Fat
-        As requested, and the figures of its fats. [recipe]
-    recipe_masses, alkalis, water_added
-        As for `InPot`. [g]
-    dispersed : sequence of DispersedFat
-        Oil in additions. [g]
-
-    Returns
-    -------
-    InPot : [g]
-    """
-    pure = tuple(mass * portion.strength for mass, portion in zip(alkalis, recipe.alkalis, strict=True))
-    brings = [portion.brings_water for portion in recipe.alkalis]
-    water_all = water_added + math.fsum((
-        *(mass - pure[i] for i, mass in enumerate(alkalis) if brings[i]),
-        *(mass * (1 - one.strength_pct / 100) for mass, one in zip(recipe_masses.acids, recipe.acids, strict=True)),
-        *(mass * one.water_pct / 100 for mass, one in zip(recipe_masses.liquids, recipe.liquids, strict=True))))
-    takers = fats_in_pot(recipe, fats, recipe_masses, dispersed)
-    return InPot(recipe_masses, pure, alkalis,
-                 math.fsum(pure[i] if brings[i] else mass for i, mass in enumerate(alkalis)),
-                 water_all, water_added, math.fsum(one.mol(one.mass_g, one.value.mid) for one in takers),
-                 math.fsum(mass * one.strength_pct / 100 * acid(one.acid).mol_per_g
-                           for mass, one in zip(recipe_masses.acids, recipe.acids, strict=True)))
 
 
 def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, weighed: InPot,
@@ -197,33 +109,6 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
         saponification_value=_blend(masses.fats, fats),
         soap=_soap(recipe, fats, alkalis, weighed, dispersed, found, solution, expected_loss_pct, book),
         mass_g=batter, exact_mass_g=exact.total, meeting=_meeting(recipe, all_weighed, solution, book))
-
-
-def fats_in_pot(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses,
-                dispersed: Sequence[DispersedFat]) -> list[FatInPot]:
-    """Every fat that the alkali can saponify: in the recipe, in liquids and in additions.
-
-    Parameters
-    ----------
-    recipe, fats : Recipe, sequence of Fat
-        As requested, and the figures of its fats. [recipe]
-    masses : RecipeMasses
-        Fats and liquids. [g]
-    dispersed : sequence of DispersedFat
-        Oil in additions. [g]
-
-    Returns
-    -------
-    list of FatInPot : [g]
-    """
-    found = [FatInPot(fat.key, fat.name, mass, fat.saponification_value)
-             for mass, fat in zip(masses.fats, fats, strict=True)]
-    for mass, portion in zip(masses.liquids, recipe.liquids, strict=True):
-        if portion.fat_value is not None:
-            found.append(FatInPot(portion.key, Said("the fat in {liquid}", liquid=portion.name), mass,
-                                  portion.fat_value, portion.fat_pct / 100))
-    return found + [FatInPot(one.key, Said("the oil in {addition}", addition=one.name), one.mass_g, one.value)
-                    for one in dispersed]
 
 
 def _weighed_alkali(portion: AlkaliPortion, pure_g: float, mass_g: float, weigh_g: float) -> WeighedAlkali:

@@ -12,8 +12,8 @@ from dataclasses import replace
 
 from kettlewright import limits
 from kettlewright.recipe.as_weighed import OnScale, jug_mass, lye_as_weighed
-from kettlewright.recipe.superfat import Superfat
-from kettlewright.recipe.weighed import Lye
+from kettlewright.recipe.lye_result import Lye
+from kettlewright.recipe.superfat_result import Superfat
 
 __all__ = ["fat_to_add", "is_kept", "part_of_lye", "with_more_fat"]
 

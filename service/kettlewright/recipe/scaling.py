@@ -9,7 +9,7 @@ from kettlewright import limits
 from kettlewright.curing import fresh_mass
 from kettlewright.errors import UnknownIngredient, Unsolvable
 from kettlewright.recipe.ingredients import Recipe
-from kettlewright.recipe.weighed import Lye
+from kettlewright.recipe.lye_result import Lye
 
 __all__ = ["BarsWanted", "Limiting", "bars_batter", "factor_for_fats", "limiting_factor", "scaled", "with_masses"]
 

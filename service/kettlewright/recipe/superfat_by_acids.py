@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from kettlewright.recipe.weighed import Lye
+from kettlewright.recipe.lye_result import Lye
 
 __all__ = ["superfat_by_acids"]
 

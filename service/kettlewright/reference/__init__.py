@@ -12,17 +12,8 @@ from kettlewright.reference.constants import (
 from kettlewright.reference.densities import ASSUMED_FAT_DENSITY, Density, density_at_40, density_from_figure
 from kettlewright.reference.density_of_water import water_density
 from kettlewright.reference.fat_names import bare_name, fat, fats_called
-from kettlewright.reference.fats import (
-    AcidShare,
-    Alias,
-    FatRecord,
-    FattyAcid,
-    Figure,
-    LabelNames,
-    OpenFigure,
-    fats,
-    fatty_acid_constants,
-)
+from kettlewright.reference.fat_records import AcidShare, Alias, FatRecord, FattyAcid, Figure, LabelNames, OpenFigure
+from kettlewright.reference.fats import fats, fatty_acid_constants
 from kettlewright.reference.finding import FatFilter, find_fats
 from kettlewright.reference.label_names import ColourantRecord, acid_label_names, colour_index_number, colourants
 from kettlewright.reference.net_contents import ToleranceRow, net_content_tolerances

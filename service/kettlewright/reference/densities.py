@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from kettlewright.reference.density_of_water import water_density
-from kettlewright.reference.fats import FatRecord, Figure
+from kettlewright.reference.fat_records import FatRecord, Figure
 
 __all__ = ["ASSUMED_FAT_DENSITY", "Density", "density_at_40", "density_from_figure"]
 

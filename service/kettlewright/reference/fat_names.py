@@ -11,7 +11,8 @@ from types import MappingProxyType
 
 from kettlewright.errors import UnknownIngredient
 from kettlewright.names import may_suggest, tidy
-from kettlewright.reference.fats import FatRecord, fats
+from kettlewright.reference.fat_records import FatRecord
+from kettlewright.reference.fats import fats
 
 __all__ = ["bare_name", "fat", "fats_called", "plain_name"]
 

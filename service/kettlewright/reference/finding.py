@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from kettlewright.errors import Missing
 from kettlewright.reference.fat_names import plain_name
-from kettlewright.reference.fats import FatRecord, Figure, OpenFigure, fats
+from kettlewright.reference.fat_records import FatRecord, Figure, OpenFigure
+from kettlewright.reference.fats import fats
 
 __all__ = ["FatFilter", "find_fats"]
 

@@ -10,7 +10,7 @@ from functools import cache
 from importlib import resources
 from types import MappingProxyType
 
-from kettlewright.reference.fats import LabelNames
+from kettlewright.reference.fat_records import LabelNames
 
 __all__ = ["ColourantRecord", "acid_label_names", "colour_index_number", "colourants", "load_acid_label_names",
            "load_colourants"]

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from kettlewright.reference.fats import FatRecord, fats
+from kettlewright.reference.fat_records import FatRecord
+from kettlewright.reference.fats import fats
 
 __all__ = ["SOURCES", "Source", "all_sources", "fat_source"]
 

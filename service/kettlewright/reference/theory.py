@@ -6,7 +6,8 @@ import math
 from collections.abc import Mapping
 
 from kettlewright.reference.constants import M_GLYCEROL, M_WATER, MG_KOH_PER_MOL
-from kettlewright.reference.fats import FatRecord, fatty_acid_constants
+from kettlewright.reference.fat_records import FatRecord
+from kettlewright.reference.fats import fatty_acid_constants
 
 __all__ = ["DISAGREE_PCT", "iodine_value_of", "saponification_value_by_acids", "saponification_value_of"]
 

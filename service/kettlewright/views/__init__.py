@@ -7,9 +7,11 @@ from kettlewright.views.cutting_plan import cut_plan
 from kettlewright.views.file_names import file_name
 from kettlewright.views.lye_page import lye_page
 from kettlewright.views.picture import cut_face, mould_section, portions_section
+from kettlewright.views.record import batch_record
 from kettlewright.views.sheet import batch_card, batch_sheet, sheet_policy
 from kettlewright.views.strip import fade_strip
 
-__all__ = ["answer_page", "batch_calendar", "batch_card", "batch_sheet", "cure_calendar", "cure_curve", "cut_face",
+__all__ = ["answer_page", "batch_calendar", "batch_card", "batch_record", "batch_sheet",
+           "cure_calendar", "cure_curve", "cut_face",
            "cut_plan", "fade_strip", "file_name", "home_page", "lye_page", "mould_section", "page_policy",
            "portions_section", "problem_page", "schedule_calendar", "sheet_policy"]

@@ -1,6 +1,7 @@
 """The calendar (iCalendar, RFC 5545): the days with work to do, as all-day events.
 
-The same reply gives the same bytes: UIDs and time stamps depend only on the reply.
+The same reply gives the same bytes: UIDs and time stamps depend only on the reply. A UID depends on names and days, not
+on sentences: a calendar imported again, in another language or after a text was reworded, replaces its events.
 """
 
 from __future__ import annotations
@@ -20,6 +21,8 @@ from kettlewright.languages import current_locale, in_language_of_response, tran
 from kettlewright.said import Said, sentences
 
 __all__ = ["DayEvent", "batch_calendar", "cure_calendar", "schedule_calendar"]
+
+_DAYS = ("pour", "unmould", "cure_until", "pack_from", "release")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +85,11 @@ def batch_calendar(reply: Mapping[str, Any]) -> str:
     Unsolvable : the reply has no dates.
     """
     dates = reply.get("dates")
-    number = translated(Said("batch {number}", number=reply.get("batch_number") or reply["identity"]))
+    known_as = reply.get("batch_number") or reply["identity"]
+    number = translated(Said("batch {number}", number=known_as))
     name = translated(Said("{title} ({batch})", title=reply["title"], batch=number)) if "title" in reply else number
     return cure_calendar({"meta": reply["meta"], "dates": dates, "stamp": dates and dates["pour"], "name": name,
-                          "known_as": number})
+                          "known_as": known_as})
 
 
 @in_language_of_response
@@ -118,7 +122,7 @@ def schedule_calendar(reply: Mapping[str, Any]) -> str:
 
 
 def _steps(dates: Mapping[str, Any], name: str) -> Iterator[DayEvent]:
-    day = {key: date.fromisoformat(dates[key]) for key in ("pour", "unmould", "cure_until", "pack_from", "release")}
+    day = {key: date.fromisoformat(dates[key]) for key in _DAYS}
     yield DayEvent("pour", translated(Said("Pour {batch}", batch=name)), translated(CATALOGUE["alkali-corrosive"].text),
                    day["pour"], day["pour"])
     yield DayEvent("unmould", translated(Said("Unmould and cut {batch}", batch=name)),
@@ -142,8 +146,9 @@ def _written(reply: Mapping[str, Any], named: list[tuple[str, list[DayEvent]]]) 
     calendar.add("version", "2.0")
     stamp = datetime.combine(date.fromisoformat(reply["stamp"]), time(), tzinfo=UTC)
     known_as = reply.get("known_as", reply.get("name"))
-    whole = hashlib.sha256(json.dumps([known_as, reply.get("dates"), reply.get("batches")],
-                                      sort_keys=True).encode()).hexdigest()[:24]
+    batches = reply.get("batches", [{"name": known_as, "number": 1, "dates": reply.get("dates")}])
+    identified_by = [[one["name"], one["number"], *(one["dates"][key] for key in _DAYS)] for one in batches]
+    whole = hashlib.sha256(json.dumps(identified_by).encode()).hexdigest()[:24]
     for number, (_, events) in enumerate(named):
         for one in events:
             event = Event()

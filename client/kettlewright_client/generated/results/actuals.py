@@ -3,16 +3,16 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal, overload
 
-from kettlewright_client.generated.results.batches import Money
-from kettlewright_client.generated.results.cure import Curve
+from kettlewright_client.generated.results.batches import CostOfBatch, LabelDraft, Money
+from kettlewright_client.generated.results.cure import Curve, DatesWithNotes
 from kettlewright_client.generated.results.cuts import MassRange
 from kettlewright_client.generated.results.lye import LyeCore, PctRange, SuperfatOutcome, WeighListRow
 from kettlewright_client.generated.results.portions import PortionColumn, PortionLayer
 from kettlewright_client.generated.results.shared import Reply
 from kettlewright_client.record import Record
 
-__all__ = ["ActualPortion", "ActualPour", "Actuals", "AfterNextAction", "BarsMade", "Drying", "MissingIngredient",
-           "NextAction", "OtherAction", "Remedy", "RemedyRow", "WeighingDifference"]
+__all__ = ["ActualPortion", "ActualPour", "Actuals", "AfterNextAction", "BarsMade", "BatchRecord", "CorrectionMade",
+           "Drying", "MissingIngredient", "NextAction", "OtherAction", "Remedy", "RemedyRow", "WeighingDifference"]
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -371,6 +371,77 @@ class BarsMade(Record):
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
+class CorrectionMade(Record):
+    """`corrections[]` of `BatchRecord` (What was put right, and why)."""
+
+    what: str
+    """What was done."""
+
+    reason: str
+    """Why."""
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class BatchRecord(Record):
+    """`record` of `Actuals` (The record of the batch; as HTML it is a form to print and sign)."""
+
+    identity: str
+    """Of this record: of the plan, the weighings and all that you gave."""
+
+    title: str | None = None
+    """Of the plan."""
+
+    batch_number: str | None = None
+    """Of the plan."""
+
+    made_on: str | None = None
+    """As given. A date such as 2027-03-20."""
+
+    made_by: str | None = None
+    """As given, else the maker of the plan."""
+
+    checked_by: str | None = None
+    """As given."""
+
+    corrections: tuple[CorrectionMade, ...]
+    """What was put right, and why."""
+
+    complete: bool
+    """The batch is poured and every row was reported."""
+
+    dates: DatesWithNotes | None = None
+    """From made_on, else as planned."""
+
+    label: LabelDraft | None = None
+    """From what was weighed, if the plan has a label and the batch is poured and may be sold."""
+
+    cost: CostOfBatch | None = None
+    """From what was weighed, if the plan has prices and the batch is poured."""
+
+    notes: tuple[str, ...]
+    """What is not in it, and why."""
+
+    if TYPE_CHECKING:
+        @overload
+        def need(self, part: Literal["title"]) -> str: ...
+        @overload
+        def need(self, part: Literal["batch_number"]) -> str: ...
+        @overload
+        def need(self, part: Literal["made_on"]) -> str: ...
+        @overload
+        def need(self, part: Literal["made_by"]) -> str: ...
+        @overload
+        def need(self, part: Literal["checked_by"]) -> str: ...
+        @overload
+        def need(self, part: Literal["dates"]) -> DatesWithNotes: ...
+        @overload
+        def need(self, part: Literal["label"]) -> LabelDraft: ...
+        @overload
+        def need(self, part: Literal["cost"]) -> CostOfBatch: ...
+        def need(self, part: str) -> Any: ...
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Drying(Record):
     """`drying` of `Actuals` (If weighings in cure were given)."""
 
@@ -426,6 +497,9 @@ class Actuals(Reply):
 
     bars: BarsMade | None = None
     """If given."""
+
+    record: BatchRecord
+    """The record of the batch; as HTML it is a form to print and sign."""
 
     drying: Drying | None = None
     """If weighings in cure were given."""

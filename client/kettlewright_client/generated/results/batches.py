@@ -408,7 +408,7 @@ class LeftOutSpray(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class LabelDraft(Record):
-    """`label` of `Batch` (If requested), and 1 more."""
+    """`label` of `Batch` (If requested), and 2 more."""
 
     title: str | None = None
     """Title of the batch."""
@@ -621,7 +621,7 @@ class SellingPriceResult(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class CostOfBatch(Record):
-    """`cost` of `Batch` (If prices were given), and 1 more."""
+    """`cost` of `Batch` (If prices were given), and 2 more."""
 
     currency: str
     """Of every amount, ISO 4217."""

@@ -93,9 +93,9 @@ def _docs() -> str:
              "fields and its form.</p>"]
     for tag in whole["tags"]:
         rows = "".join(
-            f"<li><a href=\"#/{tag['name']}/{told['operationId']}\"><code>{method.upper()} {escape(path)}</code></a> "
-            f"{escape(told['summary'])}</li>"
-            for path, item in whole["paths"].items() for method, told in item.items() if tag["name"] in told["tags"])
+            f"<li><a href=\"#/{tag['name']}/{entry['operationId']}\"><code>{method.upper()} {escape(path)}</code></a> "
+            f"{escape(entry['summary'])}</li>"
+            for path, item in whole["paths"].items() for method, entry in item.items() if tag["name"] in entry["tags"])
         parts.append(f"<h2>{tag['name']}</h2><p>{escape(tag['description'])}</p><ul>{rows}</ul>")
     return _DOCS.replace("OPERATIONS", "".join(parts))
 

@@ -55,7 +55,8 @@ def document() -> dict[str, Any]:
     for status, problem in KINDS.items():
         spec.components.response(f"Problem{status}", {
             "description": f"{problem.title}. {problem.page}",
-            "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}})
+            "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}},
+                        "text/html": {"schema": {"type": "string"}}}})
     for found in OPERATIONS.values():
         spec.path(path=found.path, operations={found.method.lower(): _operation(found)})
     made: dict[str, Any] = json.loads(json.dumps(spec.to_dict()))
@@ -76,12 +77,12 @@ def _operation(found: Operation) -> dict[str, Any]:
     if paragraphs:
         made["description"] = "\n\n".join(paragraphs)
     made["parameters"] = _parameters(found)
-    if found.takes is not None and found.method == "POST":  # a GET with a body is refused
+    if found.request is not None and found.method == "POST":  # a GET with a body is refused
         made["requestBody"] = {"required": True, "content": {JSON_TYPE: {
-            "schema": type(found.takes),
+            "schema": type(found.request),
             "examples": {_slug(example["title"]): {"summary": example["title"], "value": example["body"]}
                          for example in examples[:1]}}}}
-    content: dict[str, Any] = {JSON_TYPE: {"schema": type(found.gives)}}
+    content: dict[str, Any] = {JSON_TYPE: {"schema": type(found.response)}}
     if found.link is None and found.group != "service":
         content[JSON_TYPE]["examples"] = {"short": {"$ref": f"#/components/examples/{found.name}"}}
     for word, media_type in found.forms.items():
@@ -101,7 +102,7 @@ def _short_response(found: Operation) -> dict[str, Any]:
     of = f'"{examples[0]["title"]}"' if examples else "the address alone"
     response = run(found, body, _OF_THE_PATH if "{key}" in found.path else None)
     return {"summary": f"Response to {of}, cut: of lists the first item, of objects what is always there",
-            "value": _shortened(response, found.gives)}
+            "value": _shortened(response, found.response)}
 
 
 def _shortened(value: Any, schema: Any = None) -> Any:

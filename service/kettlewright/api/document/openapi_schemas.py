@@ -67,7 +67,7 @@ class _Converter(OpenAPIConverter):
             bases = _bases(made)
             found["allOf"] = [self.resolve_nested_schema(base) for base in bases]
             inherited = {name for base in bases for name in _names(base)}
-            found["properties"] = {name: told for name, told in found["properties"].items() if name not in inherited}
+            found["properties"] = {name: shape for name, shape in found["properties"].items() if name not in inherited}
             found["required"] = [name for name in found["properties"] if name not in made.omitted]
             found = {name: value for name, value in found.items() if value or name == "properties"}
         if isinstance(made, Strict):
@@ -96,7 +96,7 @@ class _Converter(OpenAPIConverter):
 
 
     def _enum(self, field: Choice, found: dict[str, Any]) -> dict[str, Any]:
-        """A property that refers to an enum with a name of its own (`field`, `found`: the property as it stands)."""
+        """A property that refers to an enum with a name of its own (`field`, `found`: the property as it is so far)."""
         schema = field.root
         assert isinstance(schema, Schema)
         assert field.name is not None

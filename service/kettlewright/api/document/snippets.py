@@ -52,8 +52,8 @@ def snippets_of(name: str, method: str, path: str) -> str:
         lines.insert(5, "import json")
         lines.insert(0, "`body.json` holds the body, such as the example below.\n")
     if name in CELLS:
-        asked = f'WEBSERVICE("{_HERE}{CELLS[name]}")'
-        cell = f"={asked}" if name in _NUMBERS_NOT else f'=NUMBERVALUE({asked}, ".", ",")'
+        formula = f'WEBSERVICE("{_HERE}{CELLS[name]}")'
+        cell = f"={formula}" if name in _NUMBERS_NOT else f'=NUMBERVALUE({formula}, ".", ",")'
         lines += ["", "A cell of a spreadsheet (semicolons where your sheet has them):", "", "```text", cell, "```"]
     elif name == "batches":
         lines += ["", "A cell can request a batch: `links.self` from its response, then `&field=`."]

@@ -15,7 +15,7 @@ Path = tuple[str | int, ...]
 
 @dataclass(frozen=True, slots=True)
 class BodyFromLink:
-    """The body that an address stands for.
+    """The body that an address describes.
 
     Parameters
     ----------

@@ -1,7 +1,7 @@
 """Pages of other origins (CORS, as the Fetch standard has it), and OPTIONS, which is never refused.
 
 Without the setting no page of another origin reads a reply. There are no cookies and no credentials, so none is ever
-allowed; a POST must be JSON, which a page can only send after it has asked.
+allowed; a POST must be JSON, which a page can only send after a preflight request.
 """
 
 from __future__ import annotations

@@ -89,7 +89,7 @@ def is_accepted(name: str, hosts: tuple[str, ...]) -> bool:
 def check_site(request: Request, settings: Settings) -> None:
     """Refuse what another site's page made a browser ask without its user (`request`, `settings`).
 
-    Following a link is asked by the user. Pages of the origins that may read replies may also ask.
+    The user follows a link. Pages of the origins that may read replies may send requests, too.
 
     Raises
     ------

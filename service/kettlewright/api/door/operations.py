@@ -1,6 +1,6 @@
 """Operations: a route, its schemas and its documentation, in one place.
 
-    @operation("POST", "/v1/cuts", name="cuts", takes=CutsRequest, gives=CutsResponse, summary="...")
+    @operation("POST", "/v1/cuts", name="cuts", request=CutsRequest, response=CutsResponse, summary="...")
     def cuts(block: Block, bar: BarCut, **rest: Any) -> object:
         return answer("cuts", ...)
 
@@ -68,7 +68,7 @@ class Operation:
     ----------
     method, path, name, summary, description, group : str
         As in the document; `name` is the operation id, `group` the tag. [text]
-    takes, gives, query : Schema, optional
+    request, response, query : Schema, optional
         Body, reply, query. [schemas]
     view : callable
         What it does. [function]
@@ -79,7 +79,7 @@ class Operation:
     named_by_body : bool
         The view gets the body too, as `request_body`: its response has an identity made of it. [yes or no]
     link : Reader, optional
-        Makes the body of the address: of a calculation that is asked by GET. [reader]
+        Makes the body of the address: of a calculation that is requested by GET. [reader]
     self_link : callable, optional
         What the reply says of its own address, of the body. [function]
     heavy : bool
@@ -96,8 +96,8 @@ class Operation:
     summary: str
     description: str
     group: str
-    takes: Strict | None
-    gives: Schema
+    request: Strict | None
+    response: Schema
     query: Strict | None
     view: Callable[..., Any]
     faces: Mapping[str, Face] = field(default_factory=dict)
@@ -119,14 +119,14 @@ class Operation:
     @cached_property  # which is why this class has no slots
     def tables(self) -> Mapping[str, Table]:
         """Tables of the reply, by name; the main one first. [tables]"""
-        return tables_of(self.gives, main=self.main_table)
+        return tables_of(self.response, main=self.main_table)
 
 
 OPERATIONS: dict[str, Operation] = {}
 
 
-def operation(method: str, path: str, *, name: str, group: str, gives: type[Schema], summary: str,
-              description: str = "", takes: type[Strict] | None = None, query: type[Strict] | None = None,
+def operation(method: str, path: str, *, name: str, group: str, response: type[Schema], summary: str,
+              description: str = "", request: type[Strict] | None = None, query: type[Strict] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
               named_by_body: bool = False, main_table: str | None = None, heavy: bool = False,
               self_link: SelfLink | None = None,
@@ -136,7 +136,7 @@ def operation(method: str, path: str, *, name: str, group: str, gives: type[Sche
         of_method: tuple[int, ...] = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
         of_method += (503,) if heavy else ()
         OPERATIONS[name] = Operation(
-            method, path, name, summary, description, group, takes() if takes else None, gives(),
+            method, path, name, summary, description, group, request() if request else None, response(),
             query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
             self_link=self_link, named_by_body=named_by_body, main_table=main_table, heavy=heavy,
             file_name=file_name)
@@ -145,7 +145,7 @@ def operation(method: str, path: str, *, name: str, group: str, gives: type[Sche
 
 
 def operation_by_link(name: str, link: Reader, *, description: str, statuses: tuple[int, ...] = ()) -> None:
-    """Let a calculation be asked by its address alone, with the same reply.
+    """Make a calculation available by its address alone, with the same reply.
 
     Parameters
     ----------
@@ -184,7 +184,7 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     ------
     ValidationError, DomainError, DomainErrors : a wrong input.
     """
-    schema = found.takes or found.query
+    schema = found.request or found.query
     with contextlib.nullcontext() if schema is None else schema.governing(body), few_suggestions():
         with checking():
             loaded = schema.load(body) if schema is not None else {}
@@ -195,5 +195,5 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
             raise error.with_texts(in_english) from None  # here, where the units of the request are known
         if found.self_link is not None:
             result = {**result, "links": found.self_link(body)}
-        dumped: dict[str, Any] = found.gives.dump(result)
+        dumped: dict[str, Any] = found.response.dump(result)
     return dumped

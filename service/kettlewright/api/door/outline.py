@@ -75,5 +75,5 @@ def _header(column: Column, units: Mapping[str, str]) -> str:
 
 
 def in_words(name: str) -> str:
-    """The words of a key or a path; its unit stands beside the value (`name`). [text]"""
+    """The words of a key or a path; its unit is beside the value (`name`). [text]"""
     return name.replace(".", " ").removesuffix("_pct").replace("_pct ", " ").replace("_", " ")

@@ -45,7 +45,7 @@ def pick(document: Mapping[str, Any], path: str) -> str:
     document : mapping
         The JSON reply. [as in JSON]
     path : str
-        Where it stands. [path]
+        Where it is. [path]
 
     Returns
     -------
@@ -53,7 +53,7 @@ def pick(document: Mapping[str, Any], path: str) -> str:
 
     Raises
     ------
-    DomainError : nothing stands there, more than one thing does, or no single figure.
+    DomainError : there is nothing, more than one thing, or no single figure.
     """
     found: Any = document
     walked: list[str] = []

@@ -131,8 +131,8 @@ def _faults(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
         for key, inner in messages.items():
             yield from _faults(inner, path if key == "_schema" else (*path, key))
     elif isinstance(messages, list):
-        for told in messages:
-            yield from _faults(told, path) if isinstance(told, list) else ((path, told),)
+        for message in messages:
+            yield from _faults(message, path) if isinstance(message, list) else ((path, message),)
     else:
         yield path, messages
 
@@ -146,7 +146,7 @@ def wrong_input(error: ValidationError | DomainError | DomainErrors,
     error : ValidationError, DomainError or DomainErrors
         What was found. [error]
     place : callable
-        Where the request says what stands at a path of the body: the same place, but in an address. [function]
+        Where the request gives the value at a path of the body: the same path, but in an address. [function]
 
     Returns
     -------
@@ -167,8 +167,8 @@ def _that_fit(found: list[dict[str, str]]) -> list[dict[str, str]]:
     """The first errors, at most `FAULTS_MAX` of them and as many as a problem has room for."""
     errors: list[dict[str, str]] = []
     room = _ERRORS_BYTES_MAX
-    for told in found[:FAULTS_MAX]:
-        fault = {name: _cut(text) for name, text in told.items()}
+    for entry in found[:FAULTS_MAX]:
+        fault = {name: _cut(text) for name, text in entry.items()}
         room -= len(json.dumps(fault, ensure_ascii=False).encode("utf-8", "replace")) + 2
         if room < 0 and errors:
             break

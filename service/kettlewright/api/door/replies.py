@@ -67,12 +67,12 @@ def single(pairs: Pairs) -> Pairs:
 
 
 def read_form(found: Operation, pairs: Pairs) -> tuple[ReplyForm, Pairs]:
-    """The form that was asked, and what else the address says.
+    """The requested form, and what else the address says.
 
     Parameters
     ----------
     found : Operation
-        What is asked. [operation]
+        The operation. [operation]
     pairs : tuple of (str, str)
         Keys and values of the address. [text]
 
@@ -85,16 +85,16 @@ def read_form(found: Operation, pairs: Pairs) -> tuple[ReplyForm, Pairs]:
     ValidationError : a form or a table that is not there, a text without its field.
     Problem : 406 where Accept takes none of the forms.
     """
-    asked = dict(single(tuple(pair for pair in pairs if pair[0] in _WORDS)))
+    words = dict(single(tuple(pair for pair in pairs if pair[0] in _WORDS)))
     rest = tuple(pair for pair in pairs if pair[0] not in _WORDS)
-    field, table = asked.get("field"), asked.get("table")
-    form, small = asked.get("format"), asked.get("form")
+    field, table = words.get("field"), words.get("table")
+    form, small = words.get("format"), words.get("form")
     paper = _on_cards(found, small)
     if form is None:
         form = paper if paper is not None else "text" if field is not None else "csv" if table is not None \
             else _accepted(found)
     if form not in found.forms:
-        wanted = "format" if "format" in asked else "table"
+        wanted = "format" if "format" in words else "table"
         raise errors_at([wanted], "out_of_range", f'"{form[:40]}" is not one of {", ".join(found.forms)}.')
     if form == "text" and not field:
         raise errors_at(["field"], "missing", "is needed for text: it says which figure, such as field=meta.version.")
@@ -152,7 +152,7 @@ def problem_reply(found: Operation, make: Callable[[], object]) -> Response:
     Parameters
     ----------
     found : Operation
-        What is asked. [operation]
+        The operation. [operation]
     make : callable
         Makes the JSON reply. [function]
 

@@ -38,7 +38,7 @@ class ResponsePart(Schema):
             self._left_out.add(field_obj.attribute or field_name)
 
     def get_attribute(self, obj: Any, attr: str, default: Any) -> Any:
-        """What a response tells of a result (`obj`, `attr`, `default`); `missing` leaves the key out.
+        """The value of a field of a response (of the result `obj`, `attr`, `default`); `missing` leaves the key out.
 
         marshmallow's own way tries `obj[attr]` before the attribute, on results that are dataclasses: it costs a tenth
         of the dump. A path with a dot in it is left to it.

@@ -94,7 +94,7 @@ def _body(settings: Settings) -> bytes:
     if (request.content_length or 0) > limit:
         raise too_large
     try:
-        # a chunked body tells no length: one byte over the limit is read, to see that it is over
+        # a chunked body has no length: reading one byte over the limit shows that it is too large
         body = request.stream.read(limit + 1)
     except Exception:  # what a server raises on a broken body is its own, and none of it is our failure
         raise _cut_short() from None

@@ -24,7 +24,7 @@ T = TypeVar("T")
 
 _log = logging.getLogger("kettlewright")
 _LOOK_SECONDS = 0.2  # how often it is looked whether the caller is still there
-_STUCK_SECONDS = 5.0  # a calculation that does not stop within this time after it was told to is stuck
+_STUCK_SECONDS = 5.0  # a calculation that does not stop within this time after a request to stop is stuck
 _RETRY_SECONDS = 1
 
 

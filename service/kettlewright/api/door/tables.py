@@ -41,7 +41,7 @@ class Column:
     depth : int
         Which item on the way to the line it is of: 0 the outermost. [number]
     path : tuple of str
-        Where in that item it stands; without one it is the item's number, or the item. [path]
+        Where it is in that item; without one it is the item's number, or the item. [path]
     unit : str
         Its unit, or "units." and the kind of quantity. [text]
     number : bool
@@ -77,12 +77,12 @@ class Table:
     columns: tuple[Column, ...]
 
 
-def tables_of(gives: Schema, *, main: str | None = None) -> dict[str, Table]:
+def tables_of(response: Schema, *, main: str | None = None) -> dict[str, Table]:
     """All tables of a reply.
 
     Parameters
     ----------
-    gives : Schema
+    response : Schema
         Of the reply. [schema]
     main : str, optional
         Name of the one that comes first. [name]
@@ -91,8 +91,8 @@ def tables_of(gives: Schema, *, main: str | None = None) -> dict[str, Table]:
     -------
     dict of Table, by name
     """
-    found = {table.name: table for table in _tables(gives, (), (), ())}
-    found[FIGURES] = Table(FIGURES, (), tuple(_columns(gives, (), 0, lists_too=False)))
+    found = {table.name: table for table in _tables(response, (), (), ())}
+    found[FIGURES] = Table(FIGURES, (), tuple(_columns(response, (), 0, lists_too=False)))
     if main is None:
         main = "weigh_list" if "weigh_list" in found else next(iter(found))
     return {main: found.pop(main), **found}

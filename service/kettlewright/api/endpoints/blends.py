@@ -51,9 +51,9 @@ class FatAtHandInput(Strict):
     def builds(**given: Any) -> tuple[FatAtHand, Price | None]:
         """A fat at hand, its price for a gram, and the price as given."""
         own = current_own_fats.get().get(given.get("fat", ""))
-        told = {name: given.pop(name) for name in _OF_THE_FAT if name in given}
+        of_the_fat = {name: given.pop(name) for name in _OF_THE_FAT if name in given}
         price = given.pop("price", None) or (own.price if own is not None else None)
-        portion = FatPortion(**told, share_pct=100.0) if own is None else own.portion(share_pct=100.0)
+        portion = FatPortion(**of_the_fat, share_pct=100.0) if own is None else own.portion(share_pct=100.0)
         return FatAtHand(fat=portion, price_per_g=None if price is None else price.per_g, **given), price
 
 
@@ -159,8 +159,9 @@ def price_result(per_g: Decimal | None, currency: str | None) -> dict[str, Any] 
     return {"amount": str((per_g * 1000).quantize(Decimal("0.0001"))), "currency": currency, "per_mass_g": 1000.0}
 
 
-@operation("POST", "/v1/blends", name="blends", group="recipe", heavy=True, takes=BlendsRequest, gives=BlendsResponse,
-           main_table="fats", summary="Shares of the fats at hand, within your limits",
+@operation("POST", "/v1/blends", name="blends", group="recipe", heavy=True,
+           request=BlendsRequest, response=BlendsResponse, main_table="fats",
+           summary="Shares of the fats at hand, within your limits",
            description="A linear program finds the cheapest blend, the blend closest to a recipe in fatty acids, a "
            "replacement for one fat of a recipe, or the least or most of a fat. If no blend meets your limits, the "
            "problem names the smallest change that would make one possible. Plain chemistry at the middle of each "
@@ -171,13 +172,11 @@ def blends(currency: str | None = None, **more: Any) -> object:
     blend, lye = found.blend, found.lye
     return answer(
         "blends", () if lye is None else lye.cautions, sources=SOURCES_OF_LYE if lye else ("iupac_atomic_weights",),
-        more_sources=() if lye is None else lye.lye.sources,
+        more_sources=() if lye is None else lye.lye.sources, result=blend,
         fats=[{"key": share.key, "name": share.name, "share_pct": share.share_pct,
                "mass_g": None if found.fats_g is None else found.fats_g * share.share_pct / 100}
               for share in blend.shares],
-        saponification_value=blend.saponification_value, iodine_value=blend.iodine_value,
         fatty_acids=None if blend.fatty_acids is None else [
             {"fatty_acid": notation, "share_pct": share} for notation, share in blend.fatty_acids.items()],
-        groups=blend.groups, price=price_result(blend.price_per_g, currency), distance_pct=blend.distance_pct,
-        recipe=found.recipe, lye=lye)
+        price=price_result(blend.price_per_g, currency), recipe=found.recipe, lye=lye)
 

@@ -48,7 +48,7 @@ class CautionsResponse(ResponsePart):
     meta = Part(Meta, about="Versions of service and data")
 
 
-@operation("GET", "/v1/cautions", name="cautions", query=CautionsQuery, gives=CautionsResponse, group="data",
+@operation("GET", "/v1/cautions", name="cautions", query=CautionsQuery, response=CautionsResponse, group="data",
            main_table="cautions", summary="The cautions",
            description="Every caution with its stable key, its text and its source. They do not replace the safety "
            "data sheets of your materials, nor local law.")

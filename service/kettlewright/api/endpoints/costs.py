@@ -65,7 +65,7 @@ class CostsResponse(BaseResponse):
     cost = Part(CostOfBatch, about="The cost")
 
 
-@operation("POST", "/v1/costs", name="costs", group="release", heavy=True, takes=CostsRequest, gives=CostsResponse,
+@operation("POST", "/v1/costs", name="costs", group="release", heavy=True, request=CostsRequest, response=CostsResponse,
            main_table="cost.ingredients", summary="What a batch and a bar cost, and what a bar must sell for",
            description="A batch as at /v1/batches, or its ingredients as rows, with the prices of the packs you buy, "
            "packaging, work, overhead and losses. An ingredient without a price is named and never counts as free. "

@@ -23,7 +23,7 @@ from kettlewright.release.days.cure_days import DayInput, Promise, Weighed
 from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 from kettlewright.views import cure_calendar, cure_curve
 
-__all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "cure", "curve_result"]
+__all__ = ["CureRequest", "CureResponse", "Curve", "WeighingInput", "cure"]
 
 
 class DayFields(Strict):
@@ -135,8 +135,8 @@ class CureDay(ResponsePart):
 class CurveErrors(ResponsePart):
     """Standard errors."""
 
-    equilibrium_mass_g = Mass(about="Of the final mass", example=0.0123)
-    to_lose_mass_g = Mass(about="Of the loss from day 0 to the end", example=0.0141)
+    equilibrium_mass_g = Mass(attribute="equilibrium_g", about="Of the final mass", example=0.0123)
+    to_lose_mass_g = Mass(attribute="to_lose_g", about="Of the loss from day 0 to the end", example=0.0141)
     rate_per_day = Number(about="Of the rate", unit="1/day", example=0.000191)
 
 
@@ -158,30 +158,18 @@ class Weighing(ResponsePart):
 class Curve(ResponsePart):
     """The curve equilibrium + to_lose x exp(-rate x day)."""
 
-    start_mass_g = Mass(about="On day 0", example=128)
-    equilibrium_mass_g = Mass(about="Final mass", example=112.97)
-    to_lose_mass_g = Mass(about="Loss from day 0 to the end", example=15.04)
-    rate_per_day = Number(about="How fast it dries", unit="1/day", example=0.0794)
-    half_life_days = Number(about="Time in which the remaining loss halves", unit="days", example=8.73)
-    errors = Part(CurveErrors, allow_none=True, about="Standard errors; null with three weighings, where none can "
-                  "be given")
-    scatter_mass_g = Mass(allow_none=True, about="Standard deviation of the weighings about the curve; null with three "
-                          "weighings", example=0.0102)
-    weighings = ListOf(Part(Weighing), about="By day")
+    start_mass_g = Mass(attribute="drying.start_g", about="On day 0", example=128)
+    equilibrium_mass_g = Mass(attribute="drying.equilibrium_g", about="Final mass", example=112.97)
+    to_lose_mass_g = Mass(attribute="drying.to_lose_g", about="Loss from day 0 to the end", example=15.04)
+    rate_per_day = Number(attribute="drying.rate_per_day", about="How fast it dries", unit="1/day", example=0.0794)
+    half_life_days = Number(attribute="drying.half_life_days", about="Time in which the remaining loss halves",
+                            unit="days", example=8.73)
+    errors = Part(CurveErrors, attribute="drying.errors", allow_none=True, about="Standard errors; null with three "
+                  "weighings, where none can be given")
+    scatter_mass_g = Mass(attribute="drying.scatter_g", allow_none=True, about="Standard deviation of the weighings "
+                          "about the curve; null with three weighings", example=0.0102)
+    weighings = ListOf(Part(Weighing), attribute="drying.weighings", about="By day")
     course = ListOf(Part(CoursePoint), about="Points for drawing it")
-
-
-def curve_result(found: Cured) -> dict[str, Any] | None:
-    """What `Curve` dumps of a cure, where it has a curve (`found`)."""
-    curve = found.drying
-    if curve is None:
-        return None
-    return {"start_mass_g": curve.start_g, "equilibrium_mass_g": curve.equilibrium_g,
-            "to_lose_mass_g": curve.to_lose_g, "rate_per_day": curve.rate_per_day,
-            "half_life_days": curve.half_life_days, "scatter_mass_g": curve.scatter_g, "weighings": curve.weighings,
-            "errors": None if curve.errors is None else dict(zip(
-                ("equilibrium_mass_g", "to_lose_mass_g", "rate_per_day"), curve.errors, strict=True)),
-            "course": found.course}
 
 
 class ReachedOn(ResponsePart):
@@ -196,7 +184,8 @@ class ReachedOn(ResponsePart):
 class DryingTime(ResponsePart):
     """When a bar is dry."""
 
-    daily_loss = Part(ReachedOn, allow_none=True, about="When it loses less a day than you gave; null if not requested")
+    daily_loss = Part(ReachedOn, attribute="losing", allow_none=True, about="When it loses less a day than you gave; "
+                      "null if not requested")
     within = Part(ReachedOn, allow_none=True, about="When it is as near to its end as you gave; null if not requested")
 
 
@@ -250,16 +239,16 @@ class CureResponse(BaseResponse):
     day_zero = Day(allow_none=True, about="The date of day 0, where it is known", example="2027-02-03")
     day_zero_weekday = Weekday("day_zero", allow_none=True)
     curve = Part(Curve, allow_none=True, about="Null without weighings")
-    loss_bound_pct = Number(allow_none=True, about="The most a bar can lose: all its water. Null if batter and "
-                            "water are not given", unit="% of the batter", example=19.86)
-    on = ListOf(Part(CureDay), about="In the order given")
+    loss_bound_pct = Number(attribute="bound_pct", allow_none=True, about="The most a bar can lose: all its "
+                            "water. Null if batter and water are not given", unit="% of the batter", example=19.86)
+    on = ListOf(Part(CureDay), attribute="days", about="In the order given")
     until = Part(DryingTime, about="If requested")
-    promise = Part(PromisedMass, about="If requested")
+    promise = Part(PromisedMass, attribute="wet", about="If requested")
     practice = Part(Practice, about="Common practice, no source: nobody has measured it for your soap")
     notes = ListOf(Text(example="Curing is not only drying."), about="What to know about all this")
 
 
-@operation("POST", "/v1/cure", name="cure", group="release", takes=CureRequest, gives=CureResponse,
+@operation("POST", "/v1/cure", name="cure", group="release", request=CureRequest, response=CureResponse,
            main_table=FIGURES, summary="Dates of one batch, its drying curve, and the mass of a bar on a day",
            description="Backward from a release or forward from a pour: the days of pouring, unmoulding and cutting, "
            "curing and packing. From your own weighings: a drying curve with its uncertainty, the mass on any day, "
@@ -271,13 +260,11 @@ def cure(name: str | None = None, stamp: date | None = None, batter_mass_g: floa
     """What is known of a cure (the loaded request)."""
     found = find_cure(batter_g=batter_mass_g, water_g=water_mass_g, **more)
     return answer(
-        "cure", sources=_sources(found), name=name, dates=found.dates, day_zero=found.day_zero,
+        "cure", sources=_sources(found), result=found, name=name,
         stamp=None if found.dates is None else stamp or found.dates.pour,
-        curve=curve_result(found),
-        loss_bound_pct=found.bound_pct, on=found.days,
-        until=None if found.losing is None and found.within is None else {"daily_loss": found.losing,
-                                                                         "within": found.within},
-        promise=found.wet, practice=CURE_PRACTICE, notes=found.notes)
+        curve=None if found.drying is None else found,
+        until=None if found.losing is None and found.within is None else found,
+        practice=CURE_PRACTICE)
 
 
 def _sources(found: Cured) -> tuple[str, ...]:

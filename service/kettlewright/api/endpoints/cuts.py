@@ -222,7 +222,7 @@ class CutsResponse(BaseResponse, CutsOfBatch):
     """How the block is cut, with cautions and sources."""
 
 
-@operation("POST", "/v1/cuts", name="cuts", group="pour", heavy=True, takes=CutsRequest, gives=CutsResponse,
+@operation("POST", "/v1/cuts", name="cuts", group="pour", heavy=True, request=CutsRequest, response=CutsResponse,
            main_table="kinds", summary="A block cut into loaves and bars",
            description="How many bars, their size, where to cut, the mass of a bar within the tolerance of the cut, "
            "and every offcut. Bars, offcuts, kerf and shavings add up to the block.",

@@ -23,7 +23,7 @@ from kettlewright.reference import (
     find_fats,
     saponification_value_by_acids,
 )
-from kettlewright.reference.fats import KINDS
+from kettlewright.reference.fat_records import KINDS
 
 __all__ = ["FatResponse", "FatsQuery", "FatsResponse", "fat_by_key", "fats"]
 
@@ -170,7 +170,7 @@ class FatResponse(FatLine):
     meta = Part(Meta, about="Versions of service and data")
 
 
-@operation("GET", "/v1/fats", name="fats", query=FatsQuery, gives=FatsResponse, group="data",
+@operation("GET", "/v1/fats", name="fats", query=FatsQuery, response=FatsResponse, group="data",
            main_table="fats", summary="The table of fats",
            description="Fats, oils, waxes and free acids, with the range of each figure "
            "and how it is known.")
@@ -187,7 +187,7 @@ def _by_acids(record: FatRecord) -> dict[str, object] | None:
     return {"value": value, "middle": middle, "disagrees": 100 * abs(middle / value - 1) > DISAGREE_PCT}
 
 
-@operation("GET", "/v1/fats/{key}", name="fat", gives=FatResponse, group="data", statuses=(404,),
+@operation("GET", "/v1/fats/{key}", name="fat", response=FatResponse, group="data", statuses=(404,),
            main_table="fatty_acids", summary="Everything known of a fat",
            description="Every figure of the table, how it is known, and its "
            "source. A standard gives the allowed range, not your lot: the certificate of the lot overrides the table.")

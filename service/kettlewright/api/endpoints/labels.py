@@ -19,7 +19,7 @@ __all__ = ["LabelsRequest", "LabelsResponse", "labels"]
 
 
 class LabelsRequest(PlannedRequest):
-    """A batch, and what is asked of its label."""
+    """A batch, and what its label is to say."""
 
     label = Part(LabelInput, required=True, about="What you want on the label")
 
@@ -30,7 +30,8 @@ class LabelsResponse(BaseResponse):
     label = Part(LabelDraft, about="The labels")
 
 
-@operation("POST", "/v1/labels", name="labels", group="release", heavy=True, takes=LabelsRequest, gives=LabelsResponse,
+@operation("POST", "/v1/labels", name="labels", group="release", heavy=True,
+           request=LabelsRequest, response=LabelsResponse,
            main_table="label.labels.ingredients", summary="What a label must list, and what it may promise",
            description="From a whole batch: the ingredient list of every kind of bar in it, the allergens by their "
            "part of the cured bar, the net quantity that the bars hold on the day of packing, and what else a label "

@@ -47,7 +47,7 @@ class LyeResponse(BaseResponse, LyeResult):
     workings = ListOf(Part(Working), about="The calculation line by line, if requested")
 
 
-@operation("POST", "/v1/lye", name="lye", group="recipe", takes=LyeRequest, gives=LyeResponse,
+@operation("POST", "/v1/lye", name="lye", group="recipe", request=LyeRequest, response=LyeResponse,
            summary="What to weigh for a recipe",
            description="Alkali, water and acids for fats by mass; the superfat and its ranges; the lye, the soap and "
            "the batter. `mass` is exact, `weigh` is what the scale shows. Alkali is computed from the weighed fats and "
@@ -56,8 +56,7 @@ class LyeResponse(BaseResponse, LyeResult):
 def lye(recipe: Recipe, scale: Scale, **more: Any) -> object:
     """What to weigh for a recipe (the loaded request)."""
     found = plan.plan_lye(recipe, scale, **more)
-    return answer("lye", found.cautions, sources=SOURCES_OF_LYE, more_sources=found.lye.sources, lye=found.lye,
-                  batter=found.batter, vessels=found.vessels, weigh_list=found.weigh_list,
+    return answer("lye", found.cautions, sources=SOURCES_OF_LYE, more_sources=found.lye.sources, result=found,
                   workings=found.workings or None)
 
 

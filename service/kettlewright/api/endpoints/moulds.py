@@ -15,7 +15,7 @@ from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.door.tables import FIGURES
 from kettlewright.api.links import Key, by_address, node_at, values_of
 from kettlewright.api.parts.envelope import BaseResponse, Request, answer
-from kettlewright.api.parts.moulds import MOULD_EXAMPLE, SHAPES, MouldInput, MouldSummary, mould_told
+from kettlewright.api.parts.moulds import MOULD_EXAMPLE, SHAPES, MouldInput, MouldSummary, mould_summary
 from kettlewright.api.parts.units import UNITS_KEY
 from kettlewright.errors import DomainError, Missing, gather, one_of
 from kettlewright.pour import FILLING_OBJECTIVES, Mould, MouldAtHand, best_filling, fill_mould
@@ -133,8 +133,8 @@ class MouldsResponse(BaseResponse, MouldSummary):
     filling = Part(Filling, about="How an order is met")
 
 
-@operation("POST", "/v1/moulds", name="moulds", group="pour", heavy=True, takes=MouldsRequest, gives=MouldsResponse,
-           main_table=FIGURES, summary="What a mould holds",
+@operation("POST", "/v1/moulds", name="moulds", group="pour", heavy=True,
+           request=MouldsRequest, response=MouldsResponse, main_table=FIGURES, summary="What a mould holds",
            description="Volume and surfaces up to the headspace and to the rim, and the depth of a given volume or "
            "mass. Volumes, masses and areas are for all cavities together, depths and heights for each. With `moulds` "
            "and an `order` in place of `mould`: which of your moulds to fill, and how often.",
@@ -150,7 +150,7 @@ def moulds(mould: Mould | None = None, fill: dict[str, float] | None = None,
                       name=None, shape=None, count=None, fill=None, filling=found)
     with gather() as checks, checks.at("fill"):
         filled = None if fill is None else fill_mould(mould, **fill)
-    return answer("moulds", **mould_told(mould, filled), filling=None)
+    return answer("moulds", **mould_summary(mould, filled), filling=None)
 
 
 _AT_HAND = {name: ("mould", name) for shape in SHAPES.values() for name in node_at(shape, ())}

@@ -109,7 +109,7 @@ class ScalingResponse(BaseResponse, Scaled):
     """A recipe at a new size, with cautions and sources."""
 
 
-@operation("POST", "/v1/scaling", name="scaling", group="recipe", takes=ScalingRequest, gives=ScalingResponse,
+@operation("POST", "/v1/scaling", name="scaling", group="recipe", request=ScalingRequest, response=ScalingResponse,
            main_table="lye.weigh_list", summary="A recipe at another size",
            description="Fats and acids are multiplied by one factor. Alkali and water are computed again, never "
            "scaled. Fats are rounded down to the step of the scale, so that the pour does not overfill.")
@@ -117,7 +117,7 @@ def scaling(recipe: Recipe, target: Target, scale: Scale, **more: Any) -> object
     """A recipe at another size (the loaded request)."""
     found = plan.scale_recipe(recipe, target, scale, **more)
     return answer("scaling", found.lye.cautions, sources=SOURCES_OF_LYE, more_sources=found.lye.lye.sources,
-                  factor=found.factor, recipe=found.recipe, lye=found.lye, workings=found.lye.workings or None)
+                  result=found, workings=found.lye.workings or None)
 
 
 by_address(

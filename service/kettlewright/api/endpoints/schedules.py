@@ -136,7 +136,7 @@ class SchedulesResponse(BaseResponse):
 
 
 @operation("POST", "/v1/schedules", name="schedules", group="release", heavy=True,
-           takes=SchedulesRequest, gives=SchedulesResponse,
+           request=SchedulesRequest, response=SchedulesResponse,
            main_table="batches", summary="A calendar of several batches before their releases",
            description="On which day to pour each batch so that it is cured and packed for its release, within the "
            "pours per day, the moulds, the places for curing bars and the open days. If there is no such calendar, the "

@@ -29,14 +29,14 @@ class VersionResponse(ResponsePart):
     data_version = Text(about="Of the tables", example="2026.1")
 
 
-@operation("GET", "/healthz", name="healthz", gives=StateResponse, group="service", summary="Whether the service is "
+@operation("GET", "/healthz", name="healthz", response=StateResponse, group="service", summary="Whether the service is "
            "alive", description="For the probe that restarts a process that hangs: it computes nothing.")
 def healthz() -> object:
     """Whether the service is alive."""
     return {"status": "ok"}
 
 
-@operation("GET", "/readyz", name="readyz", gives=StateResponse, group="service", statuses=(503,),
+@operation("GET", "/readyz", name="readyz", response=StateResponse, group="service", statuses=(503,),
            summary="Whether tables are loaded and a known calculation agrees", description="For the probe that sends "
            "requests to an instance only while it is ready.")
 def readyz() -> object:
@@ -50,8 +50,9 @@ def readyz() -> object:
     return {"status": "ok"}
 
 
-@operation("GET", "/version", name="version", gives=VersionResponse, group="service", summary="Versions of service and "
-           "data", description="The data version changes with every figure of the tables.")
+@operation("GET", "/version", name="version", response=VersionResponse, group="service",
+           summary="Versions of service and data",
+           description="The data version changes with every figure of the tables.")
 def version() -> object:
     """Versions of service and data."""
     return {"version": __version__, "data_version": DATA_VERSION}

@@ -28,7 +28,7 @@ class SourcesResponse(ResponsePart):
     meta = Part(Meta, about="Versions of service and data")
 
 
-@operation("GET", "/v1/sources", name="sources", gives=SourcesResponse, group="data",
+@operation("GET", "/v1/sources", name="sources", response=SourcesResponse, group="data",
            main_table="sources", summary="The sources",
            description="Title of every key in `meta.sources` of a response, and how the source is known: read, read in "
            "a text about it, from memory, computed or decided here.")

@@ -31,9 +31,9 @@ class AddressTerm:
     Parameters
     ----------
     name : str
-        What stands before the colon; empty of a word without one. [text]
+        Before the colon; empty of a word without one. [text]
     text : str
-        What stands after it, or the word. [text]
+        After it, or the word. [text]
     """
 
     name: str

@@ -113,7 +113,7 @@ class Link:
     ----------
     operation : str
         Whose. [name]
-    takes : Schema
+    request : Schema
         Of its body. [schema]
     keys : tuple of Key
         All keys. [keys]
@@ -122,7 +122,7 @@ class Link:
     """
 
     operation: str
-    takes: Schema
+    request: Schema
     keys: tuple[Key, ...]
     always: tuple[str, ...] = ()
 
@@ -130,7 +130,7 @@ class Link:
         """The kind of a key's value; empty if it has parts (`key`). [word]"""
         if key.within or key.sort:
             return ""
-        return kind_of(node_at(self.takes, key.into[:-1])[key.into[-1]])
+        return kind_of(node_at(self.request, key.into[:-1])[key.into[-1]])
 
     def object_at(self, key: Key) -> tuple[str, ...]:
         """Where in the body the object of a key is described, list numbers left out (`key`). [path]"""
@@ -144,10 +144,10 @@ class Link:
         """What may be said of a key's object, by name (`key`). [parts]"""
         into = self.object_at(key)
         taken = {key.head, key.own[1] if key.own else ""}
-        found = {name: PartOf((name,), kind_of(at)) for name, at in node_at(self.takes, into).items()
+        found = {name: PartOf((name,), kind_of(at)) for name, at in node_at(self.request, into).items()
                  if kind_of(at) and name not in taken}
         for name, path in key.deeper.items():
-            found[name] = PartOf(path, kind_of(node_at(self.takes, (*into, *path[:-1]))[path[-1]]))
+            found[name] = PartOf(path, kind_of(node_at(self.request, (*into, *path[:-1]))[path[-1]]))
         return found
 
 
@@ -178,13 +178,13 @@ def kind_of(at: Any) -> str:
     return "range" if isinstance(at, Part) and at.schema.load_fields.keys() == _ENDS_OF_A_RANGE else ""
 
 
-def values_of(takes: type[Schema], *names: str, where: tuple[str, ...] = (),
+def values_of(request: type[Schema], *names: str, where: tuple[str, ...] = (),
               within: tuple[str, ...] = ()) -> tuple[Key, ...]:
     """Keys of single values, described by the schema of a body.
 
     Parameters
     ----------
-    takes : type of Schema
+    request : type of Schema
         Of the body, or of the part of it that has the values. [schema]
     names : str
         Of the values. [names]
@@ -197,7 +197,7 @@ def values_of(takes: type[Schema], *names: str, where: tuple[str, ...] = (),
     -------
     tuple of Key
     """
-    node = node_at(takes(), where)
+    node = node_at(request(), where)
     return tuple(Key(name=name, into=(*within, *where, name), about=node[name].metadata["description"],
                      example=_text(node[name].metadata["example"])) for name in names)
 
@@ -216,7 +216,7 @@ def _parameter(link: Link, key: Key) -> dict[str, Any]:
     example: Any = key.example
     about, needed = key.about, False
     if not key.within:
-        at = node_at(link.takes, key.into[:-1]).get(key.into[-1])
+        at = node_at(link.request, key.into[:-1]).get(key.into[-1])
         needed = at is not None and at.required and set(key.into[:-1]) <= set(link.always)
     kind = link.value_kind(key)
     if kind:

@@ -60,7 +60,7 @@ def unpack_plan(plan: str, *, limit_bytes: int) -> dict[str, Any]:
     Parameters
     ----------
     plan : str
-        As it stands in the address. [text]
+        As in the address. [text]
     limit_bytes : int
         The largest body taken; no more is ever inflated. [bytes]
 

@@ -128,7 +128,7 @@ def read_link(link: Link, pairs: Pairs) -> BodyFromLink:
     DomainErrors : all that is wrong, by the place in the address.
     """
     growing = _Growing({name: {} for name in link.always})
-    for key in reversed(link.keys):  # where several fill one object, the first of the table stands for it
+    for key in reversed(link.keys):  # where several fill one object, the first of the table names it
         if key.into:
             growing.places[key.into] = (key.name,)
     known = {key.name for key in link.keys}
@@ -194,7 +194,7 @@ def _said(link: Link, key: Key, pieces: Sequence[AddressTerm]) -> tuple[str, lis
                 return "", []
             with checks.at(*([piece.name[:60]] if piece.name else [])):
                 if not piece.name:
-                    raise Missing(_nameless(key, pieces, number))
+                    raise _nameless(key, pieces, number)
                 if name is None:
                     raise UnknownKey(f"Unknown part {shown(piece.name)} of {key.name}."
                                      f"{or_nearest(piece.name, parts)} Known here: {', '.join(parts)}.")
@@ -230,7 +230,7 @@ def _target(link: Link, key: Key, to: str | None, growing: _Growing) -> Path:
     holders, name = link.key(key.within[0]), key.within[1]
     holder: Path = (*holders.into, _number_of(holders, key, to, growing))
     inside: Path = (*holder, name)
-    if isinstance(node_at(link.takes, holders.into)[name], ListOf):
+    if isinstance(node_at(link.request, holders.into)[name], ListOf):
         return (*inside, growing.count(inside))
     if growing.at(inside) is not None:
         raise DomainError(f"{shown(str(to))} already has a {key.name}; it can have only one.").at("to")
@@ -253,15 +253,15 @@ def _number_of(holders: Key, key: Key, name: str | None, growing: _Growing) -> i
 
 def _unknown_key(link: Link, name: str) -> DomainError:
     known = [*(key.name for key in link.keys), *_OF_THE_REPLY]
-    only = "" if name not in node_at(link.takes, ()) else (
+    only = "" if name not in node_at(link.request, ()) else (
         f" It is only known in a body: send POST /v1/{link.operation}.")
     return UnknownKey(f"Unknown key {shown(name)}.{or_nearest(name, known)}{only} Known here: {', '.join(known)}.")
 
 
-def _nameless(key: Key, pieces: Sequence[AddressTerm], number: int) -> str:
+def _nameless(key: Key, pieces: Sequence[AddressTerm], number: int) -> DomainError:
     piece, before = pieces[number], pieces[number - 1] if number else None
     if before is not None and before.text[-1:].isdecimal() and piece.text[:1].isdecimal() and before.name:
-        return (f"{shown(f'{before.name}:{before.text},{piece.text}')} has a comma inside a number; "
-                f"{without_comma(f'{before.name}:{before.text}', piece.text)}.")
-    return (f"{shown(piece.text)} has no name, and a number at the wrong place would go unnoticed. Name every part: "
-            f"{key.name}={key.example}.")
+        return WrongType(f"{shown(f'{before.name}:{before.text},{piece.text}')} has a comma inside a number; "
+                         f"{without_comma(f'{before.name}:{before.text}', piece.text)}.")
+    return Missing(f"{shown(piece.text)} has no name, and a number at the wrong place would go unnoticed. Name every "
+                   f"part: {key.name}={key.example}.")

@@ -24,6 +24,6 @@ def by_address(name: str, *keys: Key, always: tuple[str, ...] = ()) -> None:
     always : tuple of str
         Objects of the body that are there even if no key fills them. [names]
     """
-    takes = OPERATIONS[name].takes
-    assert takes is not None
-    operation_by_link(name, LinkReader(Link(name, takes, keys, always)), description=_ABOUT)
+    request = OPERATIONS[name].request
+    assert request is not None
+    operation_by_link(name, LinkReader(Link(name, request, keys, always)), description=_ABOUT)

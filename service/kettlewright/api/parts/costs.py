@@ -139,7 +139,7 @@ class SellingInput(Strict):
 
 
 class PricesInput(Strict):
-    """Everything about money that is asked with a batch, in one currency."""
+    """Everything about money that is requested with a batch, in one currency."""
 
     ingredients = ListOf(Part(IngredientPriceInput), at_most=INGREDIENTS_MAX, about="Prices of the ingredients; a fat "
                          "of own_fats may have its own")
@@ -255,7 +255,7 @@ _OF_SELLING = ("net_exact", "tag", "gross", "net", "sales_tax", "fees", "cost", 
 
 
 def cost_result(cost: Cost) -> dict[str, Any]:
-    """A cost as `CostOfBatch` tells it, its currency beside each amount (`cost`). [currency]"""
+    """A cost as `CostOfBatch` dumps it, its currency beside each amount (`cost`). [currency]"""
     def money(amount: Decimal) -> Money:
         return Money(amount, cost.currency)
 

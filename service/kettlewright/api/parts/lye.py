@@ -102,7 +102,7 @@ class Heat(ResponsePart):
 
 
 class LyeAt(ResponsePart):
-    """The lye at the temperature told for it."""
+    """The lye at the temperature given for it."""
 
     temperature_c = Temperature(about="As given", example=45)
     density = Number(about="There", unit="g/mL", example=1.34)

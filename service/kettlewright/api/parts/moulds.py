@@ -11,7 +11,7 @@ from kettlewright.api.door.strict import ListOf, Part, Strict, Union
 from kettlewright.pour import Mould, Shape, mould_in_words
 from kettlewright.pour.mould.shapes import Dimension
 
-__all__ = ["MOULD_EXAMPLE", "SHAPES", "MouldInput", "MouldSummary", "mould_told"]
+__all__ = ["MOULD_EXAMPLE", "SHAPES", "MouldInput", "MouldSummary", "mould_summary"]
 
 _AROUND = ("count", "liner_mm", "headspace_mm")
 
@@ -105,7 +105,7 @@ class MouldSummary(ResponsePart):
     fill = Part(Fill, about="If a fill was requested")
 
 
-def mould_told(mould: Mould, fill: object = None) -> dict[str, Any]:
+def mould_summary(mould: Mould, fill: object = None) -> dict[str, Any]:
     """What a response says of one mould (`mould`, its `fill`)."""
     return {"mould": mould, "name": mould_in_words(mould), "shape": mould.shape.key, "count": mould.count,
             "areas": mould.areas, "fill": fill}

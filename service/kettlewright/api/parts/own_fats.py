@@ -64,9 +64,9 @@ class OwnFat:
                               f'"own_{self.key}".', field=("key",), value=self.key)
         self.portion(mass_g=1.0)
 
-    def portion(self, **asked: Any) -> FatPortion:
-        """This fat in a recipe (`asked`: mass, share, lot and other fields of the recipe). [fat]"""
-        given = {name: value for name, value in asked.items() if value is not None}
+    def portion(self, **fields: Any) -> FatPortion:
+        """This fat in a recipe (`fields`: mass, share, lot and other fields of the recipe). [fat]"""
+        given = {name: value for name, value in fields.items() if value is not None}
         return FatPortion(**{
             "name": self.name or self.key, "own_key": self.key, "saponification_value": self.saponification_value,
             "certificate": self.certificate, "profile": self.profile, "acid_value": self.acid_value,

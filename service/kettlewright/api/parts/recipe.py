@@ -193,7 +193,7 @@ class RecipeInput(Strict):
 
 RECIPE_FIELDS = ("fats", "superfat_pct", "superfat_at_least_pct", "alkalis", "water", "acids", "liquids",
                  "temperatures")
-"""The fields a recipe has, where it stands at the top level of a body."""
+"""The fields a recipe has, where it is at the top level of a body."""
 
 
 def recipe_keys(*where: str) -> tuple[Key, ...]:

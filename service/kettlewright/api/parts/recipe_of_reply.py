@@ -95,7 +95,7 @@ class AlkaliOfRecipe(ResponsePart):
 
 
 class WaterOfRecipe(ResponsePart):
-    """How much water, as asked."""
+    """How much water, as requested."""
 
     omitted = ("lye_concentration_pct", "water_to_alkali", "water_pct_of_fats")
 
@@ -136,7 +136,7 @@ class LiquidOfRecipe(ResponsePart):
 
 
 class TemperaturesOfRecipe(ResponsePart):
-    """Temperatures, as asked."""
+    """Temperatures, as requested."""
 
     omitted = ("water", "fats", "lye", "pour")
 

@@ -57,15 +57,15 @@ def row_identity(row: WeighRow, *, lot: str | None) -> dict[str, Any]:
     row : WeighRow
         Of a weigh list. [g]
     lot : str, optional
-        The lot told of it. [text]
+        Its lot, as given. [text]
 
     Returns
     -------
     dict : its identity, name and form; what there is not is left out. [text]
     """
-    told = {"kind": row.kind, "where": row.where, "portion": row.portion, "key": row.key, "name": translated(row.name),
+    shown = {"kind": row.kind, "where": row.where, "portion": row.portion, "key": row.key, "name": translated(row.name),
             "form": None if row.form is None else translated(row.form), "lot": lot}
-    return {name: value for name, value in told.items() if value is not None}
+    return {name: value for name, value in shown.items() if value is not None}
 
 
 def _row(row: WeighRow) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from scipy.special import stdtrit
@@ -18,7 +19,7 @@ from kettlewright.errors import DomainError, gather
 from kettlewright.ranges import Range
 from kettlewright.said import EnglishText
 
-__all__ = ["Drying", "MassOnDay", "Weighing", "loss_bound"]
+__all__ = ["Drying", "DryingErrors", "MassOnDay", "Weighing", "loss_bound"]
 _COVERAGE = 0.95
 
 
@@ -75,6 +76,22 @@ class MassOnDay:
     beyond: bool
 
 
+class DryingErrors(NamedTuple):
+    """Standard errors of a drying curve.
+
+    Parameters
+    ----------
+    equilibrium_g, to_lose_g : float
+        Of the final mass; of the loss from day 0 to the end. [g]
+    rate_per_day : float
+        Of the rate. [1/day]
+    """
+
+    equilibrium_g: float
+    to_lose_g: float
+    rate_per_day: float
+
+
 @dataclass(frozen=True, slots=True)
 class Drying:
     """The curve w(t) = w_eq + D exp(-k t), t in days from day 0.
@@ -87,8 +104,8 @@ class Drying:
         k. [1/day]
     weighings : tuple of Weighing
         What it was fitted to, by day. [g]
-    errors : tuple of float, optional
-        Standard errors of equilibrium, loss and rate; none for three weighings. [g, g, 1/day]
+    errors : DryingErrors, optional
+        Standard errors; none for three weighings. [g, g, 1/day]
     scatter_g : float, optional
         Standard deviation of the weighings about the curve, n - 3 degrees of freedom. [g]
     squares_g2 : float
@@ -101,7 +118,7 @@ class Drying:
     to_lose_g: float
     rate_per_day: float
     weighings: tuple[Weighing, ...]
-    errors: tuple[float, float, float] | None
+    errors: DryingErrors | None
     scatter_g: float | None
     squares_g2: float
     covariance: tuple[tuple[float, ...], ...] | None

@@ -11,7 +11,7 @@ from scipy.optimize import brentq, curve_fit
 
 from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
-from kettlewright.release.days.drying import Drying, Weighing
+from kettlewright.release.days.drying import Drying, DryingErrors, Weighing
 from kettlewright.said import EnglishText
 
 __all__ = ["WEIGHINGS_MAX", "WEIGHINGS_MIN", "fit_drying"]
@@ -176,7 +176,7 @@ def _in_grams(rows: Sequence[Weighing], found: np.ndarray, spread: np.ndarray, *
     missed = [row.mass_g - end - more * math.exp(-rate * (row.day - start)) for row in rows]
     squares = math.fsum(miss * miss for miss in missed)
     errors = [math.sqrt(max(float(value), 0.0)) for value in np.diag(covariance)]
-    return Drying(end, more * back, rate, tuple(rows), (errors[0], errors[1], errors[2]),
+    return Drying(end, more * back, rate, tuple(rows), DryingErrors(*errors),
                   math.sqrt(squares / (len(rows) - 3)), squares,
                   tuple(tuple(float(value) for value in row) for row in covariance))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
+from kettlewright.amounts import SYMBOLS
 from kettlewright.api.door.field_errors import shown
 from kettlewright.api.door.fields.numbers import Number, check_bounds
 from kettlewright.digits import nine_digits
@@ -30,7 +31,8 @@ class Quantity(Number):
     def _deserialize(self, value: object, attr: str | None, data: object, **_: Any) -> float:
         number = to_base(self._number(value), self.kind)
         unit = getattr(current_units.get(), self.kind)
-        return number if self.bounds is None else check_bounds(self.bounds, number, f"{shown(value)} {unit}")
+        given = f"{shown(value)} {SYMBOLS.get(unit, unit)}"
+        return number if self.bounds is None else check_bounds(self.bounds, number, given)
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **_: Any) -> float | None:
         return None if value is None else nine_digits(from_base(value, self.kind))

@@ -7,8 +7,8 @@ from contextlib import AbstractContextManager
 from typing import Any
 
 from kettlewright import limits
-from kettlewright.actuals import STAGES, ReportedBars, ReportedWeighing
-from kettlewright.api.door.fields import Choice, Mass, Number, Text, Whole
+from kettlewright.actuals import STAGES, Correction, RecordOptions, ReportedBars, ReportedWeighing
+from kettlewright.api.door.fields import Choice, Day, Mass, Number, Text, Whole
 from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.endpoints.batches.request import BatchesRequest
 from kettlewright.api.endpoints.cure import WeighingInput
@@ -20,6 +20,7 @@ from kettlewright.units import to_base
 __all__ = ["ActualsRequest"]
 
 WEIGHED_MAX = 1_000
+CORRECTIONS_MAX = 50
 
 
 class WeighedRowInput(Strict):
@@ -50,6 +51,26 @@ class BarsCutInput(Strict):
     masses_g = ListOf(Mass(bounds=limits.MASS), at_most=limits.PIECES_MAX, about="Of all or some of them, fresh")
 
 
+class CorrectionInput(Strict):
+    """Something that was put right."""
+
+    builds = Correction
+
+    what = Text(required=True, about="What was done", example="Stirred in 22 g of coconut oil.")
+    reason = Text(required=True, about="Why", example="The scale showed 161.1 g of NaOH, 9 g over.")
+
+
+class RecordInput(Strict):
+    """What only you know of the batch, for its record."""
+
+    builds = RecordOptions
+
+    made_on = Day(about="Day it was poured; the days of the record follow from it", example="2027-02-02")
+    made_by = Text(about="Who made it", example="A. Example")
+    checked_by = Text(about="Who checked the weighings", example="B. Example")
+    corrections = ListOf(Part(CorrectionInput), at_most=CORRECTIONS_MAX, about="What was put right, and why")
+
+
 class ActualsRequest(Strict):
     """A plan, and what was really weighed so far. The units and own fats of the plan govern all of it."""
 
@@ -72,6 +93,8 @@ class ActualsRequest(Strict):
     bars = Part(BarsCutInput, about="At stage cut")
     weighings = ListOf(Part(WeighingInput), at_least=1, at_most=WEIGHINGS_MAX, about="Of a bar in cure, at stage cut: "
                        "three or more give its drying curve")
+
+    record = Part(RecordInput, about="What only you know of the batch: for the record (format=html)")
 
     def governing(self, body: Mapping[str, Any]) -> AbstractContextManager[None]:
         """Units and own fats of the plan, and the language of the body (`body`)."""

@@ -8,12 +8,15 @@ from kettlewright.actuals import ACTIONS, REMEDIES, STAGES
 from kettlewright.actuals import RemedyRow as Weighed
 from kettlewright.actuals.rows import Difference
 from kettlewright.actuals.steps import MissingRow
-from kettlewright.api.door.fields import Choice, Flag, Length, Mass, Number, Text, Whole
+from kettlewright.api.door.fields import Choice, Day, Flag, Length, Mass, Number, Text, Whole
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.api.endpoints.cure import Curve
 from kettlewright.api.endpoints.portions.response import PortionColumn, PortionLayer
+from kettlewright.api.parts.costs import CostOfBatch
+from kettlewright.api.parts.dates import DatesWithNotes
 from kettlewright.api.parts.envelope import BaseResponse
+from kettlewright.api.parts.labels import LabelDraft
 from kettlewright.api.parts.lye import LyeCore, SuperfatOutcome
 from kettlewright.api.parts.prices import MoneyAmount
 from kettlewright.api.parts.ranges import MassRange, PctRange
@@ -214,6 +217,34 @@ class Drying(ResponsePart):
     notes = ListOf(Text(example="Curing is not only drying."), about="What to know about it")
 
 
+class CorrectionMade(ResponsePart):
+    """Something that was put right."""
+
+    what = Text(about="What was done", example="Stirred in 22 g of coconut oil.")
+    reason = Text(about="Why", example="The scale showed 161.1 g of NaOH, 9 g over.")
+
+
+class BatchRecord(ResponsePart):
+    """The record of the batch as it was made."""
+
+    omitted: ClassVar[tuple[str, ...]] = ("title", "batch_number", "made_on", "made_by", "checked_by", "dates", "label",
+                                          "cost")
+
+    identity = Text(about="Of this record: of the plan, the weighings and all that you gave", example="9QX4T-M2D7K")
+    title = Text(about="Of the plan", example="Kiln Dusk")
+    batch_number = Text(about="Of the plan", example="KD-27-03")
+    made_on = Day(about="As given", example="2027-02-02")
+    made_by = Text(about="As given, else the maker of the plan", example="A. Example")
+    checked_by = Text(about="As given", example="B. Example")
+    corrections = ListOf(Part(CorrectionMade), about="What was put right, and why")
+    complete = Flag(about="The batch is poured and every row was reported", example=False)
+    dates = Part(DatesWithNotes, about="From made_on, else as planned")
+    label = Part(LabelDraft, about="From what was weighed, if the plan has a label and the batch is poured and may be "
+                 "sold")
+    cost = Part(CostOfBatch, about="From what was weighed, if the plan has prices and the batch is poured")
+    notes = ListOf(Text(example="No label yet: the batch is not poured."), about="What is not in it, and why")
+
+
 class ActualsResponse(BaseResponse):
     """What the batch really is, and the next thing to do."""
 
@@ -234,5 +265,6 @@ class ActualsResponse(BaseResponse):
                             "plan")
     pour = Part(ActualPour, about="Buckets and layers from the batter you have")
     bars = Part(BarsMade, about="If given")
+    record = Part(BatchRecord, about="The record of the batch; as HTML it is a form to print and sign")
     drying = Part(Drying, about="If weighings in cure were given")
 

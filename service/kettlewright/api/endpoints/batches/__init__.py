@@ -17,7 +17,7 @@ from kettlewright.api.parts.costs import cost_result
 from kettlewright.api.parts.dates import DATES_KEYS
 from kettlewright.api.parts.envelope import answer
 from kettlewright.api.parts.lye import SOURCES_OF_LYE
-from kettlewright.api.parts.moulds import mould_told
+from kettlewright.api.parts.moulds import mould_summary
 from kettlewright.api.parts.recipe import recipe_keys
 from kettlewright.api.parts.scales import SCALE_KEY
 from kettlewright.api.parts.units import UNITS_KEY
@@ -34,8 +34,8 @@ __all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
 NO_FIGURE_DEPENDS_ON = ("locale", "title", "maker", "notes", "workings", "resolved", "compare_to")
 
 
-@operation("POST", "/v1/batches", name="batches", group="pour", heavy=True, takes=BatchesRequest, gives=BatchesResponse,
-           named_by_body=True,
+@operation("POST", "/v1/batches", name="batches", group="pour", heavy=True,
+           request=BatchesRequest, response=BatchesResponse, named_by_body=True,
            summary="One whole batch: what to weigh, pour and cut, dates, label and cost",
            description="From a recipe and a mould to everything on the batch sheet. Fats by share are sized to fill "
            "the mould to its headspace. Fats by mass must fit; if they do not fill the mould, a caution says so. With "
@@ -59,11 +59,11 @@ def batches(recipe: Recipe, mould: Mould, scale: Scale, request_body: Mapping[st
     return answer("batches", (*found.cautions, *sale.cautions), sources=_sources(found, sale),
                   more_sources=found.lye.sources, recipe=found.recipe,
                   stage={"lye": found.lye, "batter": found.batter}, vessels=found.vessels,
-                  filled=mould_told(mould, found.fill), arrangement=found.arrangement,
+                  filled=mould_summary(mould, found.fill), arrangement=found.arrangement,
                   cuts=found.cuts, loss_for_limits_pct=found.division.loss_taken_pct,
                   loss_assumed=found.expected_loss_pct is None, weigh_list=found.weigh_list,
                   division=found.division, pieces=found.pieces, mixes=found.mixes, workings=found.workings or None,
-                  bench=found.bench, bottles=found.bottles, fade=None if found.fade is None else {"fade": found.fade},
+                  bench=found.bench, bottles=found.bottles, fade=found.fade,
                   identity=identity, title=title, maker=maker, notes=notes or None, batch_number=batch_number,
                   dates=sale.dates, label=sale.label,
                   cost=None if sale.cost is None else cost_result(sale.cost), resolved=values,

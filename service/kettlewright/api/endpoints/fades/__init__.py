@@ -18,7 +18,7 @@ __all__ = ["SOURCES_OF_FADES", "fades"]
 SOURCES_OF_FADES = ("kubelka_munk", "iec_61966_2_1", "cie_lab", "ciede2000")
 
 
-@operation("POST", "/v1/fades", name="fades", group="pour", heavy=True, takes=FadesRequest, gives=FadesResponse,
+@operation("POST", "/v1/fades", name="fades", group="pour", heavy=True, request=FadesRequest, response=FadesResponse,
            main_table="portions", summary="Doses so that a colour fades in even steps",
            description="From your own swatches (dose and measured colour) the service fits Kubelka-Munk in linear "
            "light with a monotone curve. You get the doses of a fade in equal steps, the colours of given doses, how "
@@ -28,5 +28,5 @@ SOURCES_OF_FADES = ("kubelka_munk", "iec_61966_2_1", "cie_lab", "ciede2000")
 def fades(options: FadeOptions, portions: Sequence[Any], **more: Any) -> object:
     """Doses of a fade (the loaded request)."""
     found = plan.plan_fade(options, portions, **more)
-    return answer("fades", found.cautions, sources=SOURCES_OF_FADES, fade=found)
+    return answer("fades", found.cautions, sources=SOURCES_OF_FADES, result=found)
 

@@ -114,25 +114,23 @@ class FadeOfBatch(ResponsePart):
 
     omitted: ClassVar[tuple[str, ...]] = ("carry_over", "more", "cost")
 
-    portions = ListOf(Part(FadeStep), attribute="fade.lines", about="The darkest first, or from one end to the "
+    portions = ListOf(Part(FadeStep), attribute="lines", about="The darkest first, or from one end to the "
                       "other")
-    fit = Part(SwatchFitResult, attribute="fade.fit", about="How the swatches were fitted")
-    other_fit = Part(SwatchFitResult, attribute="fade.other_fit", allow_none=True, about="Those of the other end; "
-                                                                                         "null without "
-                     "one")
-    state = Choice(["cured", "wet"], attribute="fade.state", about="State that the colours are predicted for: that of "
+    fit = Part(SwatchFitResult, about="How the swatches were fitted")
+    other_fit = Part(SwatchFitResult, allow_none=True, about="Those of the other end; null without one")
+    state = Choice(["cured", "wet"], about="State that the colours are predicted for: that of "
                    "the swatches")
-    gelled = Choice(GELLED, attribute="fade.gelled", about="The same")
-    colourant_mass_g = Dose(attribute="fade.colourant_g", allow_none=True, about="To weigh for all portions; null "
+    gelled = Choice(GELLED, about="The same")
+    colourant_mass_g = Dose(attribute="colourant_g", allow_none=True, about="To weigh for all portions; null "
                             "without their masses", example=22)
-    equal_doses_mass_g = Dose(attribute="fade.equal_doses_g", allow_none=True, about="The same for steps of equal dose "
+    equal_doses_mass_g = Dose(attribute="equal_doses_g", allow_none=True, about="The same for steps of equal dose "
                               "between the same ends", example=45)
-    cost = Part(FadeCost, attribute="fade.cost", about="If a price was given and the masses are known")
-    notes = ListOf(Text(example="Screens are not swatches."), attribute="fade.notes", about="What to know about this "
+    cost = Part(FadeCost, about="If a price was given and the masses are known")
+    notes = ListOf(Text(example="Screens are not swatches."), about="What to know about this "
                    "prediction")
-    carry_over = ListOf(Part(CarryOver), attribute="fade.carry_over", about="If requested, in the order you do the "
+    carry_over = ListOf(Part(CarryOver), about="If requested, in the order you do the "
                         "steps")
-    more = Part(ExtraColour, attribute="fade.more", about="If requested")
+    more = Part(ExtraColour, about="If requested")
 
 
 class FadesResponse(BaseResponse, FadeOfBatch):

@@ -11,7 +11,7 @@ from kettlewright.api.endpoints.portions.request import BUCKET_KEYS, PortionsReq
 from kettlewright.api.endpoints.portions.response import PortionsResponse
 from kettlewright.api.links import Key, by_address, values_of
 from kettlewright.api.parts.envelope import answer
-from kettlewright.api.parts.moulds import mould_told
+from kettlewright.api.parts.moulds import mould_summary
 from kettlewright.api.parts.scales import SCALE_KEY
 from kettlewright.api.parts.units import UNITS_KEY
 from kettlewright.pour import Batter, Portion
@@ -21,8 +21,8 @@ from kettlewright.views import portions_section
 __all__ = ["portions"]
 
 
-@operation("POST", "/v1/portions", name="portions", group="pour", heavy=True, takes=PortionsRequest,
-           gives=PortionsResponse,
+@operation("POST", "/v1/portions", name="portions", group="pour", heavy=True, request=PortionsRequest,
+           response=PortionsResponse,
            main_table="portions", summary="What goes into each bucket",
            description="Divides a batter: plain batter, additions and powders to weigh, and the position of each "
            "layer. The weighings add up to the pot less its residue, rounded down to the step of the scale.",
@@ -31,9 +31,9 @@ def portions(batter: Batter, portions: Sequence[Portion], scale: Scale, **more: 
     """What goes into each bucket (the loaded request)."""
     found = plan.plan_portions(batter, portions, scale, **more)
     mould = found.division.mould
-    return answer("portions", found.cautions, sources=("own_density_rules",), division=found.division,
-                  bench=found.bench, arrangement=more.get("arrangement", "layers"),
-                  filled=None if mould is None else mould_told(mould))
+    return answer("portions", found.cautions, sources=("own_density_rules",), result=found,
+                  arrangement=more.get("arrangement", "layers"),
+                  filled=None if mould is None else mould_summary(mould))
 
 
 by_address(

@@ -15,7 +15,7 @@ __all__ = ["purchases"]
 
 
 @operation("POST", "/v1/purchases", name="purchases", group="release", heavy=True,
-           takes=PurchasesRequest, gives=PurchasesResponse,
+           request=PurchasesRequest, response=PurchasesResponse,
            main_table="ingredients.packs", summary="Which packs to buy for what you need",
            description="Needs, or weigh lists of batches, less what you have. An integer program finds the packs with "
            "the least cost; of equal costs those with the least left over, and of these the fewest. It includes the "

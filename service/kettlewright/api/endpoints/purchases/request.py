@@ -29,8 +29,8 @@ PACKS_MAX = 600
 def _amount(given: Mapping[str, float], prefix: str = "") -> tuple[float, bool]:
     """A mass or a number of pieces, and which of them it is. [g or pieces, yes or no]"""
     if len(given) != 1:
-        told = "both were given" if given else "neither was given"
-        raise one_of(given or None)(f'Give "{prefix}mass", or "{prefix}count" of what is bought by the count; {told}.',
+        found = "both were given" if given else "neither was given"
+        raise one_of(given or None)(f'Give "{prefix}mass", or "{prefix}count" of what is bought by the count; {found}.',
                                     field=(f"{prefix}mass",))
     [(name, value)] = given.items()
     return float(value), name == "count"

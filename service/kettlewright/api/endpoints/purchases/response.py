@@ -119,7 +119,7 @@ class PurchasesResponse(BaseResponse):
 
 
 def purchases_result(found: Purchases, times: Sequence[int]) -> dict[str, Any]:
-    """Purchases as `PurchasesResponse` tells them (`found` [currency, g]; `times`: of each batch). [currency, g]"""
+    """Purchases as `PurchasesResponse` dumps them (`found` [currency, g]; `times`: of each batch). [currency, g]"""
     def money(amount: Decimal | None) -> Money | None:
         return None if found.currency is None or amount is None else Money(amount, found.currency)
 

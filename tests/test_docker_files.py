@@ -1,0 +1,104 @@
+"""Compose files and Kubernetes manifests: locked down alike, and what one file names is what another has."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from kettlewright.api.door.operations import OPERATIONS
+from kettlewright.app import create_app
+from kettlewright.settings import SETTINGS, Settings
+
+DOCKER = Path(__file__).parents[1] / "docker"
+MANIFESTS = {one["kind"]: one for one in yaml.safe_load_all(
+    (DOCKER / "kubernetes" / "kettlewright.yaml").read_text(encoding="utf-8"))}
+POD = MANIFESTS["Deployment"]["spec"]["template"]["spec"]
+CONTAINER = POD["containers"][0]
+COMPOSE = {name: yaml.safe_load((DOCKER / name).read_text(encoding="utf-8"))["services"]
+           for name in ("compose.yaml", "compose.several.yaml")}
+ALL = [(name, service, body) for name, services in COMPOSE.items() for service, body in services.items()]
+
+
+@pytest.mark.parametrize(("file", "name", "body"), ALL, ids=[f"{file}-{name}" for file, name, _ in ALL])
+def test_a_container_of_compose_is_locked_down(file: str, name: str, body: dict[str, Any]) -> None:
+    assert body["read_only"] is True
+    assert body["cap_drop"] == ["ALL"]
+    assert body["security_opt"] == ["no-new-privileges:true"]
+    assert {"mem_limit", "pids_limit", "restart"} <= set(body)
+    for port in body.get("ports", ()):
+        assert port.startswith("127.0.0.1:"), f"{file}: {name} is published beyond the loopback"
+
+
+def test_both_compose_files_run_the_same_service() -> None:
+    alone, several = COMPOSE["compose.yaml"]["service"], COMPOSE["compose.several.yaml"]["service"]
+    # a published port would be taken by the first of several instances
+    assert {**alone, "deploy": {"replicas": 3}} == {**several, "ports": alone["ports"]}
+    assert "ports" not in several
+
+
+def test_the_proxy_names_the_service_of_the_compose_file_and_listens_where_it_is_published() -> None:
+    conf = (DOCKER / "proxy.conf").read_text(encoding="utf-8")
+    assert re.findall(r"server (\w+):(\d+) ", conf) == [("service", "8000")]
+    port = re.findall(r"listen (\d+);", conf)[0]
+    assert COMPOSE["compose.several.yaml"]["proxy"]["ports"] == [f"127.0.0.1:8080:{port}"]
+
+
+def test_the_proxy_sends_only_light_calculations_again() -> None:
+    conf = (DOCKER / "proxy.conf").read_text(encoding="utf-8")
+    create_app(Settings())  # registers the operations
+    light = {found.path for found in OPERATIONS.values() if found.method == "POST" and not found.heavy}
+    named = re.findall(r"location ~ \^/v1/\(([a-z|]+)\)\$ \{[^}]*proxy_next_upstream error non_idempotent;", conf)
+    assert [{f"/v1/{name}" for name in one.split("|")} for one in named] == [light]
+    assert conf.count("non_idempotent;") == 1
+
+
+def test_an_instance_has_time_to_finish_a_heavy_calculation_before_it_is_killed() -> None:
+    graceful = Settings().heavy_seconds + 5  # of gunicorn
+    waits = CONTAINER["lifecycle"]["preStop"]["exec"]["command"][-1]
+    assert POD["terminationGracePeriodSeconds"] > graceful + int(re.findall(r"sleep\((\d+)\)", waits)[0])
+    for services in COMPOSE.values():
+        assert int(services["service"]["stop_grace_period"].removesuffix("s")) > graceful
+
+
+def test_a_pod_is_locked_down_as_the_restricted_standard_wants() -> None:
+    # Kubernetes, Pod Security Standards, "Restricted"
+    assert POD["automountServiceAccountToken"] is False
+    assert POD["enableServiceLinks"] is False
+    assert POD["securityContext"]["runAsNonRoot"] is True
+    assert POD["securityContext"]["seccompProfile"] == {"type": "RuntimeDefault"}
+    assert CONTAINER["securityContext"] == {"allowPrivilegeEscalation": False, "readOnlyRootFilesystem": True,
+                                            "capabilities": {"drop": ["ALL"]}}
+    user = re.findall(r"(?m)^USER (\d+):(\d+)$", (DOCKER / "Dockerfile").read_text(encoding="utf-8"))
+    assert user == [(str(POD["securityContext"]["runAsUser"]), str(POD["securityContext"]["runAsGroup"]))]
+
+
+def test_probes_lead_to_the_addresses_that_the_service_has_for_them() -> None:
+    assert CONTAINER["readinessProbe"]["httpGet"]["path"] == CONTAINER["startupProbe"]["httpGet"]["path"] == "/readyz"
+    assert CONTAINER["livenessProbe"]["httpGet"]["path"] == "/healthz"
+    assert {env["name"] for env in CONTAINER["env"]} <= {setting.name for setting in SETTINGS}
+
+
+def test_manifests_select_the_pods_of_the_deployment_and_let_nothing_out() -> None:
+    labels = MANIFESTS["Deployment"]["spec"]["template"]["metadata"]["labels"]
+    policy = MANIFESTS["NetworkPolicy"]["spec"]
+    assert set(MANIFESTS) == {"Deployment", "Service", "PodDisruptionBudget", "HorizontalPodAutoscaler",
+                              "NetworkPolicy"}
+    assert MANIFESTS["Service"]["spec"]["selector"] == labels
+    for selector in (MANIFESTS["Deployment"]["spec"]["selector"], MANIFESTS["PodDisruptionBudget"]["spec"]["selector"],
+                     policy["podSelector"]):
+        assert selector == {"matchLabels": labels}
+    assert (policy["policyTypes"], policy["egress"]) == (["Ingress", "Egress"], [])
+    assert [rule["ports"] for rule in policy["ingress"]] == [[{"port": CONTAINER["ports"][0]["containerPort"]}]]
+    scaled = MANIFESTS["HorizontalPodAutoscaler"]["spec"]
+    assert scaled["scaleTargetRef"]["name"] == MANIFESTS["Deployment"]["metadata"]["name"]
+    assert "replicas" not in MANIFESTS["Deployment"]["spec"]  # the autoscaler's; applying the file must not reset it
+    assert scaled["minReplicas"] >= 2
+
+
+def test_compose_and_kubernetes_have_the_same_limits() -> None:
+    limits = CONTAINER["resources"]["limits"]
+    service = COMPOSE["compose.yaml"]["service"]
+    assert (service["mem_limit"], str(service["cpus"])) == (limits["memory"].removesuffix("i").lower(), limits["cpu"])
