@@ -81,7 +81,7 @@ def test_cautions_stand_where_the_hand_is(client: FlaskClient) -> None:
     assert "Local poison centre" in html
 
 
-def test_only_the_way_water_was_asked_for_is_shown(client: FlaskClient) -> None:
+def test_only_the_way_water_was_requested_is_shown(client: FlaskClient) -> None:
     assert "Water to alkali 2.1 to 1" in sheet(client, DEMO)
     assert "Lye concentration" not in sheet(client, DEMO)
     asked = {**DEMO, "recipe": {**DEMO["recipe"], "water": {"lye_concentration_pct": 33}}}
