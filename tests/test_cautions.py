@@ -68,7 +68,7 @@ def test_keys_are_stable_and_say_what_they_rest_on() -> None:
         assert entry.place in ("lye", "pot", "sifting", "pouring", "unmoulding", "label")
 
 
-def test_lye_is_never_told_without_its_standing_cautions() -> None:
+def test_lye_never_comes_without_its_standing_cautions() -> None:
     for operation in ("lye", "scaling", "batches"):
         assert {"alkali-corrosive", "alkali-into-water", "first-aid-water", "no-vinegar-on-skin",
                 "no-reactive-metal"} <= set(standing(operation))
@@ -81,7 +81,7 @@ def test_what_always_holds_is_never_triggered_as_well() -> None:
     assert not set(standing("batches")) & set(keys(recipe(own_fat(1000, 190, 5), water_c=20)))
 
 
-def test_the_gravest_is_told() -> None:
+def test_the_most_severe_is_reported() -> None:
     made = [Caution("a", severity, "") for severity in ("info", "danger", "warning")]
     assert worst_severity(made) == "danger"
     assert worst_severity(made[:1]) == "info"
@@ -90,14 +90,14 @@ def test_the_gravest_is_told() -> None:
 
 @pytest.mark.parametrize(("superfat", "severity"), [(1.0, "superfat-may-be-negative"), (3.9, "superfat-margin-thin"),
                                                     (8.0, None)])
-def test_a_range_that_reaches_zero_is_told_by_how_likely_it_is(superfat: float, severity: str | None) -> None:
+def test_a_range_that_reaches_zero_is_graded_by_how_likely_it_is(superfat: float, severity: str | None) -> None:
     # SV 190 +/- 6 and purity 98 +/- 1: likely +/- 3.7 points, worst case +/- 4.3 points
     asked = recipe(own_fat(1000, 190, 6), superfat=superfat, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
     found = {"superfat-may-be-negative", "superfat-margin-thin", "superfat-negative"} & set(keys(asked))
     assert found == ({severity} if severity else set())
 
 
-def test_a_batch_that_may_be_lye_heavy_is_told_what_would_cure_it() -> None:
+def test_a_batch_that_may_be_lye_heavy_is_reported_what_would_cure_it() -> None:
     asked = recipe(own_fat(1000, 190, 6, name="my olive"), superfat=1, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
     message = keys(asked)["superfat-may-be-negative"].message
     assert "my olive accounts for 91 % of the spread: a certificate" in message
@@ -109,7 +109,7 @@ def test_a_batch_that_may_be_lye_heavy_is_told_what_would_cure_it() -> None:
 @pytest.mark.parametrize(("water_c", "ratio", "severity"), [
     (0, 12, None), (25, 12, None), (30, 12, "info"), (5, 4, "info"), (20, 2.6, "warning"), (20, 2, "warning"),
     (60, 1.6, "danger")])
-def test_hot_lye_is_told_by_how_hot_it_gets(water_c: float, ratio: float, severity: str | None) -> None:
+def test_hot_lye_is_graded_by_how_hot_it_gets(water_c: float, ratio: float, severity: str | None) -> None:
     found = keys(recipe(own_fat(1000, 190), water=WaterRule(water_to_alkali=ratio), water_c=water_c)).get("lye-hot")
     assert (found.severity if found else None) == severity
 
@@ -129,7 +129,7 @@ def test_acids_add_heat_of_their_own() -> None:
 
 
 @pytest.mark.parametrize(("concentration", "strong"), [(39.9, False), (40.5, True)])
-def test_strong_lye_is_told(concentration: float, strong: bool) -> None:
+def test_strong_lye_is_reported(concentration: float, strong: bool) -> None:
     asked = recipe(own_fat(1000, 190), water=WaterRule(lye_concentration_pct=concentration))
     assert ("lye-strong" in keys(asked)) == strong
 
@@ -142,11 +142,11 @@ def test_a_stock_must_be_stored() -> None:
 @pytest.mark.parametrize(("alkali", "told"), [
     (AlkaliPortion("NaOH", purity_pct=95), False), (AlkaliPortion("NaOH", purity_pct=94.9), True),
     (AlkaliPortion("KOH", purity_at_least_pct=85), False), (AlkaliPortion("KOH", purity_at_least_pct=84), True)])
-def test_a_purity_nobody_sells_is_told(alkali: AlkaliPortion, told: bool) -> None:
+def test_a_purity_nobody_sells_is_reported(alkali: AlkaliPortion, told: bool) -> None:
     assert ("purity-implausible" in keys(recipe(own_fat(1000, 190), alkalis=(alkali,)))) == told
 
 
-def test_a_scale_too_coarse_is_told_with_the_step_that_would_do() -> None:
+def test_a_scale_too_coarse_is_reported_with_the_step_that_would_do() -> None:
     # 13.042 g down to 13 g leaves 0.31 points more
     assert "scale-too-coarse" not in keys(recipe(own_fat(100.3, 192)), Scale(0.1, 1, 0.1))
     found = keys(recipe(own_fat(107, 192)), Scale(1, 1, 1))["scale-too-coarse"]
@@ -155,7 +155,7 @@ def test_a_scale_too_coarse_is_told_with_the_step_that_would_do() -> None:
     assert "in steps of 0.05 g" in found.message
 
 
-def test_how_well_a_figure_is_known_is_told() -> None:
+def test_how_well_a_figure_is_known_is_reported() -> None:
     named = [FatPortion(key, mass_g=50) for key in ("jojoba", "shea", "hazelnut")]
     found = keys(recipe(*named, FatPortion("lard", mass_g=800), own_fat(50, 190)))
     assert "jojoba" in found["range-widened"].message
@@ -187,7 +187,7 @@ def test_additions_bring_their_own_cautions(addition: Addition, told: set[str], 
     assert not untold & found
 
 
-def test_a_limit_passed_is_told_with_the_largest_dose() -> None:
+def test_a_limit_passed_is_reported_with_the_largest_dose() -> None:
     # by hand: m = 0.02 x 0.9 x (1000 + m) gives 18.3299 g
     over = of_addition(Addition("scent", "fragrance", 18.4, "mass", limit_pct=2))["fragrance-limit-exceeded"]
     assert 'Largest dose within the limit: 18.32 g in "all".' in over.message
@@ -195,7 +195,7 @@ def test_a_limit_passed_is_told_with_the_largest_dose() -> None:
     assert "fragrance-limit-exceeded" not in of_addition(Addition("scent", "fragrance", 18.32, "mass", limit_pct=2))
 
 
-def test_a_dose_too_small_for_the_scale_is_told_with_its_dilution() -> None:
+def test_a_dose_too_small_for_the_scale_is_reported_with_its_dilution() -> None:
     told = of_addition(Addition("violet", "colourant", 0.06, "mass", inci="CI 77007"))["dose-too-fine"].message
     # worked by hand: 1 g in 16 g, of which 1.02 g hold 0.06 g
     assert "Stir 1 g into 16 g of oil, water or glycerol" in told
@@ -205,7 +205,7 @@ def test_a_dose_too_small_for_the_scale_is_told_with_its_dilution() -> None:
     assert "dose-too-fine" not in of_addition(Addition("violet", "colourant", 1.0, "mass", inci="CI 77007"))
 
 
-def test_haste_is_told_where_something_thickens_fast() -> None:
+def test_haste_is_reported_where_something_thickens_fast() -> None:
     fast = Addition("clove", "fragrance", 5, "mass", limit_pct=2, thickens_fast=True)
     message = of_addition(fast)["thickens-fast"].message
     assert message.startswith("Stir in last and pour at once")
@@ -222,7 +222,7 @@ def test_five_buckets_of_one_powder_are_one_caution() -> None:
 
 
 @pytest.mark.parametrize(("mass", "told"), [(999, None), (990, "ends 1.0 mm below"), (999.6, None)])
-def test_a_mould_left_unfilled_is_told_with_what_is_missing(mass: float, told: str | None) -> None:
+def test_a_mould_left_unfilled_is_reported_with_what_is_missing(mass: float, told: str | None) -> None:
     found = divide(Batter(mass, 1.0), [Portion("all", share_pct=100)], scale=Scale(), mould=Mould(Box(100, 100, 100)))
     cautions = {caution.key: caution for caution in of_division(found)}
     if told is None:
@@ -232,7 +232,7 @@ def test_a_mould_left_unfilled_is_told_with_what_is_missing(mass: float, told: s
         assert "mould-underfilled" not in {caution.key for caution in of_division(found, sized_to_mould=True)}
 
 
-def test_a_heavy_slab_is_told() -> None:
+def test_a_heavy_slab_is_reported() -> None:
     for length, told in ((1190, False), (1210, True)):
         cuts = cut_block(Block(length, 100, 100), BarCut(count=10), density=1.0)
         assert bool(of_cuts(cuts)) == told

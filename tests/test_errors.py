@@ -26,7 +26,7 @@ def test_nothing_is_raised_where_nothing_is_wrong() -> None:
         pass
 
 
-def test_no_bound_stands_twice() -> None:
+def test_no_bound_appears_twice() -> None:
     # a second one of a name would silently take the place of the first
     import re
     from pathlib import Path

@@ -111,7 +111,7 @@ def test_the_shares_of_the_inputs_are_the_whole_and_knowing_one_never_widens(ask
 
 
 @given(recipes(), scales)
-def test_no_recipe_scale_purity_or_acid_goes_below_the_asked_superfat(asked: Recipe, scale: Scale) -> None:
+def test_no_recipe_scale_purity_or_acid_goes_below_the_requested_superfat(asked: Recipe, scale: Scale) -> None:
     try:
         lye = make_lye(asked, scale)
     except DomainError:

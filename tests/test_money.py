@@ -70,7 +70,7 @@ def test_a_mistyped_currency_is_guessed_by_its_country(typed: str, meant: str) -
         Money(Decimal(1), "QQQ")
 
 
-def test_several_currencies_are_told_by_name() -> None:
+def test_several_currencies_are_chosen_by_name() -> None:
     assert one_currency(["EUR", "EUR"]) == "EUR"
     assert one_currency([]) is None
     with pytest.raises(DomainError, match=r"CHF, EUR and USD\. Exchange rates are not known"):

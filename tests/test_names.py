@@ -53,7 +53,7 @@ def test_the_nearest_name_is_found_in_upper_and_lower_case(written: str, known: 
     assert or_nearest(written, known) == f' Did you mean "{meant}"?'
 
 
-def test_without_a_similar_name_nothing_is_asked() -> None:
+def test_without_a_similar_name_nothing_is_suggested() -> None:
     assert nearest("xyz", ["olive"]) == []
     assert or_nearest("xyz", ["olive"]) == did_you_mean([]) == ""
     assert did_you_mean(["a", "b"]) == ' Did you mean "a" or "b"?'

@@ -584,7 +584,7 @@ def test_the_next_action_asks_about_a_row_not_reported_before_it_says_pour() -> 
 
 
 @pytest.mark.parametrize("stage", ["fats", "lye_made"])
-def test_a_fat_that_was_not_reported_is_asked_about_before_the_lye_is_made_or_used(stage: str) -> None:
+def test_a_fat_that_was_not_reported_is_questioned_before_the_lye_is_made_or_used(stage: str) -> None:
     plan = slab()
     known = [one for one in all_rows(plan, "jug", "pot") if one.key != "coconut"]
     if stage == "fats":

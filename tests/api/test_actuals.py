@@ -37,7 +37,7 @@ def weigh(plan: dict[str, Any], key: str) -> float:
     return next(float(row["weigh"]) for row in plan["weigh_list"] if row["key"] == key)
 
 
-def test_what_was_weighed_is_told_beside_the_plan(client: FlaskClient) -> None:
+def test_what_was_weighed_is_reported_beside_the_plan(client: FlaskClient) -> None:
     plan = planned(client, BATCH)
     found = actuals(client, BATCH, stage="lye_made", weighed=[
         {"where": "jug", "key": "NaOH", "mass": weigh(plan, "NaOH") + 30, "lot": "N-27"}])
@@ -203,7 +203,7 @@ def test_faults_of_the_plan_stand_at_the_plan_and_those_of_rows_at_the_rows(clie
     ({"units": {"mass": "g"}}, "/units"), ({"plan": 3}, "/plan"), ({"stage": "stirred"}, "/stage"),
     ({"weighed": [{"where": "pot", "key": "olive"}]}, "/weighed/0/mass"), ({"bars": {"count": 3}}, "/bars"),
     ({"weighings": [{"day": 0, "mass": 3}]}, "/weighings"), ({"identity": None}, "/identity")])
-def test_what_is_wrong_is_told_at_its_place(client: FlaskClient, more: dict[str, Any], pointer: str) -> None:
+def test_what_is_wrong_is_reported_at_its_place(client: FlaskClient, more: dict[str, Any], pointer: str) -> None:
     body = {"plan": BATCH, "identity": planned(client, BATCH)["identity"], "stage": "fats", **more}
     reply = client.post("/v1/batches/actuals", json=body)
     assert reply.status_code == 422

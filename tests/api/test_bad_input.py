@@ -219,7 +219,7 @@ def test_the_bodies_that_are_spoiled_are_right(client: FlaskClient, path: str, b
     assert client.post(path, json=body).status_code == 200
 
 
-def test_all_faults_are_told_at_once(client: FlaskClient) -> None:
+def test_all_errors_are_reported_at_once(client: FlaskClient) -> None:
     told = faults(client.post("/v1/lye", json={
         "fats": [{"fat": "olive pomice", "mass": "1,5"}, {"fat": "coconut", "mas": 300}, {**OWN, "mass": -1}],
         "superfat_pct": -1, "alkalis": [{"alkali": "KOH"}], "water": {}, "units": {"length": "ell"}, "colour": "red"}))
@@ -232,7 +232,7 @@ def test_the_first_fault_stands_in_the_detail_with_the_number_of_the_others(clie
     assert problem(client.post("/v1/lye", json=body))["detail"].endswith("(1 more below)")
 
 
-def test_values_are_told_in_the_unit_they_were_given_in(client: FlaskClient) -> None:
+def test_values_are_reported_in_the_unit_they_were_given_in(client: FlaskClient) -> None:
     body = {**changed(LYE, "/fats/0/mass", 2000), "units": {"mass": "kg"}}
     assert "A mass of 2000 kg is not possible" in faults(client.post("/v1/lye", json=body))["/fats/0/mass"]
 
@@ -281,7 +281,7 @@ def test_an_address_too_long(client: FlaskClient) -> None:
     assert client.get("/v1/fats?search=" + "x" * 190).status_code == 200
 
 
-def test_what_fails_inside_is_told_without_the_inside(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_fails_inside_is_reported_without_the_inside(monkeypatch: pytest.MonkeyPatch) -> None:
     from kettlewright.api.endpoints import lye as endpoint
 
     def broken(*_: Any, **__: Any) -> None:

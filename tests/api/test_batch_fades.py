@@ -138,7 +138,7 @@ def test_scaling_the_mould_scales_the_colourant_and_not_the_doses(client: FlaskC
     ({"carry_over": True, "doses": [3, 6, 12, 0]}, "/fade/doses/1", "must decrease"),
     ({"carry_over": True, "doses": [3, 0, 0, 0]}, "/fade/carry_over", "nothing to carry over"),
     ({"colourant": {"inci": "CI 75500"}}, "/fade/colourant/name", "is required")])
-def test_a_fade_that_cannot_be_is_told_at_its_place(client: FlaskClient, fade: dict[str, Any], pointer: str,
+def test_a_fade_that_cannot_be_is_reported_at_its_place(client: FlaskClient, fade: dict[str, Any], pointer: str,
                                                    words: str) -> None:
     reply = client.post("/v1/batches", json=changed(**fade))
     assert reply.status_code == 422, reply.text
@@ -170,7 +170,7 @@ def test_what_a_fade_gives_is_refused_at_the_portion_that_has_it(
      "/portions/0/additions/0/limit_pct", "above 0"),
     ({"additions": [{"name": "x", "kind": "fragrance", "dose": 3, "basis": "pct_of_fats", "limit_pct": 101}]},
      "/portions/0/additions/0/limit_pct", "at most 100")])
-def test_portions_that_cannot_be_are_told(client: FlaskClient, portion: dict[str, Any], pointer: str,
+def test_portions_that_cannot_be_are_reported(client: FlaskClient, portion: dict[str, Any], pointer: str,
                                           words: str) -> None:
     body = {"batter": {"mass": 1000, "density": 1, "fats_mass": 700},
             "portions": [{"name": "a", "share_pct": 100, **portion}]}

@@ -176,7 +176,7 @@ def test_every_field_that_a_rule_names_is_a_property() -> None:
                 assert field in known, (name, way, field)
 
 
-def test_every_asked_number_has_bounds_on_both_sides() -> None:
+def test_every_requested_number_has_bounds_on_both_sides() -> None:
     asked = {where: told for where, told in _properties() if where.split(".")[0].endswith(("Input", "Request", "Mould"))
              and told.get("type") in ("number", "integer")}
     assert len(asked) > 40

@@ -97,7 +97,7 @@ def test_a_spray_on_the_batch_is_shared_by_the_portions(client: FlaskClient) -> 
     assert red[0] - red[1] == pytest.approx(Decimal("0.9"), abs=Decimal("0.002"))
 
 
-def test_what_has_no_price_is_named_at_once_and_no_price_is_told(client: FlaskClient) -> None:
+def test_what_has_no_price_is_named_at_once_and_no_price_is_reported(client: FlaskClient) -> None:
     prices = {"ingredients": PRICES["ingredients"][:2], "selling": {"margin_pct": 40}}
     found = sent(client, {**WHOLE, "prices": prices})
     assert [one["key"] for one in found["cost"]["missing"]] == [
@@ -115,7 +115,7 @@ def test_a_price_under_a_mistyped_key_is_pointed_out(client: FlaskClient) -> Non
     assert "olive oil (its key is \"olive_oil\"; you gave \"olive\")" in found["cautions"][0]["message"]
 
 
-def test_a_danger_of_the_batch_is_told_here_as_well(client: FlaskClient) -> None:
+def test_a_danger_of_the_batch_is_reported_here_as_well(client: FlaskClient) -> None:
     hot = changed(WHOLE, "/recipe/temperatures", {"water": 60})
     found = sent(client, changed(hot, "/recipe/water", {"water_to_alkali": 1.5}))
     assert [one["key"] for one in found["cautions"]] == ["lye-hot"]
@@ -170,7 +170,7 @@ def test_units_change_no_money(client: FlaskClient) -> None:
     assert cost["ingredients"][0]["mass"] == 2.5
 
 
-def test_bars_are_told_by_the_cut_else_by_the_maker_else_by_the_cavities(client: FlaskClient) -> None:
+def test_bars_are_chosen_by_the_cut_else_by_the_maker_else_by_the_cavities(client: FlaskClient) -> None:
     uncut = {name: value for name, value in WHOLE.items() if name != "cut"}
     assert sent(client, {**uncut, "mould": {**uncut["mould"], "count": 3}})["cost"]["bars"]["made"] == 3
     assert sent(client, changed(uncut, "/prices/bars_count", 40))["cost"]["bars"]["made"] == 40
@@ -239,13 +239,13 @@ WRONG: list[tuple[str, dict[str, Any], str, Any, str, str]] = [
 
 @pytest.mark.parametrize(("right", "spoiled", "value", "pointer", "words"), [row[1:] for row in WRONG],
                          ids=[row[0] for row in WRONG])
-def test_what_is_wrong_is_told_at_its_place(client: FlaskClient, right: dict[str, Any], spoiled: str, value: Any,
+def test_what_is_wrong_is_reported_at_its_place(client: FlaskClient, right: dict[str, Any], spoiled: str, value: Any,
                                             pointer: str, words: str) -> None:
     told = faults(client, changed(right, spoiled, value))
     assert words in told.get(pointer, ""), told
 
 
-def test_all_faults_are_told_at_once(client: FlaskClient) -> None:
+def test_all_errors_are_reported_at_once(client: FlaskClient) -> None:
     body = changed(changed(changed(ROWS, "/prices/ingredients/0/price/amount", "x"), "/prices/overhead_pct", -1),
                    "/rows/0/mass", 0)
     assert set(faults(client, body)) == {"/prices/ingredients/0/price/amount", "/prices/overhead_pct", "/rows/0/mass"}

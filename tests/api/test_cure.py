@@ -122,7 +122,7 @@ def test_ounces_in_are_ounces_out(client: FlaskClient) -> None:
     ({"expected_loss_pct": 61}, "/expected_loss_pct", "from 0 to 60"),
     ({"stamp": "today"}, "/stamp", "year-month-day"),
     ({"releases": []}, "/releases", "Unknown field")])
-def test_what_is_wrong_is_told_where_it_is(client: FlaskClient, change: dict[str, Any], pointer: str,
+def test_what_is_wrong_is_reported_where_it_is(client: FlaskClient, change: dict[str, Any], pointer: str,
                                            words: str) -> None:
     reply = client.post("/v1/cure", json={**CURE, **change})
     assert reply.status_code == 422, reply.text
@@ -131,7 +131,7 @@ def test_what_is_wrong_is_told_where_it_is(client: FlaskClient, change: dict[str
     assert words in told.get(pointer, ""), told
 
 
-def test_dates_and_weighings_that_are_wrong_are_told_at_once(client: FlaskClient) -> None:
+def test_dates_and_weighings_that_are_wrong_are_reported_at_once(client: FlaskClient) -> None:
     wrong = {"dates": {"release": "2027-02-30", "cure_days": -1}, "weighings": [{"day": -1, "mass": 0}]}
     reply = client.post("/v1/cure", json=wrong).json
     assert reply is not None

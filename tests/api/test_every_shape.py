@@ -45,7 +45,7 @@ def test_a_request_makes_the_shape(client: FlaskClient, made: type[Shape]) -> No
 
 
 @every_shape
-def test_what_is_missing_is_told_at_its_field(client: FlaskClient, made: type[Shape]) -> None:
+def test_what_is_missing_is_reported_at_its_field(client: FlaskClient, made: type[Shape]) -> None:
     for one in made.dimensions:
         if one.required:
             reply = client.post("/v1/moulds", json={
@@ -55,7 +55,7 @@ def test_what_is_missing_is_told_at_its_field(client: FlaskClient, made: type[Sh
 
 
 @every_shape
-def test_the_contract_tells_its_dimensions(made: type[Shape]) -> None:
+def test_the_contract_says_its_dimensions(made: type[Shape]) -> None:
     schemas = yaml.safe_load((ROOT / "openapi.yaml").read_text(encoding="utf-8"))["components"]["schemas"]
     found = schemas[f"{made.__name__}Mould"]
     around = {"shape", "count", "liner", "headspace"}

@@ -106,7 +106,7 @@ def test_the_rules_name_fields_of_their_schemas() -> None:
     assert count > 25
 
 
-def test_the_rules_that_were_asked_for_are_there() -> None:
+def test_the_rules_that_were_requested_are_there() -> None:
     schemas = document()["components"]["schemas"]
     for name in ("RecipeInput", "WaterInput", "TargetInput", "DatesInput", "PlacesInput", "FillInput"):
         assert "oneOf" in schemas[name], name

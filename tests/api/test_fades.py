@@ -59,7 +59,7 @@ def test_a_curve_stands_where_it_says(client: FlaskClient) -> None:
     assert parts == pytest.approx([0, 0.1, 0.3, 0.6, 1], abs=1e-6)
 
 
-def test_doses_too_close_are_told(client: FlaskClient) -> None:
+def test_doses_too_close_are_reported(client: FlaskClient) -> None:
     found = sent(client, {**FADE, "doses": [12, 11.9, 6, 3, 0]})
     assert any("Portions 1 and 2 will look almost alike" in note for note in found["notes"])
 
@@ -74,7 +74,7 @@ def test_neighbours_a_hair_the_wrong_way_round_are_scatter(client: FlaskClient) 
     assert any("so few swatches" in note for note in found["notes"])
 
 
-def test_a_plain_stripe_in_the_middle_is_told(client: FlaskClient) -> None:
+def test_a_plain_stripe_in_the_middle_is_reported(client: FlaskClient) -> None:
     found = sent(client, {**FADE, "doses": [12, 6, 0, 3, 1]})
     assert any('"step 3" has no colourant' in note for note in found["notes"])
 
@@ -92,7 +92,7 @@ def test_what_the_colourant_costs_beside_equal_doses(client: FlaskClient) -> Non
     assert "cost" not in sent(client, FADE)
 
 
-def test_steps_finer_than_the_fit_are_told(client: FlaskClient) -> None:
+def test_steps_finer_than_the_fit_are_reported(client: FlaskClient) -> None:
     rough = [PLAIN, {"dose": 4, "colour": "#8d6c5a"}, {"dose": 8, "colour": "#8a5a2a"}, BROWN]
     crowd = [{"name": f"p{number}"} for number in range(40)]
     found = sent(client, {"swatches": rough, "portions": crowd})
@@ -153,7 +153,7 @@ def test_more_swatches_give_an_error(client: FlaskClient) -> None:
     ({"more": {"mass": 500, "now": {"dose": 3}, "wanted": {"colour": "#101010"}}}, "/more/wanted",
      "outside the swatches"),
     ({"more": {"mass": 500, "now": {}, "wanted": {"dose": 3}}}, "/more/now/dose", "exactly one of")])
-def test_what_contradicts_itself_is_told(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
+def test_contradictions_are_reported(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
     reply = client.post("/v1/fades", json={**FADE, **change})
     assert reply.status_code == 422, reply.text
     assert reply.json is not None

@@ -109,7 +109,7 @@ def test_a_bar_holds_its_columns_by_their_width_and_its_layers_by_their_volume(c
     assert share(both, "CI 77491") / share(red, "CI 77491") == pytest.approx(of_red / 100, rel=0.02)
 
 
-def test_bars_of_one_list_are_told_by_the_one_that_holds_most_of_an_allergen(client: FlaskClient) -> None:
+def test_bars_of_one_list_are_chosen_by_the_one_that_holds_most_of_an_allergen(client: FlaskClient) -> None:
     weak, strong = ({**SCENT, "dose": dose} for dose in (2, 3))
     portions = [{"name": "weak", "share_pct": 50, "additions": [weak]},
                 {"name": "strong", "share_pct": 50, "additions": [strong]}]
@@ -289,7 +289,7 @@ def test_the_oil_a_pigment_is_dispersed_in_is_an_ingredient(client: FlaskClient)
         assert names(bar)[-1] == "CI 77491"
 
 
-def test_a_spray_is_told_as_left_out(client: FlaskClient) -> None:
+def test_a_spray_is_reported_as_left_out(client: FlaskClient) -> None:
     spray = {"name": "isopropanol", "kind": "spray", "dose": 5, "basis": "mass"}
     found = sent(client, {**BODY, "additions": [spray]})["label"]
     assert "isopropanol" not in str(found["labels"])
@@ -304,7 +304,7 @@ def test_a_prohibited_substance_stops_the_sale_where_it_is_prohibited(client: Fl
     assert "Butylphenyl Methylpropional" not in names(labels(client, body)[0])
 
 
-def test_the_net_quantity_is_what_every_bar_holds_or_what_was_asked(client: FlaskClient) -> None:
+def test_the_net_quantity_is_what_every_bar_holds_or_what_was_requested(client: FlaskClient) -> None:
     quantity = labels(client, BODY)[0]["net_quantity"]
     assert quantity["promise"] == quantity["every_bar"] == int(quantity["mass"]["min"])
     assert quantity["short_count"] == 0
@@ -324,7 +324,7 @@ def test_the_net_quantity_is_what_every_bar_holds_or_what_was_asked(client: Flas
     assert "on average they weigh" in heavy
 
 
-def test_a_net_quantity_may_be_asked_in_ounces(client: FlaskClient) -> None:
+def test_a_net_quantity_may_be_requested_in_ounces(client: FlaskClient) -> None:
     body = {**BODY, "units": {"mass": "oz"}, "label": {"market": "US", "net_quantity": 3.0}}
     quantity = labels(client, body)[0]["net_quantity"]
     assert quantity["text"] == "Net Wt 3.00 oz (85 g)"
@@ -343,7 +343,7 @@ def test_without_a_loss_all_water_counts_as_gone_and_it_is_said(client: FlaskCli
     assert dry["net_quantity"]["promise"] < cured["net_quantity"]["promise"]
 
 
-def test_what_is_told_is_filled_in_and_what_is_not_is_named(client: FlaskClient) -> None:
+def test_what_is_given_is_filled_in_and_what_is_not_is_named(client: FlaskClient) -> None:
     bare = sent(client, BODY)["label"]
     assert [row["key"] for row in bare["missing"]] == ["responsible_person", "lasts", "precautions", "batch_number",
                                                        "function"]
@@ -376,7 +376,7 @@ def test_what_is_mostly_no_soap_is_not_sold_as_soap(client: FlaskClient) -> None
     assert reply["label"]["soap_part_pct"] < 50
 
 
-def test_a_lye_heavy_bar_is_told_at_its_label_too(client: FlaskClient) -> None:
+def test_a_lye_heavy_bar_is_reported_at_its_label_too(client: FlaskClient) -> None:
     body = changed(BODY, "/recipe/superfat_pct", 0.5)
     assert "superfat-may-be-negative" in [one["key"] for one in sent(client, body)["cautions"]]
 
@@ -404,12 +404,12 @@ def test_a_lye_heavy_bar_is_told_at_its_label_too(client: FlaskClient) -> None:
      "appears twice"),
     ("/label/net_quantity", 5000, "/label/net_quantity", "more than these bars can hold"),
 ])
-def test_a_wrong_label_is_told_where_and_what_to_do(client: FlaskClient, pointer: str, value: Any, told_at: str,
+def test_a_wrong_label_says_where_and_what_to_do(client: FlaskClient, pointer: str, value: Any, told_at: str,
                                                     words: str) -> None:
     assert words in fault(client, changed(BODY, pointer, value))[told_at]
 
 
-def test_durability_and_a_period_after_opening_are_not_both_told(client: FlaskClient) -> None:
+def test_durability_and_a_period_after_opening_are_not_both_given(client: FlaskClient) -> None:
     spoiled = asked(durability="2029-03", period_after_opening_months=12)
     assert "not both" in fault(client, spoiled)["/label/period_after_opening_months"]
 
@@ -418,7 +418,7 @@ def test_the_same_body_gives_the_same_bytes(client: FlaskClient) -> None:
     assert client.post("/v1/labels", json=BODY).data == client.post("/v1/labels", json=BODY).data
 
 
-def test_pieces_are_told_with_the_tolerance_they_are_taken_with(client: FlaskClient) -> None:
+def test_pieces_are_reported_with_the_tolerance_they_are_taken_with(client: FlaskClient) -> None:
     pieces = changed({**BODY, "mould": {**BOX, "length": 80, "width": 60, "depth": 30, "headspace": 0, "count": 4}},
                      "/cut", ...)
     (bar,) = labels(client, pieces)
@@ -440,7 +440,7 @@ def test_a_cas_number_that_is_not_listed_is_named(client: FlaskClient) -> None:
     assert sent(client, BODY)["label"]["left_out"] == []
 
 
-def test_a_number_that_two_oils_are_sold_under_is_asked_about(client: FlaskClient) -> None:
+def test_a_number_that_two_oils_are_sold_under_is_questioned(client: FlaskClient) -> None:
     scent = {**SCENT, "allergens": [{"cas": "8028-48-6", "pct": 5}]}
     found = sent(client, {**BODY, "portions": [{**TWO[0], "additions": [scent]}, TWO[1]]})["label"]
     assert [one for one in found["notes"] if one.startswith("8028-48-6 in lavender mix counts as Citrus Aurantium")]

@@ -280,7 +280,7 @@ def test_faults_of_the_operation_stand_at_the_key_of_the_address(client: FlaskCl
     assert list(told) == ["/addition/1/dose"]
 
 
-def test_all_faults_are_told_at_once(client: FlaskClient) -> None:
+def test_all_errors_are_reported_at_once(client: FlaskClient) -> None:
     told = faults(client.get("/v1/lye?fat=olive,7&fat=coconut,mass:x,share:y&alkali=NaOH:9:9&superfat=5"))
     assert told.keys() == {"/fat/0", "/fat/1/mass", "/fat/1/share", "/alkali/0", "/superfat"}
 

@@ -100,7 +100,7 @@ def test_fats_and_acids_of_the_tables_have_german_names(client: FlaskClient, pat
 
 
 @pytest.mark.parametrize(("path", "title", "body"), BODIES, ids=NAMED)
-def test_english_is_what_is_said_where_nothing_is_asked(client: FlaskClient, path: str, title: str, body: Any) -> None:
+def test_english_is_the_default_language(client: FlaskClient, path: str, title: str, body: Any) -> None:
     bare, asked = client.post(path, json=body), client.post(path, json={**body, "locale": "en"})
     if "links" not in json.loads(bare.data):  # an address that holds the language is another address
         assert bare.data == asked.data
@@ -152,7 +152,7 @@ def test_problems_stay_english(client: FlaskClient) -> None:
     assert "A calendar needs" in no_view.text
 
 
-def test_the_catalogue_of_cautions_is_told_in_the_language_asked_for(client: FlaskClient) -> None:
+def test_the_cautions_come_in_the_requested_language(client: FlaskClient) -> None:
     english, german = client.get("/v1/cautions"), client.get("/v1/cautions?locale=de")
     assert german.json is not None
     assert english.json is not None
@@ -223,7 +223,7 @@ def test_days_and_amounts_of_money_on_the_german_sheet(client: FlaskClient) -> N
 
 
 @pytest.mark.parametrize(("path", "title", "body"), BODIES, ids=NAMED)
-def test_every_other_form_is_told_in_german(client: FlaskClient, path: str, title: str, body: Any) -> None:
+def test_every_other_form_comes_in_german(client: FlaskClient, path: str, title: str, body: Any) -> None:
     [found] = [one for one in OPERATIONS.values() if one.path == path and one.method == "POST"]
     for form in found.forms.keys() - {"json", "csv"}:
         english, german = (client.post(path, json={**body, "locale": locale}, headers={"Accept": found.forms[form]})
@@ -260,7 +260,7 @@ def test_hostile_names_are_words_and_nothing_else(client: FlaskClient, name: str
 @given(name=some.text(some.characters(codec="utf-8", categories=("L", "N", "P", "S")), min_size=1, max_size=20).filter(
     lambda text: any(character.isalnum() for character in text) and text.isprintable()),
     mass=some.floats(50, 5000), superfat=some.floats(0, 20), water=some.floats(5, 90))
-def test_numbers_are_the_same_whatever_is_asked(name: str, mass: float, superfat: float, water: float) -> None:
+def test_numbers_are_the_same_whatever_is_requested(name: str, mass: float, superfat: float, water: float) -> None:
     client = create_app().test_client()
     body = {**LYE, "fats": [{"name": name, "saponification_value": {"min": 180, "max": 200}, "mass": mass}],
             "superfat_pct": superfat, "temperatures": {"water": water}}

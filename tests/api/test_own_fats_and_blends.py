@@ -53,7 +53,7 @@ def test_the_scaled_recipe_of_own_fats_can_be_posted_again_as_it_stands(client: 
     assert [row["weigh"] for row in again["weigh_list"]] == [row["weigh"] for row in scaled["lye"]["weigh_list"]]
 
 
-def test_what_is_wrong_with_an_own_fat_is_told_at_its_place(client: FlaskClient) -> None:
+def test_what_is_wrong_with_an_own_fat_is_reported_at_its_place(client: FlaskClient) -> None:
     told = faults(client, "/v1/lye", {**LYE, "own_fats": [
         {"key": "olive", "certificate": {"value": 190}}, {"key": "mine", "certificate": {"value": 0.135}}]})
     assert "is a key of the table" in told["/own_fats/0/key"]
@@ -85,12 +85,12 @@ def test_one_request_does_not_see_the_fats_of_another(client: FlaskClient) -> No
     ({"water": {"water_to_alkali": 2, "ice_pct": 101}}, "/water/ice_pct", "cannot be more ice than water"),
     ({"temperatures": {"water": -1}}, "/temperatures/water", "from 0 to 100 °C"),
     ({"temperatures": {"lye": 101}}, "/temperatures/lye", "from 0 to 100 °C")])
-def test_what_contradicts_itself_is_told(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
+def test_contradictions_are_reported(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
     body = {key: value for key, value in {**LYE, **change}.items() if value is not ...}
     assert words in faults(client, "/v1/lye", body)[pointer]
 
 
-def test_a_floor_tells_its_cost(client: FlaskClient) -> None:
+def test_a_floor_says_its_cost(client: FlaskClient) -> None:
     body = {key: value for key, value in LYE.items() if key != "superfat_pct"}
     found = sent(client, "/v1/lye", {**body, "superfat_at_least_pct": 2})["superfat"]
     assert found["worst_case_pct"]["min"] >= 2 - 1e-9
@@ -110,7 +110,7 @@ def test_heat_and_mixing_come_with_the_temperatures(client: FlaskClient) -> None
     assert not {"mixing", "workings"} & plain.keys()
 
 
-def test_a_batter_the_lye_cannot_warm_is_told(client: FlaskClient) -> None:
+def test_a_batter_the_lye_cannot_warm_is_reported(client: FlaskClient) -> None:
     found = sent(client, "/v1/lye", {**LYE, "temperatures": {"water": 20, "fats": 20, "pour": 60}})
     told = {caution["key"]: caution["message"] for caution in found["cautions"]}
     assert "Warm the fats more" in told["mixing-out-of-reach"]
@@ -171,7 +171,7 @@ def test_prices_of_own_fats_count_and_must_be_of_one_currency(client: FlaskClien
      "put it in quotes"),
     ({"wishes": [{"property": "fatty_acid", "of": "C18:9", "min": 1}]}, "/wishes/0/of", "is not a known fatty acid"),
     ({"wishes": [{"property": "fatty_acid", "of": "C12:0", "min": 90}]}, "/wishes/0", "is not possible")])
-def test_a_blend_that_cannot_be_is_told(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
+def test_an_impossible_blend_is_reported(client: FlaskClient, change: dict[str, Any], pointer: str, words: str) -> None:
     assert words in faults(client, "/v1/blends", {**BLEND, **change})[pointer]
 
 
@@ -189,7 +189,7 @@ def test_fats_are_found_by_what_they_are(client: FlaskClient, query: str, found:
 @pytest.mark.parametrize(("query", "words"), [
     ("iodine_value_min=1,5", "point for decimals"), ("iodine_value_min=1e2", "not a number"),
     ("fatty_acid_min_pct=5", "such as C18:1"), ("fatty_acid=oleic", 'Did you mean "C18:1"')])
-def test_a_filter_that_cannot_be_read_is_told(client: FlaskClient, query: str, words: str) -> None:
+def test_a_filter_that_cannot_be_read_is_reported(client: FlaskClient, query: str, words: str) -> None:
     reply = client.get(f"/v1/fats?{query}")
     assert reply.status_code == 422
     assert words in reply.text.replace("\\", "")
@@ -251,7 +251,7 @@ def test_a_fat_is_called_by_its_name_everywhere(client: FlaskClient) -> None:
     assert client.get("/v1/fats/rapeseed").status_code == 404
 
 
-def test_a_name_that_is_the_makers_own_and_the_tables_is_asked_back(client: FlaskClient) -> None:
+def test_a_name_that_is_the_makers_own_and_the_tables_is_questioned(client: FlaskClient) -> None:
     own = [{"key": "my_shea", "name": "Shea butter", "certificate": {"value": 180}}]
     body = {**LYE, "own_fats": own, "fats": [{"fat": "shea butter", "mass": 500}, {"fat": "my_shea", "mass": 500}]}
     assert 'your own "my_shea" or "shea" of the table' in faults(client, "/v1/lye", body)["/fats/0/fat"]

@@ -75,7 +75,7 @@ def test_the_same_plan_written_otherwise_has_the_same_link(client: FlaskClient) 
     assert one.data == client.post("/v1/batches", json=BATCH).data
 
 
-def test_a_plan_too_long_for_a_link_is_told_so(client: FlaskClient) -> None:
+def test_a_plan_too_long_for_a_link_is_rejected_with_that(client: FlaskClient) -> None:
     names = [hashlib.sha512(bytes([number])).hexdigest() for number in range(40)]  # nothing that packs well
     body = changed(BATCH, "/portions", [{"name": name, "share_pct": 2.5} for name in names])
     links = client.post("/v1/batches", json=body).json["links"]  # type: ignore[index]  # a reply without JSON fails the test

@@ -60,7 +60,7 @@ def test_packs_for_two_oils(client: FlaskClient) -> None:
     assert "batches" not in found
 
 
-def test_a_weigh_list_can_be_sent_as_a_batch_told_it(client: FlaskClient) -> None:
+def test_a_weigh_list_can_be_sent_as_a_batch_gave_it(client: FlaskClient) -> None:
     body = json.loads((EXAMPLES / "kiln_dusk.json").read_text(encoding="utf-8"))
     rows = sent(client, body, "/v1/batches")["weigh_list"]
     wanted: dict[str, float] = {}
@@ -97,7 +97,7 @@ def test_ice_is_water_a_stock_is_no_dry_alkali_and_batter_is_bought_by_its_parts
         "water": 300, "NaOH_stock": 280, "KOH": 20, "red": 5, "zest": 2}
 
 
-def test_an_order_of_bars_tells_how_many_batches(client: FlaskClient) -> None:
+def test_an_order_of_bars_says_how_many_batches(client: FlaskClient) -> None:
     row = {"kind": "fat", "buy": "olive", "name": "olive oil", "where": "pot", "weigh": 700, "unit": "g"}
     order = {"bars_count": 120, "bars_per_batch_count": 10, "broken_pct": 5}
     found = sent(client, {"batches": [{"weigh_list": [row], "order": order}, {"weigh_list": [row]}],
@@ -178,7 +178,7 @@ WRONG: list[tuple[str, str, Any, str, str]] = [
 
 @pytest.mark.parametrize(("spoiled", "value", "pointer", "words"), [row[1:] for row in WRONG],
                          ids=[row[0] for row in WRONG])
-def test_what_is_wrong_is_told_at_its_place(client: FlaskClient, spoiled: str, value: Any, pointer: str,
+def test_what_is_wrong_is_reported_at_its_place(client: FlaskClient, spoiled: str, value: Any, pointer: str,
                                             words: str) -> None:
     reply = client.post("/v1/purchases", json=changed(BODY, spoiled, value))
     assert reply.status_code == 422, reply.text
@@ -187,7 +187,7 @@ def test_what_is_wrong_is_told_at_its_place(client: FlaskClient, spoiled: str, v
     assert words in told.get(pointer, ""), told
 
 
-def test_packs_that_do_not_come_to_the_need_are_told_with_what_is_missing(client: FlaskClient) -> None:
+def test_packs_that_do_not_come_to_the_need_are_reported_with_what_is_missing(client: FlaskClient) -> None:
     few = [{"key": "olive", "price": price("9.00"), "at_most": 2}, {"key": "coconut", "price": price("9.00"),
                                                                    "at_most": 1}]
     reply = client.post("/v1/purchases", json={**BODY, "packs": few})

@@ -175,13 +175,13 @@ def check_rows(client: FlaskClient, body: dict[str, Any]) -> None:
 
 
 @pytest.mark.parametrize("name", WHOLE)
-def test_rows_are_told_apart_and_are_the_same_in_every_language(client: FlaskClient, name: str) -> None:
+def test_rows_are_distinguished_and_are_the_same_in_every_language(client: FlaskClient, name: str) -> None:
     check_rows(client, WHOLE[name])
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(body=batches())
-def test_rows_of_any_batch_are_told_apart(client: FlaskClient, body: dict[str, Any]) -> None:
+def test_rows_of_any_batch_are_distinguished(client: FlaskClient, body: dict[str, Any]) -> None:
     check_rows(client, body)
 
 
@@ -260,11 +260,11 @@ def check_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
 
 @pytest.mark.parametrize("how", ["en", "oz"])
 @pytest.mark.parametrize("name", WHOLE)
-def test_every_row_can_be_told_as_it_was_weighed(client: FlaskClient, name: str, how: str) -> None:
+def test_every_row_can_be_reported_as_it_was_weighed(client: FlaskClient, name: str, how: str) -> None:
     check_weighed(client, body_of(name, how))
 
 
 @settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(body=batches())
-def test_every_row_of_any_batch_can_be_told_as_it_was_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
+def test_every_row_of_any_batch_can_be_reported_as_it_was_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
     check_weighed(client, body)

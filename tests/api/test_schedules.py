@@ -47,7 +47,7 @@ def test_every_batch_is_ready_for_its_release(client: FlaskClient) -> None:
                                                                   "2027-01-07"]
 
 
-def test_a_release_is_told_by_name_or_by_date(client: FlaskClient) -> None:
+def test_a_release_is_identified_by_name_or_by_date(client: FlaskClient) -> None:
     by_name = sent(client, {**PLAN, "batches": [{**RED, "release": "Spring"}]})
     by_date = sent(client, {**PLAN, "batches": [{**RED, "release": "2027-03-20"}]})
     alone = sent(client, {**PLAN, "batches": [RED]})
@@ -80,7 +80,7 @@ def test_a_release_is_told_by_name_or_by_date(client: FlaskClient) -> None:
     ({"earliest": "2027-02-01"}, "/pours_per_day_count", "2 pours a day instead of 1"),
     ({"earliest": "2027-02-01"}, "/earliest", "starting 2 days earlier, on 2027-01-30"),
     ({"earliest": "2027-02-01"}, "/releases/0/release", "2 days later, on 2027-03-22")])
-def test_what_is_wrong_or_missing_is_told_where_it_is(client: FlaskClient, change: dict[str, Any], pointer: str,
+def test_what_is_wrong_or_missing_is_reported_where_it_is(client: FlaskClient, change: dict[str, Any], pointer: str,
                                                       words: str) -> None:
     reply = client.post("/v1/schedules", json={**PLAN, **change})
     assert reply.status_code == 422, reply.text

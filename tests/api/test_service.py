@@ -77,7 +77,7 @@ def test_the_docs_run_under_a_policy_without_inline_script_or_style(client: Flas
     assert client.get("/docs/assets/index.html").status_code == 404
 
 
-def test_a_form_asked_for_in_the_address_overrides_accept(client: FlaskClient) -> None:
+def test_a_form_requested_in_the_address_overrides_accept(client: FlaskClient) -> None:
     assert client.get("/v1/fats?format=json", headers={"Accept": "image/png"}).mimetype == "application/json"
     assert client.get("/v1/fats", headers={"Accept": "*/*"}).mimetype == "application/json"
     assert client.get("/v1/fats", headers={"Accept": "text/html, application/json;q=0.5"}).status_code == 200

@@ -41,7 +41,7 @@ def test_two_threads_stay_free_where_there_are_three(threads: int, count: int) -
     assert heavy_slots(threads) == count
 
 
-def test_no_more_than_the_slots_at_once_and_the_next_is_told_when_to_come_again() -> None:
+def test_no_more_than_the_slots_at_once_and_the_next_learns_when_to_come_again() -> None:
     slots, began, may_end = Slots(2, 10), [threading.Event(), threading.Event()], threading.Event()
 
     def work(number: int) -> int:

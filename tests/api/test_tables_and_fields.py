@@ -93,7 +93,7 @@ def test_a_field_that_is_not_there_says_what_is(client: FlaskClient, field: str,
     assert words in faults(client.get(f"{BY_LINK}&field={field}"))["/field"]
 
 
-def test_an_item_that_stands_twice_is_told_by_number(client: FlaskClient) -> None:
+def test_an_item_that_appears_twice_is_identified_by_number(client: FlaskClient) -> None:
     body = changed(LYE, "/fats", [{"fat": "olive", "mass": 700, "lot": "L-7"},
                                   {"fat": "olive", "mass": 300, "lot": "L-8"}])
     assert "2 times in \"fats\"; give its number instead: 0, 1" in faults(
@@ -164,13 +164,13 @@ def test_a_list_in_a_list_says_to_what_each_line_belongs(client: FlaskClient) ->
     assert lines[0][0] == "0"
 
 
-def test_what_is_not_told_is_an_empty_table_with_its_header(client: FlaskClient) -> None:
+def test_what_is_absent_is_an_empty_table_with_its_header(client: FlaskClient) -> None:
     assert len(rows(client.get(f"{BY_LINK}&table=workings"))) == 1
     assert len(rows(client.get(f"{BY_LINK}&table=workings&workings=true"))) > 3
     assert rows(client.post("/v1/cuts?table=positions.bar", json=CUTS))[0] == ["bar [mm]"]
 
 
-def test_figures_are_the_fields_that_can_be_asked(client: FlaskClient) -> None:
+def test_figures_are_the_fields_that_can_be_requested(client: FlaskClient) -> None:
     header, *lines = rows(client.get(f"{BY_LINK}&table=figures"))
     assert header == ["field", "value", "unit"]
     assert ["solution.volume", figure(client.get(f"{BY_LINK}&field=solution.volume")), "mL"] in lines

@@ -106,7 +106,7 @@ METRIC = re.compile(r"\d ?(g|kg|mm|cm|mL|L|°C|degC|grams?)(?![\w/²])(?! (per|o
 
 
 @pytest.mark.parametrize(("name", "body"), EXAMPLES)
-def test_no_sentence_speaks_units_that_were_not_asked(name: str, body: dict[str, Any]) -> None:
+def test_no_sentence_speaks_units_that_were_not_requested(name: str, body: dict[str, Any]) -> None:
     reply = run(OPERATIONS[name], in_units(name, body, OUNCES))
     assert not metric_in(name, reply)
 

@@ -93,7 +93,7 @@ def test_a_remake_in_other_units_rests_on_the_same_values(client: FlaskClient) -
     assert found["message"] == "A different request with the same data."
 
 
-def test_what_moved_is_told_with_its_reason(client: FlaskClient) -> None:
+def test_what_moved_is_reported_with_its_reason(client: FlaskClient) -> None:
     then = copy.deepcopy(sent(client, {**BATCH, "resolved": True})["resolved"])
     then["data_version"] = "2020.1"
     for line in then["lines"]:
@@ -114,7 +114,7 @@ def test_what_moved_is_told_with_its_reason(client: FlaskClient) -> None:
     assert found["message"].startswith("The same request with different data")
 
 
-def test_another_request_is_told_as_the_reason(client: FlaskClient) -> None:
+def test_another_request_is_reported_as_the_reason(client: FlaskClient) -> None:
     then = sent(client, {**BATCH, "resolved": True})["resolved"]
     other = copy.deepcopy(BATCH)
     other["recipe"]["superfat_pct"] = 8
@@ -184,7 +184,7 @@ def test_the_days_are_a_calendar(client: FlaskClient) -> None:
      "/prices", "one currency"),
     ({"compare_to": {"identity": "A", "request": "B", "version": "1", "data_version": "1", "lines": []}},
      "/compare_to/lines", "at least 1")])
-def test_what_cannot_be_is_told_at_its_place(client: FlaskClient, change: dict[str, Any], pointer: str,
+def test_what_cannot_be_is_reported_at_its_place(client: FlaskClient, change: dict[str, Any], pointer: str,
                                              words: str) -> None:
     reply = client.post("/v1/batches", json={**BATCH, **change})
     assert reply.status_code == 422, reply.text

@@ -425,7 +425,7 @@ def test_the_table_of_fats_is_fetched_once(bench: Bench) -> None:
         one.url for one in bench.requests if one.url.endswith("/v1/fats")][:1]
 
 
-def test_another_service_is_asked_for_its_own_fats(bench: Bench, place: Place) -> None:
+def test_another_service_is_requested_its_own_fats(bench: Bench, place: Place) -> None:
     bench.fats(("olive", "70"))
     elsewhere = {"fats": [{"key": "tallow", "name": "a fat elsewhere"}]}
     fails(bench, f"{place.service}/other/v1/fats", status=200, json=elsewhere)

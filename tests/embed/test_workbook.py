@@ -327,7 +327,7 @@ def test_a_batch_that_was_put_right_has_its_figures_again(opened: Callable[..., 
     the_same(calc, EXAMPLE, host.post(EXAMPLE))
 
 
-def test_without_a_service_there_is_no_figure_until_it_runs_and_is_asked_again(opened: Callable[..., None], calc: Calc,
+def test_without_a_service_there_is_no_figure_until_it_runs_again(opened: Callable[..., None], calc: Calc,
                                                                               host: Host) -> None:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
@@ -403,7 +403,7 @@ def test_a_superfat_typed_as_a_percentage_is_remarked(opened: Callable[..., None
     assert calc.read(places=["Batch.C21"]) == ["% ? For 5 % type 5."]
 
 
-def test_an_address_costs_three_requests_and_is_asked_once(opened: Callable[..., None], calc: Calc, host: Host) -> None:
+def test_an_address_costs_three_requests_once(opened: Callable[..., None], calc: Calc, host: Host) -> None:
     opened(fresh(5.25))
     everything(calc)
     batch = [(method, address) for method, address in host.asked if address.startswith("/v1/batches")]
@@ -424,7 +424,7 @@ def test_an_address_costs_three_requests_and_is_asked_once(opened: Callable[...,
     assert len(host.asked) == 18
 
 
-def test_a_wrong_batch_is_asked_once(opened: Callable[..., None], calc: Calc, host: Host) -> None:
+def test_a_wrong_batch_is_requested_once(opened: Callable[..., None], calc: Calc, host: Host) -> None:
     opened(fresh(5.375))
     everything(calc)
     host.asked.clear()

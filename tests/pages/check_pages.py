@@ -85,7 +85,8 @@ def pages_to_check(client: FlaskClient) -> dict[str, str]:
             reply = client.post("/v1/batches?format=html", json={**body, "locale": locale})
             assert reply.status_code == 200, reply.text
             pages[f"{title}, {locale}"] = reply.text
-            pages[f"card, {title}, {locale}"] = client.post("/v1/batches?form=card", json={**body, "locale": locale}).text
+            card = client.post("/v1/batches?form=card", json={**body, "locale": locale})
+            pages[f"card, {title}, {locale}"] = card.text
     for title, path, body in PICTURES:
         reply = client.post(f"{path}?format=svg", json=body)
         assert reply.status_code == 200, reply.text

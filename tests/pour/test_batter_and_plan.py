@@ -56,7 +56,7 @@ def test_a_batch_by_share_fills_its_mould_to_the_headspace() -> None:
     assert plan.lye.fats[0].share_pct == pytest.approx(70, abs=0.05)
 
 
-def test_a_batch_by_mass_is_made_as_asked() -> None:
+def test_a_batch_by_mass_is_made_as_requested() -> None:
     by_mass = recipe(FatPortion("olive", mass_g=2000), FatPortion("coconut", mass_g=1000))
     plan = plan_batch(by_mass, SLAB, Scale())
     assert [fat.weigh_g for fat in plan.lye.fats] == [2000, 1000]

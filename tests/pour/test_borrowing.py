@@ -110,7 +110,7 @@ def test_a_bucket_by_mass_pours_that_mass_whatever_it_borrows() -> None:
     assert poured == pytest.approx([500, 533.5])
 
 
-def test_a_layer_by_depth_lies_where_it_was_asked_whatever_it_borrows() -> None:
+def test_a_layer_by_depth_lies_where_it_was_requested_whatever_it_borrows() -> None:
     mould = Mould(TaperedBox(220, 95, 200, 80, 70))
     ochre = Addition("ochre", "colourant", 30, "g_per_kg_batter", density=4.0)
     plan = plan_batch(SHARES, mould, FINE, residue=Residue(20, 3, 15), portions=[
@@ -154,7 +154,7 @@ def test_a_bucket_has_something_of_its_own() -> None:
         Portion("c", share_pct=50, borrows=(Borrowing("a", 10), Borrowing("A", 10)))
 
 
-def test_what_comes_along_unasked_is_said() -> None:
+def test_what_comes_along_unrequested_is_said() -> None:
     # half of b is batter of a, half of c batter of b: the scent of a comes into both, the dye of c stays there
     scent = Addition("lavender", "fragrance", 20, "g_per_kg_batter", limit_pct=3)
     dye = Addition("ochre", "colourant", 5, "g_per_kg_batter", inci="CI 77492")
@@ -179,7 +179,7 @@ def test_what_comes_along_unasked_is_said() -> None:
     assert not said(portions, (scent,))  # what is in the pot is in every bucket
 
 
-def test_a_fade_carries_its_colourant_as_asked_and_a_scent_unasked() -> None:
+def test_a_fade_carries_its_colourant_as_requested_and_a_scent_unrequested() -> None:
     client = create_app().test_client()
     example = json.loads((Path(kettlewright.__file__).parent / "api/endpoints/examples/batches.json").read_text())
     body = next(one["body"] for one in example if "fade" in one["body"])

@@ -77,7 +77,7 @@ def test_a_limit_speaks_of_the_dry_addition(dispersion: Dispersion | None, allow
     assert found.portions[0].additions[0].allowed_mass_g == pytest.approx(parts * allowed_dye)
 
 
-def test_one_jar_serves_all_buckets_and_tells_what_is_left() -> None:
+def test_one_jar_serves_all_buckets_and_says_what_is_left() -> None:
     portions = [Portion("a", share_pct=60, additions=(dyed(IN_OIL),)), Portion("b", share_pct=40, additions=(
         Addition("dye", "colourant", 3, "g_per_kg_batter", dispersion=IN_OIL),))]
     found = divide(Batter(1000, 1.0, 700), portions, scale=Scale())
@@ -113,7 +113,7 @@ def dilution_for(mass: float, step: float) -> Dilution | None:
 
 
 @given(st.lists(st.floats(0.0011, 3), min_size=1, max_size=6))
-def test_a_dilution_that_is_made_as_told_holds_every_dose(masses: list[float]) -> None:
+def test_a_dilution_that_is_made_as_described_holds_every_dose(masses: list[float]) -> None:
     told = dilutions_for([(mass, 0.1) for mass in masses])
     small = [(mass, one) for mass, one in zip(masses, told, strict=True) if one is not None]
     assert [mass for mass, _ in small] == [mass for mass in masses if mass < 1 - 1e-9]

@@ -44,7 +44,7 @@ def layers(*depths: float, **more: Any) -> list[Portion]:
 @pytest.mark.parametrize("shape", [
     Box(400, 300, 60), TaperedBox(220, 95, 200, 80, 70), Trough(250, 90, 70, 80), HalfRound(300, 120), Bowl(140, 60),
     Cylinder(75, 70)])
-def test_layers_lie_where_they_were_asked_in_every_shape(shape: Shape) -> None:
+def test_layers_lie_where_they_were_requested_in_every_shape(shape: Shape) -> None:
     mould = Mould(shape, count=2)
     colour = Addition("colour", "colourant", 20, "g_per_kg_batter", density=4)
     plan = plan_batch(SHARES, mould, FINE, portions=layers(12, 5.5, 30, additions=(colour,)), residue=Residue(20, 3))

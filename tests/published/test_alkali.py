@@ -144,7 +144,7 @@ def test_extra_fat_on_a_full_recipe_counts_by_its_own_saponification_value() -> 
     assert close(3.3898) == 100 * 6400 / 188800
 
 
-def test_both_strengths_of_a_lye_are_told() -> None:
+def test_both_strengths_of_a_lye_are_reported() -> None:
     # 140 g of 97 % NaOH in 280 g of water: 33.3333 % as weighed, 32.3333 % pure
     fat = own_fat(1000, 140 * 0.97 / 39.9971 * 56105.6 / 1000)
     lye = exact(recipe(fat, superfat=0, alkalis=(AlkaliPortion("NaOH", purity_pct=97),)))

@@ -138,7 +138,7 @@ def made(temperatures: Temperatures, water: WaterRule | None = None, **more: Any
                            **more), Scale())
 
 
-def test_a_recipe_tells_where_lye_and_fats_meet() -> None:
+def test_a_recipe_says_where_lye_and_fats_meet() -> None:
     lye = made(Temperatures(water_c=20, fats_c=36, lye_c=45, pour_c=38))
     meeting = lye.meeting
     assert meeting is not None

@@ -89,7 +89,7 @@ def test_a_floor_without_the_scale_errors_would_not_hold() -> None:
     assert found.achieved_pct == points(0.060872)
 
 
-def test_what_a_floor_costs_is_told() -> None:
+def test_what_a_floor_costs_is_reported() -> None:
     cost = make_lye(B4, TENTHS).superfat.floor_cost
     assert cost is not None
     # 129.7 g: 1 - 129.7 x 0.98 / 39.9971 / (190000 / 56105.6) = 6.1596 %

@@ -142,7 +142,7 @@ def test_bounds_that_fill_less_than_everything_are_reported_at_the_fats() -> Non
     ([at_hand("a", stock_g=5)], [], Objective(kind="least", fat="a"), "fats_mass"),
     ([at_hand("a")], [], Objective(kind="closest"), 'needs a "recipe"'),
     ([at_hand("a")], [], Objective(kind="replace", fat="palm"), 'no "palm" to replace')])
-def test_what_is_not_known_is_asked_for(fats: list[FatAtHand], wishes: list[PropertyLimits], objective: Objective,
+def test_what_is_not_known_is_requested(fats: list[FatAtHand], wishes: list[PropertyLimits], objective: Objective,
                                         words: str) -> None:
     with pytest.raises((DomainError, DomainErrors), match=words):
         blend_fats(fats, wishes, objective)

@@ -57,7 +57,7 @@ def test_a_liquid_that_cannot_be_is_rejected(more: dict[str, Any], words: str) -
         LiquidPortion(name="milk", mass_g=100, **more)
 
 
-def test_impurity_counted_as_water_makes_the_lye_as_strong_as_asked() -> None:
+def test_impurity_counted_as_water_makes_the_lye_as_strong_as_requested() -> None:
     # 100 g of pure KOH, 90 %, in a lye of 30 %: weighed 111.111, all water 233.333, to add 222.222 (computed)
     fats = 100 / 56.1056 * 56105.6 / 200 / 0.95
     wet = AlkaliPortion("KOH", purity_pct=90, count_impurity_as_water=True)

@@ -43,7 +43,7 @@ def test_wraps_are_bought_in_whole_packs(client: FlaskClient, units: dict[str, s
     assert found["cost"]["amount"] == "21.00"
 
 
-def test_mass_and_count_are_bought_together_and_told_apart(client: FlaskClient) -> None:
+def test_mass_and_count_are_bought_together_and_distinguished(client: FlaskClient) -> None:
     found = sent(client, "/v1/purchases", NEEDS)
     assert [one["key"] for one in found["ingredients"]] == ["olive"]
     assert [one["key"] for one in found["counted"]] == ["paper_band"]

@@ -81,7 +81,7 @@ def test_an_old_plan_is_remade_and_exported(run: list[str], capsys: Captured, tm
     (["lots", "olive", "O-7", "5", "--best-before", "soon"], 1, "a day such as 2027-01-04"),
     (["add", "nowhere.json"], 1, "nowhere.json cannot be read"),
     (["--today", "tomorrow", "stock"], 1, "a day such as")])
-def test_a_mistake_is_told_in_one_line_on_stderr(run: list[str], capsys: Captured, command: list[str], code: int,
+def test_a_mistake_is_reported_in_one_line_on_stderr(run: list[str], capsys: Captured, command: list[str], code: int,
                                                  says: str) -> None:
     assert main([*run, *command]) == code
     captured = capsys.readouterr()

@@ -275,7 +275,7 @@ def test_two_processes_at_once_lose_nothing(tmp_path: Path) -> None:
         assert len(shelf.lots()) == 50
 
 
-def test_who_waits_in_vain_is_told_who_writes(tmp_path: Path) -> None:
+def test_who_waits_in_vain_is_reported_who_writes(tmp_path: Path) -> None:
     path = tmp_path / "shelf.db"
     with Shelf(path) as first, Shelf(path, wait=0.3) as second:
         with first.file.writing(), pytest.raises(Locked, match=r"process \d+ on .* since 20"):

@@ -163,7 +163,7 @@ def test_a_plan_of_many_thin_bars_numbers_every_fifth(client: FlaskClient) -> No
     assert numbers == [str(number) for number in range(5, 84, 5)]
 
 
-def test_the_first_bar_of_each_loaf_tells_the_loaf_where_there_is_room(client: FlaskClient) -> None:
+def test_the_first_bar_of_each_loaf_says_the_loaf_where_there_is_room(client: FlaskClient) -> None:
     svg = drawn(client, "/v1/cuts", {"block": CUT["block"], "loaf": {"width": 80}, "bar": {"thickness": 40}})
     texts = [element.text for element in svg.iter(f"{SVG}text")]
     assert texts[:40] == [f"{loaf}.1" if bar == 1 else str(bar) for loaf in range(1, 5) for bar in range(1, 11)]

@@ -190,7 +190,7 @@ def test_nothing_printed_is_below_eight_points() -> None:
             assert float(size) * 186 / 620 / 25.4 * 72 >= 8, (name, size)
 
 
-def test_only_the_way_water_was_asked_for_is_shown(client: FlaskClient) -> None:
+def test_only_the_way_water_was_requested_is_shown(client: FlaskClient) -> None:
     assert "Water to alkali 2.1 to 1" in sheet(client, DEMO)
     assert "Lye concentration" not in sheet(client, DEMO)
     asked = {**DEMO, "recipe": {**DEMO["recipe"], "water": {"lye_concentration_pct": 33}}}

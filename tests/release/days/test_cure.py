@@ -59,7 +59,7 @@ def test_a_promise_takes_the_best_loss_there_is() -> None:
     assert on_release.wet_g < end.wet_g
 
 
-def test_a_bar_made_as_wet_as_told_weighs_what_was_promised() -> None:
+def test_a_bar_made_as_wet_as_described_weighs_what_was_promised() -> None:
     found = cure(BY_DAY, promise=Promise(110, DayInput(day=30)), requested=[DayInput(day=30)])
     wet, day = wet_of(found), found.days[0].found
     assert found.drying is not None
@@ -69,7 +69,7 @@ def test_a_bar_made_as_wet_as_told_weighs_what_was_promised() -> None:
     assert wet_of(cure(BY_DAY[:3], promise=Promise(110, DayInput(day=30)))).wet_for_band_g is None
 
 
-def test_without_weighings_only_bound_and_practice_are_told() -> None:
+def test_without_weighings_only_bound_and_practice_are_reported() -> None:
     found = cure(batter_g=1410, water_g=280)
     assert found.drying is None
     assert found.course == ()
@@ -88,19 +88,19 @@ def test_common_practice_is_marked_as_such() -> None:
 
 @pytest.mark.parametrize(("count", "words"), [(3, "no error can be given"), (4, "one more narrows it considerably"),
                                               (5, "one more narrows it considerably")])
-def test_how_sure_it_is_is_told(count: int, words: str) -> None:
+def test_how_sure_it_is_is_reported(count: int, words: str) -> None:
     assert any(words in note for note in cure(BY_DAY[:count]).notes)
     assert not any(words in note for note in cure(BY_DAY).notes)
 
 
-def test_what_dries_is_told_not_to_be_only_weight() -> None:
+def test_what_dries_is_reported_not_to_be_only_weight() -> None:
     assert any(note.startswith("Curing is not only drying") for note in cure(BY_DAY, within_pct=1).notes)
     assert not any(note.startswith("Curing is not only drying") for note in cure(BY_DAY).notes)
     assert any("extrapolated" in note for note in cure(BY_DAY, requested=[DayInput(day=43)]).notes)
     assert not any("extrapolated" in note for note in cure(BY_DAY, requested=[DayInput(day=42)]).notes)
 
 
-def test_the_course_reaches_past_every_day_asked() -> None:
+def test_the_course_reaches_past_every_day_requested() -> None:
     found = cure(BY_DAY, requested=[DayInput(day=90)])
     assert found.course[0].day == 0
     assert found.course[-1].day == 90
@@ -124,7 +124,7 @@ def test_the_course_reaches_past_every_day_asked() -> None:
     ({"dates": DateOptions(release=date(2027, 3, 20), earliest=date(2027, 3, 1))}, ("dates", "release"), "earliest"),
     ({"weighed": [*BY_DATE[:3], Weighed(DayInput(date=date(2035, 1, 1)), 110)]}, ("weighings", 3, "date"),
      "not possible here")])
-def test_what_is_missing_is_told_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
+def test_what_is_missing_is_reported_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
     with pytest.raises(DomainErrors) as caught:
         cure(**change)
     told = {fault.field: fault.detail for fault in caught.value.errors}
@@ -132,6 +132,6 @@ def test_what_is_missing_is_told_where_it_is(change: dict[str, Any], field: tupl
 
 
 @pytest.mark.parametrize("day", [{}, {"day": 3, "date": date(2027, 3, 1)}])
-def test_a_day_is_told_in_one_way(day: dict[str, Any]) -> None:
+def test_a_day_is_reported_in_one_way(day: dict[str, Any]) -> None:
     with pytest.raises(DomainError, match="Give either"):
         DayInput(**day)

@@ -26,7 +26,7 @@ def days_of(found: BatchDates) -> list[date]:
 
 
 @given(closed_days, steps, st.dates(date(2027, 1, 1), date(2027, 5, 1)))
-def test_hands_are_never_needed_on_a_closed_day_and_no_step_is_shorter_than_asked(
+def test_hands_are_never_needed_on_a_closed_day_and_no_step_is_shorter_than_requested(
         closed: ClosedDays, asked: dict[str, int], day: date) -> None:
     given_day = closed.open_from(day)
     for options in (DateOptions(release=given_day, closed=closed, **asked),
@@ -84,7 +84,7 @@ def test_packing_takes_working_days_only() -> None:
     assert batch_dates(DateOptions(release=date(2027, 3, 22), closed=WEEKENDS)).pack_from == date(2027, 3, 22)
 
 
-def test_what_was_assumed_is_told_and_cure_is_never_only_weight() -> None:
+def test_what_was_assumed_is_reported_and_cure_is_never_only_weight() -> None:
     found = batch_dates(DateOptions(release=date(2027, 3, 20)))
     assert found.assumed == ("unmould_days", "cure_days")
     assert found.in_mould_days == 1
@@ -120,14 +120,14 @@ def test_a_pour_on_the_earliest_day_is_possible_and_the_day_before_is_not() -> N
 
 
 @pytest.mark.parametrize("name", ["release", "pour"])
-def test_a_day_that_was_told_is_never_moved(name: str) -> None:
+def test_a_day_that_was_described_is_never_moved(name: str) -> None:
     with pytest.raises(Unsolvable) as caught:
         batch_dates(DateOptions(closed=WEEKENDS, **{name: date(2027, 3, 20)}))  # type: ignore[arg-type]  # a test's shorthand
     assert caught.value.field == (name,)
     assert "2027-03-19 and 2027-03-22" in caught.value.detail
 
 
-def test_closed_every_day_is_told() -> None:
+def test_closed_every_day_is_reported() -> None:
     with pytest.raises(Unsolvable, match="All seven days"):
         ClosedDays(WEEKDAYS)
     shut = ClosedDays(spans=(Span(date(2020, 1, 1), date(2030, 1, 1)),))
@@ -149,7 +149,7 @@ def test_spans_hold_both_ends() -> None:
 
 
 @pytest.mark.parametrize("options", [{}, {"release": date(2027, 3, 20), "pour": date(2027, 2, 2)}])
-def test_exactly_one_of_release_and_pour_is_told(options: dict[str, date]) -> None:
+def test_exactly_one_of_release_and_pour_is_reported(options: dict[str, date]) -> None:
     with pytest.raises(DomainErrors, match="Give either"):
         DateOptions(**options)  # type: ignore[arg-type]  # a test's shorthand
 

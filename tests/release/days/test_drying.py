@@ -140,7 +140,7 @@ def test_what_no_curve_fits_is_refused_with_the_reason(asked: list[Weighing], wo
     assert words in caught.value.detail
 
 
-def test_a_rise_is_told_where_it_is() -> None:
+def test_a_rise_is_reported_where_it_is() -> None:
     with pytest.raises(DomainErrors) as caught:
         fit_drying(rows((14, 117.9), (7, 121.6), (0, 128), (21, 121)))
     assert [(fault.field, "from 117.9 to 121 g" in fault.detail) for fault in caught.value.errors] == [
@@ -156,7 +156,7 @@ def test_a_damp_day_is_no_fault_but_a_tenth_of_the_loss_is() -> None:
         fit_drying(rows((0, 128), (7, 119), (14, 112), (21, 113.7), (28, 112.2)))
 
 
-def test_a_day_twice_is_told_where_it_is() -> None:
+def test_a_day_twice_is_reported_where_it_is() -> None:
     with pytest.raises(DomainErrors) as caught:
         fit_drying(rows((0, 128), (7, 121), (14, 118), (7, 121.5)))
     assert caught.value.errors[0].field == (3,)

@@ -228,7 +228,7 @@ def test_places_by_bars_count_bars() -> None:
     assert "At most 2 can be ready" in told["batches",]
 
 
-def test_every_single_remedy_is_told_with_what_fits() -> None:
+def test_every_single_remedy_is_reported_with_what_fits() -> None:
     # six days for seven batches in one slab, one a day
     last = batch_dates(DateOptions(release=SPRING.release)).pour
     with pytest.raises(DomainErrors) as caught:
@@ -286,14 +286,14 @@ def ask(**change: Any) -> Schedule:
     ({"closed": ClosedDays(("saturday",))}, ("batches", 0, "release"), "is on a closed day"),
     ({"batches": [BatchOfDesign(f"b{number}", "slab", SPRING.release, count=50) for number in range(5)]}, ("batches",),
      "at most 200")])
-def test_what_is_wrong_is_told_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
+def test_what_is_wrong_is_reported_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
     with pytest.raises(DomainErrors) as caught:
         ask(**change)
     told = {fault.field: fault.detail for fault in caught.value.errors}
     assert words in told.get(field, ""), told
 
 
-def test_all_faults_are_told_at_once() -> None:
+def test_all_errors_are_reported_at_once() -> None:
     with pytest.raises(DomainErrors) as caught:
         ask(batches=[BatchOfDesign("red", "slap", "autumn"), BatchOfDesign("oat", "slab", after(3))])
     assert [fault.field for fault in caught.value.errors] == [
@@ -329,7 +329,7 @@ def test_an_unknown_objective_and_no_pours_are_refused() -> None:
         CuringPlaces(batches_count=1, bars_count=1)
 
 
-def test_assumed_days_are_told() -> None:
+def test_assumed_days_are_reported() -> None:
     assert any("42 days is assumed" in note for note in ask().notes)
     told = ask(batches=[BatchOfDesign("red", "slab", SPRING.release, unmould_days=1, cure_days=42)])
     assert not any("assumed" in note for note in told.notes)

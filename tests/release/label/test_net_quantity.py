@@ -42,7 +42,7 @@ def test_what_is_printed_never_overstates(mass: float, market: str) -> None:
 
 
 @given(masses(), st.sampled_from(["EU", "GB", "US"]))
-def test_every_bar_holds_what_is_promised_where_nothing_else_is_asked(mass: BarMass, market: str) -> None:
+def test_every_bar_holds_what_is_promised_where_nothing_else_is_requested(mass: BarMass, market: str) -> None:
     found = net_quantity(MARKETS[market], mass, 50)
     assert found.promise_g <= mass.min_g * (1 + 1e-9)
     assert found.short_count == found.beyond_count == 0

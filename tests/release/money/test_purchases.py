@@ -237,7 +237,7 @@ def test_a_hard_choice_is_bounded_by_nodes_and_says_whether_it_is_the_best() -> 
      "75 g short of the 100 g you need"),
     ([pack("oil", "1.00", 0.0005)], "200,000 of this pack of oil would be needed; .* Is the unit right"),
     ([pack("oil", "1.00", 10), Pack("oil", Price("1.00", "USD", 10))], "EUR and USD")])
-def test_what_cannot_be_bought_is_told(packs: list[Pack], words: str) -> None:
+def test_what_cannot_be_bought_is_reported(packs: list[Pack], words: str) -> None:
     with pytest.raises((DomainError, DomainErrors), match=words):
         choose_purchases([Need("oil", "oil", 100)], packs)
 
@@ -261,7 +261,7 @@ def test_what_suppliers_join_is_bounded() -> None:
     assert choose_purchases(needs, packs, suppliers=[Supplier("mill")]).proven_optimal  # no terms, nothing joined
 
 
-def test_suppliers_are_told_once_and_by_the_names_of_the_packs() -> None:
+def test_suppliers_are_reported_once_and_by_the_names_of_the_packs() -> None:
     packs = [pack("oil", "3.00", 1000, "mil")]
     with pytest.raises(DomainErrors, match='No terms are given for "mil", only for mill'):
         choose_purchases([Need("oil", "oil", 1)], packs, suppliers=[Supplier("mill")])

@@ -51,7 +51,7 @@ costs = st.decimals(Decimal("0.01"), 1000, places=4)
 
 @given(costs, st.integers(0, 800), st.integers(0, 2000), st.integers(0, 300), st.integers(0, 150), st.booleans(),
        st.sampled_from([("0.50", "0"), ("1", "0.90"), ("5", "4.99"), ("0.05", "0"), ("0.01", "0")]))
-def test_a_price_that_goes_up_to_a_step_leaves_at_least_what_was_asked(
+def test_a_price_that_goes_up_to_a_step_leaves_at_least_what_was_requested(
         cost: Decimal, margin: int, markup: int, tax: int, fee: int, included: bool, step: tuple[str, str]) -> None:
     options = SellingOptions(margin / 10, markup / 10, SalesTax(tax / 10, "included" if included else "on_top"),
                        ShopFees(fee / 10, eur("0.30"), 2), PriceStep(*map(Decimal, step)))
@@ -86,7 +86,7 @@ def test_a_price_that_is_a_step_already_stays() -> None:
     assert third.tag == Decimal("30.5")
 
 
-def test_without_a_step_the_tag_is_rounded_to_the_coin_and_tells_what_it_leaves() -> None:
+def test_without_a_step_the_tag_is_rounded_to_the_coin_and_says_what_it_leaves() -> None:
     one, = sell(Decimal("4.36"), SellingOptions(markup_pct=40), currency="EUR", bars=Decimal(1))
     assert one.tag == Decimal("6.10")  # 6.104
     assert one.markup_pct == pytest.approx(100 * (6.10 / 4.36 - 1))
