@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import quote
 
 from flask import Response, current_app, request
 from marshmallow import ValidationError
@@ -136,8 +137,10 @@ def reply_in(found: Operation, wanted: ReplyForm, document: dict[str, Any]) -> R
     """A reply in its form (`found`: the operation, `wanted`, `document`: the JSON reply)."""
     reply = _formed(found, wanted, document)
     if found.file_name is not None and wanted.form != "text":
-        reply.headers.set("Content-Disposition", "inline",
-                          filename=f"{found.file_name(document)}{'-card' if wanted.card else ''}.{wanted.form}")
+        name = f"{found.file_name(document)}{'-card' if wanted.card else ''}.{wanted.form}"
+        # RFC 6266: letters beyond ASCII only in the second, which every browser prefers
+        plain = name.encode("ascii", "replace").decode().replace("?", "_")
+        reply.headers["Content-Disposition"] = f"inline; filename=\"{plain}\"; filename*=UTF-8''{quote(name, safe='')}"
     return _kept(found, reply)
 
 
