@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from collections.abc import Mapping
-from functools import cache
-from importlib import resources
 from typing import Any
 
 from markupsafe import Markup
@@ -21,25 +17,12 @@ from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
 from kettlewright.views.picture import UNCOLOURED, cut_face
 from kettlewright.views.strip import fade_strip
+from kettlewright.views.styles import style_of
 
-__all__ = ["batch_sheet", "cautions_by_place", "rows_in", "sheet_policy", "sheet_style"]
+__all__ = ["batch_sheet", "cautions_by_place", "rows_in"]
 
 _WORDS = {"danger": Said("danger"), "warning": Said("warning"), "info": Said("info"), "always": Said("always")}
 _MIX_COLUMNS = 4
-
-
-@cache
-def sheet_style() -> str:
-    """The style of a sheet. [CSS]"""
-    return resources.files("kettlewright.views").joinpath("templates", "batch_sheet.css").read_text(encoding="utf-8")
-
-
-@cache
-def sheet_policy() -> str:
-    """The Content-Security-Policy of a sheet: only its own style, by hash. [header]"""
-    digest = base64.b64encode(hashlib.sha256(sheet_style().encode()).digest()).decode()
-    return f"default-src 'none'; style-src 'sha256-{digest}'; frame-ancestors 'none'"
-
 
 
 def cautions_by_place(reply: Mapping[str, Any], *, leave_out: str = "") -> dict[str, list[dict[str, str]]]:
@@ -105,6 +88,6 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         sources=_sources(reply["meta"]), code=Markup(identity_code(reply)),
         uncoloured=UNCOLOURED, hatches_count=HATCHES,
         cautions=cautions_by_place(reply, leave_out="poison-centre-number"),
-        style=Markup(sheet_style()), face=Markup(cut_face(reply)),
+        style=Markup(style_of("batch_sheet.css")), face=Markup(cut_face(reply)),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]})) if reply["cuts"] else "",
         pieces=translated(pieces_in_words(reply["cuts"]["bars"], reply["units"]["length"])) if reply["cuts"] else ""))
