@@ -212,7 +212,8 @@ def _holds(market: Market, mass: BarMass, printed_g: float, tolerance_g: float) 
     if printed_g > mass.mid_g * _SLACK:
         return False
     if market.tolerances.startswith("EU"):
-        return printed_g - tolerance_g <= _light_end(mass) * _SLACK and printed_g - 2 * tolerance_g <= mass.min_g * _SLACK
+        return (printed_g - tolerance_g <= _light_end(mass) * _SLACK
+                and printed_g - 2 * tolerance_g <= mass.min_g * _SLACK)
     return printed_g - tolerance_g <= mass.min_g * _SLACK
 
 
