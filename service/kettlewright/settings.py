@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 import os
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+
+from kettlewright.names import nearest
 
 __all__ = ["SETTINGS", "BadSetting", "Setting", "Settings", "read_settings"]
 
@@ -184,6 +185,6 @@ def _is_of_kubernetes(name: str, text: str) -> bool:
 
 
 def _unknown(name: str, known: list[str]) -> str:
-    close = difflib.get_close_matches(name.upper()[len(PREFIX):], [one[len(PREFIX):] for one in known], n=1)
+    close = nearest(name.upper()[len(PREFIX):], [one[len(PREFIX):] for one in known])
     return f"{name} is not a setting; " + (f"did you mean {PREFIX}{close[0]}?" if close else
                                            f"the settings are {', '.join(known)}")

@@ -73,3 +73,14 @@ def test_text_pasted_from_a_page_is_taken(client: FlaskClient, pasted: str, plai
 def test_what_cannot_be_read_is_still_refused(client: FlaskClient, name: str) -> None:
     body = {**BATCH, "portions": [{"name": name, "share_pct": 100}]}
     assert client.post("/v1/batches", json=body).status_code == 422
+
+
+@pytest.mark.parametrize("title", ["Blue Hour", "Zwölf Öle", "青い時間", "a\"b; c=d/e\\f"])
+def test_a_saved_file_is_named_after_its_title_in_any_script(title: str) -> None:
+    body = {**BATCH, "title": title}
+    reply = create_app().test_client().post("/v1/batches", json=body)
+    header = reply.headers["Content-Disposition"]
+    assert reply.status_code == 200
+    header.encode("latin-1")  # what a header can hold (RFC 9110)
+    assert header.startswith('inline; filename="')
+    assert header.count('"') == 2  # nothing of the title ends the plain name

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import copy
 import json
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from pathlib import Path
 from types import TracebackType
@@ -283,8 +282,8 @@ class Shelf:
         ClientError : the service refuses it; a plan that its data no longer make has another identity.
         """
         body, reply = self.plan_of(number)
-        weighed = []
-        for (kind, where, portion, key, planned_lot), parts in self._weighed_of(number).items():
+        weighed, written = [], self.file.rows("SELECT * FROM weighings WHERE number = ? ORDER BY rowid", (number,))
+        for (kind, where, portion, key, planned_lot), parts in _weighings(written).get(number, {}).items():
             row = next(row for row in reply["weigh_list"] if _place(row) == (kind, where, portion, key, planned_lot))
             total = sum(part.mass_g for part in parts) / _GRAMS[row["unit"]]
             weighed.append({"kind": kind, "where": where, "key": key, "mass": total,
@@ -308,13 +307,9 @@ class Shelf:
 
     def uses(self) -> list[Use]:
         """What every batch took of which lot. [uses]"""
-        weighed: dict[str, dict[Place, list[Weighed]]] = {}
-        for row in self.file.rows("SELECT * FROM weighings ORDER BY rowid"):
-            place = (row["kind"], row["place"], row["portion"], row["key"], row["planned_lot"])
-            weighed.setdefault(row["number"], {}).setdefault(place, []).append(Weighed(row["lot"], row["mass_g"]))
-        planned: dict[str, dict[Place, PlannedRow]] = {}
-        for row in self.file.rows("SELECT identity, reply FROM plans"):
-            planned[row["identity"]] = self._rows_of(json.loads(row["reply"]))
+        weighed = _weighings(self.file.rows("SELECT * FROM weighings ORDER BY rowid"))
+        planned = {row["identity"]: self._rows_of(json.loads(row["reply"]))
+                   for row in self.file.rows("SELECT identity, reply FROM plans")}
         batches = [BatchRows(row["number"], row["identity"], row["made_on"], row["bars_count"],
                              planned[row["identity"]], weighed.get(row["number"], {}))
                    for row in self.file.rows("SELECT * FROM batches ORDER BY made_on, rowid")]
@@ -377,27 +372,24 @@ class Shelf:
                                "(SELECT identity FROM batches WHERE number = ?1), ?1)", (name,))
         if not found:
             raise self._not_here(name)
-        body, reply = copy.deepcopy(json.loads(found[0]["body"])), json.loads(found[0]["reply"])
+        body, reply = json.loads(found[0]["body"]), json.loads(found[0]["reply"])
         certificates = {(row["key"], row["lot"]): json.loads(row["certificate"]) for row in self.file.rows(
             "SELECT key, lot, certificate FROM lots WHERE certificate IS NOT NULL")}
         bought = {(row["kind"], row[field], row.get("lot", "")): row["buy"]
                   for field in ("name", "key") for row in reply["weigh_list"] if "buy" in row}
+        oldest: dict[str, LotLeft] = {}
+        for left in self.stock():
+            if left.left_g > _ENOUGH and not left.past:
+                oldest.setdefault(left.key, left)
         for kind, entry in _entries_with_lots(body):
-            name = next((entry[field] for field in ("fat", "alkali", "name") if field in entry), "")
-            key = bought.get((kind, name, entry["lot"]))
-            new = next((left for left in self.stock(key) if left.left_g > _ENOUGH and not left.past), None)
+            called = next((entry[field] for field in ("fat", "alkali", "name") if field in entry), "")
+            key = bought.get((kind, called, entry["lot"]))
+            new = None if key is None else oldest.get(key)
             if key is not None and new is not None and new.lot != entry["lot"]:
                 entry["lot"] = new.lot
                 entry.update(certificates.get((key, new.lot), {}))
         body.pop("batch_number", None)
         return {**body, "resolved": True, "compare_to": reply["resolved"]}
-
-    def _weighed_of(self, number: str) -> dict[Place, list[Weighed]]:
-        found: dict[Place, list[Weighed]] = {}
-        for row in self.file.rows("SELECT * FROM weighings WHERE number = ? ORDER BY rowid", (number,)):
-            place = (row["kind"], row["place"], row["portion"], row["key"], row["planned_lot"])
-            found.setdefault(place, []).append(Weighed(row["lot"], row["mass_g"]))
-        return found
 
     @staticmethod
     def _rows_of(reply: Mapping[str, Any]) -> dict[Place, PlannedRow]:
@@ -405,6 +397,15 @@ class Shelf:
         return {_place(row): PlannedRow(row["buy"], row["weigh"] * _GRAMS[row["unit"]],
                                         row["weigh"] / row["take"] if row.get("take") else 1.0)
                 for row in reply["weigh_list"] if "buy" in row and row["unit"] in _GRAMS}
+
+
+def _weighings(rows: Iterable[sqlite3.Row]) -> dict[str, dict[Place, list[Weighed]]]:
+    """What was weighed, by batch and row."""
+    found: dict[str, dict[Place, list[Weighed]]] = {}
+    for row in rows:
+        place = (row["kind"], row["place"], row["portion"], row["key"], row["planned_lot"])
+        found.setdefault(row["number"], {}).setdefault(place, []).append(Weighed(row["lot"], row["mass_g"]))
+    return found
 
 
 def _place(row: Mapping[str, Any]) -> Place:

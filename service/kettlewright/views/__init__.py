@@ -1,6 +1,6 @@
 """Sheets, pictures and calendars, made from the JSON reply so that they always match it."""
 
-from kettlewright.views.answer_page import answer_page, home_page, page_policy, problem_page
+from kettlewright.views.answer_page import answer_page, home_page, problem_page
 from kettlewright.views.calendar import batch_calendar, cure_calendar, schedule_calendar
 from kettlewright.views.cure_curve import cure_curve
 from kettlewright.views.cutting_plan import cut_plan
@@ -8,8 +8,9 @@ from kettlewright.views.file_names import file_name
 from kettlewright.views.lye_page import lye_page
 from kettlewright.views.picture import cut_face, mould_section, portions_section
 from kettlewright.views.record import batch_record
-from kettlewright.views.sheet import batch_card, batch_sheet, sheet_policy
+from kettlewright.views.sheet import batch_card, batch_sheet
 from kettlewright.views.strip import fade_strip
+from kettlewright.views.styles import page_policy, sheet_policy
 
 __all__ = ["answer_page", "batch_calendar", "batch_card", "batch_record", "batch_sheet",
            "cure_calendar", "cure_curve", "cut_face",

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from collections.abc import Iterable, Mapping
-from functools import cache
-from importlib import resources
 from typing import Any, Protocol
 
 from markupsafe import Markup
 
 from kettlewright.languages import in_language_of_response
-from kettlewright.views.bench import cautions_by_place, rows_in
+from kettlewright.views.bench import cautions_by_place
 from kettlewright.views.figures import template
+from kettlewright.views.styles import style_of
 
-__all__ = ["answer_page", "home_page", "page_policy", "problem_page"]
+__all__ = ["answer_page", "home_page", "problem_page"]
 
 
 class SectionOfReply(Protocol):
@@ -32,18 +29,6 @@ class SectionOfReply(Protocol):
     @property
     def rows(self) -> tuple[tuple[Any, ...], ...]:
         """The values. [as in JSON]"""
-
-
-@cache
-def _style() -> str:
-    return resources.files("kettlewright.views").joinpath("templates", "page.css").read_text(encoding="utf-8")
-
-
-@cache
-def page_policy() -> str:
-    """The Content-Security-Policy of these pages: only their own style, by hash, and colours of a picture. [header]"""
-    digest = base64.b64encode(hashlib.sha256(_style().encode()).digest()).decode()
-    return f"default-src 'none'; style-src 'sha256-{digest}'; frame-ancestors 'none'"
 
 
 @in_language_of_response
@@ -69,10 +54,10 @@ def answer_page(reply: Mapping[str, Any], *, title: str, sections: Iterable[Sect
     placed = cautions_by_place(reply)
     weighed = reply if "weigh_list" in reply else reply.get("lye", {"weigh_list": []})
     return str(template("answer_page.html.j2").render(
-        reply=reply, title=title, sections=sections, style=Markup(_style()),
+        reply=reply, title=title, sections=sections, style=Markup(style_of("page.css")),
         picture=None if picture is None else Markup(picture.partition("?>")[2] or picture),
         cautions=[caution for place in placed.values() for caution in place],
-        weigh_list=rows_in(weighed, "jug", "pot", "jar", "bucket", "mould", "aside")))
+        weigh_list=weighed["weigh_list"]))
 
 
 def problem_page(problem: Mapping[str, Any]) -> str:
@@ -87,7 +72,7 @@ def problem_page(problem: Mapping[str, Any]) -> str:
     -------
     str : HTML without scripts or external resources
     """
-    return str(template("problem_page.html.j2").render(problem=problem, style=Markup(_style())))
+    return str(template("problem_page.html.j2").render(problem=problem, style=Markup(style_of("page.css"))))
 
 
 def home_page(base: str, version: str, data_version: str, examples: Iterable[tuple[str, str]]) -> str:
@@ -107,4 +92,4 @@ def home_page(base: str, version: str, data_version: str, examples: Iterable[tup
     str : HTML without scripts or external resources
     """
     return str(template("home_page.html.j2").render(base=base, version=version, data_version=data_version,
-                                                    examples=examples, style=Markup(_style())))
+                                                    examples=examples, style=Markup(style_of("page.css"))))

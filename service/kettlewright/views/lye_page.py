@@ -10,7 +10,7 @@ from markupsafe import Markup
 from kettlewright.languages import in_language_of_response
 from kettlewright.views.bench import cautions_by_place, rows_in
 from kettlewright.views.figures import template
-from kettlewright.views.sheet import sheet_style
+from kettlewright.views.styles import style_of
 
 __all__ = ["lye_page"]
 
@@ -30,4 +30,4 @@ def lye_page(reply: Mapping[str, Any]) -> str:
     """
     return str(template("lye_page.html.j2").render(
         reply=reply, jug=rows_in(reply, "jug"), pot=rows_in(reply, "pot"), cautions=cautions_by_place(reply),
-        style=Markup(sheet_style())))
+        style=Markup(style_of("batch_sheet.css"))))

@@ -12,7 +12,7 @@ from kettlewright.said import Said
 from kettlewright.views.bench import cautions_by_place
 from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
-from kettlewright.views.sheet import sheet_style
+from kettlewright.views.styles import style_of
 
 __all__ = ["batch_record"]
 
@@ -40,4 +40,4 @@ def batch_record(reply: Mapping[str, Any]) -> str:
     return str(template("batch_record.html.j2").render(
         reply=reply, record=record, vessels=[(name, rows) for name, rows in vessels if rows],
         cautions=[one for place in placed.values() for one in place if one["severity"] in ("danger", "warning")],
-        code=Markup(identity_code({**record})), style=Markup(sheet_style())))
+        code=Markup(identity_code({**record})), style=Markup(style_of("batch_sheet.css"))))

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from collections.abc import Mapping
-from functools import cache
-from importlib import resources
 from typing import Any
 
 from markupsafe import Markup
@@ -19,8 +15,9 @@ from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
 from kettlewright.views.picture import UNCOLOURED, cut_face, hatch_ink
+from kettlewright.views.styles import style_of
 
-__all__ = ["batch_card", "batch_sheet", "sheet_policy", "sheet_style"]
+__all__ = ["batch_card", "batch_sheet"]
 
 _MIX_COLUMNS = 4
 _MM_PER_UNIT = 0.3  # 620 units over the width of the page: words of 10 units are 8.5 points
@@ -32,22 +29,6 @@ _AT_THE_CUPS = frozenset({
 _AT_THE_BUCKETS = frozenset({"thickens-fast", "borrowed-additions", "dispersion-oil-free"})
 
 
-@cache
-def _style(name: str) -> str:
-    return resources.files("kettlewright.views").joinpath("templates", name).read_text(encoding="utf-8")
-
-
-def sheet_style() -> str:
-    """The style of a sheet. [CSS]"""
-    return _style("batch_sheet.css")
-
-
-@cache
-def sheet_policy() -> str:
-    """The Content-Security-Policy of sheet and card: only their own styles, by hash. [header]"""
-    digests = " ".join(f"'sha256-{base64.b64encode(hashlib.sha256(_style(name).encode()).digest()).decode()}'"
-                       for name in ("batch_sheet.css", "batch_card.css"))
-    return f"default-src 'none'; style-src {digests}; frame-ancestors 'none'"
 
 
 def _mixes(reply: Mapping[str, Any]) -> list[range]:
@@ -110,7 +91,7 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
     return str(template("batch_sheet.html.j2").render(
         **_shown(reply), jar_rows=rows_in(reply, "jar"), mixes=_mixes(reply), fade=reply.get("fade"),
         sources=_sources(reply["meta"]), code=Markup(identity_code(reply)), hatches_count=HATCHES,
-        hatch_ink=hatch_ink, cautions=_cautions(reply), style=Markup(sheet_style()),
+        hatch_ink=hatch_ink, cautions=_cautions(reply), style=Markup(style_of("batch_sheet.css")),
         face=Markup(cut_face(reply, tall_at_most=_face_tall(reply))),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]}, tall_at_most=_PLAN_TALL,
                              mm_per_unit=_MM_PER_UNIT))
@@ -131,4 +112,4 @@ def batch_card(reply: Mapping[str, Any]) -> str:
     str : HTML; keys of dangers and warnings stay
     """
     return str(template("batch_card.html.j2").render(
-        **_shown(reply), dangers=danger_keys(reply), style=Markup(_style("batch_card.css"))))
+        **_shown(reply), dangers=danger_keys(reply), style=Markup(style_of("batch_card.css"))))

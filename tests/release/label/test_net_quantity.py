@@ -50,6 +50,13 @@ def test_every_bar_holds_what_is_promised_where_nothing_else_is_requested(mass: 
     assert found.largest_g <= mass.mid_g * (1 + 1e-9)
 
 
+@pytest.mark.parametrize(("mass_g", "short"), [(4.0, 0), (4.0 - 3.7e-12, 0), (3.99, 0)])
+def test_a_bar_that_is_short_by_the_arithmetic_alone_is_not_short(mass_g: float, short: int) -> None:
+    found = net_quantity(MARKETS["EU"], BarMass(mass_g, mass_g, mass_g), 50)
+    assert (found.short_count, found.beyond_count) == (short, short)
+    assert share_below(BarMass(mass_g, mass_g, mass_g), mass_g * 1.001) == 1.0  # one that is short still is
+
+
 def tolerance_eu(nominal: float) -> float:
     """Directive 76/211/EEC, Annex I 2.4, written down once more by hand. [g]"""
     for over, up_to, value in ((5, 50, nominal * 0.09), (50, 100, 4.5), (100, 200, nominal * 0.045), (200, 300, 9),

@@ -16,17 +16,18 @@ __all__ = ["add_pages"]
 
 def add_pages() -> None:
     """Add the form "html" to the operations; called once all are registered."""
-    for name in [name for name in OPERATIONS if name.endswith(BY_LINK)]:
-        for each in (name, name.removesuffix(BY_LINK)):
-            found = OPERATIONS[each]
-            if "html" not in found.faces:
-                OPERATIONS[each] = replace(found, faces={**found.faces, "html": _page_of(found)})
+    for by_link in [name for name in OPERATIONS if name.endswith(BY_LINK)]:
+        found = OPERATIONS[by_link.removesuffix(BY_LINK)]
+        if "html" not in found.faces:
+            faces = {**found.faces, "html": _page_of(found)}
+            for name in (found.name, by_link):
+                OPERATIONS[name] = replace(OPERATIONS[name], faces=faces)
 
 
 def _page_of(found: Operation) -> Face:
-    title, picture = found.summary.partition(": by a link")[0], found.faces.get("svg")
+    picture = found.faces.get("svg")
     return Face("text/html", lambda reply: answer_page(
-        reply, title=title, sections=outline(found.tables, reply), picture=_drawn(picture, reply)), page_policy)
+        reply, title=found.summary, sections=outline(found.tables, reply), picture=_drawn(picture, reply)), page_policy)
 
 
 def _drawn(picture: Face | None, reply: Mapping[str, Any]) -> str | None:

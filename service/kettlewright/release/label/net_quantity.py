@@ -20,6 +20,8 @@ _OZ_STEPS = 100  # two decimals
 _WHOLE_FROM_G = 10.0
 _KG_FROM_G = 1000.0
 _NOISE = 1e-12
+_SLACK = 1 + 1e-9
+"""How far arithmetic may be off where a promise is compared with a bar. [1]"""
 _SMALL_SHARE = 0.025  # of bars below the tolerance, by average quantity; from memory
 
 
@@ -115,7 +117,7 @@ def share_below(mass: BarMass, limit_g: float) -> float:
     of like size that add up make a bell that is narrower than that.
     """
     low, mid, high = mass.min_g, mass.mid_g, mass.max_g
-    if limit_g <= low:
+    if limit_g <= low * _SLACK:  # as the promise is held: a bar short by the arithmetic alone is not short
         return 0.0
     if limit_g > high or high <= low:
         return 1.0
@@ -207,12 +209,12 @@ def net_quantity(market: Market, mass: BarMass, count: int, *, requested_g: floa
 
 
 def _holds(market: Market, mass: BarMass, printed_g: float, tolerance_g: float) -> bool:
-    slack = 1 + 1e-9
-    if printed_g > mass.mid_g * slack:
+    if printed_g > mass.mid_g * _SLACK:
         return False
     if market.tolerances.startswith("EU"):
-        return printed_g - tolerance_g <= _light_end(mass) * slack and printed_g - 2 * tolerance_g <= mass.min_g * slack
-    return printed_g - tolerance_g <= mass.min_g * slack
+        return (printed_g - tolerance_g <= _light_end(mass) * _SLACK
+                and printed_g - 2 * tolerance_g <= mass.min_g * _SLACK)
+    return printed_g - tolerance_g <= mass.min_g * _SLACK
 
 
 def _too_much(market: Market, mass: BarMass, requested_g: float, printed_g: float, largest_g: float) -> NotLawful:
