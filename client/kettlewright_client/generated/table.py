@@ -42,7 +42,7 @@ ROWS: dict[str, tuple[str, str, str, str, tuple[str, ...], tuple[str, ...]]] = {
         "one whole batch: what to weigh, pour and cut, dates, label and cost",
         "Batch",
         ("html", "svg", "ics"),
-        ("form",),
+        (),
     ),
     "actuals": (
         "POST",

@@ -15,6 +15,7 @@ from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
 from kettlewright.views.picture import UNCOLOURED, cut_face, hatch_ink
+from kettlewright.views.strip import fade_strip
 from kettlewright.views.styles import style_of
 
 __all__ = ["batch_card", "batch_sheet"]
@@ -90,6 +91,7 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
     """
     return str(template("batch_sheet.html.j2").render(
         **_shown(reply), jar_rows=rows_in(reply, "jar"), mixes=_mixes(reply), fade=reply.get("fade"),
+        strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sources=_sources(reply["meta"]), code=Markup(identity_code(reply)), hatches_count=HATCHES,
         hatch_ink=hatch_ink, cautions=_cautions(reply), style=Markup(style_of("batch_sheet.css")),
         face=Markup(cut_face(reply, tall_at_most=_face_tall(reply))),
