@@ -10,7 +10,8 @@ from kettlewright.cautions import CATALOGUE, PLACES, SEVERITIES
 from kettlewright.languages import translated
 from kettlewright.said import Said
 
-__all__ = ["Bucket", "buckets_of", "cautions_by_place", "danger_keys", "poured_in_another_order", "rows_in"]
+__all__ = ["Bottle", "Bucket", "Cup", "bottles_of", "buckets_of", "cautions_by_place", "danger_keys",
+           "poured_in_another_order", "rows_in"]
 
 _WORDS = {"danger": Said("danger"), "warning": Said("warning"), "info": Said("info"), "always": Said("always")}
 
@@ -45,6 +46,60 @@ def danger_keys(reply: Mapping[str, Any]) -> tuple[str, ...]:
 def rows_in(reply: Mapping[str, Any], *vessels: str) -> list[dict[str, Any]]:
     """The rows of the weigh list in some vessels (`reply`, `vessels`: values of `where`). [rows]"""
     return [row for row in reply["weigh_list"] if row["where"] in vessels]
+
+
+@dataclass(frozen=True, slots=True)
+class Cup:
+    """A cup to weigh out of a bottle.
+
+    Parameters
+    ----------
+    shown : mapping
+        As in the reply. [as in JSON]
+    form, on_top : str
+        Its form, and "dusting" or "spray" if it goes on top, where the cups of its bottle differ in it. [text]
+    """
+
+    shown: Mapping[str, Any]
+    form: str
+    on_top: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bottle:
+    """A bottle or jar to weigh cups out of.
+
+    Parameters
+    ----------
+    shown : mapping
+        As in the reply. [as in JSON]
+    form, on_top : str
+        The form of all its cups, and "dusting" or "spray" if all go on top; empty where they differ. [text]
+    cups : list of Cup
+        In pour order, the pot first. [cups]
+    """
+
+    shown: Mapping[str, Any]
+    form: str
+    on_top: str
+    cups: list[Cup]
+
+
+def bottles_of(reply: Mapping[str, Any]) -> list[Bottle]:
+    """What to set out before any lye, with the form of each cup (`reply`). [bottles]"""
+    def same_bottle(one: Mapping[str, Any]) -> tuple[Any, ...]:
+        return one["kind"], one["key"], one.get("lot")
+
+    found = []
+    for shown in reply["set_out"]:
+        rows = [row for row in reply["weigh_list"] if row["where"] != "jar" and same_bottle(row) == same_bottle(shown)]
+        forms = [row.get("form", "") for row in rows]
+        tops = ["" if row["where"] != "mould" else "dusting" if row["kind"] == "dusting" else "spray" for row in rows]
+        form, top = (each[0] if len(set(each)) == 1 else "" for each in (forms, tops))
+        found.append(Bottle(shown, form, top, [
+            Cup(cup, "" if form else own, "" if top else its_top)
+            for cup, own, its_top in zip(shown["cups"], forms, tops, strict=True)]))
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,14 @@ from markupsafe import Markup
 
 from kettlewright.languages import in_language_of_response, translated
 from kettlewright.reference import all_sources
-from kettlewright.views.bench import buckets_of, cautions_by_place, danger_keys, poured_in_another_order, rows_in
+from kettlewright.views.bench import (
+    bottles_of,
+    buckets_of,
+    cautions_by_place,
+    danger_keys,
+    poured_in_another_order,
+    rows_in,
+)
 from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
 from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
@@ -90,7 +97,8 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
     str : HTML, with the cut face in it
     """
     return str(template("batch_sheet.html.j2").render(
-        **_shown(reply), jar_rows=rows_in(reply, "jar"), mixes=_mixes(reply), fade=reply.get("fade"),
+        **_shown(reply), bottles=bottles_of(reply), jar_rows=rows_in(reply, "jar"), mixes=_mixes(reply),
+        fade=reply.get("fade"),
         strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sources=_sources(reply["meta"]), code=Markup(identity_code(reply)), hatches_count=HATCHES,
         hatch_ink=hatch_ink, cautions=_cautions(reply), style=Markup(style_of("batch_sheet.css")),
