@@ -117,12 +117,12 @@ def page(soak: Soak, done_minutes: float, *, over: bool) -> str:
         f"# Soak\n\nWritten by `{soak.command}`, begun {soak.begun}, commit {soak.commit}. {state} Machine: "
         f"{os.cpu_count()} processors, which service and callers share; CPython {platform.python_version()}, "
         f"{platform.system()}.\n",
-        "One gunicorn as it is configured, but its workers are not replaced after 20,000 requests (`--max-requests 0`), "
-        "so that a leak would show. 16 threads in 2 processes, one for light requests, call it through our client with "
-        f"the examples of the contract. Without pauses they got **{soak.capacity:.0f} answers a second**; the soak "
-        f"sends **{soak.rate:.0f} a second**, evenly spaced (70 %). Sent: {sent:,}; lost: {sum(soak.lost.values())}; "
-        f"left out because the callers were more than 2 s behind: {soak.left_out}. Times are those of the caller, in "
-        "milliseconds, with all repeats; percentiles are exact (nearest rank).\n",
+        "One gunicorn as it is configured, but its workers are not replaced after 20,000 requests (`--max-requests "
+        "0`), so that a leak would show. 16 threads in 2 processes, one for light requests, call it through our "
+        f"client with the examples of the contract. Without pauses they got **{soak.capacity:.0f} answers a second**; "
+        f"the soak sends **{soak.rate:.0f} a second**, evenly spaced (70 %). Sent: {sent:,}; lost: "
+        f"{sum(soak.lost.values())}; left out because the callers were more than 2 s behind: {soak.left_out}. Times "
+        "are those of the caller, in milliseconds, with all repeats; percentiles are exact (nearest rank).\n",
         "## Kinds of requests\n\n" + table(["request", "kind", "sent", "lost", "p50, ms", "p99, ms", "p99 / p50"],
                                            _kind_rows(soak)),
         "## Memory of the workers\n\nResident memory every 10 s, without the warm-up (the first fifth, at most 5 "
