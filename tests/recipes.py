@@ -9,12 +9,16 @@ from kettlewright.recipe import (
     FatPortion,
     LiquidPortion,
     Recipe,
+    Scale,
     Temperatures,
     WaterRule,
 )
 
 NAOH = AlkaliPortion("NaOH")
 TWO_TO_ONE = WaterRule(water_to_alkali=2)
+FINE = Scale(1e-6, 1e-6, 1e-6)
+SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
+                alkalis=(NAOH,), water=TWO_TO_ONE)
 
 
 def own_fat(mass_g: float, value: float, half_width: float = 0.0, *, name: str | None = None) -> FatPortion:

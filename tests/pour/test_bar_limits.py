@@ -10,12 +10,9 @@ from kettlewright.plan import CutOptions, Plan, plan_batch
 from kettlewright.pour import Addition, BarCut, Batter, Box, LoafCut, Mould, Portion, Trim, divide, judge_limits
 from kettlewright.pour.bar_limits import LimitCheck, bars_of
 from kettlewright.pour.requested_portions import Borrowing
-from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
-from recipes import recipe
+from kettlewright.recipe import FatPortion
+from recipes import FINE, SHARES, recipe
 
-FINE = Scale(1e-6, 1e-6, 1e-6)
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
 LOSS = 12.0
 
 

@@ -7,10 +7,8 @@ from kettlewright.errors import DomainErrors
 from kettlewright.plan import CutOptions, plan_batch, plan_lye
 from kettlewright.pour import Addition, BarCut, Bowl, Box, Dusting, LoafCut, Measured, Mould, Portion, Residue, Trim
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, Recipe, Scale, Stock, WaterRule
-from recipes import own_fat, recipe
+from recipes import SHARES, own_fat, recipe
 
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
 SLAB = Mould(Box(380, 260, 60), headspace_mm=6)
 
 

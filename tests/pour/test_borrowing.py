@@ -18,11 +18,8 @@ from kettlewright.plan import plan_batch, plan_portions
 from kettlewright.pour import Addition, Batter, Box, Mould, Portion, Residue, TaperedBox, divide
 from kettlewright.pour.buckets import pour_exactly
 from kettlewright.pour.requested_portions import Borrowing
-from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
-
-FINE = Scale(1e-6, 1e-6, 1e-6)
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
+from kettlewright.recipe import Scale
+from recipes import FINE, SHARES
 
 
 def half_of(name: str) -> tuple[Borrowing, ...]:

@@ -27,12 +27,9 @@ from kettlewright.pour import (
     Trough,
     divide,
 )
-from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
-from recipes import recipe
+from kettlewright.recipe import FatPortion, Scale
+from recipes import FINE, SHARES, recipe
 
-FINE = Scale(1e-6, 1e-6, 1e-6)
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
 BY_MASS = recipe(FatPortion("olive", mass_g=700), FatPortion("coconut", mass_g=300))
 
 

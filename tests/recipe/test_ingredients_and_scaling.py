@@ -13,10 +13,8 @@ from kettlewright.recipe import (
     BarsWanted,
     FatPortion,
     Limiting,
-    Recipe,
     Scale,
     Stock,
-    WaterRule,
     make_lye,
 )
 from kettlewright.recipe.ingredients import check_shares
@@ -24,8 +22,6 @@ from kettlewright.recipe.weighing import EXACT, round_down, round_nearest
 from recipes import own_fat, recipe
 
 BASE = recipe(own_fat(700, 190, name="a"), own_fat(300, 257, name="b"))
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
 
 
 @pytest.mark.parametrize(("mass", "step", "down", "nearest"), [
