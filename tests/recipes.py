@@ -35,3 +35,7 @@ def recipe(*fats: FatPortion, superfat: float = 5.0, at_least: float | None = No
     return Recipe(fats=fats, superfat_pct=superfat if at_least is None else None, superfat_at_least_pct=at_least,
                   alkalis=alkalis, water=water, acids=acids, liquids=liquids,
                   temperatures=temperatures or Temperatures(water_c=water_c))
+
+
+BY_MASS = recipe(FatPortion("olive", mass_g=700), FatPortion("coconut", mass_g=300))
+BASE = recipe(own_fat(700, 190, name="a"), own_fat(300, 257, name="b"))
