@@ -14,6 +14,7 @@ import argparse
 import datetime
 import os
 import platform
+import signal
 import subprocess
 import sys
 import tempfile
@@ -66,6 +67,8 @@ def main() -> int:
     options.add_argument("--only", default="", metavar="TEXT", help="only faults with this in their name; no file")
     options.add_argument("--out", type=Path, default=OUT, help="where the table goes")
     chosen = options.parse_args()
+    # a stop ends the blocks below as an interrupt does, so that no process is left behind
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     if not has_nginx():
         print("Not run: this needs nginx.", file=sys.stderr)
         return 2

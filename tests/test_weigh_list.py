@@ -6,9 +6,10 @@ from collections import Counter
 
 import pytest
 from kettlewright.plan import plan_batch
-from kettlewright.pour import Addition, Borrowing, Box, Contains, Dispersion, Dusting, Mould, Portion, Residue
+from kettlewright.pour import Addition, Borrowing, Box, Contains, Dispersion, Dusting, Measured, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, LiquidPortion, Recipe, Scale, Stock, WaterRule
 from kettlewright.weigh_list import BENCH_MADE, KINDS, WHERES, WeighRow
+from recipes import own_fat, recipe
 
 IN_OLIVE = Dispersion("oil", 20, fat="olive")
 
@@ -77,3 +78,23 @@ def test_a_row_says_what_its_bottle_holds(where: str, portion: str | None, kind:
                                           form: str | None) -> None:
     row, = (one for one in ROWS if (one.where, one.portion, one.kind, one.key) == (where, portion, kind, key))
     assert row.form == form
+
+
+def test_the_weigh_list_follows_the_hands() -> None:
+    asked = recipe(own_fat(1000, 190, name="tallow"),
+                   acids=(AcidPortion("stearic", mass_g=20), AcidPortion("lactic", mass_g=5)),
+                   alkalis=(AlkaliPortion("KOH", purity_pct=90, share_pct=50, lot="K-1"),
+                            AlkaliPortion("NaOH", stock=Stock(50), share_pct=50)))
+    scent = Addition("scent", "fragrance", 10, "mass", lot="F-1")
+    plan = plan_batch(asked, Mould(Measured(2000, depth_mm=100)), Scale(), additions=(
+        Addition("salt", "salt", 5, "mass"),), portions=(
+            Portion("red", share_pct=50, additions=(scent,), dusting=Dusting("kaolin", 60)),
+            Portion("plain", share_pct=50, additions=(Addition("mist", "spray", 2, "mass"),))))
+    assert [(" ".join(filter(None, (row.where, row.portion))), row.name) for row in plan.weigh_list] == [
+        ("jug", "water"), ("jug", "lactic acid"), ("jug", "potassium hydroxide"), ("jug", "sodium hydroxide stock"),
+        ("pot", "tallow"), ("pot", "stearic acid"), ("pot", "salt"), ("bucket red", "batter for red"),
+        ("bucket red", "scent"), ("mould red", "kaolin"), ("bucket plain", "batter for plain"),
+        ("mould plain", "mist")]
+    assert [row.lot for row in plan.weigh_list if row.lot] == ["K-1", "F-1"]
+    assert [row.fine for row in plan.weigh_list[:2]] == [False, True]
+    assert [row.step_g for row in plan.weigh_list] == [1, 0.1, 0.1, 0.1, 1, 0.1, 0.1, 1, 0.1, 0.1, 1, 0.1]

@@ -5,10 +5,8 @@ from __future__ import annotations
 import pytest
 from kettlewright.plan import cost_rows, plan_batch
 from kettlewright.pour import Addition, Box, Dispersion, Mould, Portion
-from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
-
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
+from kettlewright.recipe import Scale
+from recipes import SHARES
 
 
 def test_the_rows_of_a_jar_add_up_to_the_jar() -> None:

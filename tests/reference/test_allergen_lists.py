@@ -1,33 +1,12 @@
-"""The tables a label rests on: loaded whole, checked at load; a CAS number keeps its check digit."""
+"""Fragrance allergens: the list is whole and checked at load; a CAS number keeps its check digit."""
 
 from __future__ import annotations
 
-from importlib import resources
-
 import pytest
 from kettlewright.errors import DomainError, UnknownIngredient
-from kettlewright.recipe import ACIDS
-from kettlewright.reference import (
-    acid_label_names,
-    allergen_named,
-    allergen_of_cas,
-    allergens,
-    check_cas,
-    colour_index_number,
-    colourants,
-    net_content_tolerances,
-)
+from kettlewright.reference import allergen_named, allergen_of_cas, allergens, check_cas
 from kettlewright.reference.allergen_lists import load_allergens
-from kettlewright.reference.label_names import load_acid_label_names, load_colourants
-from kettlewright.reference.net_contents import load_net_content_tolerances
-
-FOLDER = resources.files("kettlewright.reference")
-
-
-def table(name: str, before: str = "", after: str = "") -> str:
-    text = FOLDER.joinpath(name).read_text(encoding="utf-8")
-    assert before in text
-    return text.replace(before, after, 1) if before else text
+from reference.tables import table
 
 
 def test_the_list_of_allergens_is_whole() -> None:
@@ -84,41 +63,3 @@ def test_a_name_that_is_not_on_the_list_is_rejected_with_the_nearest() -> None:
 def test_a_broken_table_of_allergens_is_not_loaded(before: str, after: str, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         load_allergens(table("allergens.csv", before, after))
-
-
-@pytest.mark.parametrize(("before", "after"), [
-    ("50,100,absolute", "60,100,absolute"), ("percent_of_nominal", "guess"), ("absolute,4.5", "absolute,0"),
-    ("100,200,percent", "100,100,percent")])
-def test_a_broken_table_of_net_contents_is_not_loaded(before: str, after: str) -> None:
-    with pytest.raises(ValueError, match="table of net contents"):
-        load_net_content_tolerances(table("net_content_tolerances.csv", before, after))
-
-
-@pytest.mark.parametrize(("before", "after"), [("CI 77492", "CI 77491"), ("Ultramarines,21", ",21"),
-                                               ("yes,memory,\nCI 77891", "yes,,\nCI 77891")])
-def test_a_broken_table_of_colourants_is_not_loaded(before: str, after: str) -> None:
-    with pytest.raises(ValueError, match="table of colourants"):
-        load_colourants(table("colourants.csv", before, after))
-
-
-@pytest.mark.parametrize(("before", "after"), [("lactic,", "acetic,"), ("Sodium Lactate", "Lactate")])
-def test_a_broken_table_of_salts_is_not_loaded(before: str, after: str) -> None:
-    with pytest.raises(ValueError, match="table of acid names"):
-        load_acid_label_names(table("salts_of_acids.csv", before, after))
-
-
-def test_every_acid_of_recipes_has_a_label_name() -> None:
-    assert list(acid_label_names()) == list(ACIDS)
-
-
-def test_every_step_of_the_tolerances_says_how_it_is_known() -> None:
-    for rows in net_content_tolerances().values():
-        assert all(row.provenance in ("read", "second_hand", "memory") and row.source for row in rows)
-    assert {row.known for row in colourants().values()} == {"memory"}
-
-
-@pytest.mark.parametrize(("text", "number"), [
-    ("CI 77491", "CI 77491"), ("ci77491", "CI 77491"), ("C.I. 77491", "CI 77491"), ("CI 77268:1", "CI 77268:1"),
-    ("77491", None), ("CI 7749", None), ("CI 774911", None), ("Mica", None)])
-def test_a_colour_index_number_is_known_however_it_is_written(text: str, number: str | None) -> None:
-    assert colour_index_number(text) == number
