@@ -114,7 +114,7 @@ def entries(names: Iterable[str], tally: Tally) -> Iterator[Entry]:
                 while line := log.readline(_LONGEST_LINE):
                     if len(line) == _LONGEST_LINE and not line.endswith(b"\n"):
                         _skip_line(log)
-                        tally.broken += 1
+                        _count_unreadable(line, tally)
                         continue
                     found = _read(line, tally)
                     if found is not None:
@@ -145,6 +145,13 @@ def _skip_line(log: IO[bytes]) -> None:
             return
 
 
+def _count_unreadable(line: bytes, tally: Tally) -> None:
+    """Count a line that is not JSON: as broken if it looks like one of ours (`line`, `tally`)."""
+    ours = b'"logger"' in line[:1_000]
+    tally.broken += ours
+    tally.others += not ours
+
+
 def _read(line: bytes, tally: Tally) -> Entry | None:
     """A request, or None for any other line, which is counted (`line`, `tally`)."""
     start = line.find(b"{")
@@ -156,7 +163,7 @@ def _read(line: bytes, tally: Tally) -> Entry | None:
         if isinstance(record, dict) and isinstance(record.get("log"), str):  # as container engines keep it
             record = json.loads(record["log"])
     except (ValueError, RecursionError):
-        tally.broken += 1
+        _count_unreadable(line, tally)
         return None
     if not isinstance(record, dict) or not isinstance(logger := record.get("logger"), str):
         tally.others += 1
