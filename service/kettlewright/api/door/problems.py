@@ -20,7 +20,7 @@ from kettlewright.api.door.checking import FAULTS_MAX
 from kettlewright.api.door.strict_json import UnreadableBody
 from kettlewright.errors import DomainError, DomainErrors
 
-__all__ = ["KINDS", "Kind", "Problem", "in_words", "register_problems", "wrong_input"]
+__all__ = ["KINDS", "Kind", "Problem", "in_words", "problem_document", "register_problems", "wrong_input"]
 
 Path = tuple[Any, ...]
 Page = Callable[[Mapping[str, Any]], tuple[str, str]]
@@ -215,13 +215,33 @@ def _of_framework(error: HTTPException) -> Problem:
     return Problem(status, detail, headers=kept)
 
 
-def _reply(error: Exception, page: Page | None) -> Response:
-    problem = _as_problem(error)
+def problem_document(error: Exception) -> dict[str, Any]:
+    """A failure as the JSON object of RFC 9457.
+
+    Parameters
+    ----------
+    error : Exception
+        What was raised. [error]
+
+    Returns
+    -------
+    dict
+    """
+    return _document(_as_problem(error))
+
+
+def _document(problem: Problem) -> dict[str, Any]:
     kind = KINDS[problem.status]
     body = {"type": f"/problems/{kind.slug}", "title": kind.title, "status": problem.status, "detail": problem.detail,
             "instance": request.path, "errors": problem.errors}
     if problem.status == 500:
         body["request_id"] = g.get("request_id")
+    return body
+
+
+def _reply(error: Exception, page: Page | None) -> Response:
+    problem = _as_problem(error)
+    body = _document(problem)
     if page is not None and _wants_a_page():
         text, policy = page(body)
         reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="text/html",

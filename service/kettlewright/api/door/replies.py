@@ -20,7 +20,7 @@ from kettlewright.api.door.tables import as_csv
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.names import or_nearest
 
-__all__ = ["CARD", "PROBLEM", "ReplyForm", "cached", "problem_reply", "read_form", "reply_in", "single"]
+__all__ = ["CARD", "PROBLEM", "ReplyForm", "as_json", "cached", "problem_reply", "read_form", "reply_in", "single"]
 
 PROBLEM = "problem"
 """As `field`: what is wrong with the request, instead of a figure. [word]"""
@@ -181,8 +181,7 @@ def _kept(found: Operation, reply: Response) -> Response:
 
 def _formed(found: Operation, wanted: ReplyForm, document: Mapping[str, Any]) -> Response:
     if wanted.form == "json":
-        return Response(current_app.json.dumps(document, ensure_ascii=False, separators=(",", ":")),
-                        mimetype=JSON_TYPE)
+        return Response(as_json(document), mimetype=JSON_TYPE)
     if wanted.form == "text":
         return Response(pick(document, wanted.field), mimetype="text/plain")
     if wanted.form == "csv":
@@ -194,6 +193,11 @@ def _formed(found: Operation, wanted: ReplyForm, document: Mapping[str, Any]) ->
     if face.policy is not None:
         reply.headers["Content-Security-Policy"] = face.policy()
     return reply
+
+
+def as_json(document: Mapping[str, Any]) -> str:
+    """A reply as JSON, in one line (`document`)."""
+    return current_app.json.dumps(document, ensure_ascii=False, separators=(",", ":"))
 
 
 def cached(reply: Response, *, private: bool = False) -> Response:
