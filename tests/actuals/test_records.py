@@ -9,50 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from kettlewright.app import create_app
-
-CLIENT = create_app().test_client()
-PRICE = {"amount": "6.40", "currency": "EUR", "per_mass": 1000}
-PLAN: dict[str, Any] = {
-    "recipe": {"fats": [{"fat": "olive", "share_pct": 70, "lot": "O-3"}, {"fat": "coconut", "share_pct": 30}],
-               "superfat_pct": 5, "alkalis": [{"alkali": "NaOH", "purity_pct": 98}], "water": {"water_to_alkali": 2}},
-    "mould": {"shape": "box", "length": 250, "width": 80, "depth": 80, "headspace": 5}, "expected_loss_pct": 11,
-    "additions": [{"name": "lavender", "kind": "fragrance", "dose": 2, "basis": "pct_of_fats",
-                   "allergens": [{"name": "Linalool", "pct": 1.0}]}],
-    "cut": {"bar": {"thickness": 25}, "kerf": 1}, "batch_number": "KD-27-03", "dates": {"pour": "2027-02-01"},
-    "label": {"market": "EU", "sold_on": "2027-03-20"},
-    "prices": {"ingredients": [{"key": key, "price": PRICE} for key in ("olive", "coconut", "NaOH", "water",
-                                                                        "lavender")]}}
-WHO = {"made_on": "2027-02-02", "made_by": "A. Example", "checked_by": "B. Example",
-       "corrections": [{"what": "Stirred in 22 g of coconut oil.", "reason": "9 g of NaOH too much."}]}
-
-
-def planned(plan: dict[str, Any]) -> dict[str, Any]:
-    found: dict[str, Any] = CLIENT.post("/v1/batches", json=plan).json
-    return found
-
-
-def body_of(plan: dict[str, Any] = PLAN, *, factors: dict[str, float] | None = None, stage: str = "cut",
-            leave_out: str = "", **more: Any) -> dict[str, Any]:
-    made = planned(plan)
-    rows = [{name: row[name] for name in ("where", "portion", "kind", "key", "lot") if name in row}
-            | {"mass": row["weigh"] * (factors or {}).get(row["key"], 1.0)}
-            for row in made["weigh_list"] if row["key"] != leave_out and not (
-                stage == "in_pot" and row["where"] not in ("jug", "pot"))]
-    return {"plan": plan, "identity": made["identity"], "stage": stage, "weighed": rows, "record": WHO, **more}
-
-
-def reply(body: dict[str, Any]) -> dict[str, Any]:
-    got = CLIENT.post("/v1/batches/actuals", json=body)
-    assert got.status_code == 200, got.text
-    found: dict[str, Any] = got.json
-    return found
-
-
-def page(body: dict[str, Any]) -> str:
-    got = CLIENT.post("/v1/batches/actuals?format=html", json=body)
-    assert got.status_code == 200, got.text
-    return got.text
+from actuals.made_batches import CLIENT, PLAN, WHO, body_of, page, planned, reply
 
 
 def test_a_batch_made_as_planned_has_the_label_and_the_cost_of_the_plan() -> None:
@@ -159,37 +116,6 @@ def test_its_identity_changes_with_all_that_is_in_it_and_not_with_the_language()
     assert re.fullmatch(r"[0-9A-HJKMNP-TV-Z]{5}-[0-9A-HJKMNP-TV-Z]{5}", first)
 
 
-def test_the_page_shows_each_weighing_with_its_lot_and_a_place_to_sign() -> None:
-    body = body_of(factors={"olive": 1.1})
-    found, text = reply(body), page(body)
-    for row in found["difference"]:
-        assert row["name"] in text
-        assert f"{row['planned']:.{1 if row['step'] < 1 else 0}f}" in text
-    for words in ("O-3", "A. Example", "B. Example", "9 g of NaOH too much.", "KD-27-03", found["record"]["identity"],
-                  found["identity"], "Name and signature", "Released for sale, or rejected", "ISO 22716",
-                  "Its text was not at hand", "Linalool"):
-        assert words in text, words
-    assert text.count("Difference") == 1
-
-
-def test_title_and_maker_of_the_plan_are_on_it_and_markup_in_them_is_text() -> None:
-    plan = PLAN | {"title": "Kiln <b>Dusk</b>", "maker": "C. Example"}
-    body = body_of(plan) | {"record": {}}
-    got = CLIENT.post("/v1/batches/actuals?format=html", json=body)
-    assert "Kiln &lt;b&gt;Dusk&lt;/b&gt;" in got.text
-    assert "C. Example" in got.text
-    identity = reply(body)["record"]["identity"]
-    assert identity in got.headers.get("Content-Disposition", identity)
-    assert identity == reply(body_of() | {"record": {}})["record"]["identity"]  # no figure depends on a title
-
-
-@pytest.mark.parametrize("name", ["made_by", "checked_by"])
-def test_markup_in_a_name_is_text(name: str) -> None:
-    text = page(body_of() | {"record": WHO | {name: "<script>alert(1)</script> & co"}})
-    assert "<script" not in text
-    assert "&lt;script&gt;alert(1)&lt;/script&gt; &amp; co" in text
-
-
 @pytest.mark.parametrize(("more", "pointer"), [
     ({"record": {"made_by": "two\nlines"}}, "/record/made_by"), ({"record": {"made_on": "2027-02-30"}},
                                                                  "/record/made_on"),
@@ -203,12 +129,6 @@ def test_a_wrong_record_is_rejected_at_its_place(more: dict[str, Any], pointer: 
     assert [one["pointer"] for one in got.json["errors"]] == [pointer]
 
 
-def test_the_same_record_is_the_same_page() -> None:
-    assert page(body_of()) == page(body_of())
-    assert page(body_of()).startswith("<!doctype html>")
-    assert "<script" not in page(body_of())
-
-
 def test_as_csv_it_is_planned_and_weighed_row_by_row() -> None:
     body = body_of(factors={"olive": 1.1})
     got = CLIENT.post("/v1/batches/actuals?format=csv", json=body)
@@ -219,21 +139,3 @@ def test_as_csv_it_is_planned_and_weighed_row_by_row() -> None:
     assert olive["lot"] == "O-3"
     columns = {name.split(" ")[0]: value for name, value in olive.items()}
     assert float(columns["weighed"]) - float(columns["planned"]) == pytest.approx(float(columns["off"]))
-
-
-def test_in_ounces_the_page_has_ounces() -> None:
-    ounces = PLAN | {"units": {"mass": "oz", "dose": "oz", "length": "in"},
-                     "mould": {"shape": "box", "length": 10, "width": 3, "depth": 3, "headspace": 0.2},
-                     "cut": {"bar": {"thickness": 1}, "kerf": 0.04}}
-    text = page(body_of(ounces))
-    assert "<td>oz</td>" in text
-    assert "<td>g</td>" not in text
-
-
-def test_in_german_nothing_stays_english() -> None:
-    text = page(body_of() | {"locale": "de"})
-    assert '<html lang="de">' in text
-    for words in ("Herstellprotokoll", "Chargennummer", "Name und Unterschrift", "Abweichung", "ISO 22716"):
-        assert words in text, words
-    for words in ("Planned", "Weighed", "Superfat", "signature", "Record of"):
-        assert words not in text, words

@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
-from kettlewright.app import create_app
-
 from api.bodies import BATCH, BOX, BY_SHARE, changed
+from flask.testing import FlaskClient
 
 SCENT = {"name": "lavender mix", "kind": "fragrance", "dose": 3, "basis": "pct_of_fats",
          "allergens": [{"cas": "78-70-6", "pct": 30}, {"name": "Linalyl Acetate", "pct": 20}]}
@@ -19,11 +17,6 @@ TWO = [{"name": "red", "share_pct": 40, "additions": [RED, SCENT]},
        {"name": "oats", "share_pct": 60, "additions": [OAT]}]
 BODY: dict[str, Any] = {**BATCH, "expected_loss_pct": 11, "portions": TWO, "cut": CUT, "label": {"market": "EU"}}
 TUBE = {"shape": "cylinder", "diameter": 74, "depth": 240, "headspace": 10}
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def sent(client: FlaskClient, body: dict[str, Any]) -> dict[str, Any]:

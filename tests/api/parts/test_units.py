@@ -3,20 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from api.bodies import BATCH, LYE
 from flask.testing import FlaskClient
 from kettlewright import limits
 from kettlewright.api.door import fields
-from kettlewright.app import create_app
 from kettlewright.digits import nine_digits
 from kettlewright.units import OPTIONS, Units, from_base, to_base, using
 from marshmallow import ValidationError
-
-from api.bodies import BATCH, LYE
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 @pytest.mark.parametrize(("kind", "unit", "value", "base"), [

@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 from icalendar import Calendar
-from kettlewright.app import create_app
 
 SIX = [{"day": day, "mass": mass} for day, mass in (
     (0, 128.0), (7, 121.6), (14, 117.9), (21, 115.8), (28, 114.6), (42, 113.5))]
@@ -18,11 +17,6 @@ DATES = {"release": "2027-03-20", "unmould_days": 1, "cure_days": 42, "packing_d
 CURE: dict[str, Any] = {"name": "deep red", "dates": DATES, "weighings": SIX, "on": [{"day": 42}],
                         "until": {"daily_loss": 0.1, "within_pct": 1}, "promise": {"mass": 110}}
 SVG = "{http://www.w3.org/2000/svg}"
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def sent(client: FlaskClient, body: dict[str, Any]) -> dict[str, Any]:

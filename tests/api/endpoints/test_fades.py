@@ -7,17 +7,11 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.app import create_app
 
 PLAIN, BROWN = {"dose": 0, "colour": "#f3ede0"}, {"dose": 12, "colour": "#7a4b2a"}
 PORTIONS = [{"name": f"step {number}", "mass": 500} for number in range(1, 6)]
 FADE: dict[str, Any] = {"swatches": [PLAIN, BROWN], "portions": PORTIONS}
 BLUE = {"swatches": [{"dose": 0, "colour": "#f3ede0"}, {"dose": 6, "colour": "#4a5a8c"}]}
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def sent(client: FlaskClient, body: dict[str, Any]) -> dict[str, Any]:

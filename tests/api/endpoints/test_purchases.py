@@ -7,12 +7,20 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
-from kettlewright.app import create_app
-
 from api.bodies import changed
+from api.sending import errors_of, reply_to
+from flask.testing import FlaskClient
 
-EXAMPLES = Path(__file__).parents[2] / "client" / "examples"
+EXAMPLES = Path(__file__).parents[3] / "client" / "examples"
+
+
+def pack(key: str, amount: str, **content: float) -> dict[str, Any]:
+    return {"key": key, "price": {"amount": amount, "currency": "EUR", **content}}
+
+
+NEEDS: dict[str, Any] = {"needs": [{"name": "paper band", "count": 240}, {"name": "olive oil", "mass": 7300}],
+                         "packs": [pack("paper_band", "9.00", per_count=100), pack("paper_band", "4.00", per_count=40),
+                                   pack("olive oil", "35.00", per_mass=5000), pack("olive", "9.00", per_mass=1000)]}
 
 
 def price(amount: str, per_mass: float = 1000, currency: str = "EUR") -> dict[str, Any]:
@@ -29,11 +37,6 @@ BODY: dict[str, Any] = {
     "packs": [{"key": "olive", "price": price("9.00")}, {"key": "olive", "name": "can", "price": price("35.00", 5000)},
               {"key": "coconut", "price": price("6.20", 500)}, {"key": "coconut", "price": price("10.50")},
               {"key": "coconut", "price": price("24.00", 2500), "supplier": "mill"}]}
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def sent(client: FlaskClient, body: dict[str, Any], path: str = "/v1/purchases") -> dict[str, Any]:
@@ -199,3 +202,46 @@ def test_packs_that_do_not_come_to_the_need_are_reported_with_what_is_missing(cl
 
 def test_the_same_body_gives_the_same_bytes(client: FlaskClient) -> None:
     assert client.post("/v1/purchases", json=BODY).data == client.post("/v1/purchases", json=BODY).data
+
+
+@pytest.mark.parametrize("units", [{}, {"mass": "oz"}, {"mass": "kg"}])
+def test_wraps_are_bought_in_whole_packs(client: FlaskClient, units: dict[str, str]) -> None:
+    body = {**NEEDS, "units": units, "needs": NEEDS["needs"][:1], "packs": NEEDS["packs"][:2],
+            "at_hand": [{"key": "paper_band", "count": 20}]}
+    [found] = reply_to(client, "/v1/purchases", body)["counted"]
+    # 220 short: 1 x 100 + 3 x 40 = 220 for 21.00; 2 x 100 + 1 x 40 = 240 for 22.00; 6 x 40 = 240 for 24.00
+    assert [(one["pieces_count"], one["count"], one["cost"]["amount"]) for one in found["packs"]] == [
+        (100, 1, "9.00"), (40, 3, "12.00")]
+    assert (found["needed_count"], found["at_hand_count"], found["short_count"], found["bought_count"],
+            found["left_over_count"]) == (240, 20, 220, 220, 0)
+    assert found["cost"]["amount"] == "21.00"
+
+
+def test_mass_and_count_are_bought_together_and_distinguished(client: FlaskClient) -> None:
+    found = reply_to(client, "/v1/purchases", NEEDS)
+    assert [one["key"] for one in found["ingredients"]] == ["olive"]
+    assert [one["key"] for one in found["counted"]] == ["paper_band"]
+    # 5 kg + 3 x 1 kg = 62.00 for 7.3 kg; 240 bands: 2 x 100 + 40 = 22.00, 6 x 40 = 24.00
+    assert found["cost"]["amount"] == "84.00"
+    assert found["left_over_mass"] == pytest.approx(700)
+    assert found["complete"]
+
+
+def test_a_thing_without_a_pack_is_missing_by_its_count(client: FlaskClient) -> None:
+    found = reply_to(client, "/v1/purchases", {**NEEDS, "packs": NEEDS["packs"][2:]})
+    assert found["missing"] == [{"key": "paper_band", "name": "paper band", "count": 240}]
+    assert not found["complete"]
+
+
+@pytest.mark.parametrize(("change", "pointer", "words"), [
+    ({"needs": [{"name": "paper band", "count": 5, "mass": 5}]}, "/needs/0/mass", "both were given"),
+    ({"needs": [{"name": "paper band"}]}, "/needs/0/mass", "neither was given"),
+    ({"packs": [pack("paper_band", "4.00", per_mass=40)]}, "/packs/0/price/per_count", "needed by count"),
+    ({"at_hand": [{"key": "olive", "count": 3}]}, "/at_hand/0/mass", "needed by mass"),
+    ({"packs": [pack("paper_band", "4.00")]}, "/packs/0/price/per_mass", "neither was given"),
+    ({"needs": [*NEEDS["needs"], {"name": "paper band", "mass": 5}]}, "/needs", "by mass and by count"),
+    ({"needs": [{"name": "paper band", "count": 2.5}]}, "/needs/0/count", "not a whole number"),
+    ({"packs": [{**pack("paper_band", "4.00", per_count=40), "at_most": 2}]}, "/packs", "160 pieces short")])
+def test_what_is_wrong_with_a_count_is_said_where_it_is(client: FlaskClient, change: dict[str, Any], pointer: str,
+                                                        words: str) -> None:
+    assert words in errors_of(client, "/v1/purchases", {**NEEDS, **change})[pointer]

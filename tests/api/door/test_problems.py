@@ -5,14 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
-from kettlewright.app import create_app
-from kettlewright.errors import CODES, DomainError
-
 from api.bodies import BATCH, LYE
 from api.test_bad_input import WRONG, changed
+from flask.testing import FlaskClient
+from kettlewright.errors import CODES, DomainError
 
-FATS = LYE["fats"]
 CODE_OF = [
     ({**LYE, "fats": [{"fat": "olive"}]}, "/fats/0/mass", "missing"),
     ({**LYE, "fats": [{"fat": "olive", "mass": 1, "share_pct": 1}]}, "/fats/0/mass", "conflict"),
@@ -27,11 +24,6 @@ CODE_OF = [
     ({**LYE, "superfat_at_least_pct": 2}, "/superfat_pct", "conflict"),
     ({**LYE, "water": {"lye_concentration_pct": 60}}, "/water", "unsolvable"),
 ]
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def _errors(client: FlaskClient, path: str, body: Any) -> list[dict[str, Any]]:

@@ -7,7 +7,6 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.app import create_app
 
 PLAIN, BROWN = {"dose": 0, "colour": "#f3ede0"}, {"dose": 12, "colour": "#7a4b2a"}
 BATCH: dict[str, Any] = {
@@ -16,11 +15,6 @@ BATCH: dict[str, Any] = {
     "mould": {"shape": "box", "length": 250, "width": 80, "depth": 70},
     "portions": [{"name": name, "share_pct": 25} for name in ("night", "dusk", "haze", "plain")],
     "fade": {"colourant": {"name": "walnut husk", "inci": "CI 75500"}, "kind": "plant", "swatches": [PLAIN, BROWN]}}
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def changed(**fade: Any) -> dict[str, Any]:
@@ -160,22 +154,3 @@ def test_what_a_fade_gives_is_refused_at_the_portion_that_has_it(
     assert reply.json is not None
     told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
     assert words in told.get("/portions/1", ""), told
-
-
-@pytest.mark.parametrize(("portion", "pointer", "words"), [
-    ({"borrows": [{"from": "b", "share_pct": 50}]}, "/portions/0/borrows/0/from", 'no portion "b"'),
-    ({"borrows": [{"from": "a", "share_pct": 50}]}, "/portions/0/borrows/0/from", "from itself"),
-    ({"borrows": [{"from": "b", "share_pct": 0}]}, "/portions/0/borrows/0/share_pct", "above 0"),
-    ({"additions": [{"name": "x", "kind": "fragrance", "dose": 3, "basis": "pct_of_fats", "limit_pct": 0}]},
-     "/portions/0/additions/0/limit_pct", "above 0"),
-    ({"additions": [{"name": "x", "kind": "fragrance", "dose": 3, "basis": "pct_of_fats", "limit_pct": 101}]},
-     "/portions/0/additions/0/limit_pct", "at most 100")])
-def test_portions_that_cannot_be_are_reported(client: FlaskClient, portion: dict[str, Any], pointer: str,
-                                          words: str) -> None:
-    body = {"batter": {"mass": 1000, "density": 1, "fats_mass": 700},
-            "portions": [{"name": "a", "share_pct": 100, **portion}]}
-    reply = client.post("/v1/portions", json=body)
-    assert reply.status_code == 422, reply.text
-    assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get(pointer, ""), told

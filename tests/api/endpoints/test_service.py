@@ -8,13 +8,7 @@ import re
 import pytest
 from flask.testing import FlaskClient
 from kettlewright.api.endpoints import service
-from kettlewright.app import create_app
 from kettlewright.settings import BadSetting, Settings, read_settings
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def test_it_says_whether_it_is_there(client: FlaskClient) -> None:

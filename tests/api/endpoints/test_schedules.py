@@ -8,18 +8,12 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 from icalendar import Calendar
-from kettlewright.app import create_app
 
 MOULDS = [{"name": "slab", "count": 2}, {"name": "long loaf"}]
 RED = {"name": "deep red", "count": 3, "mould": "slab", "cure_days": 42, "unmould_days": 1, "packing_days": 3}
 OAT = {"name": "oat", "mould": "long loaf", "cure_days": 28, "unmould_days": 2}
 PLAN: dict[str, Any] = {"earliest": "2027-01-04", "releases": [{"name": "spring", "release": "2027-03-20"}],
                         "moulds": MOULDS, "batches": [RED, OAT], "closed": {"weekdays": ["sunday"]}}
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def sent(client: FlaskClient, body: dict[str, Any]) -> dict[str, Any]:

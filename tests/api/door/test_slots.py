@@ -11,14 +11,13 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+from api.bodies import LYE
+from api.gunicorn import Running, running
 from kettlewright.api import endpoints
 from kettlewright.api.door import slots as module
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem
 from kettlewright.api.door.slots import Slots, heavy_slots
-
-from api.bodies import LYE
-from api.gunicorn import Running, running
 
 PURCHASES = {"needs": [{"name": "olive", "mass": 700}], "packs": [{"key": "olive", "price": {
     "amount": "6.40", "currency": "EUR", "per_mass": 1000}}]}

@@ -12,7 +12,6 @@ import numpy as np
 import pytest
 from coloraide import Color
 from flask.testing import FlaskClient
-from kettlewright.app import create_app
 
 # a made dye: K/S grows with dose^0.65 from #f3ede0 to #7a4b2a at 12 g/kg (numpy, in linear light), to 8 bits
 BENT = [{"dose": 0, "colour": "#f3ede0"}, {"dose": 1, "colour": "#b38658"}, {"dose": 3, "colour": "#9b6b41"},
@@ -21,11 +20,6 @@ PORTIONS = [{"name": f"step {number}", "mass": 500} for number in range(1, 6)]
 BLUE = [{"dose": 0, "colour": "#f3ede0"}, {"dose": 6, "colour": "#4a5a8c"}]
 # of these the one of 3 g/kg is green: another colourant
 MIXED_UP = [BENT[0], BENT[4], BENT[1], {"dose": 3, "colour": "#5f7f5a"}, BENT[3]]
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def sent(client: FlaskClient, body: dict[str, Any], at: str = "/v1/fades") -> dict[str, Any]:

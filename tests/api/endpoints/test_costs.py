@@ -6,10 +6,9 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
-from kettlewright.app import create_app
-
 from api.bodies import BATCH, LYE, changed
+from api.sending import errors_of, reply_to
+from flask.testing import FlaskClient
 
 KEYS = ("olive", "coconut", "NaOH", "water", "red_iron_oxide", "cedar", "kaolin")
 
@@ -32,11 +31,6 @@ WHOLE: dict[str, Any] = {**BATCH, "portions": PORTIONS, "additions": [SCENT], "r
                          "cut": {"bar": {"thickness": 25}, "loaf": {"width": 80}}, "prices": PRICES}
 ROWS: dict[str, Any] = {"rows": [{"key": "olive", "name": "olive oil", "mass": 500}, {"name": "Coconut", "mass": 300}],
                         "prices": {**PRICES, "bars_count": 8}}
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def sent(client: FlaskClient, body: dict[str, Any], path: str = "/v1/costs") -> dict[str, Any]:
@@ -266,3 +260,30 @@ def test_the_largest_and_the_smallest_of_everything_have_an_answer(client: Flask
         "ingredients": [{"key": "oil", "price": price("0.000001", 1e6)}], "bars_count": 100_000,
         "selling": {"margin_pct": 0}}}
     assert sent(client, tiny)["cost"]["bar"]["total"] == eur("0.0000")
+
+
+def test_packaging_may_be_priced_by_the_pack(client: FlaskClient) -> None:
+    def bar(packaging: dict[str, Any]) -> str:
+        prices = {"packaging": [packaging], "bars_count": 10, "ingredients": []}
+        return str(reply_to(client, "/v1/costs", {"rows": [{"name": "olive oil", "mass": 500}], "prices": {
+            **prices, "ingredients": [{"key": "olive", "price": {"amount": "6.40", "currency": "EUR",
+                                                                  "per_mass": 1000}}]}})["cost"]["bar"]["packaging"][
+            "amount"])
+
+    pack_of_30 = {"amount": "10.00", "currency": "EUR", "per_count": 30}
+    # 10.00 / 30 = 0.3333 a bar; two a bar 0.6667
+    assert bar({"name": "band", "price": pack_of_30}) == "0.3333"
+    assert bar({"name": "band", "price": pack_of_30, "per_bar_count": 2}) == "0.6667"
+    assert bar({"name": "band", "per_bar": {"amount": "0.35", "currency": "EUR"}}) == "0.3500"
+
+
+@pytest.mark.parametrize(("packaging", "pointer", "words"), [
+    ({"name": "band"}, "/prices/packaging/0/per_bar", "neither was given"),
+    ({"name": "band", "per_bar": {"amount": "1", "currency": "EUR"}, "per_bar_count": 2},
+     "/prices/packaging/0/per_bar_count", "how many pieces"),
+    ({"name": "band", "per_bar": {"amount": "1", "currency": "EUR"},
+      "price": {"amount": "1", "currency": "EUR", "per_count": 10}}, "/prices/packaging/0/per_bar", "both were given")])
+def test_packaging_that_contradicts_itself_is_refused(client: FlaskClient, packaging: dict[str, Any], pointer: str,
+                                                      words: str) -> None:
+    body = {**BATCH, "prices": {"packaging": [packaging]}}
+    assert words in errors_of(client, "/v1/costs", body)[pointer]

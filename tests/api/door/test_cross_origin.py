@@ -3,20 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from api.bodies import LYE
+from api.test_bad_input import problem
 from flask.testing import FlaskClient
 from kettlewright.app import create_app
 from kettlewright.settings import BadSetting, Settings, read_settings
 
-from api.bodies import LYE
-from api.test_bad_input import problem
-
 BY_LINK = "/v1/lye?fat=olive,mass:700&fat=coconut,mass:300&superfat_pct=5&alkali=NaOH,purity:98&water=water_to_alkali:2"
 SOAP, OTHER = "https://soap.example", "https://other.example"
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 @pytest.fixture(scope="module")

@@ -13,16 +13,15 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
+from api.bodies import BATCH, changed
+from api.test_bad_input import faults, problem
 from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.app import create_app
 from kettlewright.settings import Settings
 
-from api.bodies import BATCH, changed
-from api.test_bad_input import faults, problem
-
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 APP = create_app().test_client()
 EXAMPLES = [(told["title"], told["body"]) for told in json.loads(
     (ROOT / "service/kettlewright/api/endpoints/examples/batches.json").read_text(encoding="utf-8"))]

@@ -5,18 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from api.bodies import BATCH, BOX, changed
 from flask.testing import FlaskClient
 from kettlewright.api.endpoints.batches import NO_FIGURE_DEPENDS_ON
-from kettlewright.app import create_app
 from kettlewright.identity import identity_of
 from kettlewright.reference import DATA_VERSION
-
-from api.bodies import BATCH, BOX, changed
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def planned(client: FlaskClient, body: dict[str, Any]) -> dict[str, Any]:

@@ -7,19 +7,13 @@ import io
 import json
 
 import pytest
+from api.bodies import LYE
 from flask.testing import FlaskClient
 from kettlewright.api.door.strict_json import UnreadableBody, read_object
 from kettlewright.app import create_app
 from kettlewright.settings import Settings
 
-from api.bodies import LYE
-
 RIGHT = json.dumps(LYE)
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 @pytest.mark.parametrize(("body", "words"), [

@@ -8,6 +8,7 @@ import time
 from typing import Any
 
 import pytest
+from api.bodies import LYE
 from flask import request_finished
 from flask.testing import FlaskClient
 from kettlewright.api import endpoints
@@ -16,16 +17,8 @@ from kettlewright.api.door.access_record import RECORD, AccessRecord, current_re
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem
 from kettlewright.api.door.slots import Slots
-from kettlewright.app import create_app
-
-from api.bodies import LYE
 
 TRACE = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"  # the example of W3C Trace Context, 3.2.3
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def record_of(client: FlaskClient, method: str, path: str, **more: Any) -> AccessRecord:
