@@ -11,6 +11,7 @@ from typing import Any
 from flask import Flask, Response, request
 from marshmallow import ValidationError
 
+from kettlewright.api.door.access_record import current_record
 from kettlewright.api.door.address import Pairs, read_address
 from kettlewright.api.door.field_errors import errors_at
 from kettlewright.api.door.operations import JSON_TYPE, LINES_TYPE, OPERATIONS, Operation, run
@@ -48,7 +49,10 @@ def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..
         def reply() -> Response:
             return problem_reply(found, document) if form.field == PROBLEM else reply_in(found, form, document())
 
-        return slots.run(reply, gone=partial(_gone, request.environ.get("gunicorn.socket"))) if found.heavy else reply()
+        if not found.heavy:
+            return reply()
+        return slots.run(reply, gone=partial(_gone, request.environ.get("gunicorn.socket")),
+                         spend=current_record().add_cpu)
 
     return endpoint
 
@@ -68,6 +72,7 @@ def _many(found: Operation, parts: Mapping[str, Any], settings: Settings, slots:
         _check_type(LINES_TYPE)
         read = _pieces(length)
     held = slots.hold()
+    record = current_record()
 
     def answer(line: bytes) -> bytes:
         def reply() -> bytes:
@@ -76,7 +81,7 @@ def _many(found: Operation, parts: Mapping[str, Any], settings: Settings, slots:
         try:
             if len(line) > limit:
                 raise _too_large("line", limit)
-            return held.run(reply, gone=gone)
+            return held.run(reply, gone=gone, spend=record.add_cpu)
         except Exception as error:  # a problem of one line is its reply
             return as_json(problem_document(error)).encode("utf-8", "replace")
 
@@ -86,6 +91,7 @@ def _many(found: Operation, parts: Mapping[str, Any], settings: Settings, slots:
 def _pieces(length: int | None) -> Callable[[int], bytes]:
     """What reads the body in pieces (`length`: its Content-Length)."""
     taken = 0
+    record = current_record()
 
     def read(size: int) -> bytes:
         nonlocal taken
@@ -94,6 +100,7 @@ def _pieces(length: int | None) -> Callable[[int], bytes]:
         except Exception:  # as in `_body`
             raise _cut_short() from None
         taken += len(piece)
+        record.request_bytes = taken
         if not piece and taken < (length or 0):
             raise _cut_short()
         return piece
@@ -158,6 +165,7 @@ def _body(settings: Settings, media_type: str = JSON_TYPE) -> bytes:
         body = request.stream.read(limit + 1)
     except Exception:  # what a server raises on a broken body is its own, and none of it is our failure
         raise _cut_short() from None
+    current_record().request_bytes = len(body)
     if len(body) > limit:
         raise too_large
     if len(body) < (request.content_length or 0):

@@ -8,6 +8,7 @@ caller has hung up. Code of a library that does not return cannot be stopped: it
 
 from __future__ import annotations
 
+import contextlib
 import contextvars
 import ctypes
 import logging
@@ -50,8 +51,12 @@ def heavy_slots(threads: int) -> int:
 class _Work:
     """One calculation in its thread."""
 
-    def __init__(self, call: Callable[[], object], release: Callable[[], None]) -> None:
-        self.call, self.release = call, release
+    def __init__(self, call: Callable[[], object], release: Callable[[], None],
+                 spend: Callable[[float], None]) -> None:
+        self.call, self.release, self.spend = call, release, spend
+        self._clock: int | None = None  # of the thread's CPU time
+        self._settled = 0.0
+        self._settling = threading.Lock()
         self.done = threading.Event()
         self.result: object = None
         self.error: BaseException | None = None
@@ -61,13 +66,29 @@ class _Work:
         self.thread.start()
 
     def _run(self) -> None:
+        if hasattr(time, "pthread_getcpuclockid"):  # not on macOS
+            self._clock = time.pthread_getcpuclockid(threading.get_ident())
         try:
             self.result = self.call()
         except BaseException as error:
             self.error = error
         finally:
-            self.release()
-            self.done.set()
+            try:
+                self._settle(time.thread_time())
+            finally:
+                self.release()
+                self.done.set()
+
+    def settle(self) -> None:
+        """Report the CPU time that the thread has used so far; it goes on, and reports the rest when it ends."""
+        if self._clock is not None:
+            with contextlib.suppress(OSError):  # it has ended just now
+                self._settle(time.clock_gettime(self._clock))
+
+    def _settle(self, used: float) -> None:
+        with self._settling:
+            more, self._settled = max(used - self._settled, 0.0), max(used, self._settled)
+        self.spend(more)
 
     def stop(self) -> None:
         """Raise `_Stopped` in the thread; it arrives when the thread next runs Python code."""
@@ -101,7 +122,8 @@ class Slots:
         self._free = threading.BoundedSemaphore(count)
         self._streams = threading.BoundedSemaphore(max(count // 2, 1))
 
-    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False) -> T:
+    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False,
+            spend: Callable[[float], None] = lambda seconds: None) -> T:
         """The result of a calculation, or a problem that says to come again.
 
         Parameters
@@ -110,6 +132,9 @@ class Slots:
             The calculation. [function]
         gone : callable
             Whether the caller has hung up. [function]
+        spend : callable
+            Gets the CPU seconds of the calculation, perhaps in several parts; what it still uses after it was stopped
+            comes when it ends. [function]
 
         Returns
         -------
@@ -120,7 +145,7 @@ class Slots:
         Problem : 503 where no slot is free, the limit was reached, or the caller has gone.
         """
         self._take()
-        found: T = self.result_of(self.begin(call, self._free.release), gone)
+        found: T = self.result_of(self.begin(call, self._free.release, spend), gone)
         return found
 
     def hold(self) -> HeldSlot:
@@ -150,10 +175,10 @@ class Slots:
         self._free.release()
         self._streams.release()
 
-    def begin(self, call: Callable[[], object], release: Callable[[], None]) -> _Work:
-        """Start a calculation in a slot that was taken (`call`; `release`: called at its end)."""
+    def begin(self, call: Callable[[], object], release: Callable[[], None], spend: Callable[[float], None]) -> _Work:
+        """Start a calculation in a slot that was taken (`call`; `release`: called at its end; `spend`: as of `run`)."""
         try:
-            return _Work(call, release)
+            return _Work(call, release, spend)
         except RuntimeError:  # no more threads may be started
             release()
             raise _full("No thread is free for this calculation. Send the same request again in a second.") from None
@@ -165,6 +190,7 @@ class Slots:
             late = time.monotonic() >= deadline
             if late or gone():
                 self._stop(work)
+                work.settle()
                 raise Problem(503, f"The calculation was stopped after {self.seconds:g} seconds. Ask for less at a "
                                    "time: fewer pieces, portions, batches or packs." if late else
                               "The caller hung up, and the calculation was stopped.")
@@ -204,12 +230,13 @@ class HeldSlot:
         self._last: _Work | None = None
         self._busy = self._ended = False
 
-    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False) -> T:
+    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False,
+            spend: Callable[[float], None] = lambda seconds: None) -> T:
         """The result of one calculation, as of `Slots.run`.
 
         Parameters
         ----------
-        call, gone : callable
+        call, gone, spend : callable
             As there. [function]
 
         Returns
@@ -223,7 +250,7 @@ class HeldSlot:
         if self._last is not None and not self._last.done.wait(_STUCK_SECONDS):
             raise Problem(503, "An earlier calculation of this stream cannot be stopped.")
         self._busy = True
-        self._last = self._slots.begin(call, self._work_ended)
+        self._last = self._slots.begin(call, self._work_ended, spend)
         found: T = self._slots.result_of(self._last, gone)
         return found
 
