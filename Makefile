@@ -35,11 +35,11 @@ fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part 
 siege: $(READY) ## the most expensive requests, floods, wrong bodies, broken protocol, slow clients, nginx: some minutes, writes tests/benchmarks/SIEGE.md
 	PYTHONPATH=tests $(BIN)/python -m siege
 
-digest: $(READY) ## replies of a commit (BASE, else HEAD) and of this folder to COUNT random requests, compared
+digest: $(READY) ## replies of a commit (BASE, else HEAD) and of this folder to COUNT random requests (a SPOILT share with an error), compared
 	rm -rf build/digest
 	mkdir -p build/digest
 	git archive $(or $(BASE),HEAD) service | tar -x -C build/digest
-	cd tests && ../$(BIN)/python -m digest make $(or $(COUNT),2000) --seed $(or $(SEED),1) > ../build/digest/requests.ndjson
+	cd tests && ../$(BIN)/python -m digest make $(or $(COUNT),2000) --seed $(or $(SEED),1) --spoilt $(or $(SPOILT),0) > ../build/digest/requests.ndjson
 	cd tests && PYTHONPATH=../build/digest/service ../$(BIN)/python -m digest run ../build/digest/requests.ndjson ../build/digest/before.ndjson.gz
 	cd tests && ../$(BIN)/python -m digest run ../build/digest/requests.ndjson ../build/digest/after.ndjson.gz
 	cd tests && ../$(BIN)/python -m digest compare ../build/digest/before.ndjson.gz ../build/digest/after.ndjson.gz $(if $(RENAMED),--renamed $(abspath $(RENAMED)))

@@ -11,6 +11,7 @@ from kettlewright import __version__
 from kettlewright.api import endpoints
 from kettlewright.api.document import documents
 from kettlewright.api.door import cross_origin, guards
+from kettlewright.api.door.access_record import current_record, measured
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem, register_problems
 from kettlewright.api.door.serving import register_operations
@@ -43,6 +44,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     """
     chosen = settings or read_settings()
     app = Flask("kettlewright", static_folder=None)
+    app.wsgi_app = measured(app.wsgi_app)  # type: ignore[method-assign, assignment]  # as Flask's manual does it
     app.url_map.merge_slashes = False
     app.url_map.strict_slashes = True
     app.json.sort_keys = False  # type: ignore[attr-defined]  # the default provider has it
@@ -51,6 +53,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     def _take_in() -> Response | None:
         given = request.headers.get("X-Request-ID", "")
         g.request_id = given if _REQUEST_ID.fullmatch(given) else uuid.uuid4().hex
+        current_record().operation = request.endpoint
         guards.check_host(request, chosen)
         if request.method == "OPTIONS":
             return cross_origin.options_reply()
@@ -66,6 +69,9 @@ def create_app(settings: Settings | None = None) -> Flask:
     @app.after_request
     def _give_out(reply: Response) -> Response:
         reply.headers["X-Request-ID"] = g.get("request_id") or uuid.uuid4().hex
+        traceparent = current_record().traceparent
+        if traceparent is not None:
+            reply.headers["traceparent"] = traceparent
         reply.headers["X-Content-Type-Options"] = "nosniff"
         reply.headers["Referrer-Policy"] = "no-referrer"
         reply.headers.setdefault("Content-Security-Policy", _POLICY)

@@ -10,6 +10,7 @@ from typing import Any
 from flask import Flask, Response, request
 from marshmallow import ValidationError
 
+from kettlewright.api.door.access_record import current_record
 from kettlewright.api.door.address import Pairs, read_address
 from kettlewright.api.door.field_errors import errors_at
 from kettlewright.api.door.operations import JSON_TYPE, OPERATIONS, Operation, run
@@ -44,7 +45,10 @@ def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..
         def reply() -> Response:
             return problem_reply(found, document) if form.field == PROBLEM else reply_in(found, form, document())
 
-        return slots.run(reply, gone=partial(_gone, request.environ.get("gunicorn.socket"))) if found.heavy else reply()
+        if not found.heavy:
+            return reply()
+        return slots.run(reply, gone=partial(_gone, request.environ.get("gunicorn.socket")),
+                         spend=current_record().add_cpu)
 
     return endpoint
 
@@ -98,6 +102,7 @@ def _body(settings: Settings) -> bytes:
         body = request.stream.read(limit + 1)
     except Exception:  # what a server raises on a broken body is its own, and none of it is our failure
         raise _cut_short() from None
+    current_record().request_bytes = len(body)
     if len(body) > limit:
         raise too_large
     if len(body) < (request.content_length or 0):

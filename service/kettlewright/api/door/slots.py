@@ -8,6 +8,7 @@ caller has hung up. Code of a library that does not return cannot be stopped: it
 
 from __future__ import annotations
 
+import contextlib
 import contextvars
 import ctypes
 import logging
@@ -50,8 +51,12 @@ def heavy_slots(threads: int) -> int:
 class _Work:
     """One calculation in its thread."""
 
-    def __init__(self, call: Callable[[], object], release: Callable[[], None]) -> None:
-        self.call, self.release = call, release
+    def __init__(self, call: Callable[[], object], release: Callable[[], None],
+                 spend: Callable[[float], None]) -> None:
+        self.call, self.release, self.spend = call, release, spend
+        self._clock: int | None = None  # of the thread's CPU time
+        self._settled = 0.0
+        self._settling = threading.Lock()
         self.done = threading.Event()
         self.result: object = None
         self.error: BaseException | None = None
@@ -61,13 +66,29 @@ class _Work:
         self.thread.start()
 
     def _run(self) -> None:
+        if hasattr(time, "pthread_getcpuclockid"):  # not on macOS
+            self._clock = time.pthread_getcpuclockid(threading.get_ident())
         try:
             self.result = self.call()
         except BaseException as error:
             self.error = error
         finally:
-            self.release()
-            self.done.set()
+            try:
+                self._settle(time.thread_time())
+            finally:
+                self.release()
+                self.done.set()
+
+    def settle(self) -> None:
+        """Report the CPU time that the thread has used so far; it goes on, and reports the rest when it ends."""
+        if self._clock is not None:
+            with contextlib.suppress(OSError):  # it has ended just now
+                self._settle(time.clock_gettime(self._clock))
+
+    def _settle(self, used: float) -> None:
+        with self._settling:
+            more, self._settled = max(used - self._settled, 0.0), max(used, self._settled)
+        self.spend(more)
 
     def stop(self) -> None:
         """Raise `_Stopped` in the thread; it arrives when the thread next runs Python code."""
@@ -92,7 +113,8 @@ class Slots:
         self.when_stuck: Callable[[], None] = lambda: None
         self._free = threading.BoundedSemaphore(count)
 
-    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False) -> T:
+    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False,
+            spend: Callable[[float], None] = lambda seconds: None) -> T:
         """The result of a calculation, or a problem that says to come again.
 
         Parameters
@@ -101,6 +123,9 @@ class Slots:
             The calculation. [function]
         gone : callable
             Whether the caller has hung up. [function]
+        spend : callable
+            Gets the CPU seconds of the calculation, perhaps in several parts; what it still uses after it was stopped
+            comes when it ends. [function]
 
         Returns
         -------
@@ -114,7 +139,7 @@ class Slots:
             raise Problem(503, "All slots for heavy calculations are taken. Send the same request again in a second.",
                           headers={"Retry-After": str(_RETRY_SECONDS)})
         try:
-            work = _Work(call, self._free.release)
+            work = _Work(call, self._free.release, spend)
         except RuntimeError:  # no more threads may be started
             self._free.release()
             raise Problem(503, "No thread is free for this calculation. Send the same request again in a second.",
@@ -124,6 +149,7 @@ class Slots:
             late = time.monotonic() >= deadline
             if late or gone():
                 self._stop(work)
+                work.settle()
                 raise Problem(503, f"The calculation was stopped after {self.seconds:g} seconds. Ask for less at a "
                                    "time: fewer pieces, portions, batches or packs." if late else
                               "The caller hung up, and the calculation was stopped.")
