@@ -35,7 +35,7 @@ LINE = json.dumps(BATCH).encode()
 
 
 def stream(client: FlaskClient, body: bytes, **headers: str) -> tuple[int, list[bytes]]:
-    reply = client.post("/v1/batches", data=body, content_type=LINES_TYPE,
+    reply = client.post("/v1/batches", data=body, content_type=LINES_TYPE, buffered=True,
                         headers={key.replace("_", "-"): value for key, value in headers.items()})
     if reply.status_code == 200:
         assert reply.mimetype == LINES_TYPE
@@ -60,9 +60,7 @@ def test_each_line_is_answered_as_a_request_of_its_own(client: FlaskClient) -> N
     status, replies = stream(client, b"\n".join(sent))
     assert (status, len(replies)) == (200, len(sent))
     alone = [client.post("/v1/batches", data=line, content_type="application/json") for line in sent]
-    assert [json.loads(reply) for reply in replies] == [one.json for one in alone]
-    assert [reply for reply, one in zip(replies, alone, strict=True) if one.status_code == 200] == \
-        [one.data for one in alone if one.status_code == 200]
+    assert replies == [one.data for one in alone]
     statuses = [json.loads(reply).get("status") for reply in replies]
     assert {None, 400, 422} == set(statuses)  # a plan has no `status`
 
@@ -111,15 +109,16 @@ def test_the_accept_header_must_take_lines(client: FlaskClient, accept: str, sta
 
 def test_a_body_of_lines_has_its_type_and_no_words_in_the_address(client: FlaskClient) -> None:
     for content_type in (f"{LINES_TYPE}; charset=latin-1", "application/ndjson", "application/jsonl"):
-        assert client.post("/v1/batches", data=LINE, content_type=content_type).status_code == 415
-    assert client.post("/v1/batches", data=LINE, content_type=f"{LINES_TYPE}; charset=UTF-8").status_code == 200
+        assert client.post("/v1/batches", data=LINE, content_type=content_type, buffered=True).status_code == 415
+    utf_8 = f"{LINES_TYPE}; charset=UTF-8"
+    assert client.post("/v1/batches", data=LINE, content_type=utf_8, buffered=True).status_code == 200
     assert stream(client, LINE, Content_Encoding="gzip")[0] == 415
     for query in ("format=json", "field=problem", "units=oz"):
         assert client.post(f"/v1/batches?{query}", data=LINE, content_type=LINES_TYPE).status_code == 422
 
 
 def test_only_batches_take_lines(client: FlaskClient) -> None:
-    found = {name: client.post(one.path, data=LINE, content_type=LINES_TYPE).status_code
+    found = {name: client.post(one.path, data=LINE, content_type=LINES_TYPE, buffered=True).status_code
              for name, one in OPERATIONS.items() if one.method == "POST"}
     assert {name for name, status in found.items() if status != 415} == {"batches"}
 

@@ -20,7 +20,7 @@ from kettlewright.api.door.checking import FAULTS_MAX
 from kettlewright.api.door.strict_json import UnreadableBody
 from kettlewright.errors import DomainError, DomainErrors
 
-__all__ = ["KINDS", "Kind", "Problem", "in_words", "problem_document", "register_problems", "wrong_input"]
+__all__ = ["KINDS", "Kind", "Problem", "in_words", "problem_json", "register_problems", "wrong_input"]
 
 Path = tuple[Any, ...]
 Page = Callable[[Mapping[str, Any]], tuple[str, str]]
@@ -215,8 +215,8 @@ def _of_framework(error: HTTPException) -> Problem:
     return Problem(status, detail, headers=kept)
 
 
-def problem_document(error: Exception) -> dict[str, Any]:
-    """A failure as the JSON object of RFC 9457.
+def problem_json(error: Exception) -> bytes:
+    """A failure as the JSON object of RFC 9457, in one line.
 
     Parameters
     ----------
@@ -225,9 +225,13 @@ def problem_document(error: Exception) -> dict[str, Any]:
 
     Returns
     -------
-    dict
+    bytes : [UTF-8]
     """
-    return _document(_as_problem(error))
+    return _as_bytes(_document(_as_problem(error)))
+
+
+def _as_bytes(body: Mapping[str, Any]) -> bytes:
+    return json.dumps(body, ensure_ascii=False, sort_keys=False).encode("utf-8", "replace")
 
 
 def _document(problem: Problem) -> dict[str, Any]:
@@ -247,8 +251,7 @@ def _reply(error: Exception, page: Page | None) -> Response:
         reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="text/html",
                          headers={"Content-Security-Policy": policy})
     else:
-        text = json.dumps(body, ensure_ascii=False, sort_keys=False)
-        reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="application/problem+json")
+        reply = Response(_as_bytes(body), status=problem.status, mimetype="application/problem+json")
     reply.headers.update({"Cache-Control": "no-store", **problem.headers})
     reply.vary.add("Accept")
     return reply

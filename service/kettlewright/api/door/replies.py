@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote
 
-from flask import Response, current_app, request
+from flask import Response, request
 from marshmallow import ValidationError
 
 from kettlewright.api.door.address import Pairs
+from kettlewright.api.door.encoding import encoded
 from kettlewright.api.door.field_errors import errors_at
 from kettlewright.api.door.operations import JSON_TYPE, Operation
 from kettlewright.api.door.picking import pick
@@ -20,7 +21,7 @@ from kettlewright.api.door.tables import as_csv
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.names import or_nearest
 
-__all__ = ["CARD", "PROBLEM", "ReplyForm", "as_json", "cached", "problem_reply", "read_form", "reply_in", "single"]
+__all__ = ["CARD", "PROBLEM", "ReplyForm", "cached", "problem_reply", "read_form", "reply_in", "single"]
 
 PROBLEM = "problem"
 """As `field`: what is wrong with the request, instead of a figure. [word]"""
@@ -181,7 +182,7 @@ def _kept(found: Operation, reply: Response) -> Response:
 
 def _formed(found: Operation, wanted: ReplyForm, document: Mapping[str, Any]) -> Response:
     if wanted.form == "json":
-        return Response(as_json(document), mimetype=JSON_TYPE)
+        return Response(encoded(document), mimetype=JSON_TYPE)
     if wanted.form == "text":
         return Response(pick(document, wanted.field), mimetype="text/plain")
     if wanted.form == "csv":
@@ -193,11 +194,6 @@ def _formed(found: Operation, wanted: ReplyForm, document: Mapping[str, Any]) ->
     if face.policy is not None:
         reply.headers["Content-Security-Policy"] = face.policy()
     return reply
-
-
-def as_json(document: Mapping[str, Any]) -> str:
-    """A reply as JSON, in one line (`document`)."""
-    return current_app.json.dumps(document, ensure_ascii=False, separators=(",", ":"))
 
 
 def cached(reply: Response, *, private: bool = False) -> Response:

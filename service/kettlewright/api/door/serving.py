@@ -13,10 +13,11 @@ from marshmallow import ValidationError
 
 from kettlewright.api.door.access_record import current_record
 from kettlewright.api.door.address import Pairs, read_address
+from kettlewright.api.door.encoding import encoded
 from kettlewright.api.door.field_errors import errors_at
 from kettlewright.api.door.operations import JSON_TYPE, LINES_TYPE, OPERATIONS, Operation, run
-from kettlewright.api.door.problems import Problem, problem_document, wrong_input
-from kettlewright.api.door.replies import PROBLEM, as_json, problem_reply, read_form, reply_in, single
+from kettlewright.api.door.problems import Problem, problem_json, wrong_input
+from kettlewright.api.door.replies import PROBLEM, problem_reply, read_form, reply_in, single
 from kettlewright.api.door.slots import Slots, heavy_slots
 from kettlewright.api.door.streaming import accept_lines, streamed
 from kettlewright.api.door.strict_json import read_object
@@ -76,14 +77,14 @@ def _many(found: Operation, parts: Mapping[str, Any], settings: Settings, slots:
 
     def answer(line: bytes) -> bytes:
         def reply() -> bytes:
-            return as_json(run(found, read_object(line), parts)).encode()
+            return encoded(run(found, read_object(line), parts))
 
         try:
             if len(line) > limit:
                 raise _too_large("line", limit)
             return held.run(reply, gone=gone, spend=record.add_cpu)
         except Exception as error:  # a problem of one line is its reply
-            return as_json(problem_document(error)).encode("utf-8", "replace")
+            return problem_json(error)
 
     return streamed(read, answer, held, limit=limit, stopping=slots.stopping)
 

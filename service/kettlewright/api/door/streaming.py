@@ -16,8 +16,7 @@ from collections.abc import Callable, Iterable, Iterator
 from flask import Response, request, stream_with_context
 
 from kettlewright.api.door.operations import LINES_TYPE
-from kettlewright.api.door.problems import Problem, problem_document
-from kettlewright.api.door.replies import as_json
+from kettlewright.api.door.problems import Problem, problem_json
 from kettlewright.api.door.slots import HeldSlot
 
 __all__ = ["LINES_MAX", "Patience", "accept_lines", "lines_of", "replies_to", "streamed"]
@@ -148,7 +147,7 @@ def replies_to(lines: Iterable[bytes], answer: Callable[[bytes], bytes], *, stop
             patience.begin()
             yield reply + b"\n"
     except Problem as problem:
-        yield as_json(problem_document(problem)).encode() + b"\n"
+        yield problem_json(problem) + b"\n"
 
 
 def streamed(read: Read, answer: Callable[[bytes], bytes], held: HeldSlot, *, limit: int,
