@@ -111,12 +111,20 @@ def fats_of(rows: Sequence[Row], errors: Errors) -> dict[str, CoopFat]:
 
 
 def certificates_of(rows: Sequence[Row], errors: Errors,
-                    own: Iterable[str]) -> dict[tuple[str, str], Mapping[str, Any]]:
-    """Certificates as in a request, by key of the fat and lot (`rows`, `errors`; `own`: keys of fats.csv)."""
-    known, seen = {*own, *fats()}, _Seen(errors)
+                    own: Iterable[str] | None) -> dict[tuple[str, str], Mapping[str, Any]]:
+    """Certificates as in a request, by key of the fat and lot.
+
+    Parameters
+    ----------
+    rows, errors
+        Of certificates.csv. [rows]
+    own : iterable of str, optional
+        Keys of fats.csv; None if that cannot be read at all. [keys]
+    """
+    known, seen = {*(own or ()), *fats()}, _Seen(errors)
     for row in rows:
         fat, lot = row.text("fat"), row.text("lot")
-        if fat and fat not in known:
+        if fat and fat not in known and own is not None:
             meant = fats_called(fat)
             hint = f'; write "{meant[0].key}"' if len(meant) == 1 else ""
             errors.add(row.line, f'fat "{fat}" is neither a key of fats.csv nor of /v1/fats{hint}')

@@ -65,8 +65,9 @@ def read_folder(folder: str | Path) -> CoopData:
         faults.append(f"{_VERSION} is missing; it has a first line, date, and in the second the date of the data, such "
                       "as 2027-03-20")
     fats = fats_of(rows["fats.csv"], errors["fats.csv"])
+    unread = errors["fats.csv"].found and not rows["fats.csv"]
     certificates = certificates_of(rows["certificates.csv"], errors["certificates.csv"],
-                                   [row.text("key") for row in rows["fats.csv"]])
+                                   None if unread else [row.text("key") for row in rows["fats.csv"]])
     packs = packs_of(rows["packs.csv"], errors["packs.csv"])
     names = names_of(rows["names.csv"], errors["names.csv"])
     fragrances = compositions_of(rows["fragrances.csv"], errors["fragrances.csv"])

@@ -241,6 +241,7 @@ def _row(layout: Layout, columns: list[Column], cells: list[str], line: int, err
                if cell.strip() and column.name in layout.exactly_one]
     if layout.exactly_one and len(present) != 1:
         errors.add(line, f"give {' or '.join(layout.exactly_one)}" + (", not both" if present else ""))
+    if layout.exactly_one and (len(present) != 1 or wrong.intersection(present)):
         wrong.update(layout.exactly_one)
     try:
         loaded = layout.schema.load(given)
