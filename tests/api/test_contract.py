@@ -29,11 +29,6 @@ LARGEST = 450_000
 """Bytes that openapi.yaml may have. [bytes]"""
 
 
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
-
-
 def test_the_document_is_valid_openapi_3_1() -> None:
     assert DOCUMENT["openapi"].startswith("3.1")
     validate(DOCUMENT)

@@ -23,6 +23,7 @@ from marshmallow import Schema
 
 from kettlewright.api.door.by_address import Reader
 from kettlewright.api.door.checking import checking
+from kettlewright.api.door.compiled_dump import Dump, compiled_dump
 from kettlewright.api.door.strict import Strict
 from kettlewright.api.door.tables import Table, tables_of
 from kettlewright.errors import DomainError, DomainErrors
@@ -75,6 +76,8 @@ class Operation:
         Body, reply, query. [schemas]
     view : callable
         What it does. [function]
+    dump : callable
+        Makes the JSON reply of what the view returns, as `response` does. [function]
     faces : mapping
         Other forms of the reply, by the word of `format`. [faces]
     statuses : tuple of int
@@ -103,6 +106,7 @@ class Operation:
     response: Schema
     query: Strict | None
     view: Callable[..., Any]
+    dump: Dump
     faces: Mapping[str, Face] = field(default_factory=dict)
     statuses: tuple[int, ...] = ()
     named_by_body: bool = False
@@ -141,9 +145,11 @@ def operation(method: str, path: str, *, name: str, group: str, response: type[S
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
         of_method: tuple[int, ...] = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
         of_method += (503,) if heavy else ()
+        reply = response()
         OPERATIONS[name] = Operation(
-            method, path, name, summary, description, group, request() if request else None, response(),
-            query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
+            method, path, name, summary, description, group, request() if request else None, reply,
+            query() if query else None, view, compiled_dump(reply), dict(faces or {}),
+            tuple(sorted({*of_method, *statuses})),
             self_link=self_link, named_by_body=named_by_body, main_table=main_table, heavy=heavy,
             file_name=file_name)
         return view
@@ -209,5 +215,4 @@ def _run(found: Operation, schema: Strict | None, body: Mapping[str, Any],
             raise error.with_texts(in_english) from None  # here, where the units of the request are known
         if found.self_link is not None:
             result = {**result, "links": found.self_link(body)}
-        dumped: dict[str, Any] = found.response.dump(result)
-    return dumped
+        return found.dump(result)
