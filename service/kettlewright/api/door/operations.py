@@ -13,6 +13,8 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager
+from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -28,8 +30,8 @@ from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.languages import in_english
 from kettlewright.names import few_suggestions
 
-__all__ = ["BY_LINK", "JSON_TYPE", "LINES_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link",
-           "run"]
+__all__ = ["BY_LINK", "JSON_TYPE", "LINES_TYPE", "OPERATIONS", "Face", "Operation", "around_run", "operation",
+           "operation_by_link", "run"]
 
 SelfLink = Callable[[Mapping[str, Any]], Mapping[str, Any]]
 FileName = Callable[[Mapping[str, Any]], str]
@@ -132,6 +134,9 @@ class Operation:
 
 
 OPERATIONS: dict[str, Operation] = {}
+around_run: ContextVar[Callable[[], AbstractContextManager[None]]] = ContextVar(
+    "around_run", default=contextlib.nullcontext)
+"""Makes what holds around each run of an operation, such as data of the operator's; nothing by default."""
 
 
 def operation(method: str, path: str, *, name: str, group: str, response: type[Schema], summary: str,
@@ -196,6 +201,14 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     ValidationError, DomainError, DomainErrors : a wrong input.
     """
     schema = found.request or found.query
+    with around_run.get()():
+        if schema is not None:
+            body = schema.completed(body)
+        return _run(found, schema, body, parts)
+
+
+def _run(found: Operation, schema: Strict | None, body: Mapping[str, Any],
+         parts: Mapping[str, Any] | None) -> dict[str, Any]:
     with contextlib.nullcontext() if schema is None else schema.governing(body), few_suggestions():
         with checking():
             loaded = schema.load(body) if schema is not None else {}

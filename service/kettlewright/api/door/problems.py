@@ -20,7 +20,7 @@ from kettlewright.api.door.checking import FAULTS_MAX
 from kettlewright.api.door.strict_json import UnreadableBody
 from kettlewright.errors import DomainError, DomainErrors
 
-__all__ = ["KINDS", "Kind", "Problem", "in_words", "problem_json", "register_problems", "wrong_input"]
+__all__ = ["KINDS", "Kind", "Problem", "faults_in", "in_words", "problem_json", "register_problems", "wrong_input"]
 
 Path = tuple[Any, ...]
 Page = Callable[[Mapping[str, Any]], tuple[str, str]]
@@ -126,13 +126,14 @@ def _of_field(path: Path, error: object) -> dict[str, str]:
     return _entry(path, detail, found["code"], found.get("allowed", ""))
 
 
-def _faults(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
+def faults_in(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
+    """Each error among marshmallow's messages, after its path (`messages`; `path`: of all of them)."""
     if isinstance(messages, dict) and not {"detail", "code"} <= messages.keys():
         for key, inner in messages.items():
-            yield from _faults(inner, path if key == "_schema" else (*path, key))
+            yield from faults_in(inner, path if key == "_schema" else (*path, key))
     elif isinstance(messages, list):
         for message in messages:
-            yield from _faults(message, path) if isinstance(message, list) else ((path, message),)
+            yield from faults_in(message, path) if isinstance(message, list) else ((path, message),)
     else:
         yield path, messages
 
@@ -154,7 +155,7 @@ def wrong_input(error: ValidationError | DomainError | DomainErrors,
     """
     skipped = 0
     if isinstance(error, ValidationError):
-        found = [_of_field(place(path), one) for path, one in _faults(error.messages)]
+        found = [_of_field(place(path), one) for path, one in faults_in(error.messages)]
         skipped = error.kwargs.get("not_checked", 0)
     else:
         found = [_entry(place(one.field), one.detail, one.code, one.allowed)
