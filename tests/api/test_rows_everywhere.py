@@ -14,7 +14,6 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck, given, settings
-from kettlewright.app import create_app
 from kettlewright_client.reading import read
 from kettlewright_client.results import Batch
 
@@ -25,11 +24,6 @@ ON_TOP = {"en": {"dusting": "(sift on top)", "spray": "(spray on top)"},
           "de": {"dusting": "(obenauf sieben)", "spray": "(obenauf sprühen)"}}
 DILUTED = {"en": ", diluted", "de": ", verdünnt"}
 IDENTITY = ("where", "portion", "kind", "key", "lot")
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def body_of(name: str, how: str) -> dict[str, Any]:
