@@ -6,7 +6,7 @@ READY := $(VENV)/.ready
 LOCK = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --custom-compile-command "make lock"
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed test-clients workbook serve bench contract lock sbom test-image texts lint types fuzz siege digest test-types element clean
+.PHONY: help demo test test-pages test-embed test-clients workbook serve bench contract lock sbom test-image texts lint types fuzz siege faults soak digest test-types element clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -35,11 +35,17 @@ fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part 
 siege: $(READY) ## the most expensive requests, floods, wrong bodies, broken protocol, slow clients, nginx: some minutes, writes tests/benchmarks/SIEGE.md
 	PYTHONPATH=tests $(BIN)/python -m siege
 
-digest: $(READY) ## replies of a commit (BASE, else HEAD) and of this folder to COUNT random requests, compared
+faults: $(READY) ## restarts, kills, full disks, clocks, half-open connections under load, behind nginx: about 6 minutes, root; writes tests/benchmarks/FAULTS.md
+	PYTHONPATH=tests $(BIN)/python -m faults $(if $(ONLY),--only "$(ONLY)")
+
+soak: $(READY) ## MINUTES (30) at 70 % of its load through the client, memory watched; writes tests/benchmarks/SOAK.md every minute
+	PYTHONPATH=tests $(BIN)/python -m soak --minutes $(or $(MINUTES),30)
+
+digest: $(READY) ## replies of a commit (BASE, else HEAD) and of this folder to COUNT random requests (a SPOILT share with an error), compared
 	rm -rf build/digest
 	mkdir -p build/digest
 	git archive $(or $(BASE),HEAD) service | tar -x -C build/digest
-	cd tests && ../$(BIN)/python -m digest make $(or $(COUNT),2000) --seed $(or $(SEED),1) > ../build/digest/requests.ndjson
+	cd tests && ../$(BIN)/python -m digest make $(or $(COUNT),2000) --seed $(or $(SEED),1) --spoilt $(or $(SPOILT),0) > ../build/digest/requests.ndjson
 	cd tests && PYTHONPATH=../build/digest/service ../$(BIN)/python -m digest run ../build/digest/requests.ndjson ../build/digest/before.ndjson.gz
 	cd tests && ../$(BIN)/python -m digest run ../build/digest/requests.ndjson ../build/digest/after.ndjson.gz
 	cd tests && ../$(BIN)/python -m digest compare ../build/digest/before.ndjson.gz ../build/digest/after.ndjson.gz $(if $(RENAMED),--renamed $(abspath $(RENAMED)))

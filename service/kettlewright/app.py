@@ -9,8 +9,10 @@ from flask import Flask, Response, g, request
 
 from kettlewright import __version__
 from kettlewright.api import endpoints
+from kettlewright.api.coop.served import load_data, serve_data
 from kettlewright.api.document import documents
 from kettlewright.api.door import cross_origin, guards
+from kettlewright.api.door.access_record import current_record, measured
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem, register_problems
 from kettlewright.api.door.serving import register_operations
@@ -40,9 +42,11 @@ def create_app(settings: Settings | None = None) -> Flask:
     Raises
     ------
     BadSetting : an environment variable cannot be used.
+    BadData : the data folder has errors.
     """
     chosen = settings or read_settings()
     app = Flask("kettlewright", static_folder=None)
+    app.wsgi_app = measured(app.wsgi_app)  # type: ignore[method-assign, assignment]  # as Flask's manual does it
     app.url_map.merge_slashes = False
     app.url_map.strict_slashes = True
     app.json.sort_keys = False  # type: ignore[attr-defined]  # the default provider has it
@@ -51,6 +55,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     def _take_in() -> Response | None:
         given = request.headers.get("X-Request-ID", "")
         g.request_id = given if _REQUEST_ID.fullmatch(given) else uuid.uuid4().hex
+        current_record().operation = request.endpoint
         guards.check_host(request, chosen)
         if request.method == "OPTIONS":
             return cross_origin.options_reply()
@@ -66,11 +71,17 @@ def create_app(settings: Settings | None = None) -> Flask:
     @app.after_request
     def _give_out(reply: Response) -> Response:
         reply.headers["X-Request-ID"] = g.get("request_id") or uuid.uuid4().hex
+        traceparent = current_record().traceparent
+        if traceparent is not None:
+            reply.headers["traceparent"] = traceparent
         reply.headers["X-Content-Type-Options"] = "nosniff"
         reply.headers["Referrer-Policy"] = "no-referrer"
         reply.headers.setdefault("Content-Security-Policy", _POLICY)
         return cross_origin.shared(reply, chosen.cors_origins)
 
+    data = load_data(chosen.data)
+    if data is not None:
+        app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]
     warm_up()
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations

@@ -184,6 +184,27 @@ def test_each_line_has_a_time_of_iso_8601_and_each_request_its_id(service: Runni
         assert {"level", "logger", "message", "time"} <= one.keys()
 
 
+def test_a_line_of_the_access_log_says_what_a_report_needs_and_nothing_more(service: Running) -> None:
+    trace = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"
+    request = post(BODY, b"Content-Length: %d" % len(BODY), b"X-Request-ID: fields-1", f"traceparent: {trace}".encode())
+    status, headers, body = service.send(request)
+    line = service.wait_for("fields-1")
+    assert set(line) == {"level", "logger", "message", "time", "request_id", "traceparent", "key_name", "method",
+                         "path", "operation", "status", "milliseconds", "cpu_milliseconds", "request_bytes",
+                         "reply_bytes"}
+    assert {name: line[name] for name in ("traceparent", "key_name", "method", "path", "operation", "status")} == {
+        "traceparent": trace, "key_name": None, "method": "POST", "path": "/v1/lye", "operation": "lye",
+        "status": status}
+    assert (line["request_bytes"], line["reply_bytes"]) == (len(BODY), len(body))
+    assert 0 < line["cpu_milliseconds"] < 1000
+    assert headers["traceparent"] == trace
+    service.send(get(b"/v1/nothing", b"X-Request-ID: fields-2", b"traceparent: olive 700 g"))
+    line = service.wait_for("fields-2")
+    assert (line["traceparent"], line["operation"], line["request_bytes"]) == (None, None, 0)
+    service.send(post(chunked(BODY[:50], BODY[50:]), b"Transfer-Encoding: chunked", b"X-Request-ID: fields-3"))
+    assert service.wait_for("fields-3")["request_bytes"] == len(BODY)
+
+
 def test_probes_are_not_logged_unless_a_setting_says_so(service: Running, tmp_path: Path) -> None:
     service.send(get(b"/healthz", b"X-Request-ID: probe-1"))
     service.send(get(b"/healthz", b"X-Request-ID: probe-2", host=b"evil.example"))

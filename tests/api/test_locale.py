@@ -43,11 +43,6 @@ PAGE_TEXTS = [english.replace("%%", "%") for _, _, english, told in pairs() if e
               and "%(" not in english and "{" not in english and english != ", "]
 
 
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
-
-
 def posted(client: FlaskClient, path: str, body: Any, **more: Any) -> Any:
     reply = client.post(path, json={**body, **more})
     assert reply.status_code == 200, reply.text

@@ -14,7 +14,6 @@ import pytest
 from flask.testing import FlaskClient
 from html_tree import tree_of
 from hypothesis import HealthCheck, given, settings
-from kettlewright.app import create_app
 from kettlewright_client.reading import read
 from kettlewright_client.results import Batch
 
@@ -34,11 +33,6 @@ WORDS = {
            "pot of each mix": "Topf je Teilansatz",
            "aside": "Zuerst beiseitestellen, für einen Test oder eine Ausbesserung"}}
 IDENTITY = ("where", "portion", "kind", "key", "lot")
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def body_of(name: str, how: str) -> dict[str, Any]:

@@ -123,6 +123,7 @@ def compare(old: Iterable[dict[str, Any]], new: Iterable[dict[str, Any]],
         found.replies[name] += 1
         found.answered[name] += one["status"] == other["status"] == 200
         where = f"{name} (number {one['number']})"
+        _compare_headers(found, one, other)
         if (one["status"], one["type"]) != (other["status"], other["type"]):
             problem = next((each["text"][:300] for each in (other, one) if each["status"] != 200), "")
             found.differ(f"{name}.status", f"{where}: {one['status']} {one['type']}, {other['status']} "
@@ -135,6 +136,16 @@ def compare(old: Iterable[dict[str, Any]], new: Iterable[dict[str, Any]],
         else:
             _in_form(found, one, other, renamed)
     return found
+
+
+def _compare_headers(found: Comparison, one: dict[str, Any], other: dict[str, Any]) -> None:
+    """Headers, where both files of replies have them."""
+    if "headers" not in one or "headers" not in other:
+        return
+    for header in sorted({*one["headers"], *other["headers"]}):
+        was, now = one["headers"].get(header), other["headers"].get(header)
+        if was != now:
+            found.differ(f"{one['operation']} header {header}", f"number {one['number']}: {was!r}, {now!r}")
 
 
 def _values(reply: dict[str, Any]) -> Iterator[object]:

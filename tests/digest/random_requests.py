@@ -18,6 +18,7 @@ from marshmallow import ValidationError
 
 from digest import pots, pours, sales
 from digest.draw import Body, Draw
+from digest.spoil import spoiled
 
 __all__ = ["random_requests", "request_of"]
 
@@ -38,8 +39,8 @@ BODIES: Mapping[str, Callable[[Draw], Body]] = {
 _HOW_OFTEN = {"lye": 3, "batches": 4, "schedules": 1, "fats": 2, "fat": 2}
 
 
-def random_requests(count: int, seed: int) -> Iterator[Body]:
-    """Requests that the service answers, nearly all of them.
+def random_requests(count: int, seed: int, spoilt: float = 0.0) -> Iterator[Body]:
+    """Requests that the service answers, nearly all of them but the spoilt.
 
     Parameters
     ----------
@@ -48,6 +49,8 @@ def random_requests(count: int, seed: int) -> Iterator[Body]:
     seed : int
         The same seed makes the same requests, as long as the installed service plans the same batches: some requests
         contain parts of an earlier reply. [any number]
+    spoilt : float
+        Share of the requests that are changed in one place, most of which are refused. [0 to 1]
 
     Yields
     ------
@@ -57,7 +60,8 @@ def random_requests(count: int, seed: int) -> Iterator[Body]:
     weights = [_HOW_OFTEN.get(name, 2 if OPERATIONS[name].request else 0.3) for name in names]
     for number in range(count):
         draw = Draw(f"{seed}/{number}")
-        yield {"number": number, **request_of(draw, draw.choices(names, weights)[0])}
+        made = request_of(draw, draw.choices(names, weights)[0])
+        yield {"number": number, **(spoiled(draw, made) if spoilt and draw.chance(spoilt) else made)}
 
 
 def request_of(draw: Draw, name: str) -> Body:
@@ -166,7 +170,7 @@ def _in_form(draw: Draw, operation: Operation, method: str, path: str, query: di
     form = draw.choices(forms, [_FORMS[one] for one in forms])[0]
     made: Body = {"method": method}
     if form == "text":
-        query["field"] = _some_field(draw, reply)
+        query["field"] = "problem" if draw.chance(0.1) else _some_field(draw, reply)
     elif form == "csv" and draw.chance(0.5):
         query["table"] = draw.choice(list(operation.tables))
     elif form != "json" or draw.chance(0.2):
@@ -174,6 +178,8 @@ def _in_form(draw: Draw, operation: Operation, method: str, path: str, query: di
             made["accept"] = operation.forms[form]
         else:
             query["format"] = form
+            if form in operation.faces and operation.faces[form].card is not None and draw.chance(0.2):
+                query["form"] = "card"
     sign = "&" if "?" in path else "?"
     made["path"] = path + (sign + urlencode(query, quote_via=quote) if query else "")
     return made

@@ -13,6 +13,9 @@ from digest.draw import Body
 
 __all__ = ["replies"]
 
+_HEADERS = ("Content-Type", "Content-Disposition", "Cache-Control", "Content-Security-Policy", "Vary", "Retry-After")
+"""Headers that are a part of the reply, and not of one request or one version."""
+
 
 @cache
 def _client() -> FlaskClient:
@@ -29,10 +32,12 @@ def replies(requests: Iterable[Body]) -> Iterator[dict[str, Any]]:
 
     Yields
     ------
-    dict : `number`, `operation`, `path`, `status`, `type` and `text` of the reply.
+    dict : `number`, `operation`, `path`, `status`, `type`, `headers` and `text` of the reply.
     """
     for one in requests:
         headers = {"Accept": one["accept"]} if "accept" in one else {}
         reply = _client().open(one["path"], method=one["method"], json=one.get("body"), headers=headers)
         yield {"number": one["number"], "operation": one["operation"], "path": one["path"].partition("plan=")[0],
-               "status": reply.status_code, "type": reply.mimetype, "text": reply.get_data(as_text=True)}
+               "status": reply.status_code, "type": reply.mimetype,
+               "headers": {name: reply.headers[name] for name in _HEADERS if name in reply.headers},
+               "text": reply.get_data(as_text=True)}

@@ -8,18 +8,16 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 import numpy as np
-from scipy.optimize import linprog
 
-from kettlewright.errors import DomainError, DomainErrors, Missing, Path, UnknownIngredient, Unsolvable, gather
+from kettlewright.errors import DomainError, Missing, Path, UnknownIngredient, gather
 from kettlewright.ranges import Range
 from kettlewright.recipe.blend_constraints import GROUPS, FatAtHand, Objective, PropertyLimits
-from kettlewright.recipe.fats import FatPortion, known_fat
-from kettlewright.reference import fat as table_fat
-from kettlewright.reference import fatty_acid_constants, iodine_value_of
+from kettlewright.recipe.blend_data import BlendFat, blend_fat, coefficients_of, in_group, unknown_property
+from kettlewright.recipe.blend_program import NEGLIGIBLE, BlendConstraint, infeasible, solve
+from kettlewright.recipe.fats import FatPortion
+from kettlewright.reference import fatty_acid_constants
 
 __all__ = ["Blend", "BlendShare", "blend_fats"]
-
-_NEGLIGIBLE = 1e-7
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,59 +75,11 @@ class Blend:
 
 
 @dataclass(frozen=True, slots=True)
-class _FatData:
-    """A fat's figures for a blend, at the middle of each range."""
-
-    key: str
-    name: str
-    value: Range
-    iodine: float | None
-    acids: Mapping[str, float] | None
-
-
-def _fat_data(portion: FatPortion) -> _FatData:
-    found = known_fat(portion)
-    iodine = acids = None
-    if portion.fat is not None:
-        record = table_fat(portion.fat)
-        shares = {share.notation: share.mid_pct for share in record.fatty_acids}
-        total = math.fsum(shares.values())
-        acids = {notation: 100 * share / total for notation, share in shares.items()} if total else None
-        ends = record.iodine_value
-        if ends is not None:
-            known = [end for end in (ends.min, ends.max) if end is not None]
-            iodine = math.fsum(known) / len(known)
-    elif portion.profile is not None:
-        acids = dict(portion.profile.fatty_acids)
-        iodine = iodine_value_of(acids, portion.profile.unsaponifiable_pct)
-    return _FatData(found.key, found.name, found.saponification_value, iodine, acids)
-
-
-def _in_group(group: str, notation: str) -> bool:
-    if "OH" in notation:
-        return group == "hydroxy"
-    bonds = fatty_acid_constants()[notation].double_bonds
-    return group == ("saturated", "monounsaturated", "polyunsaturated")[min(bonds, 2)]
-
-
-@dataclass(frozen=True, slots=True)
 class _Option:
     """A fat that the blend may contain, and its place in the request."""
 
     hand: FatAtHand
     place: Path
-
-
-@dataclass(frozen=True, slots=True)
-class _Constraint:
-    """low <= coefficients . shares <= high, and how a sentence names it."""
-
-    coefficients: np.ndarray
-    low: float
-    high: float
-    place: Path
-    name: str
-    unit: str
 
 
 def blend_fats(at_hand: Sequence[FatAtHand], constraints: Sequence[PropertyLimits], objective: Objective, *,
@@ -172,21 +122,21 @@ def blend_fats(at_hand: Sequence[FatAtHand], constraints: Sequence[PropertyLimit
     kept: dict[str, float] = {}
     if objective.kind == "replace":
         options, kept = _replacing(options, reference, objective.fat or "")
-    made = [_fat_data(option.hand.fat) for option in options]
+    made = [blend_fat(option.hand.fat) for option in options]
     rows = [*_kept(kept, made), *_bounds(options, made, fats_g)]
     with gather() as checks:
         for index, constraint in enumerate(constraints):
             with checks.at("wishes", index):
-                rows.append(_Constraint(_coefficients(constraint, made),
+                rows.append(BlendConstraint(coefficients_of(constraint, made),
                                  -math.inf if constraint.min is None else constraint.min,
                                  math.inf if constraint.max is None else constraint.max,
                                  ("wishes", index), constraint.name, constraint.unit))
     with gather() as checks, checks.at("objective"):
         cost, target = _cost(objective, options, made, reference)
-    shares = _solve(cost, rows, target, made)
+    shares = solve(cost, rows, target, made)
     if shares is None:
-        raise _infeasible(rows, len(options))
-    shares = np.where(shares < _NEGLIGIBLE, 0.0, shares)
+        raise infeasible(rows, len(options))
+    shares = np.where(shares < NEGLIGIBLE, 0.0, shares)
     shares = 100 * shares / shares.sum()
     return _blend_of(options, made, shares, target)
 
@@ -214,8 +164,8 @@ def _replacing(options: list[_Option], reference: Sequence[FatPortion],
     return may, kept
 
 
-def _kept(kept: Mapping[str, float], made: Sequence[_FatData]) -> list[_Constraint]:
-    return [_Constraint(np.array([float(one.key == key) for one in made]), share, share, ("objective",),
+def _kept(kept: Mapping[str, float], made: Sequence[BlendFat]) -> list[BlendConstraint]:
+    return [BlendConstraint(np.array([float(one.key == key) for one in made]), share, share, ("objective",),
                  next(one.name for one in made if one.key == key), " %") for key, share in kept.items()]
 
 
@@ -223,7 +173,7 @@ def _amount(portion: FatPortion) -> float:
     return portion.mass_g if portion.mass_g is not None else portion.share_pct or 0.0
 
 
-def _bounds(options: Sequence[_Option], made: Sequence[_FatData], fats_g: float | None) -> list[_Constraint]:
+def _bounds(options: Sequence[_Option], made: Sequence[BlendFat], fats_g: float | None) -> list[BlendConstraint]:
     rows = []
     for index, (option, known) in enumerate(zip(options, made, strict=True)):
         hand, place = option.hand, option.place
@@ -231,8 +181,8 @@ def _bounds(options: Sequence[_Option], made: Sequence[_FatData], fats_g: float 
         one[index] = 1.0
 
         def row(low: float, high: float, field: str, one: np.ndarray = one, place: Path = place,
-                name: str = known.name) -> _Constraint:
-            return _Constraint(one, low, high, (*place, field), name, " %")
+                name: str = known.name) -> BlendConstraint:
+            return BlendConstraint(one, low, high, (*place, field), name, " %")
 
         if hand.exactly_pct is not None:
             rows.append(row(hand.exactly_pct, hand.exactly_pct, "exactly_pct"))
@@ -248,31 +198,7 @@ def _bounds(options: Sequence[_Option], made: Sequence[_FatData], fats_g: float 
     return rows
 
 
-def _coefficients(constraint: PropertyLimits, made: Sequence[_FatData]) -> np.ndarray:
-    """What one percent of each fat contributes to the property."""
-    values = []
-    for one in made:
-        if constraint.prop == "saponification_value":
-            values.append(one.value.mid)
-        elif constraint.prop == "iodine_value":
-            if one.iodine is None:
-                raise _unknown("iodine value", one)
-            values.append(one.iodine)
-        else:
-            if one.acids is None:
-                raise _unknown("fatty acids", one)
-            values.append(one.acids.get(constraint.of or "", 0.0) if constraint.prop == "fatty_acid" else
-                          math.fsum(share for notation, share in one.acids.items()
-                                    if _in_group(constraint.of or "", notation)))
-    return np.array(values) / 100
-
-
-def _unknown(what: str, one: _FatData, field: str = "property") -> DomainError:
-    return Missing(f'The {what} of "{one.name}" {"is" if what == "iodine value" else "are"} not known: give its '
-                   '"profile", or leave it out.', field=(field,))
-
-
-def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[_FatData],
+def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[BlendFat],
           reference: Sequence[FatPortion]) -> tuple[np.ndarray, dict[str, float] | None]:
     """Cost of one percent of each fat; for "closest" the target fatty acids."""
     if objective.kind == "cheapest":
@@ -292,81 +218,18 @@ def _cost(objective: Objective, options: Sequence[_Option], made: Sequence[_FatD
     total = math.fsum(_amount(portion) for portion in reference)
     target: dict[str, float] = {}
     for portion in reference:
-        acids = _fat_data(portion).acids
+        acids = blend_fat(portion).acids
         if acids is None:
-            raise _unknown("fatty acids", _fat_data(portion), "kind")
+            raise unknown_property("fatty acids", blend_fat(portion), "kind")
         for notation, share in acids.items():
             target[notation] = target.get(notation, 0.0) + share * _amount(portion) / total
     for one in made:
         if one.acids is None:
-            raise _unknown("fatty acids", one, "kind")
+            raise unknown_property("fatty acids", one, "kind")
     return np.zeros(len(made)), target
 
 
-def _solve(cost: np.ndarray, rows: Sequence[_Constraint], target: Mapping[str, float] | None,
-           made: Sequence[_FatData]) -> np.ndarray | None:
-    count = len(made)
-    names = sorted({notation for one in made for notation in one.acids or {}} | set(target or {})) if target else []
-    above, limits_above = [], []
-    for row in rows:
-        for sign, bound in ((1.0, row.high), (-1.0, -row.low)):
-            if math.isfinite(bound):
-                above.append(np.concatenate([sign * row.coefficients, np.zeros(len(names))]))
-                limits_above.append(bound)
-    for position, notation in enumerate(names):
-        mix = np.array([(one.acids or {}).get(notation, 0.0) for one in made]) / 100
-        off = np.zeros(len(names))
-        off[position] = -1.0
-        aim = (target or {}).get(notation, 0.0)
-        above += [np.concatenate([mix, off]), np.concatenate([-mix, off])]
-        limits_above += [aim, -aim]
-    found = linprog(np.concatenate([cost, np.full(len(names), 0.5)]), A_ub=np.array(above) if above else None,
-                    b_ub=np.array(limits_above) if above else None,
-                    A_eq=np.concatenate([np.ones(count), np.zeros(len(names))])[None, :], b_eq=[100.0],
-                    bounds=[(0.0, 100.0)] * count + [(0.0, None)] * len(names), method="highs")
-    return None if found.x is None else found.x[:count]
-
-
-def _infeasible(rows: Sequence[_Constraint], count: int) -> DomainErrors:
-    """The smallest relaxation that is feasible: of one constraint if that is enough, otherwise of several together."""
-    ends = [(row, sign, bound) for row in rows for sign, bound in ((1.0, row.high), (-1.0, -row.low))
-            if math.isfinite(bound)]
-
-    def slack(free: Sequence[int]) -> np.ndarray | None:
-        extra = np.zeros((len(ends), len(free)))
-        for column, position in enumerate(free):
-            extra[position, column] = -1.0
-        matrix = np.hstack([np.array([sign * row.coefficients for row, sign, _ in ends]), extra])
-        weights = [1 / max(abs(ends[position][2]), 1.0) for position in free]
-        found = linprog(np.concatenate([np.zeros(count), weights]), A_ub=matrix, b_ub=[bound for *_, bound in ends],
-                        A_eq=np.concatenate([np.ones(count), np.zeros(len(free))])[None, :], b_eq=[100.0],
-                        bounds=[(0.0, 100.0)] * count + [(0.0, None)] * len(free), method="highs")
-        return None if found.x is None else found.x[count:]
-
-    errors: list[DomainError] = []
-    for position, end in enumerate(ends):
-        alone = slack([position])
-        if alone is not None and alone[0] > _NEGLIGIBLE:
-            errors.append(_relaxed(end, float(alone[0]), "With everything else kept"))
-    if not errors:
-        together = slack(range(len(ends)))
-        if together is not None:
-            errors = [_relaxed(end, float(off), "No single constraint is the cause; with the smallest change to all")
-                      for end, off in zip(ends, together, strict=True) if off > _NEGLIGIBLE]
-    return DomainErrors(errors or [Unsolvable("No blend meets all of these constraints.", field=("wishes",))])
-
-
-def _relaxed(end: tuple[_Constraint, float, float], off: float, how: str) -> Unsolvable:
-    row, sign, bound = end
-    limit, feasible = (bound, bound + off) if sign > 0 else (-bound, -bound - off)
-    limit, feasible = float(f"{limit:.6g}"), float(f"{feasible:.6g}")
-    word = "at most" if sign > 0 else "at least"
-    return Unsolvable(f"{row.name[:1].upper()}{row.name[1:]} of {word} {limit:.6g}{row.unit} is not possible. {how}, "
-                      f"{word} {feasible:.6g}{row.unit} is.", field=row.place, value=limit,
-                      allowed=f"{word} {feasible:.6g}{row.unit}")
-
-
-def _blend_of(options: Sequence[_Option], made: Sequence[_FatData], shares: np.ndarray,
+def _blend_of(options: Sequence[_Option], made: Sequence[BlendFat], shares: np.ndarray,
               target: Mapping[str, float] | None) -> Blend:
     part = [float(share) / 100 for share in shares]
     inside = [index for index, share in enumerate(part) if share > 0]
@@ -380,7 +243,7 @@ def _blend_of(options: Sequence[_Option], made: Sequence[_FatData], shares: np.n
         acids = {notation: math.fsum(part[i] * (made[i].acids or {}).get(notation, 0.0) for i in inside)
                  for notation in fatty_acid_constants()}
         acids = {notation: share for notation, share in acids.items() if share > 0}
-        groups = {group: math.fsum(share for notation, share in acids.items() if _in_group(group, notation))
+        groups = {group: math.fsum(share for notation, share in acids.items() if in_group(group, notation))
                   for group in GROUPS}
         if target is not None:
             distance = math.fsum(abs(acids.get(notation, 0.0) - target.get(notation, 0.0))

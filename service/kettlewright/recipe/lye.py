@@ -8,18 +8,15 @@ from dataclasses import replace
 
 from kettlewright import amounts, limits
 from kettlewright.errors import Unsolvable
-from kettlewright.recipe.acids import acid
-from kettlewright.recipe.alkalis import AlkaliPortion
+from kettlewright.recipe.alkali_to_weigh import alkali_to_weigh
 from kettlewright.recipe.fats import Fat, known_fat
 from kettlewright.recipe.in_pot import InPot, RecipeMasses, fats_in_pot
 from kettlewright.recipe.ingredients import Recipe
 from kettlewright.recipe.lye_result import Lye
-from kettlewright.recipe.outcome import DEFINITION, MOLAR_MASS, lye_of
-from kettlewright.recipe.superfat import FatInPot
+from kettlewright.recipe.outcome import DEFINITION, lye_of
 from kettlewright.recipe.weighed import DispersedFat, MassToWeigh
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest, round_up
 from kettlewright.recipe.workings import SILENT, Book, Formula
-from kettlewright.reference import MG_KOH_PER_MOL
 from kettlewright.said import EnglishText
 
 __all__ = ["make_lye", "make_lye_for"]
@@ -29,27 +26,13 @@ _ROUNDS_MAX = 400  # enough for a liquid whose fat needs up to 93 % of the water
 _SETTLED = 1e-12
 _MISSING_WATER_STEPS = 1e-9
 
-_TAKES = Formula("mass * part * SV / mg_per_mol")
-_LEAST = Formula("max(mass - step / 2, 0) * part * SV / mg_per_mol")
-_DEMAND = Formula("sum(takes)")
-_EATEN = Formula("mass * strength * mol_per_g")
-_NEEDED = Formula("(1 - superfat / 100) * fats + acids")
-_PURE = Formula("share * needed * M")
-_BOUGHT = Formula("pure / strength")
-_BOUGHT_FLOOR = Formula("pure / strength - step / 2")
-_DOWN = Formula("down_to(mass, step)")
 _WATER = {"lye_concentration_pct": Formula("alkali * (1 - c / 100) / (c / 100)"),
           "water_to_alkali": Formula("alkali * ratio"), "water_pct_of_fats": Formula("fats * pct / 100")}
 _ADDED = Formula("water - in_stocks - in_acids - in_liquids")
 _NEAREST = Formula("nearest_to(mass, step)")
 _UP = Formula("up_to(mass, step)")
 
-_ISO_3657 = "ISO 3657: mg of pure KOH per g of fat, from memory"
-_EQUIVALENTS = "equivalents; molar masses computed"
-_AS_BOUGHT = "pure alkali divided by purity"
-_SCALE = "step of the scale; alkali rounded down, so that rounding only leaves more free fat"
 _TRADE = "water rule, on alkali as weighed (pure, in stocks)"
-
 
 
 def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, dispersed: Sequence[DispersedFat] = (),
@@ -78,8 +61,7 @@ def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, disperse
     Raises
     ------
     Unsolvable : a mass rounds to zero on this scale, a stock is weaker than the requested lye, the lye would be
-    stronger
-        than water can dissolve, a liquid as the rest of the water never settles.
+        stronger than water can dissolve, a liquid as the rest of the water never settles.
 
     Notes
     -----
@@ -204,25 +186,8 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, dispersed:
     If a liquid is the `rest`, the missing water is returned as `water_added` and not weighed.
     """
     in_pot = fats_in_pot(recipe, fats, masses, dispersed)
-    demand = book.work("full demand of the fats", _DEMAND, "mol", _ISO_3657, takes=[
-        book.work(f"{one.name} takes", _TAKES, "mol", _ISO_3657, mass=one.mass_g, part=one.part, SV=one.value.mid,
-                  mg_per_mol=MG_KOH_PER_MOL) for one in in_pot])
-    eaten = [book.work(f"{acid(portion.acid).name} neutralises", _EATEN, "mol", "acid hydrogens; molar masses computed",
-                       mass=mass, strength=portion.strength_pct / 100, mol_per_g=acid(portion.acid).mol_per_g)
-             for mass, portion in zip(masses.acids, recipe.acids, strict=True)]
-    acids_mol = math.fsum(eaten)
-    at_least = recipe.superfat_at_least_pct is not None
-        # the superfat leaves fat over; an acid takes all of its alkali, so the superfat must not apply to it
-    needed = book.work("alkali needed", _NEEDED, "mol", _EQUIVALENTS, superfat=recipe.asked_pct,
-                       fats=_least_demand(in_pot, scale, book) if at_least else demand,
-                       acids=_least_eaten(recipe, masses, scale) if at_least else acids_mol)
-    pure, alkalis = [], []
-    shares = [100.0 if portion.share_pct is None else portion.share_pct for portion in recipe.alkalis]
-    for index, portion in enumerate(recipe.alkalis):
-        # shares may add up to 100.009: each is divided by their sum, so that the parts add up to the need
-        mass = _alkali(portion, needed, shares[index] / math.fsum(shares), scale, at_least, index, book)
-        pure.append(mass * portion.strength)
-        alkalis.append(mass)
+    need = alkali_to_weigh(recipe, in_pot, masses, scale, book)
+    pure, alkalis = need.pure_g, need.bought_g
     in_stocks = math.fsum(mass - pure[i] for i, mass in enumerate(alkalis) if recipe.alkalis[i].brings_water)
     in_acids = math.fsum(mass * (1 - portion.strength_pct / 100)
                          for mass, portion in zip(masses.acids, recipe.acids, strict=True))
@@ -234,7 +199,7 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, dispersed:
                       in_acids=in_acids, in_liquids=in_liquids)
     settled = rest is None and any(one.rest_of_water for one in recipe.liquids)
     if rest is not None:
-        return InPot(masses, tuple(pure), tuple(alkalis), counted, water_all, added, demand, acids_mol)
+        return InPot(masses, pure, alkalis, counted, water_all, added, need.demand_mol, need.acids_mol)
     if settled:
         added, water_all = 0.0, in_stocks + in_acids + in_liquids
     else:
@@ -258,51 +223,11 @@ def _batch(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, dispersed:
         raise Unsolvable(f"The lye would contain {100 * strength:.4g} % pure alkali; above 50 % it does not stay "
                          "dissolved. Use more water: a water_to_alkali of 1.5 to 2.5 is usual.", field=("water",),
                          allowed="at most 50 % pure alkali")
-    return InPot(masses, tuple(pure), tuple(alkalis), counted, water_all, added, demand, acids_mol)
+    return InPot(masses, pure, alkalis, counted, water_all, added, need.demand_mol, need.acids_mol)
 
 
 def _too_strong(pure_g: Sequence[float], lye_g: float) -> bool:
     return math.fsum(pure_g) > (_STRONGEST_LYE + 1e-9) * lye_g
-
-
-def _least_demand(in_pot: Sequence[FatInPot], scale: Scale | None, book: Book) -> float:
-    """Demand with every fat at the lower end of its published ranges and of its weighing error. [mol]"""
-    step = 0.0 if scale is None else scale.readability_g
-    return book.work("lowest demand of the fats", _DEMAND, "mol", _ISO_3657, takes=[
-        book.work(f"{one.name} takes at least", _LEAST, "mol", _ISO_3657, mass=one.mass_g, step=step, part=one.part,
-                  SV=one.value.widest.min, mg_per_mol=MG_KOH_PER_MOL) for one in in_pot])
-
-
-def _least_eaten(recipe: Recipe, masses: RecipeMasses, scale: Scale | None) -> float:
-    error = 0.0 if scale is None else scale.dose_readability_g / 2
-    return math.fsum(max(mass - error, 0.0) * portion.strength_pct / 100 * acid(portion.acid).mol_per_g
-                     for mass, portion in zip(masses.acids, recipe.acids, strict=True))
-
-
-def _alkali(portion: AlkaliPortion, needed_mol: float, share: float, scale: Scale | None, at_least: bool, index: int,
-            book: Book) -> float:
-    """One alkali as bought: exact, or down to the step of the scale. [g]"""
-    name = portion.alkali
-    pure = book.work(f"pure {name}", _PURE, "g", _EQUIVALENTS, needed=needed_mol, M=MOLAR_MASS[name],
-                     share=share)
-    if not at_least:
-        bought = book.work(f"{name} as bought", _BOUGHT, "g", _AS_BOUGHT, pure=pure, strength=portion.strength)
-    else:
-        # over the whole range: use the strongest alkali it can be, and half a step less, since the scale may show half
-        # a step too little
-        bought = book.work(f"{name} as bought", _BOUGHT_FLOOR, "g", _AS_BOUGHT, pure=pure,
-                           strength=portion.strength_range.max,
-                           step=0.0 if scale is None else scale.alkali_readability_g)
-    if scale is None:
-        return max(bought, 0.0)
-    step = scale.alkali_readability_g
-    mass = book.work(f"{name} on the scale", _DOWN, "g", _SCALE, mass=bought, step=step)
-    if mass <= 0:
-        raise Unsolvable(EnglishText("{mass} of {name} rounds to zero on a scale that reads in {step} steps; use a "
-                                     "finer scale or make a larger batch.",
-                                     mass=amounts.mass(max(bought, 0.0), digits=3), name=name,
-                                     step=amounts.mass(step, digits=9)), field=("alkalis", index))
-    return mass
 
 
 def _water(recipe: Recipe, counted_g: float, fats_g: float, book: Book) -> float:

@@ -28,7 +28,7 @@ class Mark:
     at, beside : float
         Where it lies, along and across. [picture units]
     words : str
-        What stands at it. [text]
+        Text beside it. [text]
     """
 
     at: float

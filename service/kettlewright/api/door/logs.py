@@ -1,7 +1,8 @@
 """The log: one line of JSON for each record, on one stream, with times in ISO 8601 (UTC).
 
 Nothing a sender wrote gets in but the method and the path, percent-encoded: no query, no body, no header but the
-request id, and of an unexpected error its kind and place but not its words, which may quote a recipe.
+request id and a valid `traceparent`, and of an unexpected error its kind and place but not its words, which may quote a
+recipe.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from typing import Any
 from gunicorn.glogging import Logger
 from pythonjsonlogger.json import JsonFormatter
 
+from kettlewright.api.door.access_record import RECORD, AccessRecord
 from kettlewright.settings import read_settings
 
 __all__ = ["JsonLines", "RequestLog", "log_settings", "plain_path"]
@@ -75,9 +77,13 @@ class RequestLog(Logger):
         if path in _PROBES and status < 400 and not _log_probes():
             return
         ids = [value for name, value in resp.headers if name.lower() == "x-request-id"]
+        record = environ.get(RECORD) or AccessRecord()  # gunicorn itself answers what it cannot read
         self.access_log.info("request", extra={
-            "request_id": ids[0] if ids else None, "method": str(environ.get("REQUEST_METHOD", ""))[:20],
-            "path": path, "status": status, "milliseconds": round(request_time.total_seconds() * 1000, 3)})
+            "request_id": ids[0] if ids else None, "traceparent": record.traceparent, "key_name": record.key_name,
+            "method": str(environ.get("REQUEST_METHOD", ""))[:20], "path": path, "operation": record.operation,
+            "status": status, "milliseconds": round(request_time.total_seconds() * 1000, 3),
+            "cpu_milliseconds": round(record.cpu_seconds * 1000, 3), "request_bytes": record.request_bytes,
+            "reply_bytes": resp.sent})
 
 
 def log_settings(level: str) -> dict[str, Any]:

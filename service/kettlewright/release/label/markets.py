@@ -47,7 +47,7 @@ class Market:
     key : str
         Key. [text]
     name : Said
-        Name, as it stands after "in". [text]
+        Name in the form that follows "in". [text]
     water, perfume : str
         How an ingredient list there calls water and a scent. [text]
     tolerances : str

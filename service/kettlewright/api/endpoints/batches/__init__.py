@@ -43,7 +43,7 @@ NO_FIGURE_DEPENDS_ON = ("locale", "title", "maker", "notes", "workings", "resolv
            "request to see which of them have changed.",
            faces={"html": Face("text/html", batch_sheet, sheet_policy, batch_card),
                   "svg": Face("image/svg+xml", cut_face), "ics": Face("text/calendar", batch_calendar)},
-           self_link=link_of_plan, file_name=file_name)
+           self_link=link_of_plan, file_name=file_name, many=True)
 def batches(recipe: Recipe, mould: Mould, scale: Scale, request_body: Mapping[str, Any],
             title: str | None = None, maker: str | None = None, notes: Sequence[str] = (),
             batch_number: str | None = None,
