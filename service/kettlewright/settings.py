@@ -54,6 +54,9 @@ class Settings:
     cors_origins : tuple of str
         KETTLEWRIGHT_CORS_ORIGINS: whose pages may read replies, with commas between; * for all. None by default.
         [origins]
+    data : str
+        KETTLEWRIGHT_DATA: folder of the co-op's own fats, certificates, packs, label names and fragrances; none by
+        default. [path]
     """
 
     listen: str = "127.0.0.1:8000"
@@ -66,6 +69,7 @@ class Settings:
     log_probes: bool = False
     hosts: tuple[str, ...] = ()
     cors_origins: tuple[str, ...] = ()
+    data: str = ""
 
 
 _LISTEN = re.compile(r"(?:\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9_.-]+):([0-9]{1,5})")
@@ -87,6 +91,11 @@ def _one_of(**values: str | bool) -> Callable[[str], str | bool | None]:
 def _listen(text: str) -> str | None:
     found = _LISTEN.fullmatch(text)
     return text if found and 1 <= int(found[1]) <= 65_535 else None
+
+
+def _path(text: str) -> str | None:
+    # whether it is there is seen when it is read: while it is replaced, a new worker must be able to start
+    return text if not text or text.startswith("/") else None
 
 
 def _several(pattern: re.Pattern[str]) -> Callable[[str], tuple[str, ...] | None]:
@@ -139,6 +148,7 @@ SETTINGS = (
             "soap.example,maths.soap.example", _several(_HOST)),
     Setting("cors_origins", "origins or *", "* or origins in lower case with commas between, without a path, such as "
             "https://soap.example,http://127.0.0.1:5000", _several(_ORIGIN)),
+    Setting("data", "path of a folder", "the full path of a folder, such as /data", _path),
     Setting("log_probes", "yes, no", "yes or no", _one_of(yes=True, no=False)),
     Setting("log_level", ", ".join(_LEVELS), f"one of {', '.join(_LEVELS)}", _one_of(**{one: one for one in _LEVELS})),
 )
