@@ -89,7 +89,7 @@ def current_record() -> AccessRecord:
 
 
 class _MeasuredReply:
-    """The parts of a reply; the CPU time of making each goes to the record, also where a reply is made as it is sent."""
+    """The parts of a reply; the CPU time of making each goes to the record (a stream is made while it is sent)."""
 
     def __init__(self, reply: Iterable[bytes], record: AccessRecord) -> None:
         self._reply, self._parts, self._record = reply, iter(reply), record
