@@ -9,7 +9,8 @@ from functools import partial
 from typing import Any
 
 from kettlewright.api.door.logs import RequestLog, log_settings
-from kettlewright.settings import read_settings
+from kettlewright.keys import BadKeyFile, hold_keys, read_again
+from kettlewright.settings import BadSetting, check_addresses, read_settings
 
 _settings = read_settings()
 
@@ -32,11 +33,23 @@ logger_class = RequestLog
 logconfig_dict = log_settings(_settings.log_level)
 
 
-def on_starting(_server: Any) -> None:
-    """Called by gunicorn in its main process before it starts workers, which inherit what is built here."""
+def on_starting(server: Any) -> None:
+    """Called by gunicorn in its main process (`server`) before it listens; workers inherit what is built here."""
     from kettlewright.api.document import documents
 
+    try:
+        check_addresses(server.address, _settings)
+        if _settings.key_file:
+            hold_keys(_settings.key_file)
+    except (BadSetting, BadKeyFile) as error:
+        sys.exit(f"Error: {error}")
     documents.build()
+
+
+def on_reload(_server: Any) -> None:
+    """Called by gunicorn in its main process at SIGHUP, before it replaces its workers."""
+    if _settings.key_file:
+        read_again(_settings.key_file)
 
 
 def post_worker_init(worker: Any) -> None:

@@ -13,6 +13,7 @@ from marshmallow import ValidationError
 from kettlewright.api.door.access_record import current_record
 from kettlewright.api.door.address import Pairs, read_address
 from kettlewright.api.door.field_errors import errors_at
+from kettlewright.api.door.gate import without_key
 from kettlewright.api.door.operations import JSON_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.door.problems import Problem, wrong_input
 from kettlewright.api.door.replies import PROBLEM, problem_reply, read_form, reply_in, single
@@ -35,7 +36,7 @@ def register_operations(app: Flask, settings: Settings) -> None:
 
 def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..., Response]:
     def endpoint(**parts: str) -> Response:
-        form, pairs = read_form(found, read_address(request.query_string))
+        form, pairs = read_form(found, read_address(without_key(request.query_string)))
         # the body is read before a slot is taken, so that a slow sender holds none
         sent = _body(settings) if found.method == "POST" else b""
 
