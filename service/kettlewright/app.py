@@ -11,6 +11,7 @@ from flask import Flask, Response, g, request
 
 from kettlewright import __version__
 from kettlewright.api import endpoints
+from kettlewright.api.coop.served import load_data, serve_data
 from kettlewright.api.document import documents
 from kettlewright.api.door import cross_origin, guards
 from kettlewright.api.door.access_record import current_record, measured
@@ -48,6 +49,7 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
     ------
     BadSetting : an environment variable cannot be used.
     BadKeyFile : the key file cannot be used.
+    BadData : the data folder has errors.
     """
     chosen = settings or read_settings()
     gate = Gate(keys_of(chosen.key_file) if chosen.key_file else None, clock)
@@ -89,6 +91,9 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
         reply.headers.setdefault("Content-Security-Policy", _POLICY)
         return cross_origin.shared(reply, chosen.cors_origins)
 
+    data = load_data(chosen.data)
+    if data is not None:
+        app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]
     warm_up()
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations

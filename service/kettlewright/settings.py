@@ -59,6 +59,9 @@ class Settings:
     cors_origins : tuple of str
         KETTLEWRIGHT_CORS_ORIGINS: whose pages may read replies, with commas between; * for all. None by default.
         [origins]
+    data : str
+        KETTLEWRIGHT_DATA: folder of the co-op's own fats, certificates, packs, label names and fragrances; none by
+        default. [path]
     """
 
     listen: str = "127.0.0.1:8000"
@@ -73,6 +76,7 @@ class Settings:
     open: bool = False
     hosts: tuple[str, ...] = ()
     cors_origins: tuple[str, ...] = ()
+    data: str = ""
 
 
 _LISTEN = re.compile(r"(?:\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9_.-]+):([0-9]{1,5})")
@@ -97,7 +101,8 @@ def _listen(text: str) -> str | None:
 
 
 def _path(text: str) -> str | None:
-    return text if text.startswith("/") and "\0" not in text else None
+    # whether it is there is seen when it is read: while it is replaced, a new worker must be able to start
+    return text if not text or text.startswith("/") else None
 
 
 def _several(pattern: re.Pattern[str]) -> Callable[[str], tuple[str, ...] | None]:
@@ -146,12 +151,14 @@ SETTINGS = (
     _number("heavy_seconds", 1, 120),
     _number("max_body_bytes", 1_024, 16_777_216),
     _number("max_url_length", 256, 8_000),
-    Setting("key_file", "a path", "the path of a file, absolute, such as /keys/keys.csv", _path),
+    Setting("key_file", "a path", "the path of a file, absolute, such as /keys/keys.csv",
+            lambda text: _path(text) or None),
     Setting("open", "yes, no", "yes or no", _one_of(yes=True, no=False)),
     Setting("hosts", "names or *", "* or names in lower case with commas between, without a port, such as "
             "soap.example,maths.soap.example", _several(_HOST)),
     Setting("cors_origins", "origins or *", "* or origins in lower case with commas between, without a path, such as "
             "https://soap.example,http://127.0.0.1:5000", _several(_ORIGIN)),
+    Setting("data", "path of a folder", "the full path of a folder, such as /data", _path),
     Setting("log_probes", "yes, no", "yes or no", _one_of(yes=True, no=False)),
     Setting("log_level", ", ".join(_LEVELS), f"one of {', '.join(_LEVELS)}", _one_of(**{one: one for one in _LEVELS})),
 )

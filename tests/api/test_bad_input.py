@@ -12,11 +12,6 @@ from werkzeug.test import TestResponse
 from api.bodies import BATCH, BOX, BY_SHARE, CUTS, LYE, PORTIONS, changed
 
 
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
-
-
 def problem(reply: TestResponse, status: int = 422) -> dict[str, Any]:
     """The problem of a reply, its form checked."""
     assert reply.status_code == status, reply.text

@@ -29,11 +29,6 @@ LARGEST = 450_000
 """Bytes that openapi.yaml may have. [bytes]"""
 
 
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
-
-
 def test_the_document_is_valid_openapi_3_1() -> None:
     assert DOCUMENT["openapi"].startswith("3.1")
     validate(DOCUMENT)
@@ -202,7 +197,8 @@ def test_a_calculation_by_link_gives_what_the_post_gives(path: str) -> None:
     assert asked["operationId"] == f"{posted['operationId']}_by_link"
     assert asked["tags"] == posted["tags"]
     assert {kind: told.get("schema") for kind, told in asked["responses"]["200"]["content"].items()} == {
-        kind: told.get("schema") for kind, told in posted["responses"]["200"]["content"].items()}
+        kind: told.get("schema") for kind, told in posted["responses"]["200"]["content"].items()
+        if kind != "application/x-ndjson"}  # many in one request
 
 
 def test_what_the_contract_says_of_addresses_is_so(client: FlaskClient) -> None:

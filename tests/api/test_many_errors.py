@@ -12,7 +12,6 @@ from flask.testing import FlaskClient
 from kettlewright.api.document.openapi import examples_of
 from kettlewright.api.door.checking import FAULTS_MAX
 from kettlewright.api.door.operations import OPERATIONS
-from kettlewright.app import create_app
 from kettlewright.names import SUGGESTIONS_MAX
 from werkzeug.test import TestResponse
 
@@ -20,11 +19,6 @@ from api.bodies import LYE, changed
 
 POSTS = sorted(name for name, found in OPERATIONS.items() if found.method == "POST")
 BODY_MAX, PROBLEM_MAX = 262_144, 65_536
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def send(client: FlaskClient, path: str, text: str) -> dict[str, Any]:

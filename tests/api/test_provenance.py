@@ -9,18 +9,12 @@ import pytest
 from flask.testing import FlaskClient
 from kettlewright.api.document.openapi import document, examples_of
 from kettlewright.api.door.operations import OPERATIONS
-from kettlewright.app import create_app
 from kettlewright.cautions import CATALOGUE
 from kettlewright.reference import PROVENANCES, all_sources
 
 WORDS = {"read": "read", "second_hand": "second", "memory": "memory", "computed": "computed",
          "own_decision": "own decision"}
 OLD_KEYS = {"said", "why", "how_read", "verified", "read_quality", "what_follows", "remarks", "tolerance_known"}
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 @pytest.mark.parametrize("key", CATALOGUE)

@@ -15,7 +15,6 @@ from jsonschema import Draft202012Validator
 from kettlewright.api.document.openapi import examples_of
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.responses import IncompleteResponse, ResponsePart
-from kettlewright.app import create_app
 from kettlewright.languages import LOCALES
 from kettlewright.reference import fats
 from marshmallow import Schema, fields, missing
@@ -48,11 +47,6 @@ def _validator(path: str, method: str) -> Draft202012Validator:
 
 def _faults(path: str, method: str, reply: Any) -> list[str]:
     return [f"{error.json_path}: {error.message}" for error in _validator(path, method).iter_errors(reply)]
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 @pytest.mark.parametrize(("path", "body"), [(path, body) for path, _, _, body in BODIES],

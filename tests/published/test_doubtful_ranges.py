@@ -15,7 +15,6 @@ from typing import Any
 import periodictable
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.app import create_app
 from kettlewright.reference import fats, fatty_acid_constants, saponification_value_by_acids
 
 KOH, NAOH = (float(periodictable.formula(formula).mass) for formula in ("KOH", "NaOH"))
@@ -23,11 +22,6 @@ USDA: dict[str, dict[str, float]] = {}
 with (Path(__file__).parent / "usda_sr28_fatty_acids.csv").open(encoding="utf-8") as file:
     for row in csv.DictReader(file):
         USDA.setdefault(row["fat_id"], {})[row["fatty_acid"]] = float(row["g_per_100g"])
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def lye(client: FlaskClient, *fat: dict[str, Any], **more: Any) -> dict[str, Any]:

@@ -29,10 +29,8 @@ from kettlewright.pour import (
     solid_of,
 )
 from kettlewright.pour.mould.solids import bevel_volume
-from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
-
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
+from kettlewright.recipe import Scale
+from recipes import SHARES
 
 
 def whole(cuts: Cuts) -> float:

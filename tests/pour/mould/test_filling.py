@@ -9,7 +9,6 @@ import pytest
 from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.app import create_app
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.pour import Box, Measured, Mould, MouldAtHand, best_filling
 
@@ -64,11 +63,6 @@ def test_a_large_order_is_bounded_by_nodes_and_says_whether_it_is_the_best() -> 
     first, again = best_filling(moulds, 123_456), best_filling(moulds, 123_456)
     assert first == again
     assert first.volume_ml >= 123_456
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 MOULDS: list[dict[str, Any]] = [

@@ -23,16 +23,7 @@ from kettlewright.pour import (
     Portion,
     Residue,
 )
-from kettlewright.recipe import (
-    AcidPortion,
-    AlkaliPortion,
-    FatPortion,
-    LiquidPortion,
-    Recipe,
-    Scale,
-    Stock,
-    WaterRule,
-)
+from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, LiquidPortion, Recipe, Scale, Stock, WaterRule
 from kettlewright.release import BarLabel, LabelOptions
 from kettlewright.release.label.markets import MARKETS
 from kettlewright.release.label.naming import Namer

@@ -22,7 +22,8 @@ from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.languages import default_locale, translated, using_locale
 from kettlewright.said import Said
 
-__all__ = ["ALL_KINDS", "KEY_REFUSED", "KINDS", "Kind", "Problem", "in_words", "register_problems", "wrong_input"]
+__all__ = ["ALL_KINDS", "KEY_REFUSED", "KINDS", "Kind", "Problem", "faults_in", "in_words", "problem_json",
+           "register_problems", "wrong_input"]
 
 Path = tuple[Any, ...]
 Page = Callable[[Mapping[str, Any]], tuple[str, str]]
@@ -148,13 +149,14 @@ def _of_field(path: Path, error: object) -> dict[str, str]:
     return _entry(path, detail, found["code"], found.get("allowed", ""))
 
 
-def _faults(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
+def faults_in(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
+    """Each error among marshmallow's messages, after its path (`messages`; `path`: of all of them)."""
     if isinstance(messages, dict) and not {"detail", "code"} <= messages.keys():
         for key, inner in messages.items():
-            yield from _faults(inner, path if key == "_schema" else (*path, key))
+            yield from faults_in(inner, path if key == "_schema" else (*path, key))
     elif isinstance(messages, list):
         for message in messages:
-            yield from _faults(message, path) if isinstance(message, list) else ((path, message),)
+            yield from faults_in(message, path) if isinstance(message, list) else ((path, message),)
     else:
         yield path, messages
 
@@ -176,7 +178,7 @@ def wrong_input(error: ValidationError | DomainError | DomainErrors,
     """
     skipped = 0
     if isinstance(error, ValidationError):
-        found = [_of_field(place(path), one) for path, one in _faults(error.messages)]
+        found = [_of_field(place(path), one) for path, one in faults_in(error.messages)]
         skipped = error.kwargs.get("not_checked", 0)
     else:
         found = [_entry(place(one.field), one.detail, one.code, one.allowed)
@@ -237,22 +239,45 @@ def _of_framework(error: HTTPException) -> Problem:
     return Problem(status, detail, headers=kept)
 
 
-def _reply(error: Exception, page: Page | None) -> Response:
-    problem = _as_problem(error)
+def problem_json(error: Exception) -> bytes:
+    """A failure as the JSON object of RFC 9457, in one line.
+
+    Parameters
+    ----------
+    error : Exception
+        What was raised. [error]
+
+    Returns
+    -------
+    bytes : [UTF-8]
+    """
+    return _as_bytes(_document(_as_problem(error)))
+
+
+def _as_bytes(body: Mapping[str, Any]) -> bytes:
+    return json.dumps(body, ensure_ascii=False, sort_keys=False).encode("utf-8", "replace")
+
+
+def _document(problem: Problem) -> dict[str, Any]:
     with using_locale(problem.language):
         body = {"type": f"/problems/{problem.kind.slug}", "title": translated(problem.kind.title),
                 "status": problem.status, "detail": translated(problem.detail), "instance": request.path,
                 "errors": problem.errors}
-        if problem.status == 500:
-            body["request_id"] = g.get("request_id")
-        if page is not None and _wants_a_page():
+    if problem.status == 500:
+        body["request_id"] = g.get("request_id")
+    return body
+
+
+def _reply(error: Exception, page: Page | None) -> Response:
+    problem = _as_problem(error)
+    body = _document(problem)
+    if page is not None and _wants_a_page():
+        with using_locale(problem.language):
             text, policy = page(body)
-            reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="text/html",
-                             headers={"Content-Security-Policy": policy})
-        else:
-            text = json.dumps(body, ensure_ascii=False, sort_keys=False)
-            reply = Response(text.encode("utf-8", "replace"), status=problem.status,
-                             mimetype="application/problem+json")
+        reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="text/html",
+                         headers={"Content-Security-Policy": policy})
+    else:
+        reply = Response(_as_bytes(body), status=problem.status, mimetype="application/problem+json")
     reply.headers.update({"Cache-Control": "no-store", **problem.headers})
     reply.vary.add("Accept")
     return reply

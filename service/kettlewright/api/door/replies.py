@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote
 
-from flask import Response, current_app, request
+from flask import Response, request
 from marshmallow import ValidationError
 
 from kettlewright.api.door.address import Pairs
+from kettlewright.api.door.encoding import encoded
 from kettlewright.api.door.field_errors import errors_at
 from kettlewright.api.door.operations import JSON_TYPE, Operation
 from kettlewright.api.door.picking import pick
@@ -181,8 +182,7 @@ def _kept(found: Operation, reply: Response) -> Response:
 
 def _formed(found: Operation, wanted: ReplyForm, document: Mapping[str, Any]) -> Response:
     if wanted.form == "json":
-        return Response(current_app.json.dumps(document, ensure_ascii=False, separators=(",", ":")),
-                        mimetype=JSON_TYPE)
+        return Response(encoded(document), mimetype=JSON_TYPE)
     if wanted.form == "text":
         return Response(pick(document, wanted.field), mimetype="text/plain")
     if wanted.form == "csv":

@@ -96,6 +96,11 @@ class ActualsRequest(Strict):
 
     record = Part(RecordInput, about="What only you know of the batch: for the record (format=html)")
 
+    def completed(self, body: Mapping[str, Any]) -> Mapping[str, Any]:
+        """The body with its plan completed (`body`)."""
+        plan = body.get("plan")
+        return {**body, "plan": self._plan.completed(plan, at="/plan")} if isinstance(plan, dict) else body
+
     def governing(self, body: Mapping[str, Any]) -> AbstractContextManager[None]:
         """Units and own fats of the plan, and the language of the body (`body`)."""
         plan = body.get("plan")
