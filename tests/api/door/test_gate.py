@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from api.bodies import BATCH, LYE
 from flask.testing import FlaskClient
 from kettlewright.api.document.openapi import document
 from kettlewright.api.door import gate as module
@@ -19,8 +20,6 @@ from kettlewright.api.door.problems import ALL_KINDS
 from kettlewright.app import create_app
 from kettlewright.keys import MEMBER, OPERATOR, READ_ONLY, Key, new_key, write_key_file
 from kettlewright.settings import Settings
-
-from api.bodies import BATCH, LYE
 
 LINK = "/v1/lye?fat=olive,mass:700&fat=coconut,mass:300&superfat_pct=5&alkali=NaOH,purity:98&water=water_to_alkali:2"
 MADE, LAST_DAY = date(2027, 1, 1), date(2027, 1, 31)
