@@ -60,5 +60,7 @@ def on_reload(server: Any) -> None:
 def post_worker_init(worker: Any) -> None:
     """Called by gunicorn in each worker that has loaded the application (`worker`)."""
     sys.setswitchinterval(0.001)  # beside heavy calculations a probe has its turn five times as often
+    slots = worker.wsgi.extensions["kettlewright_slots"]
     # the worker ends as at any other stop: it finishes what it serves, and gunicorn starts another
-    worker.wsgi.extensions["kettlewright_slots"].when_stuck = partial(os.kill, os.getpid(), signal.SIGTERM)
+    slots.when_stuck = partial(os.kill, os.getpid(), signal.SIGTERM)
+    slots.stopping = lambda: not worker.alive

@@ -196,7 +196,8 @@ def test_a_calculation_by_link_gives_what_the_post_gives(path: str) -> None:
     assert asked["operationId"] == f"{posted['operationId']}_by_link"
     assert asked["tags"] == posted["tags"]
     assert {kind: told.get("schema") for kind, told in asked["responses"]["200"]["content"].items()} == {
-        kind: told.get("schema") for kind, told in posted["responses"]["200"]["content"].items()}
+        kind: told.get("schema") for kind, told in posted["responses"]["200"]["content"].items()
+        if kind != "application/x-ndjson"}  # many in one request
 
 
 def test_what_the_contract_says_of_addresses_is_so(client: FlaskClient) -> None:

@@ -30,7 +30,7 @@ from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.languages import in_english
 from kettlewright.names import few_suggestions
 
-__all__ = ["BY_LINK", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "around_run", "operation",
+__all__ = ["BY_LINK", "JSON_TYPE", "LINES_TYPE", "OPERATIONS", "Face", "Operation", "around_run", "operation",
            "operation_by_link", "run"]
 
 SelfLink = Callable[[Mapping[str, Any]], Mapping[str, Any]]
@@ -38,6 +38,7 @@ FileName = Callable[[Mapping[str, Any]], str]
 OF_ALL = (400, 403, 405, 406, 414, 421, 422, 500)
 """Problems that every operation can answer. [codes]"""
 JSON_TYPE = "application/json"
+LINES_TYPE = "application/x-ndjson"
 BY_LINK = "_by_link"
 """Ending of the name of a calculation by address. [text]"""
 
@@ -90,6 +91,8 @@ class Operation:
         What the reply says of its own address, of the body. [function]
     heavy : bool
         It may take long, and is done in a slot (`slots.py`). [yes or no]
+    many : bool
+        It also takes many bodies, one a line, and answers them in order (`streaming.py`). [yes or no]
     main_table : str, optional
         The table that a reply is as CSV, where none is named; default `weigh_list`, else the first. [name]
     file_name : callable, optional
@@ -115,6 +118,7 @@ class Operation:
     main_table: str | None = None
     heavy: bool = False
     file_name: FileName | None = None
+    many: bool = False
 
     @property
     def forms(self) -> dict[str, str]:
@@ -139,8 +143,8 @@ def operation(method: str, path: str, *, name: str, group: str, response: type[S
               description: str = "", request: type[Strict] | None = None, query: type[Strict] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
               named_by_body: bool = False, main_table: str | None = None, heavy: bool = False,
-              self_link: SelfLink | None = None,
-              file_name: FileName | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+              self_link: SelfLink | None = None, file_name: FileName | None = None,
+              many: bool = False) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
         of_method: tuple[int, ...] = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
@@ -151,7 +155,7 @@ def operation(method: str, path: str, *, name: str, group: str, response: type[S
             query() if query else None, view, compiled_dump(reply), dict(faces or {}),
             tuple(sorted({*of_method, *statuses})),
             self_link=self_link, named_by_body=named_by_body, main_table=main_table, heavy=heavy,
-            file_name=file_name)
+            file_name=file_name, many=many)
         return view
     return register
 
@@ -173,7 +177,7 @@ def operation_by_link(name: str, link: Reader, *, description: str, statuses: tu
     of = OPERATIONS[name]
     OPERATIONS[name + BY_LINK] = replace(
         of, method="GET", name=name + BY_LINK, summary=f"{of.summary}: by a link", description=description,
-        link=link, statuses=tuple(sorted({*OF_ALL, *((503,) if of.heavy else ()), *statuses})))
+        link=link, many=False, statuses=tuple(sorted({*OF_ALL, *((503,) if of.heavy else ()), *statuses})))
 
 
 def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | None = None) -> dict[str, Any]:

@@ -20,7 +20,7 @@ from kettlewright.api.door.checking import FAULTS_MAX
 from kettlewright.api.door.strict_json import UnreadableBody
 from kettlewright.errors import DomainError, DomainErrors
 
-__all__ = ["KINDS", "Kind", "Problem", "faults_in", "in_words", "register_problems", "wrong_input"]
+__all__ = ["KINDS", "Kind", "Problem", "faults_in", "in_words", "problem_json", "register_problems", "wrong_input"]
 
 Path = tuple[Any, ...]
 Page = Callable[[Mapping[str, Any]], tuple[str, str]]
@@ -216,20 +216,43 @@ def _of_framework(error: HTTPException) -> Problem:
     return Problem(status, detail, headers=kept)
 
 
-def _reply(error: Exception, page: Page | None) -> Response:
-    problem = _as_problem(error)
+def problem_json(error: Exception) -> bytes:
+    """A failure as the JSON object of RFC 9457, in one line.
+
+    Parameters
+    ----------
+    error : Exception
+        What was raised. [error]
+
+    Returns
+    -------
+    bytes : [UTF-8]
+    """
+    return _as_bytes(_document(_as_problem(error)))
+
+
+def _as_bytes(body: Mapping[str, Any]) -> bytes:
+    return json.dumps(body, ensure_ascii=False, sort_keys=False).encode("utf-8", "replace")
+
+
+def _document(problem: Problem) -> dict[str, Any]:
     kind = KINDS[problem.status]
     body = {"type": f"/problems/{kind.slug}", "title": kind.title, "status": problem.status, "detail": problem.detail,
             "instance": request.path, "errors": problem.errors}
     if problem.status == 500:
         body["request_id"] = g.get("request_id")
+    return body
+
+
+def _reply(error: Exception, page: Page | None) -> Response:
+    problem = _as_problem(error)
+    body = _document(problem)
     if page is not None and _wants_a_page():
         text, policy = page(body)
         reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="text/html",
                          headers={"Content-Security-Policy": policy})
     else:
-        text = json.dumps(body, ensure_ascii=False, sort_keys=False)
-        reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="application/problem+json")
+        reply = Response(_as_bytes(body), status=problem.status, mimetype="application/problem+json")
     reply.headers.update({"Cache-Control": "no-store", **problem.headers})
     reply.vary.add("Accept")
     return reply

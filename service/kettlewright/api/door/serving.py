@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import socket
 from collections.abc import Callable, Mapping
 from functools import partial
@@ -12,11 +13,13 @@ from marshmallow import ValidationError
 
 from kettlewright.api.door.access_record import current_record
 from kettlewright.api.door.address import Pairs, read_address
+from kettlewright.api.door.encoding import encoded
 from kettlewright.api.door.field_errors import errors_at
-from kettlewright.api.door.operations import JSON_TYPE, OPERATIONS, Operation, run
-from kettlewright.api.door.problems import Problem, wrong_input
+from kettlewright.api.door.operations import JSON_TYPE, LINES_TYPE, OPERATIONS, Operation, run
+from kettlewright.api.door.problems import Problem, problem_json, wrong_input
 from kettlewright.api.door.replies import PROBLEM, problem_reply, read_form, reply_in, single
 from kettlewright.api.door.slots import Slots, heavy_slots
+from kettlewright.api.door.streaming import accept_lines, streamed
 from kettlewright.api.door.strict_json import read_object
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.settings import Settings
@@ -35,6 +38,8 @@ def register_operations(app: Flask, settings: Settings) -> None:
 
 def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..., Response]:
     def endpoint(**parts: str) -> Response:
+        if found.many and request.mimetype == LINES_TYPE:
+            return _many(found, parts, settings, slots)
         form, pairs = read_form(found, read_address(request.query_string))
         # the body is read before a slot is taken, so that a slow sender holds none
         sent = _body(settings) if found.method == "POST" else b""
@@ -51,6 +56,57 @@ def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..
                          spend=current_record().add_cpu)
 
     return endpoint
+
+
+def _many(found: Operation, parts: Mapping[str, Any], settings: Settings, slots: Slots) -> Response:
+    """The response to a body of NDJSON: a reply for each line."""
+    pairs = read_address(request.query_string)
+    if pairs:
+        raise errors_at(dict(pairs), "unknown_field", f"is not known with a body of {LINES_TYPE}.")
+    accept_lines()
+    limit, gone = settings.max_body_bytes, partial(_gone, request.environ.get("gunicorn.socket"))
+    length = request.content_length
+    if length is not None and length <= limit:
+        # read whole, so that a slow sender holds no slot, and one that reads no reply before it has sent all is served
+        read: Callable[[int], bytes] = io.BytesIO(_body(settings, LINES_TYPE)).read
+    else:
+        _check_type(LINES_TYPE)
+        read = _pieces(length)
+    held = slots.hold()
+    record = current_record()
+
+    def answer(line: bytes) -> bytes:
+        def reply() -> bytes:
+            return encoded(run(found, read_object(line), parts))
+
+        try:
+            if len(line) > limit:
+                raise _too_large("line", limit)
+            return held.run(reply, gone=gone, spend=record.add_cpu)
+        except Exception as error:  # a problem of one line is its reply
+            return problem_json(error)
+
+    return streamed(read, answer, held, limit=limit, stopping=slots.stopping)
+
+
+def _pieces(length: int | None) -> Callable[[int], bytes]:
+    """What reads the body in pieces (`length`: its Content-Length)."""
+    taken = 0
+    record = current_record()
+
+    def read(size: int) -> bytes:
+        nonlocal taken
+        try:
+            piece = request.stream.read(size)
+        except Exception:  # as in `_body`
+            raise _cut_short() from None
+        taken += len(piece)
+        record.request_bytes = taken
+        if not piece and taken < (length or 0):
+            raise _cut_short()
+        return piece
+
+    return read
 
 
 def _gone(connection: socket.socket | None) -> bool:
@@ -89,12 +145,20 @@ def _cut_short() -> Problem:
                         "broken. Send it again.")
 
 
-def _body(settings: Settings) -> bytes:
+def _check_type(media_type: str) -> None:
     given = request.mimetype_params.get("charset", "utf-8").lower()
-    if request.mimetype != JSON_TYPE or given not in ("utf-8", "utf8") or "Content-Encoding" in request.headers:
-        raise Problem(415, f"Send Content-Type: {JSON_TYPE}, in UTF-8 and not compressed.")
+    if request.mimetype != media_type or given not in ("utf-8", "utf8") or "Content-Encoding" in request.headers:
+        raise Problem(415, f"Send Content-Type: {media_type}, in UTF-8 and not compressed.")
+
+
+def _too_large(what: str, limit: int) -> Problem:
+    return Problem(413, f"The {what} is larger than {limit:,} bytes; send a smaller one.")
+
+
+def _body(settings: Settings, media_type: str = JSON_TYPE) -> bytes:
+    _check_type(media_type)
     limit = settings.max_body_bytes
-    too_large = Problem(413, f"The body is larger than {limit:,} bytes; send a smaller one.")
+    too_large = _too_large("body", limit)
     if (request.content_length or 0) > limit:
         raise too_large
     try:

@@ -29,7 +29,7 @@ from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
 from kettlewright.reference import DATA_VERSION
 from kettlewright.release import CostOptions, DateOptions, LabelOptions
-from kettlewright.views import batch_calendar, batch_sheet, cut_face, file_name, sheet_policy
+from kettlewright.views import batch_calendar, batch_card, batch_sheet, cut_face, file_name, sheet_policy
 
 __all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
 
@@ -43,8 +43,9 @@ NO_FIGURE_DEPENDS_ON = ("locale", "title", "maker", "notes", "workings", "resolv
            "the mould to its headspace. Fats by mass must fit; if they do not fill the mould, a caution says so. With "
            "\"resolved\": true the response has every value the plan rests on; send it as compare_to with a later "
            "request to see which of them have changed.",
-           faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
-                  "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan, file_name=file_name)
+           faces={"html": Face("text/html", batch_sheet, sheet_policy, batch_card),
+                  "svg": Face("image/svg+xml", cut_face), "ics": Face("text/calendar", batch_calendar)},
+           self_link=link_of_plan, file_name=file_name, many=True)
 def batches(recipe: Recipe, mould: Mould, scale: Scale, request_body: Mapping[str, Any],
             title: str | None = None, maker: str | None = None, notes: Sequence[str] = (),
             batch_number: str | None = None,
