@@ -8,6 +8,7 @@ from typing import Any
 from markupsafe import Markup
 
 from kettlewright.languages import in_language_of_response, translated
+from kettlewright.names import slug
 from kettlewright.reference import all_sources
 from kettlewright.views.bench import (
     bottles_of,
@@ -47,7 +48,10 @@ def _mixes(reply: Mapping[str, Any]) -> list[range]:
 
 def _sources(meta: Mapping[str, Any]) -> list[Mapping[str, str]]:
     """Title of each source of a response, and how it is known."""
-    given = {one["key"]: {"title": one["title"], "how_read": "given in the request"}
+    shared = {key for one in meta.get("from_coop", ()) if one["file"] == "certificates"
+              for key in (f"certificate_{one['key']}", f"certificate_{one['key']}_{slug(one['lot'])}")}
+    given = {one["key"]: {"title": one["title"],
+                          "how_read": "from the co-op's data" if one["key"] in shared else "given in the request"}
              for one in meta.get("certificates", ())}
     known = all_sources()
     return [given[key] if key in given else {"title": known[key].title, "how_read": known[key].how_read}
