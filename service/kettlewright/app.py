@@ -45,6 +45,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     BadData : the data folder has errors.
     """
     chosen = settings or read_settings()
+    data = load_data(chosen.data)
     app = Flask("kettlewright", static_folder=None)
     app.wsgi_app = measured(app.wsgi_app)  # type: ignore[method-assign, assignment]  # as Flask's manual does it
     app.url_map.merge_slashes = False
@@ -74,12 +75,13 @@ def create_app(settings: Settings | None = None) -> Flask:
         traceparent = current_record().traceparent
         if traceparent is not None:
             reply.headers["traceparent"] = traceparent
+        if data is not None and reply.cache_control.public and request.path.startswith("/v1/"):
+            reply.headers["Cache-Control"] = "public, no-cache"  # after a reload of the data it is another reply
         reply.headers["X-Content-Type-Options"] = "nosniff"
         reply.headers["Referrer-Policy"] = "no-referrer"
         reply.headers.setdefault("Content-Security-Policy", _POLICY)
         return cross_origin.shared(reply, chosen.cors_origins)
 
-    data = load_data(chosen.data)
     if data is not None:
         app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]
     warm_up()
