@@ -12,7 +12,8 @@ from typing import Any
 from kettlewright.api.coop.folder import BadData
 from kettlewright.api.coop.served import load_data, reload_data
 from kettlewright.api.door.logs import RequestLog, log_settings
-from kettlewright.settings import read_settings
+from kettlewright.keys import BadKeyFile, hold_keys, read_again
+from kettlewright.settings import BadSetting, check_addresses, read_settings
 
 _log = logging.getLogger("kettlewright")
 _settings = read_settings()
@@ -37,19 +38,30 @@ logger_class = RequestLog
 logconfig_dict = log_settings(_settings.log_level)
 
 
-def on_starting(_server: Any) -> None:
-    """Called by gunicorn in its main process before it starts workers, which inherit what is built here."""
+def on_starting(server: Any) -> None:
+    """Called by gunicorn in its main process (`server`) before it listens; workers inherit what is built here."""
     from kettlewright.api.document import documents
     from kettlewright.app import create_app
 
+    try:
+        check_addresses(server.address, _settings)
+        if _settings.key_file:
+            hold_keys(_settings.key_file)
+    except (BadSetting, BadKeyFile) as error:
+        sys.exit(f"Error: {error}")
     documents.build()
     create_app(_settings)  # what it compiles and reads stays; a worker is then ready in a tenth of the time
 
 
 def on_reload(_server: Any) -> None:
     """Called by gunicorn in its main process at SIGHUP, before it starts new workers."""
-    if not _settings.data:
-        return
+    if _settings.key_file:
+        read_again(_settings.key_file)
+    if _settings.data:
+        _read_data_again()
+
+
+def _read_data_again() -> None:
     try:
         version = reload_data(_settings.data).version
     except Exception as error:  # whatever it is, it must not end the main process
