@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+import kettlewright
 import pytest
 from api.bodies import LYE, changed
 from api.coop.folders import EXAMPLE, write_folder
@@ -107,7 +108,7 @@ def test_a_bad_folder_stops_the_start_and_lists_its_errors(tmp_path: Path, monke
         create_app(Settings(data=str(folder)))
     monkeypatch.setenv("KETTLEWRIGHT_DATA", str(folder))
     with pytest.raises(BadData, match=listed):  # gunicorn prints the words of what its configuration raises, and ends
-        runpy.run_module("kettlewright.gunicorn_conf")
+        runpy.run_path(str(Path(kettlewright.__file__).with_name("gunicorn_conf.py")))
 
 
 def test_data_are_read_once_until_they_are_read_again(tmp_path: Path) -> None:
