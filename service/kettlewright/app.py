@@ -11,7 +11,7 @@ from kettlewright import __version__
 from kettlewright.api import endpoints
 from kettlewright.api.coop.served import load_data, serve_data
 from kettlewright.api.document import documents
-from kettlewright.api.door import cross_origin, guards
+from kettlewright.api.door import cross_origin, guards, metrics
 from kettlewright.api.door.access_record import current_record, measured
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem, register_problems
@@ -86,6 +86,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations
     register_operations(app, chosen)
+    if chosen.metrics:
+        metrics.register(app, chosen.metrics, __version__, DATA_VERSION)
     documents.register(app, lambda base, examples: (
         home_page(base, __version__, DATA_VERSION, examples), page_policy()))
     return app

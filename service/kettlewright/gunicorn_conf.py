@@ -11,8 +11,9 @@ from typing import Any
 
 from kettlewright.api.coop.folder import BadData
 from kettlewright.api.coop.served import load_data, reload_data
+from kettlewright.api.door import metrics
 from kettlewright.api.door.logs import RequestLog, log_settings
-from kettlewright.settings import read_settings
+from kettlewright.settings import BadSetting, read_settings
 
 _log = logging.getLogger("kettlewright")
 _settings = read_settings()
@@ -41,6 +42,11 @@ def on_starting(_server: Any) -> None:
     """Called by gunicorn in its main process before it starts workers, which inherit what is built here."""
     from kettlewright.api.document import documents
 
+    if _settings.metrics:
+        try:
+            metrics.prepare(_settings.metrics)
+        except BadSetting as error:
+            raise SystemExit(f"Error: {error}") from None
     documents.build()
 
 
@@ -64,3 +70,16 @@ def post_worker_init(worker: Any) -> None:
     # the worker ends as at any other stop: it finishes what it serves, and gunicorn starts another
     slots.when_stuck = partial(os.kill, os.getpid(), signal.SIGTERM)
     slots.stopping = lambda: not worker.alive
+    if _settings.metrics:
+        try:
+            counts = metrics.Counts(_settings.metrics, worker.wsgi.view_functions)
+        except OSError as error:
+            _log.error("this worker counts nothing for /metrics: %s", error.strerror)
+        else:
+            RequestLog.count = staticmethod(counts.add)
+
+
+def child_exit(_server: Any, worker: Any) -> None:
+    """Called by gunicorn in its main process after a worker has ended (`worker`)."""
+    if _settings.metrics:
+        metrics.add_ended(_settings.metrics, worker.pid)
