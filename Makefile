@@ -52,7 +52,7 @@ digest: $(READY) ## replies of a commit (BASE, else HEAD) and of this folder to 
 
 test-pages: $(READY) ## sheet and pictures in Chromium: axe, pages printed (not part of make test)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[pages]'
-	$(BIN)/python tests/pages/check_pages.py
+	PYTHONPATH=tests $(BIN)/python -m pages.check_pages
 
 test-embed: $(READY) ## the element in Chromium, the workbook in LibreOffice; apt-get installs what is missing, 700 and 440 MB (not part of make test)
 	@command -v "$${CHROMIUM:-chromium}" >/dev/null || { echo "No Chromium here: apt-get installs it (about 700 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends chromium fonts-dejavu-core; }

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import errno
+import json
 import os
 import signal
 import time
 from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import prometheus_client.values
@@ -14,10 +17,12 @@ import pytest
 from api.bodies import LYE
 from api.gunicorn import Running, running
 from flask import Flask
+from flask.testing import FlaskClient
 from kettlewright.api.door import metrics
+from kettlewright.keys import MEMBER, OPERATOR, READ_ONLY, new_key, write_key_file
 from kettlewright.settings import BadSetting
 from prometheus_client.parser import text_string_to_metric_families
-from siege.wire import exchange, get, post
+from siege.wire import Answer, exchange, get, post
 
 OPERATIONS = ("lye", "batches")
 
@@ -147,42 +152,69 @@ def test_a_folder_that_cannot_be_made_stops_the_start(tmp_path: Path) -> None:
         metrics.prepare(str(tmp_path / "file" / "x"))
 
 
+@dataclass(frozen=True)
+class Served:
+    """A service whose keys have names."""
+
+    service: Running
+    keys: dict[str, str]
+
+    def send(self, path: str, name: str = OPERATOR, body: bytes | None = None) -> Answer:
+        """The reply to a request with a key; "" for none."""
+        headers = [f"Authorization: Bearer {self.keys[name]}"] if name else []
+        return exchange(self.service.port, get(path, *headers) if body is None else post(path, body, *headers))
+
+    def counted(self, **wanted: float) -> str:
+        """What Prometheus reads once these requests were counted, which is done after their replies were sent."""
+        seen = {}
+        for _ in range(200):
+            text = self.send("/metrics").body.decode()
+            found = figures(text)
+            seen = {name: found.get(("kettlewright_requests_total", *name.split("__")), 0) for name in wanted}
+            if seen == wanted:
+                return text
+            time.sleep(0.05)
+        raise AssertionError(seen)
+
+    def workers(self) -> list[int]:
+        pid = self.service.process.pid
+        return [int(one) for one in Path(f"/proc/{pid}/task/{pid}/children").read_text(encoding="utf-8").split()]
+
+
 @pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     folder = tmp_path_factory.mktemp("metrics")
-    with running(folder, workers="1", metrics=str(folder / "counts")) as found:
-        yield found
+    made = {role: new_key(role, role, made=date(2026, 1, 1)) for role in (MEMBER, READ_ONLY, OPERATOR)}
+    write_key_file(folder / "keys.csv", [key for _, key in made.values()])
+    with running(folder, workers="1", metrics=str(folder / "counts"), key_file=str(folder / "keys.csv")) as found:
+        yield Served(found, {role: text for role, (text, _) in made.items()})
 
 
-def workers(service: Running) -> list[int]:
-    pid = service.process.pid
-    return [int(one) for one in Path(f"/proc/{pid}/task/{pid}/children").read_text(encoding="utf-8").split()]
+@pytest.mark.parametrize(("name", "status"), [("", 401), (MEMBER, 403), (READ_ONLY, 403), (OPERATOR, 200)])
+def test_only_an_operators_key_opens_it(served: Served, name: str, status: int) -> None:
+    reply = served.send("/metrics", name)
+    assert reply.status == status
+    assert (b"kettlewright_requests_total" in reply.body) is (status == 200)
 
 
-def counted(service: Running, **wanted: float) -> str:
-    """What Prometheus reads once these requests were counted, which is done after their replies were sent."""
-    for _ in range(200):
-        text = exchange(service.port, get("/metrics")).body.decode()
-        found = figures(text)
-        seen = {name: found.get(("kettlewright_requests_total", *name.split("__")), 0) for name in wanted}
-        if seen == wanted:
-            return text
-        time.sleep(0.05)
-    raise AssertionError(seen)
-
-
-def test_counts_of_a_worker_that_was_killed_are_kept(service: Running) -> None:
+def test_counts_of_a_worker_that_was_killed_are_kept(served: Served) -> None:
     for _ in range(3):
-        assert exchange(service.port, post("/v1/lye", LYE)).status == 200
-    counted(service, lye__2xx=3)
-    [first] = workers(service)
+        assert served.send("/v1/lye", MEMBER, json.dumps(LYE).encode()).status == 200
+    served.counted(lye__2xx=3)
+    [first] = served.workers()
     os.kill(first, signal.SIGKILL)
     for _ in range(600):
-        if workers(service) not in ([], [first]) and exchange(service.port, get("/readyz"), timeout=5).status == 200:
+        if served.workers() not in ([], [first]) and served.send("/readyz").status == 200:
             break
         time.sleep(0.05)
     for path in ("/v1/lye?fat=olive", "/absent"):
-        assert exchange(service.port, get(path)).status in (404, 422)
-    text = counted(service, lye__2xx=3, lye_by_link__4xx=1, none__4xx=1)
+        assert served.send(path).status in (404, 422)
+    text = served.counted(lye__2xx=3, lye_by_link__4xx=1, none__4xx=1)
     assert figures(text)["kettlewright_cpu_seconds_total", "lye"] > 0
     assert "olive" not in text
+    assert not any(part in text for key in served.keys.values() for part in key.split("_")[1:])
+
+
+def test_without_the_setting_there_is_nothing_at_the_address(client: FlaskClient) -> None:
+    assert client.get("/metrics").status_code == 401  # as everywhere where nobody has an operator's key
+    assert "/metrics" not in {rule.rule for rule in client.application.url_map.iter_rules()}
