@@ -144,7 +144,7 @@ def read_contract(path: Path) -> Contract:
                 _ref(content["application/json"]["schema"]), forms,
                 tuple(_field(one["name"], {**one["schema"], "description": one.get("description", "")},
                              one.get("required", False))
-                      for one in parameters if one["name"] not in ("format", "field", "table"))))
+                      for one in parameters if one["name"] not in ("format", "form", "field", "table"))))
     return Contract({name: _component(name, schema) for name, schema in schemas.items() if name != "Problem"},
                     tuple(operations), media, schemas)
 

@@ -12,7 +12,8 @@ from typing import Any
 from kettlewright.api.coop.folder import BadData
 from kettlewright.api.coop.served import load_data, reload_data
 from kettlewright.api.door.logs import RequestLog, log_settings
-from kettlewright.settings import read_settings
+from kettlewright.keys import BadKeyFile, hold_keys, read_again
+from kettlewright.settings import BadSetting, check_addresses, read_settings
 
 _log = logging.getLogger("kettlewright")
 _settings = read_settings()
@@ -37,15 +38,23 @@ logger_class = RequestLog
 logconfig_dict = log_settings(_settings.log_level)
 
 
-def on_starting(_server: Any) -> None:
-    """Called by gunicorn in its main process before it starts workers, which inherit what is built here."""
+def on_starting(server: Any) -> None:
+    """Called by gunicorn in its main process (`server`) before it listens; workers inherit what is built here."""
     from kettlewright.api.document import documents
 
+    try:
+        check_addresses(server.address, _settings)
+        if _settings.key_file:
+            hold_keys(_settings.key_file)
+    except (BadSetting, BadKeyFile) as error:
+        sys.exit(f"Error: {error}")
     documents.build()
 
 
 def on_reload(server: Any) -> None:
     """Called by gunicorn in its main process at SIGHUP, before it starts new workers (`server`)."""
+    if _settings.key_file:
+        read_again(_settings.key_file)
     if _settings.data:
         try:
             version = reload_data(_settings.data).version

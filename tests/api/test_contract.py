@@ -87,6 +87,7 @@ def test_every_operation_on_data_or_recipes_has_one_short_example() -> None:
 
 def test_every_reference_leads_somewhere_and_everything_shared_is_used() -> None:
     used = set(re.findall(r"#/components/[\w/]+", json.dumps(DOCUMENT)))
+    used |= {f"#/components/securitySchemes/{name}" for one in DOCUMENT["security"] for name in one}
     shared = {f"#/components/{kind}/{name}" for kind, names in DOCUMENT["components"].items() for name in names}
     assert used <= shared
     assert shared == used

@@ -18,12 +18,12 @@ from apispec import APISpec
 
 from kettlewright import __version__
 from kettlewright.api import endpoints
-from kettlewright.api.document.description import DESCRIPTION, GROUPS
+from kettlewright.api.document.description import DESCRIPTION, GROUPS, SECURITY
 from kettlewright.api.document.openapi_schemas import ERROR_CODE, PROBLEM, SchemaPlugin, bounds_of
 from kettlewright.api.document.snippets import snippets_of
 from kettlewright.api.door.fields import Choice, Number
 from kettlewright.api.door.operations import JSON_TYPE, LINES_TYPE, OPERATIONS, Operation, run
-from kettlewright.api.door.problems import KINDS
+from kettlewright.api.door.problems import ALL_KINDS
 from kettlewright.api.door.replies import CARD
 from kettlewright.api.door.streaming import LINES_MAX
 from kettlewright.api.door.strict import ListOf, Part
@@ -57,12 +57,16 @@ def document() -> dict[str, Any]:
                    info={"description": DESCRIPTION, "contact": {"name": "Whoever runs this service"},
                          "license": {"name": "MIT", "identifier": "MIT"}},
                    servers=[{"url": "/", "description": "this service"}],
-                   tags=[{"name": name, "description": about} for name, about in GROUPS.items()], security=[])
+                   tags=[{"name": name, "description": about} for name, about in GROUPS.items()],
+                   security=[{}, *({name: []} for name in SECURITY)])
+    for name, scheme in SECURITY.items():
+        spec.components.security_scheme(name, {**scheme})
     spec.components.schema("Problem", PROBLEM)
     spec.components.schema("ErrorCode", ERROR_CODE)
-    for status, problem in KINDS.items():
+    for status in sorted({status for found in OPERATIONS.values() for status in found.statuses}):
+        of_status = [kind for kind in ALL_KINDS if kind.status == status]
         spec.components.response(f"Problem{status}", {
-            "description": f"{problem.title}. {problem.page}",
+            "description": " Or: ".join(f"{kind.title}. {kind.page}" for kind in of_status),
             "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}},
                         "text/html": {"schema": {"type": "string"}}}})
     for found in OPERATIONS.values():

@@ -7,7 +7,7 @@ marshmallow looks up every field of every object anew. Here each schema becomes 
 
 which is compiled. Anything a function cannot do, it leaves to marshmallow: a kind of field that is not listed here is
 dumped by the field itself, and when a function raises anything, marshmallow dumps the whole result, or raises its own
-error. `tests/api/test_compiled_dump.py` compares both.
+error. `tests/api/door/test_compiled_dump.py` compares both.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from typing import Any
 from marshmallow import Schema, fields, missing
 from marshmallow.decorators import POST_DUMP, PRE_DUMP
 
+from kettlewright.api.door.compiling import Functions
 from kettlewright.api.door.fields import Choice, Day, Number, Quantity, Text, Whole
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.digits import nine_digits
@@ -45,7 +46,7 @@ def compiled_dump(schema: Schema) -> Dump:
     -------
     callable : makes the JSON reply of a result, in the units and language of the request. [function]
     """
-    fast = _namespace[_compiled(schema)]
+    fast = _functions[_compiled(schema)]
 
     def dump(result: Any) -> dict[str, Any]:
         try:
@@ -91,15 +92,8 @@ def _at_or_none(value: Any, *path: str) -> Any:
     return value
 
 
-_namespace: dict[str, Any] = {"number": nine_digits, "at": _at, "at_or_none": _at_or_none, "missing": missing}
+_functions = Functions(number=nine_digits, at=_at, at_or_none=_at_or_none, missing=missing)
 _names: dict[type[Schema], str] = {}
-
-
-def _keep(value: object, word: str) -> str:
-    """A name under which compiled code finds an object."""
-    name = f"{word}_{len(_namespace)}"
-    _namespace[name] = value
-    return name
 
 
 def _compiled(schema: Schema) -> str:
@@ -109,13 +103,13 @@ def _compiled(schema: Schema) -> str:
     if known is not None:
         return known
     if not plain or not _is_usual(schema):
-        return _keep(lambda value, *_: schema.dump(value), "dump")
+        return _functions.keep(lambda value, *_: schema.dump(value), "dump")
     name = _names[type(schema)] = f"{type(schema).__name__}_{len(_names)}"  # before its fields, which may need it
     lines = [f"def {name}(o, {_PASSED}):",
              f"    return {name}_of_dict(o, {_PASSED}) if isinstance(o, dict) else {name}_of_object(o, {_PASSED})"]
     for kind in ("dict", "object"):
         lines += [f"def {name}_of_{kind}(o, {_PASSED}):", *_body(schema, of_dict=kind == "dict"), "    return made"]
-    exec(compile("\n".join(lines), f"<dump of {type(schema).__name__}>", "exec"), _namespace)
+    _functions.define(lines, made_for=f"the dump of {type(schema).__name__}")
     return name
 
 
@@ -141,7 +135,8 @@ def _body(schema: Schema, *, of_dict: bool) -> list[str]:
         key, attribute = field.data_key if field.data_key is not None else name, field.attribute or name
         *way, last = attribute.split(".")
         if type(field).get_value is not fields.Field.get_value or field.dump_default is not missing:
-            read = f"{_keep(field, 'field')}.serialize({name!r}, o, {_keep(schema.get_attribute, 'get')})"
+            whole, get = _functions.keep(field.serialize, "whole"), _functions.keep(schema.get_attribute, "get")
+            read = f"{whole}({name!r}, o, {get})"
             lines += [f"    v = {read}", "    if v is not missing:", f"        made[{key!r}] = v"]
         elif attribute in schema._left_out:  # type: ignore[attr-defined]  # it is a ResponsePart
             read = (f"at_or_none(o, {', '.join(map(repr, (*way, last)))})" if way else
@@ -170,7 +165,7 @@ def _writing(field: fields.Field[Any], name: str, value: str) -> str:
     if isinstance(field, fields.List) and serialize is fields.List._serialize:
         item = value + "i"
         return f"[None if {item} is None else {_writing(field.inner, name, item)} for {item} in {value}]"
-    own = f"{_keep(field, 'field')}._serialize({value}, {name!r}, o)"
+    own = f"{_functions.keep(field, 'field')}._serialize({value}, {name!r}, o)"
     if serialize is fields.Boolean._serialize:
         return f"{value} if {value} is True or {value} is False else {own}"
     usual: dict[object, str] = {

@@ -22,8 +22,8 @@ from typing import Any
 from marshmallow import Schema
 
 from kettlewright.api.door.by_address import Reader
-from kettlewright.api.door.checking import checking
 from kettlewright.api.door.compiled_dump import Dump, compiled_dump
+from kettlewright.api.door.compiled_load import Load, compiled_load
 from kettlewright.api.door.strict import Strict
 from kettlewright.api.door.tables import Table, tables_of
 from kettlewright.errors import DomainError, DomainErrors
@@ -77,6 +77,8 @@ class Operation:
         Body, reply, query. [schemas]
     view : callable
         What it does. [function]
+    load : callable
+        Loads a body, or the query of a GET without one, as `request` or `query` does. [function]
     dump : callable
         Makes the JSON reply of what the view returns, as `response` does. [function]
     faces : mapping
@@ -109,6 +111,7 @@ class Operation:
     response: Schema
     query: Strict | None
     view: Callable[..., Any]
+    load: Load
     dump: Dump
     faces: Mapping[str, Face] = field(default_factory=dict)
     statuses: tuple[int, ...] = ()
@@ -149,10 +152,11 @@ def operation(method: str, path: str, *, name: str, group: str, response: type[S
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
         of_method: tuple[int, ...] = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
         of_method += (503,) if heavy else ()
-        reply = response()
+        body, reply, pairs = request() if request else None, response(), query() if query else None
+        given = body or pairs
         OPERATIONS[name] = Operation(
-            method, path, name, summary, description, group, request() if request else None, reply,
-            query() if query else None, view, compiled_dump(reply), dict(faces or {}),
+            method, path, name, summary, description, group, body, reply, pairs, view,
+            compiled_load(given) if given else lambda _: {}, compiled_dump(reply), dict(faces or {}),
             tuple(sorted({*of_method, *statuses})),
             self_link=self_link, named_by_body=named_by_body, main_table=main_table, heavy=heavy,
             file_name=file_name, many=many)
@@ -210,8 +214,7 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
 def _run(found: Operation, schema: Strict | None, body: Mapping[str, Any],
          parts: Mapping[str, Any] | None) -> dict[str, Any]:
     with contextlib.nullcontext() if schema is None else schema.governing(body), few_suggestions():
-        with checking():
-            loaded = schema.load(body) if schema is not None else {}
+        loaded = found.load(body)
         more = {"request_body": body} if found.named_by_body else {}
         try:
             result = found.view(**loaded, **more, **(parts or {}))

@@ -15,6 +15,7 @@ from kettlewright.api.door.access_record import current_record
 from kettlewright.api.door.address import Pairs, read_address
 from kettlewright.api.door.encoding import encoded
 from kettlewright.api.door.field_errors import errors_at
+from kettlewright.api.door.gate import without_key
 from kettlewright.api.door.operations import JSON_TYPE, LINES_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.door.problems import Problem, problem_json, wrong_input
 from kettlewright.api.door.replies import PROBLEM, problem_reply, read_form, reply_in, single
@@ -40,7 +41,7 @@ def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..
     def endpoint(**parts: str) -> Response:
         if found.many and request.mimetype == LINES_TYPE:
             return _many(found, parts, settings, slots)
-        form, pairs = read_form(found, read_address(request.query_string))
+        form, pairs = read_form(found, read_address(without_key(request.query_string)))
         # the body is read before a slot is taken, so that a slow sender holds none
         sent = _body(settings) if found.method == "POST" else b""
 
@@ -60,7 +61,7 @@ def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..
 
 def _many(found: Operation, parts: Mapping[str, Any], settings: Settings, slots: Slots) -> Response:
     """The response to a body of NDJSON: a reply for each line."""
-    pairs = read_address(request.query_string)
+    pairs = read_address(without_key(request.query_string))
     if pairs:
         raise errors_at(dict(pairs), "unknown_field", f"is not known with a body of {LINES_TYPE}.")
     accept_lines()

@@ -8,21 +8,23 @@ so that a new price leaves the identity as it is.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from contextvars import ContextVar
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from kettlewright.names import nearest, tidy
+from kettlewright.names import nearest, slug, tidy
 from kettlewright.reference import bare_name, fats_called
+from kettlewright.release import IngredientPrice, Pack
 
 if TYPE_CHECKING:
     from kettlewright.api.parts.own_fats import OwnFat
     from kettlewright.pour import Constituent
-    from kettlewright.release import OwnName, Pack
+    from kettlewright.release import CostOptions, Need, OwnName, Supplier
 
-__all__ = ["COOP_FILES", "CoopData", "CoopFat", "CoopUse", "CoopVersion", "Taken", "coop_version", "current_coop"]
+__all__ = ["COOP_FILES", "CoopData", "CoopFat", "CoopUse", "CoopVersion", "Taken", "coop_version", "current_coop",
+           "has_packs"]
 
 COOP_FILES = ("fats", "certificates", "packs", "names", "fragrances")
 """What the folder may hold, by the names of its files. [words]"""
@@ -49,8 +51,8 @@ class CoopFat:
 class CoopData:
     """The whole folder, checked.
 
-    `fats` by key; `certificates`, as in a request, by key of the fat and lot; `packs` by key; `names` by slug of their
-    key; `fragrances` by slug of their name.
+    `fats` by key; `certificates`, as in a request, by key of the fat and lot; `packs` by key, and `prices` of the first
+    pack of each; `names` by slug of their key; `fragrances` by slug of their name.
     """
 
     version: CoopVersion
@@ -59,11 +61,15 @@ class CoopData:
     packs: Mapping[str, tuple[Pack, ...]]
     names: Mapping[str, OwnName]
     fragrances: Mapping[str, tuple[Constituent, ...]]
+    prices: Mapping[str, IngredientPrice] = field(init=False, repr=False)
     _by_name: Mapping[str, str] = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         found = {bare_name(name): key for key, one in self.fats.items() for name in (key, one.fat.name or key)}
         object.__setattr__(self, "_by_name", MappingProxyType(found))
+        object.__setattr__(self, "prices", MappingProxyType({
+            key: IngredientPrice(key, packs[0].price, packs[0].name) for key, packs in self.packs.items()
+            if not packs[0].counted}))
 
     @property
     def currency(self) -> str | None:
@@ -98,21 +104,22 @@ class Taken:
 
 @dataclass(slots=True)
 class CoopUse:
-    """The data that one request may refer to (`data`), and what of them it took (`taken`)."""
+    """The data that one request may refer to, and what of them it took.
+
+    `fats` by key; `values`: key, lot and field of each figure of a recipe's fat that is the folder's; `priced`: keys
+    of ingredients whose price is.
+    """
 
     data: CoopData
     fats: dict[str, OwnFat] = field(default_factory=dict)
+    values: set[tuple[str, str | None, str]] = field(default_factory=set)
+    priced: Set[str] = frozenset()
     _taken: dict[tuple[str, str, str | None], Taken] = field(default_factory=dict)
 
     @property
     def taken(self) -> tuple[Taken, ...]:
         """What the reply rests on, in the order of the files. [rows]"""
         return tuple(sorted(self._taken.values(), key=lambda one: COOP_FILES.index(one.file)))
-
-    @property
-    def fats_and_certificates(self) -> frozenset[tuple[str, str | None]]:
-        """Key of each fat that was taken, and key and lot of each certificate. [keys]"""
-        return frozenset((one.key, one.lot) for one in self.taken if one.file in ("fats", "certificates"))
 
     def take(self, file: str, key: str, **more: Any) -> None:
         """Note that something was taken (`file`, `key`; `more`: other fields of `Taken`)."""
@@ -151,6 +158,51 @@ class CoopUse:
         found = dict(self._with_certificates(body, at, own_names))
         return {**found, "own_fats": [*own, *added]} if added and has_own_fats else found
 
+    def composition_of(self, fragrance: str) -> tuple[Constituent, ...]:
+        """What is in a fragrance (`fragrance`: its name); empty if that is not known. [% by mass]"""
+        key = slug(fragrance)
+        found = self.data.fragrances.get(key, ())
+        if found:
+            self.take("fragrances", key)
+        return found
+
+    def with_prices(self, given: CostOptions) -> CostOptions:
+        """Options with the prices that they lack, if they are in the currency of the folder (`given`)."""
+        if not given.currencies <= {self.data.currency}:
+            return given
+        own = {one.key for one in given.ingredients}
+        self.priced = self.data.prices.keys() - own
+        return replace(given, ingredients=(*given.ingredients, *(
+            price for key, price in self.data.prices.items() if key not in own)))
+
+    def note_prices(self, keys: Iterable[str]) -> None:
+        """Note that these ingredients were priced, where the price is the folder's (`keys`)."""
+        for key in keys:
+            if key in self.priced:
+                self.take("packs", key)
+
+    def packs_for(self, needs: Iterable[Need], packs: Iterable[Pack], suppliers: Iterable[Supplier]) -> list[Pack]:
+        """Packs of what is needed and has no pack in the request (`needs`, `packs` and `suppliers` of the request).
+
+        Of a request with terms of suppliers only their packs: what others take for shipping is not known.
+        """
+        own, terms = tuple(packs), tuple(suppliers)
+        currencies = {pack.price.currency for pack in own} | {
+            money.currency for one in terms for money in (one.shipping, one.free_from, one.minimum_order) if money}
+        if not currencies <= {self.data.currency}:
+            return []
+        known = {one.name for one in terms}
+        wanted = {(need.key, need.counted) for need in needs} - {(pack.key, counted) for pack in own
+                                                                 for counted in (True, False)}
+        return [pack for key, counted in sorted(wanted) for pack in self.data.packs.get(key, ())
+                if pack.counted == counted and (not known or pack.supplier is None or pack.supplier in known)]
+
+    def note_packs(self, packs: Iterable[Pack]) -> None:
+        """Note which of these packs are the folder's (`packs`)."""
+        for pack in packs:
+            if any(pack is one for one in self.data.packs.get(pack.key, ())):
+                self.take("packs", pack.key)
+
     def _key(self, name: str, own_names: set[str]) -> str:
         """Key of the fat of the folder or of the table with a name; empty if the request has its own of that name."""
         name = tidy(name)
@@ -165,7 +217,7 @@ class CoopUse:
         if isinstance(recipe, dict):
             return {**body, "recipe": self._with_certificates(recipe, f"{at}/recipe", own_names)}
         fats = body.get("fats")
-        if not self.data.certificates or not isinstance(fats, list):
+        if not isinstance(fats, list):
             return body
         return {**body, "fats": [self._certified(row, f"{at}/fats/{number}", own_names) if isinstance(row, dict)
                                  else row for number, row in enumerate(fats)]}
@@ -173,10 +225,17 @@ class CoopUse:
     def _certified(self, row: Mapping[str, Any], at: str, own_names: set[str]) -> Mapping[str, Any]:
         """A fat of a recipe with the certificate of its lot, unless it has a value of its own."""
         name, lot = row.get("fat"), row.get("lot")
-        if not isinstance(name, str) or not isinstance(lot, str) or any(field in row for field in _VALUES):
+        if not isinstance(name, str):
             return row
-        key, lot = self._key(name, own_names), tidy(lot)
-        value = self.data.certificates.get((key, lot))
+        key, lot = self._key(name, own_names), tidy(lot) if isinstance(lot, str) else None
+        own = self.data.fats.get(key)
+        if own is not None and "density" in own.given and "density" not in row:
+            self.values.add((key, lot, "density"))
+        if any(field in row for field in _VALUES):
+            return row
+        value = None if lot is None else self.data.certificates.get((key, lot))
+        if own is not None or value is not None:
+            self.values.add((key, lot, "saponification_value"))
         if value is None:
             return row
         if "acid_value" in row:  # a request's own value wins
@@ -206,3 +265,9 @@ def coop_version() -> CoopVersion | None:
     """Which data of the co-op are served; None where the service has none. [version]"""
     use = current_coop.get()
     return None if use is None else use.data.version
+
+
+def has_packs() -> bool:
+    """Whether the co-op has packs and prices. [yes or no]"""
+    use = current_coop.get()
+    return use is not None and bool(use.data.packs)

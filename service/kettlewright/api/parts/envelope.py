@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 from marshmallow import ValidationError
 
 from kettlewright import __version__
+from kettlewright.api.door.compiled_load import compiled_load
 from kettlewright.api.door.fields import AsGiven, Choice, Text
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Part, Strict
@@ -25,7 +26,7 @@ from kettlewright.units import Units, current_units, default_units, using
 __all__ = ["GOVERNING", "BaseResponse", "CertificateEntry", "CoopDataVersion", "FromCoop", "Meta", "Request",
            "TriggeredCaution", "answer", "governed"]
 
-_UNITS = UnitsChoice()
+_load_units = compiled_load(UnitsChoice())
 GOVERNING = ("units", "locale", "own_fats")  # hold around the whole load, by `governed`
 
 
@@ -53,7 +54,7 @@ def governed(*, units: object = None, locale: object = None, own_fats: object = 
 def _units_of(given: object) -> Units:
     if isinstance(given, dict):
         try:
-            units: Units = _UNITS.load(given)
+            units: Units = _load_units(given)
         except ValidationError:
             return default_units
         return units

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
 from kettlewright import limits
 from kettlewright.api.door.fields import Choice, Mass, Number, Text, Whole
 from kettlewright.api.door.strict import ListOf, Part, Strict
+from kettlewright.api.parts.coop import current_coop, has_packs
 from kettlewright.api.parts.envelope import Request
 from kettlewright.api.parts.own_fats import fat_key_if_known
 from kettlewright.api.parts.packs import PackInput, mass_or_count
@@ -151,11 +152,19 @@ class PurchasesRequest(Request):
     suppliers = ListOf(Part(SupplierInput), at_most=8, about="Terms of suppliers; if you give any, list every supplier "
                        "that a pack names")
 
+    def completed(self, body: Mapping[str, Any], *, at: str = "") -> Mapping[str, Any]:
+        """The body; where the co-op has packs, `packs` may be left out (`body`, `at`)."""
+        found = super().completed(body, at=at)
+        return {"packs": [], **found} if has_packs() else found
+
     def build(self, data: dict[str, Any]) -> Any:
-        """All needs in one list (`data`)."""
+        """All needs in one list, and the co-op's packs beside those of the request (`data`)."""
         batches = data.pop("batches", [])
         needs = [*data.pop("needs", []), *(need for _, wanted in batches for need in wanted)]
         if not needs:
             raise Missing('Nothing is needed; give "needs", or the weigh lists of "batches".', field=("needs",))
+        use = current_coop.get()
+        if use is not None:
+            data["packs"] = [*data["packs"], *use.packs_for(needs, data["packs"], data.get("suppliers", ()))]
         return super().build({**data, "needs": needs, "times": [times for times, _ in batches]})
 
