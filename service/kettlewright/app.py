@@ -13,7 +13,7 @@ from kettlewright import __version__
 from kettlewright.api import endpoints
 from kettlewright.api.coop.served import load_data, serve_data
 from kettlewright.api.document import documents
-from kettlewright.api.door import cross_origin, guards
+from kettlewright.api.door import cross_origin, guards, metrics
 from kettlewright.api.door.access_record import current_record, measured
 from kettlewright.api.door.gate import Gate, utc_now
 from kettlewright.api.door.operations import OPERATIONS
@@ -100,6 +100,8 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations
     register_operations(app, chosen)
+    if chosen.metrics:
+        metrics.register(app, chosen.metrics, __version__, DATA_VERSION)
     documents.register(app, lambda base, examples: (
         home_page(base, __version__, DATA_VERSION, examples), page_policy()))
     return app

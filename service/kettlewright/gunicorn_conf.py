@@ -11,6 +11,7 @@ from typing import Any
 
 from kettlewright.api.coop.folder import BadData
 from kettlewright.api.coop.served import load_data, reload_data
+from kettlewright.api.door import metrics
 from kettlewright.api.door.logs import RequestLog, log_settings
 from kettlewright.keys import BadKeyFile, hold_keys, read_again
 from kettlewright.settings import BadSetting, check_addresses, read_settings
@@ -47,6 +48,8 @@ def on_starting(server: Any) -> None:
         check_addresses(server.address, _settings)
         if _settings.key_file:
             hold_keys(_settings.key_file)
+        if _settings.metrics:
+            metrics.prepare(_settings.metrics)
     except (BadSetting, BadKeyFile) as error:
         sys.exit(f"Error: {error}")
     documents.build()
@@ -80,3 +83,16 @@ def post_worker_init(worker: Any) -> None:
     # the worker ends as at any other stop: it finishes what it serves, and gunicorn starts another
     slots.when_stuck = partial(os.kill, os.getpid(), signal.SIGTERM)
     slots.stopping = lambda: not worker.alive
+    if _settings.metrics:
+        try:
+            counts = metrics.Counts(_settings.metrics, worker.wsgi.view_functions)
+        except OSError as error:
+            _log.error("this worker counts nothing for /metrics: %s", error.strerror)
+        else:
+            RequestLog.count = staticmethod(counts.add)
+
+
+def child_exit(_server: Any, worker: Any) -> None:
+    """Called by gunicorn in its main process after a worker has ended (`worker`)."""
+    if _settings.metrics:
+        metrics.add_ended(_settings.metrics, worker.pid)
