@@ -19,6 +19,7 @@ from icalendar import Calendar
 from kettlewright.api.document.openapi import examples_of
 from kettlewright.app import create_app
 from kettlewright.views.figures import floored, on_scale, plain
+from pages.shown import SHOWN
 
 DEMO = json.loads((Path(__file__).parents[2] / "client" / "examples" / "kiln_dusk.json").read_text(encoding="utf-8"))
 SVG = "{http://www.w3.org/2000/svg}"
@@ -90,7 +91,7 @@ def test_cautions_stand_where_the_hand_is(client: FlaskClient) -> None:
 
 
 def test_every_caution_is_on_the_sheet_once(client: FlaskClient) -> None:
-    for body in (DEMO, *(one["body"] for one in examples_of("batches"))):
+    for body in (DEMO, *SHOWN.values(), *(one["body"] for one in examples_of("batches"))):
         plan, page = client.post("/v1/batches", json=body).json, " ".join(parsed(sheet(client, body)).texts)
         assert plan is not None
         said = [sentence for one in plan["cautions"] for sentence in one["message"].split(". ")]
