@@ -38,7 +38,7 @@ def sent(client: FlaskClient, path: str, body: dict[str, Any]) -> dict[str, Any]
 
 
 class Lines(HTMLParser):
-    """The lines of all tables of a page: the texts of their cells, and the heading of the vessel they stand under."""
+    """The lines of all tables of a page: the texts of their cells, and the heading of the vessel they are under."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -77,14 +77,14 @@ def lines_of(page: str) -> list[tuple[str, list[str]]]:
 def on_paper(plan: dict[str, Any]) -> list[tuple[dict[str, Any], tuple[str, ...]]]:
     """Each row of a plan, and its what, lot and mass as a sheet has to show them.
 
-    Of a dose too little for the scale the mass of its dilution stands where the others have theirs.
+    Of a dose too little for the scale the mass of its dilution is shown where the others have theirs.
     """
     locale = plan["locale"]
 
     def on_scale(row: dict[str, Any], mass: float) -> str:
         decimals = len(f"{row['step']:.9f}".rstrip("0").partition(".")[2])
-        told = f"{mass:.{decimals}f} {row['unit']}"
-        return told.replace(".", ",") if locale == "de" else told
+        text = f"{mass:.{decimals}f} {row['unit']}"
+        return text.replace(".", ",") if locale == "de" else text
 
     found = []
     for row in plan["weigh_list"]:
@@ -109,7 +109,7 @@ def check_sheet(client: FlaskClient, body: dict[str, Any]) -> None:
     vessels = {tuple(cells): vessel for vessel, cells in lines}
     for row, shown in wanted:
         vessel = vessels[shown]
-        if "portion" in row:  # where two rows read alike, the one that stands last was kept
+        if "portion" in row:  # where two rows read alike, the last one was kept
             assert any(name in vessel for name in names.values()), (row, vessel)
 
 
@@ -126,7 +126,7 @@ def test_every_row_of_any_batch_is_on_the_sheet_with_its_form(client: FlaskClien
         check_sheet(client, {**body, **how})
 
 
-def test_a_row_stands_under_its_vessel_its_jar_or_its_portion(client: FlaskClient) -> None:
+def test_a_row_is_listed_under_its_vessel_its_jar_or_its_portion(client: FlaskClient) -> None:
     lines = lines_of(client.post("/v1/batches?format=html", json=EVERYTHING).text)
     found = [(vessel, cells[0]) for vessel, cells in lines]
     for vessel, what in [
@@ -154,9 +154,9 @@ def test_every_row_is_in_the_table_with_its_form(client: FlaskClient, name: str,
 @pytest.mark.parametrize("name", WHOLE)
 def test_every_row_is_in_the_result_of_the_client_with_its_form(client: FlaskClient, name: str) -> None:
     reply = sent(client, "/v1/batches", WHOLE[name])
-    told = [{field: value for field, value in asdict(row).items() if value is not None}
+    rows = [{field: value for field, value in asdict(row).items() if value is not None}
             for row in read(Batch, reply).weigh_list]
-    assert told == reply["weigh_list"]
+    assert rows == reply["weigh_list"]
 
 
 def check_rows(client: FlaskClient, body: dict[str, Any]) -> None:
@@ -180,7 +180,7 @@ def test_rows_of_any_batch_are_distinguished(client: FlaskClient, body: dict[str
 
 
 def check_bought(client: FlaskClient, body: dict[str, Any]) -> None:
-    """What the cost counts, what the rows say and what is bought for them, by key, in grams or the unit asked."""
+    """What the cost counts, what the rows say and what is bought for them, by key, in grams or the requested unit."""
     plain = {name: value for name, value in body.items()
              if name not in ("prices", "label", "dates", "cut", "batch_number", "compare_to", "locale")}
     rows = sent(client, "/v1/batches", plain)["weigh_list"]
@@ -193,9 +193,9 @@ def check_bought(client: FlaskClient, body: dict[str, Any]) -> None:
     counted = {line["key"]: line["mass"] for line in cost["ingredients"]}
     assert counted.keys() <= keys.keys()
     for locale in ("en", "de"):
-        told = sent(client, "/v1/batches", {**plain, "locale": locale})["weigh_list"]
+        weigh_list = sent(client, "/v1/batches", {**plain, "locale": locale})["weigh_list"]
         found = sent(client, "/v1/purchases", {
-            "locale": locale, "units": plain.get("units", {}), "packs": packs, "batches": [{"weigh_list": told}]})
+            "locale": locale, "units": plain.get("units", {}), "packs": packs, "batches": [{"weigh_list": weigh_list}]})
         assert found["missing"] == []
         assert {one["key"]: one["needed_mass"] for one in found["ingredients"]} == pytest.approx(counted)
 
@@ -233,13 +233,13 @@ def test_what_is_dispersed_is_bought_once_and_what_is_kept_back_not_at_all(clien
 
 
 def test_no_row_is_called_after_its_form(client: FlaskClient) -> None:
-    """A strength that stands in the name as well would be read twice."""
+    """A strength that is in the name as well would be read twice."""
     for row in sent(client, "/v1/batches", EVERYTHING)["weigh_list"]:
         assert not re.search(r"\d+ ?%", row["name"]), row
 
 
 def check_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
-    """Every row of the list in the hand can be told as it was weighed, whatever language it was printed in."""
+    """Every row of the list in the hand can be reported as it was weighed, whatever language it was printed in."""
     plan = {name: value for name, value in body.items() if name != "locale"}
     for locale in ("en", "de"):
         reply = sent(client, "/v1/batches", {**plan, "locale": locale})
@@ -247,9 +247,9 @@ def check_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
         found = sent(client, "/v1/batches/actuals", {
             "plan": plan, "identity": reply["identity"], "stage": "poured", "weighed": [
                 {"mass": row["weigh"], **{name: row[name] for name in IDENTITY if name in row}} for row in rows]})
-        told = {tuple(line.get(name) for name in IDENTITY): line["state"] for line in found["difference"]}
-        assert {tuple(row.get(name) for name in IDENTITY) for row in rows} <= told.keys()
-        assert {told[tuple(row.get(name) for name in IDENTITY)] for row in rows} == {"as_planned"}
+        states = {tuple(line.get(name) for name in IDENTITY): line["state"] for line in found["difference"]}
+        assert {tuple(row.get(name) for name in IDENTITY) for row in rows} <= states.keys()
+        assert {states[tuple(row.get(name) for name in IDENTITY)] for row in rows} == {"as_planned"}
 
 
 @pytest.mark.parametrize("how", ["en", "oz"])
