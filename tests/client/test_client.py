@@ -172,7 +172,7 @@ def test_the_table_of_operations_is_that_of_the_contract() -> None:
         words = words_of(described)
         assert {MEDIA_TYPES[word] for word in words} == set(described["responses"]["200"]["content"]), name
         assert set(OPERATIONS[name].forms) == set(words) - {"json", "csv", "text"}, name
-        own = {part["name"] for part in parameters_of(DOCUMENT, described)} - {"format", "table", "field"}
+        own = {part["name"] for part in parameters_of(DOCUMENT, described)} - {"format", "form", "table", "field"}
         assert set(OPERATIONS[name].address) == own, name
 
 
@@ -186,6 +186,15 @@ def test_every_form_of_a_reply_can_be_requested(name: str) -> None:
         assert (word == "json") == found.startswith("{")
     assert client.form(name, "json", json.dumps(recorded()[name].body).encode(),
                        **({"key": "olive"} if name == "fat" else {})).startswith("{")
+
+
+def test_a_card_is_a_page_requested_by_its_form(client: Client) -> None:
+    body = recorded()["batches"].body
+    sheet, card = client.form("batches", "html", body), client.form("batches", "html", body, form="card")
+    assert card.form == "html"
+    assert card.rstrip().endswith("</html>")
+    assert "size: A6" in card
+    assert "size: A6" not in sheet
 
 
 def test_an_invalid_request_raises_the_messages_of_the_service(client: Client) -> None:

@@ -95,6 +95,11 @@ def test_what_a_form_needs_goes_into_the_address(capsys: Captured) -> None:
     assert other.requests[0].endswith(json.dumps(LYE).encode())
 
 
+def test_the_card_of_a_batch_is_written_to_its_own_file() -> None:
+    assert command.main(["plan", "batch.json", "--html", "card.html", "--query", "form=card"]) == 0
+    assert "size: A6" in Path("card.html").read_text(encoding="utf-8")
+
+
 def test_stdin_is_read_and_sent_as_it_is(monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
     doubled = b'{"fats": [{"fat": "olive", "mass": 700, "mass": 7}]}'  # json.loads would take the last and say nothing
     for text, code, said in ((json.dumps(LYE).encode(), 0, "always:"), (doubled, 1, 'The key "mass" appears twice'),

@@ -36,7 +36,9 @@ def test_the_order_of_stirring_comes_before_the_pour() -> None:
     reply, page = both(batch({"name": "clove", "kind": "fragrance", "dose": 1, "basis": "pct_of_fats",
                               "thickens_fast": True}))
     assert len(reply["mixing_order"]) == 2
-    assert page.index("2. Weigh") < page.index("Stir in this order") < page.index("3. Pour, from the bottom up")
+    assert reply["bucket_order"] == ["dark", "light"]
+    cups, buckets = page.index("Set out, before any lye"), page.index("Buckets, in the order you mix")
+    assert cups < buckets < page.index("right before")
 
 
 @pytest.mark.parametrize("carry_over", [False, True])

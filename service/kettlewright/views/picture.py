@@ -13,12 +13,21 @@ from kettlewright.said import Said
 from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, strip, width_at
 from kettlewright.views.figures import measured, span, template
 
-__all__ = ["UNCOLOURED", "Stripe", "cut_face", "mould_section", "portions_section"]
+__all__ = ["UNCOLOURED", "Stripe", "cut_face", "hatch_ink", "mould_section", "portions_section"]
 
 _WIDE, _LEFT, _TOP, _TALL = 300.0, 20.0, 34.0, 420.0
 UNCOLOURED = "#d9cfbf"
 _LABEL_GAP = 30.0
 _GAP = 0.08  # of a cavity's width, between cavities drawn side by side
+
+
+_DARK = 0.42  # of full brightness: below it a black hatch is lost in print
+
+
+def hatch_ink(colour: str) -> str:
+    """Set of hatches that shows on a colour: "h", black, or "w", white (`colour`: "#rrggbb"). [prefix]"""
+    red, green, blue = (int(colour[at:at + 2], 16) / 255 for at in (1, 3, 5))
+    return "w" if 0.299 * red + 0.587 * green + 0.114 * blue < _DARK else "h"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +46,8 @@ class Stripe:
         Heights of its label and of its own middle. [picture units]
     right_x : float, optional
         Its right edge at `mid_y`, if a line leads from there to the label. [picture units]
-    dusted : str
-        Powder on top of it, empty if there is none. [text]
+    dusted, powder : str
+        Powder on top of it, empty if there is none; its colour, empty if not given. [text]
     """
 
     name: str
@@ -50,6 +59,12 @@ class Stripe:
     mid_y: float
     right_x: float | None
     dusted: str
+    powder: str
+
+    @property
+    def ink(self) -> str:
+        """Set of hatches that shows on its colour: black, or white on a dark one. [prefix]"""
+        return hatch_ink(self.colour)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +101,10 @@ class _Frame:
                     ground=self.ground, scale=self.scale)
 
 
-def _frame(profile: Profile, cavities: int = 1) -> _Frame:
+def _frame(profile: Profile, cavities: int = 1, *, tall_at_most: float = _TALL) -> _Frame:
     wide, tall = max(width for _, width in profile), max(profile[-1][0], 1e-9)
     wide *= cavities * (1 if cavities == 1 else 1 + _GAP)
-    scale = min(_WIDE / wide, _TALL / tall)
+    scale = min(_WIDE / wide, tall_at_most / tall)
     return _Frame(profile, scale, _LEFT + wide * scale / 2, _TOP + tall * scale, cavities)
 
 
@@ -132,7 +147,7 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
         stripes.append(Stripe(portion["name"], label, portion["colour"] or UNCOLOURED, number % HATCHES, outline,
                               nine_digits(label_y), nine_digits(y + h / 2),
                               _edge(frame, y + h / 2) if stacked else None,
-                              portion.get("dusting", {}).get("name", "")))
+                              portion.get("dusting", {}).get("name", ""), portion.get("dusting", {}).get("colour", "")))
     return stripes
 
 
@@ -165,7 +180,7 @@ def _empty_profile(depth: float | None) -> Profile:
 
 
 def _with_layers(reply: Mapping[str, Any], mould: Mapping[str, Any] | None, arrangement: str, title: Said,
-                 face_width: float | None) -> str:
+                 face_width: float | None, tall_at_most: float = _TALL) -> str:
     """A section with the portions of a reply."""
     portions, unit = reply["portions"], reply["units"]["length"]
     known = profile_of(mould)
@@ -183,7 +198,7 @@ def _with_layers(reply: Mapping[str, Any], mould: Mapping[str, Any] | None, arra
         profile = _empty_profile(depth)
         below = Said("section of the mould, width not to scale, {height} high", height=measured(depth, unit)) \
             if depth else Said("section of the mould, width not to scale")
-    frame = _frame(profile, len(portions) if arrangement == "separate" else 1)
+    frame = _frame(profile, len(portions) if arrangement == "separate" else 1, tall_at_most=tall_at_most)
     stripes = _stripes(portions, frame, arrangement, depth or profile[-1][0], unit)
     return _section(stripes, frame, [] if face_width is not None else _rims(frame), title,
                     [below, _NOTES[arrangement]] if arrangement in _NOTES else [below])
@@ -198,13 +213,15 @@ def _rims(frame: _Frame) -> list[Outline]:
 
 
 @in_language_of_response
-def cut_face(reply: Mapping[str, Any]) -> str:
+def cut_face(reply: Mapping[str, Any], *, tall_at_most: float = _TALL) -> str:
     """The face of a bar, or the section of a mould that is not cut or whose loaves slant.
 
     Parameters
     ----------
     reply : mapping
         JSON reply of /v1/batches. [as in JSON]
+    tall_at_most : float
+        Height of the drawn section at most. [picture units]
 
     Returns
     -------
@@ -218,7 +235,7 @@ def cut_face(reply: Mapping[str, Any]) -> str:
     face = cuts["bars"]["length"] if upright and cut_as_poured and reply["arrangement"] in (
         "layers", "mingled") else None
     title = Said("The cut face") if face else Said("The filled mould")
-    return _with_layers(reply, reply["mould"], reply["arrangement"], title, face)
+    return _with_layers(reply, reply["mould"], reply["arrangement"], title, face, tall_at_most)
 
 
 @in_language_of_response

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import re
+from types import SimpleNamespace
 
 import pytest
 from kettlewright.api.document import documents, openapi
@@ -47,7 +48,7 @@ def test_gunicorn_builds_it_before_its_workers() -> None:
     from kettlewright import gunicorn_conf
 
     documents.build.cache_clear()
-    gunicorn_conf.on_starting(None)
+    gunicorn_conf.on_starting(SimpleNamespace(address=[("127.0.0.1", 8000)]))
     assert documents.build.cache_info().currsize == 1
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import threading
 import time
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -107,6 +108,29 @@ def test_cpu_time_of_the_answering_thread_is_measured_and_waiting_is_not() -> No
     environ: dict[str, Any] = {}
     measured(work)(environ, lambda *_: lambda _: None)
     assert .05 <= environ[RECORD].cpu_seconds < .09
+
+
+def test_cpu_time_of_a_reply_that_is_made_while_it_is_sent_is_counted() -> None:
+    closed = threading.Event()
+
+    def parts() -> Iterator[bytes]:
+        try:
+            for _ in range(3):
+                burn(.02)
+                yield b"x"
+        finally:
+            closed.set()
+
+    environ: dict[str, Any] = {}
+    reply = measured(lambda *_: parts())(environ, lambda *_: lambda _: None)
+    assert environ[RECORD].cpu_seconds < .02
+    assert list(reply) == [b"x"] * 3
+    assert .06 <= environ[RECORD].cpu_seconds < .1
+    reply = measured(lambda *_: parts())(environ, lambda *_: lambda _: None)
+    closed.clear()
+    next(iter(reply))
+    reply.close()  # type: ignore[attr-defined]
+    assert closed.is_set()
 
 
 def test_cpu_time_is_counted_where_the_work_fails() -> None:

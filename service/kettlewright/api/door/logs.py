@@ -19,6 +19,7 @@ from gunicorn.glogging import Logger
 from pythonjsonlogger.json import JsonFormatter
 
 from kettlewright.api.door.access_record import RECORD, AccessRecord
+from kettlewright.keys import KEY_TEXT
 from kettlewright.settings import read_settings
 
 __all__ = ["JsonLines", "RequestLog", "log_settings", "plain_path"]
@@ -41,7 +42,7 @@ class JsonLines(JsonFormatter):
         if record.name == "gunicorn.error":
             record = logging.makeLogRecord({**record.__dict__, "msg": _SENT.sub("...", record.getMessage()),
                                             "args": ()})
-        return super().format(record)
+        return KEY_TEXT.sub(r"\1...", super().format(record))  # somebody may take a key for a path or an id
 
     def formatException(self, ei: Any) -> str:  # its name in the standard library
         """Kind and place of an error, and of those it came from (`ei`: as of sys.exc_info)."""

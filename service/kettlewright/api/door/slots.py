@@ -15,11 +15,11 @@ import logging
 import threading
 import time
 from collections.abc import Callable
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from kettlewright.api.door.problems import Problem
 
-__all__ = ["Slots", "heavy_slots"]
+__all__ = ["HeldSlot", "Slots", "heavy_slots"]
 
 T = TypeVar("T")
 
@@ -97,8 +97,15 @@ class _Work:
             ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(ident), ctypes.py_object(_Stopped))
 
 
+def _full(detail: str) -> Problem:
+    return Problem(503, detail, headers={"Retry-After": str(_RETRY_SECONDS)})
+
+
 class Slots:
     """The slots of one worker process.
+
+    `when_stuck` is called when a calculation cannot be stopped; `stopping` says whether the worker is about to end, so
+    that a stream ends between two calculations.
 
     Parameters
     ----------
@@ -111,7 +118,9 @@ class Slots:
     def __init__(self, count: int, seconds: float) -> None:
         self.seconds = seconds
         self.when_stuck: Callable[[], None] = lambda: None
+        self.stopping: Callable[[], bool] = lambda: False
         self._free = threading.BoundedSemaphore(count)
+        self._streams = threading.BoundedSemaphore(max(count // 2, 1))
 
     def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False,
             spend: Callable[[float], None] = lambda seconds: None) -> T:
@@ -135,15 +144,47 @@ class Slots:
         ------
         Problem : 503 where no slot is free, the limit was reached, or the caller has gone.
         """
-        if not self._free.acquire(blocking=False):
-            raise Problem(503, "All slots for heavy calculations are taken. Send the same request again in a second.",
-                          headers={"Retry-After": str(_RETRY_SECONDS)})
+        self._take()
+        found: T = self.result_of(self.begin(call, self._free.release, spend), gone)
+        return found
+
+    def hold(self) -> HeldSlot:
+        """A slot for many calculations, one after another; release it at the end.
+
+        At most half of the slots are held in this way, so that a long stream leaves room for single calculations.
+
+        Raises
+        ------
+        Problem : 503 where no slot is free.
+        """
+        if not self._streams.acquire(blocking=False):
+            raise _full("All slots for streams are taken. Send the same request again in a second.")
         try:
-            work = _Work(call, self._free.release, spend)
+            self._take()
+        except Problem:
+            self._streams.release()
+            raise
+        return HeldSlot(self)
+
+    def _take(self) -> None:
+        if not self._free.acquire(blocking=False):
+            raise _full("All slots for heavy calculations are taken. Send the same request again in a second.")
+
+    def give_back(self) -> None:
+        """Free a slot that was held."""
+        self._free.release()
+        self._streams.release()
+
+    def begin(self, call: Callable[[], object], release: Callable[[], None], spend: Callable[[float], None]) -> _Work:
+        """Start a calculation in a slot that was taken (`call`; `release`: called at its end; `spend`: as of `run`)."""
+        try:
+            return _Work(call, release, spend)
         except RuntimeError:  # no more threads may be started
-            self._free.release()
-            raise Problem(503, "No thread is free for this calculation. Send the same request again in a second.",
-                          headers={"Retry-After": str(_RETRY_SECONDS)}) from None
+            release()
+            raise _full("No thread is free for this calculation. Send the same request again in a second.") from None
+
+    def result_of(self, work: _Work, gone: Callable[[], bool]) -> Any:
+        """The result of a calculation that was started (`work`, `gone`: whether the caller has hung up)."""
         deadline = time.monotonic() + self.seconds
         while not work.done.wait(min(_LOOK_SECONDS, max(deadline - time.monotonic(), 0.0))):
             late = time.monotonic() >= deadline
@@ -159,7 +200,7 @@ class Slots:
             finally:
                 # its traceback leads back to `work`: as a cycle, it would keep the whole body until the next collection
                 work.error = None
-        return work.result  # type: ignore[return-value]  # what `call` returned
+        return work.result
 
     def _stop(self, work: _Work) -> None:
         work.stop()
@@ -172,3 +213,56 @@ class Slots:
         timer = threading.Timer(_STUCK_SECONDS, look_again)
         timer.daemon = True
         timer.start()
+
+
+class HeldSlot:
+    """A slot for many calculations, one after another (`Slots.hold`).
+
+    Parameters
+    ----------
+    slots : Slots
+        Where the slot was taken. [slots]
+    """
+
+    def __init__(self, slots: Slots) -> None:
+        self._slots = slots
+        self._lock = threading.Lock()
+        self._last: _Work | None = None
+        self._busy = self._ended = False
+
+    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False,
+            spend: Callable[[float], None] = lambda seconds: None) -> T:
+        """The result of one calculation, as of `Slots.run`.
+
+        Parameters
+        ----------
+        call, gone, spend : callable
+            As there. [function]
+
+        Returns
+        -------
+        T : whatever `call` returns; what it raises is raised here.
+
+        Raises
+        ------
+        Problem : 503 where the limit was reached or the caller has gone, and while a stopped calculation still runs.
+        """
+        if self._last is not None and not self._last.done.wait(_STUCK_SECONDS):
+            raise Problem(503, "An earlier calculation of this stream cannot be stopped.")
+        self._busy = True
+        self._last = self._slots.begin(call, self._work_ended, spend)
+        found: T = self._slots.result_of(self._last, gone)
+        return found
+
+    def release(self) -> None:
+        """Give the slot back: now, or as soon as a calculation that was stopped has ended."""
+        with self._lock:
+            if not self._ended and not self._busy:
+                self._slots.give_back()
+            self._ended = True
+
+    def _work_ended(self) -> None:
+        with self._lock:
+            if self._ended:
+                self._slots.give_back()
+            self._busy = False

@@ -103,7 +103,7 @@ def make_label(options: LabelOptions, lye: Lye, division: Division, *, arrangeme
     Unsolvable : a net quantity that the bars cannot hold.
     """
     market = MARKETS[options.market]
-    namer = Namer(market, {slug(own.key): own for own in options.names})
+    namer = Namer(market, {slug(own.key): own for own in options.names}, options.shared_names)
     loss = expected_loss_pct
     pot = pot_of(lye, division.additions, namer, as_reacted=options.naming == "as_reacted")
     found = bars_of(division, buckets_of(division, pot, namer), cuts, arrangement,

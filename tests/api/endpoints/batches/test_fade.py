@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 from typing import Any
 
 import pytest
@@ -103,11 +104,14 @@ def test_the_sheet_shows_the_strip_the_ladder_and_the_jar(client: FlaskClient) -
     body["residue"] = {"kept_back": 60}
     page = client.post("/v1/batches?format=html", json=body).text
     assert 'class="patch"' in page
-    assert "Add for the next darker step" in page
-    assert "Jar of walnut &lt;husk&gt; in sunflower" in page
+    assert re.search(r"Too light\? [\d.]+ g of walnut &lt;husk&gt; dispersion, 20 %", page)
+    assert page.index("walnut &lt;husk&gt;</b>, <span class=\"form\">20 % in sunflower") < page.index(
+        "First mix this jar until smooth") < page.index("Then, out of the jar:")
     assert "batter from night" in page
     assert "Set aside first" in page
-    assert "Stir in this order, not in the order you pour." in page
+    buckets = re.findall(r"<h3>(\d\. \w+)</h3>", page)
+    assert buckets == ["1. night", "4. plain", "2. dusk", "3. haze"]  # who lends is mixed before who borrows
+    assert page.index("Buckets, in the order you mix them") < page.index(buckets[-1]) < page.index("Then pour")
     assert "Colours on a screen differ" in page
     without = {key: value for key, value in body.items() if key != "fade"}
     assert 'class="patch"' not in client.post("/v1/batches?format=html", json=without).text
