@@ -193,8 +193,8 @@ def test_a_card_is_a_page_requested_by_its_form(client: Client) -> None:
     sheet, card = client.form("batches", "html", body), client.form("batches", "html", body, form="card")
     assert card.form == "html"
     assert card.rstrip().endswith("</html>")
-    assert "size: A6" in card
-    assert "size: A6" not in sheet
+    assert "size: 105mm 148mm" in card
+    assert "size: 105mm 148mm" not in sheet
 
 
 def test_an_invalid_request_raises_the_messages_of_the_service(client: Client) -> None:

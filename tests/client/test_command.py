@@ -97,7 +97,7 @@ def test_what_a_form_needs_goes_into_the_address(capsys: Captured) -> None:
 
 def test_the_card_of_a_batch_is_written_to_its_own_file() -> None:
     assert command.main(["plan", "batch.json", "--html", "card.html", "--query", "form=card"]) == 0
-    assert "size: A6" in Path("card.html").read_text(encoding="utf-8")
+    assert "size: 105mm 148mm" in Path("card.html").read_text(encoding="utf-8")
 
 
 def test_stdin_is_read_and_sent_as_it_is(monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:

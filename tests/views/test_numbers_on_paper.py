@@ -21,9 +21,7 @@ from kettlewright.views.sheet import batch_sheet
 
 NUMBER = re.compile(r"(?<![\w.,])-?\d+(?:\.\d+)*")
 GERMAN = re.compile(r"(?<![\w.,])-?\d+(?:,\d+)?")
-OF_THE_PAGE = ["(95 %)", "1. Before you make the lye", "2. Weigh",
-               "1. Bevor Sie die Lauge ansetzen", "2. Wiegen", "2. Abwiegen", "3. Gießen", "4. Ausformen",
-               "5. Reifung", "CIEDE2000"]
+OF_THE_PAGE = ["(95 %)", "CIEDE2000"]
 TIMES = 8
 
 

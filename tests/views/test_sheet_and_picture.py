@@ -172,7 +172,7 @@ def test_a_card_keeps_figures_and_the_keys_of_dangers(client: FlaskClient) -> No
         assert key in text
     assert "Wear goggles" not in text
     style = card.text.split("<style>")[1].split("</style>")[0]
-    assert "size: A6" in style
+    assert "size: 105mm 148mm" in style
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     assert digest in card.headers["Content-Security-Policy"]
     assert client.post("/v1/lye?form=card", json=DEMO["recipe"]).status_code == 422
