@@ -208,9 +208,14 @@ class _Block(yaml.CSafeDumper):
         return True
 
     def represent_sequence(self, tag: str, sequence: Any, flow_style: bool | None = None) -> yaml.SequenceNode:
-        """Lists of words, such as `required`, on one line (`tag`, `sequence`, `flow_style`)."""
-        words = all(isinstance(one, str) and len(one) <= _WORD_MAX for one in sequence)
-        return super().represent_sequence(tag, sequence, flow_style=words or flow_style)
+        """Lists of words and numbers, such as `required`, on one line (`tag`, `sequence`, `flow_style`)."""
+        short = all(isinstance(one, int | float) or (isinstance(one, str) and len(one) <= _WORD_MAX)
+                    for one in sequence)
+        return super().represent_sequence(tag, sequence, flow_style=short or flow_style)
+
+    def represent_mapping(self, tag: str, mapping: Any, flow_style: bool | None = None) -> yaml.MappingNode:
+        """A reference and nothing else on one line (`tag`, `mapping`, `flow_style`)."""
+        return super().represent_mapping(tag, mapping, flow_style=list(mapping) == ["$ref"] or flow_style)
 
 
 @cache
