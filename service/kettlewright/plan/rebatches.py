@@ -165,7 +165,8 @@ def plan_rebatch(offcuts: Sequence[Offcuts], mould: Mould, scale: Scale, *, labe
         fill=filled(mould, division, "layers"), cuts=cuts, too_much_mass_g=too_much,
         room_mass_g=room_ml * whole.mass_g / division.mould_volume_ml, cure_loss=cure,
         cured_mass=BarMass(*(whole.mass_g - loss for loss in (cure.max_g, cure.mid_g, cure.min_g))),
-        superfat=superfat, labels=(), notes=_notes(heavy=heavy, too_much_g=too_much, assumed=added.assumed),
+        superfat=superfat, labels=(), notes=_notes(
+            heavy=heavy, too_much_g=too_much if too_much > scale.readability_g else 0.0, assumed=added.assumed),
         cautions=(*doubts, *poured.cautions))
     if heavy:
         return found

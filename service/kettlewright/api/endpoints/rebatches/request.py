@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from contextlib import ExitStack
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from typing import Any
 
 from kettlewright import limits
@@ -24,18 +25,34 @@ from kettlewright.plan import MeltingLiquid, OffcutOptions
 __all__ = ["RebatchesRequest"]
 
 
+_OWN_FATS: Any = BatchesRequest().load_fields["own_fats"]
+
+
+@contextmanager
+def _governed_by(plan: object) -> Iterator[None]:
+    """The plan's own units and own fats hold, as when it was sent alone (`plan` as in JSON)."""
+    given = plan if isinstance(plan, dict) else {}
+    with ExitStack() as stack:
+        with unchecked():
+            stack.enter_context(governed(units=given.get("units"), locale=current_locale.get(),
+                                         own_fats=given.get("own_fats"), own_fats_max=_OWN_FATS.at_most))
+        yield
+
+
 class _PlanOfBatch(Part):
-    """A plan inside a request: its own units and own fats govern it, as when it was sent alone."""
+    """A plan inside a request."""
 
     def _load(self, value: Any, partial: Any = None) -> Any:
-        if not isinstance(value, dict):
-            raise self.make_error("type")
-        own_fats: Any = self.schema.load_fields["own_fats"]
-        with ExitStack() as stack:
-            with unchecked():
-                stack.enter_context(governed(units=value.get("units"), locale=current_locale.get(),
-                                             own_fats=value.get("own_fats"), own_fats_max=own_fats.at_most))
+        with _governed_by(value):
             return super()._load(value, partial)
+
+
+class _RowsOfPlan(ListOf):
+    """Rows in the units of the plan beside them."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> list[Any]:
+        with _governed_by(data.get("plan")):
+            return super()._deserialize(value, attr, data, **more)
 
 
 class OffcutsInput(Strict):
@@ -44,7 +61,7 @@ class OffcutsInput(Strict):
     exactly_one = (("days", "lost_pct"),)
 
     plan = _PlanOfBatch(BatchesRequest, required=True, about="Body of /v1/batches, as it was sent")
-    weighed = ListOf(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows weighed otherwise than planned")
+    weighed = _RowsOfPlan(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows weighed otherwise than planned")
     portion = Text(about="Portion they are from; default all of them", example="slate")
     mass_g = Mass(required=True, bounds=limits.MASS, about="They weigh now", example=420)
     days = Number(bounds=limits.DRYING_DAY, about="Since the pour: the water left is then estimated", unit="days",
