@@ -294,7 +294,8 @@ FAMILIES = (
                                   for one in _STARTS[:3] for off in (20.0, 900.0)
                                   for stage in ("fats", "lye_made", "in_pot", "poured"))),
     Family("rebatches", {**BATCH_KNOBS, **SALE, "soaps": whole(1, 6), "days": choice(0, 30)}, _rebatches,
-           starts=tuple({**one, "soaps": 6, "days": 30} for one in _STARTS)),
+           starts=tuple({**one, "soaps": soaps, "days": 30, **less} for one in _STARTS for soaps, less in (
+               (1, {}), (6, {"portions": 10, "additions": 2, "pot_additions": 20, "borrows": 1})))),
     Family("purchases", {"needs": whole(1, 300), "packs": whole(1, 96), "suppliers": whole(0, 8), "seed": SEED,
                          "largest": real(300, 1e5), "places": choice(0, 1, 4), "even": choice(False, True),
                          "spread": real(0.01, 0.6), "limited": choice(False, True)}, _purchases),

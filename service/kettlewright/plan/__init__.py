@@ -9,7 +9,7 @@ from kettlewright.plan.fade import FadeLine, FadePlan, plan_fade
 from kettlewright.plan.fade_options import FadeOptions, MadeSwatch, OtherEnd
 from kettlewright.plan.label import label_of
 from kettlewright.plan.lye_plan import LyePlan, Scaled, plan_lye, scale_recipe
-from kettlewright.plan.melted_soap import MeltedSoap, OffcutOptions, Offcuts
+from kettlewright.plan.melted_soap import MeltedSoap, OffcutOptions, Offcuts, check_batches
 from kettlewright.plan.mixes import Mixes
 from kettlewright.plan.portion_plan import Bench, PortionPlan, plan_portions
 from kettlewright.plan.rebatch_superfat import LYE_HEAVY
@@ -49,6 +49,7 @@ __all__ = [
     "Scaled",
     "Target",
     "ToSale",
+    "check_batches",
     "compare",
     "cost_rows",
     "label_of",

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import OutOfRange, gather, one_of
+from kettlewright.errors import OutOfRange, Unsolvable, gather, one_of
 from kettlewright.plan.batch import Plan
 from kettlewright.plan.rebatch_superfat import SuperfatOfSoap, superfat_in_soap
 from kettlewright.plan.rebatch_water import evaporated_so_far
-from kettlewright.pour import BarMass
+from kettlewright.pour import Addition, BarMass, Portion
 from kettlewright.pour.cured_mix import Mix, together
 
-__all__ = ["MeltedSoap", "OffcutOptions", "Offcuts", "melt"]
+__all__ = ["MeltedSoap", "OffcutOptions", "Offcuts", "check_batches", "melt"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,32 @@ class MeltedSoap:
     superfat: SuperfatOfSoap
     mix: Mix
     fats_g: float
+
+
+def check_batches(batches: Iterable[tuple[Sequence[Portion], Sequence[Addition]]]) -> None:
+    """Refuse batches that take too long to plan together.
+
+    Parameters
+    ----------
+    batches : iterable of (sequence of Portion, sequence of Addition)
+        Portions and additions of each, as requested. [portions, additions]
+
+    Raises
+    ------
+    DomainErrors : together they have more than one batch may have.
+    """
+    found = list(batches)
+    portions = [portion for own, _ in found for portion in own]
+    stirred = sum(len(additions) for _, additions in found) + sum(len(one.additions) for one in portions)
+    with gather() as checks:
+        for count, most, what in ((len(portions), limits.PORTIONS_MAX, "portions"),
+                                  (stirred, limits.ADDITIONS_PER_BATCH_MAX, "additions"),
+                                  (sum(len(one.borrows) for one in portions), limits.BORROWINGS_PER_BATCH_MAX,
+                                   "borrowings")):
+            with checks.at("offcuts"):
+                if count > most:
+                    raise Unsolvable(f"The batches have {count:,} {what} in all; a rebatch takes at most {most}. Melt "
+                                     "fewer batches at once.", value=count, allowed=f"at most {most}")
 
 
 def melt(offcuts: Offcuts) -> MeltedSoap:

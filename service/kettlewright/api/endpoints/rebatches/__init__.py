@@ -19,7 +19,7 @@ from kettlewright.api.parts.lye import SOURCES_OF_LYE
 from kettlewright.api.parts.moulds import mould_summary
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.identity import identity_of
-from kettlewright.plan import OffcutOptions, Offcuts, Plan
+from kettlewright.plan import OffcutOptions, Offcuts, Plan, check_batches
 from kettlewright.pour import Mould, Residue
 from kettlewright.recipe import Scale
 from kettlewright.reference import DATA_VERSION
@@ -27,7 +27,8 @@ from kettlewright.release import BatchDates, DateOptions, LabelOptions, batch_da
 
 __all__ = ["rebatches"]
 
-_TO_SALE = ("title", "maker", "notes", "batch_number", "dates", "label", "prices", "resolved", "compare_to")
+_NOT_OF_THE_SOAP = ("title", "maker", "notes", "batch_number", "dates", "label", "prices", "resolved", "compare_to",
+                    "workings", "cut")
 
 
 @operation("POST", "/v1/rebatches", name="rebatches", group="pour", heavy=True, named_by_body=True,
@@ -39,6 +40,7 @@ def rebatches(offcuts: Sequence[tuple[Mapping[str, Any], Sequence[ReportedWeighi
               scale: Scale, label: LabelOptions, request_body: Mapping[str, Any], dates: DateOptions | None = None,
               **more: Any) -> object:
     """Offcuts melted down (the loaded request)."""
+    check_batches((body.get("portions", ()), body.get("additions", ())) for body, _, _ in offcuts)
     soaps: list[Offcuts] = []
     when: BatchDates | None = None
     with gather() as checks:
@@ -65,7 +67,7 @@ def rebatches(offcuts: Sequence[tuple[Mapping[str, Any], Sequence[ReportedWeighi
 
 def _made(body: Mapping[str, Any], weighed: Sequence[ReportedWeighing]) -> Plan:
     """A batch as planned, or as it was weighed."""
-    figures = {name: value for name, value in body.items() if name not in _TO_SALE}
+    figures = {name: value for name, value in body.items() if name not in _NOT_OF_THE_SOAP}
     with gather() as checks, checks.at("plan"):
         planned = plan.plan_batch(**figures)
     if not weighed:
