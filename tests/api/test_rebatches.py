@@ -321,6 +321,8 @@ def test_a_plan_keeps_its_own_units_and_fats_whatever_those_of_the_request() -> 
     (body_of(fresh(OLIVE), liquid={"mass": 1, "pct_of_offcuts": 1}), "/liquid/mass", "not both"),
     (body_of(*[fresh(OLIVE)] * 7), "/offcuts", "at most 6"),
     (body_of(), "/offcuts", "at least 1"),
+    (body_of(*[fresh({**OLIVE, "portions": [{"name": f"p{i}", "share_pct": 100 / 31} for i in range(31)]})] * 2),
+     "/offcuts", "62 portions in all"),
     (body_of(fresh(OLIVE), fresh({**OLIVE, "mould": {**BLOCK, "depth": 5}})), "/offcuts/1/plan/mould", "overfills"),
     (body_of(fresh({**OLIVE, "recipe": {**OLIVE["recipe"], "superfat_pct": 70}})),
      "/offcuts/0/plan/recipe/superfat_pct", "50"),
