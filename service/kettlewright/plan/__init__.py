@@ -14,7 +14,7 @@ from kettlewright.plan.mixes import Mixes
 from kettlewright.plan.portion_plan import Bench, PortionPlan, plan_portions
 from kettlewright.plan.rebatch_superfat import LYE_HEAVY
 from kettlewright.plan.rebatch_water import MeltingLiquid
-from kettlewright.plan.rebatches import Rebatch, plan_rebatch
+from kettlewright.plan.rebatches import RebatchPlan, plan_rebatch
 from kettlewright.plan.resolved import RESTS_ON, Comparison, Resolved, ResolvedLine, compare, resolve
 from kettlewright.plan.target import MouldTarget, Target
 from kettlewright.plan.to_sale import ToSale, plan_to_sale
@@ -43,7 +43,7 @@ __all__ = [
     "Pieces",
     "Plan",
     "PortionPlan",
-    "Rebatch",
+    "RebatchPlan",
     "Resolved",
     "ResolvedLine",
     "Scaled",

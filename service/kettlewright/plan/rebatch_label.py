@@ -56,7 +56,8 @@ def label_of_mixture(options: LabelOptions, soaps: Sequence[MeltedSoap], liquid:
         fresh = content_of_soap(plan.lye, plan.division, namer, as_reacted=options.naming == "as_reacted",
                                 portion=one.offcuts.portion, at=f"/offcuts/{index}/plan")
         melted.append(fresh.times(one.fresh_mass_g / fresh.whole_g).dried(one.evaporated.mid_g))
-    melted.append(content_of_liquid(liquid.name, liquid.weigh_g, liquid.water_g, namer, "/liquid"))
+    melted.append(content_of_liquid(None if liquid.is_water else str(liquid.name), liquid.weigh_g, liquid.water_g,
+                                    namer, "/liquid"))
     whole = together([together(melted).dried(melting_loss_g), content_stirred_in(division.additions, namer)])
     poured = division.portions[0]
     in_mould = whole.times(poured.mould_mass_g / whole.whole_g)

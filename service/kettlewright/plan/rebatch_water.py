@@ -14,6 +14,7 @@ from kettlewright import limits
 from kettlewright.errors import Unsolvable, gather, one_of
 from kettlewright.pour import BarMass
 from kettlewright.recipe.weighing import round_nearest
+from kettlewright.said import Said
 
 __all__ = [
     "CURE_LOSES",
@@ -71,9 +72,14 @@ class MeltingLiquid:
                     if getattr(self, name) is not None:
                         bounds.check(getattr(self, name), name.removesuffix("_g"))
             with checks.at("water_pct"):
-                if self.water_pct is None and self.name != "water":
+                if self.water_pct is None and not self.is_water:
                     raise one_of(None)(f'Give the water in "{self.name}": without it nobody knows how much has to '
                                        "evaporate.")
+
+    @property
+    def is_water(self) -> bool:
+        """Whether it is water. [yes or no]"""
+        return self.name.casefold() == "water"
 
     @property
     def water_part(self) -> float:
@@ -89,6 +95,8 @@ class LiquidToAdd:
     ----------
     name : str
         The maker's word for it. [text]
+    is_water : bool
+        It is water. [yes or no]
     weigh_g, water_g : float
         How much, on the scale; the water in it. [g]
     usual : BarMass
@@ -97,7 +105,8 @@ class LiquidToAdd:
         No amount was given, so the usual one is used. [yes or no]
     """
 
-    name: str
+    name: str | Said
+    is_water: bool
     weigh_g: float
     water_g: float
     usual: BarMass
@@ -185,7 +194,8 @@ def liquid_to_add(liquid: MeltingLiquid, *, offcuts_g: float, water: BarMass, st
     exact = usual.mid_g if assumed else liquid.mass_g if liquid.mass_g is not None \
         else offcuts_g * (liquid.pct_of_offcuts or 0.0) / 100
     weigh = round_nearest(exact, step_g)
-    return LiquidToAdd(liquid.name, weigh, weigh * liquid.water_part, usual, assumed)
+    name = Said("water") if liquid.is_water else liquid.name
+    return LiquidToAdd(name, liquid.is_water, weigh, weigh * liquid.water_part, usual, assumed)
 
 
 def _up_to(share: float, offcuts_g: float, held_g: float, part: float) -> float:

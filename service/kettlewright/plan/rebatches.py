@@ -31,13 +31,13 @@ from kettlewright.recipe import Scale
 from kettlewright.release import Label, LabelOptions
 from kettlewright.said import Said
 
-__all__ = ["Rebatch", "plan_rebatch"]
+__all__ = ["RebatchPlan", "plan_rebatch"]
 
 _WATER_DENSITY = 1.0  # near enough to 0.99 at 40 degC for a mass that holds air anyway
 
 
 @dataclass(frozen=True, slots=True)
-class Rebatch:
+class RebatchPlan:
     """Offcuts melted down to a batch.
 
     Parameters
@@ -90,7 +90,7 @@ class Rebatch:
 def plan_rebatch(offcuts: Sequence[Offcuts], mould: Mould, scale: Scale, *, label: LabelOptions,
                  liquid: MeltingLiquid | None = None, additions: Sequence[Addition] = (), residue_g: float = 0.0,
                  cut: CutOptions | None = None, melting_loss_pct: float | None = None,
-                 expected_loss_pct: float | None = None) -> Rebatch:
+                 expected_loss_pct: float | None = None) -> RebatchPlan:
     """Melt offcuts of known batches down to a batch.
 
     Parameters
@@ -116,7 +116,7 @@ def plan_rebatch(offcuts: Sequence[Offcuts], mould: Mould, scale: Scale, *, labe
 
     Returns
     -------
-    Rebatch : offcuts + liquid - melting loss + additions = mould + residue + too much. [g]
+    RebatchPlan : offcuts + liquid - melting loss + additions = mould + residue + too much. [g]
 
     Raises
     ------
@@ -160,7 +160,7 @@ def plan_rebatch(offcuts: Sequence[Offcuts], mould: Mould, scale: Scale, *, labe
     doubts = caution_texts.of_rebatch(
         lye_heavy_soaps(soaps), limits_of_mixture(soaps, division, of_pot), additions,
         [index for index, one in enumerate(soaps) if one.offcuts.given.lost_pct is None])
-    found = Rebatch(
+    found = RebatchPlan(
         soaps=tuple(soaps), liquid=added, pot_mass_g=pot_g, melting_loss=melting, poured=poured,
         fill=filled(mould, division, "layers"), cuts=cuts, too_much_mass_g=too_much,
         room_mass_g=room_ml * whole.mass_g / division.mould_volume_ml, cure_loss=cure,

@@ -43,13 +43,13 @@ def content_of_soap(lye: Lye, division: Division, namer: Namer, *, as_reacted: b
     return replace(whole, pieces=tuple(replace(piece, pointer=f"{at}{piece.pointer}") for piece in whole.pieces))
 
 
-def content_of_liquid(name: str, mass_g: float, water_g: float, namer: Namer, at: str) -> Content:
+def content_of_liquid(name: str | None, mass_g: float, water_g: float, namer: Namer, at: str) -> Content:
     """A liquid that soap is melted with.
 
     Parameters
     ----------
-    name : str
-        The maker's word for it; "water" is water. [text]
+    name : str, optional
+        The maker's word for it; None for water. [text]
     mass_g, water_g : float
         All of it, and the water in it. [g]
     namer : Namer
@@ -63,7 +63,7 @@ def content_of_liquid(name: str, mass_g: float, water_g: float, namer: Namer, at
     """
     if not mass_g:
         return Content()
-    if name == "water":
+    if name is None:
         return Content((Substance(namer.water, mass_g, Said("water"), at),), water_g=water_g)
     return Content((Substance(namer.thing(name), mass_g, name, at),), water_g=water_g)
 
