@@ -6,7 +6,7 @@ READY := $(VENV)/.ready
 LOCK = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --custom-compile-command "make lock"
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed test-clients workbook serve bench contract lock sbom test-image texts lint types fuzz siege digest test-types element clean
+.PHONY: help demo test test-pages test-embed test-clients workbook serve bench stream contract lock sbom test-image texts lint types fuzz siege faults soak digest test-types element clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -25,8 +25,12 @@ demo: $(READY) ## start the service, plan two invented batches through the clien
 serve: $(READY) ## run the service on 127.0.0.1:8000 (KETTLEWRIGHT_LISTEN) until Ctrl-C
 	$(BIN)/gunicorn --config python:kettlewright.gunicorn_conf "kettlewright.app:create_app()"
 
-bench: $(READY) ## measure /v1/lye and /v1/batches against a bare JSON echo, interleaved
-	$(BIN)/python tests/benchmarks/bench.py
+bench: $(READY) ## this folder beside commit BASE, a bare echo and FastAPI, interleaved: about 8 minutes, writes tests/benchmarks/RESULTS.md (SHORT=1: a minute)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[bench]'
+	$(BIN)/python tests/benchmarks/bench.py $(if $(BASE),--base $(BASE)) $(if $(SHORT),--short)
+
+stream: $(READY) ## one request of LINES batches (100,000: some minutes), and the memory of the worker meanwhile
+	$(BIN)/python tests/benchmarks/streams.py $(or $(LINES),100000)
 
 fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part of make test)
 	FUZZ_EXAMPLES=400 FUZZ_BOUNDARIES=1 $(BIN)/python -m pytest tests/api/test_fuzz.py
@@ -34,6 +38,12 @@ fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part 
 
 siege: $(READY) ## the most expensive requests, floods, wrong bodies, broken protocol, slow clients, nginx: some minutes, writes tests/benchmarks/SIEGE.md
 	PYTHONPATH=tests $(BIN)/python -m siege
+
+faults: $(READY) ## restarts, kills, full disks, clocks, half-open connections under load, behind nginx: about 6 minutes, root; writes tests/benchmarks/FAULTS.md
+	PYTHONPATH=tests $(BIN)/python -m faults $(if $(ONLY),--only "$(ONLY)")
+
+soak: $(READY) ## MINUTES (30) at 70 % of its load through the client, memory watched; writes tests/benchmarks/SOAK.md every minute
+	PYTHONPATH=tests $(BIN)/python -m soak --minutes $(or $(MINUTES),30)
 
 digest: $(READY) ## replies of a commit (BASE, else HEAD) and of this folder to COUNT random requests (a SPOILT share with an error), compared
 	rm -rf build/digest
@@ -46,7 +56,7 @@ digest: $(READY) ## replies of a commit (BASE, else HEAD) and of this folder to 
 
 test-pages: $(READY) ## sheet and pictures in Chromium: axe, pages printed (not part of make test)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[pages]'
-	$(BIN)/python tests/pages/check_pages.py
+	PYTHONPATH=tests $(BIN)/python -m pages.check_pages
 
 test-embed: $(READY) ## the element in Chromium, the workbook in LibreOffice; apt-get installs what is missing, 700 and 440 MB (not part of make test)
 	@command -v "$${CHROMIUM:-chromium}" >/dev/null || { echo "No Chromium here: apt-get installs it (about 700 MB, needs root)."; apt-get update && apt-get install -y --no-install-recommends chromium fonts-dejavu-core; }

@@ -1,8 +1,9 @@
-"""Short ways to say a recipe in a test."""
+"""What every test may use: one client of the service, and the settings of hypothesis."""
 
 from __future__ import annotations
 
 import pytest
+from flask.testing import FlaskClient
 from hypothesis import settings
 from hypothesis.internal.conjecture import providers
 
@@ -17,3 +18,11 @@ providers._get_local_constants = lambda: NO_CONSTANTS  # type: ignore[assignment
 
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "long: a longer run, a target of its own")
+
+
+@pytest.fixture(scope="session")
+def client() -> FlaskClient:
+    """A client of one service, which keeps nothing between requests."""
+    from kettlewright.app import create_app
+
+    return create_app().test_client()

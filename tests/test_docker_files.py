@@ -50,9 +50,21 @@ def test_the_proxy_sends_only_light_calculations_again() -> None:
     conf = (DOCKER / "proxy.conf").read_text(encoding="utf-8")
     create_app(Settings())  # registers the operations
     light = {found.path for found in OPERATIONS.values() if found.method == "POST" and not found.heavy}
-    named = re.findall(r"location ~ \^/v1/\(([a-z|]+)\)\$ \{[^}]*proxy_next_upstream error non_idempotent;", conf)
+    named = re.findall(r"location ~ \^/v1/\(([a-z|]+)\)\$ \{[^}]*"
+                       r"proxy_next_upstream error timeout non_idempotent;", conf)
     assert [{f"/v1/{name}" for name in one.split("|")} for one in named] == [light]
     assert conf.count("non_idempotent;") == 1
+
+
+def test_the_proxy_sends_only_light_requests_again_after_a_time_without_a_reply() -> None:
+    conf = (DOCKER / "proxy.conf").read_text(encoding="utf-8")
+    create_app(Settings())
+    locations = re.findall(r"location ~ (\S+) \{[^}]*proxy_next_upstream error timeout", conf)
+    assert conf.count("error timeout") == len(locations) == 2
+    for found in OPERATIONS.values():
+        if found.group != "service":
+            again = any(re.search(one, found.path) for one in locations)
+            assert again is not found.heavy, found.path
 
 
 def test_an_instance_has_time_to_finish_a_heavy_calculation_before_it_is_killed() -> None:

@@ -6,9 +6,13 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
-from kettlewright.settings import SETTINGS, BadSetting, Settings, read_settings
+from kettlewright import gunicorn_conf
+from kettlewright.app import create_app
+from kettlewright.keys import BadKeyFile
+from kettlewright.settings import SETTINGS, BadSetting, Settings, check_addresses, read_settings
 
 PAGE = Path(__file__).parents[1] / "docker" / "README.md"
 ROWS = {name: (default, span, meaning) for name, default, span, meaning in re.findall(
@@ -100,3 +104,66 @@ def test_the_server_does_not_start_with_a_misspelt_setting() -> None:
                           env={"KETTLEWRIGHT_WORKER": "3"}, capture_output=True, text=True, timeout=60)
     assert done.returncode != 0
     assert "KETTLEWRIGHT_WORKER is not a setting; did you mean KETTLEWRIGHT_WORKERS?" in done.stderr
+
+
+@pytest.mark.parametrize("address", [
+    ("127.0.0.1", 8000), ("127.8.9.1", 80), ("localhost", 8000), ("::1", 8000, 0, 0), "/run/service.sock"])
+def test_the_loopback_needs_no_keys(address: object) -> None:
+    # RFC 1122, 3.2.1.3: all of 127/8 is the loopback; RFC 4291, 2.5.3: ::1
+    check_addresses([address], Settings())
+
+
+@pytest.mark.parametrize("address", [
+    ("0.0.0.0", 8000), ("", 8000), ("192.0.2.1", 8000), ("10.0.0.1", 8000), ("::", 8000), ("2001:db8::1", 8000),
+    ("128.0.0.1", 80), ("maths.example", 8000), ("localhost.example", 8000), ("127.0.0.1.example", 80), 3])
+def test_beyond_the_loopback_the_service_needs_keys_or_the_word_of_its_operator(address: object) -> None:
+    for addresses in ([address], [("127.0.0.1", 8000), address]):
+        with pytest.raises(BadSetting, match="KETTLEWRIGHT_KEY_FILE; or KETTLEWRIGHT_OPEN=yes"):
+            check_addresses(addresses, Settings())
+        check_addresses(addresses, Settings(key_file="/keys/keys.csv"))
+        check_addresses(addresses, Settings(open=True))
+
+
+def test_the_server_does_not_start_beyond_the_loopback_without_keys_nor_with_a_broken_key_file(
+        tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def start(address: tuple[str, int], settings: Settings) -> None:
+        monkeypatch.setattr(gunicorn_conf, "_settings", settings)
+        gunicorn_conf.on_starting(SimpleNamespace(address=[address]))
+
+    with pytest.raises(SystemExit, match=r"Error: The service would listen on 0\.0\.0\.0:8000 without keys"):
+        start(("0.0.0.0", 8000), Settings())
+    path = tmp_path / "keys.csv"
+    for content in (None, "", "not the header\n"):
+        if content is not None:
+            path.write_text(content, encoding="utf-8")
+        with pytest.raises(SystemExit, match=f"Error: {path}"):
+            start(("127.0.0.1", 8000), Settings(key_file=str(path), open=True))
+        with pytest.raises(BadKeyFile):
+            create_app(Settings(key_file=str(path)))
+
+
+def test_what_the_server_really_listens_on_decides(tmp_path: Path) -> None:
+    """Not only the setting: gunicorn's own --bind overrides it."""
+    done = subprocess.run([sys.executable, "-m", "gunicorn", "--config", "python:kettlewright.gunicorn_conf", "--bind",
+                           "0.0.0.0:1", "kettlewright.app:create_app()"], env={}, capture_output=True, text=True,
+                          timeout=60, check=False)
+    assert done.returncode == 1
+    assert "The service would listen on 0.0.0.0:1 without keys" in done.stderr
+
+
+@pytest.mark.parametrize("text", ["", "keys.csv", "./keys.csv", "~/keys.csv", "C:\\keys.csv"])
+def test_a_key_file_is_an_absolute_path(text: str) -> None:
+    with pytest.raises(BadSetting, match="KETTLEWRIGHT_KEY_FILE is "):
+        read_settings({"KETTLEWRIGHT_KEY_FILE": text})
+    assert read_settings({"KETTLEWRIGHT_KEY_FILE": "/keys/keys.csv"}).key_file == "/keys/keys.csv"
+
+
+def test_the_image_says_that_it_listens_to_all_and_no_setting_is_one_letter_from_the_variable_of_the_client() -> None:
+    dockerfile = (PAGE.parent / "Dockerfile").read_text(encoding="utf-8")
+    variables = dict(re.findall(r"(KETTLEWRIGHT_[A-Z]+)=(\S+)", dockerfile))
+    assert variables == {"KETTLEWRIGHT_LISTEN": "0.0.0.0:8000", "KETTLEWRIGHT_OPEN": "yes"}
+    settings = read_settings(variables)
+    check_addresses([("0.0.0.0", 8000)], settings)
+    # KETTLEWRIGHT_KEY is the client's, and is left alone: a slip of one letter would leave the service open
+    assert all(len(setting.name) > len("KETTLEWRIGHT_KEY") + 1 for setting in SETTINGS
+               if setting.name.startswith("KETTLEWRIGHT_KEY"))

@@ -81,7 +81,7 @@ class _Writer:
         standard = [f"from collections.abc import {', '.join(names)}" for names in [
             [name for name in ("Mapping",) if f"{name}[" in text]] if names]
         typed = ["TYPE_CHECKING"] if "TYPE_CHECKING" in text else []
-        typed += ["Any"] if "-> Any" in text else []
+        typed += ["Any"] if "-> Any" in text or "Any]" in text else []
         typed += [name for name in ("Literal", "overload") if f"{name}[" in text or f"@{name}" in text]
         lines += [*standard, f"from dataclasses import dataclass{', field' if 'field(' in text else ''}"]
         lines += [f"from typing import {', '.join(typed)}"] if typed else []
@@ -140,7 +140,7 @@ class _Writer:
 
     def _type(self, field: Field) -> str:
         plain = self._plain(field.kind)
-        if field.kind.ref in SENT_AGAIN:
+        if field.kind.ref in SENT_AGAIN or field.kind.name == "object":
             # a text as type: the reader leaves it as it came
             return f'"{plain}" = field(hash=False)' if field.required else \
                 f'"{plain} | None" = field(default=None, hash=False)'
@@ -155,7 +155,7 @@ class _Writer:
             return f"tuple[{self._plain(kind.items)}, ...]"
         if kind.ref:
             return SENT_AGAIN.get(kind.ref) or self.names[kind.ref]
-        return _SCALARS[kind.name]
+        return "Mapping[str, Any]" if kind.name == "object" else _SCALARS[kind.name]
 
     def _need(self, component: Component) -> list[str]:
         """The accessor of fields that a reply may lack, typed; record.py has its code."""

@@ -9,8 +9,8 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import lru_cache
 
-__all__ = ["SUGGESTIONS_MAX", "did_you_mean", "few_suggestions", "may_suggest", "nearest", "or_nearest", "slug",
-           "tidy"]
+__all__ = ["SUGGESTIONS_MAX", "did_you_mean", "few_suggestions", "may_suggest", "nearest", "no_suggestions",
+           "or_nearest", "slug", "tidy"]
 
 SUGGESTIONS_MAX = 10
 """How many unknown names in one request are compared with all known names. [number]"""
@@ -80,6 +80,16 @@ def slug(name: str) -> str:
 def few_suggestions() -> Iterator[None]:
     """Inside the block, compare only the first `SUGGESTIONS_MAX` unknown names with the known ones."""
     token = _left.set([SUGGESTIONS_MAX])
+    try:
+        yield
+    finally:
+        _left.reset(token)
+
+
+@contextmanager
+def no_suggestions() -> Iterator[None]:
+    """Inside the block, compare no unknown name; those after it may be compared as if the block had not been."""
+    token = _left.set([0])
     try:
         yield
     finally:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from ipaddress import ip_address
 
 from kettlewright.names import nearest
 
-__all__ = ["SETTINGS", "BadSetting", "Setting", "Settings", "read_settings"]
+__all__ = ["SETTINGS", "BadSetting", "Setting", "Settings", "check_addresses", "read_settings"]
 
 PREFIX = "KETTLEWRIGHT_"
 _Value = str | int | bool | tuple[str, ...]
@@ -47,6 +48,10 @@ class Settings:
     log_probes : bool
         KETTLEWRIGHT_LOG_PROBES: whether probes that succeed (/healthz, /readyz) are in the access log; yes or no.
         [yes or no]
+    key_file : str
+        KETTLEWRIGHT_KEY_FILE: the file of the keys that requests need; none by default. [path]
+    open : bool
+        KETTLEWRIGHT_OPEN: whether the service may listen beyond the loopback without keys; yes or no. [yes or no]
     hosts : tuple of str
         KETTLEWRIGHT_HOSTS: names by which the service is reached, with commas between; * for any. Addresses and names
         without a dot (localhost, a container's name) are always accepted, and nothing else by default: a name that
@@ -54,6 +59,11 @@ class Settings:
     cors_origins : tuple of str
         KETTLEWRIGHT_CORS_ORIGINS: whose pages may read replies, with commas between; * for all. None by default.
         [origins]
+    metrics : str
+        KETTLEWRIGHT_METRICS: a folder in memory for counts that Prometheus reads at /metrics; none by default. [path]
+    data : str
+        KETTLEWRIGHT_DATA: folder of the co-op's own fats, certificates, packs, label names and fragrances; none by
+        default. [path]
     """
 
     listen: str = "127.0.0.1:8000"
@@ -64,8 +74,12 @@ class Settings:
     max_url_length: int = 2_048
     log_level: str = "info"
     log_probes: bool = False
+    key_file: str = ""
+    open: bool = False
     hosts: tuple[str, ...] = ()
     cors_origins: tuple[str, ...] = ()
+    metrics: str = ""
+    data: str = ""
 
 
 _LISTEN = re.compile(r"(?:\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9_.-]+):([0-9]{1,5})")
@@ -87,6 +101,11 @@ def _one_of(**values: str | bool) -> Callable[[str], str | bool | None]:
 def _listen(text: str) -> str | None:
     found = _LISTEN.fullmatch(text)
     return text if found and 1 <= int(found[1]) <= 65_535 else None
+
+
+def _path(text: str) -> str | None:
+    # whether it is there is seen when it is read: while it is replaced, a new worker must be able to start
+    return text if not text or text.startswith("/") else None
 
 
 def _several(pattern: re.Pattern[str]) -> Callable[[str], tuple[str, ...] | None]:
@@ -135,10 +154,15 @@ SETTINGS = (
     _number("heavy_seconds", 1, 120),
     _number("max_body_bytes", 1_024, 16_777_216),
     _number("max_url_length", 256, 8_000),
+    Setting("key_file", "a path", "the path of a file, absolute, such as /keys/keys.csv",
+            lambda text: _path(text) or None),
+    Setting("open", "yes, no", "yes or no", _one_of(yes=True, no=False)),
     Setting("hosts", "names or *", "* or names in lower case with commas between, without a port, such as "
             "soap.example,maths.soap.example", _several(_HOST)),
     Setting("cors_origins", "origins or *", "* or origins in lower case with commas between, without a path, such as "
             "https://soap.example,http://127.0.0.1:5000", _several(_ORIGIN)),
+    Setting("metrics", "path of a folder", "the full path of a folder, such as /dev/shm/kettlewright-metrics", _path),
+    Setting("data", "path of a folder", "the full path of a folder, such as /data", _path),
     Setting("log_probes", "yes, no", "yes or no", _one_of(yes=True, no=False)),
     Setting("log_level", ", ".join(_LEVELS), f"one of {', '.join(_LEVELS)}", _one_of(**{one: one for one in _LEVELS})),
 )
@@ -178,6 +202,38 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
             raise BadSetting(f"{name} is {text!r}; it must be {setting.must_be}")
         found[setting.field] = value
     return Settings(**found)  # type: ignore[arg-type]  # each value was read by its own field's reader
+
+
+def check_addresses(addresses: Iterable[object], settings: Settings) -> None:
+    """Refuse to listen where others can reach a service that takes every request.
+
+    Parameters
+    ----------
+    addresses : iterable
+        Where it would listen: (host, port, ...), the path of a socket, or the number of an open file. [addresses]
+    settings : Settings
+        The settings. [settings]
+
+    Raises
+    ------
+    BadSetting : one is beyond the loopback, there are no keys, and KETTLEWRIGHT_OPEN does not allow it.
+    """
+    if settings.key_file or settings.open:
+        return
+    for address in addresses:
+        host, *port = address if isinstance(address, tuple) else (address, "")
+        if not (isinstance(address, str) or _is_loopback(str(host))):
+            where = ":".join(str(part) for part in (host, *port[:1]))
+            raise BadSetting(f"The service would listen on {where} without keys: everybody who reaches it could use "
+                             "it. Set KETTLEWRIGHT_KEY_FILE; or KETTLEWRIGHT_OPEN=yes if something else decides who "
+                             "reaches it; or listen on 127.0.0.1")
+
+
+def _is_loopback(host: str) -> bool:
+    try:
+        return host == "localhost" or ip_address(host).is_loopback
+    except ValueError:
+        return False
 
 
 def _is_of_kubernetes(name: str, text: str) -> bool:

@@ -16,6 +16,16 @@ PORTIONS: dict[str, Any] = {
 CUTS: dict[str, Any] = {"block": {"length": 400, "width": 320, "height": 60}, "loaf": {"width": 75},
                         "bar": {"thickness": 25}, "kerf": 1, "trim": {"start": 4, "end": 4}}
 BATCH: dict[str, Any] = {"recipe": BY_SHARE, "mould": BOX}
+OWN = [{"key": "own_shea", "name": "shea, village press", "certificate": {"value": 181, "date": "2026-09-30"},
+        "density": 0.9, "price": {"amount": "11.50", "currency": "EUR", "per_mass": 1000}},
+       {"key": "own_olive", "profile": {"fatty_acids": [{"fatty_acid": "C18:1", "share_pct": 75},
+                                                        {"fatty_acid": "C16:0", "share_pct": 15},
+                                                        {"fatty_acid": "C18:2", "share_pct": 10}]}}]
+REPLACED: dict[str, Any] = {
+    "recipe": {**LYE, "fats": [{"fat": "olive", "mass": 500}, {"fat": "coconut", "mass": 300},
+                               {"fat": "palm", "mass": 200}]},
+    "objective": {"kind": "replace", "fat": "palm"}}
+
 
 
 def changed(body: dict[str, Any], pointer: str, value: Any) -> dict[str, Any]:

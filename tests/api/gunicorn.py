@@ -8,7 +8,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,11 +19,12 @@ __all__ = ["Running", "running"]
 
 @dataclass(frozen=True)
 class Running:
-    """A gunicorn that runs: its process, its port, and the file of its log."""
+    """A gunicorn that runs: its process, its port, the file of its log, and its environment."""
 
     process: subprocess.Popen[bytes]
     port: int
     log: Path
+    environment: Mapping[str, str]
 
     def send(self, *parts: bytes, close: bool = False) -> tuple[int, dict[str, str], bytes]:
         """Send bytes as they are, and read one answer; `close` says that no more will come."""
@@ -74,19 +75,24 @@ class Running:
 
 
 @contextmanager
-def running(folder: Path, target: str = "kettlewright.app:create_app()", **settings: str) -> Iterator[Running]:
-    """Start gunicorn with settings (without the KETTLEWRIGHT_ of their names); it ends with the block."""
+def running(folder: Path, target: str = "kettlewright.app:create_app()", *, prefix: Sequence[str] = (),
+            variables: Mapping[str, str] | None = None, **settings: str) -> Iterator[Running]:
+    """Start gunicorn with settings (without the KETTLEWRIGHT_ of their names); it ends with the block.
+
+    `prefix` goes before its command (a program that ends in exec); `variables` are more of its environment.
+    """
     with socket.create_server(("127.0.0.1", 0)) as free:
         port = free.getsockname()[1]
     log = folder / "log"
     environment = {name: value for name, value in os.environ.items() if not name.startswith("KETTLEWRIGHT_")}
     environment |= {"KETTLEWRIGHT_LISTEN": f"127.0.0.1:{port}", "PYTHONPATH": str(folder)}
-    environment |= {f"KETTLEWRIGHT_{name.upper()}": value for name, value in settings.items()}
+    environment |= {f"KETTLEWRIGHT_{name.upper()}": value for name, value in settings.items()} | dict(variables or {})
     with log.open("wb") as out:
-        process = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", "python:kettlewright.gunicorn_conf",
-                                    target], stdout=out, stderr=subprocess.STDOUT, env=environment)
+        process = subprocess.Popen(
+            [*prefix, sys.executable, "-m", "gunicorn", "--config", "python:kettlewright.gunicorn_conf", target],
+            stdout=out, stderr=subprocess.STDOUT, env=environment)
         try:
-            found = Running(process, port, log)
+            found = Running(process, port, log, environment)
             _wait(found)
             yield found
         finally:

@@ -13,7 +13,6 @@ import yaml
 from client.in_process import in_process, over
 from flask.testing import FlaskClient
 from kettlewright.api.document.openapi import document
-from kettlewright.app import create_app
 from kettlewright.pour import SHAPES, Shape
 from kettlewright.pour.mould.shapes import PIECE_FORMS
 from kettlewright.views.cutting_plan import pieces_in_words
@@ -29,11 +28,6 @@ every_shape = pytest.mark.parametrize("made", SHAPES.values(), ids=SHAPES)
 def body_of(made: type[Shape]) -> dict[str, Any]:
     """The example of a shape, as a request has it."""
     return {"shape": made.key, **{one.key: one.example for one in made.dimensions if one.in_example}}
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 @every_shape

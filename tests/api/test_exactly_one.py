@@ -12,7 +12,6 @@ from jsonschema import Draft202012Validator
 from kettlewright.api.document.openapi import document, examples_of
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.strict import ListOf, Part, Strict, Union
-from kettlewright.app import create_app
 from marshmallow import Schema
 
 Place = tuple[str | int, ...]
@@ -61,11 +60,6 @@ def _broken() -> Iterator[tuple[str, str, dict[str, Any]]]:
 
 
 BROKEN = list(_broken())
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def _errors(name: str, body: Any) -> list[Any]:

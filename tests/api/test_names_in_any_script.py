@@ -11,11 +11,6 @@ from kettlewright.app import create_app
 from api.bodies import BATCH, LYE, PORTIONS
 
 
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
-
-
 def sent(client: FlaskClient, path: str, body: dict[str, Any]) -> dict[str, Any]:
     reply = client.post(path, json=body)
     assert reply.status_code == 200, reply.text

@@ -12,7 +12,6 @@ from flask.testing import FlaskClient
 from kettlewright.api.document import openapi
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.strict import Part, Union
-from kettlewright.app import create_app
 from marshmallow import Schema
 
 POSTS = {found.path: found for found in OPERATIONS.values() if found.method == "POST"}
@@ -20,11 +19,6 @@ EXAMPLES = [(found.path, example["title"], example["body"]) for found in POSTS.v
             for example in openapi.examples_of(found.name)]
 SPOILT = [None, True, "", "x", "zzzz", -1, 0, 1e-9, 1e9, 1e300, [], {}, [{}], {"min": 5, "max": 1}, "NaN", "2027-02-30"]
 TRIES = 60
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def ways(value: Any, way: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:

@@ -15,7 +15,6 @@ from jsonschema import Draft202012Validator
 from kettlewright.api.document.openapi import examples_of
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.responses import IncompleteResponse, ResponsePart
-from kettlewright.app import create_app
 from kettlewright.languages import LOCALES
 from kettlewright.reference import fats
 from marshmallow import Schema, fields, missing
@@ -48,11 +47,6 @@ def _validator(path: str, method: str) -> Draft202012Validator:
 
 def _faults(path: str, method: str, reply: Any) -> list[str]:
     return [f"{error.json_path}: {error.message}" for error in _validator(path, method).iter_errors(reply)]
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 @pytest.mark.parametrize(("path", "body"), [(path, body) for path, _, _, body in BODIES],
@@ -115,8 +109,8 @@ def test_a_field_may_be_absent_only_where_the_schema_has_it() -> None:
 def test_the_contract_requires_every_field_that_may_not_be_absent() -> None:
     for name, part in PARTS.items():
         assert isinstance(part, ResponsePart)
-        told = whole(DOCUMENT["components"]["schemas"], name)
-        assert set(told["properties"]) - set(told.get("required", ())) == set(part.omitted), name
+        schema = whole(DOCUMENT["components"]["schemas"], name)
+        assert set(schema["properties"]) - set(schema.get("required", ())) == set(part.omitted), name
 
 
 def test_a_result_without_a_figure_is_a_failure_and_not_a_shorter_reply(client: FlaskClient,

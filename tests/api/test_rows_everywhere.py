@@ -8,28 +8,31 @@ import io
 import re
 from collections import Counter
 from dataclasses import asdict
-from html.parser import HTMLParser
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from html_tree import tree_of
 from hypothesis import HealthCheck, given, settings
-from kettlewright.app import create_app
 from kettlewright_client.reading import read
 from kettlewright_client.results import Batch
 
 from api.row_bodies import EVERYTHING, WHOLE, batches, in_ounces
 
 HOW = {"en": {}, "de": {"locale": "de"}, "oz": {}}
-ON_TOP = {"en": {"dusting": "(sift on top)", "spray": "(spray on top)"},
-          "de": {"dusting": "(obenauf sieben)", "spray": "(obenauf sprühen)"}}
-DILUTED = {"en": ", diluted", "de": ", verdünnt"}
+BOTTLE_KINDS = ("addition", "dispersion", "dusting", "spray")
+WORDS = {
+    "en": {"dusting": "(sift on top)", "spray": "(spray on top)", "diluted": ", diluted", "batter": "batter",
+           "pot": "pot", "jug": "B Jug: add the alkali to the water, slowly", "vessel": "C Pot",
+           "jug of each mix": "Jug of each mix: add the alkali to the water, slowly",
+           "pot of each mix": "Pot of each mix",
+           "aside": "Set aside first, for a test or a repair"},
+    "de": {"dusting": "(obenauf sieben)", "spray": "(obenauf sprühen)", "diluted": ", verdünnt", "batter": "Seifenleim",
+           "pot": "Topf", "jug": "B Krug: das Alkali langsam ins Wasser geben", "vessel": "C Topf",
+           "jug of each mix": "Krug je Teilansatz: das Alkali langsam ins Wasser geben",
+           "pot of each mix": "Topf je Teilansatz",
+           "aside": "Zuerst beiseitestellen, für einen Test oder eine Ausbesserung"}}
 IDENTITY = ("where", "portion", "kind", "key", "lot")
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def body_of(name: str, how: str) -> dict[str, Any]:
@@ -43,64 +46,83 @@ def sent(client: FlaskClient, path: str, body: dict[str, Any]) -> dict[str, Any]
     return dict(reply.json)
 
 
-class Lines(HTMLParser):
-    """The lines of all tables of a page: the texts of their cells, and the heading of the vessel they stand under."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.lines: list[tuple[str, list[str]]] = []
-        self.vessel = ""
-        self._cells: list[str] | None = None
-        self._heads = self._ticked = False
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        if tag == "tr":
-            self._cells, self._heads, self._ticked = [], ("class", "vessel") in attrs, False
-        elif tag == "td" and self._cells is not None:
-            self._cells.append("")
-            self._ticked |= ("class", "tick") in attrs
-
-    def handle_data(self, data: str) -> None:
-        if self._cells:
-            self._cells[-1] += data
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag == "tr" and self._cells is not None:
-            cells = [" ".join(cell.split()) for cell in self._cells]
-            if self._heads:
-                self.vessel = cells[0]
-            elif self._ticked and cells[1]:  # then: what, lot, mass, room for what was really weighed in each mix
-                self.lines.append((self.vessel, cells[1:4]))
-            self._cells = None
+def on_scale(row: dict[str, Any], mass: float, locale: str) -> str:
+    decimals = len(f"{row['step']:.9f}".rstrip("0").partition(".")[2])
+    shown = f"{mass:.{decimals}f} {row['unit']}"
+    return shown.replace(".", ",") if locale == "de" else shown
 
 
-def lines_of(page: str) -> list[tuple[str, list[str]]]:
-    parser = Lines()
-    parser.feed(page)
-    return parser.lines
+def weighings(page: str) -> Counter[tuple[str, ...]]:
+    """Everything a sheet says to weigh: its place, what it is, its lot, and its mass.
 
-
-def on_paper(plan: dict[str, Any]) -> list[tuple[dict[str, Any], tuple[str, ...]]]:
-    """Each row of a plan, and its what, lot and mass as a sheet has to show them.
-
-    Of a dose too little for the scale the mass of its dilution stands where the others have theirs.
+    The place is the section of a table, the jar, the vessel a cup is for, or the name of a bucket.
     """
-    locale = plan["locale"]
+    found: Counter[tuple[str, ...]] = Counter()
+    place = ""
+    for node in tree_of(page).walk():
+        if node.tag == "h2" or (node.tag == "tr" and "vessel" in node.classes):
+            place = node.text()
+        elif node.tag == "tr" and node.find("tick"):
+            _, what, lot, mass, *_ = [cell.text() for cell in node.children if cell.tag == "td"]
+            if not node.find("from-cup"):
+                found[place, what, lot, mass] += 1
+        elif "bottle" in node.classes:
+            what, lot = node.find("stuff")[0].text(), node.find("lot")[0].text()
+            for number, cup in enumerate(node.find("cup")):
+                label, mass = cup.find("for")[0].text(), cup.find("dose")[0].text()
+                if "in-jar" in cup.classes:  # the lot is that of the dye; then comes what it is stirred into
+                    found["jar", label, "" if number else lot, mass] += 1
+                else:  # a form that not all cups of the bottle have is at its cup
+                    whose = cup.find("whose")[0].text()
+                    found[f"cup for {whose}", what + label.removeprefix(whose), lot, mass] += 1
+        elif "bucket" in node.classes:
+            whose = next(one for one in node.walk() if one.tag == "h3").text().partition(". ")[2]
+            for line in node.find("into")[0].children:
+                if line.find("weigh"):
+                    found[f"bucket {whose}", line.find("for")[0].text(), "", line.find("weigh")[0].text()] += 1
+    return found
 
-    def on_scale(row: dict[str, Any], mass: float) -> str:
-        decimals = len(f"{row['step']:.9f}".rstrip("0").partition(".")[2])
-        told = f"{mass:.{decimals}f} {row['unit']}"
-        return told.replace(".", ",") if locale == "de" else told
 
-    found = []
+def on_paper(plan: dict[str, Any]) -> Counter[tuple[str, ...]]:
+    """What a sheet has to say of each row of a plan, as in `weighings`.
+
+    Of a dose too little for the scale the mass of its dilution is where the others have theirs.
+    """
+    locale, words = plan["locale"], WORDS[plan["locale"]]
+    names = {one["key"]: one["name"] for one in plan["portions"]}
+    alone = len(names) == 1
+    mixes = plan["mixes"]["count"] if "mixes" in plan else 1
+
+    found: Counter[tuple[str, ...]] = Counter()
     for row in plan["weigh_list"]:
-        mass = on_scale(row, row.get("each_mix", row["weigh"]))
-        if "take" not in row:
-            what, shown = [row["name"], row.get("form")], mass
+        if row["where"] == "jug" and not row["weigh"]:
+            continue  # water, where the stock or the ice holds all of it
+        what, lot = ", ".join(filter(None, [row["name"], row.get("form")])), row.get("lot", "")
+        mass = on_scale(row, row.get("each_mix", row["weigh"]), locale)
+        on_top = "" if row["where"] != "mould" else words["dusting" if row["kind"] == "dusting" else "spray"]
+        if row["kind"] in BOTTLE_KINDS and row["where"] != "jar":
+            whose = words["pot"] if "portion" not in row else names[row["portion"]]
+            mass = mass if "take" not in row else on_scale(row, row["take"], locale) + words["diluted"]
+            times = f"{mixes} × " if mixes > 1 and "each_mix" in row else ""
+            found[f"cup for {whose}", f"{what} {on_top}".strip(), lot, times + mass] += 1
+        elif row["where"] == "bucket":
+            own = row["key"] == row["portion"]
+            name = "" if alone else words["batter"] if own else row["name"]
+            found[f"bucket {names[row['portion']]}" if not alone else "bucket ", name, "", mass] += 1
         else:
-            what, shown = [row["name"], mass, row.get("form")], on_scale(row, row["take"]) + DILUTED[locale]
-        on_top = "" if row["where"] != "mould" else ON_TOP[locale]["dusting" if row["kind"] == "dusting" else "spray"]
-        found.append((row, (" ".join(f"{', '.join(filter(None, what))} {on_top}".split()), row.get("lot", ""), shown)))
+            place = row["where"] if row["where"] not in ("jug", "pot") or mixes == 1 else f"{row['where']} of each mix"
+            found[words["vessel"] if place == "pot" else words.get(place, place), what, lot, mass] += 1
+    return found
+
+
+def uses(page: str) -> Counter[tuple[str, str]]:
+    """What a sheet says to stir into the pot and the buckets or to put on top of them, out of which cup: name, mass."""
+    found: Counter[tuple[str, str]] = Counter()
+    for node in tree_of(page).walk():
+        if node.tag == "tr" and node.find("from-cup"):
+            found[node.find("name")[0].text(), node.find("weigh")[0].text()] += 1
+        elif "from-cup" in node.classes and node.tag == "p":
+            found[node.find("name")[0].text(), node.find("dose")[0].text()] += 1
     return found
 
 
@@ -108,15 +130,14 @@ def check_sheet(client: FlaskClient, body: dict[str, Any]) -> None:
     plan = sent(client, "/v1/batches", body)
     reply = client.post("/v1/batches?format=html", json=body)
     assert reply.status_code == 200, reply.text
-    lines = lines_of(reply.text)
-    wanted = on_paper(plan)
-    assert Counter(tuple(cells) for _, cells in lines) == Counter(cells for _, cells in wanted)
-    names = {one["key"]: one["name"] for one in plan["portions"]}
-    vessels = {tuple(cells): vessel for vessel, cells in lines}
-    for row, shown in wanted:
-        vessel = vessels[shown]
-        if "portion" in row:  # where two rows read alike, the one that stands last was kept
-            assert any(name in vessel for name in names.values()), (row, vessel)
+    assert weighings(reply.text) == on_paper(plan)
+    stirred = Counter()
+    for row in plan["weigh_list"]:
+        if row["kind"] in BOTTLE_KINDS and row["where"] != "jar":
+            mass = row.get("take", row.get("each_mix", row["weigh"]))
+            stirred[row["name"], on_scale(row, mass, plan["locale"])
+                    + (WORDS[plan["locale"]]["diluted"] if "take" in row else "")] += 1
+    assert uses(reply.text) == stirred
 
 
 @pytest.mark.parametrize("how", HOW)
@@ -132,17 +153,17 @@ def test_every_row_of_any_batch_is_on_the_sheet_with_its_form(client: FlaskClien
         check_sheet(client, {**body, **how})
 
 
-def test_a_row_stands_under_its_vessel_its_jar_or_its_portion(client: FlaskClient) -> None:
-    lines = lines_of(client.post("/v1/batches?format=html", json=EVERYTHING).text)
-    found = [(vessel, cells[0]) for vessel, cells in lines]
-    for vessel, what in [
-            ("Jug:", "sodium hydroxide stock, 50 % solution"), ("Jug:", "goat milk, frozen"),
-            ("Pot", "stearic acid, 95 % pure"), ("Pot", "red, 20 % in olive oil (virgin, refined)"),
-            ("Jar of red in olive oil", "red, dry"), ("Jar of blue in sunflower, own press", "sunflower, own press"),
-            ("Set aside first", "plain batter to keep back"), ("1. red", "blue, 12.5 % in sunflower, own press"),
-            ("1. red", "red (sift on top)"), ("2. blue", "batter from red"), ("2. blue", "mist (spray on top)"),
-            ("3. jug", "fog, 5 % in water (spray on top)"), ("On top of everything", "mist (spray on top)")]:
-        assert any(one.startswith(vessel) and cell == what for one, cell in found), (vessel, what, found)
+def test_a_row_is_under_its_vessel_its_jar_or_its_portion(client: FlaskClient) -> None:
+    page = client.post("/v1/batches?format=html", json=EVERYTHING).text
+    found = [(place, what) for place, what, _, _ in weighings(page)]
+    for place, what in [
+            ("B Jug:", "sodium hydroxide stock, 50 % solution"), ("B Jug:", "goat milk, frozen"),
+            ("C Pot", "stearic acid, 95 % pure"), ("cup for pot", "red, 20 % in olive oil (virgin, refined)"),
+            ("jar", "red, dry"), ("jar", "sunflower, own press"), ("Set aside first", "plain batter to keep back"),
+            ("cup for red", "blue, 12.5 % in sunflower, own press"), ("cup for red", "red (sift on top)"),
+            ("bucket blue", "batter from red"), ("cup for blue", "mist (spray on top)"),
+            ("cup for jug", "fog, 5 % in water (spray on top)"), ("cup for pot", "mist (spray on top)")]:
+        assert any(one.startswith(place) and name == what for one, name in found), (place, what, found)
 
 
 @pytest.mark.parametrize("how", HOW)
@@ -160,9 +181,9 @@ def test_every_row_is_in_the_table_with_its_form(client: FlaskClient, name: str,
 @pytest.mark.parametrize("name", WHOLE)
 def test_every_row_is_in_the_result_of_the_client_with_its_form(client: FlaskClient, name: str) -> None:
     reply = sent(client, "/v1/batches", WHOLE[name])
-    told = [{field: value for field, value in asdict(row).items() if value is not None}
+    rows = [{field: value for field, value in asdict(row).items() if value is not None}
             for row in read(Batch, reply).weigh_list]
-    assert told == reply["weigh_list"]
+    assert rows == reply["weigh_list"]
 
 
 def check_rows(client: FlaskClient, body: dict[str, Any]) -> None:
@@ -186,7 +207,7 @@ def test_rows_of_any_batch_are_distinguished(client: FlaskClient, body: dict[str
 
 
 def check_bought(client: FlaskClient, body: dict[str, Any]) -> None:
-    """What the cost counts, what the rows say and what is bought for them, by key, in grams or the unit asked."""
+    """What the cost counts, what the rows say and what is bought for them, by key, in grams or the requested unit."""
     plain = {name: value for name, value in body.items()
              if name not in ("prices", "label", "dates", "cut", "batch_number", "compare_to", "locale")}
     rows = sent(client, "/v1/batches", plain)["weigh_list"]
@@ -199,9 +220,9 @@ def check_bought(client: FlaskClient, body: dict[str, Any]) -> None:
     counted = {line["key"]: line["mass"] for line in cost["ingredients"]}
     assert counted.keys() <= keys.keys()
     for locale in ("en", "de"):
-        told = sent(client, "/v1/batches", {**plain, "locale": locale})["weigh_list"]
+        weigh_list = sent(client, "/v1/batches", {**plain, "locale": locale})["weigh_list"]
         found = sent(client, "/v1/purchases", {
-            "locale": locale, "units": plain.get("units", {}), "packs": packs, "batches": [{"weigh_list": told}]})
+            "locale": locale, "units": plain.get("units", {}), "packs": packs, "batches": [{"weigh_list": weigh_list}]})
         assert found["missing"] == []
         assert {one["key"]: one["needed_mass"] for one in found["ingredients"]} == pytest.approx(counted)
 
@@ -239,13 +260,13 @@ def test_what_is_dispersed_is_bought_once_and_what_is_kept_back_not_at_all(clien
 
 
 def test_no_row_is_called_after_its_form(client: FlaskClient) -> None:
-    """A strength that stands in the name as well would be read twice."""
+    """A strength that is in the name as well would be read twice."""
     for row in sent(client, "/v1/batches", EVERYTHING)["weigh_list"]:
         assert not re.search(r"\d+ ?%", row["name"]), row
 
 
 def check_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
-    """Every row of the list in the hand can be told as it was weighed, whatever language it was printed in."""
+    """Every row of the list in the hand can be reported as it was weighed, whatever language it was printed in."""
     plan = {name: value for name, value in body.items() if name != "locale"}
     for locale in ("en", "de"):
         reply = sent(client, "/v1/batches", {**plan, "locale": locale})
@@ -253,9 +274,9 @@ def check_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
         found = sent(client, "/v1/batches/actuals", {
             "plan": plan, "identity": reply["identity"], "stage": "poured", "weighed": [
                 {"mass": row["weigh"], **{name: row[name] for name in IDENTITY if name in row}} for row in rows]})
-        told = {tuple(line.get(name) for name in IDENTITY): line["state"] for line in found["difference"]}
-        assert {tuple(row.get(name) for name in IDENTITY) for row in rows} <= told.keys()
-        assert {told[tuple(row.get(name) for name in IDENTITY)] for row in rows} == {"as_planned"}
+        states = {tuple(line.get(name) for name in IDENTITY): line["state"] for line in found["difference"]}
+        assert {tuple(row.get(name) for name in IDENTITY) for row in rows} <= states.keys()
+        assert {states[tuple(row.get(name) for name in IDENTITY)] for row in rows} == {"as_planned"}
 
 
 @pytest.mark.parametrize("how", ["en", "oz"])

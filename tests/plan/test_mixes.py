@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from kettlewright.actuals import PourSettings, ReportedWeighing, plan_actuals
-from kettlewright.errors import DomainErrors, Unsolvable
+from kettlewright.errors import DomainError, DomainErrors, Unsolvable
 from kettlewright.plan import Plan, plan_batch
 from kettlewright.pour import Addition, Box, Contains, Dispersion, Mould, Portion, Residue
 from kettlewright.recipe import AcidPortion, AlkaliPortion, FatPortion, LiquidPortion, Recipe, Scale, Stock, WaterRule
-from recipes import own_fat, recipe
+from recipes import BY_MASS, own_fat, recipe
 
 SLAB = Mould(Box(400, 300, 90))
 NAOH, KOH, STOCK = (AlkaliPortion("NaOH", purity_pct=98), AlkaliPortion("KOH", purity_pct=90),
@@ -129,3 +129,21 @@ def test_what_is_taken_of_a_dilution_for_each_mix_adds_up_to_the_dose(pot_ml: fl
     assert (plan.mixes.count > 1) == (pot_ml < 20_000)
     in_each = row.take_g * jar.weigh_g / (jar.weigh_g + jar.carrier_g)
     assert in_each * plan.mixes.count == pytest.approx(1.0, rel=0.05)  # a dilution is made within 5 % of the dose
+
+
+@pytest.mark.parametrize(("pot", "count"), [(2200, 1), (2000, 2), (1100, 2), (1000, 3)])
+def test_a_pot_that_holds_less_makes_several_mixes(pot: float, count: int) -> None:
+    # 1431 mL of batter; two thirds of the pot are used: 1467, 1333, 733 and 667 mL
+    plan = plan_batch(BY_MASS, Mould(Box(200, 100, 80)), Scale(), pot_volume_ml=pot)
+    assert plan.mixes is not None
+    assert plan.mixes.count == count
+    rows = {row.key: row.weigh_g for row in plan.mixes.weigh_list}
+    assert rows["olive"] == pytest.approx(700 / count, abs=0.5)
+    # 142.1876 g of alkali for 1000 g, computed anew from what each mix weighs
+    assert rows["NaOH"] == pytest.approx(142.1876 / count, abs=0.2)
+    assert {row.where for row in plan.mixes.weigh_list} == {"jug", "pot"}
+
+
+def test_a_thimble_is_no_pot() -> None:
+    with pytest.raises(DomainError, match="unit right"):
+        plan_batch(BY_MASS, Mould(Box(200, 100, 80)), Scale(), pot_volume_ml=50)

@@ -1,22 +1,43 @@
-"""Limits on the cured bar: by hand, and bar by bar in small cells."""
+"""Limits on the cured bar: by hand, and bar by bar in small cells; twice as many additions are about twice the work."""
 
 from __future__ import annotations
 
+import sys
+from types import FrameType
 from typing import Any
 
 import pytest
 from kettlewright.cautions import of_division
 from kettlewright.plan import CutOptions, Plan, plan_batch
-from kettlewright.pour import Addition, BarCut, Batter, Box, LoafCut, Mould, Portion, Trim, divide, judge_limits
+from kettlewright.pour import Addition, BarCut, Batter, Box, LoafCut, Mould, Portion, Trim, Trough, divide, judge_limits
 from kettlewright.pour.bar_limits import LimitCheck, bars_of
 from kettlewright.pour.requested_portions import Borrowing
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
-from recipes import recipe
+from recipes import FINE, SHARES, recipe
 
-FINE = Scale(1e-6, 1e-6, 1e-6)
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
 LOSS = 12.0
+OLIVE = Recipe(fats=(FatPortion("olive", share_pct=100),), superfat_pct=5, alkalis=(AlkaliPortion("NaOH"),),
+                water=WaterRule(water_to_alkali=2))
+
+
+def calls(additions: int, loaves: int) -> int:
+    """Python calls of a batch in a trough; two portions, each with its own additions, all above their limit."""
+    portions = [Portion(name, share_pct=50, additions=tuple(
+        Addition(f"{name} {number}", "colourant", 0.05, "pct_of_batter", limit_pct=0.01)
+        for number in range(additions))) for name in ("low", "high")]
+    counted = 0
+
+    def count(frame: FrameType, event: str, what: Any) -> None:
+        nonlocal counted
+        counted += event == "call"
+
+    sys.setprofile(count)
+    try:
+        plan_batch(OLIVE, Mould(Trough(300, 400, 100, 80)), Scale(1e-6, 1e-6, 1e-6), portions=portions,
+                   expected_loss_pct=8, cut=CutOptions(BarCut(count=2), loaf=LoafCut(400 / loaves)))
+    finally:
+        sys.setprofile(None)
+    return counted
 
 
 def scent(dose: float, *, name: str = "scent", limit: float = 2.0, density: float | None = None) -> Addition:
@@ -69,7 +90,7 @@ CUTS = [
 
 
 def brute(plan: Plan, key: str) -> float:
-    """The most any bar holds, of cells of the block coloured by portion: heights or places across, told by the plan."""
+    """The most any bar holds, of cells of the block coloured by portion: heights or places across as planned."""
     cuts, division = plan.cuts, plan.division
     assert cuts is not None
     assert cuts.positions is not None
@@ -130,7 +151,7 @@ def test_pieces_of_their_own_are_judged_each_on_its_own() -> None:
     assert check.bar_pct == pytest.approx(check.portion_pct)
 
 
-def test_what_stands_in_the_overflow_mould_is_a_piece_too() -> None:
+def test_the_content_of_the_overflow_mould_is_a_piece_too() -> None:
     fats = recipe(FatPortion("olive", mass_g=1000))
     plan = plan_batch(fats, Mould(Box(100, 100, 100)), FINE, expected_loss_pct=LOSS,
                       overflow_mould=Mould(Box(100, 100, 100)), portions=[
@@ -165,10 +186,10 @@ def test_a_limit_exactly_met_is_met() -> None:
 def test_the_worst_bar_is_named_in_the_caution() -> None:
     plan = batch([Portion("a", share_pct=50, additions=(scent(60),)), Portion("b", share_pct=50)],
                  arrangement="columns", cut=CutOptions(BarCut(thickness_mm=25), LoafCut(width_mm=60), kerf_mm=1))
-    told = {caution.key: caution for caution in plan.cautions}["fragrance-limit-exceeded"]
-    assert "a bar like number 1 of loaf 1 contains" in told.message
-    assert 'g per kg of batter' in told.message
-    assert told.pointer == "/portions/0/additions/0"
+    caution = {caution.key: caution for caution in plan.cautions}["fragrance-limit-exceeded"]
+    assert "a bar like number 1 of loaf 1 contains" in caution.message
+    assert 'g per kg of batter' in caution.message
+    assert caution.pointer == "/portions/0/additions/0"
 
 
 def test_mingled_portions_are_judged_by_their_mix_and_warned_of() -> None:
@@ -183,3 +204,9 @@ def test_bars_are_known_only_where_a_mould_and_a_cut_are() -> None:
     plan = batch([Portion("a", share_pct=50, additions=(scent(30),)), Portion("b", share_pct=50)])
     assert [bar.name for bar in bars_of(plan.division, arrangement="layers")] == ["the piece"]
     assert of_division(plan.division)  # and without limits judged nothing is said of them
+
+
+@pytest.mark.parametrize(("few", "many"), [((40, 4), (80, 4)), ((20, 20), (20, 40))])
+def test_twice_as_much_is_about_twice_the_work(few: tuple[int, int], many: tuple[int, int]) -> None:
+    calls(2, 2)  # what is made once and kept
+    assert calls(*many) < 2.5 * calls(*few)

@@ -1,8 +1,10 @@
-"""Buckets, doses, limits, powders and layers by hand."""
+"""Buckets, doses, limits, powders, layers, columns, cavities and overflow by hand."""
 
 from __future__ import annotations
 
 import pytest
+from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.plan import plan_batch
 from kettlewright.pour import (
     Addition,
     Batter,
@@ -14,9 +16,11 @@ from kettlewright.pour import (
     Mould,
     Portion,
     Residue,
+    Trough,
     divide,
 )
 from kettlewright.recipe import Scale
+from recipes import BY_MASS, FINE, SHARES
 
 BATTER = Batter(1000, 1.0, 700)
 BOX = Mould(Box(100, 100, 200))  # 100 mL for every 10 mm
@@ -159,7 +163,7 @@ def test_rounding_never_crosses_a_limit(dose: float, weigh: float, over: bool) -
     scent = found.portions[0].additions[0]
     assert scent.weigh_g == pytest.approx(weigh)
     assert scent.over_limit == over
-    assert scent.mass_g == dose  # kept as asked, and told
+    assert scent.mass_g == dose  # kept as requested, and reported
 
 
 def test_two_things_of_one_name_need_two_names() -> None:
@@ -168,3 +172,68 @@ def test_two_things_of_one_name_need_two_names() -> None:
         Portion("a", share_pct=100, additions=(twice, twice))
     with pytest.raises(ValueError, match='two of "ochre"'):
         split(Portion("a", share_pct=100), additions=(twice, twice))
+
+
+def test_ways_of_sizing_are_not_mixed() -> None:
+    with pytest.raises(DomainErrors, match="by layer_depth and by share_pct"):
+        divide(Batter(1000, 1.0), [Portion("a", layer_depth_mm=5), Portion("b", share_pct=50)], scale=Scale(),
+               mould=Mould(Box(100, 100, 60)))
+    with pytest.raises(DomainErrors, match="exactly one of"):
+        Portion("a", layer_depth_mm=5, mass_g=3)
+
+
+def test_a_layer_covers_the_surface_it_really_has() -> None:
+    mould = Mould(Trough(250, 90, 70, 80))
+    portions = [Portion("red", layer_depth_mm=20, dusting=Dusting("kaolin", 100)), Portion("plain", layer_depth_mm=40)]
+    found = plan_batch(SHARES, mould, FINE, portions=portions).division.portions[0].dusting
+    assert found is not None
+    assert found.area_cm2 == pytest.approx(25 * 7.5, rel=1e-6)  # 70 + 20 x 20 / 80 = 75 mm wide there
+    assert found.mass_g == pytest.approx(100 * 25 * 7.5 / 10_000, rel=1e-6)
+
+
+def test_columns_share_the_width() -> None:
+    plan = plan_batch(SHARES, Mould(Box(300, 200, 50)), FINE, arrangement="columns", portions=[
+        Portion("a", share_pct=25), Portion("b", share_pct=75)])
+    columns = [portion.column for portion in plan.division.portions]
+    assert columns[0] is not None
+    assert columns[1] is not None
+    assert (columns[0].start_mm, columns[0].end_mm) == (0, pytest.approx(50))
+    assert (columns[1].start_mm, columns[1].end_mm) == (pytest.approx(50), pytest.approx(200))
+    assert plan.fill.depth_mm == pytest.approx(50, abs=1e-3)
+    assert all(portion.layer is None for portion in plan.division.portions)
+
+
+def test_one_portion_to_a_cavity() -> None:
+    plan = plan_batch(SHARES, Mould(Box(80, 50, 40), count=3), FINE, arrangement="separate", portions=[
+        Portion("a", share_pct=50), Portion("b", share_pct=30), Portion("c", share_pct=20)])
+    tops = [portion.layer.top_mm for portion in plan.division.portions if portion.layer is not None]
+    # the largest fills its cavity, the others reach 30 / 50 and 20 / 50 of it
+    assert tops == [pytest.approx(40, abs=1e-3), pytest.approx(24, abs=1e-3), pytest.approx(16, abs=1e-3)]
+    assert plan.fill.depth_mm == pytest.approx(40, abs=1e-3)
+    with pytest.raises(DomainErrors, match="2 portions need 2 cavities; the mould has 3"):
+        plan_batch(SHARES, Mould(Box(80, 50, 40), count=3), FINE, arrangement="separate",
+                   portions=[Portion("a", share_pct=50), Portion("b", share_pct=50)])
+
+
+def test_a_portion_too_large_for_its_cavity_is_rejected() -> None:
+    with pytest.raises(DomainError, match='"a" has a volume'):
+        plan_batch(BY_MASS, Mould(Box(100, 100, 100), count=2), Scale(), arrangement="separate",
+                   portions=[Portion("a", share_pct=80), Portion("b", share_pct=20)])
+
+
+def test_what_the_mould_does_not_take_goes_into_the_overflow() -> None:
+    plan = plan_batch(BY_MASS, Mould(Box(200, 100, 50)), FINE, overflow_mould=Mould(Box(100, 80, 60)), portions=[
+        Portion("red", share_pct=50), Portion("plain", share_pct=50)])
+    over = plan.division.overflow
+    assert over is not None
+    assert plan.division.mould_volume_ml == pytest.approx(1000)
+    assert over.volume_ml == pytest.approx(plan.batter.volume_ml - 1000, abs=0.01)
+    assert over.mass_g + plan.division.mould_mass_g == pytest.approx(plan.batter.mass_g, abs=0.01)
+    assert over.depth_mm == pytest.approx(over.volume_ml / 8, rel=1e-6)
+    assert [layer.key for layer in over.layers] == ["plain"]  # only the top layer went over
+    assert plan.fill.depth_mm == pytest.approx(50)
+
+
+def test_more_than_both_moulds_hold_is_rejected() -> None:
+    with pytest.raises(DomainError, match="the mould and its overflow"):
+        plan_batch(BY_MASS, Mould(Box(200, 100, 50)), FINE, overflow_mould=Mould(Box(100, 80, 50)))

@@ -15,7 +15,6 @@ from typing import Any
 import periodictable
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.app import create_app
 from kettlewright.reference import fats, fatty_acid_constants, saponification_value_by_acids
 
 KOH, NAOH = (float(periodictable.formula(formula).mass) for formula in ("KOH", "NaOH"))
@@ -23,11 +22,6 @@ USDA: dict[str, dict[str, float]] = {}
 with (Path(__file__).parent / "usda_sr28_fatty_acids.csv").open(encoding="utf-8") as file:
     for row in csv.DictReader(file):
         USDA.setdefault(row["fat_id"], {})[row["fatty_acid"]] = float(row["g_per_100g"])
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def lye(client: FlaskClient, *fat: dict[str, Any], **more: Any) -> dict[str, Any]:
@@ -98,17 +92,17 @@ def test_an_independent_data_set_takes_the_side_of_the_acids(key: str) -> None:
 def test_a_recipe_says_what_the_other_figure_would_make_of_it(client: FlaskClient, key: str) -> None:
     record = fats()[key]
     found = lye(client, {"fat": key, "mass": 1000}, superfat_pct=5)
-    told = {one["key"]: one for one in found["cautions"]}
+    cautions = {one["key"]: one for one in found["cautions"]}
     shown = client.get(f"/v1/fats/{key}").json["saponification_value_by_acids"]  # type: ignore[index]
     if key == "olive":
-        assert "value-and-acids-disagree" not in told
+        assert "value-and-acids-disagree" not in cautions
         assert not shown["disagrees"]
         return
     middle = (record.saponification_value.min + record.saponification_value.max) / 2
     by_acids = saponification_value_by_acids(record)
     assert by_acids is not None
     assert shown == {"value": pytest.approx(by_acids), "middle": pytest.approx(middle), "disagrees": True}
-    caution = told["value-and-acids-disagree"]
+    caution = cautions["value-and-acids-disagree"]
     other = 100 - (100 - found["superfat"]["achieved_pct"]) * middle / by_acids
     assert caution["severity"] == "info"
     assert f"the superfat is {other:.1f} %" in caution["message"]

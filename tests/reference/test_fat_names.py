@@ -101,3 +101,25 @@ def test_nothing_is_guessed_from_words_that_say_nothing(name: str) -> None:
                                             ("rapeseed", False)])
 def test_where_something_else_may_be_meant_a_name_is_not_cut(word: str, kept: bool) -> None:
     assert bool(fats_called(word, whole=True)) == kept
+
+
+def test_a_fat_is_found_by_its_key() -> None:
+    olive = fat("olive")
+    assert (olive.saponification_value.min, olive.saponification_value.max) == (184, 196)
+    assert olive.label_names.inci_name == "Olea Europaea Fruit Oil"
+
+
+@pytest.mark.parametrize(("name", "meant"), [
+    ("olive pomice", "olive_pomace"), ("coconut palm", "coconut"), ("ricin bran", "rice_bran"),
+    ("cocoa buttre", "cocoa_butter")])
+def test_an_unknown_fat_is_rejected_with_the_nearest_names(name: str, meant: str) -> None:
+    with pytest.raises(UnknownIngredient) as caught:
+        fat(name)
+    assert f'No fat called "{name}".' in caught.value.detail
+    assert f'"{meant}"' in caught.value.detail
+
+
+def test_nothing_near_is_not_guessed() -> None:
+    with pytest.raises(UnknownIngredient) as caught:
+        fat("qqqq")
+    assert caught.value.detail == 'No fat called "qqqq". The list is at /v1/fats.'

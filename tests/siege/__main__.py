@@ -18,8 +18,9 @@ from pathlib import Path
 from kettlewright.api.links.plans import link_of_plan
 
 from siege.floods import flood, flood_by_client
+from siege.load import kill, terminate
 from siege.protocol import run_battery
-from siege.proxy import kill, slow_clients_behind_proxy, slow_requests_behind_proxy, terminate, under_load
+from siege.proxy import slow_clients_behind_proxy, slow_requests_behind_proxy, under_load
 from siege.report import flood_table, head, protocol_table, table, wrong_table
 from siege.servers import has_nginx, running
 from siege.slow_clients import probes_beside_slow_clients
@@ -47,9 +48,9 @@ def main() -> int:
     broken: list[str] = []
     text = [head("make siege")]
 
-    def say(title: str, told: str) -> None:
-        print(f"\n## {title}\n\n{told}", flush=True)
-        text.append(f"## {title}\n\n{told}\n")
+    def say(title: str, body: str) -> None:
+        print(f"\n## {title}\n\n{body}", flush=True)
+        text.append(f"## {title}\n\n{body}\n")
 
     costs, bodies, above = worst_requests(chosen.cpu, seed=chosen.seed)
     broken += above
@@ -101,10 +102,10 @@ def main() -> int:
         for name, end in (("SIGTERM, one after another", terminate), ("kill -9, one after another", kill)):
             with _folder() as folder:
                 seen = under_load(folder, end)
-            ends.append([name, ", ".join(f"{count} x {status or 'cut'}" for status, count in seen.raw.items()),
+            ends.append([name, ", ".join(f"{count} x {outcome}" for outcome, count in sorted(seen.raw.items())),
                          f"{seen.client_lost} of {seen.client_made}"])
-            if seen.client_lost or (end is terminate and set(seen.raw) != {200}):
-                broken.append(f"{name}: {seen}")
+            if seen.client_lost or (end is terminate and seen.raw_lost):
+                broken.append(f"{name}: {dict(seen.raw)}, {dict(seen.client_errors)}")
         say("Instances that end and start again under load, behind nginx",
             table(["how", "light requests by curl, without retries", "calls of our client lost"], ends))
     else:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import os
 import re
 import shutil
+import signal
 import socket
 import subprocess
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
@@ -16,7 +17,7 @@ from api.gunicorn import Running, running
 
 from siege.wire import HEALTH, exchange
 
-__all__ = ["CONF", "has_nginx", "proxied", "proxy_before", "running"]
+__all__ = ["CONF", "Proxy", "has_nginx", "proxied", "proxy_before", "running"]
 
 CONF = Path(__file__).resolve().parents[2] / "docker" / "proxy.conf"
 
@@ -31,8 +32,43 @@ def _free_port() -> int:
         return int(free.getsockname()[1])
 
 
+class Proxy:
+    """nginx with a configuration.
+
+    Parameters
+    ----------
+    conf : Path
+        Its configuration. [file]
+    port : int
+        Where it listens. [port]
+    """
+
+    def __init__(self, conf: Path, port: int) -> None:
+        self.conf, self.port = conf, port
+        self.start()
+
+    def start(self) -> None:
+        """Start it and wait until it answers."""
+        self.process = subprocess.Popen(["nginx", "-c", str(self.conf), "-g", "daemon off;"], cwd=self.conf.parent)
+        for _ in range(100):
+            if exchange(self.port, HEALTH, timeout=1).status == 200:
+                return
+            time.sleep(0.05)
+        self.stop()
+        raise AssertionError(f"nginx did not answer; see {self.conf.parent}/error.log")
+
+    def stop(self) -> None:
+        """End it: it finishes what it serves (SIGQUIT), for 20 s at most."""
+        self.process.send_signal(signal.SIGQUIT)
+        try:
+            self.process.wait(timeout=20)
+        except subprocess.TimeoutExpired:
+            self.process.terminate()
+            self.process.wait(timeout=20)
+
+
 @contextmanager
-def proxy_before(folder: Path, ports: Sequence[int], *, unlimited: bool = False) -> Iterator[int]:
+def proxy_before(folder: Path, ports: Sequence[int], *, unlimited: bool = False) -> Iterator[Proxy]:
     """nginx with `docker/proxy.conf` before instances.
 
     Parameters
@@ -46,7 +82,7 @@ def proxy_before(folder: Path, ports: Sequence[int], *, unlimited: bool = False)
 
     Yields
     ------
-    int : its port
+    Proxy
     """
     port = _free_port()
     text = CONF.read_text(encoding="utf-8")
@@ -62,23 +98,16 @@ def proxy_before(folder: Path, ports: Sequence[int], *, unlimited: bool = False)
         text = re.sub(r"(?m)^\s*limit_(req|conn) (zone|together).*$", "", text)
     conf = folder / "nginx.conf"
     conf.write_text(text, encoding="utf-8")
-    process = subprocess.Popen(["nginx", "-c", str(conf), "-g", "daemon off;"], cwd=folder)
+    proxy = Proxy(conf, port)
     try:
-        for _ in range(100):
-            if exchange(port, HEALTH, timeout=1).status == 200:
-                break
-            time.sleep(0.05)
-        else:
-            raise AssertionError(f"nginx did not answer; see {folder}/error.log")
-        yield port
+        yield proxy
     finally:
-        process.terminate()
-        process.wait(timeout=20)
+        proxy.stop()
 
 
 @contextmanager
-def proxied(folder: Path, count: int = 3, *, app: str = "", unlimited: bool = False,
-            **settings: str) -> Iterator[tuple[int, list[Running]]]:
+def proxied(folder: Path, count: int = 3, *, app: str = "", unlimited: bool = False, prefix: Sequence[str] = (),
+            variables: Mapping[str, str] | None = None, **settings: str) -> Iterator[tuple[Proxy, list[Running]]]:
     """Instances behind nginx.
 
     Parameters
@@ -91,12 +120,14 @@ def proxied(folder: Path, count: int = 3, *, app: str = "", unlimited: bool = Fa
         Source of a module whose `make` makes the application; the service's own where empty. [text]
     unlimited : bool
         As of `proxy_before`. [yes or no]
+    prefix, variables : sequence, mapping
+        Of each instance, as of `running`. [text]
     settings : mapping
         Of each instance. [text]
 
     Yields
     ------
-    tuple : port of the proxy, and the instances
+    tuple : the proxy, and the instances
     """
     with ExitStack() as stack:
         instances = []
@@ -105,6 +136,7 @@ def proxied(folder: Path, count: int = 3, *, app: str = "", unlimited: bool = Fa
             one.mkdir()
             (one / "made_app.py").write_text(app, encoding="utf-8")
             target = "made_app:make()" if app else "kettlewright.app:create_app()"
-            instances.append(stack.enter_context(running(one, target, **{"workers": "1", **settings})))
-        port = stack.enter_context(proxy_before(folder, [one.port for one in instances], unlimited=unlimited))
-        yield port, instances
+            instances.append(stack.enter_context(running(one, target, prefix=prefix, variables=variables,
+                                                         **{"workers": "1", **settings})))
+        proxy = stack.enter_context(proxy_before(folder, [one.port for one in instances], unlimited=unlimited))
+        yield proxy, instances

@@ -36,7 +36,9 @@ def test_the_order_of_stirring_comes_before_the_pour() -> None:
     reply, page = both(batch({"name": "clove", "kind": "fragrance", "dose": 1, "basis": "pct_of_fats",
                               "thickens_fast": True}))
     assert len(reply["mixing_order"]) == 2
-    assert page.index("2. Weigh") < page.index("Stir in this order") < page.index("3. Pour, from the bottom up")
+    assert reply["bucket_order"] == ["dark", "light"]
+    cups, buckets = page.index("Set out, before any lye"), page.index("Buckets, in the order you mix")
+    assert cups < buckets < page.index("right before")
 
 
 @pytest.mark.parametrize("carry_over", [False, True])
@@ -72,8 +74,8 @@ def test_a_dose_too_small_for_the_scale_has_one_instruction() -> None:
     reply, page = both(batch(violet))
     row = next(row for row in reply["weigh_list"] if row["key"] == "violet")
     assert row["form"] == "too little for this scale: dilute it"
-    told, = [one["message"] for one in reply["cautions"] if one["key"] == "dose-too-fine"]
-    assert "weigh from that: 1 g for" in told
+    message, = [one["message"] for one in reply["cautions"] if one["key"] == "dose-too-fine"]
+    assert "weigh from that: 1 g for" in message
     assert "violet, 0.1 g, too little for this scale: dilute it" in page
     assert "1.0 g, diluted" in page  # what the caution says to weigh
-    assert page.count(told) == 1
+    assert page.count(message) == 1

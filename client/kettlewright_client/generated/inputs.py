@@ -2235,7 +2235,7 @@ class ResolvedLineInput(TypedDict):
     unit: Literal["g", "mL", "mm", "g/mL", "mg KOH/g", "%", "% of the bar as cut", "bars"]
     """Its unit."""
 
-    rests_on: Literal["request", "table", "assumed", "computed"]
+    rests_on: Literal["request", "table", "assumed", "computed", "coop"]
     """Where it comes from."""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from kettlewright.plan.batch import Plan
@@ -13,7 +13,7 @@ from kettlewright.weigh_list import WeighRow
 __all__ = ["LINE_UNITS", "RESTS_ON", "Comparison", "Moved", "Resolved", "ResolvedLine", "compare", "resolve"]
 
 LINE_UNITS = ("g", "mL", "mm", "g/mL", "mg KOH/g", "%", "% of the bar as cut", "bars")
-RESTS_ON = ("request", "table", "assumed", "computed")
+RESTS_ON = ("request", "table", "assumed", "computed", "coop")
 _NAMED = 4
 _ALIKE = 1e-7  # replies have nine digits: smaller differences are rounding
 
@@ -104,7 +104,8 @@ class Comparison:
     unmoved_count: int
 
 
-def resolve(plan: Plan, *, identity: str, request: str, version: str, data_version: str) -> Resolved:
+def resolve(plan: Plan, *, identity: str, request: str, version: str, data_version: str,
+            shared: Collection[tuple[str, str | None, str]] = ()) -> Resolved:
     """The values a plan depends on.
 
     Parameters
@@ -113,18 +114,20 @@ def resolve(plan: Plan, *, identity: str, request: str, version: str, data_versi
         The batch. [plan]
     identity, request, version, data_version : str
         Of the plan, its request alone, the service and its tables. [text]
+    shared : collection of (str, str or None, str)
+        Key, lot and field of each figure of a fat that comes from a list which makers share. [keys]
 
     Returns
     -------
     Resolved : [lines]
     """
-    return Resolved(identity, request, version, data_version, tuple(_lines(plan)))
+    return Resolved(identity, request, version, data_version, tuple(_lines(plan, shared)))
 
 
-def _lines(plan: Plan) -> Iterator[ResolvedLine]:
+def _lines(plan: Plan, shared: Collection[tuple[str, str | None, str]]) -> Iterator[ResolvedLine]:
     lye, division = plan.lye, plan.division
     for weighed in lye.fats:
-        yield from _of_fat(weighed)
+        yield from _of_fat(weighed, shared)
     for alkali in lye.alkalis:
         yield from _of_alkali(alkali)
     for row in plan.weigh_list:
@@ -151,13 +154,19 @@ def _lines(plan: Plan) -> Iterator[ResolvedLine]:
             yield ResolvedLine("cuts.bars.mass", bars.mass.mid_g, "g", "computed")
 
 
-def _of_fat(weighed: WeighedFat) -> Iterator[ResolvedLine]:
+def _of_fat(weighed: WeighedFat, shared: Collection[tuple[str, str | None, str]]) -> Iterator[ResolvedLine]:
     fat, at = weighed.fat, f"fats.{weighed.key}" + (f".lot_{weighed.lot}" if weighed.lot else "")
-    value_from = "request" if fat.own else "table"
+    certified = any(source.key.startswith("certificate_") for source in fat.sources)
+    figures_from = "request" if fat.own else "table"
+    value_from = "request" if certified else figures_from
+    if (weighed.key, weighed.lot, "saponification_value") in shared:
+        value_from = "coop"
+    if (weighed.key, weighed.lot, "density") in shared:
+        figures_from = "coop"
     for end in ("min", "mid", "max"):
         yield ResolvedLine(f"{at}.saponification_value.{end}", getattr(fat.saponification_value, end), "mg KOH/g",
                            value_from)
-    yield ResolvedLine(f"{at}.density", fat.density, "g/mL", "assumed" if fat.density_assumed else value_from)
+    yield ResolvedLine(f"{at}.density", fat.density, "g/mL", "assumed" if fat.density_assumed else figures_from)
 
 
 def _of_alkali(alkali: WeighedAlkali) -> Iterator[ResolvedLine]:
@@ -226,6 +235,8 @@ def _why(then: ResolvedLine | None, now: ResolvedLine | None, earlier: Resolved,
         return Said("It was {then} then and is {now} now.", then=_RESTED[then.rests_on], now=_RESTED[now.rests_on])
     if now.rests_on == "request":
         return Said("The request is different now.")
+    if now.rests_on == "coop":
+        return Said("The co-op's data are different now.")
     if now.rests_on == "table":
         return Said("The tables have changed (data {now}, then {then}).", now=this.data_version,
                     then=earlier.data_version) if this.data_version != earlier.data_version else Said(
@@ -243,7 +254,7 @@ def _why(then: ResolvedLine | None, now: ResolvedLine | None, earlier: Resolved,
 
 
 _RESTED = {"request": Said("given"), "table": Said("of the tables"), "assumed": Said("assumed"),
-           "computed": Said("computed")}
+           "computed": Said("computed"), "coop": Said("of the co-op's data")}
 
 
 def _same(then: Resolved, now: Resolved) -> Said:

@@ -70,16 +70,20 @@ def check_composition(parts: Sequence[Constituent], of: str) -> None:
 
     Raises
     ------
-    DomainError : the same number or name twice.
-    Unsolvable : more than 100 % together.
+    DomainErrors : the same number or name twice, more than 100 % together.
     """
-    entries = [part.cas or (part.name or "").casefold().strip() for part in parts]
-    for index, one in enumerate(entries):
-        if one in entries[:index]:
-            raise DomainError(f'"{parts[index].cas or parts[index].name}" appears twice in the composition of "{of}"; '
-                              "add the two lines together.", field=(index,))
-    total = math.fsum(part.pct for part in parts)
-    if total > 100 + _SUM_TOLERANCE_PCT:
-        raise Unsolvable(f'The composition of "{of}" adds up to {total:.6g} %; it cannot be more than 100. Check '
-                         "the supplier's sheet: some give ranges, whose upper ends must not be added up.",
-                         value=total, allowed="at most 100 together")
+    seen: set[str] = set()
+    with gather() as checks:
+        for index, part in enumerate(parts):
+            with checks.at(index):
+                entry = part.cas or (part.name or "").casefold().strip()
+                if entry in seen:
+                    raise DomainError(f'"{part.cas or part.name}" appears twice in the composition of "{of}"; '
+                                      "add the two lines together.")
+                seen.add(entry)
+        with checks.at():
+            total = math.fsum(part.pct for part in parts)
+            if total > 100 + _SUM_TOLERANCE_PCT:
+                raise Unsolvable(f'The composition of "{of}" adds up to {total:.6g} %; it cannot be more than 100. '
+                                 "Check the supplier's sheet: some give ranges, whose upper ends must not be added "
+                                 "up.", value=total, allowed="at most 100 together")

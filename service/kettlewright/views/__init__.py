@@ -8,10 +8,11 @@ from kettlewright.views.file_names import file_name
 from kettlewright.views.lye_page import lye_page
 from kettlewright.views.picture import cut_face, mould_section, portions_section
 from kettlewright.views.record import batch_record
-from kettlewright.views.sheet import batch_sheet
+from kettlewright.views.sheet import batch_card, batch_sheet
 from kettlewright.views.strip import fade_strip
 from kettlewright.views.styles import page_policy, sheet_policy
 
-__all__ = ["answer_page", "batch_calendar", "batch_record", "batch_sheet", "cure_calendar", "cure_curve", "cut_face",
+__all__ = ["answer_page", "batch_calendar", "batch_card", "batch_record", "batch_sheet",
+           "cure_calendar", "cure_curve", "cut_face",
            "cut_plan", "fade_strip", "file_name", "home_page", "lye_page", "mould_section", "page_policy",
            "portions_section", "problem_page", "schedule_calendar", "sheet_policy"]

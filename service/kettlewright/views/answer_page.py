@@ -8,8 +8,8 @@ from typing import Any, Protocol
 from markupsafe import Markup
 
 from kettlewright.languages import in_language_of_response
+from kettlewright.views.bench import cautions_by_place
 from kettlewright.views.figures import template
-from kettlewright.views.sheet import cautions_by_place
 from kettlewright.views.styles import style_of
 
 __all__ = ["answer_page", "home_page", "problem_page"]

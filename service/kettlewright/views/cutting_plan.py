@@ -77,34 +77,44 @@ def _number(bar: int, loaf: int | None, wide: float, tall: float) -> str:
 
 
 @in_language_of_response
-def cut_plan(reply: Mapping[str, Any]) -> str:
+def cut_plan(reply: Mapping[str, Any], *, tall_at_most: float = _PLAN_TALL, mm_per_unit: float | None = None) -> str:
     """The block from above with its cuts, bars numbered loaf by loaf; hatched areas are not bars.
 
     Parameters
     ----------
     reply : mapping
         JSON reply of /v1/cuts, or `cuts` of /v1/batches with its `units` beside it. [as in JSON]
+    tall_at_most : float
+        Height of the drawn block at most. [picture units]
+    mm_per_unit : float, optional
+        For paper: the picture is as wide as its drawing and words, at this scale. [mm]
 
     Returns
     -------
     str : SVG with title and description, without scripts, styles or external resources
     """
     unit, block, bars = reply["units"]["length"], reply["block"], reply["bars"]
-    scale = min(_PLAN_WIDE / block["length"], _PLAN_TALL / block["width"])
+    scale = min(_PLAN_WIDE / block["length"], tall_at_most / block["width"])
     wide, tall = bars["thickness"] * scale, bars["length"] * scale
     loaves, starts = reply["positions"]["loaf_starts"], reply["positions"]["bar_starts"]
     cells = [Cell(nine_digits(40 + x * scale), nine_digits(_TOP + y * scale), nine_digits(wide), nine_digits(tall),
                   _number(bar, loaf if len(loaves) > 1 else None, wide, tall))
              for loaf, y in enumerate(loaves, 1) for bar, x in enumerate(starts, 1)]
-    face = _face(bars, scale, _TOP + block["width"] * scale + 68)
+    words_tall = 68 if mm_per_unit is None else 36  # on the sheet the words are beside the picture
+    face = _face(bars, scale, _TOP + block["width"] * scale + words_tall)
     count = reply["loaves"]["count"]
     in_loaves = Said("1 loaf") if count == 1 else Said("{count} loaves", count=count)
     below = [Said("{along} along, {across} across", along=measured(block["length"], unit),
                   across=measured(block["width"], unit)),
              Said("{pieces}; {loaves}", pieces=pieces_in_words(bars, unit), loaves=in_loaves)]
+    full_wide = 620.0
+    if mm_per_unit is not None:
+        full_wide = min(full_wide, 60 + block["length"] * scale)
     return str(template("cut_plan.svg.j2").render(
+        full_wide=nine_digits(full_wide),
+        width_mm=None if mm_per_unit is None else nine_digits(full_wide * mm_per_unit),
         cells=cells, below=[translated(one) for one in below], top=_TOP, left=40,
         wide=nine_digits(block["length"] * scale), tall=nine_digits(block["width"] * scale),
         along=measured(block["length"], unit), across=measured(block["width"], unit), face=face,
         full_height=nine_digits(
-            _TOP + block["width"] * scale + 68 + (0 if face is None else face.box[3] + 30))))
+            _TOP + block["width"] * scale + words_tall + (0 if face is None else face.box[3] + 30))))

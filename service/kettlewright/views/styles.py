@@ -17,15 +17,16 @@ def style_of(name: str) -> str:
 
 
 @cache
-def policy_of(name: str) -> str:
-    """The Content-Security-Policy of a page: only its own style, by hash (`name`: of the style). [header]"""
-    digest = base64.b64encode(hashlib.sha256(style_of(name).encode()).digest()).decode()
-    return f"default-src 'none'; style-src 'sha256-{digest}'; frame-ancestors 'none'"
+def policy_of(*names: str) -> str:
+    """The Content-Security-Policy of pages: only their own styles, by hash (`names`: of the styles). [header]"""
+    digests = [base64.b64encode(hashlib.sha256(style_of(name).encode()).digest()).decode() for name in names]
+    styles = " ".join(f"'sha256-{digest}'" for digest in digests)
+    return f"default-src 'none'; style-src {styles}; frame-ancestors 'none'"
 
 
 def sheet_policy() -> str:
-    """The policy of sheets, records and the lye page. [header]"""
-    return policy_of("batch_sheet.css")
+    """The policy of sheets, cards, records and the lye page. [header]"""
+    return policy_of("batch_sheet.css", "batch_card.css")
 
 
 def page_policy() -> str:

@@ -9,7 +9,6 @@ import pytest
 from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
-from kettlewright.app import create_app
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.pour import Box, Measured, Mould, MouldAtHand, best_filling
 
@@ -66,11 +65,6 @@ def test_a_large_order_is_bounded_by_nodes_and_says_whether_it_is_the_best() -> 
     assert first.volume_ml >= 123_456
 
 
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
-
-
 MOULDS: list[dict[str, Any]] = [
     {"name": "long loaf", "at_most": 4, "mould": {"shape": "box", "length": 250, "width": 100, "depth": 65}},
     {"name": "rounds", "at_most": 2, "mould": {"shape": "cylinder", "diameter": 75, "depth": 50, "count": 4}}]
@@ -98,5 +92,5 @@ def test_what_is_missing_is_reported(client: FlaskClient, body: dict[str, Any], 
     reply = client.post("/v1/moulds", json=body)
     assert reply.status_code == 422
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told[pointer], told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors[pointer], errors

@@ -14,13 +14,10 @@ from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.plan import CutOptions, plan_batch
 from kettlewright.pour import SHAPES, BarCut, Mould, Portion, Shape, Trim, cut_block, solid_of
 from kettlewright.pour.mould.shapes import PIECE_FORMS
-from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
+from recipes import FINE, SHARES
 from scipy.integrate import quad
 from shapely import Polygon
 
-FINE = Scale(1e-6, 1e-6, 1e-6)
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
 PORTIONS = [Portion("low", share_pct=40), Portion("middle", share_pct=35), Portion("high", share_pct=25)]
 
 every_shape = pytest.mark.parametrize("made", SHAPES.values(), ids=SHAPES)
@@ -113,9 +110,9 @@ def test_of_dimensions_that_say_the_same_one_is_given(made: type[Shape]) -> None
         return
     rest = {one.name: one.example for one in made.dimensions if one.name not in made.one_of}
     every = {one.name: one.example for one in made.dimensions}
-    for told in (rest, every):
+    for dimensions in (rest, every):
         with pytest.raises((DomainError, DomainErrors), match="exactly one of"):
-            made(**told)
+            made(**dimensions)
     for name in made.one_of:
         assert made(**rest, **{name: every[name]}).brim_ml > 0
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 import pytest
 from kettlewright.plan import label_of, plan_batch
 from kettlewright.pour import Addition, Borrowing, Box, Dispersion, Mould, Portion
-from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule
+from kettlewright.recipe import Scale
 from kettlewright.release import LabelOptions
-
-SHARES = Recipe(fats=(FatPortion("olive", share_pct=70), FatPortion("coconut", share_pct=30)), superfat_pct=5,
-                alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
+from recipes import SHARES
 
 
 def names(*portions: Portion, additions: tuple[Addition, ...] = (), arrangement: str = "layers",

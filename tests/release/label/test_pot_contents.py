@@ -10,12 +10,12 @@ import pytest
 from kettlewright.plan import plan_batch
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Addition, Box, Contains, Dispersion, Mould
-from kettlewright.recipe import AlkaliPortion, FatPortion, LiquidPortion, Recipe, Scale, Stock, WaterRule
+from kettlewright.recipe import AlkaliPortion, FatPortion, LiquidPortion, Recipe, Stock, WaterRule
 from kettlewright.release.label.markets import MARKETS
 from kettlewright.release.label.naming import Namer, OwnName
 from kettlewright.release.label.pot_contents import pot_of
+from recipes import FINE
 
-FINE = Scale(1e-6, 1e-6, 1e-6)
 BOX = Mould(Box(300, 100, 100))
 MOLAR = {name: periodictable.formula(name).mass for name in ("KOH", "NaOH", "C3H8O3", "H2O")}
 

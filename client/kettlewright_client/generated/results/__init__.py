@@ -4,7 +4,15 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from kettlewright_client.generated.results.shared import CertificateEntry, Meta, Reply, TriggeredCaution, Units
+    from kettlewright_client.generated.results.shared import (
+        CertificateEntry,
+        CoopDataVersion,
+        FromCoop,
+        Meta,
+        Reply,
+        TriggeredCaution,
+        Units,
+    )
     from kettlewright_client.generated.results.lye import (
         Batter,
         DominantInfluence,
@@ -162,7 +170,6 @@ if TYPE_CHECKING:
         RemedyRow,
         WeighingDifference,
     )
-    from kettlewright_client.generated.results.rebatches import MeltedOffcuts, MeltingLiquid, Rebatches, SuperfatOfSoap
     from kettlewright_client.generated.results.labels import Labels
     from kettlewright_client.generated.results.costs import Costs
     from kettlewright_client.generated.results.purchases import (
@@ -194,27 +201,26 @@ __all__ = ["AcidShare", "ActualPortion", "ActualPour", "Actuals", "AfterNextActi
            "AllergensByList", "Areas", "Band", "BarKind", "BarLabel", "BarsMade", "Batch", "BatchCore", "BatchDays",
            "BatchRecord", "BatchesToMake", "Batter", "Blend", "BlendAcid", "BlendCore", "BlendShare", "Borrowed",
            "Bottle", "CarryOver", "CautionEntry", "Cautions", "CavityPieces", "CertificateEntry", "ChosenList",
-           "Comparison", "ConditionFigure", "CorrectionMade", "CostOfBatch", "CostParts", "Costs", "CoursePoint", "Cup",
-           "Cure", "CureDay", "Curve", "CurveErrors", "CutBars", "CutBlock", "CutLoaves", "CutPositions", "Cuts",
-           "CutsOfBatch", "DatesWithNotes", "DaysRange", "Dilution", "DispersionToMake", "Division",
-           "DominantInfluence", "DosedAddition", "Drying", "DryingTime", "ExtraColour", "FacePoint", "Fade", "FadeCost",
-           "FadeOfBatch", "FadeStep", "FatDensity", "FatEntry", "FatLine", "Fats", "FattyAcidGroups", "Fill",
-           "FilledPortion", "Filling", "FittedSwatch", "FloorCost", "FullestDay", "GoodBars", "Heat", "HoursRange",
-           "Ingredient", "IngredientCost", "KeptBack", "Lab", "LabelDraft", "LabelElement", "LabelNames", "Labels",
-           "LargestDose", "LayerShare", "LeftOutSpray", "Limit", "Links", "Lye", "LyeAt", "LyeCore", "LyeResult",
-           "LyeSolution", "MassBand", "MassRange", "MeltedOffcuts", "MeltingLiquid", "Meta", "MissingIngredient",
-           "MissingName", "Mixes", "Mixing", "MixingStep", "Money", "Mould", "MouldSummary", "MouldUse", "Moved",
-           "NetQuantity", "NextAction", "Offcut", "OpenFigure", "OtherAction", "Overflow", "OverflowLayer", "PctRange",
-           "PiecePacks", "PortionColumn", "PortionCost", "PortionLayer", "PortionMass", "Portions", "Practice",
-           "PricePerMass", "ProfilePoint", "PromisedMass", "PurchasedIngredient", "PurchasedPacks", "PurchasedPieces",
-           "Purchases", "ReachedOn", "Rebatch", "Rebatches", "Remedy", "RemedyRow", "Reply", "ResolvedValue",
-           "ResolvedValues", "SaponificationFigure", "SaponificationOfBlend", "Scaled", "ScaledCore", "Schedule",
-           "ScheduledBatch", "SellingPriceResult", "Soap", "SourceEntry", "Sources", "State", "SuperfatInfluence",
-           "SuperfatOfSoap", "SuperfatOutcome", "SupplierOrder", "SwatchFitResult", "TemperatureRange",
-           "TriggeredCaution", "Turned", "Units", "Unpacked", "Unpriced", "UnsaponifiableFigure", "ValueByAcids",
-           "Version", "Vessels", "WeighListRow", "WeighedAcid", "WeighedAlkali", "WeighedDusting", "WeighedFat",
-           "WeighedIce", "WeighedLiquid", "WeighedStock", "WeighedWater", "Weighing", "WeighingDifference",
-           "WorkingLine"]
+           "Comparison", "ConditionFigure", "CoopDataVersion", "CorrectionMade", "CostOfBatch", "CostParts", "Costs",
+           "CoursePoint", "Cup", "Cure", "CureDay", "Curve", "CurveErrors", "CutBars", "CutBlock", "CutLoaves",
+           "CutPositions", "Cuts", "CutsOfBatch", "DatesWithNotes", "DaysRange", "Dilution", "DispersionToMake",
+           "Division", "DominantInfluence", "DosedAddition", "Drying", "DryingTime", "ExtraColour", "FacePoint", "Fade",
+           "FadeCost", "FadeOfBatch", "FadeStep", "FatDensity", "FatEntry", "FatLine", "Fats", "FattyAcidGroups",
+           "Fill", "FilledPortion", "Filling", "FittedSwatch", "FloorCost", "FromCoop", "FullestDay", "GoodBars",
+           "Heat", "HoursRange", "Ingredient", "IngredientCost", "KeptBack", "Lab", "LabelDraft", "LabelElement",
+           "LabelNames", "Labels", "LargestDose", "LayerShare", "LeftOutSpray", "Limit", "Links", "Lye", "LyeAt",
+           "LyeCore", "LyeResult", "LyeSolution", "MassBand", "MassRange", "Meta", "MissingIngredient", "MissingName",
+           "Mixes", "Mixing", "MixingStep", "Money", "Mould", "MouldSummary", "MouldUse", "Moved", "NetQuantity",
+           "NextAction", "Offcut", "OpenFigure", "OtherAction", "Overflow", "OverflowLayer", "PctRange", "PiecePacks",
+           "PortionColumn", "PortionCost", "PortionLayer", "PortionMass", "Portions", "Practice", "PricePerMass",
+           "ProfilePoint", "PromisedMass", "PurchasedIngredient", "PurchasedPacks", "PurchasedPieces", "Purchases",
+           "ReachedOn", "Rebatch", "Remedy", "RemedyRow", "Reply", "ResolvedValue", "ResolvedValues",
+           "SaponificationFigure", "SaponificationOfBlend", "Scaled", "ScaledCore", "Schedule", "ScheduledBatch",
+           "SellingPriceResult", "Soap", "SourceEntry", "Sources", "State", "SuperfatInfluence", "SuperfatOutcome",
+           "SupplierOrder", "SwatchFitResult", "TemperatureRange", "TriggeredCaution", "Turned", "Units", "Unpacked",
+           "Unpriced", "UnsaponifiableFigure", "ValueByAcids", "Version", "Vessels", "WeighListRow", "WeighedAcid",
+           "WeighedAlkali", "WeighedDusting", "WeighedFat", "WeighedIce", "WeighedLiquid", "WeighedStock",
+           "WeighedWater", "Weighing", "WeighingDifference", "WorkingLine"]
 
 _HOMES = {
     "AcidShare": "fat",
@@ -250,6 +256,7 @@ _HOMES = {
     "ChosenList": "batches",
     "Comparison": "batches",
     "ConditionFigure": "fat",
+    "CoopDataVersion": "shared",
     "CorrectionMade": "actuals",
     "CostOfBatch": "batches",
     "CostParts": "batches",
@@ -291,6 +298,7 @@ _HOMES = {
     "Filling": "moulds",
     "FittedSwatch": "fades",
     "FloorCost": "lye",
+    "FromCoop": "shared",
     "FullestDay": "schedules",
     "GoodBars": "batches",
     "Heat": "lye",
@@ -315,8 +323,6 @@ _HOMES = {
     "LyeSolution": "lye",
     "MassBand": "cure",
     "MassRange": "cuts",
-    "MeltedOffcuts": "rebatches",
-    "MeltingLiquid": "rebatches",
     "Meta": "shared",
     "MissingIngredient": "actuals",
     "MissingName": "batches",
@@ -352,7 +358,6 @@ _HOMES = {
     "Purchases": "purchases",
     "ReachedOn": "cure",
     "Rebatch": "cuts",
-    "Rebatches": "rebatches",
     "Remedy": "actuals",
     "RemedyRow": "actuals",
     "Reply": "shared",
@@ -370,7 +375,6 @@ _HOMES = {
     "Sources": "sources",
     "State": "healthz",
     "SuperfatInfluence": "lye",
-    "SuperfatOfSoap": "rebatches",
     "SuperfatOutcome": "lye",
     "SupplierOrder": "purchases",
     "SwatchFitResult": "fades",

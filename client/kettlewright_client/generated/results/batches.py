@@ -202,8 +202,8 @@ class Ingredient(Record):
     """What it is on the list. One of ingredient, perfume, allergen, colourant."""
 
     named_by: str
-    """Where the name comes from: you, the table, the law, or your own word because no label name is known. One of you,
-    table, market, fallback.
+    """Where the name comes from: you, the table, the law, your own word because no label name is known, or the
+    operator's data folder. One of you, table, market, fallback, coop.
     """
 
     made_of: tuple[str, ...]
@@ -671,8 +671,8 @@ class ResolvedValue(Record):
     """Its unit. One of g, mL, mm, g/mL, mg KOH/g, %, % of the bar as cut, bars."""
 
     rests_on: str
-    """Request: as given; table: of the tables; assumed: given nowhere; computed: follows from the others. One of
-    request, table, assumed, computed.
+    """Request: as given; table: of the tables; assumed: given nowhere; computed: follows from the others; coop: of the
+    operator's data folder. One of request, table, assumed, computed, coop.
     """
 
 

@@ -1,7 +1,9 @@
 """Reply of `healthz`. Written by `make contract` from openapi.yaml; do not edit."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
+from kettlewright_client.generated.results.shared import CoopDataVersion
 from kettlewright_client.record import Result
 
 __all__ = ["State"]
@@ -13,3 +15,9 @@ class State(Result):
 
     status: str
     """Ok."""
+
+    coop_data: CoopDataVersion | None = None
+    """Of /readyz: the operator's data folder, if there is one."""
+
+    if TYPE_CHECKING:
+        def need(self, part: Literal["coop_data"]) -> CoopDataVersion: ...

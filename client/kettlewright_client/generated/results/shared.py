@@ -1,10 +1,12 @@
 """Parts of every reply. Written by `make contract` from openapi.yaml; do not edit."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal, overload
 
 from kettlewright_client.record import Record, Result
 
-__all__ = ["CertificateEntry", "Meta", "Reply", "TriggeredCaution", "Units"]
+__all__ = ["CertificateEntry", "CoopDataVersion", "FromCoop", "Meta", "Reply", "TriggeredCaution", "Units"]
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -48,6 +50,48 @@ class Units(Record):
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
+class CoopDataVersion(Record):
+    """`coop_data` of `Meta` (Version of the operator's data folder, if there is one), and 2 more."""
+
+    digest: str
+    """Of its files."""
+
+    date: str
+    """As its files state it."""
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class FromCoop(Record):
+    """`from_coop[]` of `Meta` (What the figures take from that folder)."""
+
+    file: str
+    """Its file. One of fats, certificates, packs, names, fragrances."""
+
+    key: str
+    """Its key."""
+
+    lot: str | None = None
+    """Of a certificate."""
+
+    pointer: str | None = None
+    """Of fats and certificates: where the request would have the value. Put it there to keep this plan, with the same
+    identity, after the folder has changed.
+    """
+
+    value: "Mapping[str, Any] | None" = field(default=None, hash=False)
+    """The value."""
+
+    if TYPE_CHECKING:
+        @overload
+        def need(self, part: Literal["lot"]) -> str: ...
+        @overload
+        def need(self, part: Literal["pointer"]) -> str: ...
+        @overload
+        def need(self, part: Literal["value"]) -> Mapping[str, Any]: ...
+        def need(self, part: str) -> Any: ...
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
 class CertificateEntry(Record):
     """`certificates[]` of `Meta` (Certificates given in the request, if any were)."""
 
@@ -68,11 +112,20 @@ class Meta(Record):
     data_version: str
     """Version of the tables."""
 
+    coop_data: CoopDataVersion | None = None
+    """Version of the operator's data folder, if there is one."""
+
+    from_coop: tuple[FromCoop, ...] = ()
+    """What the figures take from that folder."""
+
     sources: tuple[str, ...]
     """Keys of the sources of the figures; titles are at /v1/sources."""
 
     certificates: tuple[CertificateEntry, ...] = ()
     """Certificates given in the request, if any were."""
+
+    if TYPE_CHECKING:
+        def need(self, part: Literal["coop_data"]) -> CoopDataVersion: ...
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)

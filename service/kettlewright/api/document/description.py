@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["DESCRIPTION", "FIRST_CALL", "GROUPS"]
+__all__ = ["DESCRIPTION", "FIRST_CALL", "GROUPS", "SECURITY"]
 
 GROUPS: Mapping[str, str] = MappingProxyType({
     "recipe": "What goes into the pot: fats, alkali, water, and the size of a recipe",
@@ -14,6 +14,11 @@ GROUPS: Mapping[str, str] = MappingProxyType({
     "data": "Tables: fats, cautions, sources",
     "service": "The service itself"})
 """Groups of operations, by the job, in the order of the document. [text]"""
+
+SECURITY: Mapping[str, Mapping[str, str]] = MappingProxyType({
+    "key": {"type": "http", "scheme": "bearer", "description": "A key from the operator, if the service needs one"},
+    "read_only_key": {"type": "apiKey", "in": "query", "name": "key", "description": "A read-only key, for GET only"}})
+"""How a key is sent. [as in JSON]"""
 
 FIRST_CALL = (
     "curl -s http://127.0.0.1:8000/v1/lye -H 'Content-Type: application/json' -d '"
@@ -51,6 +56,12 @@ like a formula (= + - @, tab, CR) gets an apostrophe in front, unless it is a nu
 
 **Caching.** Tables may be cached by anyone. Calculations by address are `private, no-cache`: shared caches do not keep
 them, and a browser asks again with the ETag (304 if nothing changed), so that a corrected figure replaces the old one.
+
+**Keys.** A service may need a key: `Authorization: Bearer KEY`. A cell or a link takes a read-only key, as `key` in the
+address, which only GET accepts; never put another key into an address. With keys, every operation but `/healthz`,
+`/readyz` and `/version` may also answer with these problems, which are not repeated at each: 401 `key-needed` (no valid
+key), 403 `key-refused` (the key does not allow this) and 429 `quota-used` (its monthly quota is used up; see
+Retry-After). They are in German if Accept-Language prefers it. A service without keys ignores keys.
 
 **Pages of other origins** can read responses if the operator allows it (CORS), problems included. ETag, Retry-After and
 X-Request-ID are exposed; cookies are not used. OPTIONS works at every address that exists.

@@ -17,7 +17,7 @@ from flask import Flask, Response, abort, request, send_from_directory
 from kettlewright.api.document.openapi import as_yaml, document
 from kettlewright.api.document.snippets import CELLS
 from kettlewright.api.door.operations import BY_LINK, OPERATIONS
-from kettlewright.api.door.problems import KINDS
+from kettlewright.api.door.problems import ALL_KINDS
 from kettlewright.api.door.replies import cached
 
 __all__ = ["build", "register"]
@@ -160,7 +160,7 @@ def register(app: Flask, home: Home) -> None:
 
     @app.get("/problems/<slug>")
     def problem_page(slug: str) -> Response:
-        kind = next((kind for kind in KINDS.values() if kind.slug == slug), None)
+        kind = next((kind for kind in ALL_KINDS if kind.slug == slug), None)
         if kind is None:
             abort(404)
         page = (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{escape(kind.title)}</title></head>'

@@ -18,19 +18,27 @@ from apispec import APISpec
 
 from kettlewright import __version__
 from kettlewright.api import endpoints
-from kettlewright.api.document.description import DESCRIPTION, GROUPS
+from kettlewright.api.document.description import DESCRIPTION, GROUPS, SECURITY
 from kettlewright.api.document.openapi_schemas import ERROR_CODE, PROBLEM, SchemaPlugin, bounds_of
 from kettlewright.api.document.snippets import snippets_of
 from kettlewright.api.door.fields import Choice, Number
-from kettlewright.api.door.operations import JSON_TYPE, OPERATIONS, Operation, run
-from kettlewright.api.door.problems import KINDS
+from kettlewright.api.door.operations import JSON_TYPE, LINES_TYPE, OPERATIONS, Operation, run
+from kettlewright.api.door.problems import ALL_KINDS
 from kettlewright.api.door.replies import CARD
+from kettlewright.api.door.streaming import LINES_MAX
 from kettlewright.api.door.strict import ListOf, Part
 from kettlewright.limits import NAME_LENGTH_MAX
 
 __all__ = ["as_yaml", "document", "examples_of"]
 
 _FIELDS = {"data": "meta.data_version", "service": "version"}
+_OF_LINES = (
+    f"**Many at once**: with `Content-Type: {LINES_TYPE}` each line of the body is a request (JSON without line "
+    "breaks, at most as long as a body may be), and each line of the response is its plan or its problem, in order. "
+    f"Only a problem has `status`. Empty lines are skipped. At most {LINES_MAX:,} lines. If you get fewer lines than "
+    "you sent, the last one is a problem (400, 413, 503); send its request and those after it again. A body that is "
+    "longer than one request may be is answered while you send it, so read meanwhile: after 30 s in which no line was "
+    "sent or read, the connection is closed. There is no other form, and the address takes no parameters.")
 _OF_THE_PATH = {"key": "olive"}
 
 
@@ -49,12 +57,16 @@ def document() -> dict[str, Any]:
                    info={"description": DESCRIPTION, "contact": {"name": "Whoever runs this service"},
                          "license": {"name": "MIT", "identifier": "MIT"}},
                    servers=[{"url": "/", "description": "this service"}],
-                   tags=[{"name": name, "description": about} for name, about in GROUPS.items()], security=[])
+                   tags=[{"name": name, "description": about} for name, about in GROUPS.items()],
+                   security=[{}, *({name: []} for name in SECURITY)])
+    for name, scheme in SECURITY.items():
+        spec.components.security_scheme(name, {**scheme})
     spec.components.schema("Problem", PROBLEM)
     spec.components.schema("ErrorCode", ERROR_CODE)
-    for status, problem in KINDS.items():
+    for status in sorted({status for found in OPERATIONS.values() for status in found.statuses}):
+        of_status = [kind for kind in ALL_KINDS if kind.status == status]
         spec.components.response(f"Problem{status}", {
-            "description": f"{problem.title}. {problem.page}",
+            "description": " Or: ".join(f"{kind.title}. {kind.page}" for kind in of_status),
             "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}},
                         "text/html": {"schema": {"type": "string"}}}})
     for found in OPERATIONS.values():
@@ -72,6 +84,8 @@ def _operation(found: Operation) -> dict[str, Any]:
     examples = examples_of(found.name)
     made: dict[str, Any] = {"operationId": found.name, "summary": found.summary, "tags": [found.group]}
     paragraphs = [found.description] if found.description else []
+    if found.many:
+        paragraphs.append(_OF_LINES)
     if found.link is None and found.group != "service":
         paragraphs.append(snippets_of(found.name, found.method, found.path))
     if paragraphs:
@@ -83,6 +97,8 @@ def _operation(found: Operation) -> dict[str, Any]:
             "examples": {_slug(example["title"]): {"summary": example["title"], "value": example["body"]}
                          for example in examples[:1]}}}}
     content: dict[str, Any] = {JSON_TYPE: {"schema": type(found.response)}}
+    if found.many:
+        made["requestBody"]["content"][LINES_TYPE] = content[LINES_TYPE] = {}
     if found.link is None and found.group != "service":
         content[JSON_TYPE]["examples"] = {"short": {"$ref": f"#/components/examples/{found.name}"}}
     for word, media_type in found.forms.items():

@@ -10,7 +10,7 @@ from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema
 
 from kettlewright.api.document.enums import EnumNames
-from kettlewright.api.door.fields import Choice, Day, Flag, Number, Quantity, Text, Whole
+from kettlewright.api.door.fields import AsGiven, Choice, Day, Flag, Number, Quantity, Text, Whole
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Strict, Union
 from kettlewright.errors import CODES
@@ -194,6 +194,7 @@ class SchemaPlugin(MarshmallowPlugin):
         for kind in (Number, *_below(Number), Text, Choice, Day):
             named = "integer" if issubclass(kind, Whole) else "number" if issubclass(kind, Number) else "string"
             self.converter.map_to_openapi_type(kind, named, None)
+        self.converter.map_to_openapi_type(AsGiven, "object", None)
 
 
 def _below(kind: type) -> list[type]:

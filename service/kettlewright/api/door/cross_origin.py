@@ -1,7 +1,8 @@
 """Pages of other origins (CORS, as the Fetch standard has it), and OPTIONS, which is never refused.
 
-Without the setting no page of another origin reads a reply. There are no cookies and no credentials, so none is ever
-allowed; a POST must be JSON, which a page can only send after a preflight request.
+Without the setting no page of another origin reads a reply. There are no cookies and no credentials that a browser
+adds, so none is ever allowed; a page may send a key that it has, in Authorization. A POST must be JSON. A page can send
+either only after a preflight request.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from flask.globals import request_ctx
 __all__ = ["options_reply", "shared"]
 
 _EXPOSED = "ETag, Retry-After, X-Request-ID"
-_TAKEN = "Accept, Content-Type, If-None-Match, X-Request-ID"
+_TAKEN = "Accept, Authorization, Content-Type, If-None-Match, X-Request-ID"
 _MAX_AGE_S = "7200"
 
 

@@ -1,7 +1,8 @@
 """The log: one line of JSON for each record, on one stream, with times in ISO 8601 (UTC).
 
 Nothing a sender wrote gets in but the method and the path, percent-encoded: no query, no body, no header but the
-request id, and of an unexpected error its kind and place but not its words, which may quote a recipe.
+request id and a valid `traceparent`, and of an unexpected error its kind and place but not its words, which may quote a
+recipe.
 """
 
 from __future__ import annotations
@@ -9,14 +10,16 @@ from __future__ import annotations
 import logging
 import re
 import traceback
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import timedelta
 from functools import cache
-from typing import Any
+from typing import Any, ClassVar
 
 from gunicorn.glogging import Logger
 from pythonjsonlogger.json import JsonFormatter
 
+from kettlewright.api.door.access_record import RECORD, AccessRecord
+from kettlewright.keys import KEY_TEXT
 from kettlewright.settings import read_settings
 
 __all__ = ["JsonLines", "RequestLog", "log_settings", "plain_path"]
@@ -39,7 +42,7 @@ class JsonLines(JsonFormatter):
         if record.name == "gunicorn.error":
             record = logging.makeLogRecord({**record.__dict__, "msg": _SENT.sub("...", record.getMessage()),
                                             "args": ()})
-        return super().format(record)
+        return KEY_TEXT.sub(r"\1...", super().format(record))  # somebody may take a key for a path or an id
 
     def formatException(self, ei: Any) -> str:  # its name in the standard library
         """Kind and place of an error, and of those it came from (`ei`: as of sys.exc_info)."""
@@ -68,16 +71,25 @@ def plain_path(address: str) -> str:
 class RequestLog(Logger):
     """gunicorn's logger, with its requests as fields."""
 
+    count: ClassVar[Callable[[str | None, int, float, float, int], None] | None] = None
+    """What counts each request, probes too: operation, status, seconds, CPU seconds, bytes of the reply. [function]"""
+
     def access(self, resp: Any, req: Any, environ: Mapping[str, Any], request_time: timedelta) -> None:
         """Log a request (`resp`, `req`, `environ`: gunicorn's own; `request_time`); probes only where they failed."""
         status = int(str(resp.status).split(maxsplit=1)[0])
+        record = environ.get(RECORD) or AccessRecord()  # gunicorn itself answers what it cannot read
+        if RequestLog.count is not None:
+            RequestLog.count(record.operation, status, request_time.total_seconds(), record.cpu_seconds, resp.sent)
         path = plain_path(str(environ.get("RAW_URI") or environ.get("PATH_INFO", "")))
         if path in _PROBES and status < 400 and not _log_probes():
             return
         ids = [value for name, value in resp.headers if name.lower() == "x-request-id"]
         self.access_log.info("request", extra={
-            "request_id": ids[0] if ids else None, "method": str(environ.get("REQUEST_METHOD", ""))[:20],
-            "path": path, "status": status, "milliseconds": round(request_time.total_seconds() * 1000, 3)})
+            "request_id": ids[0] if ids else None, "traceparent": record.traceparent, "key_name": record.key_name,
+            "method": str(environ.get("REQUEST_METHOD", ""))[:20], "path": path, "operation": record.operation,
+            "status": status, "milliseconds": round(request_time.total_seconds() * 1000, 3),
+            "cpu_milliseconds": round(record.cpu_seconds * 1000, 3), "request_bytes": record.request_bytes,
+            "reply_bytes": resp.sent})
 
 
 def log_settings(level: str) -> dict[str, Any]:

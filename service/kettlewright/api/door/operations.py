@@ -13,6 +13,8 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager
+from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -20,20 +22,23 @@ from typing import Any
 from marshmallow import Schema
 
 from kettlewright.api.door.by_address import Reader
-from kettlewright.api.door.checking import checking
+from kettlewright.api.door.compiled_dump import Dump, compiled_dump
+from kettlewright.api.door.compiled_load import Load, compiled_load
 from kettlewright.api.door.strict import Strict
 from kettlewright.api.door.tables import Table, tables_of
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.languages import in_english
 from kettlewright.names import few_suggestions
 
-__all__ = ["BY_LINK", "JSON_TYPE", "OPERATIONS", "Face", "Operation", "operation", "operation_by_link", "run"]
+__all__ = ["BY_LINK", "JSON_TYPE", "LINES_TYPE", "OPERATIONS", "Face", "Operation", "around_run", "operation",
+           "operation_by_link", "run"]
 
 SelfLink = Callable[[Mapping[str, Any]], Mapping[str, Any]]
 FileName = Callable[[Mapping[str, Any]], str]
 OF_ALL = (400, 403, 405, 406, 414, 421, 422, 500)
 """Problems that every operation can answer. [codes]"""
 JSON_TYPE = "application/json"
+LINES_TYPE = "application/x-ndjson"
 BY_LINK = "_by_link"
 """Ending of the name of a calculation by address. [text]"""
 
@@ -72,6 +77,10 @@ class Operation:
         Body, reply, query. [schemas]
     view : callable
         What it does. [function]
+    load : callable
+        Loads a body, or the query of a GET without one, as `request` or `query` does. [function]
+    dump : callable
+        Makes the JSON reply of what the view returns, as `response` does. [function]
     faces : mapping
         Other forms of the reply, by the word of `format`. [faces]
     statuses : tuple of int
@@ -84,6 +93,8 @@ class Operation:
         What the reply says of its own address, of the body. [function]
     heavy : bool
         It may take long, and is done in a slot (`slots.py`). [yes or no]
+    many : bool
+        It also takes many bodies, one a line, and answers them in order (`streaming.py`). [yes or no]
     main_table : str, optional
         The table that a reply is as CSV, where none is named; default `weigh_list`, else the first. [name]
     file_name : callable, optional
@@ -100,6 +111,8 @@ class Operation:
     response: Schema
     query: Strict | None
     view: Callable[..., Any]
+    load: Load
+    dump: Dump
     faces: Mapping[str, Face] = field(default_factory=dict)
     statuses: tuple[int, ...] = ()
     named_by_body: bool = False
@@ -108,6 +121,7 @@ class Operation:
     main_table: str | None = None
     heavy: bool = False
     file_name: FileName | None = None
+    many: bool = False
 
     @property
     def forms(self) -> dict[str, str]:
@@ -123,23 +137,29 @@ class Operation:
 
 
 OPERATIONS: dict[str, Operation] = {}
+around_run: ContextVar[Callable[[], AbstractContextManager[None]]] = ContextVar(
+    "around_run", default=contextlib.nullcontext)
+"""Makes what holds around each run of an operation, such as data of the operator's; nothing by default."""
 
 
 def operation(method: str, path: str, *, name: str, group: str, response: type[Schema], summary: str,
               description: str = "", request: type[Strict] | None = None, query: type[Strict] | None = None,
               faces: Mapping[str, Face] | None = None, statuses: tuple[int, ...] = (),
               named_by_body: bool = False, main_table: str | None = None, heavy: bool = False,
-              self_link: SelfLink | None = None,
-              file_name: FileName | None = None) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+              self_link: SelfLink | None = None, file_name: FileName | None = None,
+              many: bool = False) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Register a view as an operation (see `Operation` for the arguments)."""
     def register(view: Callable[..., Any]) -> Callable[..., Any]:
         of_method: tuple[int, ...] = (*OF_ALL, 413, 415) if method == "POST" else OF_ALL
         of_method += (503,) if heavy else ()
+        body, reply, pairs = request() if request else None, response(), query() if query else None
+        given = body or pairs
         OPERATIONS[name] = Operation(
-            method, path, name, summary, description, group, request() if request else None, response(),
-            query() if query else None, view, dict(faces or {}), tuple(sorted({*of_method, *statuses})),
+            method, path, name, summary, description, group, body, reply, pairs, view,
+            compiled_load(given) if given else lambda _: {}, compiled_dump(reply), dict(faces or {}),
+            tuple(sorted({*of_method, *statuses})),
             self_link=self_link, named_by_body=named_by_body, main_table=main_table, heavy=heavy,
-            file_name=file_name)
+            file_name=file_name, many=many)
         return view
     return register
 
@@ -161,7 +181,7 @@ def operation_by_link(name: str, link: Reader, *, description: str, statuses: tu
     of = OPERATIONS[name]
     OPERATIONS[name + BY_LINK] = replace(
         of, method="GET", name=name + BY_LINK, summary=f"{of.summary}: by a link", description=description,
-        link=link, statuses=tuple(sorted({*OF_ALL, *((503,) if of.heavy else ()), *statuses})))
+        link=link, many=False, statuses=tuple(sorted({*OF_ALL, *((503,) if of.heavy else ()), *statuses})))
 
 
 def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | None = None) -> dict[str, Any]:
@@ -185,9 +205,16 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
     ValidationError, DomainError, DomainErrors : a wrong input.
     """
     schema = found.request or found.query
+    with around_run.get()():
+        if schema is not None:
+            body = schema.completed(body)
+        return _run(found, schema, body, parts)
+
+
+def _run(found: Operation, schema: Strict | None, body: Mapping[str, Any],
+         parts: Mapping[str, Any] | None) -> dict[str, Any]:
     with contextlib.nullcontext() if schema is None else schema.governing(body), few_suggestions():
-        with checking():
-            loaded = schema.load(body) if schema is not None else {}
+        loaded = found.load(body)
         more = {"request_body": body} if found.named_by_body else {}
         try:
             result = found.view(**loaded, **more, **(parts or {}))
@@ -195,5 +222,4 @@ def run(found: Operation, body: Mapping[str, Any], parts: Mapping[str, Any] | No
             raise error.with_texts(in_english) from None  # here, where the units of the request are known
         if found.self_link is not None:
             result = {**result, "links": found.self_link(body)}
-        dumped: dict[str, Any] = found.response.dump(result)
-    return dumped
+        return found.dump(result)

@@ -19,8 +19,11 @@ from werkzeug.exceptions import HTTPException
 from kettlewright.api.door.checking import FAULTS_MAX
 from kettlewright.api.door.strict_json import UnreadableBody
 from kettlewright.errors import DomainError, DomainErrors
+from kettlewright.languages import default_locale, translated, using_locale
+from kettlewright.said import Said
 
-__all__ = ["KINDS", "Kind", "Problem", "in_words", "register_problems", "wrong_input"]
+__all__ = ["ALL_KINDS", "KEY_REFUSED", "KINDS", "Kind", "Problem", "faults_in", "in_words", "problem_json",
+           "register_problems", "wrong_input"]
 
 Path = tuple[Any, ...]
 Page = Callable[[Mapping[str, Any]], tuple[str, str]]
@@ -53,6 +56,9 @@ KINDS: Mapping[int, Kind] = MappingProxyType({kind.status: kind for kind in (
     Kind("unreadable-body", 400, "The request cannot be read",
          "The body is not one UTF-8 JSON object in which every key appears once. Or the address is damaged: an "
          "incomplete escape, text that is not UTF-8, a plan that was altered."),
+    Kind("key-needed", 401, Said("A valid key is needed"),
+         "The request has no key, or one that is mistyped, revoked or past its last day. Send your key in the header "
+         "Authorization: Bearer KEY, or a read-only key in the address as key=KEY. The operator makes keys."),
     Kind("other-site", 403, "Request from another site", "A page of another site made your browser send this request, "
          "which this service does not allow. Open the link itself. The operator of the service can allow that site."),
     Kind("not-found", 404, "There is nothing here", "No operation or item has this address. The list is at /docs."),
@@ -70,12 +76,22 @@ KINDS: Mapping[int, Kind] = MappingProxyType({kind.status: kind for kind in (
          "The request is readable, but a value is missing, unknown, out of range, or impossible together with the "
          "others. `errors` lists all errors with a JSON Pointer into the body (in an address: the key, its number from "
          "0 if it is repeated, the part), a code, what is allowed and what to do."),
+    Kind("quota-used", 429, Said("The quota is used up"),
+         "Your key has a quota of requests or of seconds of computing a month, and it is used up. It works again after "
+         "the seconds in `Retry-After`, when the next month begins (UTC)."),
     Kind("internal", 500, "The service failed", "This is an error of the service. Give the operator the request id."),
     Kind("not-ready", 503, "Not now",
          "The service is starting, a known calculation does not agree, or all slots for heavy calculations are taken. "
          "Send the same request again after the seconds in `Retry-After`. If a calculation took too long, it was "
          "stopped: make the request smaller."),
 )})
+"""By status; of a status with several, the one that needs no key to happen."""
+
+KEY_REFUSED = Kind("key-refused", 403, Said("This key does not allow this"),
+                   "A read-only key works for GET only, and only a read-only key may be in an address. Some addresses "
+                   "need an operator's key.")
+"""The other 403."""
+ALL_KINDS = (*KINDS.values(), KEY_REFUSED)
 
 
 class Problem(Exception):
@@ -91,15 +107,22 @@ class Problem(Exception):
         `pointer`, `detail`, `code`, `allowed`. [errors]
     headers : mapping
         More headers. [text]
+    kind : Kind, optional
+        If it is not that of `KINDS`. [kind]
+    language : str
+        Of the reader, for a title and a detail that have translations; most are English only. [key]
     """
 
     def __init__(self, status: int, detail: str, *, errors: list[dict[str, str]] | None = None,
-                 headers: Mapping[str, str] | None = None) -> None:
+                 headers: Mapping[str, str] | None = None, kind: Kind | None = None,
+                 language: str = default_locale) -> None:
         super().__init__(detail)
         self.status = status
         self.detail = detail
         self.errors = errors or []
         self.headers = dict(headers or {})
+        self.kind = kind or KINDS[status]
+        self.language = language
 
 
 def _pointer(path: tuple[object, ...]) -> str:
@@ -126,13 +149,14 @@ def _of_field(path: Path, error: object) -> dict[str, str]:
     return _entry(path, detail, found["code"], found.get("allowed", ""))
 
 
-def _faults(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
+def faults_in(messages: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
+    """Each error among marshmallow's messages, after its path (`messages`; `path`: of all of them)."""
     if isinstance(messages, dict) and not {"detail", "code"} <= messages.keys():
         for key, inner in messages.items():
-            yield from _faults(inner, path if key == "_schema" else (*path, key))
+            yield from faults_in(inner, path if key == "_schema" else (*path, key))
     elif isinstance(messages, list):
         for message in messages:
-            yield from _faults(message, path) if isinstance(message, list) else ((path, message),)
+            yield from faults_in(message, path) if isinstance(message, list) else ((path, message),)
     else:
         yield path, messages
 
@@ -154,7 +178,7 @@ def wrong_input(error: ValidationError | DomainError | DomainErrors,
     """
     skipped = 0
     if isinstance(error, ValidationError):
-        found = [_of_field(place(path), one) for path, one in _faults(error.messages)]
+        found = [_of_field(place(path), one) for path, one in faults_in(error.messages)]
         skipped = error.kwargs.get("not_checked", 0)
     else:
         found = [_entry(place(one.field), one.detail, one.code, one.allowed)
@@ -215,20 +239,45 @@ def _of_framework(error: HTTPException) -> Problem:
     return Problem(status, detail, headers=kept)
 
 
-def _reply(error: Exception, page: Page | None) -> Response:
-    problem = _as_problem(error)
-    kind = KINDS[problem.status]
-    body = {"type": f"/problems/{kind.slug}", "title": kind.title, "status": problem.status, "detail": problem.detail,
-            "instance": request.path, "errors": problem.errors}
+def problem_json(error: Exception) -> bytes:
+    """A failure as the JSON object of RFC 9457, in one line.
+
+    Parameters
+    ----------
+    error : Exception
+        What was raised. [error]
+
+    Returns
+    -------
+    bytes : [UTF-8]
+    """
+    return _as_bytes(_document(_as_problem(error)))
+
+
+def _as_bytes(body: Mapping[str, Any]) -> bytes:
+    return json.dumps(body, ensure_ascii=False, sort_keys=False).encode("utf-8", "replace")
+
+
+def _document(problem: Problem) -> dict[str, Any]:
+    with using_locale(problem.language):
+        body = {"type": f"/problems/{problem.kind.slug}", "title": translated(problem.kind.title),
+                "status": problem.status, "detail": translated(problem.detail), "instance": request.path,
+                "errors": problem.errors}
     if problem.status == 500:
         body["request_id"] = g.get("request_id")
+    return body
+
+
+def _reply(error: Exception, page: Page | None) -> Response:
+    problem = _as_problem(error)
+    body = _document(problem)
     if page is not None and _wants_a_page():
-        text, policy = page(body)
+        with using_locale(problem.language):
+            text, policy = page(body)
         reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="text/html",
                          headers={"Content-Security-Policy": policy})
     else:
-        text = json.dumps(body, ensure_ascii=False, sort_keys=False)
-        reply = Response(text.encode("utf-8", "replace"), status=problem.status, mimetype="application/problem+json")
+        reply = Response(_as_bytes(body), status=problem.status, mimetype="application/problem+json")
     reply.headers.update({"Cache-Control": "no-store", **problem.headers})
     reply.vary.add("Accept")
     return reply

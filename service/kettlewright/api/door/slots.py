@@ -8,17 +8,18 @@ caller has hung up. Code of a library that does not return cannot be stopped: it
 
 from __future__ import annotations
 
+import contextlib
 import contextvars
 import ctypes
 import logging
 import threading
 import time
 from collections.abc import Callable
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from kettlewright.api.door.problems import Problem
 
-__all__ = ["Slots", "heavy_slots"]
+__all__ = ["HeldSlot", "Slots", "heavy_slots"]
 
 T = TypeVar("T")
 
@@ -50,8 +51,12 @@ def heavy_slots(threads: int) -> int:
 class _Work:
     """One calculation in its thread."""
 
-    def __init__(self, call: Callable[[], object], release: Callable[[], None]) -> None:
-        self.call, self.release = call, release
+    def __init__(self, call: Callable[[], object], release: Callable[[], None],
+                 spend: Callable[[float], None]) -> None:
+        self.call, self.release, self.spend = call, release, spend
+        self._clock: int | None = None  # of the thread's CPU time
+        self._settled = 0.0
+        self._settling = threading.Lock()
         self.done = threading.Event()
         self.result: object = None
         self.error: BaseException | None = None
@@ -61,13 +66,29 @@ class _Work:
         self.thread.start()
 
     def _run(self) -> None:
+        if hasattr(time, "pthread_getcpuclockid"):  # not on macOS
+            self._clock = time.pthread_getcpuclockid(threading.get_ident())
         try:
             self.result = self.call()
         except BaseException as error:
             self.error = error
         finally:
-            self.release()
-            self.done.set()
+            try:
+                self._settle(time.thread_time())
+            finally:
+                self.release()
+                self.done.set()
+
+    def settle(self) -> None:
+        """Report the CPU time that the thread has used so far; it goes on, and reports the rest when it ends."""
+        if self._clock is not None:
+            with contextlib.suppress(OSError):  # it has ended just now
+                self._settle(time.clock_gettime(self._clock))
+
+    def _settle(self, used: float) -> None:
+        with self._settling:
+            more, self._settled = max(used - self._settled, 0.0), max(used, self._settled)
+        self.spend(more)
 
     def stop(self) -> None:
         """Raise `_Stopped` in the thread; it arrives when the thread next runs Python code."""
@@ -76,8 +97,15 @@ class _Work:
             ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(ident), ctypes.py_object(_Stopped))
 
 
+def _full(detail: str) -> Problem:
+    return Problem(503, detail, headers={"Retry-After": str(_RETRY_SECONDS)})
+
+
 class Slots:
     """The slots of one worker process.
+
+    `when_stuck` is called when a calculation cannot be stopped; `stopping` says whether the worker is about to end, so
+    that a stream ends between two calculations.
 
     Parameters
     ----------
@@ -90,9 +118,12 @@ class Slots:
     def __init__(self, count: int, seconds: float) -> None:
         self.seconds = seconds
         self.when_stuck: Callable[[], None] = lambda: None
+        self.stopping: Callable[[], bool] = lambda: False
         self._free = threading.BoundedSemaphore(count)
+        self._streams = threading.BoundedSemaphore(max(count // 2, 1))
 
-    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False) -> T:
+    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False,
+            spend: Callable[[float], None] = lambda seconds: None) -> T:
         """The result of a calculation, or a problem that says to come again.
 
         Parameters
@@ -101,6 +132,9 @@ class Slots:
             The calculation. [function]
         gone : callable
             Whether the caller has hung up. [function]
+        spend : callable
+            Gets the CPU seconds of the calculation, perhaps in several parts; what it still uses after it was stopped
+            comes when it ends. [function]
 
         Returns
         -------
@@ -110,20 +144,53 @@ class Slots:
         ------
         Problem : 503 where no slot is free, the limit was reached, or the caller has gone.
         """
-        if not self._free.acquire(blocking=False):
-            raise Problem(503, "All slots for heavy calculations are taken. Send the same request again in a second.",
-                          headers={"Retry-After": str(_RETRY_SECONDS)})
+        self._take()
+        found: T = self.result_of(self.begin(call, self._free.release, spend), gone)
+        return found
+
+    def hold(self) -> HeldSlot:
+        """A slot for many calculations, one after another; release it at the end.
+
+        At most half of the slots are held in this way, so that a long stream leaves room for single calculations.
+
+        Raises
+        ------
+        Problem : 503 where no slot is free.
+        """
+        if not self._streams.acquire(blocking=False):
+            raise _full("All slots for streams are taken. Send the same request again in a second.")
         try:
-            work = _Work(call, self._free.release)
+            self._take()
+        except Problem:
+            self._streams.release()
+            raise
+        return HeldSlot(self)
+
+    def _take(self) -> None:
+        if not self._free.acquire(blocking=False):
+            raise _full("All slots for heavy calculations are taken. Send the same request again in a second.")
+
+    def give_back(self) -> None:
+        """Free a slot that was held."""
+        self._free.release()
+        self._streams.release()
+
+    def begin(self, call: Callable[[], object], release: Callable[[], None], spend: Callable[[float], None]) -> _Work:
+        """Start a calculation in a slot that was taken (`call`; `release`: called at its end; `spend`: as of `run`)."""
+        try:
+            return _Work(call, release, spend)
         except RuntimeError:  # no more threads may be started
-            self._free.release()
-            raise Problem(503, "No thread is free for this calculation. Send the same request again in a second.",
-                          headers={"Retry-After": str(_RETRY_SECONDS)}) from None
+            release()
+            raise _full("No thread is free for this calculation. Send the same request again in a second.") from None
+
+    def result_of(self, work: _Work, gone: Callable[[], bool]) -> Any:
+        """The result of a calculation that was started (`work`, `gone`: whether the caller has hung up)."""
         deadline = time.monotonic() + self.seconds
         while not work.done.wait(min(_LOOK_SECONDS, max(deadline - time.monotonic(), 0.0))):
             late = time.monotonic() >= deadline
             if late or gone():
                 self._stop(work)
+                work.settle()
                 raise Problem(503, f"The calculation was stopped after {self.seconds:g} seconds. Ask for less at a "
                                    "time: fewer pieces, portions, batches or packs." if late else
                               "The caller hung up, and the calculation was stopped.")
@@ -133,7 +200,7 @@ class Slots:
             finally:
                 # its traceback leads back to `work`: as a cycle, it would keep the whole body until the next collection
                 work.error = None
-        return work.result  # type: ignore[return-value]  # what `call` returned
+        return work.result
 
     def _stop(self, work: _Work) -> None:
         work.stop()
@@ -146,3 +213,56 @@ class Slots:
         timer = threading.Timer(_STUCK_SECONDS, look_again)
         timer.daemon = True
         timer.start()
+
+
+class HeldSlot:
+    """A slot for many calculations, one after another (`Slots.hold`).
+
+    Parameters
+    ----------
+    slots : Slots
+        Where the slot was taken. [slots]
+    """
+
+    def __init__(self, slots: Slots) -> None:
+        self._slots = slots
+        self._lock = threading.Lock()
+        self._last: _Work | None = None
+        self._busy = self._ended = False
+
+    def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False,
+            spend: Callable[[float], None] = lambda seconds: None) -> T:
+        """The result of one calculation, as of `Slots.run`.
+
+        Parameters
+        ----------
+        call, gone, spend : callable
+            As there. [function]
+
+        Returns
+        -------
+        T : whatever `call` returns; what it raises is raised here.
+
+        Raises
+        ------
+        Problem : 503 where the limit was reached or the caller has gone, and while a stopped calculation still runs.
+        """
+        if self._last is not None and not self._last.done.wait(_STUCK_SECONDS):
+            raise Problem(503, "An earlier calculation of this stream cannot be stopped.")
+        self._busy = True
+        self._last = self._slots.begin(call, self._work_ended, spend)
+        found: T = self._slots.result_of(self._last, gone)
+        return found
+
+    def release(self) -> None:
+        """Give the slot back: now, or as soon as a calculation that was stopped has ended."""
+        with self._lock:
+            if not self._ended and not self._busy:
+                self._slots.give_back()
+            self._ended = True
+
+    def _work_ended(self) -> None:
+        with self._lock:
+            if self._ended:
+                self._slots.give_back()
+            self._busy = False

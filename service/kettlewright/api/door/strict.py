@@ -182,6 +182,10 @@ class Strict(Schema):
         except (DomainError, DomainErrors) as error:
             raise ValidationError(self._placed(error)) from None
 
+    def completed(self, body: Mapping[str, Any]) -> Mapping[str, Any]:
+        """The body as it is loaded, with values that it refers to by key; by default unchanged (`body`)."""
+        return body
+
     def governing(self, body: Mapping[str, Any]) -> AbstractContextManager[None]:
         """What holds while a body is loaded and answered, such as its language; nothing by default (`body`)."""
         return nullcontext()

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -223,6 +224,8 @@ def _cell(column: Column, items: tuple[tuple[int, Any], ...]) -> str:
     value = cell_value(column, items)
     if isinstance(value, list):
         return safe_cell("; ".join(plain_text(one) for one in value))
+    if isinstance(value, dict):
+        return json.dumps(value, ensure_ascii=False)
     return safe_cell(plain_text(value))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from kettlewright import limits, plan
@@ -9,6 +10,7 @@ from kettlewright.api.door.fields import Mass, Text
 from kettlewright.api.door.operations import operation
 from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.endpoints.batches.request import PlannedRequest
+from kettlewright.api.parts.coop import has_packs
 from kettlewright.api.parts.costs import INGREDIENTS_MAX, CostOfBatch, PricesInput, cost_result
 from kettlewright.api.parts.envelope import GOVERNING, BaseResponse, answer
 from kettlewright.api.parts.moulds import MouldInput
@@ -42,6 +44,11 @@ class CostsRequest(PlannedRequest):
     rows = ListOf(Part(CostRowInput), at_least=1, at_most=INGREDIENTS_MAX, about="In place of recipe and mould: what "
                   "goes into the batch")
     prices = Part(PricesInput, required=True, about="Prices, packaging, work, losses, and how a bar is to be priced")
+
+    def completed(self, body: Mapping[str, Any], *, at: str = "") -> Mapping[str, Any]:
+        """The body; where the co-op has prices, `prices` may be left out (`body`, `at`)."""
+        found = super().completed(body, at=at)
+        return {"prices": {}, **found} if has_packs() else found
 
     def build(self, data: dict[str, Any]) -> Any:
         """Either a batch or rows (`data`)."""

@@ -10,7 +10,7 @@ from kettlewright.api.door.operations import operation
 from kettlewright.api.door.strict import Part
 from kettlewright.api.endpoints.batches.request import PlannedRequest
 from kettlewright.api.parts.envelope import BaseResponse, answer
-from kettlewright.api.parts.labels import LabelDraft, LabelInput
+from kettlewright.api.parts.labels import LabelDraft, LabelInput, note_names
 from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
 from kettlewright.release import LabelOptions
@@ -40,5 +40,6 @@ def labels(recipe: Recipe, mould: Mould, scale: Scale, label: LabelOptions, **mo
     """The labels of a batch (the loaded request)."""
     planned = plan.plan_batch(recipe, mould, scale, **more)
     found = plan.label_of(planned, label)
+    note_names(found)
     return answer("labels", caution_texts.of_label(found, planned.cautions), sources=found.market.sources, label=found)
 

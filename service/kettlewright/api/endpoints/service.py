@@ -9,6 +9,9 @@ from kettlewright.api.door.fields import Text
 from kettlewright.api.door.operations import operation
 from kettlewright.api.door.problems import Problem
 from kettlewright.api.door.responses import ResponsePart
+from kettlewright.api.door.strict import Part
+from kettlewright.api.parts.coop import coop_version
+from kettlewright.api.parts.envelope import CoopDataVersion
 from kettlewright.ranges import Range
 from kettlewright.recipe import AlkaliPortion, FatPortion, Recipe, Scale, WaterRule, make_lye
 from kettlewright.reference import DATA_VERSION, fats
@@ -19,14 +22,20 @@ __all__ = ["StateResponse", "VersionResponse", "healthz", "readyz", "version"]
 class StateResponse(ResponsePart):
     """Whether the service is there."""
 
+    omitted = ("coop_data",)
+
     status = Text(about="ok", example="ok")
+    coop_data = Part(CoopDataVersion, about="Of /readyz: the operator's data folder, if there is one")
 
 
 class VersionResponse(ResponsePart):
     """Versions."""
 
+    omitted = ("coop_data",)
+
     version = Text(about="Of the service", example="0.2.0")
     data_version = Text(about="Of the tables", example="2026.1")
+    coop_data = Part(CoopDataVersion, about="Of the operator's data folder, if there is one")
 
 
 @operation("GET", "/healthz", name="healthz", response=StateResponse, group="service", summary="Whether the service is "
@@ -47,7 +56,7 @@ def readyz() -> object:
                    Scale())
     if not fats() or not math.isclose(lye.alkalis[0].mass_g, 130.031, rel_tol=1e-5):
         raise Problem(503, "A known calculation does not agree; this instance must not be used.")
-    return {"status": "ok"}
+    return {"status": "ok", "coop_data": coop_version()}
 
 
 @operation("GET", "/version", name="version", response=VersionResponse, group="service",
@@ -55,5 +64,5 @@ def readyz() -> object:
            description="The data version changes with every figure of the tables.")
 def version() -> object:
     """Versions of service and data."""
-    return {"version": __version__, "data_version": DATA_VERSION}
+    return {"version": __version__, "data_version": DATA_VERSION, "coop_data": coop_version()}
 

@@ -8,6 +8,7 @@ from kettlewright import limits
 from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text
 from kettlewright.api.door.strict import ListOf, Part, Strict
 from kettlewright.api.links import Key
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.fat_values import SaponificationRange
 from kettlewright.api.parts.own_fats import fat_key, own_value_in
 from kettlewright.pour import BASES, CARRIERS, KINDS, Addition, Constituent, Contains, Dispersion, Residue
@@ -87,7 +88,10 @@ class AdditionInput(Strict):
 
     @staticmethod
     def builds(**given: Any) -> Addition:
-        """An addition, a dose by mass in grams."""
+        """An addition, a dose by mass in grams; a fragrance with the composition that the co-op knows."""
+        use = current_coop.get()
+        if use is not None and given["kind"] == "fragrance" and "allergens" not in given:
+            given["allergens"] = use.composition_of(given["name"])
         if given["basis"] == "mass":
             given["dose"] = to_base(given["dose"], "dose")
         return Addition(**given)

@@ -10,6 +10,7 @@ from kettlewright import limits
 from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Part, Strict
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.own_fats import current_own_fats
 from kettlewright.api.parts.prices import MoneyAmount, MoneyInput, PriceInput, amount_text, currency_text
 from kettlewright.errors import Missing
@@ -162,7 +163,9 @@ class PricesInput(Strict):
         known = {one.key for one in listed}
         own = [IngredientPrice(fat.key, fat.price, fat.name) for fat in current_own_fats.get().values()
                if fat.price is not None and fat.key not in known]
-        return CostOptions(ingredients=(*listed, *own), **given)
+        options = CostOptions(ingredients=(*listed, *own), **given)
+        use = current_coop.get()
+        return options if use is None else use.with_prices(options)
 
 
 class IngredientCost(ResponsePart):
@@ -267,6 +270,9 @@ def cost_result(cost: Cost) -> dict[str, Any]:
         return {"by": one.by, "asked_pct": one.asked_pct, "margin_pct": one.margin_pct, "markup_pct": one.markup_pct,
                 **{name: money(getattr(one, name)) for name in _OF_SELLING}}
 
+    use = current_coop.get()
+    if use is not None:
+        use.note_prices(one.key for one in cost.ingredients)
     return {"currency": cost.currency, "complete": cost.complete, "missing": cost.missing,
             "ingredients": [line(one) for one in cost.ingredients], "portions": [line(one) for one in cost.portions],
             "residue": None if cost.residue is None else money(cost.residue),

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import datetime
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from kettlewright import limits
 from kettlewright.api.door.fields import Choice, Flag, Mass, Number, Text, Whole
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Part, Strict
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.ranges import MassRange
 from kettlewright.errors import OutOfRange
 from kettlewright.reference import PROVENANCES
-from kettlewright.release import LabelOptions, OwnName
+from kettlewright.release import Label, LabelOptions, OwnName
 from kettlewright.release.label.allergens_found import LISTS
 from kettlewright.release.label.ingredient_list import GROUPS, ROLES
 from kettlewright.release.label.label_options import NAMINGS
 from kettlewright.release.label.markets import MARKETS, SOLD_AS
 
-__all__ = ["LabelDraft", "LabelInput", "OwnNameInput"]
+__all__ = ["LabelDraft", "LabelInput", "OwnNameInput", "note_names"]
 
 _REQUIRED = ("always", "if_any", "unless_clear")
 _STATUSES = ("stated", "listed", "not_listed", "not_shown")
@@ -53,7 +54,11 @@ class OwnNameInput(Strict):
 class LabelInput(Strict):
     """What you want on a label."""
 
-    builds = LabelOptions
+    @staticmethod
+    def builds(**given: Any) -> LabelOptions:
+        """Label options, with the names that the co-op's makers share."""
+        use = current_coop.get()
+        return LabelOptions(**given) if use is None else LabelOptions(**given, shared_names=use.data.names)
 
     market = Choice(tuple(MARKETS), required=True, about="Where it is sold: the European Union, Great Britain or the "
                     "United States")
@@ -89,8 +94,8 @@ class Ingredient(ResponsePart):
                        example=33.5)
     group = Choice(GROUPS, about="In falling order; below 1 %, in any order; or colourants, last in any order")
     role = Choice(ROLES, about="What it is on the list")
-    named_by = Choice(("you", "table", "market", "fallback"), about="Where the name comes from: you, the table, the "
-                      "law, or your own word because no label name is known")
+    named_by = Choice(("you", "table", "market", "fallback", "coop"), about="Where the name comes from: you, the "
+                      "table, the law, your own word because no label name is known, or the operator's data folder")
     made_of = ListOf(Text(example="olive oil"), about="Your words for what it is made from")
     notes = ListOf(Text(example="red iron oxide: Annex IV, from memory."), attribute="remarks",
                    about="What to know about it")
@@ -215,3 +220,12 @@ class LabelDraft(ResponsePart):
     notes = ListOf(Text(example="Information, no legal advice: local law and your safety assessor decide."),
                    about="What to know, and how certain it is")
 
+
+def note_names(label: Label | None) -> None:
+    """Note which names of a label are the co-op's (`label`: none if none was requested)."""
+    use = current_coop.get()
+    if use is not None and label is not None:
+        for bar in label.bars:
+            for ingredient in bar.ingredients:
+                for key in ingredient.rows:
+                    use.take("names", key)

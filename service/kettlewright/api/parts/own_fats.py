@@ -14,6 +14,7 @@ from marshmallow import ValidationError
 from kettlewright import limits
 from kettlewright.api.door.fields import Number, Text
 from kettlewright.api.door.strict import Part, Strict
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.fat_values import CertificateInput, ProfileInput, SaponificationRange
 from kettlewright.api.parts.prices import PriceInput
 from kettlewright.errors import DomainError, UnknownIngredient
@@ -67,9 +68,13 @@ class OwnFat:
     def portion(self, **fields: Any) -> FatPortion:
         """This fat in a recipe (`fields`: mass, share, lot and other fields of the recipe). [fat]"""
         given = {name: value for name, value in fields.items() if value is not None}
+        values: dict[str, Any] = {"saponification_value": self.saponification_value, "certificate": self.certificate,
+                                  "profile": self.profile}
+        certificate: Certificate | None = given.get("certificate")
+        # a value of the recipe replaces that of the list, and an acid value of its certificate that of the list
         return FatPortion(**{
-            "name": self.name or self.key, "own_key": self.key, "saponification_value": self.saponification_value,
-            "certificate": self.certificate, "profile": self.profile, "acid_value": self.acid_value,
+            "name": self.name or self.key, "own_key": self.key, **({} if values.keys() & given.keys() else values),
+            "acid_value": None if certificate is not None and certificate.acid_value else self.acid_value,
             "density": self.density, "inci": self.inci, "inci_as_reacted": self.inci_as_reacted, **given})
 
     @property
@@ -104,13 +109,26 @@ def fat_key(name: str) -> str:
     plain = bare_name(name)
     mine = [fat for fat in own.values() if plain in (bare_name(fat.key), bare_name(fat.name or ""))]
     if not mine:
-        return table_fat(name).key
+        return _of_table(name)
     found = fats_called(name)
     if len(mine) == 1 and not found:
         return mine[0].key
     listed = [f'your own "{fat.key}"' for fat in mine] + [f'"{record.key}" of the table' for record in found]
     raise UnknownIngredient(f'"{name}" can be {", ".join(listed[:-1])} or {listed[-1]}. Give the key of the one that '
                             "you mean.", value=name, allowed="a key of own_fats or of /v1/fats")
+
+
+def _of_table(name: str) -> str:
+    """The key of a fat of the table; an unknown name is also compared with the co-op's fats."""
+    try:
+        return table_fat(name).key
+    except UnknownIngredient as error:
+        use = current_coop.get()
+        meant = None if use is None else use.data.nearest_fat(name)
+        if meant is None:
+            raise
+        raise UnknownIngredient(f'{error.detail} The co-op\'s own list has "{meant}".', value=name,
+                                allowed=error.allowed) from None
 
 
 def fat_key_if_known(name: str) -> str:
@@ -120,6 +138,10 @@ def fat_key_if_known(name: str) -> str:
     """
     if name in current_own_fats.get():
         return name
+    use = current_coop.get()
+    of_coop = None if use is None else use.data.fat_called(name)
+    if of_coop is not None:
+        return of_coop
     found = fats_called(name, whole=True)
     return found[0].key if len(found) == 1 else name
 

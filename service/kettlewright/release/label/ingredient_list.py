@@ -17,7 +17,7 @@ ROLES = ("ingredient", "perfume", "allergen", "colourant")
 _FROM_PCT = 1.0
 _NOISE = 1e-9
 Words = TypeVar("Words", bound=str)
-_LEAST_SURE = ("market", "table", "you", "fallback")
+_LEAST_SURE = ("market", "table", "coop", "you", "fallback")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class Ingredient:
     role : str
         One of `ROLES`. [key]
     named_by : str
-        "you", "table", "market" or "fallback". [key]
+        "you", "coop", "table", "market" or "fallback". [key]
     made_of : tuple of str
         The maker's words for its sources. [text]
     remarks : tuple of Said
@@ -46,6 +46,8 @@ class Ingredient:
         Why something in it is listed as added although its salt was requested. [text]
     colour_status : str, optional
         Of a colourant: "stated", "listed", "not_listed" or "not_shown". [key]
+    rows : tuple of str
+        Keys of the rows of the shared list that name it. [keys]
     """
 
     name: str
@@ -58,6 +60,7 @@ class Ingredient:
     pointers: tuple[str, ...]
     doubts: tuple[Said, ...]
     colour_status: str | None
+    rows: tuple[str, ...] = ()
 
 
 def ingredient_list(content: Content, allergens: Sequence[tuple[str, float]] = ()) -> tuple[Ingredient, ...]:
@@ -107,7 +110,8 @@ def _line(pieces: Sequence[Substance], total_g: float) -> Ingredient:
         remarks=_once(text for piece in pieces for text in (piece.named.remark, piece.colour_remark) if text),
         pointers=_once(piece.pointer for piece in pieces),
         doubts=_once(piece.doubt for piece in pieces if piece.doubt),
-        colour_status=next((one for one in ("not_shown", "not_listed", "listed", "stated") if one in statuses), None))
+        colour_status=next((one for one in ("not_shown", "not_listed", "listed", "stated") if one in statuses), None),
+        rows=_once(piece.named.row for piece in pieces if piece.named.row))
 
 
 def _group(share_pct: float, role: str) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, OutOfRange, WrongType, gather
@@ -50,6 +51,8 @@ class LabelOptions:
         As printed. [text]
     names : tuple of OwnName
         The maker's own list of label names; it may hold more than this batch needs. [names]
+    shared_names : mapping of str to OwnName
+        A list that makers share, by slug of its keys; used where their own has no name. [names]
 
     Raises
     ------
@@ -72,6 +75,7 @@ class LabelOptions:
     precautions: tuple[str, ...] = ()
     function: str | None = None
     names: tuple[OwnName, ...] = ()
+    shared_names: Mapping[str, OwnName] = field(default_factory=dict, repr=False)
 
     def __post_init__(self) -> None:
         with gather() as checks:
@@ -101,11 +105,12 @@ class LabelOptions:
                     raise DomainError('Give "durability" (it keeps 30 months or less) or "period_after_opening_months" '
                                       "(it keeps longer), not both.")
             with checks.at("names"):
-                keys = [slug(own.key) for own in self.names]
-                for index, key in enumerate(keys):
-                    if key in keys[:index]:
-                        raise DomainError(f'There are two lines for "{self.names[index].key}"; keep one of them.',
-                                          field=(index, "key"), value=self.names[index].key)
+                keys: set[str] = set()
+                for index, own in enumerate(self.names):
+                    if slug(own.key) in keys:
+                        raise DomainError(f'There are two lines for "{own.key}"; keep one of them.',
+                                          field=(index, "key"), value=own.key)
+                    keys.add(slug(own.key))
             with checks.at():
                 if self.market in MARKETS:
                     choose_list(self.market, sold_on=self.sold_on, requested=self.allergen_list)

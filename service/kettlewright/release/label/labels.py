@@ -112,7 +112,7 @@ def make_label(options: LabelOptions, lye: Lye, division: Division, *, arrangeme
 
 def namer_of(options: LabelOptions) -> Namer:
     """Names for the market of a label, with the maker's own (`options` [label]). [names]"""
-    return Namer(MARKETS[options.market], {slug(own.key): own for own in options.names})
+    return Namer(MARKETS[options.market], {slug(own.key): own for own in options.names}, options.shared_names)
 
 
 def label_of_contents(options: LabelOptions, division: Division, buckets: Mapping[str, tuple[Content, Content]], *,

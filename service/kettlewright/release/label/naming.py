@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from kettlewright.errors import Missing, OutOfRange, UnknownIngredient
 from kettlewright.names import slug
@@ -67,14 +67,18 @@ class Named:
     text : str
         The name. [text]
     by : str
-        "you", "table", "market" (a word of the law) or "fallback" (no label name is known). [key]
+        "you", "coop" (a list that makers share), "table", "market" (a word of the law) or "fallback" (no label name is
+        known). [key]
     remark : Said
         A note; empty if there is none. [text]
+    row : str
+        Key of the row of the shared list that it comes from; empty if it comes from elsewhere. [key]
     """
 
     text: str
     by: str
     remark: Said = NO_TEXT
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,10 +110,13 @@ class Namer:
         Where it is sold. [market]
     own : mapping of str to OwnName
         The maker's own list, by slug of its keys. [names]
+    shared : mapping of str to OwnName
+        A list that makers share, by slug of its keys; used where their own has no name. [names]
     """
 
     market: Market
     own: Mapping[str, OwnName]
+    shared: Mapping[str, OwnName] = field(default_factory=dict)
 
     @property
     def water(self) -> Named:
@@ -145,9 +152,9 @@ class Namer:
         -------
         Named
         """
-        own = self._own(key, name)
-        if own is not None and own.inci is not None:
-            return Named(own.inci, "you")
+        listed = self._listed("inci", key, name)
+        if listed is not None:
+            return listed
         names = _table_names(key if name is None else slug(name))
         if names is not None and names.inci_name:
             taken = NO_TEXT if name is None else Said(
@@ -173,9 +180,9 @@ class Namer:
         """
         if portion is not None and portion.inci_as_reacted is not None:
             return Named(_of_alkali(portion.inci_as_reacted, alkali), "you")
-        own = self._own(key, name)
-        if own is not None and own.inci_as_reacted is not None:
-            return Named(_of_alkali(own.inci_as_reacted, alkali), "you")
+        listed = self._listed("inci_as_reacted", key, name)
+        if listed is not None:
+            return replace(listed, text=_of_alkali(listed.text, alkali))
         return _well_known(_table_names(key if name is None else slug(name)), alkali)
 
     def acid(self, key: str) -> Named:
@@ -202,8 +209,7 @@ class Namer:
         """
         if inci is not None:
             return Named(inci, "you")
-        own = self._own(None, name)
-        return Named(own.inci, "you") if own is not None and own.inci is not None else _fallback(name)
+        return self._listed("inci", None, name) or _fallback(name)
 
     @property
     def perfume(self) -> Named:
@@ -225,24 +231,26 @@ class Namer:
         tuple of NamedColour, length n >= 1
         """
         whole = self.thing(name, inci)
-        own = self._own(None, name)
-        stated = own is not None and self.market.key in own.permitted_in
-        texts = [part for part in _PARTS.split(whole.text) if part] if whole.by == "you" else [whole.text]
+        stated = next((by for names, by in self._lists for row in _rows(names, None, name)
+                       if self.market.key in row.permitted_in), "")
+        texts = [part for part in _PARTS.split(whole.text) if part] if whole.by in ("you", "coop") else [whole.text]
         return tuple(self._colour(text, whole, name, stated) for text in dict.fromkeys(texts))
 
-    def _colour(self, text: str, whole: Named, name: str, stated: bool) -> NamedColour:
+    def _colour(self, text: str, whole: Named, name: str, stated: str) -> NamedColour:
         number = colour_index_number(text)
         record = _colourant(number or text)
         shown, us = number or text, self.market.key == "US"
         if record is not None:
             shown = record.us_name if us and record.us_name else record.name
-        named = Named(shown, whole.by, whole.remark)
+        named = replace(whole, text=shown)
         where = self.market.name
         if whole.by == "fallback":
             return NamedColour(named, "not_shown", Said(
                 "{name} has no colour index number or listed name.", name=name))
         if stated:
-            return NamedColour(named, "stated", Said("You stated that it is permitted in {place}.", place=where))
+            return NamedColour(named, "stated", Said("You stated that it is permitted in {place}.", place=where)
+                               if stated == "you" else
+                               Said("The co-op's list states that it is permitted in {place}.", place=where))
         if record is None:
             return NamedColour(named, "not_shown", Said(
                 "{name} is not in the table of colourants, so it is not known whether it is permitted in "
@@ -255,16 +263,28 @@ class Namer:
         return NamedColour(named, "not_listed", Said("{name}: not listed for cosmetics in {place}, from memory.",
                                                 name=record.common_name, place=where))
 
-    def _own(self, key: str | None, name: str | None) -> OwnName | None:
-        for one in (key, name):
-            if one is not None and slug(one) in self.own:
-                return self.own[slug(one)]
+    @property
+    def _lists(self) -> tuple[tuple[Mapping[str, OwnName], str], ...]:
+        return (self.own, "you"), (self.shared, "coop")
+
+    def _listed(self, what: str, key: str | None, name: str | None) -> Named | None:
+        """A name in the maker's own list or the shared one (`what`: a field of `OwnName`)."""
+        for names, by in self._lists:
+            for row in _rows(names, key, name):
+                text = getattr(row, what)
+                if text is not None:
+                    return Named(text, by, row=row.key if by == "coop" else "")
         return None
 
     def _of_market(self, text: str) -> str:
         """Some rows bear the Latin and the English name, parted by a stroke: the US takes the English one."""
         first, _, second = text.partition(" / ")
         return second if second and self.market.key == "US" else first
+
+
+def _rows(names: Mapping[str, OwnName], key: str | None, name: str | None) -> tuple[OwnName, ...]:
+    """The row of a key, or of the maker's name; none if neither is in the list."""
+    return tuple(names[slug(one)] for one in (key, name) if one is not None and slug(one) in names)[:1] if names else ()
 
 
 def names_a_colour(text: str) -> bool:

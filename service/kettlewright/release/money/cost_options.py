@@ -196,6 +196,11 @@ class CostOptions:
             with checks.at():
                 one_currency(self._currencies())
 
+    @property
+    def currencies(self) -> frozenset[str]:
+        """Of all prices; one, or none without a price. [keys]"""
+        return frozenset(self._currencies())
+
     def _currencies(self) -> Iterator[str]:
         yield from (one.price.currency for one in self.ingredients)
         yield from (one.money.currency for one in self.packaging)

@@ -13,7 +13,7 @@ is `length` in JSON, in the unit of `units.length`, and millimetres in the loade
 from kettlewright.api.door.fields.days import Day, Weekday, read_day
 from kettlewright.api.door.fields.numbers import Number, QueryNumber, Whole, metadata_of
 from kettlewright.api.door.fields.quantities import Dose, Length, Mass, Quantity, Temperature, Volume
-from kettlewright.api.door.fields.texts import Choice, Flag, Text
+from kettlewright.api.door.fields.texts import AsGiven, Choice, Flag, Text
 
-__all__ = ["Choice", "Day", "Dose", "Flag", "Length", "Mass", "Number", "Quantity", "QueryNumber", "Temperature",
-           "Text", "Volume", "Weekday", "Whole", "metadata_of", "read_day"]
+__all__ = ["AsGiven", "Choice", "Day", "Dose", "Flag", "Length", "Mass", "Number", "Quantity", "QueryNumber",
+           "Temperature", "Text", "Volume", "Weekday", "Whole", "metadata_of", "read_day"]

@@ -15,7 +15,7 @@ from kettlewright.api.door.fields.numbers import metadata_of
 from kettlewright.languages import translated
 from kettlewright.names import or_nearest, tidy
 
-__all__ = ["Choice", "Flag", "Text"]
+__all__ = ["AsGiven", "Choice", "Flag", "Text"]
 
 _SHORT = 12  # words that a problem repeats at every place; a longer list is given once
 
@@ -95,3 +95,11 @@ class Flag(fields.Boolean):
     def __init__(self, *, about: str = "", example: object = None, **more: Any) -> None:
         super().__init__(**more)
         self.metadata = metadata_of(about, example)
+
+
+class AsGiven(fields.Field[Any]):
+    """An object of a response in the form that a request gives it."""
+
+    def __init__(self, *, about: str = "", **more: Any) -> None:
+        super().__init__(**more)
+        self.metadata = metadata_of(about)

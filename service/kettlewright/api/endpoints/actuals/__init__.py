@@ -20,8 +20,10 @@ from kettlewright.api.door.operations import Face, operation
 from kettlewright.api.endpoints.actuals.request import ActualsRequest
 from kettlewright.api.endpoints.actuals.response import ActualsResponse
 from kettlewright.api.endpoints.batches import NO_FIGURE_DEPENDS_ON
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.costs import cost_result
 from kettlewright.api.parts.envelope import answer
+from kettlewright.api.parts.labels import note_names
 from kettlewright.api.parts.lye import SOURCES_OF_LYE
 from kettlewright.errors import DomainError, gather
 from kettlewright.identity import find_data_version, identity_of
@@ -67,6 +69,8 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
         body.get("residue") or Residue(), body.get("overflow_mould"), density), **more)
     made = record_of(planned, found, record or RecordOptions(), prices=prices, write=in_english, **{
         name: plan.get(name) for name in ("dates", "label", "batch_number", "title")})
+    note_names(made.label)
+    of_record = _record(made, plan, request_body)
     step, after = found.step, found.step.after
     cured = found.cured
     return answer(
@@ -79,7 +83,7 @@ def actuals(plan: Mapping[str, Any], identity: str, stage: str, request_body: Ma
         after=None if after is None else {"lye": after, "batter": batter_of(after, measured_density=density)},
         remedies=[_remedy(one, prices) for one in found.remedies], difference=found.differences,
         assumed_as_planned=found.assumed,
-        record=_record(made, plan, request_body), still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
+        record=of_record, still_to_weigh=found.still_to_weigh, pour=found.pour, bars=found.bars,
         drying=None if cured is None else {"curve": None if cured.drying is None else cured,
                                            "loss_bound_pct": cured.bound_pct, "notes": cured.notes})
 
@@ -115,9 +119,15 @@ def _check_identity(identity: str, request_body: Mapping[str, Any], data_version
     if identity == now:
         return
     other = find_data_version(identity, request_body, DATA_VERSION, stated=data_version, leave_out=NO_FIGURE_DEPENDS_ON)
-    why = "this body is not the one it was planned with. Send that body exactly, or the identity that belongs to it" \
-        if other is None else f"the request is the same, but it was planned with data {other} and this service has " \
-        f"{DATA_VERSION}. Plan it again at /v1/batches (compare_to shows what changed) and send the new identity"
+    use = current_coop.get()
+    if other is not None:
+        why = f"the request is the same, but it was planned with data {other} and this service has {DATA_VERSION}. " \
+              "Plan it again at /v1/batches (compare_to shows what changed) and send the new identity"
+    elif use is not None and use.values:
+        why = "this body refers to data of the co-op that have changed since. Put each value of meta.from_coop in " \
+              "the response of /v1/batches into the plan, at its pointer; or plan it again and send the new identity"
+    else:
+        why = "this body is not the one it was planned with. Send that body exactly, or the identity that belongs to it"
     raise DomainError(f"The identity does not match the plan: you sent {identity}, this plan has {now}; {why}.",
                       field=("identity",), value=identity, allowed=now)
 

@@ -10,10 +10,14 @@ from kettlewright import limits
 from kettlewright.actuals import STAGES, Correction, RecordOptions, ReportedBars, ReportedWeighing
 from kettlewright.api.door.fields import Choice, Day, Mass, Number, Text, Whole
 from kettlewright.api.door.strict import ListOf, Part, Strict
+from kettlewright.api.endpoints.batches import NO_FIGURE_DEPENDS_ON
 from kettlewright.api.endpoints.batches.request import BatchesRequest
 from kettlewright.api.endpoints.cure import WeighingInput
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.own_fats import fat_key_if_known
+from kettlewright.identity import identity_of
 from kettlewright.languages import LOCALES
+from kettlewright.reference import DATA_VERSION
 from kettlewright.release.days.drying_fit import WEIGHINGS_MAX
 from kettlewright.units import to_base
 
@@ -96,12 +100,23 @@ class ActualsRequest(Strict):
 
     record = Part(RecordInput, about="What only you know of the batch: for the record (format=html)")
 
+    def completed(self, body: Mapping[str, Any]) -> Mapping[str, Any]:
+        """The body with its plan completed, unless the plan was made without the co-op's data (`body`).
+
+        The identity says so: a certificate that came into the folder later must not change a batch in the making.
+        """
+        plan = body.get("plan")
+        if current_coop.get() is None or not isinstance(plan, dict):
+            return body
+        without = identity_of(plan, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
+        return body if body.get("identity") == without else {**body, "plan": self._plan.completed(plan, at="/plan")}
+
     def governing(self, body: Mapping[str, Any]) -> AbstractContextManager[None]:
         """Units and own fats of the plan, and the language of the body (`body`)."""
         plan = body.get("plan")
         return self._plan.governing({**(plan if isinstance(plan, dict) else {}), "locale": body.get("locale")})
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Leave out the language, which governs by itself (`data`)."""
+        """Leave out the language, which `governing` has read (`data`)."""
         return super().build({name: value for name, value in data.items() if name != "locale"})
 

@@ -13,9 +13,11 @@ from kettlewright.api.endpoints.cuts import cut_keys
 from kettlewright.api.endpoints.fades import SOURCES_OF_FADES
 from kettlewright.api.endpoints.portions.request import BUCKET_KEYS
 from kettlewright.api.links import BatchReader, Link, link_of_plan, values_of
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.costs import cost_result
 from kettlewright.api.parts.dates import DATES_KEYS
 from kettlewright.api.parts.envelope import answer
+from kettlewright.api.parts.labels import note_names
 from kettlewright.api.parts.lye import SOURCES_OF_LYE
 from kettlewright.api.parts.moulds import mould_summary
 from kettlewright.api.parts.recipe import recipe_keys
@@ -27,7 +29,7 @@ from kettlewright.pour import Mould
 from kettlewright.recipe import Recipe, Scale
 from kettlewright.reference import DATA_VERSION
 from kettlewright.release import CostOptions, DateOptions, LabelOptions
-from kettlewright.views import batch_calendar, batch_sheet, cut_face, file_name, sheet_policy
+from kettlewright.views import batch_calendar, batch_card, batch_sheet, cut_face, file_name, sheet_policy
 
 __all__ = ["NO_FIGURE_DEPENDS_ON", "batches"]
 
@@ -41,8 +43,9 @@ NO_FIGURE_DEPENDS_ON = ("locale", "title", "maker", "notes", "workings", "resolv
            "the mould to its headspace. Fats by mass must fit; if they do not fill the mould, a caution says so. With "
            "\"resolved\": true the response has every value the plan rests on; send it as compare_to with a later "
            "request to see which of them have changed.",
-           faces={"html": Face("text/html", batch_sheet, sheet_policy), "svg": Face("image/svg+xml", cut_face),
-                  "ics": Face("text/calendar", batch_calendar)}, self_link=link_of_plan, file_name=file_name)
+           faces={"html": Face("text/html", batch_sheet, sheet_policy, batch_card),
+                  "svg": Face("image/svg+xml", cut_face), "ics": Face("text/calendar", batch_calendar)},
+           self_link=link_of_plan, file_name=file_name, many=True)
 def batches(recipe: Recipe, mould: Mould, scale: Scale, request_body: Mapping[str, Any],
             title: str | None = None, maker: str | None = None, notes: Sequence[str] = (),
             batch_number: str | None = None,
@@ -52,9 +55,15 @@ def batches(recipe: Recipe, mould: Mould, scale: Scale, request_body: Mapping[st
     found = plan.plan_batch(recipe, mould, scale, **more)
     sale = plan.plan_to_sale(found, dates=dates, label=label, prices=prices, batch_number=batch_number,
                              title=title)
+    note_names(sale.label)
+    priced = None if sale.cost is None else cost_result(sale.cost)
     identity = identity_of(request_body, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
-    values = plan.resolve(found, identity=identity, version=__version__, data_version=DATA_VERSION, request=identity_of(
-        request_body, "", leave_out=NO_FIGURE_DEPENDS_ON)) if resolved or compare_to is not None else None
+    use = current_coop.get()
+    values = None
+    if resolved or compare_to is not None:
+        values = plan.resolve(found, identity=identity, version=__version__, data_version=DATA_VERSION,
+                              request=identity_of(request_body, "", leave_out=NO_FIGURE_DEPENDS_ON),
+                              shared=frozenset() if use is None else use.values)
     return answer("batches", (*found.cautions, *sale.cautions), sources=_sources(found, sale),
                   more_sources=found.lye.sources, recipe=found.recipe,
                   stage={"lye": found.lye, "batter": found.batter}, vessels=found.vessels,
@@ -65,7 +74,7 @@ def batches(recipe: Recipe, mould: Mould, scale: Scale, request_body: Mapping[st
                   bench=found.bench, bottles=found.bottles, fade=found.fade,
                   identity=identity, title=title, maker=maker, notes=notes or None, batch_number=batch_number,
                   dates=sale.dates, label=sale.label,
-                  cost=None if sale.cost is None else cost_result(sale.cost), resolved=values,
+                  cost=priced, resolved=values,
                   comparison=None if compare_to is None or values is None else plan.compare(compare_to, values))
 
 

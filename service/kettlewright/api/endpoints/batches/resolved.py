@@ -44,7 +44,7 @@ class ResolvedValue(ResponsePart):
     value = Number(about=_VALUE, unit="unit of the line", example=184, signed=True)
     unit = Choice(LINE_UNITS, about="Its unit")
     rests_on = Choice(RESTS_ON, about="request: as given; table: of the tables; assumed: given nowhere; computed: "
-                      "follows from the others")
+                      "follows from the others; coop: of the operator's data folder")
 
 
 class ResolvedValues(ResponsePart):

@@ -8,6 +8,7 @@ from kettlewright import cautions, release
 from kettlewright.api.door.operations import operation
 from kettlewright.api.endpoints.purchases.request import PurchasesRequest
 from kettlewright.api.endpoints.purchases.response import PurchasesResponse, purchases_result
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.envelope import answer
 from kettlewright.release import Need, Pack
 
@@ -23,6 +24,9 @@ __all__ = ["purchases"]
 def purchases(needs: list[Need], packs: list[Pack], times: list[int], **more: Any) -> object:
     """Which packs to buy (the loaded request)."""
     found = release.choose_purchases(needs, packs, **more)
+    use = current_coop.get()
+    if use is not None:
+        use.note_packs(chosen.pack for one in found.ingredients for chosen in one.packs)
     without = [(one.key, one.name) for one in found.ingredients if one.without_packs]
     return answer("purchases", cautions.of_missing_packs(without, [pack.key for pack in packs]), sources=("iso_4217",),
                   **purchases_result(found, times))

@@ -9,13 +9,14 @@ from typing import Any
 from kettlewright import limits
 from kettlewright.api.door.fields import Choice, Mass, Number, Text, Whole
 from kettlewright.api.door.strict import ListOf, Part, Strict
+from kettlewright.api.parts.coop import current_coop, has_packs
 from kettlewright.api.parts.envelope import Request
 from kettlewright.api.parts.own_fats import fat_key_if_known
-from kettlewright.api.parts.prices import MoneyInput, amount_text, currency_text
-from kettlewright.errors import DomainError, Missing, one_of
+from kettlewright.api.parts.packs import PackInput, mass_or_count
+from kettlewright.api.parts.prices import MoneyInput
+from kettlewright.errors import DomainError, Missing
 from kettlewright.names import slug
-from kettlewright.prices import Price
-from kettlewright.release import AtHand, Need, Pack, Supplier, batches_for
+from kettlewright.release import AtHand, Need, Supplier, batches_for
 from kettlewright.said import Said
 from kettlewright.units import OPTIONS
 from kettlewright.weigh_list import BENCH_MADE, KINDS, WHERES
@@ -24,16 +25,6 @@ __all__ = ["PurchasesRequest"]
 
 ROWS_MAX = 300
 PACKS_MAX = 600
-
-
-def _amount(given: Mapping[str, float], prefix: str = "") -> tuple[float, bool]:
-    """A mass or a number of pieces, and which of them it is. [g or pieces, yes or no]"""
-    if len(given) != 1:
-        found = "both were given" if given else "neither was given"
-        raise one_of(given or None)(f'Give "{prefix}mass", or "{prefix}count" of what is bought by the count; {found}.',
-                                    field=(f"{prefix}mass",))
-    [(name, value)] = given.items()
-    return float(value), name == "count"
 
 
 class NeedInput(Strict):
@@ -52,7 +43,7 @@ class NeedInput(Strict):
     @staticmethod
     def builds(name: str, key: str | None = None, **amount: float) -> Need:
         """A need."""
-        how_much, counted = _amount(amount)
+        how_much, counted = mass_or_count(amount)
         return Need(key or slug(fat_key_if_known(name)), name, how_much, counted)
 
 
@@ -137,42 +128,7 @@ class AtHandInput(Strict):
     @staticmethod
     def builds(key: str, **amount: float) -> AtHand:
         """What is there."""
-        return AtHand(key, *_amount(amount))
-
-
-class PackPriceInput(Strict):
-    """The price of a pack, and what is in it."""
-
-    exactly_one = (("per_mass", "per_count"),)
-
-    amount = amount_text()
-    currency = currency_text()
-    per_mass_g = Mass(bounds=limits.MASS, about="What is in it; this or per_count", example=5000)
-    per_count = Whole(bounds=limits.PIECES_COUNT, about="Pieces in it, of what is bought by the count", unit="pieces",
-                      example=100)
-
-    @staticmethod
-    def builds(amount: str, currency: str, **content: float) -> tuple[Price, bool]:
-        """The price, and whether its pack holds pieces."""
-        how_much, counted = _amount({name.removeprefix("per_"): value for name, value in content.items()}, "per_")
-        return Price(amount, currency, how_much), counted
-
-
-class PackInput(Strict):
-    """A pack that may be bought."""
-
-    key = Text(required=True, convert=fat_key_if_known, about="Key of the ingredient in it, or name of a fat",
-               example="olive")
-    name = Text(about="For your own use", example="olive oil, 5 kg can")
-    price = Part(PackPriceInput, required=True, about="Of a whole pack; per_mass or per_count is what is in it")
-    supplier = Text(about="Who sells it", example="the mill")
-    at_most = Whole(bounds=limits.PACKS_COUNT, about="How many may be bought; default any number",
-                    unit="packs", example=4)
-
-    @staticmethod
-    def builds(price: tuple[Price, bool], **given: Any) -> Pack:
-        """A pack."""
-        return Pack(price=price[0], counted=price[1], **given)
+        return AtHand(key, *mass_or_count(amount))
 
 
 class SupplierInput(Strict):
@@ -196,11 +152,19 @@ class PurchasesRequest(Request):
     suppliers = ListOf(Part(SupplierInput), at_most=8, about="Terms of suppliers; if you give any, list every supplier "
                        "that a pack names")
 
+    def completed(self, body: Mapping[str, Any], *, at: str = "") -> Mapping[str, Any]:
+        """The body; where the co-op has packs, `packs` may be left out (`body`, `at`)."""
+        found = super().completed(body, at=at)
+        return {"packs": [], **found} if has_packs() else found
+
     def build(self, data: dict[str, Any]) -> Any:
-        """All needs in one list (`data`)."""
+        """All needs in one list, and the co-op's packs beside those of the request (`data`)."""
         batches = data.pop("batches", [])
         needs = [*data.pop("needs", []), *(need for _, wanted in batches for need in wanted)]
         if not needs:
             raise Missing('Nothing is needed; give "needs", or the weigh lists of "batches".', field=("needs",))
+        use = current_coop.get()
+        if use is not None:
+            data["packs"] = [*data["packs"], *use.packs_for(needs, data["packs"], data.get("suppliers", ()))]
         return super().build({**data, "needs": needs, "times": [times for times, _ in batches]})
 

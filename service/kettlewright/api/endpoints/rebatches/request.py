@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from typing import Any
 
@@ -14,6 +14,7 @@ from kettlewright.api.endpoints.actuals.request import WEIGHED_MAX, WeighedRowIn
 from kettlewright.api.endpoints.batches.request import BatchesRequest
 from kettlewright.api.endpoints.cuts import CutInput
 from kettlewright.api.parts.additions import AdditionInput
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.dates import DatesInput
 from kettlewright.api.parts.envelope import Request, governed
 from kettlewright.api.parts.labels import LabelInput
@@ -25,7 +26,8 @@ from kettlewright.plan import MeltingLiquid, OffcutOptions
 __all__ = ["RebatchesRequest"]
 
 
-_OWN_FATS: Any = BatchesRequest().load_fields["own_fats"]
+_BATCHES = BatchesRequest()
+_OWN_FATS: Any = _BATCHES.load_fields["own_fats"]
 
 
 @contextmanager
@@ -42,13 +44,13 @@ def _governed_by(plan: object) -> Iterator[None]:
 class _PlanOfBatch(Part):
     """A plan inside a request."""
 
-    def _load(self, value: Any, partial: Any = None) -> Any:
+    def _deserialize(self, value: Any, attr: str | None, data: Any, partial: Any = None, **more: Any) -> Any:
         with _governed_by(value):
-            return super()._load(value, partial)
+            return super()._deserialize(value, attr, data, partial, **more)
 
 
 class _RowsOfPlan(ListOf):
-    """Rows in the units of the plan beside them."""
+    """Rows in the units of the plan beside them, which must be known here: a compiled load passes no `data`."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> list[Any]:
         with _governed_by(data.get("plan")):
@@ -103,3 +105,14 @@ class RebatchesRequest(Request):
     cut = Part(CutInput, about="How the block is cut; for a box mould")
     dates = Part(DatesInput, about="By its release or its pour")
     scale = Part(ScaleSteps, about="Steps of the scales")
+
+    def completed(self, body: Mapping[str, Any], *, at: str = "") -> Mapping[str, Any]:
+        """The body and each of its plans with what they refer to in the co-op's folder (`body`, `at`)."""
+        found = super().completed(body, at=at)
+        offcuts = found.get("offcuts")
+        if current_coop.get() is None or not isinstance(offcuts, list):
+            return found
+        return {**found, "offcuts": [
+            {**one, "plan": _BATCHES.completed(one["plan"], at=f"{at}/offcuts/{index}/plan")}
+            if isinstance(one, dict) and isinstance(one.get("plan"), dict) else one
+            for index, one in enumerate(offcuts)]}
