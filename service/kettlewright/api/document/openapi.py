@@ -214,6 +214,7 @@ def _slug(title: str) -> str:
 
 
 _WORD_MAX = 40
+_LINE_MAX = 60
 
 
 class _Block(yaml.CSafeDumper):
@@ -230,8 +231,10 @@ class _Block(yaml.CSafeDumper):
         return super().represent_sequence(tag, sequence, flow_style=short or flow_style)
 
     def represent_mapping(self, tag: str, mapping: Any, flow_style: bool | None = None) -> yaml.MappingNode:
-        """A reference and nothing else on one line (`tag`, `mapping`, `flow_style`)."""
-        return super().represent_mapping(tag, mapping, flow_style=list(mapping) == ["$ref"] or flow_style)
+        """A few words and numbers, such as a range or a reference, on one line (`tag`, `mapping`, `flow_style`)."""
+        scalars = all(isinstance(one, str | int | float) for one in mapping.values())
+        short = scalars and sum(len(f"{name}{one}") for name, one in mapping.items()) <= _LINE_MAX
+        return super().represent_mapping(tag, mapping, flow_style=short or flow_style)
 
 
 @cache

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager
+from contextvars import ContextVar
 from typing import Any
 
 from kettlewright import limits
@@ -30,10 +31,13 @@ _BATCHES = BatchesRequest()
 _OWN_FATS: Any = _BATCHES.load_fields["own_fats"]
 
 
+_plan: ContextVar[Mapping[str, Any]] = ContextVar("plan_of_offcuts")
+
+
 @contextmanager
-def _governed_by(plan: object) -> Iterator[None]:
-    """The plan's own units and own fats hold, as when it was sent alone (`plan` as in JSON)."""
-    given = plan if isinstance(plan, dict) else {}
+def _governed_by_plan() -> Iterator[None]:
+    """Units and own fats of the plan of the offcuts hold, as when it was sent alone."""
+    given = _plan.get()
     with ExitStack() as stack:
         with unchecked():
             stack.enter_context(governed(units=given.get("units"), locale=current_locale.get(),
@@ -45,15 +49,15 @@ class _PlanOfBatch(Part):
     """A plan inside a request."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, partial: Any = None, **more: Any) -> Any:
-        with _governed_by(value):
+        with _governed_by_plan():
             return super()._deserialize(value, attr, data, partial, **more)
 
 
 class _RowsOfPlan(ListOf):
-    """Rows in the units of the plan beside them, which must be known here: a compiled load passes no `data`."""
+    """Rows in the units of the plan beside them."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> list[Any]:
-        with _governed_by(data.get("plan")):
+        with _governed_by_plan():
             return super()._deserialize(value, attr, data, **more)
 
 
@@ -70,6 +74,15 @@ class OffcutsInput(Strict):
                   example=20)
     lost_pct = Number(bounds=limits.LOSS_PCT, about="Loss so far, of a piece weighed fresh and now", unit="%",
                       example=6)
+
+    def _deserialize(self, data: Any, **more: Any) -> Any:
+        """Load as usual, but let the fields know the plan."""
+        plan = data.get("plan") if isinstance(data, dict) else None
+        token = _plan.set(plan if isinstance(plan, dict) else {})
+        try:
+            return super()._deserialize(data, **more)
+        finally:
+            _plan.reset(token)
 
     def build(self, data: dict[str, Any]) -> Any:
         """Plan, weighings and the offcuts themselves (`data`)."""
