@@ -7,8 +7,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from kettlewright.report import Tally, as_html, as_text, entries, usage_of
-from kettlewright.report.outline import Outline, outline_of
+from kettlewright.report import Outline, Tally, as_html, as_text, entries, outline_of, usage_of
 from report.log_lines import line
 
 MARK = "olive-700-coconut-300"
