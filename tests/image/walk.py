@@ -72,7 +72,6 @@ class Walk:
 
     def start(self) -> str:
         """Start it and wait until it is ready."""
-        (self._folder / "keys.csv").chmod(0o644)
         settings = [part for one in ("KETTLEWRIGHT_KEY_FILE=/here/keys.csv", "KETTLEWRIGHT_DATA=/here/data",
                                      "KETTLEWRIGHT_METRICS=/dev/shm/kettlewright-metrics") for part in ("--env", one)]
         self._id = run_it("podman", "run", "--detach", "--no-healthcheck", *LOCKED, "--volume",
@@ -94,8 +93,8 @@ class Walk:
     def ask(self) -> str:
         """The first recipe."""
         found = json.loads(self._curl("/v1/lye", *self._as("anna"), "--json", json.dumps(_LYE)))
-        last = found["weigh_list"][-1]
-        return f"{last['name']}: {last['weigh']} g; {len(found['cautions'])} cautions"
+        first = found["weigh_list"][0]
+        return f"{first['name']}: {first['weigh']} {first['unit']}"
 
     def metrics(self) -> str:
         """What Prometheus reads."""
