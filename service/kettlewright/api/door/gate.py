@@ -54,13 +54,13 @@ class Gate:
 
     Parameters
     ----------
-    ring : KeyRing, optional
-        All keys; None for a service that needs none. [keys]
+    ring : callable, optional
+        All keys as they are now; None for a service that needs none. [function]
     clock : callable
         The time now. [function]
     """
 
-    def __init__(self, ring: KeyRing | None, clock: Callable[[], datetime]) -> None:
+    def __init__(self, ring: Callable[[], KeyRing] | None, clock: Callable[[], datetime]) -> None:
         self._ring = ring
         self._clock = clock
         self._quotas = Quotas(clock)
@@ -97,7 +97,7 @@ class Gate:
                            if of_operators else
                            Said("This service needs a key. Send it in the header Authorization: Bearer, or a read-only "
                                 "key in the address as key=. The operator of the service makes keys."))
-        key = self._ring.find(given[0]) if self._ring is not None else None
+        key = self._ring().find(given[0]) if self._ring is not None else None
         if key is None:
             raise _Refused(401, Said("This key is not valid: it is mistyped, incomplete or revoked. Ask the operator "
                                      "of the service for another one."), invalid=True)
