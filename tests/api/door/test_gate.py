@@ -253,9 +253,9 @@ def test_each_line_of_many_batches_counts_as_a_request(own: Served) -> None:
 
 
 def test_a_preflight_needs_no_key_and_allows_to_send_one(service: Served) -> None:
-    asked = {"Origin": "https://soap.example", "Access-Control-Request-Method": "POST",
-             "Access-Control-Request-Headers": "authorization,content-type"}
-    reply = service.client.options("/v1/lye", headers=asked)
+    headers = {"Origin": "https://soap.example", "Access-Control-Request-Method": "POST",
+               "Access-Control-Request-Headers": "authorization,content-type"}
+    reply = service.client.options("/v1/lye", headers=headers)
     assert reply.status_code == 204
     # the Fetch standard: * does not cover Authorization, so it must be in the list
     assert {"authorization", "content-type"} <= set(reply.headers["Access-Control-Allow-Headers"].lower().split(", "))

@@ -15,6 +15,7 @@ from werkzeug.wsgi import ClosingIterator
 
 from kettlewright.api.coop.folder import read_folder
 from kettlewright.api.door.operations import around_run
+from kettlewright.api.door.tags import data_version
 from kettlewright.api.parts.coop import CoopData, CoopUse, current_coop
 
 __all__ = ["load_data", "reload_data", "serve_data"]
@@ -60,11 +61,12 @@ def serve_data(application: _Wsgi, data: CoopData) -> _Wsgi:
     around: Callable[[], AbstractContextManager[None]] = partial(_using, data)
 
     def answer(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
-        token = around_run.set(around)
+        token, version = around_run.set(around), data_version.set(data.version.digest)
         try:
             reply = application(environ, start_response)
         finally:
             around_run.reset(token)
+            data_version.reset(version)
         return ClosingIterator(_parts(reply, around), getattr(reply, "close", None))
 
     return answer

@@ -21,7 +21,8 @@ from kettlewright.api.door.tables import as_csv
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.names import or_nearest
 
-__all__ = ["CARD", "PROBLEM", "ReplyForm", "cached", "problem_reply", "read_form", "reply_in", "single"]
+__all__ = ["CARD", "PROBLEM", "ReplyForm", "cached", "may_be_kept", "not_changed", "problem_reply", "read_form",
+           "reply_in", "single"]
 
 PROBLEM = "problem"
 """As `field`: what is wrong with the request, instead of a figure. [word]"""
@@ -134,18 +135,31 @@ def _accepted(found: Operation) -> str:
     raise Problem(406, f"This answer comes as {', '.join(found.forms.values())}; the Accept header takes none of them.")
 
 
-def reply_in(found: Operation, wanted: ReplyForm, document: dict[str, Any]) -> Response:
-    """A reply in its form (`found`: the operation, `wanted`, `document`: the JSON reply)."""
+def reply_in(found: Operation, wanted: ReplyForm, document: dict[str, Any], tag: str | None = None) -> Response:
+    """A reply in its form (`found`: the operation, `wanted`, `document`: the JSON reply, `tag`: of a reply to GET)."""
     reply = _formed(found, wanted, document)
     if found.file_name is not None and wanted.form != "text":
         name = f"{found.file_name(document)}{'-card' if wanted.card else ''}.{wanted.form}"
         # RFC 6266: letters beyond ASCII only in the second, which every browser prefers
         plain = name.encode("ascii", "replace").decode().replace("?", "_")
         reply.headers["Content-Disposition"] = f"inline; filename=\"{plain}\"; filename*=UTF-8''{quote(name, safe='')}"
-    return _kept(found, reply)
+    return _kept(found, reply, tag)
 
 
-def problem_reply(found: Operation, make: Callable[[], object]) -> Response:
+def not_changed(found: Operation, wanted: ReplyForm, tag: str) -> Response:
+    """A 304 for a caller that holds the reply (`found`: the operation, `wanted`: its form, `tag`: of the reply).
+
+    A cache puts its headers in place of those it has stored, so the policy must be the same as with the reply.
+    """
+    reply = Response(status=304)
+    del reply.headers["Content-Type"]
+    face = found.faces.get(wanted.form)
+    if face is not None and face.policy is not None:
+        reply.headers["Content-Security-Policy"] = face.policy()
+    return _kept(found, reply, tag)
+
+
+def problem_reply(found: Operation, make: Callable[[], object], tag: str | None = None) -> Response:
     """What is wrong with a request, as text with status 200; "none" if it is valid.
 
     A cell of a spreadsheet never shows the body of a 4xx, so its maker would not learn what to change.
@@ -156,6 +170,8 @@ def problem_reply(found: Operation, make: Callable[[], object]) -> Response:
         The operation. [operation]
     make : callable
         Makes the JSON reply. [function]
+    tag : str, optional
+        Of a reply to GET. [text]
 
     Returns
     -------
@@ -170,13 +186,20 @@ def problem_reply(found: Operation, make: Callable[[], object]) -> Response:
         said = "none"
     except (Problem, UnreadableBody, ValidationError, DomainError, DomainErrors) as error:
         said = in_words(error)
-    return _kept(found, Response(said, mimetype="text/plain"))
+    return _kept(found, Response(said, mimetype="text/plain"), tag)
 
 
-def _kept(found: Operation, reply: Response) -> Response:
-    if found.method == "POST" or found.group == "service":
+def may_be_kept(found: Operation) -> bool:
+    """Whether a caller may keep the reply of an operation and ask whether it has changed (`found`)."""
+    return found.method == "GET" and found.group != "service"
+
+
+def _kept(found: Operation, reply: Response, tag: str | None) -> Response:
+    if not may_be_kept(found):
         reply.headers["Cache-Control"] = "no-store"
         return reply
+    if tag is not None:
+        reply.set_etag(tag)
     return cached(reply, private=found.link is not None)
 
 
@@ -197,7 +220,7 @@ def _formed(found: Operation, wanted: ReplyForm, document: Mapping[str, Any]) ->
 
 
 def cached(reply: Response, *, private: bool = False) -> Response:
-    """A GET reply that caches may keep, with a strong ETag and 304 where the caller has it.
+    """A GET reply that caches may keep, with a strong ETag, by default of its content, and 304 if the caller has it.
 
     Parameters
     ----------

@@ -18,10 +18,11 @@ from kettlewright.api.door.field_errors import errors_at
 from kettlewright.api.door.gate import without_key
 from kettlewright.api.door.operations import JSON_TYPE, LINES_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.door.problems import Problem, problem_json, wrong_input
-from kettlewright.api.door.replies import PROBLEM, problem_reply, read_form, reply_in, single
+from kettlewright.api.door.replies import PROBLEM, may_be_kept, not_changed, problem_reply, read_form, reply_in, single
 from kettlewright.api.door.slots import Slots, heavy_slots
 from kettlewright.api.door.streaming import accept_lines, streamed
 from kettlewright.api.door.strict_json import read_object
+from kettlewright.api.door.tags import is_held, service_version, tag_of
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.settings import Settings
 
@@ -32,6 +33,7 @@ def register_operations(app: Flask, settings: Settings) -> None:
     """Give an app all operations (`app`, `settings`)."""
     slots = Slots(heavy_slots(settings.threads), settings.heavy_seconds)
     app.extensions["kettlewright_slots"] = slots
+    service_version()  # reads every file, which no request should wait for
     for found in OPERATIONS.values():
         app.add_url_rule(found.path.replace("{", "<").replace("}", ">"), endpoint=found.name,
                          view_func=_endpoint(found, settings, slots), methods=[found.method])
@@ -43,13 +45,17 @@ def _endpoint(found: Operation, settings: Settings, slots: Slots) -> Callable[..
             return _many(found, parts, settings, slots)
         form, pairs = read_form(found, read_address(without_key(request.query_string)))
         # the body is read before a slot is taken, so that a slow sender holds none
-        sent = _body(settings) if found.method == "POST" else b""
+        sent = _body(settings) if found.method == "POST" else _no_body()
+        tag = tag_of(found.name, form, parts, pairs) if may_be_kept(found) else None
+        if tag is not None and is_held(tag):
+            return not_changed(found, form, tag)
 
         def document() -> dict[str, Any]:
             return _document(found, pairs, parts, sent, settings)
 
         def reply() -> Response:
-            return problem_reply(found, document) if form.field == PROBLEM else reply_in(found, form, document())
+            return (problem_reply(found, document, tag) if form.field == PROBLEM else
+                    reply_in(found, form, document(), tag))
 
         if not found.heavy:
             return reply()
@@ -129,8 +135,6 @@ def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], sent: by
         if pairs:
             raise errors_at(dict(pairs), "unknown_field", "is not known in this address; put it into the body.")
         return run(found, read_object(sent), parts)
-    if request.content_length or "Transfer-Encoding" in request.headers:
-        raise Problem(400, "A GET has no body here, and this one has one. Send the body as POST, or leave it out.")
     if found.link is None:
         if pairs and found.query is None:
             raise errors_at(dict(pairs), "unknown_field", "is not known in this address.")
@@ -140,6 +144,12 @@ def _document(found: Operation, pairs: Pairs, parts: Mapping[str, str], sent: by
         return run(found, made.body, parts)
     except (ValidationError, DomainError, DomainErrors) as error:
         raise wrong_input(error, made.place) from None
+
+
+def _no_body() -> bytes:
+    if request.content_length or "Transfer-Encoding" in request.headers:
+        raise Problem(400, "A GET has no body here, and this one has one. Send the body as POST, or leave it out.")
+    return b""
 
 
 def _cut_short() -> Problem:
