@@ -6,6 +6,7 @@ import re
 import uuid
 from collections.abc import Callable
 from datetime import datetime
+from functools import partial
 
 from flask import Flask, Response, g, request
 
@@ -52,7 +53,10 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
     BadData : the data folder has errors.
     """
     chosen = settings or read_settings()
-    gate = Gate(keys_of(chosen.key_file) if chosen.key_file else None, clock)
+    if chosen.key_file:
+        keys_of(chosen.key_file)  # now, so that a broken file stops the start
+    gate = Gate(partial(keys_of, chosen.key_file) if chosen.key_file else None, clock)
+    data = load_data(chosen.data)
     app = Flask("kettlewright", static_folder=None)
     app.wsgi_app = measured(app.wsgi_app)  # type: ignore[method-assign, assignment]  # as Flask's manual does it
     app.url_map.merge_slashes = False
@@ -83,6 +87,8 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
         traceparent = current_record().traceparent
         if traceparent is not None:
             reply.headers["traceparent"] = traceparent
+        if data is not None and reply.cache_control.public and request.path.startswith("/v1/"):
+            reply.headers["Cache-Control"] = "public, no-cache"  # after a reload of the data it is another reply
         if current_record().key_name is not None and reply.cache_control.public:
             reply.cache_control.public = False
             reply.cache_control.private = True  # a shared cache would give it to those who have no key
@@ -91,7 +97,6 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
         reply.headers.setdefault("Content-Security-Policy", _POLICY)
         return cross_origin.shared(reply, chosen.cors_origins)
 
-    data = load_data(chosen.data)
     if data is not None:
         app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]
     warm_up()
