@@ -31,8 +31,8 @@ class Client(Calls, Methods):
         Address of the service, such as "http://127.0.0.1:8000" or "https://example.org/soap/"; if not given, that of
         the environment variable KETTLEWRIGHT_URL, else http://127.0.0.1:8000. [URL]
     key : str, optional
-        Sent as a bearer token, for a service behind a proxy that asks for one. With no base_url given, KETTLEWRIGHT_KEY
-        is used. [text]
+        Sent as a bearer token, for a service or a proxy that needs one; it appears in no message and no log. With no
+        base_url given, KETTLEWRIGHT_KEY is used. [text]
     timeout : float or tuple of float
         To connect, and between two parts of a reply; one number is for both. [s]
     retries : int

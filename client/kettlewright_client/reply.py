@@ -36,7 +36,7 @@ class Again(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """A request.
+    """A request; its repr shows neither key nor recipe.
 
     Parameters
     ----------
@@ -54,9 +54,9 @@ class Request:
 
     method: str
     url: str
-    headers: Mapping[str, str]
-    params: Mapping[str, str] = field(default_factory=dict)
-    data: bytes | None = None
+    headers: Mapping[str, str] = field(repr=False)
+    params: Mapping[str, str] = field(default_factory=dict, repr=False)
+    data: bytes | None = field(default=None, repr=False)
     timeout: tuple[float, float] = (3.05, 10.0)
     path: str = ""
 

@@ -1,4 +1,4 @@
-"""Faults of processes: restarts, kills, a process that stands still."""
+"""Faults of processes: restarts, kills, a process that does not move."""
 
 from __future__ import annotations
 

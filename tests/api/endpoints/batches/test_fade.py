@@ -141,8 +141,8 @@ def test_a_fade_that_cannot_be_is_reported_at_its_place(client: FlaskClient, fad
     reply = client.post("/v1/batches", json=changed(**fade))
     assert reply.status_code == 422, reply.text
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get(pointer, ""), told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors.get(pointer, ""), errors
 
 
 @pytest.mark.parametrize("named", [{}, {"portions": ["dusk", "night"]}, {"portions": ["night", "haze", "dusk"]}])
@@ -156,5 +156,5 @@ def test_what_a_fade_gives_is_refused_at_the_portion_that_has_it(
     body["portions"][1].update(given)
     reply = client.post("/v1/batches", json=body)
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get("/portions/1", ""), told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors.get("/portions/1", ""), errors
