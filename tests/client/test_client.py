@@ -16,9 +16,8 @@ from typing import Any
 import kettlewright_client
 import pytest
 import requests
-import yaml
 from api.bodies import BATCH, BOX, BY_SHARE, CUTS, LYE, PORTIONS
-from api.contract import parameters_of
+from api.contract import committed, parameters_of
 from client.in_process import in_process, made, over
 from kettlewright.app import create_app
 from kettlewright_client import (
@@ -38,7 +37,7 @@ from kettlewright_client.reading import read
 from kettlewright_client.testing import recorded
 
 ROOT = Path(__file__).parents[2]
-DOCUMENT = yaml.safe_load((ROOT / "openapi.yaml").read_text(encoding="utf-8"))
+DOCUMENT = committed()
 
 
 @pytest.fixture
