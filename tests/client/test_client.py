@@ -161,7 +161,7 @@ def words_of(operation: Mapping[str, Any]) -> list[str]:
 def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
     methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
     assert methods == operations_of_contract().keys() | {"batch_sheet", "calendar", "cut_face", "picture", "form",
-                                            "plan_many", "sweep", "close"}
+                                            "plan_many", "stream_batches", "sweep", "close"}
 
 
 def test_the_table_of_operations_is_that_of_the_contract() -> None:
