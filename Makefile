@@ -6,7 +6,7 @@ READY := $(VENV)/.ready
 LOCK = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --custom-compile-command "make lock"
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed test-clients workbook serve bench contract lock sbom test-image texts lint types fuzz siege faults soak digest test-types element clean
+.PHONY: help demo test test-pages test-embed test-clients workbook serve bench stream contract lock sbom test-image texts lint types fuzz siege faults soak digest test-types element clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -25,8 +25,12 @@ demo: $(READY) ## start the service, plan two invented batches through the clien
 serve: $(READY) ## run the service on 127.0.0.1:8000 (KETTLEWRIGHT_LISTEN) until Ctrl-C
 	$(BIN)/gunicorn --config python:kettlewright.gunicorn_conf "kettlewright.app:create_app()"
 
-bench: $(READY) ## measure /v1/lye and /v1/batches against a bare JSON echo, interleaved
-	$(BIN)/python tests/benchmarks/bench.py
+bench: $(READY) ## this folder beside commit BASE, a bare echo and FastAPI, interleaved: about 8 minutes, writes tests/benchmarks/RESULTS.md (SHORT=1: a minute)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[bench]'
+	$(BIN)/python tests/benchmarks/bench.py $(if $(BASE),--base $(BASE)) $(if $(SHORT),--short)
+
+stream: $(READY) ## one request of LINES batches (100,000: some minutes), and the memory of the worker meanwhile
+	$(BIN)/python tests/benchmarks/streams.py $(or $(LINES),100000)
 
 fuzz: $(READY) ## a longer schemathesis run, in process and over HTTP (not part of make test)
 	FUZZ_EXAMPLES=400 FUZZ_BOUNDARIES=1 $(BIN)/python -m pytest tests/api/test_fuzz.py

@@ -58,8 +58,8 @@ def pairs() -> list[tuple[str, str, str, str]]:
                 if not message.id:
                     continue
                 ids = (message.id,) if isinstance(message.id, str) else message.id
-                told = (message.string,) if isinstance(message.string, str) else message.string
-                found += [(locale, domain, ids[min(number, len(ids) - 1)], one) for number, one in enumerate(told)]
+                texts = (message.string,) if isinstance(message.string, str) else message.string
+                found += [(locale, domain, ids[min(number, len(ids) - 1)], one) for number, one in enumerate(texts)]
     return found
 
 
@@ -81,10 +81,10 @@ def is_of_a_page(text: str) -> bool:
 
 def in_step(locale: str, domain: str) -> bytes:
     """The catalogue as it would be with the texts the code has now."""
-    held, asked = catalogue(locale, domain), Catalog()
+    held, wanted = catalogue(locale, domain), Catalog()
     for name, text, remarks in sorted(_extracted(domain), key=lambda found: found[0]):
-        asked.add(text, locations=[(name, None)], auto_comments=remarks)
-    held.update(asked, no_fuzzy_matching=True, update_creation_date=False)
+        wanted.add(text, locations=[(name, None)], auto_comments=remarks)
+    held.update(wanted, no_fuzzy_matching=True, update_creation_date=False)
     for message in held:
         message.flags -= {"python-format", "python-brace-format"}  # a percent sign of prose is taken for one of Python
     written = BytesIO()

@@ -151,8 +151,8 @@ def test_counting_days_is_no_clock(room: str) -> None:
         assert set(taken) <= {"date", "timedelta"}, f"{file.name} takes more than days from datetime"
         assert not any(isinstance(node, ast.Import) and any(alias.name == "datetime" for alias in node.names)
                        for node in ast.walk(tree)), file.name
-        told = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
-        assert not told & clock, f"{file.name} looks at a clock: {told & clock}"
+        attributes = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
+        assert not attributes & clock, f"{file.name} looks at a clock: {attributes & clock}"
 
 
 def test_every_room_of_the_house_is_watched() -> None:

@@ -21,15 +21,15 @@ SAME_WORD = {"Portion", "Allergen"}
 
 @pytest.mark.parametrize(("locale", "domain"), EACH)
 def test_every_text_of_the_code_is_translated_and_no_other(locale: str, domain: str) -> None:
-    told = {message.id if isinstance(message.id, str) else tuple(message.id): message
+    messages = {message.id if isinstance(message.id, str) else tuple(message.id): message
             for message in catalogue(locale, domain) if message.id}
-    asked = of_the_code(domain)
-    assert len(asked) > 150
-    assert not asked - told.keys(), "make texts, then translate what is new"
-    assert not told.keys() - asked, "make texts: these are no texts of the code any more"
-    assert not [one.id for one in told.values() if one.fuzzy]
+    of_code = of_the_code(domain)
+    assert len(of_code) > 150
+    assert not of_code - messages.keys(), "make texts, then translate what is new"
+    assert not messages.keys() - of_code, "make texts: these are no texts of the code any more"
+    assert not [one.id for one in messages.values() if one.fuzzy]
     assert not catalogue(locale, domain).obsolete
-    assert not [one.id for one in told.values()
+    assert not [one.id for one in messages.values()
                 if not all((one.string,) if isinstance(one.string, str) else one.string)]
 
 
@@ -58,27 +58,27 @@ def test_one_text_is_said_in_one_way(locale: str) -> None:
         assert safety[text] == sheet[text], text
 
 
-@pytest.mark.parametrize(("locale", "domain", "english", "told"), PAIRS)
-def test_a_translation_takes_the_same_values(locale: str, domain: str, english: str, told: str) -> None:
+@pytest.mark.parametrize(("locale", "domain", "english", "translation"), PAIRS)
+def test_a_translation_takes_the_same_values(locale: str, domain: str, english: str, translation: str) -> None:
     if is_of_a_page(english):
-        assert percents(english) == percents(told)
-        assert not re.sub(r"%\(\w+\)s|%%", "", told).count("%"), "a percent sign of a page stands doubled"
+        assert percents(english) == percents(translation)
+        assert not re.sub(r"%\(\w+\)s|%%", "", translation).count("%"), "a percent sign of a page is doubled"
     else:
-        assert braces(english) == braces(told)
-        assert not is_of_a_page(told)
+        assert braces(english) == braces(translation)
+        assert not is_of_a_page(translation)
 
 
 def _dummy(spec: str) -> Any:
     return ("one", "two") if spec == "joined" else 1.5 if spec else "name"
 
 
-@pytest.mark.parametrize(("locale", "domain", "english", "told"), PAIRS)
-def test_a_translation_can_be_put_into_words(locale: str, domain: str, english: str, told: str) -> None:
+@pytest.mark.parametrize(("locale", "domain", "english", "translation"), PAIRS)
+def test_a_translation_can_be_put_into_words(locale: str, domain: str, english: str, translation: str) -> None:
     if is_of_a_page(english):
         names = {name[2:-2]: "name" for name in percents(english)}
-        made = told % names
+        made = translation % names
     else:
-        made = fill_template(told, {name: _dummy(spec) for name, spec in braces(english)})
+        made = fill_template(translation, {name: _dummy(spec) for name, spec in braces(english)})
     assert made
     assert "{" not in made
     assert "%(" not in made
@@ -97,16 +97,17 @@ def _numbers(text: str) -> Counter[str]:
     return Counter(number.replace(",", ".") for number in re.findall(r"\d+(?:[.,]\d+)?", plain))
 
 
-@pytest.mark.parametrize(("locale", "domain", "english", "told"), PAIRS)
-def test_codes_and_numbers_are_those_of_the_english_text(locale: str, domain: str, english: str, told: str) -> None:
-    assert _codes(english) == _codes(told)
-    assert _numbers(english) == _numbers(told)
+@pytest.mark.parametrize(("locale", "domain", "english", "translation"), PAIRS)
+def test_codes_and_numbers_are_those_of_the_english_text(locale: str, domain: str, english: str,
+                                                         translation: str) -> None:
+    assert _codes(english) == _codes(translation)
+    assert _numbers(english) == _numbers(translation)
 
 
-@pytest.mark.parametrize(("locale", "domain", "english", "told"), PAIRS)
-def test_no_sentence_is_left_in_english(locale: str, domain: str, english: str, told: str) -> None:
+@pytest.mark.parametrize(("locale", "domain", "english", "translation"), PAIRS)
+def test_no_sentence_is_left_in_english(locale: str, domain: str, english: str, translation: str) -> None:
     words = re.findall(r"[a-z]{3,}", re.sub(r"\{[^}]*\}|%\(\w+\)s|<[^>]*>|mg KOH", " ", english))
-    assert told != english or not words or english in SAME_WORD
+    assert translation != english or not words or english in SAME_WORD
 
 
 @pytest.mark.parametrize("key", CATALOGUE)
@@ -114,10 +115,10 @@ def test_what_must_never_be_done_is_forbidden_in_every_language(key: str) -> Non
     english = CATALOGUE[key].text
     for locale in FOREIGN:
         with using_locale(locale):
-            told = translated(english)
+            german = translated(english)
         # a negation lost in translation is the worst a safety text can suffer
         if re.search(r"\b(never|not|no|neither|without)\b", english, re.IGNORECASE):
-            assert re.search(r"\b(nie|niemals|nicht|kein\w*|weder|ohne|nur noch)\b", told, re.IGNORECASE), told
+            assert re.search(r"\b(nie|niemals|nicht|kein\w*|weder|ohne|nur noch)\b", german, re.IGNORECASE), german
 
 
 def _calls(file: Path) -> list[ast.Call]:
@@ -141,8 +142,8 @@ def test_nothing_is_said_where_it_cannot_be_found() -> None:
     found = of_the_code("safety") | of_the_code("sheet")
     for file in HOUSE.rglob("*.py"):
         if file.name != "said.py" and "api" not in file.relative_to(HOUSE).parts:
-            told = [call.args[0].value for call in _calls(file) if isinstance(call.args[0], ast.Constant)]
-            assert not {text for text in told if text} - found, file.name
+            texts = [call.args[0].value for call in _calls(file) if isinstance(call.args[0], ast.Constant)]
+            assert not {text for text in texts if text} - found, file.name
 
 
 def test_nothing_is_glued_to_what_is_said() -> None:

@@ -48,8 +48,8 @@ STABLE_KEYS = [
     "lye-left-over", "lye-not-dissolved"]
 
 
-def keys(asked: Recipe, scale: Scale | None = None) -> dict[str, Caution]:
-    return {caution.key: caution for caution in of_lye(make_lye(asked, scale or Scale()))}
+def keys(requested: Recipe, scale: Scale | None = None) -> dict[str, Caution]:
+    return {caution.key: caution for caution in of_lye(make_lye(requested, scale or Scale()))}
 
 
 def of_addition(addition: Addition, *, loss: float = 10) -> dict[str, Caution]:
@@ -92,17 +92,18 @@ def test_the_most_severe_is_reported() -> None:
                                                     (8.0, None)])
 def test_a_range_that_reaches_zero_is_graded_by_how_likely_it_is(superfat: float, severity: str | None) -> None:
     # SV 190 +/- 6 and purity 98 +/- 1: likely +/- 3.7 points, worst case +/- 4.3 points
-    asked = recipe(own_fat(1000, 190, 6), superfat=superfat, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
-    found = {"superfat-may-be-negative", "superfat-margin-thin", "superfat-negative"} & set(keys(asked))
+    requested = recipe(own_fat(1000, 190, 6), superfat=superfat, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
+    found = {"superfat-may-be-negative", "superfat-margin-thin", "superfat-negative"} & set(keys(requested))
     assert found == ({severity} if severity else set())
 
 
 def test_a_batch_that_may_be_lye_heavy_is_reported_what_would_cure_it() -> None:
-    asked = recipe(own_fat(1000, 190, 6, name="my olive"), superfat=1, alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
-    message = keys(asked)["superfat-may-be-negative"].message
+    requested = recipe(own_fat(1000, 190, 6, name="my olive"), superfat=1,
+                       alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
+    message = keys(requested)["superfat-may-be-negative"].message
     assert "my olive accounts for 91 % of the spread: a certificate" in message
     enough = float(message.split("Request ")[1].split(" %")[0])
-    assert make_lye(replace(asked, superfat_pct=enough), Scale()).superfat.likely_pct.min > 0
+    assert make_lye(replace(requested, superfat_pct=enough), Scale()).superfat.likely_pct.min > 0
     assert enough < 6
 
 
@@ -123,15 +124,15 @@ def test_the_vessel_is_named_and_the_jug_half_full_above_90_degrees() -> None:
 
 
 def test_acids_add_heat_of_their_own() -> None:
-    asked = recipe(own_fat(1000, 190), water_c=20, acids=(AcidPortion("citric_anhydrous", mass_g=15),))
-    assert "The heat of the acids is included, with values from memory" in keys(asked)["lye-hot"].message
-    assert "acid-eats-lye" in keys(asked)
+    requested = recipe(own_fat(1000, 190), water_c=20, acids=(AcidPortion("citric_anhydrous", mass_g=15),))
+    assert "The heat of the acids is included, with values from memory" in keys(requested)["lye-hot"].message
+    assert "acid-eats-lye" in keys(requested)
 
 
 @pytest.mark.parametrize(("concentration", "strong"), [(39.9, False), (40.5, True)])
 def test_strong_lye_is_reported(concentration: float, strong: bool) -> None:
-    asked = recipe(own_fat(1000, 190), water=WaterRule(lye_concentration_pct=concentration))
-    assert ("lye-strong" in keys(asked)) == strong
+    requested = recipe(own_fat(1000, 190), water=WaterRule(lye_concentration_pct=concentration))
+    assert ("lye-strong" in keys(requested)) == strong
 
 
 def test_a_stock_must_be_stored() -> None:
@@ -139,11 +140,11 @@ def test_a_stock_must_be_stored() -> None:
     assert "store-lye" in keys(recipe(own_fat(1000, 190), alkalis=(stock,)))
 
 
-@pytest.mark.parametrize(("alkali", "told"), [
+@pytest.mark.parametrize(("alkali", "expected"), [
     (AlkaliPortion("NaOH", purity_pct=95), False), (AlkaliPortion("NaOH", purity_pct=94.9), True),
     (AlkaliPortion("KOH", purity_at_least_pct=85), False), (AlkaliPortion("KOH", purity_at_least_pct=84), True)])
-def test_a_purity_nobody_sells_is_reported(alkali: AlkaliPortion, told: bool) -> None:
-    assert ("purity-implausible" in keys(recipe(own_fat(1000, 190), alkalis=(alkali,)))) == told
+def test_a_purity_nobody_sells_is_reported(alkali: AlkaliPortion, expected: bool) -> None:
+    assert ("purity-implausible" in keys(recipe(own_fat(1000, 190), alkalis=(alkali,)))) == expected
 
 
 def test_a_scale_too_coarse_is_reported_with_the_step_that_would_do() -> None:
@@ -168,7 +169,7 @@ def test_how_well_a_figure_is_known_is_reported() -> None:
         keys(recipe(FatPortion("coconut", mass_g=500), superfat=10)))
 
 
-@pytest.mark.parametrize(("addition", "told", "untold"), [
+@pytest.mark.parametrize(("addition", "expected", "absent"), [
     (Addition("scent", "fragrance", 2, "pct_of_fats"), {"fragrance-flammable", "fragrance-limit-unknown"}, {"dust"}),
     (Addition("scent", "fragrance", 2, "pct_of_fats", limit_pct=5), {"fragrance-flammable"},
      {"fragrance-limit-unknown", "fragrance-limit-exceeded"}),
@@ -181,10 +182,10 @@ def test_how_well_a_figure_is_known_is_reported() -> None:
     (Addition("honey", "sugar", 2, "pct_of_fats"), {"overheating"}, {"dust"}),
     (Addition("isopropanol", "spray", 2, "mass"), {"alcohol-spray"}, {"dust"}),
     (Addition("kaolin", "clay", 2, "pct_of_fats"), {"dust"}, {"overheating"})])
-def test_additions_bring_their_own_cautions(addition: Addition, told: set[str], untold: set[str]) -> None:
+def test_additions_bring_their_own_cautions(addition: Addition, expected: set[str], absent: set[str]) -> None:
     found = set(of_addition(addition))
-    assert told <= found
-    assert not untold & found
+    assert expected <= found
+    assert not absent & found
 
 
 def test_a_limit_passed_is_reported_with_the_largest_dose() -> None:
@@ -196,10 +197,10 @@ def test_a_limit_passed_is_reported_with_the_largest_dose() -> None:
 
 
 def test_a_dose_too_small_for_the_scale_is_reported_with_its_dilution() -> None:
-    told = of_addition(Addition("violet", "colourant", 0.06, "mass", inci="CI 77007"))["dose-too-fine"].message
+    message = of_addition(Addition("violet", "colourant", 0.06, "mass", inci="CI 77007"))["dose-too-fine"].message
     # worked by hand: 1 g in 16 g, of which 1.02 g hold 0.06 g
-    assert "Stir 1 g into 16 g of oil, water or glycerol" in told
-    assert 'weigh from that: 1 g for "all". If you use oil, 0.96 g of it goes in as well' in told
+    assert "Stir 1 g into 16 g of oil, water or glycerol" in message
+    assert 'weigh from that: 1 g for "all". If you use oil, 0.96 g of it goes in as well' in message
     assert "Make a weaker dispersion" in of_addition(
         Addition("violet", "colourant", 0.0005, "mass", inci="CI 77007"))["dose-too-fine"].message
     assert "dose-too-fine" not in of_addition(Addition("violet", "colourant", 1.0, "mass", inci="CI 77007"))
@@ -221,29 +222,29 @@ def test_five_buckets_of_one_powder_are_one_caution() -> None:
     assert [caution.key for caution in of_division(found)].count("dust") == 1
 
 
-@pytest.mark.parametrize(("mass", "told"), [(999, None), (990, "ends 1.0 mm below"), (999.6, None)])
-def test_a_mould_left_unfilled_is_reported_with_what_is_missing(mass: float, told: str | None) -> None:
+@pytest.mark.parametrize(("mass", "words"), [(999, None), (990, "ends 1.0 mm below"), (999.6, None)])
+def test_a_mould_left_unfilled_is_reported_with_what_is_missing(mass: float, words: str | None) -> None:
     found = divide(Batter(mass, 1.0), [Portion("all", share_pct=100)], scale=Scale(), mould=Mould(Box(100, 100, 100)))
     cautions = {caution.key: caution for caution in of_division(found)}
-    if told is None:
+    if words is None:
         assert "mould-underfilled" not in cautions
     else:
-        assert told in cautions["mould-underfilled"].message
+        assert words in cautions["mould-underfilled"].message
         assert "mould-underfilled" not in {caution.key for caution in of_division(found, sized_to_mould=True)}
 
 
 def test_a_heavy_slab_is_reported() -> None:
-    for length, told in ((1190, False), (1210, True)):
+    for length, expected in ((1190, False), (1210, True)):
         cuts = cut_block(Block(length, 100, 100), BarCut(count=10), density=1.0)
-        assert bool(of_cuts(cuts)) == told
+        assert bool(of_cuts(cuts)) == expected
         found = divide(Batter(length * 10, 1.0), [Portion("all", share_pct=100)], scale=Scale(),
                        mould=Mould(Box(length, 100, 100)))
-        assert ("heavy-slab" in {caution.key for caution in of_division(found)}) == told
+        assert ("heavy-slab" in {caution.key for caution in of_division(found)}) == expected
 
 
 def test_cautions_point_into_the_request() -> None:
-    asked = recipe(own_fat(1000, 190), water_c=20)
-    assert {caution.pointer for caution in of_lye(make_lye(asked, Scale()), at="/recipe")} == {
+    requested = recipe(own_fat(1000, 190), water_c=20)
+    assert {caution.pointer for caution in of_lye(make_lye(requested, Scale()), at="/recipe")} == {
         "/recipe/temperatures/water", "/recipe/fats/0"}
 
 

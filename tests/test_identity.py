@@ -23,10 +23,10 @@ def test_the_identity_is_that_of_a_plain_digest() -> None:
 
 @given(st.dictionaries(st.text(max_size=5), st.one_of(st.integers(-1000, 1000), st.booleans(), st.text(max_size=5),
                                                       st.lists(st.floats(-100, 100), max_size=3)), max_size=5))
-def test_the_order_of_keys_does_not_matter_and_everything_else_does(asked: dict[str, Any]) -> None:
-    again = json.loads(json.dumps(dict(reversed(list(asked.items())))))
-    assert identity_of(asked, "1") == identity_of(again, "1")
-    assert identity_of({**asked, "one more": 1}, "1") != identity_of(asked, "1")
-    assert identity_of(asked, "2") != identity_of(asked, "1")
-    assert identity_of({**asked, "locale": "de"}, "1", leave_out=("locale",)) == identity_of(
-        {key: value for key, value in asked.items() if key != "locale"}, "1")
+def test_the_order_of_keys_does_not_matter_and_everything_else_does(body: dict[str, Any]) -> None:
+    again = json.loads(json.dumps(dict(reversed(list(body.items())))))
+    assert identity_of(body, "1") == identity_of(again, "1")
+    assert identity_of({**body, "one more": 1}, "1") != identity_of(body, "1")
+    assert identity_of(body, "2") != identity_of(body, "1")
+    assert identity_of({**body, "locale": "de"}, "1", leave_out=("locale",)) == identity_of(
+        {key: value for key, value in body.items() if key != "locale"}, "1")

@@ -50,15 +50,15 @@ def test_a_day_is_written_as_people_there_write_it() -> None:
 
 
 def test_a_text_is_said_with_its_values_at_every_depth() -> None:
-    told = sentences(Said("With half of the water as ice: {reached}.", reached=Said(
+    text = sentences(Said("With half of the water as ice: {reached}.", reached=Said(
         "{celsius:.0f} °C, {fahrenheit:.0f} °F", celsius=56.4, fahrenheit=133.52)), Said(
         "No price is given for {named:, }. The true cost is higher, and there is no selling price without it. Give "
         "each a price; 0 if it costs nothing.", named=("x", Said("water"))))
     with using_locale("de"):
-        assert translated(told).startswith(
+        assert translated(text).startswith(
             "Mit der Hälfte des Wassers als Eis: 56 °C, 134 °F. Kein Preis angegeben für x, Wasser. ")
-    assert translated(told) == told
-    assert type(translated(told)) is str
+    assert translated(text) == text
+    assert type(translated(text)) is str
 
 
 def test_names_and_unknown_texts_stay_as_they_are() -> None:

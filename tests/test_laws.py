@@ -89,8 +89,8 @@ def recipes(draw: st.DrawFn) -> Recipe:
     alkalis=(AlkaliPortion("NaOH", purity_pct=98),), water=WaterRule(water_to_alkali=3), liquids=(LiquidPortion(
         name="cream", pct_of_fats=0.1, water_pct=60, fat_pct=35, fat="butterfat"),)), Scale(5.0, 0.1, 5.0))
 @given(recipes(), scales)
-def test_a_floor_is_never_undercut_whatever_errs(asked: Recipe, scale: Scale) -> None:
-    floor = replace(asked, superfat_pct=None, superfat_at_least_pct=asked.superfat_pct)
+def test_a_floor_is_never_undercut_whatever_errs(requested: Recipe, scale: Scale) -> None:
+    floor = replace(requested, superfat_pct=None, superfat_at_least_pct=requested.superfat_pct)
     try:
         found = make_lye(floor, scale).superfat
     except (DomainError, DomainErrors):
@@ -99,9 +99,9 @@ def test_a_floor_is_never_undercut_whatever_errs(asked: Recipe, scale: Scale) ->
 
 
 @given(recipes(), scales)
-def test_the_shares_of_the_inputs_are_the_whole_and_knowing_one_never_widens(asked: Recipe, scale: Scale) -> None:
+def test_the_shares_of_the_inputs_are_the_whole_and_knowing_one_never_widens(requested: Recipe, scale: Scale) -> None:
     try:
-        found = make_lye(asked, scale).superfat
+        found = make_lye(requested, scale).superfat
     except (DomainError, DomainErrors):
         return
     assert found.dominant is not None
@@ -111,20 +111,20 @@ def test_the_shares_of_the_inputs_are_the_whole_and_knowing_one_never_widens(ask
 
 
 @given(recipes(), scales)
-def test_no_recipe_scale_purity_or_acid_goes_below_the_requested_superfat(asked: Recipe, scale: Scale) -> None:
+def test_no_recipe_scale_purity_or_acid_goes_below_the_requested_superfat(requested: Recipe, scale: Scale) -> None:
     try:
-        lye = make_lye(asked, scale)
+        lye = make_lye(requested, scale)
     except DomainError:
         return  # rounds to nothing on this scale
     found = lye.superfat
-    assert found.achieved_pct >= asked.superfat_pct - 1e-6
+    assert found.achieved_pct >= requested.superfat_pct - 1e-6
     assert found.worst_case_pct.min <= found.likely_pct.min <= found.likely_pct.max <= found.worst_case_pct.max
     assert found.worst_case_pct.min <= found.achieved_pct <= found.worst_case_pct.max + 1e-9
 
 
 @given(recipes())
-def test_what_goes_into_the_pot_comes_out(asked: Recipe) -> None:
-    lye = make_lye(asked, Scale(0.001, 0.001, 0.001))
+def test_what_goes_into_the_pot_comes_out(requested: Recipe) -> None:
+    lye = make_lye(requested, Scale(0.001, 0.001, 0.001))
     in_jug = [*(alkali.weigh_g for alkali in lye.alkalis), lye.water.weigh_g]
     parts = [*(part.weigh_g for part in (*lye.fats, *lye.acids, *lye.liquids)), *in_jug]
     assert lye.mass_g == pytest.approx(math.fsum(parts), rel=1e-12)
@@ -133,18 +133,18 @@ def test_what_goes_into_the_pot_comes_out(asked: Recipe) -> None:
 
 
 @given(recipes(), st.floats(0.5, 20))
-def test_a_larger_recipe_is_the_same_recipe(asked: Recipe, factor: float) -> None:
-    larger = replace(asked, fats=tuple(replace(fat, mass_g=(fat.mass_g or 0) * factor) for fat in asked.fats))
-    small, large = make_lye(asked, EXACT), make_lye(larger, EXACT)
+def test_a_larger_recipe_is_the_same_recipe(requested: Recipe, factor: float) -> None:
+    larger = replace(requested, fats=tuple(replace(fat, mass_g=(fat.mass_g or 0) * factor) for fat in requested.fats))
+    small, large = make_lye(requested, EXACT), make_lye(larger, EXACT)
     for before, after in zip(small.alkalis, large.alkalis, strict=True):
         assert after.mass_g == pytest.approx(before.mass_g * factor, rel=1e-9)
     assert large.water.mass_g == pytest.approx(small.water.mass_g * factor, rel=1e-9, abs=1e-6)
 
 
 @given(recipes())
-def test_the_order_of_the_fats_does_not_matter(asked: Recipe) -> None:
-    turned = replace(asked, fats=asked.fats[::-1])
-    for one, other in zip(make_lye(asked, EXACT).alkalis, make_lye(turned, EXACT).alkalis, strict=True):
+def test_the_order_of_the_fats_does_not_matter(requested: Recipe) -> None:
+    turned = replace(requested, fats=requested.fats[::-1])
+    for one, other in zip(make_lye(requested, EXACT).alkalis, make_lye(turned, EXACT).alkalis, strict=True):
         assert other.mass_g == pytest.approx(one.mass_g, rel=1e-12)
 
 

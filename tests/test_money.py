@@ -17,11 +17,11 @@ amounts = st.decimals(-10 ** 9, 10 ** 9, places=6)
 
 @given(st.lists(amounts, min_size=1, max_size=12), st.integers(0, 5))
 def test_parts_add_up_to_the_whole_and_none_is_a_step_off(parts: list[Decimal], digits: int) -> None:
-    told = rounded_parts(parts, digits)
+    shares = rounded_parts(parts, digits)
     exact = sum(map(Fraction, parts), Fraction(0))
-    whole = sum(map(Fraction, told), Fraction(0))
+    whole = sum(map(Fraction, shares), Fraction(0))
     assert abs(whole - exact) * 10 ** digits <= Fraction(1, 2)
-    for part, shown in zip(parts, told, strict=True):
+    for part, shown in zip(parts, shares, strict=True):
         assert abs(Fraction(shown) - Fraction(part)) * 10 ** digits < 1
         assert shown.as_tuple().exponent == -digits
 
@@ -40,12 +40,12 @@ def test_parts_of_another_whole_are_refused() -> None:
         rounded_parts([Decimal(1), Decimal(2)], 2, whole=Decimal(4))
 
 
-@pytest.mark.parametrize(("amount", "digits", "told"), [
+@pytest.mark.parametrize(("amount", "digits", "expected"), [
     ("0.005", 2, "0.00"), ("0.015", 2, "0.02"), ("0.025", 2, "0.02"), ("2.5", 0, "2"), ("3.5", 0, "4"),
     ("-0.001", 2, "0.00"), ("7", 2, "7.00"), ("123456789012345678901234567890.125", 2,
                                                "123456789012345678901234567890.12")])
-def test_rounding_is_half_to_even_and_knows_no_negative_zero(amount: str, digits: int, told: str) -> None:
-    assert str(rounded(Decimal(amount), digits)) == told
+def test_rounding_is_half_to_even_and_knows_no_negative_zero(amount: str, digits: int, expected: str) -> None:
+    assert str(rounded(Decimal(amount), digits)) == expected
 
 
 @pytest.mark.parametrize(("noisy", "meant"), [(0.1 + 0.2, "0.3"), (146.4, "146.4"), (3 * 1.1, "3.3"),

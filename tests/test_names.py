@@ -61,7 +61,7 @@ def test_without_a_similar_name_nothing_is_suggested() -> None:
 
 def test_the_question_is_written_in_one_place() -> None:
     house = Path(kettlewright.__file__).parent
-    # of fats the candidates are listed with their saponification values, so that they can be told apart
+    # of fats the candidates are listed with their saponification values, so that you can tell them apart
     places = {str(file.relative_to(house)) for file in house.rglob("*.py") if "Did you mean" in file.read_text()
               and "api/document" not in str(file)}
     assert places == {"names.py", "reference/fat_names.py"}

@@ -20,15 +20,15 @@ def test_what_is_said_is_its_english_text() -> None:
     assert said.template == "{name} holds {part:.1f} % of {total:,.0f} g."
 
 
-def test_several_names_are_joined_by_what_stands_after_the_colon() -> None:
+def test_several_names_are_joined_by_the_text_after_the_colon() -> None:
     assert Said("No price of {named:, }.", named=("a", "b", "c")) == "No price of a, b, c."
     assert fill_template("Ohne: {named:; }.", {"named": ("a", "b")}) == "Ohne: a; b."
 
 
 def test_a_hand_is_laid_on_each_text_and_each_number_once() -> None:
     said = Said("{name}: {part:.2f}, {inner}, {many:/}", name="A", part=1.5, inner=Said("b {n}", n=3), many=("x", "y"))
-    told = fill_template(said.template, said.values, say=lambda text: f"<{text}>", number=lambda text: f"[{text}]")
-    assert told == "<A>: [1.50], <b 3>, <x>/<y>"
+    filled = fill_template(said.template, said.values, say=lambda text: f"<{text}>", number=lambda text: f"[{text}]")
+    assert filled == "<A>: [1.50], <b 3>, <x>/<y>"
 
 
 @given(some.text(max_size=40))

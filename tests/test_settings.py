@@ -160,9 +160,9 @@ def test_a_key_file_is_an_absolute_path(text: str) -> None:
 
 def test_the_image_says_that_it_listens_to_all_and_no_setting_is_one_letter_from_the_variable_of_the_client() -> None:
     dockerfile = (PAGE.parent / "Dockerfile").read_text(encoding="utf-8")
-    told = dict(re.findall(r"(KETTLEWRIGHT_[A-Z]+)=(\S+)", dockerfile))
-    assert told == {"KETTLEWRIGHT_LISTEN": "0.0.0.0:8000", "KETTLEWRIGHT_OPEN": "yes"}
-    settings = read_settings(told)
+    variables = dict(re.findall(r"(KETTLEWRIGHT_[A-Z]+)=(\S+)", dockerfile))
+    assert variables == {"KETTLEWRIGHT_LISTEN": "0.0.0.0:8000", "KETTLEWRIGHT_OPEN": "yes"}
+    settings = read_settings(variables)
     check_addresses([("0.0.0.0", 8000)], settings)
     # KETTLEWRIGHT_KEY is the client's, and is left alone: a slip of one letter would leave the service open
     assert all(len(setting.name) > len("KETTLEWRIGHT_KEY") + 1 for setting in SETTINGS

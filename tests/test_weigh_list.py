@@ -81,12 +81,12 @@ def test_a_row_says_what_its_bottle_holds(where: str, portion: str | None, kind:
 
 
 def test_the_weigh_list_follows_the_hands() -> None:
-    asked = recipe(own_fat(1000, 190, name="tallow"),
-                   acids=(AcidPortion("stearic", mass_g=20), AcidPortion("lactic", mass_g=5)),
-                   alkalis=(AlkaliPortion("KOH", purity_pct=90, share_pct=50, lot="K-1"),
-                            AlkaliPortion("NaOH", stock=Stock(50), share_pct=50)))
+    requested = recipe(own_fat(1000, 190, name="tallow"),
+                       acids=(AcidPortion("stearic", mass_g=20), AcidPortion("lactic", mass_g=5)),
+                       alkalis=(AlkaliPortion("KOH", purity_pct=90, share_pct=50, lot="K-1"),
+                                AlkaliPortion("NaOH", stock=Stock(50), share_pct=50)))
     scent = Addition("scent", "fragrance", 10, "mass", lot="F-1")
-    plan = plan_batch(asked, Mould(Measured(2000, depth_mm=100)), Scale(), additions=(
+    plan = plan_batch(requested, Mould(Measured(2000, depth_mm=100)), Scale(), additions=(
         Addition("salt", "salt", 5, "mass"),), portions=(
             Portion("red", share_pct=50, additions=(scent,), dusting=Dusting("kaolin", 60)),
             Portion("plain", share_pct=50, additions=(Addition("mist", "spray", 2, "mass"),))))

@@ -13,7 +13,7 @@ from kettlewright import __version__
 from kettlewright.api import endpoints
 from kettlewright.api.coop.served import load_data, serve_data
 from kettlewright.api.document import documents
-from kettlewright.api.door import cross_origin, guards
+from kettlewright.api.door import cross_origin, guards, metrics
 from kettlewright.api.door.access_record import current_record, measured
 from kettlewright.api.door.gate import Gate, utc_now
 from kettlewright.api.door.operations import OPERATIONS
@@ -53,6 +53,7 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
     """
     chosen = settings or read_settings()
     gate = Gate(keys_of(chosen.key_file) if chosen.key_file else None, clock)
+    data = load_data(chosen.data)
     app = Flask("kettlewright", static_folder=None)
     app.wsgi_app = measured(app.wsgi_app)  # type: ignore[method-assign, assignment]  # as Flask's manual does it
     app.url_map.merge_slashes = False
@@ -83,6 +84,8 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
         traceparent = current_record().traceparent
         if traceparent is not None:
             reply.headers["traceparent"] = traceparent
+        if data is not None and reply.cache_control.public and request.path.startswith("/v1/"):
+            reply.headers["Cache-Control"] = "public, no-cache"  # after a reload of the data it is another reply
         if current_record().key_name is not None and reply.cache_control.public:
             reply.cache_control.public = False
             reply.cache_control.private = True  # a shared cache would give it to those who have no key
@@ -91,7 +94,6 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
         reply.headers.setdefault("Content-Security-Policy", _POLICY)
         return cross_origin.shared(reply, chosen.cors_origins)
 
-    data = load_data(chosen.data)
     if data is not None:
         app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]
     warm_up()
@@ -99,6 +101,8 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations
     register_operations(app, chosen)
+    if chosen.metrics:
+        metrics.register(app, chosen.metrics, __version__, DATA_VERSION)
     documents.register(app, lambda base, examples: (
         home_page(base, __version__, DATA_VERSION, examples), page_policy()))
     return app

@@ -19,7 +19,7 @@ CODES = ("missing", "unknown_field", "wrong_type", "out_of_range", "unknown_ingr
 
 
 class DomainError(ValueError):
-    """A value of the request that cannot be used. This class itself is for values that contradict each other.
+    """A value of the request that cannot be used. Raised directly for values that contradict each other.
 
     Parameters
     ----------

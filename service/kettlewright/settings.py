@@ -59,6 +59,8 @@ class Settings:
     cors_origins : tuple of str
         KETTLEWRIGHT_CORS_ORIGINS: whose pages may read replies, with commas between; * for all. None by default.
         [origins]
+    metrics : str
+        KETTLEWRIGHT_METRICS: a folder in memory for counts that Prometheus reads at /metrics; none by default. [path]
     data : str
         KETTLEWRIGHT_DATA: folder of the co-op's own fats, certificates, packs, label names and fragrances; none by
         default. [path]
@@ -76,6 +78,7 @@ class Settings:
     open: bool = False
     hosts: tuple[str, ...] = ()
     cors_origins: tuple[str, ...] = ()
+    metrics: str = ""
     data: str = ""
 
 
@@ -158,6 +161,7 @@ SETTINGS = (
             "soap.example,maths.soap.example", _several(_HOST)),
     Setting("cors_origins", "origins or *", "* or origins in lower case with commas between, without a path, such as "
             "https://soap.example,http://127.0.0.1:5000", _several(_ORIGIN)),
+    Setting("metrics", "path of a folder", "the full path of a folder, such as /dev/shm/kettlewright-metrics", _path),
     Setting("data", "path of a folder", "the full path of a folder, such as /data", _path),
     Setting("log_probes", "yes, no", "yes or no", _one_of(yes=True, no=False)),
     Setting("log_level", ", ".join(_LEVELS), f"one of {', '.join(_LEVELS)}", _one_of(**{one: one for one in _LEVELS})),

@@ -22,10 +22,10 @@ def by_share(**more: float) -> Recipe:
                   alkalis=(NAOH_98,), water=WaterRule(water_to_alkali=2), **({"superfat_pct": 6.0} | more))
 
 
-def slab(asked: Recipe | None = None, **more: object) -> Plan:
+def slab(requested: Recipe | None = None, **more: object) -> Plan:
     given_parts = {"portions": (Portion("slate", share_pct=60), Portion("chalk", share_pct=40)), "residue": RESIDUE,
                    "expected_loss_pct": 11.0, "cut": CutOptions(BarCut(thickness_mm=25))} | more
-    return plan_batch(asked or by_share(), BOX, Scale(), **given_parts)  # type: ignore[arg-type]  # a test's shorthand
+    return plan_batch(requested or by_share(), BOX, Scale(), **given_parts)  # type: ignore[arg-type]  # a test's shorthand
 
 
 def row(plan: Plan, key: str, off_g: float = 0.0, *, where: str | None = None,

@@ -22,10 +22,10 @@ TWO = (AlkaliPortion("NaOH", share_pct=60, purity_pct=98), AlkaliPortion("KOH", 
 
 
 def made(**more: object) -> Plan:
-    asked = {"fats": (FatPortion(fat="olive", share_pct=70), FatPortion(fat="coconut", share_pct=30)),
+    parts = {"fats": (FatPortion(fat="olive", share_pct=70), FatPortion(fat="coconut", share_pct=30)),
              "alkalis": (NAOH,), "water": WaterRule(water_to_alkali=2), "superfat_pct": 6.0} | more
-    stirred = asked.pop("additions", ())
-    return plan_batch(Recipe(**asked), Mould(Box(250, 80, 80), headspace_mm=5), Scale(),  # type: ignore[arg-type]
+    stirred = parts.pop("additions", ())
+    return plan_batch(Recipe(**parts), Mould(Box(250, 80, 80), headspace_mm=5), Scale(),  # type: ignore[arg-type]
                       additions=stirred, residue=Residue(pot_g=10))  # type: ignore[arg-type]  # a test's shorthand
 
 

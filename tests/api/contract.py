@@ -14,7 +14,7 @@ def whole(schemas: dict[str, Any], name: str) -> dict[str, Any]:
     if not bases:
         return dict(found)
     made = {key: value for key, value in found.items() if key != "allOf"}
-    made["properties"] = {key: told for part in (*bases, found) for key, told in part.get("properties", {}).items()}
+    made["properties"] = {key: schema for part in (*bases, found) for key, schema in part.get("properties", {}).items()}
     made["required"] = [key for part in (*bases, found) for key in part.get("required", ())]
     return made
 

@@ -11,7 +11,7 @@ BY_LINK = "/v1/lye?fat=olive,mass:700&fat=coconut,mass:300&superfat_pct=5&alkali
 
 
 def rows(reply: TestResponse) -> list[list[str]]:
-    """The lines of a CSV that was asked."""
+    """The lines of a reply in CSV."""
     assert reply.status_code == 200, reply.text
     assert reply.content_type == "text/csv; charset=utf-8; header=present"
     return lines_of(reply.data.decode("utf-8"))

@@ -68,7 +68,7 @@ def _additions(draw: some.DrawFn, names: tuple[str, ...]) -> list[dict[str, Any]
         how = draw(some.sampled_from(["plain", "spray", "dispersed", "water", "oil"]))
         more: dict[str, Any] = {"lot": f"L-{name}"} if draw(some.booleans()) else {}
         if how == "dispersed":
-            # one jar a name: the same dispersion wherever the name stands
+            # one jar a name: the same dispersion wherever the name is used
             more["dispersion"] = {"strength_pct": 25, **CARRIERS[len(name) % len(CARRIERS)]}
             more.pop("lot", None)
         elif how == "water":

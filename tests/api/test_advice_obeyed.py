@@ -85,9 +85,9 @@ def test_make_less_so_that_the_mould_holds_it(units: dict[str, str], residue: fl
     error = refused("/v1/portions", body)
     assert error["pointer"] == "/mould"
     room = number(error["allowed"])
-    told = [number(found) for found in re.findall(r"[0-9.]+ (?:g|oz)\b", error["detail"])]
-    assert told[1] - told[0] == pytest.approx(room, rel=1e-3)  # to be poured, less the excess
-    less = body["batter"]["mass"] - told[0]
+    masses = [number(found) for found in re.findall(r"[0-9.]+ (?:g|oz)\b", error["detail"])]
+    assert masses[1] - masses[0] == pytest.approx(room, rel=1e-3)  # to be poured, less the excess
+    less = body["batter"]["mass"] - masses[0]
     accepted("/v1/portions", put(put(body, "/batter/mass", less), "/batter/fats_mass", 0.7 * less))
 
 

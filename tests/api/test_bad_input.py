@@ -16,15 +16,15 @@ def problem(reply: TestResponse, status: int = 422) -> dict[str, Any]:
     """The problem of a reply, its form checked."""
     assert reply.status_code == status, reply.text
     assert reply.content_type == "application/problem+json"
-    told = reply.json
-    assert told is not None
-    assert list(told) == ["type", "title", "status", "detail", "instance", "errors",
-                          *(["request_id"] if status == 500 else [])]
-    assert told["status"] == status
-    assert told["type"].startswith("/problems/")
+    found = reply.json
+    assert found is not None
+    assert list(found) == ["type", "title", "status", "detail", "instance", "errors",
+                           *(["request_id"] if status == 500 else [])]
+    assert found["status"] == status
+    assert found["type"].startswith("/problems/")
     for inside in ("Traceback", "marshmallow", "werkzeug", "flask", ".py"):
         assert inside not in reply.text
-    return told
+    return found
 
 
 def faults(reply: TestResponse) -> dict[str, str]:
@@ -37,7 +37,7 @@ STOCK_40 = [{"alkali": "NaOH", "stock": {"concentration_pct": 40}}]
 TOO_MUCH = [{"fat": "olive", "mass": 9000}]
 
 WRONG: list[tuple[str, str, dict[str, Any], str, Any, str, str]] = [
-    # what, path, right body, pointer spoiled, value, pointer told, words
+    # what, path, right body, pointer spoiled, value, pointer of the error, words
     ("an unknown fat", "/v1/lye", LYE, "/fats/0/fat", "olive pomice", "/fats/0/fat",
      'or olive-pomace oil ("olive_pomace"'),
     ("a fat nobody knows", "/v1/lye", LYE, "/fats/0/fat", "zzzz", "/fats/0/fat", "The list is at /v1/fats."),
@@ -202,9 +202,9 @@ WRONG: list[tuple[str, str, dict[str, Any], str, Any, str, str]] = [
                          ids=[row[0] for row in WRONG])
 def test_the_answer_says_where_and_what(client: FlaskClient, path: str, right: dict[str, Any], spoiled: str,
                                         value: Any, pointer: str, words: str) -> None:
-    told = faults(client.post(path, json=changed(right, spoiled, value)))
-    assert pointer in told, told
-    assert words in told[pointer]
+    errors = faults(client.post(path, json=changed(right, spoiled, value)))
+    assert pointer in errors, errors
+    assert words in errors[pointer]
 
 
 @pytest.mark.parametrize(("path", "body"), [
@@ -215,14 +215,14 @@ def test_the_bodies_that_are_spoiled_are_right(client: FlaskClient, path: str, b
 
 
 def test_all_errors_are_reported_at_once(client: FlaskClient) -> None:
-    told = faults(client.post("/v1/lye", json={
+    errors = faults(client.post("/v1/lye", json={
         "fats": [{"fat": "olive pomice", "mass": "1,5"}, {"fat": "coconut", "mas": 300}, {**OWN, "mass": -1}],
         "superfat_pct": -1, "alkalis": [{"alkali": "KOH"}], "water": {}, "units": {"length": "ell"}, "colour": "red"}))
-    assert set(told) == {"/fats/0/fat", "/fats/0/mass", "/fats/1/mas", "/fats/2/mass", "/superfat_pct",
-                         "/alkalis/0/purity_pct", "/water", "/units/length", "/colour"}
+    assert set(errors) == {"/fats/0/fat", "/fats/0/mass", "/fats/1/mas", "/fats/2/mass", "/superfat_pct",
+                           "/alkalis/0/purity_pct", "/water", "/units/length", "/colour"}
 
 
-def test_the_first_fault_stands_in_the_detail_with_the_number_of_the_others(client: FlaskClient) -> None:
+def test_the_detail_has_the_first_error_and_the_number_of_the_others(client: FlaskClient) -> None:
     body = changed(changed(LYE, "/superfat_pct", 60), "/water", {})
     assert problem(client.post("/v1/lye", json=body))["detail"].endswith("(1 more below)")
 
@@ -256,8 +256,8 @@ def test_a_wrong_method_names_the_right_one(client: FlaskClient) -> None:
 
 
 def test_an_answer_in_a_form_that_is_not_offered(client: FlaskClient) -> None:
-    told = problem(client.post("/v1/lye", json=LYE, headers={"Accept": "image/png"}), 406)
-    assert told["detail"].startswith("This answer comes as application/json")
+    refusal = problem(client.post("/v1/lye", json=LYE, headers={"Accept": "image/png"}), 406)
+    assert refusal["detail"].startswith("This answer comes as application/json")
     assert "text/html, image/svg+xml" in problem(
         client.post("/v1/batches", json=BATCH, headers={"Accept": "application/pdf"}), 406)["detail"]
     assert '"pdf" is not one of json, html, svg' in faults(client.post("/v1/batches?format=pdf", json=BATCH))["/format"]
@@ -271,8 +271,8 @@ def test_the_query_is_as_strict_as_the_body(client: FlaskClient) -> None:
 
 
 def test_an_address_too_long(client: FlaskClient) -> None:
-    told = problem(client.get("/v1/fats?search=" + "x" * 2100), 414)
-    assert "at most 2,048 are taken" in told["detail"]
+    refusal = problem(client.get("/v1/fats?search=" + "x" * 2100), 414)
+    assert "at most 2,048 are taken" in refusal["detail"]
     assert client.get("/v1/fats?search=" + "x" * 190).status_code == 200
 
 

@@ -21,10 +21,10 @@ from api.contract import parameters_of, whole
 
 COMMITTED = Path(__file__).parents[2] / "openapi.yaml"
 DOCUMENT: dict[str, Any] = yaml.safe_load(COMMITTED.read_text(encoding="utf-8"))
-OPERATIONS = [(path, method, told) for path, item in DOCUMENT["paths"].items() for method, told in item.items()]
+OPERATIONS = [(path, method, entry) for path, item in DOCUMENT["paths"].items() for method, entry in item.items()]
 JSON = "application/json"
 SCHEMAS = DOCUMENT["components"]["schemas"]
-CALCULATIONS = [(path, told["operationId"], told) for path, method, told in OPERATIONS if method == "post"]
+CALCULATIONS = [(path, entry["operationId"], entry) for path, method, entry in OPERATIONS if method == "post"]
 LARGEST = 450_000
 """Bytes that openapi.yaml may have. [bytes]"""
 
@@ -66,22 +66,24 @@ def _is_cut_of(short: Any, full: Any) -> bool:
     return bool(short == full)
 
 
-@pytest.mark.parametrize(("path", "name", "told"), CALCULATIONS, ids=[name for _, name, _ in CALCULATIONS])
-def test_an_example_gives_the_numbers_it_shows(client: FlaskClient, path: str, name: str, told: dict[str, Any]) -> None:
-    [example] = told["requestBody"]["content"][JSON]["examples"].values()
+@pytest.mark.parametrize(("path", "name", "entry"), CALCULATIONS, ids=[name for _, name, _ in CALCULATIONS])
+def test_an_example_gives_the_numbers_it_shows(client: FlaskClient, path: str, name: str,
+                                               entry: dict[str, Any]) -> None:
+    [example] = entry["requestBody"]["content"][JSON]["examples"].values()
     reply = client.post(path, json=example["value"])
     assert reply.status_code == 200, reply.text
-    assert told["responses"]["200"]["content"][JSON]["examples"] == {
+    assert entry["responses"]["200"]["content"][JSON]["examples"] == {
         "short": {"$ref": f"#/components/examples/{name}"}}
     short = DOCUMENT["components"]["examples"][name]["value"]
     assert _is_cut_of(short, reply.json)
-    schema = {"$ref": told["responses"]["200"]["content"][JSON]["schema"]["$ref"], "components": DOCUMENT["components"]}
+    schema = {"$ref": entry["responses"]["200"]["content"][JSON]["schema"]["$ref"],
+              "components": DOCUMENT["components"]}
     assert list(Draft202012Validator(schema).iter_errors(short)) == []
 
 
 def test_every_operation_on_data_or_recipes_has_one_short_example() -> None:
-    named = {told["operationId"] for _, _, told in OPERATIONS
-             if told["tags"] != ["service"] and not told["operationId"].endswith("_by_link")}
+    named = {entry["operationId"] for _, _, entry in OPERATIONS
+             if entry["tags"] != ["service"] and not entry["operationId"].endswith("_by_link")}
     assert set(DOCUMENT["components"]["examples"]) == named
 
 
@@ -105,9 +107,9 @@ def test_the_first_call_of_the_introduction_runs(client: FlaskClient) -> None:
 
 def test_operations_are_grouped_by_the_job() -> None:
     assert [tag["name"] for tag in DOCUMENT["tags"]] == ["recipe", "pour", "release", "data", "service"]
-    assert {tag for _, _, told in OPERATIONS for tag in told["tags"]} == {tag["name"] for tag in DOCUMENT["tags"]}
-    for path, method, told in OPERATIONS:
-        assert told["tags"] == next(other["tags"] for at, _, other in OPERATIONS if at == path), (path, method)
+    assert {tag for _, _, entry in OPERATIONS for tag in entry["tags"]} == {tag["name"] for tag in DOCUMENT["tags"]}
+    for path, method, entry in OPERATIONS:
+        assert entry["tags"] == next(other["tags"] for at, _, other in OPERATIONS if at == path), (path, method)
 
 
 def test_filters_that_are_numbers_are_numbers() -> None:
@@ -130,22 +132,22 @@ def test_the_demo_batches_can_be_planned(client: FlaskClient, example: str) -> N
 
 def _properties() -> Iterator[tuple[str, dict[str, Any]]]:
     for name, schema in DOCUMENT["components"]["schemas"].items():
-        for key, told in schema.get("properties", {}).items():
-            yield f"{name}.{key}", told
+        for key, field in schema.get("properties", {}).items():
+            yield f"{name}.{key}", field
 
 
-@pytest.mark.parametrize(("where", "told"), list(_properties()), ids=[where for where, _ in _properties()])
-def test_every_property_says_what_it_is(where: str, told: dict[str, Any]) -> None:
-    assert told.get("description"), where
-    kinds = told.get("type", "")
+@pytest.mark.parametrize(("where", "field"), list(_properties()), ids=[where for where, _ in _properties()])
+def test_every_property_says_what_it_is(where: str, field: dict[str, Any]) -> None:
+    assert field.get("description"), where
+    kinds = field.get("type", "")
     # a response is shown as a whole by the example of its operation; an enum shows its words
     of_a_request = SCHEMAS[where.partition(".")[0]].get("additionalProperties") is False
     if "number" in kinds or "integer" in kinds:
-        assert told.get("examples") or not of_a_request, where
+        assert field.get("examples") or not of_a_request, where
         if where != "Problem.status":
-            assert told["description"].endswith("]"), f"{where} names no unit: {told['description']}"
+            assert field["description"].endswith("]"), f"{where} names no unit: {field['description']}"
     elif kinds == "string":
-        assert told.get("examples") or told.get("const") or not of_a_request, where
+        assert field.get("examples") or field.get("const") or not of_a_request, where
 
 
 def _places(value: Any, way: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], dict[str, Any]]]:
@@ -173,31 +175,32 @@ def test_every_field_that_a_rule_names_is_a_property() -> None:
 
 
 def test_every_requested_number_has_bounds_on_both_sides() -> None:
-    asked = {where: told for where, told in _properties() if where.split(".")[0].endswith(("Input", "Request", "Mould"))
-             and told.get("type") in ("number", "integer")}
-    assert len(asked) > 40
-    for where, told in asked.items():
-        assert {"minimum", "maximum"} <= told.keys(), where
+    fields = {where: field for where, field in _properties()
+              if where.split(".")[0].endswith(("Input", "Request", "Mould"))
+             and field.get("type") in ("number", "integer")}
+    assert len(fields) > 40
+    for where, field in fields.items():
+        assert {"minimum", "maximum"} <= field.keys(), where
 
 
 def test_every_refusal_a_post_can_give_is_listed() -> None:
-    for path, method, told in OPERATIONS:
+    for path, method, entry in OPERATIONS:
         wanted = {"200", "400", "403", "405", "406", "414", "421", "422", "500"}
         if method == "post":
             wanted |= {"413", "415"}
-        if method == "get" and told["tags"] != ["service"]:
+        if method == "get" and entry["tags"] != ["service"]:
             wanted.add("304")
-        assert wanted <= told["responses"].keys(), path
+        assert wanted <= entry["responses"].keys(), path
 
 
 @pytest.mark.parametrize("path", ["/v1/lye", "/v1/scaling", "/v1/moulds", "/v1/portions", "/v1/cuts", "/v1/cure",
                                   "/v1/batches"])
 def test_a_calculation_by_link_gives_what_the_post_gives(path: str) -> None:
-    asked, posted = DOCUMENT["paths"][path]["get"], DOCUMENT["paths"][path]["post"]
-    assert asked["operationId"] == f"{posted['operationId']}_by_link"
-    assert asked["tags"] == posted["tags"]
-    assert {kind: told.get("schema") for kind, told in asked["responses"]["200"]["content"].items()} == {
-        kind: told.get("schema") for kind, told in posted["responses"]["200"]["content"].items()
+    by_link, posted = DOCUMENT["paths"][path]["get"], DOCUMENT["paths"][path]["post"]
+    assert by_link["operationId"] == f"{posted['operationId']}_by_link"
+    assert by_link["tags"] == posted["tags"]
+    assert {kind: content.get("schema") for kind, content in by_link["responses"]["200"]["content"].items()} == {
+        kind: content.get("schema") for kind, content in posted["responses"]["200"]["content"].items()
         if kind != "application/x-ndjson"}  # many in one request
 
 
@@ -221,7 +224,7 @@ def test_what_the_contract_says_of_addresses_is_so(client: FlaskClient) -> None:
 
 
 def test_only_a_post_has_a_body() -> None:
-    assert {method for _, method, told in OPERATIONS if "requestBody" in told} == {"post"}
+    assert {method for _, method, entry in OPERATIONS if "requestBody" in entry} == {"post"}
 
 
 def test_both_forms_of_the_document_are_the_same(client: FlaskClient) -> None:

@@ -71,14 +71,14 @@ def test_a_whole_body_is_answered_in_one_piece_or_in_chunks(service: Running) ->
     ids=["no number", "no size", "below 0", "bad extension", "longer than sent", "no line end", "no last chunk",
          "broken trailer", "cut last chunk", "no chunks"])
 def test_a_broken_chunked_body_is_unreadable(service: Running, body: bytes) -> None:
-    told = problem(service.send(post(body, b"Transfer-Encoding: chunked"), close=True), 400)
-    assert "chunks are broken" in told["detail"]
+    refusal = problem(service.send(post(body, b"Transfer-Encoding: chunked"), close=True), 400)
+    assert "chunks are broken" in refusal["detail"]
 
 
 @pytest.mark.parametrize("body", [BODY, BODY[:40], b""], ids=["whole JSON", "cut JSON", "nothing"])
 def test_a_body_shorter_than_its_length_is_unreadable(service: Running, body: bytes) -> None:
-    told = problem(service.send(post(body, b"Content-Length: %d" % (len(BODY) + 7)), close=True), 400)
-    assert "shorter than its Content-Length" in told["detail"]
+    refusal = problem(service.send(post(body, b"Content-Length: %d" % (len(BODY) + 7)), close=True), 400)
+    assert "shorter than its Content-Length" in refusal["detail"]
 
 
 def test_a_request_without_host_is_refused(service: Running) -> None:
@@ -100,9 +100,9 @@ def test_a_name_that_an_attacker_lets_point_here_reads_nothing(service: Running,
     for request in (get(b"/v1/fats", host=host.encode()), get(LINK, host=host.encode()),
                     post(BODY, b"Content-Length: %d" % len(BODY)).replace(b"localhost", host.encode()),
                     get(b"/v1/fats", host=host.encode()).replace(b"GET", b"OPTIONS")):
-        told = problem(service.send(request), 421)
-        assert "KETTLEWRIGHT_HOSTS" in told["detail"]
-        assert told["errors"] == []
+        refusal = problem(service.send(request), 421)
+        assert "KETTLEWRIGHT_HOSTS" in refusal["detail"]
+        assert refusal["errors"] == []
     absolute = get(f"http://{host}/v1/fats".encode())
     assert service.send(absolute)[0] in (400, 421)
 
@@ -135,9 +135,9 @@ def test_a_link_that_is_followed_works_and_a_form_that_is_sent_does_not(service:
 
 
 def test_a_page_may_ask_whether_it_may_post(service: Running) -> None:
-    asked = get(b"/v1/lye", b"Origin: https://soap.example", b"Access-Control-Request-Method: POST",
-                b"Sec-Fetch-Site: cross-site", b"Sec-Fetch-Mode: cors").replace(b"GET", b"OPTIONS")
-    status, headers, _ = service.send(asked)
+    request = get(b"/v1/lye", b"Origin: https://soap.example", b"Access-Control-Request-Method: POST",
+                  b"Sec-Fetch-Site: cross-site", b"Sec-Fetch-Mode: cors").replace(b"GET", b"OPTIONS")
+    status, headers, _ = service.send(request)
     assert (status, headers["access-control-allow-origin"]) == (204, SHOP)
 
 
@@ -221,11 +221,11 @@ def test_a_failure_has_one_id_in_the_problem_and_in_both_records(tmp_path: Path)
     (tmp_path / "broken_app.py").write_text(BROKEN_APP, encoding="utf-8")
     with running(tmp_path, "broken_app:make()", workers="1") as service:
         answer = service.send(post(BODY, b"Content-Length: %d" % len(BODY)))
-        told = problem(answer, 500)
-        assert told["request_id"] == answer[1]["x-request-id"]
-        assert service.wait_for(told["request_id"])["status"] == 500
+        refusal = problem(answer, 500)
+        assert refusal["request_id"] == answer[1]["x-request-id"]
+        assert service.wait_for(refusal["request_id"])["status"] == 500
         errors = [line for line in service.lines() if line["level"] == "ERROR"]
-        assert [line["request_id"] for line in errors] == [told["request_id"]]
+        assert [line["request_id"] for line in errors] == [refusal["request_id"]]
         assert "RuntimeError" in errors[0]["exc_info"]
         assert "broken_app.py:6 broken" in errors[0]["exc_info"]
         assert "secret" not in service.log.read_text(encoding="utf-8")
@@ -249,7 +249,7 @@ def test_64_wrong_bodies_at_once_lose_nothing_in_512_mb(tmp_path: Path) -> None:
         for thread in threads:
             thread.join()
         assert [status for status, _, _ in answers] == [422] * 64
-        assert max(len(told) for _, _, told in answers) < 65_536
+        assert max(len(text) for _, _, text in answers) < 65_536
         assert service.memory_kb() < 512 * 1024
         assert service.send(get(b"/readyz"))[0] == 200
         print(f"most memory of all processes: {service.memory_kb() // 1024} MB")

@@ -26,9 +26,9 @@ from api.test_bad_input import faults, problem
 EXAMPLES_AT = Path(__file__).parents[2] / "service" / "kettlewright" / "api" / "endpoints" / "examples"
 OPERATIONS = ("lye", "scaling", "moulds", "portions", "cuts", "cure", "batches")
 ONLY_A_PLAN_HAS = {"label", "prices", "fade", "own_fats", "compare_to"}  # of a batch; its other keys are in the address
-EXAMPLES = [(name, told["title"], told["body"]) for name in OPERATIONS
-            for told in json.loads((EXAMPLES_AT / f"{name}.json").read_text(encoding="utf-8"))
-            if not ONLY_A_PLAN_HAS & told["body"].keys()]
+EXAMPLES = [(name, example["title"], example["body"]) for name in OPERATIONS
+            for example in json.loads((EXAMPLES_AT / f"{name}.json").read_text(encoding="utf-8"))
+            if not ONLY_A_PLAN_HAS & example["body"].keys()]
 DOCUMENT = yaml.safe_load((Path(__file__).parents[2] / "openapi.yaml").read_text(encoding="utf-8"))
 APP = create_app(Settings(max_url_length=8_000)).test_client()  # for names longer than makers give
 LYE = "/v1/lye?fat=olive,mass:700&fat=coconut,mass:300&superfat_pct=5&alkali=NaOH,purity:98&water=water_to_alkali:2"
@@ -57,8 +57,8 @@ def the_same(operation: str, body: dict[str, Any]) -> None:
         else:
             assert got.data == posted.data
     else:
-        def words(told: Any) -> list[str]:
-            return sorted(re.sub(r"^\S+ ", "", fault["detail"]) for fault in told["errors"])
+        def words(part: Any) -> list[str]:
+            return sorted(re.sub(r"^\S+ ", "", fault["detail"]) for fault in part["errors"])
         assert words(got.json) == words(posted.json)
 
 
@@ -150,15 +150,15 @@ def test_what_is_left_out_is_what_the_body_leaves_out(client: FlaskClient) -> No
     assert client.get(LYE.replace("purity:98", "purity_pct:98")).data == posted.data
 
 
-@pytest.mark.parametrize(("units", "told"), [
+@pytest.mark.parametrize(("units", "given_units"), [
     ("oz,in", {"mass": "oz", "dose": "g", "length": "in", "volume": "mL", "temperature": "degC"}),
     ("kg,dose:oz,degF,us_fl_oz", {"mass": "kg", "dose": "oz", "length": "mm", "volume": "us_fl_oz",
                                   "temperature": "degF"}),
     ("mass:lb", {"mass": "lb", "dose": "g", "length": "mm", "volume": "mL", "temperature": "degC"})])
-def test_a_unit_names_what_it_measures(client: FlaskClient, units: str, told: dict[str, str]) -> None:
+def test_a_unit_names_what_it_measures(client: FlaskClient, units: str, given_units: dict[str, str]) -> None:
     reply = client.get(f"{LYE}&units={units}".replace("mass:700", "mass:7").replace("mass:300", "mass:3")).json
     assert reply is not None
-    assert reply["units"] == told
+    assert reply["units"] == given_units
 
 
 def test_one_number_for_a_range_is_a_range_without_width(client: FlaskClient) -> None:
@@ -227,8 +227,8 @@ def test_what_could_be_read_otherwise_is_refused(client: FlaskClient, what: str,
                                                  words: str) -> None:
     name = query.split("=")[0]
     rest = "&".join(part for part in LYE.split("?")[1].split("&") if not part.startswith(f"{name}="))
-    told = faults(client.get(f"/v1/lye?{query}&{rest}"))
-    assert words in told[pointer]
+    errors = faults(client.get(f"/v1/lye?{query}&{rest}"))
+    assert words in errors[pointer]
 
 
 @pytest.mark.parametrize(("what", "query", "pointer", "words"), WRONG, ids=[case[0] for case in WRONG])
@@ -264,25 +264,25 @@ def test_the_problem_of_many_errors_is_short_and_counts_items_from_one(client: F
     assert client.post("/v1/lye?field=problem", data="{", content_type="application/json").status_code == 200
 
 
-def test_faults_of_the_operation_stand_at_the_key_of_the_address(client: FlaskClient) -> None:
+def test_errors_of_the_operation_point_at_the_key_of_the_address(client: FlaskClient) -> None:
     reply = client.get("/v1/lye?fat=olive,mass:700&fat=cocnut,mass:-3&superfat_pct=60&alkali=KOH")
     assert faults(reply).keys() == {"/fat/1", "/fat/1/mass", "/superfat_pct", "/alkali/0/purity_pct", "/water"}
     reply = client.get("/v1/lye?fat=lot,sv:190-180,mass:5&superfat_pct=5&alkali=NaOH&water=water_to_alkali:2")
     assert list(faults(reply)) == ["/fat/0/sv"]
     reply = client.get("/v1/cure?dates=release:2027-03-20&closed=sunday&closed=2027-02-19..2027-02-15")
     assert list(faults(reply)) == ["/closed/1"]
-    told = faults(client.get("/v1/scaling?fat=olive,share:60&superfat_pct=5&water=water_to_alkali:2&alkali=NaOH"
-                             "&mould=box,length:5,width:0,depth:6"))
-    assert told.keys() == {"/fat", "/mould/width"}
-    told = faults(client.get("/v1/portions?batter=mass:5000,density:1&portion=red,share:100"
-                             "&addition=salt,kind:salt,dose:1,basis:g_per_kg_batter"
-                             "&addition=rust,to:Red,kind:colourant,dose:0,basis:g_per_kg_batter"))
-    assert list(told) == ["/addition/1/dose"]
+    errors = faults(client.get("/v1/scaling?fat=olive,share:60&superfat_pct=5&water=water_to_alkali:2&alkali=NaOH"
+                               "&mould=box,length:5,width:0,depth:6"))
+    assert errors.keys() == {"/fat", "/mould/width"}
+    errors = faults(client.get("/v1/portions?batter=mass:5000,density:1&portion=red,share:100"
+                               "&addition=salt,kind:salt,dose:1,basis:g_per_kg_batter"
+                               "&addition=rust,to:Red,kind:colourant,dose:0,basis:g_per_kg_batter"))
+    assert list(errors) == ["/addition/1/dose"]
 
 
 def test_all_errors_are_reported_at_once(client: FlaskClient) -> None:
-    told = faults(client.get("/v1/lye?fat=olive,7&fat=coconut,mass:x,share:y&alkali=NaOH:9:9&superfat=5"))
-    assert told.keys() == {"/fat/0", "/fat/1/mass", "/fat/1/share", "/alkali/0", "/superfat"}
+    errors = faults(client.get("/v1/lye?fat=olive,7&fat=coconut,mass:x,share:y&alkali=NaOH:9:9&superfat=5"))
+    assert errors.keys() == {"/fat/0", "/fat/1/mass", "/fat/1/share", "/alkali/0", "/superfat"}
 
 
 def test_what_is_missing_is_said_by_its_own_key(client: FlaskClient) -> None:
@@ -354,8 +354,8 @@ def test_a_character_lost_never_gives_another_figure_in_silence(dropped: str, at
 
 @pytest.mark.parametrize("operation", OPERATIONS)
 def test_the_examples_of_the_contract_work_together(client: FlaskClient, operation: str) -> None:
-    told = parameters_of(DOCUMENT, DOCUMENT["paths"][f"/v1/{operation}"]["get"])
-    query = "&".join(f"{one['name']}={quote(str(first(one['example'])))}" for one in told if one.get("required"))
+    parameters = parameters_of(DOCUMENT, DOCUMENT["paths"][f"/v1/{operation}"]["get"])
+    query = "&".join(f"{one['name']}={quote(str(first(one['example'])))}" for one in parameters if one.get("required"))
     more = {"lye": "&superfat_pct=5", "scaling": "&fat=coconut,share:30&superfat_pct=5&batter_mass=4200",
             "moulds": "&mould=box,length:380,width:260,depth:60,headspace:6", "cure": "dates=release:2027-03-20",
             "batches": LYE.partition("?")[2] + "&mould=box,length:380,width:260,depth:60"}

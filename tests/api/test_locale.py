@@ -33,13 +33,13 @@ HOSTILE = ["<script>alert(1)</script>", "{name}", "{0}{batch:.1f}", "%(name)s %s
 SPOKEN = {"message", "text", "name", "notes", "form", "doubts", "made_of", "darker_by_of", "steps_outside",
           "carrier_name", "weekday",
           *(f"{day}_weekday" for day in ("pour", "unmould", "cure_until", "pack_from", "release", "day_zero"))}
-"""Fields that hold a sentence or a name wherever they stand: all that may differ between two languages."""
+"""Fields that hold a sentence or a name wherever they are: all that may differ between two languages."""
 SPOKEN_THERE = {("labels", "where"), ("limits", "bar"), ("practice", "source"), ("", "locale")}
 """The same only inside this part of a reply (empty: at its top); elsewhere such a field is a key."""
 ENGLISH = [re.compile(".+".join(re.escape(part) for part in re.split(r"\{.*?\}", english)))
-           for _, _, english, told in pairs()
-           if english != told and "%(" not in english and re.search("[a-z]{3}", re.sub(r"\{.*?\}", "", english))]
-PAGE_TEXTS = [english.replace("%%", "%") for _, _, english, told in pairs() if english != told
+           for _, _, english, german in pairs()
+           if english != german and "%(" not in english and re.search("[a-z]{3}", re.sub(r"\{.*?\}", "", english))]
+PAGE_TEXTS = [english.replace("%%", "%") for _, _, english, german in pairs() if english != german
               and "%(" not in english and "{" not in english and english != ", "]
 
 
@@ -59,7 +59,7 @@ def leaves(value: Any, way: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[
 
 
 def may_differ(way: tuple[str | int, ...]) -> bool:
-    """Whether what stands there is for people, and so is said in their language."""
+    """Whether the value there is for people, and so is said in their language."""
     part, field = ["", *(step for step in way if isinstance(step, str))][-2:]
     return field in SPOKEN or (part, field) in SPOKEN_THERE
 
@@ -76,10 +76,10 @@ def test_only_texts_for_people_change(client: FlaskClient, path: str, title: str
 
 @pytest.mark.parametrize(("path", "title", "body"), BODIES, ids=NAMED)
 def test_nothing_of_ours_is_left_in_english(client: FlaskClient, path: str, title: str, body: Any) -> None:
-    asked = {value for _, value in leaves(body) if isinstance(value, str)}
+    of_request = {value for _, value in leaves(body) if isinstance(value, str)}
     for way, value in leaves(posted(client, path, body, locale="de")):
-        told = isinstance(value, str) and may_differ(way)
-        if told and value not in asked and way[:2] != ("meta", "certificates"):
+        for_people = isinstance(value, str) and may_differ(way)
+        if for_people and value not in of_request and way[:2] != ("meta", "certificates"):
             assert not [one.pattern for one in ENGLISH if one.fullmatch(value)], (way, value)
 
 
@@ -96,28 +96,28 @@ def test_fats_and_acids_of_the_tables_have_german_names(client: FlaskClient, pat
 
 @pytest.mark.parametrize(("path", "title", "body"), BODIES, ids=NAMED)
 def test_english_is_the_default_language(client: FlaskClient, path: str, title: str, body: Any) -> None:
-    bare, asked = client.post(path, json=body), client.post(path, json={**body, "locale": "en"})
+    bare, in_english = client.post(path, json=body), client.post(path, json={**body, "locale": "en"})
     if "links" not in json.loads(bare.data):  # an address that holds the language is another address
-        assert bare.data == asked.data
-    assert {**json.loads(bare.data), "links": None} == {**json.loads(asked.data), "links": None}
+        assert bare.data == in_english.data
+    assert {**json.loads(bare.data), "links": None} == {**json.loads(in_english.data), "links": None}
     assert json.loads(bare.data)["locale"] == "en"
 
 
 def test_cautions_are_german_with_german_numbers(client: FlaskClient) -> None:
     body = {**LYE, "temperatures": {"water": 20}, "superfat_pct": 1}
-    told = {one["key"]: one["message"] for one in posted(client, "/v1/lye", body, locale="de")["cautions"]}
+    messages = {one["key"]: one["message"] for one in posted(client, "/v1/lye", body, locale="de")["cautions"]}
     english = {one["key"]: one["message"] for one in posted(client, "/v1/lye", body)["cautions"]}
-    assert told.keys() == english.keys()
-    assert re.match(r"Die Lauge kann \d+ bis \d+ °C erreichen", told["lye-hot"])
+    assert messages.keys() == english.keys()
+    assert re.match(r"Die Lauge kann \d+ bis \d+ °C erreichen", messages["lye-hot"])
     # the same figures, sign for sign
-    for key, message in told.items():
+    for key, message in messages.items():
         assert re.findall(r"\d+,\d+", message) == [one.replace(".", ",") for one in
                                                    re.findall(r"\d+\.\d+", english[key])], key
-    assert re.search(r"zwischen -?\d+,\d und \d+,\d %", told["superfat-may-be-negative"])
+    assert re.search(r"zwischen -?\d+,\d und \d+,\d %", messages["superfat-may-be-negative"])
     assert " stammen " not in english["superfat-may-be-negative"]
 
 
-def test_what_stands_for_a_person_is_german_in_the_superfat(client: FlaskClient) -> None:
+def test_texts_for_people_are_german_in_the_superfat(client: FlaskClient) -> None:
     body = {**{key: value for key, value in LYE.items() if key != "superfat_pct"}, "superfat_at_least_pct": 2}
     found = posted(client, "/v1/lye", body, locale="de")
     assert "der Streuung" in found["superfat"]["dominant"]["message"]
@@ -130,10 +130,10 @@ def test_what_stands_for_a_person_is_german_in_the_superfat(client: FlaskClient)
 def test_a_language_that_is_not_known_is_refused_with_those_that_are(client: FlaskClient, locale: Any) -> None:
     reply = client.post("/v1/lye", json={**LYE, "locale": locale})
     assert reply.status_code == 422
-    told = {one["pointer"]: one["detail"] for one in reply.json["errors"]}  # type: ignore[index]  # no body fails the test
-    assert "/locale" in told
+    errors = {one["pointer"]: one["detail"] for one in reply.json["errors"]}  # type: ignore[index]  # no body fails the test
+    assert "/locale" in errors
     if isinstance(locale, str):
-        assert "it is one of en, de." in told["/locale"]
+        assert "it is one of en, de." in errors["/locale"]
 
 
 def test_problems_stay_english(client: FlaskClient) -> None:
@@ -152,9 +152,9 @@ def test_the_cautions_come_in_the_requested_language(client: FlaskClient) -> Non
     assert german.json is not None
     assert english.json is not None
     assert (english.json["locale"], german.json["locale"]) == ("en", "de")
-    pairs_told = list(zip(english.json["cautions"], german.json["cautions"], strict=True))
-    assert all(one["message"] != other["message"] for one, other in pairs_told)
-    assert all({**one, "message": ""} == {**other, "message": ""} for one, other in pairs_told)
+    pairs = list(zip(english.json["cautions"], german.json["cautions"], strict=True))
+    assert all(one["message"] != other["message"] for one, other in pairs)
+    assert all({**one, "message": ""} == {**other, "message": ""} for one, other in pairs)
     assert english.headers["ETag"] != german.headers["ETag"]
     refused = client.get("/v1/cautions?locale=fr")
     assert refused.status_code == 422

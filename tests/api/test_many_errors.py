@@ -25,10 +25,10 @@ def send(client: FlaskClient, path: str, text: str) -> dict[str, Any]:
     reply: TestResponse = client.post(path, data=text.encode()[:BODY_MAX], content_type="application/json")
     assert reply.status_code == 422, reply.text[:500]
     assert len(reply.data) <= PROBLEM_MAX
-    told = reply.json
-    assert told is not None
-    assert 1 <= len(told["errors"]) <= FAULTS_MAX
-    return told
+    refusal = reply.json
+    assert refusal is not None
+    assert 1 <= len(refusal["errors"]) <= FAULTS_MAX
+    return refusal
 
 
 def _filled(inside: Any, room: int) -> Any:
@@ -80,21 +80,21 @@ def test_values_of_other_kinds_everywhere_make_no_long_problem(client: FlaskClie
 
 def test_what_is_not_checked_is_counted(client: FlaskClient) -> None:
     for wrong, skipped in ((FAULTS_MAX - 1, 0), (FAULTS_MAX, 0), (FAULTS_MAX + 1, 1), (FAULTS_MAX + 700, 700)):
-        told = send(client, "/v1/lye", json.dumps({**LYE, **{f"wrong {number}": 1 for number in range(wrong)}}))
-        assert len(told["errors"]) == min(wrong, FAULTS_MAX)
+        refusal = send(client, "/v1/lye", json.dumps({**LYE, **{f"wrong {number}": 1 for number in range(wrong)}}))
+        assert len(refusal["errors"]) == min(wrong, FAULTS_MAX)
         below = f"({min(wrong, FAULTS_MAX) - 1} more below"
         said = {0: ")", 1: "; the check stopped there: 1 more place was not checked)"}.get(
             skipped, f"; the check stopped there: {skipped} more places were not checked)")
-        assert told["detail"].endswith(below + said)
+        assert refusal["detail"].endswith(below + said)
 
 
 def test_items_and_fields_after_the_last_error_are_not_looked_at(client: FlaskClient) -> None:
     body = {"fats": [{"fat": "olive", "mass": "x", "lot": 5} for _ in range(60)], "superfat_pct": "x", "water": {},
             "alkalis": []}
-    told = send(client, "/v1/lye", json.dumps(body))
-    assert [error["pointer"] for error in told["errors"][-2:]] == ["/fats/24/mass", "/fats/24/lot"]
+    refusal = send(client, "/v1/lye", json.dumps(body))
+    assert [error["pointer"] for error in refusal["errors"][-2:]] == ["/fats/24/mass", "/fats/24/lot"]
     # 35 fats, and the three fields behind them
-    assert "38 more places were not checked" in told["detail"]
+    assert "38 more places were not checked" in refusal["detail"]
 
 
 def test_the_known_names_are_listed_once(client: FlaskClient) -> None:
@@ -123,20 +123,20 @@ def test_only_the_first_unknown_names_are_compared(client: FlaskClient, monkeypa
 
 
 def test_a_name_without_end_does_not_come_back(client: FlaskClient) -> None:
-    told = send(client, "/v1/lye", json.dumps({**LYE, "k" * 200_000: 1}))
-    assert told["errors"][0]["pointer"] == ""
-    assert 'Unknown field "kkkkkkkkk' in told["errors"][0]["detail"]
+    refusal = send(client, "/v1/lye", json.dumps({**LYE, "k" * 200_000: 1}))
+    assert refusal["errors"][0]["pointer"] == ""
+    assert 'Unknown field "kkkkkkkkk' in refusal["errors"][0]["detail"]
 
 
 def test_errors_come_in_the_order_of_the_body(client: FlaskClient) -> None:
     names = [f"wrong {number * 7919 % 31}" for number in range(31)]
-    told = send(client, "/v1/lye", json.dumps({**LYE, **dict.fromkeys(names, 1)}))
-    assert [error["pointer"] for error in told["errors"]] == [f"/{name}" for name in names]
+    refusal = send(client, "/v1/lye", json.dumps({**LYE, **dict.fromkeys(names, 1)}))
+    assert [error["pointer"] for error in refusal["errors"]] == [f"/{name}" for name in names]
 
 
 @pytest.mark.parametrize("rows", [51, 400, 1000])
 def test_many_errors_of_the_maths_are_capped_too(client: FlaskClient, rows: int) -> None:
     body = {**examples_of("actuals")[0]["body"],
             "weighed": [{"where": "pot", "key": f"fat {number} " + "y" * 150, "mass": 5} for number in range(rows)]}
-    told = send(client, "/v1/batches/actuals", json.dumps(body))
-    assert f"{rows - len(told['errors'])} more not listed" in told["detail"]
+    refusal = send(client, "/v1/batches/actuals", json.dumps(body))
+    assert f"{rows - len(refusal['errors'])} more not listed" in refusal["detail"]

@@ -49,16 +49,16 @@ def test_the_sheet_still_prints_the_titles(client: FlaskClient) -> None:
 
 def _properties(schemas: dict[str, Any]) -> Iterator[tuple[str, str, dict[str, Any]]]:
     for name, schema in schemas.items():
-        for key, told in schema.get("properties", {}).items():
-            yield name, key, told
+        for key, field in schema.get("properties", {}).items():
+            yield name, key, field
 
 
 def test_the_contract_has_one_key_for_a_sentence_and_one_for_an_origin() -> None:
     schemas = document()["components"]["schemas"]
     assert schemas["Provenance"]["enum"] == list(PROVENANCES)
-    for name, key, told in _properties(schemas):
+    for name, key, field in _properties(schemas):
         assert key not in OLD_KEYS, (name, key)
         if key == "provenance":
-            assert told["$ref"] == "#/components/schemas/Provenance", name
+            assert field["$ref"] == "#/components/schemas/Provenance", name
         if key == "text":
-            assert "As printed" in told["description"] or "as printed" in told["description"], (name, key)
+            assert "As printed" in field["description"] or "as printed" in field["description"], (name, key)

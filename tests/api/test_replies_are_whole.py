@@ -109,8 +109,8 @@ def test_a_field_may_be_absent_only_where_the_schema_has_it() -> None:
 def test_the_contract_requires_every_field_that_may_not_be_absent() -> None:
     for name, part in PARTS.items():
         assert isinstance(part, ResponsePart)
-        told = whole(DOCUMENT["components"]["schemas"], name)
-        assert set(told["properties"]) - set(told.get("required", ())) == set(part.omitted), name
+        schema = whole(DOCUMENT["components"]["schemas"], name)
+        assert set(schema["properties"]) - set(schema.get("required", ())) == set(part.omitted), name
 
 
 def test_a_result_without_a_figure_is_a_failure_and_not_a_shorter_reply(client: FlaskClient,

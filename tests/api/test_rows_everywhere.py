@@ -181,9 +181,9 @@ def test_every_row_is_in_the_table_with_its_form(client: FlaskClient, name: str,
 @pytest.mark.parametrize("name", WHOLE)
 def test_every_row_is_in_the_result_of_the_client_with_its_form(client: FlaskClient, name: str) -> None:
     reply = sent(client, "/v1/batches", WHOLE[name])
-    told = [{field: value for field, value in asdict(row).items() if value is not None}
+    rows = [{field: value for field, value in asdict(row).items() if value is not None}
             for row in read(Batch, reply).weigh_list]
-    assert told == reply["weigh_list"]
+    assert rows == reply["weigh_list"]
 
 
 def check_rows(client: FlaskClient, body: dict[str, Any]) -> None:
@@ -207,7 +207,7 @@ def test_rows_of_any_batch_are_distinguished(client: FlaskClient, body: dict[str
 
 
 def check_bought(client: FlaskClient, body: dict[str, Any]) -> None:
-    """What the cost counts, what the rows say and what is bought for them, by key, in grams or the unit asked."""
+    """What the cost counts, what the rows say and what is bought for them, by key, in grams or the requested unit."""
     plain = {name: value for name, value in body.items()
              if name not in ("prices", "label", "dates", "cut", "batch_number", "compare_to", "locale")}
     rows = sent(client, "/v1/batches", plain)["weigh_list"]
@@ -220,9 +220,9 @@ def check_bought(client: FlaskClient, body: dict[str, Any]) -> None:
     counted = {line["key"]: line["mass"] for line in cost["ingredients"]}
     assert counted.keys() <= keys.keys()
     for locale in ("en", "de"):
-        told = sent(client, "/v1/batches", {**plain, "locale": locale})["weigh_list"]
+        weigh_list = sent(client, "/v1/batches", {**plain, "locale": locale})["weigh_list"]
         found = sent(client, "/v1/purchases", {
-            "locale": locale, "units": plain.get("units", {}), "packs": packs, "batches": [{"weigh_list": told}]})
+            "locale": locale, "units": plain.get("units", {}), "packs": packs, "batches": [{"weigh_list": weigh_list}]})
         assert found["missing"] == []
         assert {one["key"]: one["needed_mass"] for one in found["ingredients"]} == pytest.approx(counted)
 
@@ -260,13 +260,13 @@ def test_what_is_dispersed_is_bought_once_and_what_is_kept_back_not_at_all(clien
 
 
 def test_no_row_is_called_after_its_form(client: FlaskClient) -> None:
-    """A strength that stands in the name as well would be read twice."""
+    """A strength that is in the name as well would be read twice."""
     for row in sent(client, "/v1/batches", EVERYTHING)["weigh_list"]:
         assert not re.search(r"\d+ ?%", row["name"]), row
 
 
 def check_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
-    """Every row of the list in the hand can be told as it was weighed, whatever language it was printed in."""
+    """Every row of the list in the hand can be reported as it was weighed, whatever language it was printed in."""
     plan = {name: value for name, value in body.items() if name != "locale"}
     for locale in ("en", "de"):
         reply = sent(client, "/v1/batches", {**plan, "locale": locale})
@@ -274,9 +274,9 @@ def check_weighed(client: FlaskClient, body: dict[str, Any]) -> None:
         found = sent(client, "/v1/batches/actuals", {
             "plan": plan, "identity": reply["identity"], "stage": "poured", "weighed": [
                 {"mass": row["weigh"], **{name: row[name] for name in IDENTITY if name in row}} for row in rows]})
-        told = {tuple(line.get(name) for name in IDENTITY): line["state"] for line in found["difference"]}
-        assert {tuple(row.get(name) for name in IDENTITY) for row in rows} <= told.keys()
-        assert {told[tuple(row.get(name) for name in IDENTITY)] for row in rows} == {"as_planned"}
+        states = {tuple(line.get(name) for name in IDENTITY): line["state"] for line in found["difference"]}
+        assert {tuple(row.get(name) for name in IDENTITY) for row in rows} <= states.keys()
+        assert {states[tuple(row.get(name) for name in IDENTITY)] for row in rows} == {"as_planned"}
 
 
 @pytest.mark.parametrize("how", ["en", "oz"])

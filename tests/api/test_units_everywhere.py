@@ -1,4 +1,4 @@
-"""Every request says the same in any units: figures field by field, and no sentence in units nobody asked for."""
+"""Every request says the same in any units: figures field by field, and sentences in the requested units only."""
 
 from __future__ import annotations
 
@@ -143,7 +143,7 @@ def _shaken_at(field: fields.Field[Any], value: Any, random: Random, part: float
     return value
 
 
-def _asked(name: str, body: dict[str, Any]) -> tuple[dict[str, Any], list[dict[str, str]]]:
+def _reply_to(name: str, body: dict[str, Any]) -> tuple[dict[str, Any], list[dict[str, str]]]:
     """The reply, or the faults."""
     try:
         return run(OPERATIONS[name], body), []
@@ -165,8 +165,8 @@ def test_any_request_says_the_same_in_other_units(name: str, data: st.DataObject
         grams, others = in_units(name, shaken, GRAMS), in_units(name, shaken, units)
     except (ValidationError, DomainError, DomainErrors, KeyError):
         assume(False)  # the plan of an actuals request has no answer, or lost what the test must know
-    reply, faults = _asked(name, grams)
-    other, other_faults = _asked(name, others)
+    reply, faults = _reply_to(name, grams)
+    other, other_faults = _reply_to(name, others)
     assert [(one["pointer"], one["code"]) for one in faults] == [(one["pointer"], one["code"]) for one in other_faults]
     if units is OUNCES:
         assert not [one for one in other_faults if METRIC.search(one["detail"] + " " + one.get("allowed", ""))]

@@ -16,7 +16,7 @@ EXAMPLES = [(found.path, example["title"], example["body"]) for found in OPERATI
             for example in openapi.examples_of(found.name)]
 NAMES = {"en": ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"],
          "de": ["Montag", "Dienstag", "Mittwoch", "Donnerstag", "Freitag", "Samstag", "Sonntag"]}  # from memory
-TOLD = {"pour", "unmould", "cure_until", "pack_from", "release", "day_zero", "date"}
+DATES = {"pour", "unmould", "cure_until", "pack_from", "release", "day_zero", "date"}
 
 
 def dated(value: Any) -> Iterator[tuple[str, str | None, str | None]]:
@@ -24,7 +24,7 @@ def dated(value: Any) -> Iterator[tuple[str, str | None, str | None]]:
     for child in value.values() if isinstance(value, dict) else value if isinstance(value, list) else ():
         yield from dated(child)
     if isinstance(value, dict):
-        for key in TOLD & value.keys():
+        for key in DATES & value.keys():
             if value[key] is None or (isinstance(value[key], str) and re.fullmatch(r"\d{4}-\d\d-\d\d", value[key])):
                 yield key, value[key], value.get("weekday" if key == "date" else f"{key}_weekday", "missing")
 

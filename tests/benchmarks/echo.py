@@ -23,3 +23,11 @@ def echo(name: str) -> Response:
     request.get_json()
     kept = REPLIES[name]
     return Response(kept, mimetype="text/html") if isinstance(kept, str) else jsonify(kept)
+
+
+@app.get("/<name>")
+def unchanged(name: str) -> Response:
+    """The shortest reply there is: 304 to a caller who has it (`name` is not looked at)."""
+    reply = Response(status=304)
+    reply.set_etag(name)
+    return reply

@@ -50,6 +50,6 @@ def test_a_fade_carries_its_colourant_as_requested_and_a_scent_unrequested() -> 
     scented = {**first, "additions": [*first.get("additions", []), {
         "name": "lavender", "kind": "fragrance", "dose": 2, "basis": "pct_of_fats", "limit_pct": 3}]}
     reply = client.post("/v1/batches", json={**body, "portions": [scented, *rest]}).get_json()
-    told = [one["message"] for one in reply["cautions"] if one["key"] == "borrowed-additions"]
-    assert told
-    assert all("lavender" in one and body["fade"]["colourant"]["name"] not in one for one in told)
+    messages = [one["message"] for one in reply["cautions"] if one["key"] == "borrowed-additions"]
+    assert messages
+    assert all("lavender" in one and body["fade"]["colourant"]["name"] not in one for one in messages)

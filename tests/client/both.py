@@ -42,7 +42,7 @@ class Blocking:
         return lambda *given, **named: self.runner.run(found(*given, **named))
 
 
-class Asked:
+class Ask:
     """Makes one of the clients, and asks it once."""
 
     def __init__(self, kind: str) -> None:
@@ -67,6 +67,6 @@ class Asked:
 
 
 @pytest.fixture(params=KINDS)
-def asked(request: pytest.FixtureRequest) -> Asked:
+def ask(request: pytest.FixtureRequest) -> Ask:
     """Both, one after the other."""
-    return Asked(request.param)
+    return Ask(request.param)

@@ -11,8 +11,8 @@ from client.test_typed_scripts import HERE, RIGHT, WRONG, marked
 
 
 def test_pyright_finds_the_six_misspelt_names_and_nothing_else() -> None:
-    told = subprocess.run([sys.executable, "-m", "pyright", "--outputjson", "--pythonpath", sys.executable, str(WRONG),
-                           str(RIGHT)], capture_output=True, text=True, timeout=300, check=False, cwd=HERE).stdout
-    errors = [one for one in json.loads(told)["generalDiagnostics"] if one["severity"] == "error"]
-    assert {Path(one["file"]).name for one in errors} == {WRONG.name}, told
-    assert {one["range"]["start"]["line"] + 1 for one in errors} >= marked().keys(), told
+    run = subprocess.run([sys.executable, "-m", "pyright", "--outputjson", "--pythonpath", sys.executable, str(WRONG),
+                          str(RIGHT)], capture_output=True, text=True, timeout=300, check=False, cwd=HERE).stdout
+    errors = [one for one in json.loads(run)["generalDiagnostics"] if one["severity"] == "error"]
+    assert {Path(one["file"]).name for one in errors} == {WRONG.name}, run
+    assert {one["range"]["start"]["line"] + 1 for one in errors} >= marked().keys(), run

@@ -27,7 +27,7 @@ class Server:
 def server(*doings: Doing) -> Iterator[Server]:
     """A server; the first request gets the first of what it does, and so on, the last for ever."""
     listener = socket.create_server(("127.0.0.1", 0), backlog=64)
-    told = Server(f"http://127.0.0.1:{listener.getsockname()[1]}")
+    found = Server(f"http://127.0.0.1:{listener.getsockname()[1]}")
     threads: list[threading.Thread] = []
 
     def accept() -> None:
@@ -36,7 +36,7 @@ def server(*doings: Doing) -> Iterator[Server]:
                 connection, _ = listener.accept()
             except OSError:
                 return
-            told.connections += 1
+            found.connections += 1
             threads.append(threading.Thread(target=serve, args=(connection,), daemon=True))
             threads[-1].start()
 
@@ -44,18 +44,18 @@ def server(*doings: Doing) -> Iterator[Server]:
         with connection, contextlib.suppress(OSError):
             connection.settimeout(20)
             while (request := heard(connection)) is not None:
-                told.requests.append(request)
-                doing = doings[min(len(told.requests), len(doings)) - 1]
-                doing(Watched(connection, told.over))
+                found.requests.append(request)
+                doing = doings[min(len(found.requests), len(doings)) - 1]
+                doing(Watched(connection, found.over))
                 if not getattr(doing, "stays", False):
                     return
 
     thread = threading.Thread(target=accept, daemon=True)
     thread.start()
     try:
-        yield told
+        yield found
     finally:
-        told.over.set()
+        found.over.set()
         with contextlib.suppress(OSError):
             listener.shutdown(socket.SHUT_RDWR)
         listener.close()
@@ -101,9 +101,9 @@ def heard(connection: socket.socket) -> bytes | None:
 
 def reply(body: bytes, *, status: str = "200 OK", length: int | None = -1, kind: str = "application/json",
           headers: str = "") -> bytes:
-    """A reply as bytes; `length` -1 tells the true one, None tells none."""
-    told = "" if length is None else f"Content-Length: {len(body) if length == -1 else length}\r\n"
-    return (f"HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nX-Request-ID: abc\r\n{told}{headers}\r\n").encode() + body
+    """A reply as bytes; `length` -1 states the true one, None states none."""
+    stated = "" if length is None else f"Content-Length: {len(body) if length == -1 else length}\r\n"
+    return (f"HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nX-Request-ID: abc\r\n{stated}{headers}\r\n").encode() + body
 
 
 def says(data: bytes, *, stays: bool = False) -> Doing:

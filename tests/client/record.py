@@ -40,8 +40,8 @@ def record() -> dict[str, Any]:
 
 
 def written(found: dict[str, Any]) -> str:
-    """As it stands in the file: a line for each operation, so that a change shows where it is."""
-    lines = ",\n".join(f"{json.dumps(name)}: {json.dumps(told, ensure_ascii=False)}" for name, told in found.items())
+    """As it is in the file: a line for each operation, so that a change shows where it is."""
+    lines = ",\n".join(f"{json.dumps(name)}: {json.dumps(entry, ensure_ascii=False)}" for name, entry in found.items())
     return "{\n" + lines + "\n}\n"
 
 

@@ -1,4 +1,4 @@
-"""What may stand in a body besides the types of JSON, and where anything else is."""
+"""What may be in a body besides the types of JSON, and where anything else is."""
 
 from __future__ import annotations
 

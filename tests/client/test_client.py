@@ -110,15 +110,15 @@ def test_cure_and_calendar_come_back_typed(client: Client) -> None:
 
 
 def test_schedules_come_back_typed_and_say_what_is_missing(client: Client) -> None:
-    asked: dict[str, Any] = {"batches": [{"name": "red", "count": 2, "mould": "slab", "release": "2027-03-20"}],
-                             "moulds": [{"name": "slab"}]}
-    found = client.schedules(earliest="2027-01-04", **asked)
+    body: dict[str, Any] = {"batches": [{"name": "red", "count": 2, "mould": "slab", "release": "2027-03-20"}],
+                            "moulds": [{"name": "slab"}]}
+    found = client.schedules(earliest="2027-01-04", **body)
     assert [batch.dates.pour for batch in found.batches] == ["2027-02-04", "2027-02-05"]
     assert found.proven_optimal
     assert found.fullest[0].most_count == 1
-    assert "Release of red" in client.calendar("schedules", earliest="2027-01-04", **asked)
+    assert "Release of red" in client.calendar("schedules", earliest="2027-01-04", **body)
     with pytest.raises(InvalidInput) as caught:
-        client.schedules(earliest="2027-02-05", **asked)
+        client.schedules(earliest="2027-02-05", **body)
     assert ("/earliest", "2027-02-04 or earlier") in [(fault.pointer, fault.allowed) for fault in caught.value.errors]
 
 
@@ -147,32 +147,32 @@ def test_the_tables_can_be_read(client: Client) -> None:
     assert client.version().data_version
 
 
-def told_operations() -> dict[str, tuple[str, str, dict[str, Any]]]:
+def operations_of_contract() -> dict[str, tuple[str, str, dict[str, Any]]]:
     """Method, path and operation of the document, by name; a GET of what is posted to is a twin and left out."""
-    return {told["operationId"]: (method.upper(), path, told) for path, item in DOCUMENT["paths"].items()
-            for method, told in item.items() if method == "post" or "post" not in item}
+    return {operation["operationId"]: (method.upper(), path, operation) for path, item in DOCUMENT["paths"].items()
+            for method, operation in item.items() if method == "post" or "post" not in item}
 
 
-def words_of(told: Mapping[str, Any]) -> list[str]:
-    words: list[str] = next(part for part in parameters_of(DOCUMENT, told)
+def words_of(operation: Mapping[str, Any]) -> list[str]:
+    words: list[str] = next(part for part in parameters_of(DOCUMENT, operation)
                             if part["name"] == "format")["schema"]["enum"]
     return words
 
 
 def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
     methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
-    assert methods == told_operations().keys() | {"batch_sheet", "calendar", "cut_face", "picture", "form", "plan_many",
-                                                  "sweep", "close"}
+    assert methods == operations_of_contract().keys() | {"batch_sheet", "calendar", "cut_face", "picture", "form",
+                                            "plan_many", "sweep", "close"}
 
 
 def test_the_table_of_operations_is_that_of_the_contract() -> None:
     assert {name: (operation.method, operation.path) for name, operation in OPERATIONS.items()} == \
-        {name: (method, path) for name, (method, path, _) in told_operations().items()}
-    for name, (_, _, told) in told_operations().items():
-        words = words_of(told)
-        assert {MEDIA_TYPES[word] for word in words} == set(told["responses"]["200"]["content"]), name
+        {name: (method, path) for name, (method, path, _) in operations_of_contract().items()}
+    for name, (_, _, described) in operations_of_contract().items():
+        words = words_of(described)
+        assert {MEDIA_TYPES[word] for word in words} == set(described["responses"]["200"]["content"]), name
         assert set(OPERATIONS[name].forms) == set(words) - {"json", "csv", "text"}, name
-        own = {part["name"] for part in parameters_of(DOCUMENT, told)} - {"format", "form", "table", "field"}
+        own = {part["name"] for part in parameters_of(DOCUMENT, described)} - {"format", "form", "table", "field"}
         assert set(OPERATIONS[name].address) == own, name
 
 
@@ -180,7 +180,7 @@ def test_the_table_of_operations_is_that_of_the_contract() -> None:
 def test_every_form_of_a_reply_can_be_requested(name: str) -> None:
     client, _ = over(in_process(create_app().test_client()))
     body = recorded()[name].body
-    for word in set(words_of(told_operations()[name][2])) - {"text"}:  # a text is of a field
+    for word in set(words_of(operations_of_contract()[name][2])) - {"text"}:  # a text is of a field
         found = client.form(name, word, body, **({"key": "olive"} if name == "fat" else {}))
         assert found
         assert (word == "json") == found.startswith("{")
@@ -193,8 +193,8 @@ def test_a_card_is_a_page_requested_by_its_form(client: Client) -> None:
     sheet, card = client.form("batches", "html", body), client.form("batches", "html", body, form="card")
     assert card.form == "html"
     assert card.rstrip().endswith("</html>")
-    assert "size: A6" in card
-    assert "size: A6" not in sheet
+    assert "size: 105mm 148mm" in card
+    assert "size: 105mm 148mm" not in sheet
 
 
 def test_an_invalid_request_raises_the_messages_of_the_service(client: Client) -> None:
@@ -249,7 +249,7 @@ def test_it_gives_up_after_its_retries(no_waiting: list[float]) -> None:
     client, wire = over(lambda request: made(request, 503, b"", {"Retry-After": "900"}), retries=1)
     with pytest.raises(Busy):
         client.healthz()
-    assert max(no_waiting) <= 8  # a ceiling, whatever is asked
+    assert max(no_waiting) <= 8  # a ceiling, whatever is requested
 
 
 def test_a_truncated_reply_raises() -> None:
@@ -313,6 +313,6 @@ def test_what_is_public_is_said() -> None:
             thing = getattr(module, name)
             assert (not inspect.isroutine(thing) and not inspect.isclass(thing)) or inspect.getdoc(thing), name
             if inspect.isfunction(thing):
-                told = inspect.getdoc(thing) or ""
+                text = inspect.getdoc(thing) or ""
                 for argument in inspect.signature(thing).parameters:
-                    assert re.search(rf"\b{argument}\b", told), f"{found.name}.{name} does not tell {argument}"
+                    assert re.search(rf"\b{argument}\b", text), f"{found.name}.{name} does not tell {argument}"

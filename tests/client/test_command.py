@@ -52,9 +52,9 @@ def test_a_plan_is_written_in_all_its_forms(capsys: Captured) -> None:
     assert Path("face.svg").read_text(encoding="utf-8").startswith("<svg")
     expected = create_app().test_client().post("/v1/batches", json=BATCH).json
     assert json.loads(Path("out.json").read_text(encoding="utf-8")) == expected
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert "always: alkali-corrosive" in told.err
+    output = capsys.readouterr()
+    assert output.out == ""
+    assert "always: alkali-corrosive" in output.err
 
 
 @pytest.mark.parametrize("name", ["plan", *OPERATIONS])
@@ -80,8 +80,8 @@ def test_another_form_can_be_requested_by_its_name(capsys: Captured) -> None:
     assert command.main(["batches", "batch.json", "--form", "svg", "-"]) == 0
     assert capsys.readouterr().out.startswith("<svg")
     assert command.main(["batches", "batch.json", "--form", "tarot", "-"]) == 1
-    told = capsys.readouterr()
-    assert (told.out, "tarot" in told.err) == ("", True)
+    output = capsys.readouterr()
+    assert (output.out, "tarot" in output.err) == ("", True)
 
 
 def test_what_a_form_needs_goes_into_the_address(capsys: Captured) -> None:
@@ -97,7 +97,7 @@ def test_what_a_form_needs_goes_into_the_address(capsys: Captured) -> None:
 
 def test_the_card_of_a_batch_is_written_to_its_own_file() -> None:
     assert command.main(["plan", "batch.json", "--html", "card.html", "--query", "form=card"]) == 0
-    assert "size: A6" in Path("card.html").read_text(encoding="utf-8")
+    assert "size: 105mm 148mm" in Path("card.html").read_text(encoding="utf-8")
 
 
 def test_stdin_is_read_and_sent_as_it_is(monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
@@ -112,10 +112,10 @@ def test_stdin_is_read_and_sent_as_it_is(monkeypatch: pytest.MonkeyPatch, capsys
 def test_every_error_is_on_stderr_with_its_location(capsys: Captured) -> None:
     Path("recipe.json").write_text(json.dumps({**LYE, "superfat_pct": 60, "water": {}}), encoding="utf-8")
     assert command.main(["lye", "recipe.json", "--json", "out.json"]) == 1
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert "  /superfat_pct: " in told.err
-    assert "  /water: " in told.err
+    output = capsys.readouterr()
+    assert output.out == ""
+    assert "  /superfat_pct: " in output.err
+    assert "  /water: " in output.err
     assert not Path("out.json").exists()
     assert command.main(["fat", "olive pomice"]) == 1
     assert "olive_pomace" in capsys.readouterr().err
@@ -136,10 +136,10 @@ def test_a_wrong_command_ends_with_2(words: list[str], capsys: Captured) -> None
     except SystemExit as end:
         code = end.code
     assert code == 2
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert told.err
-    assert "Traceback" not in told.err
+    output = capsys.readouterr()
+    assert output.out == ""
+    assert output.err
+    assert "Traceback" not in output.err
 
 
 def test_no_reply_exits_with_3(capsys: Captured) -> None:
@@ -151,10 +151,10 @@ def test_no_reply_exits_with_3(capsys: Captured) -> None:
                         (says(reply(page, kind="text/html")), "is a proxy answering")):
         with server(doing) as bad:
             assert command.main(["--url", bad.url, "lye", "recipe.json", "--timeout", "0.2", "--retries", "0"]) == 3
-        told = capsys.readouterr()
-        assert told.out == ""
-        assert said in told.err
-        assert "Traceback" not in told.err
+        output = capsys.readouterr()
+        assert output.out == ""
+        assert said in output.err
+        assert "Traceback" not in output.err
 
 
 def test_options_work_before_and_after_the_command() -> None:
@@ -174,9 +174,9 @@ def test_a_danger_exits_with_4_and_is_printed_for_every_form(capsys: Captured) -
 def test_a_warning_does_not(capsys: Captured) -> None:
     Path("warm.json").write_text(json.dumps({**LYE, "temperatures": {"water": 20}}), encoding="utf-8")
     assert command.main(["lye", "warm.json"]) == 0
-    told = capsys.readouterr()
-    assert json.loads(told.out)["worst_severity"] == "warning"
-    assert "warning: " in told.err
+    output = capsys.readouterr()
+    assert json.loads(output.out)["worst_severity"] == "warning"
+    assert "warning: " in output.err
 
 
 def test_nothing_is_written_where_one_of_the_forms_fails() -> None:
@@ -207,5 +207,5 @@ def test_the_help_explains_the_exit_codes(capsys: Captured) -> None:
         with pytest.raises(SystemExit) as end:
             command.main(words)
         assert end.value.code == 0
-        told = capsys.readouterr().out
-        assert all(f"  {code}  " in told for code in range(5))
+        output = capsys.readouterr().out
+        assert all(f"  {code}  " in output for code in range(5))

@@ -88,12 +88,12 @@ def test_results_have_the_fields_of_the_contract() -> None:
 
 def test_what_is_sent_again_has_no_field_that_the_request_lacks() -> None:
     def check(reply: str, request: str) -> None:
-        asked = {one.name: one for one in CONTRACT.fields_of(request)}
+        fields = {one.name: one for one in CONTRACT.fields_of(request)}
         for field in CONTRACT.fields_of(reply):
-            assert field.name in asked, (reply, field.name)
+            assert field.name in fields, (reply, field.name)
             inner = (field.kind.items or field.kind).ref
             if inner:
-                other = asked[field.name].kind
+                other = fields[field.name].kind
                 check(inner, (other.items or other).ref)
     for reply, request in [*SENT_AGAIN.items(), *((reply, request) for request, reply in ALSO_TAKES.items())]:
         check(reply, request)

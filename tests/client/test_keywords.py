@@ -6,13 +6,13 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from client.both import Asked, asked
+from client.both import Ask, ask
 from client.misbehaving import says, server
 from kettlewright_client import InvalidInput
 from kettlewright_client.keywords import nearest
 from kettlewright_client.testing import recorded
 
-__all__ = ["asked"]  # a fixture
+__all__ = ["ask"]  # a fixture
 BATCH: Any = recorded()["batches"].body
 LYE: Any = recorded()["lye"].body
 
@@ -27,19 +27,19 @@ LYE: Any = recorded()["lye"].body
     (lambda client: client.picture("batches", **BATCH, additons=[]), "/additons", "additions"),
     (lambda client: client.fats(serch="olive"), "/serch", "search"),
     (lambda client: client.cut_face(**BATCH, prises={}), "/prises", "prices")])
-def test_a_misspelt_name_is_not_sent_and_the_nearest_is_named(asked: Asked, call: Callable[[Any], Any], pointer: str,
+def test_a_misspelt_name_is_not_sent_and_the_nearest_is_named(ask: Ask, call: Callable[[Any], Any], pointer: str,
                                                               like: str) -> None:
     with server(says(b"")) as unused, pytest.raises(InvalidInput) as caught:
-        asked(unused.url, call)
+        ask(unused.url, call)
     assert unused.connections == 0
     assert [(one.pointer, one.code, one.allowed) for one in caught.value.errors] == [(pointer, "unknown_field", like)]
     assert f'did you mean "{like}"?' in str(caught.value)
     assert "was not sent" in str(caught.value)
 
 
-def test_all_misspelt_names_are_reported_at_once(asked: Asked) -> None:
+def test_all_misspelt_names_are_reported_at_once(ask: Ask) -> None:
     with pytest.raises(InvalidInput, match="1 more below") as caught:
-        asked("http://127.0.0.1:9", lambda client: client.form("lye", "json", {**LYE, "a": 1, "water": {"zz": 1}}))
+        ask("http://127.0.0.1:9", lambda client: client.form("lye", "json", {**LYE, "a": 1, "water": {"zz": 1}}))
     assert {one.pointer for one in caught.value.errors} == {"/a", "/water/zz"}
     assert "did you mean" not in str(caught.value)
 

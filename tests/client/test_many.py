@@ -78,9 +78,9 @@ def test_each_error_is_at_its_place() -> None:
 
 
 def test_no_bodies_give_no_plans() -> None:
-    told: list[tuple[int, int | None]] = []
-    assert list(StubClient().plan_many([], progress=lambda done, of: told.append((done, of)))) == []
-    assert told == [(0, 0)]
+    reported: list[tuple[int, int | None]] = []
+    assert list(StubClient().plan_many([], progress=lambda done, of: reported.append((done, of)))) == []
+    assert reported == [(0, 0)]
 
 
 @pytest.mark.parametrize("workers", [0, -1, 33, 2.5, True, None])
@@ -90,22 +90,22 @@ def test_workers_have_bounds(workers: Any) -> None:
 
 
 def test_progress_is_reported_one_by_one_in_the_thread_of_the_caller() -> None:
-    told: list[tuple[int, int | None]] = []
+    reported: list[tuple[int, int | None]] = []
     threads = set()
 
     def tell(done: int, of: int | None) -> None:
-        told.append((done, of))
+        reported.append((done, of))
         threads.add(threading.current_thread())
     list(client_of(PLAN).plan_many([{}] * 5, progress=tell))
-    assert told == [(number, 5) for number in range(6)]
+    assert reported == [(number, 5) for number in range(6)]
     assert threads == {threading.current_thread()}
 
 
 def test_a_caller_who_stops_is_not_kept() -> None:
-    asked: list[object] = []
+    bodies_taken: list[object] = []
 
     def slow(body: Any) -> Mapping[str, Any]:
-        asked.append(body)
+        bodies_taken.append(body)
         time.sleep(0.02)
         return PLAN
 
@@ -114,7 +114,7 @@ def test_a_caller_who_stops_is_not_kept() -> None:
             raise KeyboardInterrupt
     with pytest.raises(KeyboardInterrupt):
         list(client_of(slow).plan_many([{}] * 100, workers=2, progress=stop))
-    assert len(asked) < 15  # what had not begun does not begin
+    assert len(bodies_taken) < 15  # what had not begun does not begin
 
 
 class Screen(io.StringIO):
@@ -199,12 +199,12 @@ def test_the_asynchronous_client_plans_many_in_order_and_not_far_ahead() -> None
         return TimedOut("late") if body["bad"] else {**PLAN, "arrangement": str(body["number"])}
 
     async def run() -> list[str]:
-        client, found, told = AsyncStubClient({"batches": answer}, check=False), [], []
-        async for plan in client.plan_many(bodies(), workers=2, progress=lambda done, of: told.append((done, of))):
+        client, found, reported = AsyncStubClient({"batches": answer}, check=False), [], []
+        async for plan in client.plan_many(bodies(), workers=2, progress=lambda done, of: reported.append((done, of))):
             found.append(plan.arrangement if isinstance(plan, Batch) else type(plan).__name__)
             if len(found) == 30:
                 break
-        assert told[:2] == [(0, None), (1, None)]
+        assert reported[:2] == [(0, None), (1, None)]
         return found
 
     assert asyncio.run(run()) == [str(number % 20) if number != 3 else "TimedOut" for number in range(30)]

@@ -90,15 +90,15 @@ def test_fragrances_are_found_by_name_and_by_key() -> None:
 
 
 def test_substances_go_to_the_additions_of_that_name_and_nowhere_else() -> None:
-    told = [{"name": "Citral", "pct": 1}]
-    body = {"recipe": {}, "additions": [SCENT, {"name": "clay", "kind": "powder"}, {**SCENT, "allergens": told}],
+    substances = [{"name": "Citral", "pct": 1}]
+    body = {"recipe": {}, "additions": [SCENT, {"name": "clay", "kind": "powder"}, {**SCENT, "allergens": substances}],
             "portions": [{"name": "plain"}, {"name": "red", "additions": [SCENT]}]}
     before = copy.deepcopy(body)
     found = parse_allergens(ALLERGENS).put_into(body)
     assert body == before
     full = {**SCENT, "allergens": [{"cas": "78-70-6", "pct": 12}, {"name": "Limonene", "pct": 0.6}]}
     assert found == {"recipe": {}, "additions": [full, {"name": "clay", "kind": "powder"},
-                                                 {**SCENT, "allergens": told}],
+                                                 {**SCENT, "allergens": substances}],
                      "portions": [{"name": "plain"}, {"name": "red", "additions": [full]}]}
 
 

@@ -35,7 +35,7 @@ def client() -> Client:
 
 @pytest.fixture(autouse=True)
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A copy of the shop, to be changed; the tests stand in it."""
+    """A copy of the shop, to be changed; the tests run in it."""
     copy = tmp_path / "examples"
     shutil.copytree(EXAMPLES, copy, ignore=shutil.ignore_patterns("__pycache__"))
     monkeypatch.syspath_prepend(str(EXAMPLES))
@@ -73,7 +73,7 @@ def change(name: str, old: str, new: str) -> None:
 
 
 def planned(client: Client, sku: str) -> dict[str, float]:
-    """What one batch takes, by key, asked of the service without the scripts."""
+    """What one batch takes, by key, requested from the service without the scripts."""
     file = {"KD-100": "kiln_dusk.json", "HB-090": "shop/plans/hearth_bar.json"}[sku]
     own = [{"key": "own_shea", "saponification_value": {"min": 178, "max": 182}, "density": 0.9}]
     plan = client.batches(**json.loads(Path(file).read_text(encoding="utf-8")), own_fats=own)
@@ -112,12 +112,12 @@ def test_a_price_moves_the_products_it_is_in_and_no_other(nightly: Main, client:
     capsys.readouterr()
     change("invented_prices.csv", "castor oil,1000,9.20", "castor oil,1000,19.20")
     assert nightly(NIGHTLY, client=client) == 1
-    now, told = table("figures.csv"), capsys.readouterr().out.splitlines()
+    now, printed = table("figures.csv"), capsys.readouterr().out.splitlines()
     assert now[1] == before[1]
     assert float(now[0]["cost"]) > float(before[0]["cost"])
-    assert f"KD-100 (all bars): cost: {before[0]['cost']} -> {now[0]['cost']}" in told
-    assert f"KD-100 (all bars): identity: {before[0]['identity']} -> {now[0]['identity']}" in told
-    assert not any("label" in line or "HB-090" in line for line in told)
+    assert f"KD-100 (all bars): cost: {before[0]['cost']} -> {now[0]['cost']}" in printed
+    assert f"KD-100 (all bars): identity: {before[0]['identity']} -> {now[0]['identity']}" in printed
+    assert not any("label" in line or "HB-090" in line for line in printed)
 
 
 def test_a_product_that_fails_keeps_its_figures_and_says_why(nightly: Main, client: Client, capsys: Captured) -> None:
@@ -127,12 +127,12 @@ def test_a_product_that_fails_keeps_its_figures_and_says_why(nightly: Main, clie
     change("shop/plans/hearth_bar.json", '"superfat_pct": 6', '"superfat_pct": 60')
     assert nightly(NIGHTLY, client=client) == 2
     kiln, hearth = table("figures.csv")
-    told = capsys.readouterr()
+    printed = capsys.readouterr()
     assert kiln == before[0]
     assert "superfat" in hearth["trouble"]
     assert {**hearth, "trouble": ""} == before[1]
-    assert told.err == f"HB-090: {hearth['trouble']}\n"
-    assert told.out == "Nothing has changed among the planned products.\n"
+    assert printed.err == f"HB-090: {hearth['trouble']}\n"
+    assert printed.out == "Nothing has changed among the planned products.\n"
     again = nightly(NIGHTLY, client=client)
     assert (again, table("figures.csv")) == (2, [kiln, hearth])  # no id of a request in it: the same each night
     change("shop/plans/hearth_bar.json", '"superfat_pct": 60', '"superfat_pct": 6')
@@ -204,8 +204,8 @@ def test_bars_whose_labels_differ_have_a_row_each(nightly: Main, client: Client,
     capsys.readouterr()
     change("shop/names.csv", "kaolin,Kaolin", "kaolin,Illite")
     assert nightly(NIGHTLY, client=client) == 1
-    told = capsys.readouterr().out.splitlines()
-    assert sum(": label: " in line for line in told if line.startswith("HB-090 (")) == len(rows)
+    printed = capsys.readouterr().out.splitlines()
+    assert sum(": label: " in line for line in printed if line.startswith("HB-090 (")) == len(rows)
 
 
 @pytest.mark.parametrize(("file", "old", "new", "words"), [
@@ -221,9 +221,9 @@ def test_a_list_that_is_wrong_stops_the_night_before_anything_is_written(
     assert old in text
     Path(file).write_text(text.replace(old, new, 1), encoding="utf-8")
     assert nightly(NIGHTLY, client=client) == 2
-    told = capsys.readouterr().err
-    assert told.startswith("Nothing was written: ")
-    assert words in told
+    printed = capsys.readouterr().err
+    assert printed.startswith("Nothing was written: ")
+    assert words in printed
     assert not Path("figures.csv").exists()
 
 
@@ -236,8 +236,8 @@ def test_both_scripts_report_warnings(nightly: Main, orders: Main, client: Clien
     assert nightly(NIGHTLY, client=client) == 1
     assert [row["cautions"].split("; ") for row in table("figures.csv")] == [
         before[0], ["fragrance-flammable", "fragrance-limit-exceeded"]]
-    told = "HB-090 (all bars): cautions: fragrance-flammable -> fragrance-flammable; fragrance-limit-exceeded"
-    assert told in capsys.readouterr().out.splitlines()
+    line = "HB-090 (all bars): cautions: fragrance-flammable -> fragrance-flammable; fragrance-limit-exceeded"
+    assert line in capsys.readouterr().out.splitlines()
     assert orders([*ORDERS, "2027-01-04"], client=client) == 0
     assert "HB-090: warning: cedar and lavender: the bar contains " in capsys.readouterr().err
 

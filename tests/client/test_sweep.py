@@ -26,9 +26,9 @@ def client() -> Client:
 
 
 def test_each_row_is_the_plan_with_that_value(client: Client) -> None:
-    told: list[tuple[int, int | None]] = []
+    reported: list[tuple[int, int | None]] = []
     found = client.sweep(BODY, "recipe.superfat_pct", [3, 4, 5], figures=FIGURES,
-                         progress=lambda done, of: told.append((done, of)))
+                         progress=lambda done, of: reported.append((done, of)))
     assert [row["recipe.superfat_pct"] for row in found] == [3, 4, 5]
     for row in found:
         plan = client.batches(**{**BODY, "recipe": {**BODY["recipe"], "superfat_pct": row["recipe.superfat_pct"]}})
@@ -38,7 +38,7 @@ def test_each_row_is_the_plan_with_that_value(client: Client) -> None:
         assert row["problem"] == ""
     alkali = [row["weigh_list.NaOH.weigh"] for row in found]
     assert alkali == sorted(alkali, reverse=True)  # more superfat, less alkali
-    assert told == [(0, 3), (1, 3), (2, 3), (3, 3)]
+    assert reported == [(0, 3), (1, 3), (2, 3), (3, 3)]
     assert json.loads((EXAMPLES / "kiln_dusk.json").read_text(encoding="utf-8")) == BODY
 
 

@@ -60,14 +60,14 @@ def test_the_stub_rejects_a_body_that_the_service_rejects(name: str) -> None:
     body = examples_of(name)[0]["body"]
     for pointer, value in _spoiled(body):
         sent = changed(body, pointer, value)
-        told = find_errors(name, sent)
-        reply = service.post(POSTS[name].path, json=sent) if told or value is not ... else None
+        errors = find_errors(name, sent)
+        reply = service.post(POSTS[name].path, json=sent) if errors or value is not ... else None
         there = {error["pointer"]: error["code"] for error in reply.json["errors"]} if reply and reply.json else {}
-        if told:
+        if errors:
             refused += 1
             assert reply is not None
-            assert reply.status_code == 422, (pointer, value, told)
-            for one in told:  # of fields that exclude each other, the service names one
+            assert reply.status_code == 422, (pointer, value, errors)
+            for one in errors:  # of fields that exclude each other, the service names one
                 near = one["pointer"]  # also the object, or the field beside it, for a rule between fields
                 if one["detail"].endswith("beside it."):
                     near = near.rpartition("/")[0]
@@ -161,8 +161,8 @@ def no_network(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_every_operation_is_answered_with_its_recorded_example(name: str) -> None:
     client, example = StubClient(), recorded()[name]
     body: Any = example.body
-    asked = {"fat": {"key": "olive"}, "fats": {"search": "olive"}}.get(name, body or {})
-    found = getattr(client, name)(**asked)
+    arguments = {"fat": {"key": "olive"}, "fats": {"search": "olive"}}.get(name, body or {})
+    found = getattr(client, name)(**arguments)
     raw = example.replies["json"]
     assert found.raw == found.to_dict() == raw
     for form in OPERATIONS[name].forms:
@@ -170,7 +170,7 @@ def test_every_operation_is_answered_with_its_recorded_example(name: str) -> Non
     assert [(sent.operation, sent.form) for sent in client.sent] == [
         (name, form) for form in ("json", *OPERATIONS[name].forms)]
     assert client.sent[0].body == body
-    assert client.sent[0].address == ({} if body else asked)
+    assert client.sent[0].address == ({} if body else arguments)
 
 
 def test_replies_of_ones_own_come_first() -> None:

@@ -25,12 +25,12 @@ def marked() -> dict[int, str]:
 
 def test_mypy_finds_the_six_misspelt_names_and_nothing_else(tmp_path: Path) -> None:
     cache = HERE.parents[1] / ".mypy_cache" / "scripts"  # also for the snippets of the README
-    told = subprocess.run([sys.executable, "-m", "mypy", "--strict", "--config-file=", f"--cache-dir={cache}",
-                           "--no-error-summary", "--hide-error-context", str(WRONG), str(RIGHT)],
-                          capture_output=True, text=True, timeout=300, check=False, cwd=tmp_path).stdout
-    errors = re.findall(r"^(.*?):(\d+): error: (.*)$", told, re.MULTILINE)
+    run = subprocess.run([sys.executable, "-m", "mypy", "--strict", "--config-file=", f"--cache-dir={cache}",
+                          "--no-error-summary", "--hide-error-context", str(WRONG), str(RIGHT)],
+                         capture_output=True, text=True, timeout=300, check=False, cwd=tmp_path).stdout
+    errors = re.findall(r"^(.*?):(\d+): error: (.*)$", run, re.MULTILINE)
     found = {int(line): words for file, line, words in errors if file.endswith(WRONG.name)}
-    assert [file for file, *_ in errors if not file.endswith(WRONG.name)] == [], told
-    assert sorted(found) == sorted(marked()), told
+    assert [file for file, *_ in errors if not file.endswith(WRONG.name)] == [], run
+    assert sorted(found) == sorted(marked()), run
     for line in (8, 11):  # mypy knows the nearest of names of arguments and of fields
-        assert re.search("did you mean|maybe", found[line]), told
+        assert re.search("did you mean|maybe", found[line]), run

@@ -36,9 +36,9 @@ def program(pipe: str):
 
 
 def option(name: str, value: object) -> PropertyValue:
-    told = PropertyValue()
-    told.Name, told.Value = name, value
-    return told
+    given = PropertyValue()
+    given.Name, given.Value = name, value
+    return given
 
 
 class Hands:
@@ -115,8 +115,8 @@ def main() -> None:
     hands = Hands(sys.argv[1])
     print(json.dumps("ready"), flush=True)
     for line in sys.stdin:
-        told = json.loads(line)
-        print(json.dumps(getattr(hands, told.pop("do"))(**told)), flush=True)
+        given = json.loads(line)
+        print(json.dumps(getattr(hands, given.pop("do"))(**given)), flush=True)
 
 
 if __name__ == "__main__":

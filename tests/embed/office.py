@@ -40,9 +40,9 @@ class Calc:
         return json.loads(line)
 
     def __getattr__(self, do: str) -> Any:
-        def obey(**told: Any) -> Any:
+        def obey(**given: Any) -> Any:
             assert self._hands.stdin
-            self._hands.stdin.write(json.dumps({"do": do, **told}) + "\n")
+            self._hands.stdin.write(json.dumps({"do": do, **given}) + "\n")
             self._hands.stdin.flush()
             return self._answer()
         return obey

@@ -1,6 +1,6 @@
 """The element in a real browser, its page on one origin and the service on another. make test-embed.
 
-Axe (axe-core, by its own default rules) stands for the WCAG checks a machine can make; the policy is the one the
+Axe (axe-core, by its own default rules) makes the WCAG checks a machine can make; the policy is the one the
 element's first lines promise to run under (Content Security Policy Level 3).
 """
 
@@ -139,9 +139,9 @@ class Bench:
         return self.page.locator("li[part~=caution]").all_text_contents()
 
     def sent(self) -> dict[str, Any]:
-        """The last batch the service was asked for."""
-        asked = [one for one in self.requests if one.method == "POST" and one.url.endswith("/v1/batches")]
-        body: dict[str, Any] = asked[-1].post_data_json
+        """The last batch requested from the service."""
+        posts = [one for one in self.requests if one.method == "POST" and one.url.endswith("/v1/batches")]
+        body: dict[str, Any] = posts[-1].post_data_json
         return body
 
     def findings(self) -> list[str]:
@@ -279,7 +279,7 @@ def test_every_kind_of_row_has_its_place_and_says_what_its_bottle_holds(bench: B
     assert shown["Spray: jug"] == ["fog, 5 % in water"]
 
 
-def test_what_a_maker_needs_besides_the_rows_stands_at_its_vessel(bench: Bench, place: Place) -> None:
+def test_what_a_maker_needs_besides_the_rows_is_shown_at_its_vessel(bench: Bench, place: Place) -> None:
     bench.planned("dark", "light", water="20", bar="25")
     body = bench.sent()
     assert body["cut"] == {"bar": {"thickness": 25}}
@@ -556,7 +556,7 @@ def test_no_step_is_left_with_something_missing(bench: Bench) -> None:
 
 # cautions
 
-def test_cautions_stand_beside_the_step_they_belong_to(bench: Bench, place: Place) -> None:
+def test_cautions_are_shown_beside_the_step_they_belong_to(bench: Bench, place: Place) -> None:
     bench.planned(water="20")
     answer = bench.page.request.post(f"{place.service}/v1/batches", data=bench.sent()).json()
     catalogue = bench.page.request.get(f"{place.service}/v1/cautions").json()["cautions"]

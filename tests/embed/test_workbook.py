@@ -63,15 +63,15 @@ SHEETS = ("Batch", "Cautions", "Settings", "Lists", "Reply")
 
 
 class Host:
-    """The service, and what it was asked."""
+    """The service, and the requests it got."""
 
     def __init__(self) -> None:
-        self.asked: list[tuple[str, str]] = []
+        self.requests: list[tuple[str, str]] = []
         self._app = create_app()
         self.address = self.refuse = ""
 
     def __call__(self, environ: dict[str, Any], start: Any) -> Any:
-        self.asked.append((environ["REQUEST_METHOD"], f"{environ['PATH_INFO']}?{environ['QUERY_STRING']}"))
+        self.requests.append((environ["REQUEST_METHOD"], f"{environ['PATH_INFO']}?{environ['QUERY_STRING']}"))
         if self.refuse and self.refuse in environ["QUERY_STRING"]:
             start("503 Service Unavailable", [])
             return [b""]
@@ -128,7 +128,7 @@ def opened(calc: Calc, host: Host, tmp_path: Path) -> Iterator[Callable[..., Non
 
     def build_and_open(body: dict[str, Any] = EXAMPLE, service: str = "") -> None:
         books.append(written(tmp_path, body, service or host.address, calc.folder / f"{tmp_path.name}.xlsx"))
-        host.asked.clear()
+        host.requests.clear()
         calc.open(path=str(books[-1]))
     yield build_and_open
     if books:
@@ -406,31 +406,31 @@ def test_a_superfat_typed_as_a_percentage_is_remarked(opened: Callable[..., None
 def test_an_address_costs_three_requests_once(opened: Callable[..., None], calc: Calc, host: Host) -> None:
     opened(fresh(5.25))
     everything(calc)
-    batch = [(method, address) for method, address in host.asked if address.startswith("/v1/batches")]
+    batch = [(method, address) for method, address in host.requests if address.startswith("/v1/batches")]
     addresses = {address for _, address in batch}
     assert Counter(batch) == Counter((method, address) for method in ("OPTIONS", "HEAD", "GET")
                                      for address in addresses)
     assert {address.rpartition("&")[2] for address in addresses} == {
         "field=problem", "table=figures", "table=weigh_list", "table=portions", "table=cautions",
         "table=standing_cautions"}
-    assert len({address for _, address in host.asked}) == 7
-    assert len(host.asked) <= 21
-    host.asked.clear()
+    assert len({address for _, address in host.requests}) == 7
+    assert len(host.requests) <= 21
+    host.requests.clear()
     calc.type(place="Batch.A1", text="another name")  # no part of any address
     everything(calc)
-    assert host.asked == []
+    assert host.requests == []
     calc.type(place="Batch.B21", text="7")
     everything(calc)
-    assert len(host.asked) == 18
+    assert len(host.requests) == 18
 
 
 def test_a_wrong_batch_is_requested_once(opened: Callable[..., None], calc: Calc, host: Host) -> None:
     opened(fresh(5.375))
     everything(calc)
-    host.asked.clear()
+    host.requests.clear()
     calc.type(place="Batch.A5", text="olive pomice")
     everything(calc)
-    assert len({address for _, address in host.asked}) == 1
+    assert len({address for _, address in host.requests}) == 1
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
@@ -439,8 +439,8 @@ def test_the_pages_have_the_cautions_and_no_keys(opened: Callable[..., None], ca
     body = {**EXAMPLE, "locale": language}
     opened(body)
     reply = host.post(body)
-    with urllib.request.urlopen(f"{host.address}/v1/cautions?locale={language}", timeout=20) as told:
-        texts = {caution["key"]: caution["message"] for caution in json.load(told)["cautions"]}
+    with urllib.request.urlopen(f"{host.address}/v1/cautions?locale={language}", timeout=20) as catalogue:
+        texts = {caution["key"]: caution["message"] for caution in json.load(catalogue)["cautions"]}
     [page] = calc.read(places=["Cautions.A5"])
     for text in [caution["message"] for caution in reply["cautions"]] + [texts[key]
                                                                         for key in reply["standing_cautions"]]:

@@ -25,11 +25,11 @@ from siege.load import Load
 from siege.report import Row, table
 from siege.servers import has_nginx, proxied
 
-from faults import machine, network, processes
+from faults import folders, machine, network, processes
 from faults.scene import Fault, NotRun, Scene
 
 OUT = Path(__file__).resolve().parents[1] / "benchmarks" / "FAULTS.md"
-FAULTS = (*processes.FAULTS, *machine.FAULTS, *network.FAULTS)
+FAULTS = (*processes.FAULTS, *machine.FAULTS, *folders.FAULTS, *network.FAULTS)
 
 
 def run(fault: Fault) -> tuple[Row, list[str]]:

@@ -1,4 +1,4 @@
-"""Faults of processes: restarts, kills, a process that stands still."""
+"""Faults of processes: restarts, kills, a process that does not move."""
 
 from __future__ import annotations
 
@@ -73,8 +73,9 @@ FAULTS = (
     Fault("rolling restart (SIGTERM)", _rolling_restart, curl_keeps_all=True),
     Fault("kill -9 of the worker of each instance", _kill_workers),
     Fault("kill -9 of each instance", _kill_instances),
-    Fault("workers replaced after 100 requests", _replace_workers, curl_keeps_all=True,
-          prepare=lambda _: Start(variables={"GUNICORN_CMD_ARGS": "--max-requests 100 --max-requests-jitter 30"})),
+    Fault("workers replaced after 100 to 200 requests", _replace_workers, curl_keeps_all=True,
+          prepare=lambda _: Start(variables={"GUNICORN_CMD_ARGS": "--max-requests 100 --max-requests-jitter 100"},
+                                  settings={"workers": "2"})),
     Fault("SIGSTOP of an instance for 20 s", _stop_instance),
     Fault("SIGSTOP of a worker for 20 s", _stop_worker),
 )

@@ -49,7 +49,7 @@ def main(folder: Path) -> int:
         text.append("Labels:\n\n```json\n" + one.labels() + "\n```\n")
         broken += [str(row) for row in rows if row[2] == "NO"]
         found = json.loads(one.beside("env", "PYTHONPATH=tests", sys.executable, "-m", "image.attack"))
-        text += [f"## {title}\n\n{told}" for title, told in found["tables"].items()]
+        text += [f"## {title}\n\n{section}" for title, section in found["tables"].items()]
         broken += found["broken"]
         held = one.memory_mb()
         text.append(f"The most memory held in all this: {held:.0f} of 537 MB.\n")

@@ -62,10 +62,10 @@ def findings(html: str, folder: Path) -> list[str]:
     page = folder / "page.html"
     page.write_text(html.replace("</body>", f"<script>{axe}</script><script>{run}</script></body>"), encoding="utf-8")
     dom = browser("--virtual-time-budget=20000", "--dump-dom", page.as_uri())
-    told = re.search(r'id="axe-found">(.*?)</script>', dom, re.DOTALL)
-    if told is None:
+    match = re.search(r'id="axe-found">(.*?)</script>', dom, re.DOTALL)
+    if match is None:
         raise SystemExit("axe did not answer")
-    found: list[str] = json.loads(told[1])
+    found: list[str] = json.loads(match[1])
     return found
 
 

@@ -35,10 +35,10 @@ def test_without_a_loss_in_cure_all_water_counts_as_gone() -> None:
     # 284.5 / 1446.7 = 19.67 %
     assert plan.division.loss_taken_pct == pytest.approx(19.67, abs=0.05)
     assert plan.division.loss_pct is None
-    told = plan_batch(SHARES, SLAB, Scale(), expected_loss_pct=11, portions=(
+    with_loss = plan_batch(SHARES, SLAB, Scale(), expected_loss_pct=11, portions=(
         Portion("all", share_pct=100, additions=(scent,)),))
     less = plan.division.portions[0].additions[0].allowed_mass_g
-    more = told.division.portions[0].additions[0].allowed_mass_g
+    more = with_loss.division.portions[0].additions[0].allowed_mass_g
     assert less is not None
     assert more is not None
     assert less < more

@@ -90,7 +90,7 @@ CUTS = [
 
 
 def brute(plan: Plan, key: str) -> float:
-    """The most any bar holds, of cells of the block coloured by portion: heights or places across, told by the plan."""
+    """The most any bar holds, of cells of the block coloured by portion: heights or places across as planned."""
     cuts, division = plan.cuts, plan.division
     assert cuts is not None
     assert cuts.positions is not None
@@ -151,7 +151,7 @@ def test_pieces_of_their_own_are_judged_each_on_its_own() -> None:
     assert check.bar_pct == pytest.approx(check.portion_pct)
 
 
-def test_what_stands_in_the_overflow_mould_is_a_piece_too() -> None:
+def test_the_content_of_the_overflow_mould_is_a_piece_too() -> None:
     fats = recipe(FatPortion("olive", mass_g=1000))
     plan = plan_batch(fats, Mould(Box(100, 100, 100)), FINE, expected_loss_pct=LOSS,
                       overflow_mould=Mould(Box(100, 100, 100)), portions=[
@@ -186,10 +186,10 @@ def test_a_limit_exactly_met_is_met() -> None:
 def test_the_worst_bar_is_named_in_the_caution() -> None:
     plan = batch([Portion("a", share_pct=50, additions=(scent(60),)), Portion("b", share_pct=50)],
                  arrangement="columns", cut=CutOptions(BarCut(thickness_mm=25), LoafCut(width_mm=60), kerf_mm=1))
-    told = {caution.key: caution for caution in plan.cautions}["fragrance-limit-exceeded"]
-    assert "a bar like number 1 of loaf 1 contains" in told.message
-    assert 'g per kg of batter' in told.message
-    assert told.pointer == "/portions/0/additions/0"
+    caution = {caution.key: caution for caution in plan.cautions}["fragrance-limit-exceeded"]
+    assert "a bar like number 1 of loaf 1 contains" in caution.message
+    assert 'g per kg of batter' in caution.message
+    assert caution.pointer == "/portions/0/additions/0"
 
 
 def test_mingled_portions_are_judged_by_their_mix_and_warned_of() -> None:

@@ -34,8 +34,8 @@ def dyed(dispersion: Dispersion | None, *, limit: float | None = None) -> Additi
     return Addition("dye", "colourant", 10, "g_per_kg_batter", dispersion=dispersion, limit_pct=limit)
 
 
-def alkali(asked: Recipe, *additions: Addition) -> float:
-    plan = plan_batch(asked, MOULD, Scale(1e-6, 1e-6, 1e-6), additions=additions, expected_loss_pct=10)
+def alkali(requested: Recipe, *additions: Addition) -> float:
+    plan = plan_batch(requested, MOULD, Scale(1e-6, 1e-6, 1e-6), additions=additions, expected_loss_pct=10)
     return sum(one.weigh_g for one in plan.lye.alkalis)
 
 
@@ -104,7 +104,7 @@ def test_two_jars_of_one_name_are_rejected() -> None:
      "not both")])
 def test_dispersions_that_cannot_be_are_reported(make: object, words: str) -> None:
     with pytest.raises(ValueError, match=words):
-        make()  # type: ignore[operator]  # lambdas of several kinds stand in one list
+        make()  # type: ignore[operator]  # lambdas of several kinds are in one list
 
 
 def dilution_for(mass: float, step: float) -> Dilution | None:
@@ -114,8 +114,8 @@ def dilution_for(mass: float, step: float) -> Dilution | None:
 
 @given(st.lists(st.floats(0.0011, 3), min_size=1, max_size=6))
 def test_a_dilution_that_is_made_as_described_holds_every_dose(masses: list[float]) -> None:
-    told = dilutions_for([(mass, 0.1) for mass in masses])
-    small = [(mass, one) for mass, one in zip(masses, told, strict=True) if one is not None]
+    dilutions = dilutions_for([(mass, 0.1) for mass in masses])
+    small = [(mass, one) for mass, one in zip(masses, dilutions, strict=True) if one is not None]
     assert [mass for mass, _ in small] == [mass for mass in masses if mass < 1 - 1e-9]
     assert len({(one.weigh_g, one.carrier_g) for _, one in small}) <= 1  # one jar, one instruction
     for mass, one in small:
@@ -131,10 +131,10 @@ def test_two_small_doses_of_one_pigment_are_one_caution() -> None:
     violet = [Addition("violet", "colourant", mass, "mass", inci="CI 77007") for mass in (0.06, 0.3, 2.0)]
     found = plan_portions(Batter(3000, 1.0), [Portion(name, share_pct=100 / 3, additions=(one,))
                                               for name, one in zip("abc", violet, strict=True)], Scale())
-    told, = [caution.message for caution in found.cautions if caution.key == "dose-too-fine"]
+    message, = [caution.message for caution in found.cautions if caution.key == "dose-too-fine"]
     # by hand: 17 parts, so that 0.06 g become 1.02 g; of the same jar 0.3 g are 5.1 g
-    assert "Stir 1 g into 16 g" in told
-    assert 'weigh from that: 1 g for "a", 5.1 g for "b".' in told
+    assert "Stir 1 g into 16 g" in message
+    assert 'weigh from that: 1 g for "a", 5.1 g for "b".' in message
 
 
 def test_a_dose_of_ten_steps_is_weighed_and_a_smaller_one_diluted() -> None:

@@ -163,7 +163,7 @@ def test_rounding_never_crosses_a_limit(dose: float, weigh: float, over: bool) -
     scent = found.portions[0].additions[0]
     assert scent.weigh_g == pytest.approx(weigh)
     assert scent.over_limit == over
-    assert scent.mass_g == dose  # kept as asked, and told
+    assert scent.mass_g == dose  # kept as requested, and reported
 
 
 def test_two_things_of_one_name_need_two_names() -> None:
@@ -207,7 +207,7 @@ def test_one_portion_to_a_cavity() -> None:
     plan = plan_batch(SHARES, Mould(Box(80, 50, 40), count=3), FINE, arrangement="separate", portions=[
         Portion("a", share_pct=50), Portion("b", share_pct=30), Portion("c", share_pct=20)])
     tops = [portion.layer.top_mm for portion in plan.division.portions if portion.layer is not None]
-    # the largest fills its cavity, the others stand at 30 / 50 and 20 / 50 of it
+    # the largest fills its cavity, the others reach 30 / 50 and 20 / 50 of it
     assert tops == [pytest.approx(40, abs=1e-3), pytest.approx(24, abs=1e-3), pytest.approx(16, abs=1e-3)]
     assert plan.fill.depth_mm == pytest.approx(40, abs=1e-3)
     with pytest.raises(DomainErrors, match="2 portions need 2 cavities; the mould has 3"):

@@ -21,8 +21,8 @@ def close(value: float) -> object:
     return pytest.approx(value, rel=1e-4)
 
 
-def exact(asked: Recipe) -> Lye:
-    return make_lye(asked, EXACT)
+def exact(requested: Recipe) -> Lye:
+    return make_lye(requested, EXACT)
 
 
 def test_three_fats_take_this_much_pure_sodium_hydroxide() -> None:
@@ -84,9 +84,9 @@ def test_stock_solution_brings_half_of_itself_as_water(water: WaterRule, make_up
 
 
 def test_citric_acid_takes_alkali_on_top_untouched_by_the_discount() -> None:
-    asked = recipe(own_fat(1000, 196), alkalis=(AlkaliPortion("NaOH", purity_pct=98),),
-                   acids=(AcidPortion("citric_anhydrous", mass_g=15),))
-    lye = exact(asked)
+    requested = recipe(own_fat(1000, 196), alkalis=(AlkaliPortion("NaOH", purity_pct=98),),
+                       acids=(AcidPortion("citric_anhydrous", mass_g=15),))
+    lye = exact(requested)
     assert lye.alkalis[0].mass_pure_g == close(142.108)  # 132.740 for the fat, 9.36828 for the acid
     assert lye.alkalis[0].mass_g == close(145.008)
     assert lye.superfat.achieved_pct == pytest.approx(5, abs=1e-4)
@@ -120,7 +120,7 @@ def test_soap_glycerol_and_fatty_matter_of_one_fat() -> None:
     assert lye.soap.glycerol_mass_g == close(99.7995)
     assert lye.soap.mass_g == close(980.232)
     assert lye.soap.tfm_pct == close(68.97)
-    # after losing 12 % of the batter the same fatty matter (958.768 g) stands in less soap
+    # after losing 12 % of the batter the same fatty matter (958.768 g) is in less soap
     assert lye.soap.tfm_pct / 0.88 == close(78.38)
 
 

@@ -92,17 +92,17 @@ def test_an_independent_data_set_takes_the_side_of_the_acids(key: str) -> None:
 def test_a_recipe_says_what_the_other_figure_would_make_of_it(client: FlaskClient, key: str) -> None:
     record = fats()[key]
     found = lye(client, {"fat": key, "mass": 1000}, superfat_pct=5)
-    told = {one["key"]: one for one in found["cautions"]}
+    cautions = {one["key"]: one for one in found["cautions"]}
     shown = client.get(f"/v1/fats/{key}").json["saponification_value_by_acids"]  # type: ignore[index]
     if key == "olive":
-        assert "value-and-acids-disagree" not in told
+        assert "value-and-acids-disagree" not in cautions
         assert not shown["disagrees"]
         return
     middle = (record.saponification_value.min + record.saponification_value.max) / 2
     by_acids = saponification_value_by_acids(record)
     assert by_acids is not None
     assert shown == {"value": pytest.approx(by_acids), "middle": pytest.approx(middle), "disagrees": True}
-    caution = told["value-and-acids-disagree"]
+    caution = cautions["value-and-acids-disagree"]
     other = 100 - (100 - found["superfat"]["achieved_pct"]) * middle / by_acids
     assert caution["severity"] == "info"
     assert f"the superfat is {other:.1f} %" in caution["message"]

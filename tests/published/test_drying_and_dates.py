@@ -94,7 +94,7 @@ def by_half_life(day: Any, start: float, end: float, half: float) -> Any:
 
 @pytest.mark.parametrize("seed", range(5))
 def test_another_fit_in_other_parameters_finds_the_same(seed: int) -> None:
-    # the same curve told by start, end and half-life: other derivatives, another way to the least squares
+    # the same curve given by start, end and half-life: other derivatives, another way to the least squares
     random = np.random.default_rng(seed)
     days = np.array([0, 3, 7, 10, 14, 21, 28, 42], dtype=float)
     masses = np.round(by_half_life(days, 130, 114, 9) + random.normal(0, 0.15, len(days)), 1)

@@ -178,10 +178,10 @@ def test_frozen_milk_cools_like_the_ice_in_it() -> None:
 
 
 def test_both_alkalis_from_two_stocks() -> None:
-    asked = recipe(own_fat(700, 190, name="a"), own_fat(300, 257, name="b"), superfat=3, alkalis=(
+    requested = recipe(own_fat(700, 190, name="a"), own_fat(300, 257, name="b"), superfat=3, alkalis=(
         AlkaliPortion("NaOH", stock=Stock(50), share_pct=40), AlkaliPortion("KOH", stock=Stock(45), share_pct=60)),
         water=WaterRule(water_to_alkali=2.5), water_c=20)
-    lye = make_lye(asked, Scale(1e-9, 1e-9, 1e-9))
+    lye = make_lye(requested, Scale(1e-9, 1e-9, 1e-9))
     # by equivalents: KOH 122.278 g pure and NaOH 58.1139 g pure (computed); in stocks over 0.45 and 0.50
     assert [alkali.weigh_g for alkali in lye.alkalis] == [pytest.approx(116.228, rel=1e-4),
                                                           pytest.approx(271.729, rel=1e-4)]

@@ -161,7 +161,7 @@ def test_average_quantity_lets_no_bar_be_short_by_more_than_twice_the_tolerance(
 
 def test_a_small_share_of_the_bars_may_be_short_by_more_than_the_tolerance() -> None:
     # Directive 76/211/EEC; the share of 2.5 % from memory. Of bars spread as a triangle over 360, 400, 440 g it ends at
-    # 360 + sqrt(0.025 x 80 x 40) = 368.944 g, which 3 % lets stand for 380.35 g
+    # 360 + sqrt(0.025 x 80 x 40) = 368.944 g, which 3 % allows for 380.35 g
     assert net_quantity(MARKETS["EU"], BarMass(360, 400, 440), 100).largest_text == "380 g"
 
 
@@ -188,7 +188,7 @@ def test_soap_as_reacted_has_the_masses_of_its_equation() -> None:
 
 
 def test_two_alkalis_share_the_soap_by_mol() -> None:
-    # 60 % of the equivalents by KOH: both salts of one fat stand in the ratio of their masses, which differ by M
+    # 60 % of the equivalents by KOH: both salts of one fat are in the ratio of their masses, which differ by M
     recipe = Recipe(fats=(FatPortion(fat="olive", mass_g=1000),), superfat_pct=0,
                     alkalis=(AlkaliPortion("NaOH", share_pct=40), AlkaliPortion("KOH", share_pct=60, purity_pct=90)),
                     water=WaterRule(water_to_alkali=2))

@@ -91,8 +91,8 @@ def test_batter_volume_by_ideal_mixing(fat: FatPortion, superfat: float, concent
     assert found.density == pytest.approx(batter, abs=0.003)
 
 
-def _ounces_of_fat_per_cubic_inch(asked: Recipe) -> float:
-    found = batter_of(make_lye(asked, EXACT))
+def _ounces_of_fat_per_cubic_inch(requested: Recipe) -> float:
+    found = batter_of(make_lye(requested, EXACT))
     assert found.fats_mass_g is not None
     return 16.387064 / 28.349523 * found.fats_mass_g / found.volume_ml
 
@@ -105,14 +105,14 @@ def test_the_rule_of_thumb_of_four_tenths_is_right_for_one_strength_of_lye_only(
     # "cubic inches x 0.40 = ounces of fats": common practice, no source; the exact figure computed by hand
     from kettlewright.recipe import WaterRule
     for value, expected in ((190, at_190), (212, at_212)):
-        asked = recipe(own_fat(1000, value), water=WaterRule(lye_concentration_pct=concentration))
-        assert _ounces_of_fat_per_cubic_inch(asked) == pytest.approx(expected, abs=0.001)
+        requested = recipe(own_fat(1000, value), water=WaterRule(lye_concentration_pct=concentration))
+        assert _ounces_of_fat_per_cubic_inch(requested) == pytest.approx(expected, abs=0.001)
 
 
 def test_water_at_38_percent_of_fats_overfills_by_the_rule_of_thumb() -> None:
     from kettlewright.recipe import WaterRule
-    asked = recipe(own_fat(1000, 190), water=WaterRule(water_pct_of_fats=38))
-    assert _ounces_of_fat_per_cubic_inch(asked) == pytest.approx(0.3836, abs=0.001)
+    requested = recipe(own_fat(1000, 190), water=WaterRule(water_pct_of_fats=38))
+    assert _ounces_of_fat_per_cubic_inch(requested) == pytest.approx(0.3836, abs=0.001)
 
 
 def test_a_measured_density_overrides_the_estimate() -> None:

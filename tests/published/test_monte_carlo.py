@@ -38,9 +38,9 @@ RECIPES: dict[str, tuple[Recipe, Scale]] = {
 }
 
 
-def drawn(asked: Recipe, scale: Scale, draws: int = 200_000) -> np.ndarray:
+def drawn(requested: Recipe, scale: Scale, draws: int = 200_000) -> np.ndarray:
     """Superfats of so many batches of this recipe. [%]"""
-    lye, random = make_lye(asked, scale), np.random.default_rng(20261125)
+    lye, random = make_lye(requested, scale), np.random.default_rng(20261125)
 
     def around(middle: float, half: float) -> np.ndarray:
         return random.uniform(middle - half, middle + half, draws)
@@ -62,8 +62,8 @@ def drawn(asked: Recipe, scale: Scale, draws: int = 200_000) -> np.ndarray:
 
 @pytest.mark.parametrize("name", RECIPES)
 def test_the_likely_range_is_where_the_draws_lie(name: str) -> None:
-    asked, scale = RECIPES[name]
-    found, draws = make_lye(asked, scale).superfat, drawn(asked, scale)
+    requested, scale = RECIPES[name]
+    found, draws = make_lye(requested, scale).superfat, drawn(requested, scale)
     low, high = np.percentile(draws, [2.5, 97.5])
     width = high - low
     # Never narrower than the draws by more than a hundredth of their width: the dangerous side.
@@ -79,16 +79,16 @@ def test_the_likely_range_is_where_the_draws_lie(name: str) -> None:
 
 @pytest.mark.parametrize("name", RECIPES)
 def test_no_draw_lies_beyond_the_worst_case(name: str) -> None:
-    asked, scale = RECIPES[name]
-    found, draws = make_lye(asked, scale).superfat.worst_case_pct, drawn(asked, scale)
+    requested, scale = RECIPES[name]
+    found, draws = make_lye(requested, scale).superfat.worst_case_pct, drawn(requested, scale)
     assert found.min - 1e-9 <= draws.min()
     assert draws.max() <= found.max + 1e-9
 
 
 @pytest.mark.parametrize("name", RECIPES)
 def test_the_dominant_input_is_the_one_the_draws_feel_most(name: str) -> None:
-    asked, scale = RECIPES[name]
-    found = make_lye(asked, scale).superfat
+    requested, scale = RECIPES[name]
+    found = make_lye(requested, scale).superfat
     assert found.dominant is not None
     shares = [one.variance_share_pct for one in found.inputs]
     assert sum(shares) == pytest.approx(100)

@@ -21,7 +21,7 @@ from kettlewright.pour import (
 )
 
 
-def test_a_slab_of_40_by_30_cm_stands_3_cm_high_with_3600_ml() -> None:
+def test_a_slab_of_40_by_30_cm_is_3_cm_high_with_3600_ml() -> None:
     # computed by hand: 3600 / (40 * 30)
     assert fill_by_volume(Mould(Box(400, 300, 60)), 3600).depth_mm == pytest.approx(30, abs=1e-6)
 

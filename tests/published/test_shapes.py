@@ -84,7 +84,7 @@ def test_full_volumes(shape: Any, volume: float) -> None:
     assert shape.volume_to(shape.height_mm) == pytest.approx(volume, abs=1e-3)
 
 
-def test_half_a_trough_stands_above_its_middle() -> None:
+def test_half_a_trough_reaches_above_its_middle() -> None:
     assert Trough(250, 90, 70, 80).height_of(800) == cm(4.24903)
 
 

@@ -32,8 +32,8 @@ def test_one_fat_on_a_kitchen_scale() -> None:
 
 
 def test_three_fats_and_a_finer_scale_for_the_alkali() -> None:
-    asked = recipe(own_fat(600, 190, 6), own_fat(250, 256.5, 8.5), own_fat(150, 199.5, 9.5), alkalis=(NAOH_98,))
-    lye = make_lye(asked, Scale(1, 0.1, 0.1))
+    requested = recipe(own_fat(600, 190, 6), own_fat(250, 256.5, 8.5), own_fat(150, 199.5, 9.5), alkalis=(NAOH_98,))
+    lye = make_lye(requested, Scale(1, 0.1, 0.1))
     assert lye.alkalis[0].mass_g == pytest.approx(143.7764, abs=1e-3)
     assert lye.alkalis[0].weigh_g == pytest.approx(143.7)
     found = lye.superfat
@@ -99,8 +99,8 @@ def test_what_a_floor_costs_is_reported() -> None:
 
 
 def test_the_remedy_is_the_calculation_done_again() -> None:
-    asked = recipe(own_fat(1000, 190, 6), alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
-    found = make_lye(asked, Scale(1, 1, 1)).superfat.dominant
+    requested = recipe(own_fat(1000, 190, 6), alkalis=(AlkaliPortion("NaOH", purity_pct=98),))
+    found = make_lye(requested, Scale(1, 1, 1)).superfat.dominant
     known = make_lye(recipe(own_fat(1000, 190), alkalis=(AlkaliPortion("NaOH", purity_pct=98),)), Scale(1, 1, 1))
     assert found is not None
     assert found.variance_share_pct == pytest.approx(89.34, abs=0.01)  # computed: .8934 of the variance

@@ -34,8 +34,8 @@ FINE = Scale(readability_g=1e-3, alkali_readability_g=1e-6, dose_readability_g=1
 M_NAOH, M_CITRIC, MG_KOH = 39.9971, 192.124, 56105.6  # computed: IUPAC standard atomic weights
 
 
-def planned(asked: Recipe, scale: Scale = FINE) -> tuple[Lye, OnScale]:
-    lye = make_lye(asked, scale)
+def planned(requested: Recipe, scale: Scale = FINE) -> tuple[Lye, OnScale]:
+    lye = make_lye(requested, scale)
     return lye, planned_masses(lye)
 
 
@@ -55,8 +55,8 @@ def test_140_g_of_pure_alkali_on_1000_g_of_190_is_a_superfat_below_0() -> None:
 @pytest.mark.parametrize(("value", "mass_g"), [(190, 33.600), (257, 24.841)])
 def test_the_fat_that_brings_it_back_is_that_of_the_formula(value: float, mass_g: float) -> None:
     # m_x = (140 / 39.9971 - 1000 x 190 / 56105.6) x 56105.6 / SV_x, by hand: 0.1137834 mol; exact values, fine scale
-    asked = recipe(own_fat(999.9, 190, name="pot"), own_fat(0.1, value, name="rescue"), alkalis=(PURE,))
-    lye, on_scale = planned(asked)
+    requested = recipe(own_fat(999.9, 190, name="pot"), own_fat(0.1, value, name="rescue"), alkalis=(PURE,))
+    lye, on_scale = planned(requested)
     demand = (999.9 * 190 + 0.1 * value) / MG_KOH
     by_hand = (140 / M_NAOH - demand) * MG_KOH / value
     assert by_hand == pytest.approx(mass_g, abs=0.04)
@@ -74,17 +74,17 @@ def likely_low(mass_g: float, alkali_g: float) -> float:
 
 
 def test_the_fat_to_add_is_the_first_gram_that_lifts_the_lower_likely_edge_above_0() -> None:
-    asked = recipe(own_fat(1000, 190, 6), alkalis=(AlkaliPortion("NaOH", purity_pct=98, purity_tolerance_pct=1),))
-    lye, on_scale = planned(asked, Scale())
+    requested = recipe(own_fat(1000, 190, 6), alkalis=(AlkaliPortion("NaOH", purity_pct=98, purity_tolerance_pct=1),))
+    lye, on_scale = planned(requested, Scale())
     by_hand = next(grams for grams in range(1, 400) if likely_low(1000 + grams, 140.0) > 0)
     assert likely_low(1000, 140.0) < 0
     assert fat_to_add(lye, with_alkali(on_scale, 140.0), 0) == pytest.approx(by_hand)
 
 
 def test_a_superfat_at_least_is_the_goal_of_the_fat_to_add() -> None:
-    asked = recipe(own_fat(1000, 190, 6), at_least=2,
-                   alkalis=(AlkaliPortion("NaOH", purity_pct=98, purity_tolerance_pct=1),))
-    lye, on_scale = planned(asked, Scale())
+    requested = recipe(own_fat(1000, 190, 6), at_least=2,
+                       alkalis=(AlkaliPortion("NaOH", purity_pct=98, purity_tolerance_pct=1),))
+    lye, on_scale = planned(requested, Scale())
     by_hand = next(grams for grams in range(1, 400) if likely_low(1000 + grams, 140.0) >= 0.02)
     assert fat_to_add(lye, with_alkali(on_scale, 140.0), 0) == pytest.approx(by_hand)
 
@@ -97,10 +97,10 @@ def test_no_mass_that_a_workshop_holds_may_be_enough() -> None:
 def test_the_part_of_a_lye_too_strong_is_that_of_the_formula() -> None:
     # 0.95 x 1000 x 190 / 56105.6 x 39.9971 = 128.677 of 140 g, so 0.91912 of the 420 g in the jug: 386.03, down to 386
     lye, on_scale = planned(recipe(own_fat(1000, 190), alkalis=(PURE,)), Scale())
-    told = with_alkali(on_scale, 140.0, water_g=280.0)
-    found = part_of_lye(lye, told)
+    weighed = with_alkali(on_scale, 140.0, water_g=280.0)
+    found = part_of_lye(lye, weighed)
     assert found is not None
-    assert found.lye_part * jug_mass(lye, told) == pytest.approx(386)
+    assert found.lye_part * jug_mass(lye, weighed) == pytest.approx(386)
     after = lye_as_weighed(lye, found)
     assert after.superfat.achieved_pct == pytest.approx(100 - 95 * 386 / 386.03, abs=1e-3)
     assert after.water.weigh_g == pytest.approx(280 * 386 / 420)
@@ -110,17 +110,17 @@ def test_acid_in_the_jug_is_left_behind_with_the_lye_and_acid_in_the_pot_is_not(
     demand = 1000 * 190 / MG_KOH
     jug = recipe(own_fat(1000, 190), alkalis=(PURE,), acids=(AcidPortion("citric_anhydrous", mass_g=15),))
     lye, on_scale = planned(jug)
-    told = with_alkali(on_scale, 150.0, water_g=300.0)
-    found = part_of_lye(lye, told)
+    weighed = with_alkali(on_scale, 150.0, water_g=300.0)
+    found = part_of_lye(lye, weighed)
     # by hand: f (150 / 39.9971 - 15 x 3 / 192.124) = 0.95 E
     assert found is not None
     assert found.lye_part == pytest.approx(0.95 * demand / (150 / M_NAOH - 45 / M_CITRIC), rel=1e-5)
     pot = recipe(own_fat(1000, 190), alkalis=(PURE,), acids=(AcidPortion("stearic", mass_g=20),))
     lye, on_scale = planned(pot)
-    told = with_alkali(on_scale, 150.0, water_g=300.0)
-    found = part_of_lye(lye, told)
+    weighed = with_alkali(on_scale, 150.0, water_g=300.0)
+    found = part_of_lye(lye, weighed)
     assert found is not None
-    assert jug_mass(lye, told) == 450  # without the stearic acid
+    assert jug_mass(lye, weighed) == 450  # without the stearic acid
     # by hand: f x 150 / 39.9971 - 20 / 284.478 = 0.95 E
     assert found.lye_part == pytest.approx((0.95 * demand + 20 / 284.478) / (150 / M_NAOH), rel=1e-5)
 
@@ -137,11 +137,11 @@ def test_fat_in_a_liquid_stays_in_the_lye_that_is_left() -> None:
 
 
 def test_a_part_of_the_lye_keeps_a_superfat_at_least_over_the_whole_range() -> None:
-    asked = recipe(own_fat(1000, 190, 6), at_least=2,
-                   alkalis=(AlkaliPortion("NaOH", purity_pct=98, purity_tolerance_pct=1),))
-    lye, on_scale = planned(asked, Scale())
-    told = with_alkali(on_scale, 140.0, water_g=280.0)
-    found = part_of_lye(lye, told)
+    requested = recipe(own_fat(1000, 190, 6), at_least=2,
+                       alkalis=(AlkaliPortion("NaOH", purity_pct=98, purity_tolerance_pct=1),))
+    lye, on_scale = planned(requested, Scale())
+    weighed = with_alkali(on_scale, 140.0, water_g=280.0)
+    found = part_of_lye(lye, weighed)
     assert found is not None
     used = found.lye_part * 420
     # by hand: lowest fat and value, strongest alkali, half a step of the jug's scale and of the lye's over it
@@ -161,28 +161,28 @@ def test_not_one_step_of_a_lye_may_be_fit() -> None:
 
 
 def test_alkali_for_fats_in_the_pot_does_not_round_them() -> None:
-    asked = recipe(own_fat(1000, 190), alkalis=(PURE,), water=WaterRule(water_to_alkali=2))
-    found = make_lye_for(asked, Scale(), [1012.4], fatty_acids_g={})
+    requested = recipe(own_fat(1000, 190), alkalis=(PURE,), water=WaterRule(water_to_alkali=2))
+    found = make_lye_for(requested, Scale(), [1012.4], fatty_acids_g={})
     # 0.95 x 1012.4 x 190 / 56105.6 x 39.9971 = 130.272, down to 130.2; 1012 g would give 130.2 as well, 1012.8 not
     assert found.fats[0].weigh_g == 1012.4
     assert found.alkalis[0].weigh_g == pytest.approx(130.2)
     assert found.alkalis[0].mass_g == pytest.approx(130.2721, abs=1e-3)
     assert found.water.weigh_g == 260
-    assert make_lye_for(asked, Scale(), [1012.8], fatty_acids_g={}).alkalis[0].weigh_g == pytest.approx(130.3)
+    assert make_lye_for(requested, Scale(), [1012.8], fatty_acids_g={}).alkalis[0].weigh_g == pytest.approx(130.3)
 
 
 def test_acids_in_percent_follow_the_fats_and_fatty_ones_lie_in_the_pot() -> None:
-    asked = recipe(own_fat(1000, 190), alkalis=(PURE,), acids=(
+    requested = recipe(own_fat(1000, 190), alkalis=(PURE,), acids=(
         AcidPortion("citric_anhydrous", pct_of_fats=2), AcidPortion("stearic", pct_of_fats=2)))
-    found = make_lye_for(asked, Scale(), [1100.0], fatty_acids_g={1: 25.0})
+    found = make_lye_for(requested, Scale(), [1100.0], fatty_acids_g={1: 25.0})
     assert [one.weigh_g for one in found.acids] == [pytest.approx(22.0), 25.0]
 
 
 @given(st.floats(-40, 40), st.floats(-40, 40))
 def test_more_fat_never_asks_for_less_alkali(off_g: float, more_g: float) -> None:
-    asked = recipe(own_fat(700, 190, 6), own_fat(300, 257, 8))
-    less = make_lye_for(asked, Scale(), [700 + off_g, 300.0], fatty_acids_g={})
-    more = make_lye_for(asked, Scale(), [700 + off_g + abs(more_g), 300.0], fatty_acids_g={})
+    requested = recipe(own_fat(700, 190, 6), own_fat(300, 257, 8))
+    less = make_lye_for(requested, Scale(), [700 + off_g, 300.0], fatty_acids_g={})
+    more = make_lye_for(requested, Scale(), [700 + off_g + abs(more_g), 300.0], fatty_acids_g={})
     assert more.alkalis[0].weigh_g >= less.alkalis[0].weigh_g
     assert less.superfat.achieved_pct >= 5 - 1e-9
 
@@ -190,10 +190,10 @@ def test_more_fat_never_asks_for_less_alkali(off_g: float, more_g: float) -> Non
 def test_weighing_what_was_planned_gives_what_was_planned() -> None:
     milk = LiquidPortion(name="goat milk", mass_g=60, water_pct=87, fat_pct=4,
                          saponification_value=own_fat(1, 230, 10).saponification_value)
-    asked = recipe(own_fat(700, 190, 6), own_fat(300, 257, 8), liquids=(milk,), water_c=10, acids=(
+    requested = recipe(own_fat(700, 190, 6), own_fat(300, 257, 8), liquids=(milk,), water_c=10, acids=(
         AcidPortion("citric_anhydrous", mass_g=10), AcidPortion("stearic", mass_g=20)),
         alkalis=(AlkaliPortion("NaOH", share_pct=60, purity_pct=98), AlkaliPortion("KOH", share_pct=40, purity_pct=90)))
-    lye, on_scale = planned(asked, Scale())
+    lye, on_scale = planned(requested, Scale())
     found = lye_as_weighed(lye, on_scale)
     assert (found.superfat, found.solution, found.soap, found.mass_g, found.alkalis) == (
         lye.superfat, lye.solution, lye.soap, lye.mass_g, lye.alkalis)
@@ -202,14 +202,14 @@ def test_weighing_what_was_planned_gives_what_was_planned() -> None:
 @given(st.floats(1.0, 400.0), st.sampled_from([0, 1]))
 def test_the_fat_to_add_is_enough_and_a_step_less_is_not(over_g: float, index: int) -> None:
     lye, on_scale = planned(recipe(own_fat(700, 190, 6), own_fat(300, 257, 8)), Scale())
-    told = with_alkali(on_scale, on_scale.alkalis_g[0] + over_g)
-    if lye_as_weighed(lye, told).superfat.likely_pct.min > 0:
+    weighed = with_alkali(on_scale, on_scale.alkalis_g[0] + over_g)
+    if lye_as_weighed(lye, weighed).superfat.likely_pct.min > 0:
         return
-    mass = fat_to_add(lye, told, index)
+    mass = fat_to_add(lye, weighed, index)
     assert mass is not None
-    assert lye_as_weighed(lye, with_more_fat(told, index, mass)).superfat.likely_pct.min > 0
+    assert lye_as_weighed(lye, with_more_fat(weighed, index, mass)).superfat.likely_pct.min > 0
     if mass > 1:
-        assert lye_as_weighed(lye, with_more_fat(told, index, mass - 1)).superfat.likely_pct.min <= 0
+        assert lye_as_weighed(lye, with_more_fat(weighed, index, mass - 1)).superfat.likely_pct.min <= 0
 
 
 def test_acid_that_eats_more_alkali_than_there_is_leaves_all_fat_free() -> None:

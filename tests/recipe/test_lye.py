@@ -38,9 +38,9 @@ def test_alkali_goes_down_and_water_to_the_nearest_step() -> None:
 
 
 def test_fats_go_to_the_nearest_step_but_down_where_the_size_is_ours() -> None:
-    asked = recipe(own_fat(100.6, 190))
-    assert make_lye(asked, Scale()).fats[0].weigh_g == 101
-    assert make_lye(asked, Scale(), sized_here=True).fats[0].weigh_g == 100
+    requested = recipe(own_fat(100.6, 190))
+    assert make_lye(requested, Scale()).fats[0].weigh_g == 101
+    assert make_lye(requested, Scale(), sized_here=True).fats[0].weigh_g == 100
 
 
 def test_errors_name_their_place() -> None:

@@ -28,8 +28,8 @@ def test_milk_in_place_of_all_the_water(concentration: float, step: float) -> No
     rows = {row["key"]: row["weigh"] for row in reply["weigh_list"]}
     assert "water" not in rows or rows["water"] == 0
     # by the definitions: water over water and alkali, and the fat of the milk among the fats
-    asked = rows["NaOH"] * (100 - concentration) / concentration
-    assert asked - 1e-6 <= rows["milk"] * 0.87 <= asked + 0.87 * step + 1e-6
+    water = rows["NaOH"] * (100 - concentration) / concentration
+    assert water - 1e-6 <= rows["milk"] * 0.87 <= water + 0.87 * step + 1e-6
     demand = (rows["a"] * 190 + rows["b"] * 250 + rows["milk"] * 0.04 * 230) / 56105.6
     assert reply["superfat"]["achieved_pct"] == pytest.approx(100 * (1 - rows["NaOH"] * 0.98 / 39.9971 / demand),
                                                               abs=1e-4)

@@ -36,13 +36,13 @@ CALCULATOR = {"__builtins__": {}, "sqrt": math.sqrt, "max": max, "min": min,
               "up_to": lambda mass, step: math.ceil(mass / step - 1e-6) * step}
 
 
-def lines(asked: Recipe) -> list[WorkingLine]:
-    return list(plan_lye(asked, Scale(), workings=True, expected_loss_pct=11).workings)
+def lines(requested: Recipe) -> list[WorkingLine]:
+    return list(plan_lye(requested, Scale(), workings=True, expected_loss_pct=11).workings)
 
 
-@pytest.mark.parametrize("asked", [PLAIN, EVERYTHING], ids=["plain", "everything"])
-def test_every_line_can_be_computed_again_from_its_own_numbers(asked: Recipe) -> None:
-    found = lines(asked)
+@pytest.mark.parametrize("requested", [PLAIN, EVERYTHING], ids=["plain", "everything"])
+def test_every_line_can_be_computed_again_from_its_own_numbers(requested: Recipe) -> None:
+    found = lines(requested)
     assert len(found) > 30
     for line in found:
         if not line.formula.startswith("read off"):
@@ -52,7 +52,7 @@ def test_every_line_can_be_computed_again_from_its_own_numbers(asked: Recipe) ->
 
 def test_the_lines_end_in_the_figures_of_the_reply() -> None:
     plan = plan_lye(PLAIN, Scale(), workings=True, expected_loss_pct=11)
-    told = {line.figure: line.result for line in plan.workings}
+    results = {line.figure: line.result for line in plan.workings}
     lye = plan.lye
     peak = lye.solution.peak_temperature
     assert peak is not None
@@ -68,7 +68,7 @@ def test_the_lines_end_in_the_figures_of_the_reply() -> None:
             ("total fatty matter, fresh", lye.soap.tfm_pct), ("fresh batter", lye.mass_g),
             ("volume of the batter", plan.batter.volume_ml), ("the pot", plan.vessels.pot_ml),
             ("the jug", plan.vessels.jug_ml)):
-        assert told[figure] == value, figure
+        assert results[figure] == value, figure
 
 
 def test_every_line_names_its_source_and_unit() -> None:
@@ -78,9 +78,9 @@ def test_every_line_names_its_source_and_unit() -> None:
 
 
 def test_a_figure_is_the_same_with_and_without_workings() -> None:
-    silent, told = plan_lye(EVERYTHING, Scale()), plan_lye(EVERYTHING, Scale(), workings=True)
+    silent, worked = plan_lye(EVERYTHING, Scale()), plan_lye(EVERYTHING, Scale(), workings=True)
     assert silent.workings == ()
-    assert silent.lye == told.lye
+    assert silent.lye == worked.lye
 
 
 def test_a_formula_is_its_text() -> None:

@@ -15,7 +15,7 @@ from kettlewright.reference import Figure, density_at_40, density_from_figure, f
     (Figure(0.891, 0.899, "read", "50 degC / water 20 degC"), 0.89999),
     # relative to water of 15.5 degC, 0.99902 g/mL: 0.9175 x 0.99902 = 0.91660 less 24.5 K x 0.00066
     (Figure(0.915, 0.920, "read", "15.5 degC / water 15.5 degC"), 0.90043),
-    # no water named: g/mL as it stands
+    # no water named: g/mL as it is
     (Figure(0.912, 0.912, "read", "25 degC (d25)"), 0.9021),
     (Figure(0.960, 0.960, "memory", "about, 20 degC"), 0.9468),
 ])

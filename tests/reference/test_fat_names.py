@@ -109,13 +109,13 @@ def test_a_fat_is_found_by_its_key() -> None:
     assert olive.label_names.inci_name == "Olea Europaea Fruit Oil"
 
 
-@pytest.mark.parametrize(("asked", "meant"), [
+@pytest.mark.parametrize(("name", "meant"), [
     ("olive pomice", "olive_pomace"), ("coconut palm", "coconut"), ("ricin bran", "rice_bran"),
     ("cocoa buttre", "cocoa_butter")])
-def test_an_unknown_fat_is_rejected_with_the_nearest_names(asked: str, meant: str) -> None:
+def test_an_unknown_fat_is_rejected_with_the_nearest_names(name: str, meant: str) -> None:
     with pytest.raises(UnknownIngredient) as caught:
-        fat(asked)
-    assert f'No fat called "{asked}".' in caught.value.detail
+        fat(name)
+    assert f'No fat called "{name}".' in caught.value.detail
     assert f'"{meant}"' in caught.value.detail
 
 

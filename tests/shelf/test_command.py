@@ -37,7 +37,7 @@ def run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, address: str) -> list[s
     return ["--shelf", str(tmp_path / "shelf.db"), "--today", "2027-02-01"]
 
 
-def test_the_commands_of_the_page_run_as_they_stand(run: list[str], capsys: Captured) -> None:
+def test_the_commands_of_the_page_run_unchanged(run: list[str], capsys: Captured) -> None:
     assert len(COMMANDS) == 6
     said = []
     for command in COMMANDS:

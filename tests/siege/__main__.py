@@ -48,9 +48,9 @@ def main() -> int:
     broken: list[str] = []
     text = [head("make siege")]
 
-    def say(title: str, told: str) -> None:
-        print(f"\n## {title}\n\n{told}", flush=True)
-        text.append(f"## {title}\n\n{told}\n")
+    def say(title: str, body: str) -> None:
+        print(f"\n## {title}\n\n{body}", flush=True)
+        text.append(f"## {title}\n\n{body}\n")
 
     costs, bodies, above = worst_requests(chosen.cpu, seed=chosen.seed)
     broken += above

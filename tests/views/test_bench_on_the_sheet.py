@@ -74,8 +74,8 @@ def test_a_dose_too_small_for_the_scale_has_one_instruction() -> None:
     reply, page = both(batch(violet))
     row = next(row for row in reply["weigh_list"] if row["key"] == "violet")
     assert row["form"] == "too little for this scale: dilute it"
-    told, = [one["message"] for one in reply["cautions"] if one["key"] == "dose-too-fine"]
-    assert "weigh from that: 1 g for" in told
+    message, = [one["message"] for one in reply["cautions"] if one["key"] == "dose-too-fine"]
+    assert "weigh from that: 1 g for" in message
     assert "violet, 0.1 g, too little for this scale: dilute it" in page
     assert "1.0 g, diluted" in page  # what the caution says to weigh
-    assert page.count(told) == 1
+    assert page.count(message) == 1

@@ -1,6 +1,6 @@
 """Every number a batch sheet shows is a number of the JSON reply, or a rounding of one: the sheet computes nothing.
 
-A number may stand in a reply by chance, so the sheet is also made of replies whose figures were all moved, each by its
+A number may be in a reply by chance, so the sheet is also made of replies whose figures were all moved, each by its
 own part: a number worked out on the way would have to be there by chance each time.
 """
 
@@ -21,9 +21,7 @@ from kettlewright.views.sheet import batch_sheet
 
 NUMBER = re.compile(r"(?<![\w.,])-?\d+(?:\.\d+)*")
 GERMAN = re.compile(r"(?<![\w.,])-?\d+(?:,\d+)?")
-OF_THE_PAGE = ["(95 %)", "1. Before you make the lye", "2. Weigh",
-               "1. Bevor Sie die Lauge ansetzen", "2. Wiegen", "2. Abwiegen", "3. Gießen", "4. Ausformen",
-               "5. Reifung", "CIEDE2000"]
+OF_THE_PAGE = ["(95 %)", "CIEDE2000"]
 TIMES = 8
 
 
@@ -50,7 +48,7 @@ def moved(value: Any, dice: random.Random, name: str = "") -> Any:
 
 
 def shown(page: str, known: list[str], locale: str) -> Iterator[tuple[str, str]]:
-    """Numbers on a page and the words around them; what stands in the reply as a text is left out."""
+    """Numbers on a page and the words around them; what is in the reply as a text is left out."""
     page = re.sub(r"<style>.*?</style>", "", page, flags=re.DOTALL)
     page = re.sub(r'(?<=text-anchor="middle">)\d+(\.\d+)?(?=</text>)', "", page)  # bars of the cut by number
     page = re.sub(r"</svg> \d+\.", "</svg>", page)  # portions by number
@@ -61,11 +59,11 @@ def shown(page: str, known: list[str], locale: str) -> Iterator[tuple[str, str]]
         yield found.group().replace(",", "."), text[max(found.start() - 50, 0):found.end() + 20]
 
 
-def is_rounding_of(told: str, value: float) -> bool:
+def is_rounding_of(shown_number: str, value: float) -> bool:
     """To the nearest, or down as percentages of superfat are."""
-    unit = 10.0 ** -len(told.partition(".")[2])
-    return abs(value - float(told)) <= unit / 2 * (1 + 1e-9) or abs(
-        math.floor(value / unit + 1e-9) * unit - float(told)) < unit * 1e-6
+    unit = 10.0 ** -len(shown_number.partition(".")[2])
+    return abs(value - float(shown_number)) <= unit / 2 * (1 + 1e-9) or abs(
+        math.floor(value / unit + 1e-9) * unit - float(shown_number)) < unit * 1e-6
 
 
 def texts_of(client: FlaskClient, reply: dict[str, Any]) -> list[str]:
@@ -81,8 +79,8 @@ def texts_of(client: FlaskClient, reply: dict[str, Any]) -> list[str]:
 def strangers(client: FlaskClient, reply: dict[str, Any], page: str) -> list[tuple[str, str]]:
     figures = [float(one) for one in leaves(reply) if (isinstance(one, int | float) and not isinstance(one, bool))
                or (isinstance(one, str) and re.fullmatch(r"\d+(\.\d+)?", one))]
-    return [(told, around) for told, around in shown(page, texts_of(client, reply), reply["locale"])
-            if not any(is_rounding_of(told, value) for value in figures)]
+    return [(shown_number, around) for shown_number, around in shown(page, texts_of(client, reply), reply["locale"])
+            if not any(is_rounding_of(shown_number, value) for value in figures)]
 
 
 @pytest.mark.parametrize("how", ["en", "de", "oz"])

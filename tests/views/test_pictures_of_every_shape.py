@@ -196,7 +196,7 @@ def test_the_sheet_holds_face_and_plan(client: FlaskClient) -> None:
     html = client.post("/v1/batches?format=html", json=body).text
     assert html.count("<svg") - html.count('<svg class="swatch"') == 3  # face, plan and the code of the identity
     assert html.count('class="qr"') == 1
-    assert html.count('<svg class="swatch"') == 3  # bucket, height mark and picture stand in one row
+    assert html.count('<svg class="swatch"') == 3  # bucket, height mark and picture are in one row
     assert html.index("The cut face") < html.index("The cut plan, from above")
 
 
@@ -243,7 +243,7 @@ def test_a_round_piece_is_drawn_round(client: FlaskClient) -> None:
 
 @pytest.mark.parametrize("arrangement", ["layers", "mingled", "separate"])
 @pytest.mark.parametrize("mould", MOULDS, ids=lambda mould: mould["shape"])
-def test_the_words_stand_below_the_picture_and_its_labels(client: FlaskClient, mould: dict[str, Any],
+def test_the_words_are_below_the_picture_and_its_labels(client: FlaskClient, mould: dict[str, Any],
                                                          arrangement: str) -> None:
     portions = [{"name": name, "share_pct": 25} for name in "abcd"]
     made = {**mould, "depth": 20, "headspace": 0} if mould.get("depth", 0) > 20 else mould

@@ -64,7 +64,7 @@ def parsed(html: str) -> Tags:
     return parser
 
 
-def test_every_weighing_stands_on_the_sheet(client: FlaskClient) -> None:
+def test_every_weighing_is_on_the_sheet(client: FlaskClient) -> None:
     plan = client.post("/v1/batches", json=DEMO).json
     assert plan is not None
     text = " ".join(" ".join(parsed(sheet(client, DEMO)).texts).split())
@@ -74,7 +74,7 @@ def test_every_weighing_stands_on_the_sheet(client: FlaskClient) -> None:
         assert f"pour to {portion['layer']['top']:.1f} mm" in text
 
 
-def test_cautions_stand_where_the_hand_is(client: FlaskClient) -> None:
+def test_cautions_are_shown_where_they_are_needed(client: FlaskClient) -> None:
     html = sheet(client, DEMO)
     cups, jug, pour, cut = (html.index(heading) for heading in ("Set out, before any lye", "Jug: add the alkali",
                                                                 "Buckets, in the order", "Unmould and cut"))
@@ -172,7 +172,7 @@ def test_a_card_keeps_figures_and_the_keys_of_dangers(client: FlaskClient) -> No
         assert key in text
     assert "Wear goggles" not in text
     style = card.text.split("<style>")[1].split("</style>")[0]
-    assert "size: A6" in style
+    assert "size: 105mm 148mm" in style
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     assert digest in card.headers["Content-Security-Policy"]
     assert client.post("/v1/lye?form=card", json=DEMO["recipe"]).status_code == 422
@@ -193,9 +193,9 @@ def test_nothing_printed_is_below_eight_points() -> None:
 def test_only_the_way_water_was_requested_is_shown(client: FlaskClient) -> None:
     assert "Water to alkali 2.1 to 1" in sheet(client, DEMO)
     assert "Lye concentration" not in sheet(client, DEMO)
-    asked = {**DEMO, "recipe": {**DEMO["recipe"], "water": {"lye_concentration_pct": 33}}}
-    assert "Lye concentration 33 %" in sheet(client, asked)
-    assert "Water to alkali" not in sheet(client, asked)
+    body = {**DEMO, "recipe": {**DEMO["recipe"], "water": {"lye_concentration_pct": 33}}}
+    assert "Lye concentration 33 %" in sheet(client, body)
+    assert "Water to alkali" not in sheet(client, body)
 
 
 def test_the_sheet_has_no_script_and_asks_nothing_of_anyone(client: FlaskClient) -> None:

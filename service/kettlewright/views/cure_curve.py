@@ -21,14 +21,14 @@ _STEPS_WANTED = 6
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A step of an axis, or a point with its words.
+    """A step of an axis, or a labelled point.
 
     Parameters
     ----------
     at, beside : float
-        Where it lies, along and across. [picture units]
+        Position along the axis, and across it. [picture units]
     words : str
-        Text beside it. [text]
+        Label. [text]
     """
 
     at: float

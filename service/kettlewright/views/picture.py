@@ -13,12 +13,52 @@ from kettlewright.said import Said
 from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, strip, width_at
 from kettlewright.views.figures import measured, span, template
 
-__all__ = ["UNCOLOURED", "Stripe", "cut_face", "hatch_ink", "mould_section", "portions_section"]
+__all__ = ["UNCOLOURED", "Canvas", "Stripe", "cut_face", "hatch_ink", "mould_section", "on_paper",
+           "portions_section"]
 
-_WIDE, _LEFT, _TOP, _TALL = 300.0, 20.0, 34.0, 420.0
+_LEFT = 20.0
 UNCOLOURED = "#d9cfbf"
-_LABEL_GAP = 30.0
 _GAP = 0.08  # of a cavity's width, between cavities drawn side by side
+_MM_PER_UNIT = 0.3  # words of 10 units are 8.5 points
+_MANY = 8  # portions: more have one line of label each
+
+
+@dataclass(frozen=True, slots=True)
+class Canvas:
+    """Room for a section and its labels.
+
+    Parameters
+    ----------
+    wide, tall : float
+        Of the section, at most. [picture units]
+    top, label_gap, full_wide : float
+        Above the section, from label to label, of everything. [picture units]
+    longest : int
+        Characters of a name, at most. [characters]
+    heights : bool
+        The labels say where each portion lies. [yes or no]
+    width_mm : float, optional
+        Printed width of everything; as wide as there is room if not given. [mm]
+    """
+
+    wide: float = 300.0
+    tall: float = 420.0
+    top: float = 34.0
+    label_gap: float = 30.0
+    full_wide: float = 620.0
+    longest: int = 34
+    heights: bool = True
+    width_mm: float | None = None
+
+
+_SCREEN = Canvas()
+
+
+def on_paper(count: int) -> Canvas:
+    """Room for the section of some portions beside the facts of a sheet (`count`). [canvas]"""
+    gap = 27.0 if count <= _MANY else 15.0
+    return Canvas(wide=150.0, tall=max(gap * count, 90.0), top=12.0, label_gap=gap, full_wide=430.0, longest=22,
+                  heights=count <= _MANY, width_mm=430.0 * _MM_PER_UNIT)
 
 
 _DARK = 0.42  # of full brightness: below it a black hatch is lost in print
@@ -76,6 +116,7 @@ class _Frame:
     middle: float
     ground: float
     cavities: int
+    canvas: Canvas
 
     @property
     def _each(self) -> float:
@@ -101,11 +142,11 @@ class _Frame:
                     ground=self.ground, scale=self.scale)
 
 
-def _frame(profile: Profile, cavities: int = 1, *, tall_at_most: float = _TALL) -> _Frame:
+def _frame(profile: Profile, canvas: Canvas, cavities: int = 1) -> _Frame:
     wide, tall = max(width for _, width in profile), max(profile[-1][0], 1e-9)
     wide *= cavities * (1 if cavities == 1 else 1 + _GAP)
-    scale = min(_WIDE / wide, tall_at_most / tall)
-    return _Frame(profile, scale, _LEFT + wide * scale / 2, _TOP + tall * scale, cavities)
+    scale = min(canvas.wide / wide, canvas.tall / tall)
+    return _Frame(profile, scale, _LEFT + wide * scale / 2, canvas.top + tall * scale, cavities, canvas)
 
 
 def _cut_off(profile: Profile, height: float) -> Profile:
@@ -121,7 +162,8 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
              unit: str) -> list[Stripe]:
     stripes: list[Stripe] = []
     total = sum(portion["mass"] for portion in portions)
-    across, label_y = 0.0, frame.ground + _LABEL_GAP
+    gap = frame.canvas.label_gap
+    across, label_y = 0.0, frame.ground + gap
     stacked = arrangement == "layers" and all(portion["layer"] is not None for portion in portions)
     for number, portion in enumerate(portions):
         layer, stand = portion["layer"], portion.get("column")
@@ -143,7 +185,7 @@ def _stripes(portions: Sequence[Mapping[str, Any]], frame: _Frame, arrangement: 
             across += share
             label = translated(Said("{share:.0f}% of the mass", share=100 * share))
         _, y, _, h = outline.box
-        label_y = min(label_y - _LABEL_GAP, y + h / 2) if stacked else _TOP + 14 + number * _LABEL_GAP
+        label_y = min(label_y - gap, y + h / 2) if stacked else frame.canvas.top + 14 + number * gap
         stripes.append(Stripe(portion["name"], label, portion["colour"] or UNCOLOURED, number % HATCHES, outline,
                               nine_digits(label_y), nine_digits(y + h / 2),
                               _edge(frame, y + h / 2) if stacked else None,
@@ -162,12 +204,13 @@ _NOTES = {"mingled": Said("strips show shares; you decide where the swirl runs")
 
 def _section(stripes: Sequence[Stripe], frame: _Frame, rims: Sequence[Outline], title: Said,
              below: Sequence[Said]) -> str:
-    lowest = max([stripe.label_y for stripe in stripes], default=_TOP)
-    highest = min([stripe.label_y for stripe in stripes], default=_TOP)
+    canvas = frame.canvas
+    lowest = max([stripe.label_y for stripe in stripes], default=canvas.top)
+    highest = min([stripe.label_y for stripe in stripes], default=canvas.top)
     words_y = max(frame.ground + 22, lowest + 34)
-    lift = max(0.0, _TOP - 8 - highest)  # many thin layers at the top: give their labels room above
+    lift = max(0.0, max(canvas.top - 8, 14.0) - highest)  # many thin layers at the top: give their labels room above
     return str(template("section.svg.j2").render(
-        stripes=stripes, right=nine_digits(frame.right), left=nine_digits(frame.left),
+        stripes=stripes, canvas=canvas, right=nine_digits(frame.right), left=nine_digits(frame.left),
         words_y=nine_digits(words_y), title=translated(title), below=[translated(one) for one in below],
         face=" ".join(str(nine_digits(one)) for one in frame.face), lift=nine_digits(lift), rims=rims,
         full_height=nine_digits(words_y + 16 * len(below) + 6 + lift)))
@@ -180,7 +223,7 @@ def _empty_profile(depth: float | None) -> Profile:
 
 
 def _with_layers(reply: Mapping[str, Any], mould: Mapping[str, Any] | None, arrangement: str, title: Said,
-                 face_width: float | None, tall_at_most: float = _TALL) -> str:
+                 face_width: float | None, canvas: Canvas = _SCREEN) -> str:
     """A section with the portions of a reply."""
     portions, unit = reply["portions"], reply["units"]["length"]
     known = profile_of(mould)
@@ -198,7 +241,7 @@ def _with_layers(reply: Mapping[str, Any], mould: Mapping[str, Any] | None, arra
         profile = _empty_profile(depth)
         below = Said("section of the mould, width not to scale, {height} high", height=measured(depth, unit)) \
             if depth else Said("section of the mould, width not to scale")
-    frame = _frame(profile, len(portions) if arrangement == "separate" else 1, tall_at_most=tall_at_most)
+    frame = _frame(profile, canvas, len(portions) if arrangement == "separate" else 1)
     stripes = _stripes(portions, frame, arrangement, depth or profile[-1][0], unit)
     return _section(stripes, frame, [] if face_width is not None else _rims(frame), title,
                     [below, _NOTES[arrangement]] if arrangement in _NOTES else [below])
@@ -213,15 +256,15 @@ def _rims(frame: _Frame) -> list[Outline]:
 
 
 @in_language_of_response
-def cut_face(reply: Mapping[str, Any], *, tall_at_most: float = _TALL) -> str:
+def cut_face(reply: Mapping[str, Any], canvas: Canvas = _SCREEN) -> str:
     """The face of a bar, or the section of a mould that is not cut or whose loaves slant.
 
     Parameters
     ----------
     reply : mapping
         JSON reply of /v1/batches. [as in JSON]
-    tall_at_most : float
-        Height of the drawn section at most. [picture units]
+    canvas : Canvas
+        Room for it. [canvas]
 
     Returns
     -------
@@ -235,7 +278,7 @@ def cut_face(reply: Mapping[str, Any], *, tall_at_most: float = _TALL) -> str:
     face = cuts["bars"]["length"] if upright and cut_as_poured and reply["arrangement"] in (
         "layers", "mingled") else None
     title = Said("The cut face") if face else Said("The filled mould")
-    return _with_layers(reply, reply["mould"], reply["arrangement"], title, face, tall_at_most)
+    return _with_layers(reply, reply["mould"], reply["arrangement"], title, face, canvas)
 
 
 @in_language_of_response
@@ -271,7 +314,7 @@ def mould_section(reply: Mapping[str, Any]) -> str:
     unit, known = reply["units"]["length"], profile_of(reply)
     depth = reply["fill"]["depth"] if "fill" in reply else None
     profile = known or _empty_profile(depth)
-    frame = _frame(profile)
+    frame = _frame(profile, _SCREEN)
     stripes = [] if not depth else _stripes(
         [{"name": translated(Said("batter")), "mass": 1.0, "layer": {"bottom": 0.0, "top": depth}, "colour": None}],
         frame, "layers", depth, unit)

@@ -22,7 +22,7 @@ from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
 from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
-from kettlewright.views.picture import UNCOLOURED, cut_face, hatch_ink
+from kettlewright.views.picture import UNCOLOURED, cut_face, hatch_ink, on_paper
 from kettlewright.views.strip import fade_strip
 from kettlewright.views.styles import style_of
 
@@ -31,7 +31,6 @@ __all__ = ["batch_card", "batch_sheet"]
 _MIX_COLUMNS = 4
 _MM_PER_UNIT = 0.3  # 620 units over the width of the page: words of 10 units are 8.5 points
 _PLAN_TALL = 100.0  # 30 mm
-_FACE_TALL = (90.0, 180.0)  # one portion, and many: each needs 30 units for its label
 _AT_THE_CUPS = frozenset({
     "fragrance-flammable", "dust", "dose-too-fine", "fragrance-limit-exceeded", "fragrance-limit-in-portion",
     "fragrance-limit-unknown", "natural-colour-stains", "colourant-status-unknown", "swatch-missed"})
@@ -81,12 +80,6 @@ def _shown(reply: Mapping[str, Any]) -> dict[str, Any]:
             "pieces": translated(pieces_in_words(bars, reply["units"]["length"])) if bars else ""}
 
 
-def _face_tall(reply: Mapping[str, Any]) -> float:
-    """Height of the drawn section at most. [picture units]"""
-    least, most = _FACE_TALL
-    return min(max(30.0 * len(reply["portions"]), least), most)
-
-
 @in_language_of_response
 def batch_sheet(reply: Mapping[str, Any]) -> str:
     """The batch sheet of a planned batch.
@@ -106,7 +99,7 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         strip=Markup(fade_strip(reply["fade"])) if "fade" in reply else "",
         sources=_sources(reply["meta"]), code=Markup(identity_code(reply)), hatches_count=HATCHES,
         hatch_ink=hatch_ink, cautions=_cautions(reply), style=Markup(style_of("batch_sheet.css")),
-        face=Markup(cut_face(reply, tall_at_most=_face_tall(reply))),
+        face=Markup(cut_face(reply, on_paper(len(reply["portions"])))),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]}, tall_at_most=_PLAN_TALL,
                              mm_per_unit=_MM_PER_UNIT))
         if reply["cuts"] else ""))

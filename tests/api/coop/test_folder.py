@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from pathlib import Path
 
 import pytest
@@ -188,3 +189,13 @@ def test_the_folder_needs_no_file_but_its_version(tmp_path: Path) -> None:
                                                if name != "version"})
     assert not read_folder(least).fats
     assert {path.name for path in EXAMPLE.glob("*.csv")} == set(LAYOUTS)
+
+
+def test_the_operators_page_has_every_file_with_its_columns() -> None:
+    page = (EXAMPLE.parent / "README.md").read_text(encoding="utf-8")
+    rows = dict(re.findall(r"^\| `([a-z]+\.csv)` \| ([^|]*) \|", page, re.MULTILINE))
+    assert list(rows) == list(LAYOUTS)
+    for file, layout in LAYOUTS.items():
+        columns = re.findall(r"\*\*[a-z_]+\*\*|[a-z]+_[a-z_]+|\b(?:name|tolerance|date|inci|cas|density|supplier)\b",
+                             rows[file].partition(" of the data")[0].partition(": a row")[0])
+        assert columns == [f"**{one.name}**" if one.required else one.name for one in layout.columns], file

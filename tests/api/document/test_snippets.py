@@ -13,20 +13,20 @@ from kettlewright.app import create_app
 from kettlewright_client import Client
 
 DOCUMENT = document()
-OPERATIONS = [(path, method, told) for path, item in DOCUMENT["paths"].items() for method, told in item.items()
-              if told["tags"] != ["service"] and not told["operationId"].endswith("_by_link")]
+OPERATIONS = [(path, method, entry) for path, item in DOCUMENT["paths"].items() for method, entry in item.items()
+              if entry["tags"] != ["service"] and not entry["operationId"].endswith("_by_link")]
 
 
-@pytest.mark.parametrize(("path", "method", "told"), OPERATIONS, ids=[told["operationId"] for *_, told in OPERATIONS])
-def test_every_operation_has_lines_to_copy_that_name_it(path: str, method: str, told: dict[str, Any]) -> None:
-    blocks = dict(re.findall(r"```(\w+)\n(.*?)\n```", told["description"], re.DOTALL))
+@pytest.mark.parametrize(("path", "method", "entry"), OPERATIONS, ids=[one["operationId"] for *_, one in OPERATIONS])
+def test_every_operation_has_lines_to_copy_that_name_it(path: str, method: str, entry: dict[str, Any]) -> None:
+    blocks = dict(re.findall(r"```(\w+)\n(.*?)\n```", entry["description"], re.DOTALL))
     assert f"http://127.0.0.1:8000{path.replace('{key}', 'olive')}" in blocks["sh"]
     method_of_client = re.search(r"client\.(\w+)\(", blocks["python"])
     assert method_of_client is not None
     assert hasattr(Client, method_of_client[1])
-    assert method_of_client[1] == told["operationId"]
-    compile(blocks["python"], told["operationId"], "exec")
-    assert ("text" in blocks) == (told["operationId"] in CELLS)
+    assert method_of_client[1] == entry["operationId"]
+    compile(blocks["python"], entry["operationId"], "exec")
+    assert ("text" in blocks) == (entry["operationId"] in CELLS)
 
 
 @pytest.mark.parametrize("name", CELLS)
@@ -35,7 +35,7 @@ def test_every_cell_is_answered_with_one_figure_or_word(name: str) -> None:
     assert reply.status_code == 200, reply.text
     assert reply.mimetype == "text/plain"
     assert "\n" not in reply.text
-    told = next(one for _, _, one in OPERATIONS if one["operationId"] == name)
-    assert CELLS[name] in told["description"]
-    if "NUMBERVALUE" in told["description"]:
+    entry = next(one for _, _, one in OPERATIONS if one["operationId"] == name)
+    assert CELLS[name] in entry["description"]
+    if "NUMBERVALUE" in entry["description"]:
         assert json.loads(reply.text) > 0

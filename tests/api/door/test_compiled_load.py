@@ -136,6 +136,6 @@ def test_both_ends_of_bounds_are_taken_without_marshmallow_and_no_more() -> None
 def test_a_wrong_name_leaves_the_questions_of_the_problem_alone() -> None:
     recipe = copy.deepcopy(examples_of("lye")[0]["body"])
     recipe["fats"] = [{"fat": f"olivve{number}", "mass": 10} for number in range(15)]
-    kind, told = compare("lye", recipe)
+    kind, reported = compare("lye", recipe)
     assert kind == "refused"
-    assert str(told).count("Did you mean") == 10  # `names.SUGGESTIONS_MAX`
+    assert str(reported).count("Did you mean") == 10  # `names.SUGGESTIONS_MAX`

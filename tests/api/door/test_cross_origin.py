@@ -68,9 +68,9 @@ def test_a_long_address_is_refused_with_the_post_to_send(client: FlaskClient) ->
     path = f"{BY_LINK}&fat=olive,mass:1,lot:"
     fits, above = path + "x" * (2_048 - len(path)), path + "x" * (2_049 - len(path))
     assert client.get(fits).status_code == 422  # read, and the lot refused
-    told = problem(client.get(above), 414)
-    assert told["detail"] == ("The address has 2,049 characters; at most 2,048 are taken. Send it as POST /v1/lye with "
-                              "a JSON body.")
+    refusal = problem(client.get(above), 414)
+    assert refusal["detail"] == (
+"The address has 2,049 characters; at most 2,048 are taken. Send it as POST /v1/lye with a JSON body.")
     for path in ("/v1/fats?search=", "/v1/fats/", "/nothing/", "/healthz?x="):
         assert problem(client.get(path + "x" * 3000), 414)["detail"].endswith("at most 2,048 are taken. Shorten it.")
 
@@ -105,13 +105,14 @@ def test_an_origin_that_has_leave_reads_every_reply_problems_too(shared: FlaskCl
 
 
 def test_a_page_may_ask_before_it_posts(shared: FlaskClient) -> None:
-    asked = {"Origin": SOAP, "Access-Control-Request-Method": "POST", "Access-Control-Request-Headers": "content-type"}
-    reply = shared.options("/v1/labels", headers=asked)
+    preflight = {"Origin": SOAP, "Access-Control-Request-Method": "POST",
+                 "Access-Control-Request-Headers": "content-type"}
+    reply = shared.options("/v1/labels", headers=preflight)
     assert reply.status_code == 204
     assert "POST" in reply.headers["Access-Control-Allow-Methods"]
     assert "content-type" in reply.headers["Access-Control-Allow-Headers"].lower()
     assert int(reply.headers["Access-Control-Max-Age"]) > 0
-    reply = shared.options("/v1/labels", headers={**asked, "Origin": OTHER})
+    reply = shared.options("/v1/labels", headers={**preflight, "Origin": OTHER})
     assert reply.status_code == 204
     assert not [name for name in dict(reply.headers) if name.startswith("Access-Control")]
 

@@ -241,9 +241,9 @@ def test_cpu_seconds_are_charged_to_the_key_also_those_of_slots(own: Served) -> 
 
 
 def test_a_preflight_needs_no_key_and_allows_to_send_one(service: Served) -> None:
-    asked = {"Origin": "https://soap.example", "Access-Control-Request-Method": "POST",
-             "Access-Control-Request-Headers": "authorization,content-type"}
-    reply = service.client.options("/v1/lye", headers=asked)
+    headers = {"Origin": "https://soap.example", "Access-Control-Request-Method": "POST",
+               "Access-Control-Request-Headers": "authorization,content-type"}
+    reply = service.client.options("/v1/lye", headers=headers)
     assert reply.status_code == 204
     # the Fetch standard: * does not cover Authorization, so it must be in the list
     assert {"authorization", "content-type"} <= set(reply.headers["Access-Control-Allow-Headers"].lower().split(", "))

@@ -23,19 +23,19 @@ def client() -> FlaskClient:
     return APP
 
 
-@pytest.mark.parametrize(("field", "told"), [
+@pytest.mark.parametrize(("field", "of_reply"), [
     ("alkalis.NaOH.weigh", lambda reply: reply["alkalis"][0]["weigh"]),
     ("alkalis.0.weigh", lambda reply: reply["alkalis"][0]["weigh"]),
     ("fats.coconut.weigh", lambda reply: reply["fats"][1]["weigh"]),
     ("fats.coconut oil.weigh", lambda reply: reply["fats"][1]["weigh"]),
     ("weigh_list.olive.weigh", lambda reply: 700),
     ("superfat.likely_pct.min", lambda reply: reply["superfat"]["likely_pct"]["min"])])
-def test_a_field_is_one_bare_number(client: FlaskClient, field: str, told: Any) -> None:
+def test_a_field_is_one_bare_number(client: FlaskClient, field: str, of_reply: Any) -> None:
     reply = client.post("/v1/lye", json=LYE).json
     assert reply is not None
     for got in (client.get(f"{BY_LINK}&field={field}"), client.get(f"{BY_LINK}&format=text&field={field}"),
                 client.post(f"/v1/lye?format=text&field={field}", json=LYE)):
-        assert float(figure(got)) == told(reply)
+        assert float(figure(got)) == of_reply(reply)
         assert figure(got).strip() == figure(got)
 
 

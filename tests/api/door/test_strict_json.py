@@ -77,10 +77,10 @@ def test_a_compressed_body_is_not_taken(client: FlaskClient) -> None:
 def test_a_body_over_the_limit_is_refused_with_and_without_a_length() -> None:
     client = create_app(Settings(max_body_bytes=2000)).test_client()
     large = RIGHT + " " * 2000
-    told = client.post("/v1/lye", data=large, content_type="application/json")
+    with_length = client.post("/v1/lye", data=large, content_type="application/json")
     chunked = client.post("/v1/lye", input_stream=io.BytesIO(large.encode()), content_type="application/json",
                           environ_overrides={"wsgi.input_terminated": True}, headers={"Transfer-Encoding": "chunked"})
-    for reply in (told, chunked):
+    for reply in (with_length, chunked):
         assert reply.status_code == 413
         assert reply.json is not None
         assert "larger than 2,000 bytes" in reply.json["detail"]

@@ -17,8 +17,8 @@ from kettlewright.app import create_app
 
 APP = create_app().test_client()
 FORMULA = '=HYPERLINK("http://soap.example";"olive")'
-POSTS = [(name, told["title"], told["body"]) for name, found in OPERATIONS.items() if found.method == "POST"
-         for told in examples_of(name)]
+POSTS = [(name, example["title"], example["body"]) for name, found in OPERATIONS.items() if found.method == "POST"
+         for example in examples_of(name)]
 STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -84,7 +84,7 @@ def test_every_table_of_every_example_is_whole(name: str, title: str, body: Any)
 
 
 def count(found: Any, table: str) -> int:
-    """How many items a list has, over all the lists it stands in."""
+    """How many items a list has, over all the lists it is in."""
     here = [found]
     for step in table.split("."):
         there = [item.get(step) for item in here if isinstance(item, dict)]

@@ -20,8 +20,8 @@ def planned(client: FlaskClient, body: dict[str, Any]) -> dict[str, Any]:
 
 
 def actuals(client: FlaskClient, body: dict[str, Any], **more: Any) -> dict[str, Any]:
-    asked = {"plan": body, "identity": planned(client, body)["identity"], **more}
-    reply = client.post("/v1/batches/actuals", json=asked)
+    report = {"plan": body, "identity": planned(client, body)["identity"], **more}
+    reply = client.post("/v1/batches/actuals", json=report)
     found: dict[str, Any] = reply.json
     return {**found, "status_code": reply.status_code}
 
@@ -74,10 +74,10 @@ def test_actuals_of_another_plan_are_refused(client: FlaskClient) -> None:
     assert error["allowed"] == planned(client, other)["identity"]
 
 
-@pytest.mark.parametrize(("then", "told"), [("2026.1", {}), ("2025.7", {"data_version": "2025.7"})])
-def test_where_only_the_data_is_other_it_says_so(client: FlaskClient, then: str, told: dict[str, str]) -> None:
+@pytest.mark.parametrize(("then", "more"), [("2026.1", {}), ("2025.7", {"data_version": "2025.7"})])
+def test_where_only_the_data_is_other_it_says_so(client: FlaskClient, then: str, more: dict[str, str]) -> None:
     identity = identity_of(BATCH, then, leave_out=NO_FIGURE_DEPENDS_ON)
-    reply = client.post("/v1/batches/actuals", json={"plan": BATCH, "identity": identity, "stage": "fats", **told})
+    reply = client.post("/v1/batches/actuals", json={"plan": BATCH, "identity": identity, "stage": "fats", **more})
     assert reply.status_code == 422
     assert f"planned with data {then} and this service has {DATA_VERSION}" in reply.json["errors"][0]["detail"]
 
@@ -136,11 +136,11 @@ def test_the_next_action_is_said_in_the_language_of_the_request(client: FlaskCli
 def test_names_of_rows_are_said_in_the_language_of_the_request(client: FlaskClient) -> None:
     body = {**BATCH, "residue": {"pot": 10, "kept_back": 100}, "portions": [{"name": "only", "share_pct": 100}]}
     found = actuals(client, body, stage="poured", locale="de")
-    told = {(row["where"], row["key"]): row["name"] for row in found["difference"]}
-    assert told["jug", "NaOH"] == "Natriumhydroxid"
-    assert told["bucket", "only"] == "Seifenleim für only"
-    assert "Seifenleim" in told["aside", "kept_back"]
-    assert told["pot", "coconut"] == "Kokosöl"  # a name of the tables
+    names = {(row["where"], row["key"]): row["name"] for row in found["difference"]}
+    assert names["jug", "NaOH"] == "Natriumhydroxid"
+    assert names["bucket", "only"] == "Seifenleim für only"
+    assert "Seifenleim" in names["aside", "kept_back"]
+    assert names["pot", "coconut"] == "Kokosöl"  # a name of the tables
 
 
 def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_english(client: FlaskClient) -> None:
@@ -160,7 +160,7 @@ def test_why_the_batter_cannot_be_shared_out_is_said_in_german_and_refused_in_en
     assert over["next_action"]["message"].startswith("Die Zusätze von „a“ wiegen 5000 g, mehr als der Seifenleim dafür")
 
 
-def test_the_language_stands_beside_the_plan_and_not_in_it(client: FlaskClient) -> None:
+def test_the_language_is_given_beside_the_plan_and_not_in_it(client: FlaskClient) -> None:
     german_plan = {**BATCH, "locale": "de"}
     found = actuals(client, german_plan, stage="in_pot")
     assert (found["locale"], found["next_action"]["message"][:12]) == ("en", "Did you weig")
@@ -179,7 +179,7 @@ def test_own_fats_of_the_plan_are_known(client: FlaskClient) -> None:
     assert found["next_action"]["what"] == "weigh"
 
 
-def test_faults_of_the_plan_stand_at_the_plan_and_those_of_rows_at_the_rows(client: FlaskClient) -> None:
+def test_errors_of_the_plan_point_into_the_plan_and_those_of_rows_at_the_rows(client: FlaskClient) -> None:
     too_strong = changed(BATCH, "/recipe/water", {"water_to_alkali": 0.7})
     identity = identity_of(too_strong, DATA_VERSION, leave_out=NO_FIGURE_DEPENDS_ON)
     reply = client.post("/v1/batches/actuals", json={"plan": too_strong, "identity": identity, "stage": "fats"})

@@ -10,7 +10,7 @@ from flask.testing import FlaskClient
 from icalendar import Calendar
 
 
-def test_days_label_and_cost_stand_beside_the_plan(client: FlaskClient) -> None:
+def test_days_label_and_cost_come_with_the_plan(client: FlaskClient) -> None:
     found = sent(client, {**BATCH, **SALE})
     # worked by hand: 2027-03-20 less 3, 42 and 1 days
     assert (found["dates"]["pour"], found["dates"]["unmould"], found["dates"]["pack_from"]) == (
@@ -56,10 +56,10 @@ def test_what_cannot_be_is_reported_at_its_place(client: FlaskClient, change: di
     reply = client.post("/v1/batches", json={**BATCH, **change})
     assert reply.status_code == 422, reply.text
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    place = next((one for one in told if one.startswith(pointer)), None)
-    assert place is not None, told
-    assert words in told[place], told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    place = next((one for one in errors if one.startswith(pointer)), None)
+    assert place is not None, errors
+    assert words in errors[place], errors
 
 
 def test_the_sheet_has_days_label_and_cost_and_room_to_write(client: FlaskClient) -> None:

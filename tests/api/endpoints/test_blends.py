@@ -71,7 +71,7 @@ def test_the_other_fats_of_a_recipe_keep_their_shares(client: FlaskClient, at_ha
     ([{"fat": "olive"}, {"fat": "coconut"}], "/fats", "keep their shares"),
     ([{"fat": "lard"}, {"fat": "coconut", "at_least_pct": 40}], "/fats/1/at_least_pct", "of at least 40 %"),
     ([{"name": "mine", "saponification_value": {"min": 190, "max": 195}}], "/objective/kind", "are not known")])
-def test_what_stands_in_the_way_is_pointed_at_where_the_request_has_it(
+def test_the_constraint_that_makes_it_infeasible_is_pointed_at_in_the_request(
         client: FlaskClient, at_hand: list[dict[str, Any]], pointer: str, words: str) -> None:
     assert words in errors_of(client, "/v1/blends", {**REPLACED, "fats": at_hand})[pointer]
 

@@ -65,8 +65,8 @@ def test_a_batch_costs_what_its_weigh_list_weighs(client: FlaskClient) -> None:
 
 def test_portions_and_what_stays_in_the_pot_carry_all_ingredients(client: FlaskClient) -> None:
     cost = sent(client, WHOLE)["cost"]
-    told = {line["key"]: Decimal(line["cost"]["amount"]) for line in cost["portions"]}
-    assert sum(told.values()) + Decimal(cost["residue"]["amount"]) == Decimal(cost["batch"]["ingredients"]["amount"])
+    shares = {line["key"]: Decimal(line["cost"]["amount"]) for line in cost["portions"]}
+    assert sum(shares.values()) + Decimal(cost["residue"]["amount"]) == Decimal(cost["batch"]["ingredients"]["amount"])
     assert [line["key"] for line in cost["portions"]] == ["plain", "red"]
     batch = sent(client, {name: value for name, value in WHOLE.items() if name != "prices"}, "/v1/batches")
     by_key = {line["key"]: Decimal(line["cost"]["amount"]) for line in cost["ingredients"]}
@@ -74,8 +74,8 @@ def test_portions_and_what_stays_in_the_pot_carry_all_ingredients(client: FlaskC
     pot = sum(by_key.values()) - own - by_key["kaolin"]
     weighs = {one["key"]: Decimal(str(one["weigh"])) for one in batch["portions"]}
     whole = sum(weighs.values()) + Decimal(str(batch["residue_mass"]))
-    assert told["red"] == pytest.approx(own + pot * weighs["red"] / whole, abs=Decimal("0.0003"))
-    assert told["plain"] == pytest.approx(by_key["kaolin"] + pot * weighs["plain"] / whole, abs=Decimal("0.0003"))
+    assert shares["red"] == pytest.approx(own + pot * weighs["red"] / whole, abs=Decimal("0.0003"))
+    assert shares["plain"] == pytest.approx(by_key["kaolin"] + pot * weighs["plain"] / whole, abs=Decimal("0.0003"))
 
 
 def test_a_spray_on_the_batch_is_shared_by_the_portions(client: FlaskClient) -> None:
@@ -207,7 +207,7 @@ WRONG: list[tuple[str, dict[str, Any], str, Any, str, str]] = [
     ("a price twice", ROWS, "/prices/ingredients/1/key", "olive", "/prices/ingredients/1/key", '"olive" appears twice'),
     ("a margin of all", ROWS, "/prices/selling", {"margin_pct": 100}, "/prices/selling/margin_pct",
      "a margin of 100 % would leave nothing for the cost"),
-    ("nothing asked of the price", ROWS, "/prices/selling", {}, "/prices/selling/margin_pct", "(of the net price)"),
+    ("a price without a rule", ROWS, "/prices/selling", {}, "/prices/selling/margin_pct", "(of the net price)"),
     ("fees that eat the price", ROWS, "/prices/selling", {"margin_pct": 60, "markup_pct": 5,
                                                          "fees": {"of_gross_pct": 50}},
      "/prices/selling/margin_pct", "together take 110 % of the net price"),
@@ -235,8 +235,8 @@ WRONG: list[tuple[str, dict[str, Any], str, Any, str, str]] = [
                          ids=[row[0] for row in WRONG])
 def test_what_is_wrong_is_reported_at_its_place(client: FlaskClient, right: dict[str, Any], spoiled: str, value: Any,
                                             pointer: str, words: str) -> None:
-    told = faults(client, changed(right, spoiled, value))
-    assert words in told.get(pointer, ""), told
+    errors = faults(client, changed(right, spoiled, value))
+    assert words in errors.get(pointer, ""), errors
 
 
 def test_all_errors_are_reported_at_once(client: FlaskClient) -> None:

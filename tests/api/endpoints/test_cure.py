@@ -121,8 +121,8 @@ def test_what_is_wrong_is_reported_where_it_is(client: FlaskClient, change: dict
     reply = client.post("/v1/cure", json={**CURE, **change})
     assert reply.status_code == 422, reply.text
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get(pointer, ""), told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors.get(pointer, ""), errors
 
 
 def test_dates_and_weighings_that_are_wrong_are_reported_at_once(client: FlaskClient) -> None:
@@ -192,9 +192,9 @@ def read(client: FlaskClient, body: dict[str, Any]) -> tuple[str, list[Any]]:
 
 def test_the_calendar_has_the_days_of_the_batch(client: FlaskClient) -> None:
     _, events = read(client, CURE)
-    told = {str(event["SUMMARY"]): (event.decoded("DTSTART"), event.decoded("DTEND")) for event in events}
+    shown = {str(event["SUMMARY"]): (event.decoded("DTSTART"), event.decoded("DTEND")) for event in events}
     day = timedelta(days=1)
-    assert told == {
+    assert shown == {
         "Pour deep red": (date(2027, 2, 2), date(2027, 2, 3)),
         "Unmould and cut deep red": (date(2027, 2, 3), date(2027, 2, 4)),
         "deep red: planned cure is over, weigh a bar": (date(2027, 3, 17), date(2027, 3, 18)),

@@ -46,7 +46,7 @@ def test_masses_scale_and_doses_do_not(client: FlaskClient) -> None:
     assert twice["colourant_mass"] == pytest.approx(2 * once["colourant_mass"])
 
 
-def test_a_curve_stands_where_it_says(client: FlaskClient) -> None:
+def test_a_curve_has_the_lightness_that_was_requested(client: FlaskClient) -> None:
     found = sent(client, {**FADE, "curve": [0, 0.1, 0.3, 0.6, 1]})
     light = [portion["lab"]["lightness"] for portion in found["portions"]]
     parts = [(one - light[0]) / (light[-1] - light[0]) for one in light]
@@ -151,8 +151,8 @@ def test_contradictions_are_reported(client: FlaskClient, change: dict[str, Any]
     reply = client.post("/v1/fades", json={**FADE, **change})
     assert reply.status_code == 422, reply.text
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get(pointer, ""), told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors.get(pointer, ""), errors
 
 
 def test_the_strip_shows_the_colours_predicted(client: FlaskClient) -> None:

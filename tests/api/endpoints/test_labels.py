@@ -41,7 +41,7 @@ def fault(client: FlaskClient, body: dict[str, Any]) -> dict[str, str]:
     return {one["pointer"]: one["detail"] for one in reply.json["errors"]}
 
 
-def asked(**label: Any) -> dict[str, Any]:
+def with_label(**label: Any) -> dict[str, Any]:
     return {**BODY, "label": {"market": "EU", **label}}
 
 
@@ -183,21 +183,21 @@ def test_each_market_has_its_own_words_and_units(client: FlaskClient) -> None:
 
 
 def test_the_list_of_26_names_less_and_is_refused_where_the_longer_one_binds(client: FlaskClient) -> None:
-    assert labels(client, asked(sold_on="2026-07-30"))[0]["declared"] == ["Linalool"]
-    assert labels(client, asked(sold_on="2026-07-30", allergen_list="long"))[0]["declared"] == [
+    assert labels(client, with_label(sold_on="2026-07-30"))[0]["declared"] == ["Linalool"]
+    assert labels(client, with_label(sold_on="2026-07-30", allergen_list="long"))[0]["declared"] == [
         "Linalool", "Linalyl Acetate"]
     british = {**BODY, "label": {"market": "GB", "allergen_list": "first_26"}}
     assert labels(client, british)[0]["declared"] == ["Linalool"]
-    for spoiled in (asked(allergen_list="first_26"), asked(allergen_list="first_26", sold_on="2026-07-31")):
+    for spoiled in (with_label(allergen_list="first_26"), with_label(allergen_list="first_26", sold_on="2026-07-31")):
         assert "the longer list is mandatory" in fault(client, spoiled)["/label/allergen_list"]
 
 
 def test_as_reacted_names_soaps_and_says_where_it_cannot(client: FlaskClient) -> None:
-    (bar,) = labels(client, asked(naming="as_reacted"))
+    (bar,) = labels(client, with_label(naming="as_reacted"))
     assert names(bar)[0] == "Sodium Olivate"
     assert {"Sodium Cocoate", "Glycerin", "Aqua", "Olea Europaea Fruit Oil"} < set(names(bar))
     assert "Sodium Hydroxide" not in names(bar)
-    body = changed(asked(naming="as_reacted"), "/recipe/fats/1/fat", "walnut")
+    body = changed(with_label(naming="as_reacted"), "/recipe/fats/1/fat", "walnut")
     reply = sent(client, body)
     lines = {line["name"]: line for line in reply["label"]["labels"][0]["ingredients"]}
     assert "The name of the soap of walnut oil is not known reliably" in lines["Juglans Regia Seed Oil"]["doubts"][0]
@@ -206,10 +206,10 @@ def test_as_reacted_names_soaps_and_says_where_it_cannot(client: FlaskClient) ->
 
 
 def test_a_low_confidence_salt_is_not_printed_and_the_makers_own_name_is(client: FlaskClient) -> None:
-    body = changed(asked(naming="as_reacted"), "/recipe/fats/1/fat", "almond_sweet")
+    body = changed(with_label(naming="as_reacted"), "/recipe/fats/1/fat", "almond_sweet")
     assert "Sodium Sweetalmondate" not in names(labels(client, body)[0])
-    told = changed(body, "/label/names", [{"key": "almond_sweet", "inci_as_reacted": "Sodium Sweet Almondate"}])
-    assert "Sodium Sweet Almondate" in names(labels(client, told)[0])
+    named = changed(body, "/label/names", [{"key": "almond_sweet", "inci_as_reacted": "Sodium Sweet Almondate"}])
+    assert "Sodium Sweet Almondate" in names(labels(client, named)[0])
     in_recipe = changed(body, "/recipe/fats/1/inci_as_reacted", "Sodium Almondate")
     assert "Sodium Almondate" in names(labels(client, in_recipe)[0])
     potash = changed(in_recipe, "/recipe/alkalis", [{"alkali": "KOH", "purity_pct": 90}])
@@ -247,7 +247,7 @@ def colour(client: FlaskClient, market: str, inci: str | None, **label: Any) -> 
     return lines[0], [one["key"] for one in reply["cautions"]]
 
 
-def test_a_colourant_of_unknown_standing_is_marked_and_never_passed_over(client: FlaskClient) -> None:
+def test_a_colourant_of_unknown_legal_status_is_marked_and_never_passed_over(client: FlaskClient) -> None:
     for market, given, status in (
             ("EU", "CI 77491", "listed"), ("EU", None, "not_shown"),
             ("EU", "CI 11110", "not_shown"), ("EU", "Spirulina Platensis Powder", "not_shown"),
@@ -302,18 +302,18 @@ def test_the_net_quantity_is_what_every_bar_holds_or_what_was_requested(client: 
     assert quantity["promise"] == quantity["every_bar"] == int(quantity["mass"]["min"])
     assert quantity["short_count"] == 0
     more = quantity["every_bar"] + 3
-    told = labels(client, asked(net_quantity=more))[0]["net_quantity"]
-    assert told["text"] == f"{more:g} g"
-    assert told["short_share_pct"] > 0
-    assert told["short_count"] >= 1
-    reply = sent(client, asked(net_quantity=more))
+    net = labels(client, with_label(net_quantity=more))[0]["net_quantity"]
+    assert net["text"] == f"{more:g} g"
+    assert net["short_share_pct"] > 0
+    assert net["short_count"] >= 1
+    reply = sent(client, with_label(net_quantity=more))
     assert "net-quantity-short" in [one["key"] for one in reply["cautions"]]
     assert "net-quantity-short" not in [one["key"] for one in sent(client, BODY)["cautions"]]
-    most = labels(client, asked(net_quantity=quantity["largest"]))[0]["net_quantity"]
+    most = labels(client, with_label(net_quantity=quantity["largest"]))[0]["net_quantity"]
     assert most["text"] == quantity["largest_text"]
-    detail = fault(client, asked(net_quantity=quantity["largest"] + 1))["/label/net_quantity"]
+    detail = fault(client, with_label(net_quantity=quantity["largest"] + 1))["/label/net_quantity"]
     assert f"State at most {quantity['largest']:g} g" in detail
-    heavy = fault(client, asked(net_quantity=500))["/label/net_quantity"]
+    heavy = fault(client, with_label(net_quantity=500))["/label/net_quantity"]
     assert "on average they weigh" in heavy
 
 
@@ -325,13 +325,14 @@ def test_a_net_quantity_may_be_requested_in_ounces(client: FlaskClient) -> None:
 
 
 def test_without_a_loss_all_water_counts_as_gone_and_it_is_said(client: FlaskClient) -> None:
-    told, untold = sent(client, BODY)["label"], sent(client, changed(BODY, "/expected_loss_pct", ...))["label"]
-    assert (told["loss_pct"], told["loss_assumed"]) == (11, False)
-    assert untold["loss_assumed"] is True
+    with_loss = sent(client, BODY)["label"]
+    without_loss = sent(client, changed(BODY, "/expected_loss_pct", ...))["label"]
+    assert (with_loss["loss_pct"], with_loss["loss_assumed"]) == (11, False)
+    assert without_loss["loss_assumed"] is True
     # of the whole bar, its dry additions included: less than the fifth that the water is of the batter
-    assert 19.5 < untold["loss_pct"] < 20
-    assert any("all water is assumed to evaporate" in note for note in untold["notes"])
-    dry, cured = untold["labels"][0], told["labels"][0]
+    assert 19.5 < without_loss["loss_pct"] < 20
+    assert any("all water is assumed to evaporate" in note for note in without_loss["notes"])
+    dry, cured = without_loss["labels"][0], with_loss["labels"][0]
     assert dry["allergens"][0]["concentration_pct"] > cured["allergens"][0]["concentration_pct"]
     assert dry["net_quantity"]["promise"] < cured["net_quantity"]["promise"]
 
@@ -340,11 +341,11 @@ def test_what_is_given_is_filled_in_and_what_is_not_is_named(client: FlaskClient
     bare = sent(client, BODY)["label"]
     assert [row["key"] for row in bare["missing"]] == ["responsible_person", "lasts", "precautions", "batch_number",
                                                        "function"]
-    full = sent(client, asked(responsible_person="Invented Soapworks", batch_number="K-1", durability="2029-03",
-                              precautions=["Keep out of eyes."], function="Soap"))["label"]
+    full = sent(client, with_label(responsible_person="Invented Soapworks", batch_number="K-1", durability="2029-03",
+                                   precautions=["Keep out of eyes."], function="Soap"))["label"]
     assert full["missing"] == []
     assert {row["key"]: row["text"] for row in full["elements"]}["lasts"] == "best used before the end of 2029-03"
-    long = sent(client, asked(period_after_opening_months=12))["label"]
+    long = sent(client, with_label(period_after_opening_months=12))["label"]
     assert {row["key"]: row["text"] for row in long["elements"]}["lasts"].startswith("12 M")
 
 
@@ -374,7 +375,7 @@ def test_a_lye_heavy_bar_is_reported_at_its_label_too(client: FlaskClient) -> No
     assert "superfat-may-be-negative" in [one["key"] for one in sent(client, body)["cautions"]]
 
 
-@pytest.mark.parametrize(("pointer", "value", "told_at", "words"), [
+@pytest.mark.parametrize(("pointer", "value", "location", "words"), [
     ("/label/market", "XX", "/label/market", "it is one of EU, GB, US"),
     ("/label", ..., "/label", "is required"),
     ("/label/sold_on", "2027-02-30", "/label/sold_on", "not a day of the calendar"),
@@ -397,13 +398,13 @@ def test_a_lye_heavy_bar_is_reported_at_its_label_too(client: FlaskClient) -> No
      "appears twice"),
     ("/label/net_quantity", 5000, "/label/net_quantity", "more than these bars can hold"),
 ])
-def test_a_wrong_label_says_where_and_what_to_do(client: FlaskClient, pointer: str, value: Any, told_at: str,
+def test_a_wrong_label_says_where_and_what_to_do(client: FlaskClient, pointer: str, value: Any, location: str,
                                                     words: str) -> None:
-    assert words in fault(client, changed(BODY, pointer, value))[told_at]
+    assert words in fault(client, changed(BODY, pointer, value))[location]
 
 
 def test_durability_and_a_period_after_opening_are_not_both_given(client: FlaskClient) -> None:
-    spoiled = asked(durability="2029-03", period_after_opening_months=12)
+    spoiled = with_label(durability="2029-03", period_after_opening_months=12)
     assert "not both" in fault(client, spoiled)["/label/period_after_opening_months"]
 
 

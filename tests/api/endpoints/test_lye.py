@@ -56,8 +56,8 @@ def test_heat_and_mixing_come_with_the_temperatures(client: FlaskClient) -> None
 
 def test_a_batter_the_lye_cannot_warm_is_reported(client: FlaskClient) -> None:
     found = reply_to(client, "/v1/lye", {**LYE, "temperatures": {"water": 20, "fats": 20, "pour": 60}})
-    told = {caution["key"]: caution["message"] for caution in found["cautions"]}
-    assert "Warm the fats more" in told["mixing-out-of-reach"]
+    messages = {caution["key"]: caution["message"] for caution in found["cautions"]}
+    assert "Warm the fats more" in messages["mixing-out-of-reach"]
 
 
 @pytest.mark.parametrize(("celsius", "warned"), [(15, True), (20, False), (None, False)])

@@ -23,5 +23,5 @@ def test_portions_that_cannot_be_are_reported(client: FlaskClient, portion: dict
     reply = client.post("/v1/portions", json=body)
     assert reply.status_code == 422, reply.text
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get(pointer, ""), told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors.get(pointer, ""), errors

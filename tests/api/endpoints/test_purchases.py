@@ -159,7 +159,7 @@ WRONG: list[tuple[str, str, Any, str, str]] = [
     ("a pack for nothing anybody pays", "/packs/0/price/amount", "9.005", "/packs/0/price/amount", "cannot be paid"),
     ("two currencies", "/packs/0/price/currency", "USD", "", "EUR and USD"),
     ("too few packs", "/packs/0", {"key": "olive", "price": price("1"), "at_most": 0}, "/packs/0/at_most", "from 1 to"),
-    ("a supplier nobody told", "/suppliers", [{"name": "shop"}], "/packs/4/supplier", 'No terms are given for "mill"'),
+    ("no terms", "/suppliers", [{"name": "shop"}], "/packs/4/supplier", 'No terms are given for "mill"'),
     ("a supplier twice", "/suppliers", [{"name": "mill"}, {"name": "Mill!"}], "/suppliers/1/name", '"mill" appears'),
     ("packs too small", "/packs/0/price/per_mass", 0.01, "/packs/0/price/per_mass", "Is the unit right?"),
     ("count and order", "/batches", [{"weigh_list": [ROW], "batches_count": 2,
@@ -186,8 +186,8 @@ def test_what_is_wrong_is_reported_at_its_place(client: FlaskClient, spoiled: st
     reply = client.post("/v1/purchases", json=changed(BODY, spoiled, value))
     assert reply.status_code == 422, reply.text
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get(pointer, ""), told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors.get(pointer, ""), errors
 
 
 def test_packs_that_do_not_come_to_the_need_are_reported_with_what_is_missing(client: FlaskClient) -> None:

@@ -79,8 +79,8 @@ def test_what_is_wrong_or_missing_is_reported_where_it_is(client: FlaskClient, c
     reply = client.post("/v1/schedules", json={**PLAN, **change})
     assert reply.status_code == 422, reply.text
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get(pointer, ""), told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors.get(pointer, ""), errors
 
 
 def test_what_would_do_does(client: FlaskClient) -> None:
@@ -96,11 +96,11 @@ def test_the_calendar_file_has_every_batch_and_each_release_once(client: FlaskCl
     assert reply.headers["Content-Type"] == "text/calendar; charset=utf-8"
     assert client.post("/v1/schedules?format=ics", json=PLAN).data == reply.data
     events = list(Calendar.from_ical(reply.data.decode()).walk("VEVENT"))
-    told = {str(event["SUMMARY"]): event.decoded("DTSTART") for event in events}
-    assert len(events) == len(told) == 4 * 4 + 1
+    days = {str(event["SUMMARY"]): event.decoded("DTSTART") for event in events}
+    assert len(events) == len(days) == 4 * 4 + 1
     assert len({str(event["UID"]) for event in events}) == len(events)
-    assert told["Pour deep red 1/3"] == date(2027, 1, 30)
-    assert told["Unmould and cut deep red 3/3"] == date(2027, 2, 3)
-    assert told["Pack oat"] == date(2027, 3, 20)
-    assert told["Release of spring: deep red, oat"] == date(2027, 3, 20)
+    assert days["Pour deep red 1/3"] == date(2027, 1, 30)
+    assert days["Unmould and cut deep red 3/3"] == date(2027, 2, 3)
+    assert days["Pack oat"] == date(2027, 3, 20)
+    assert days["Release of spring: deep red, oat"] == date(2027, 3, 20)
     assert {event.decoded("DTSTAMP").date() for event in events} == {date(2027, 1, 4)}

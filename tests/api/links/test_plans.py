@@ -23,7 +23,7 @@ from kettlewright.settings import Settings
 
 ROOT = Path(__file__).parents[3]
 APP = create_app().test_client()
-EXAMPLES = [(told["title"], told["body"]) for told in json.loads(
+EXAMPLES = [(example["title"], example["body"]) for example in json.loads(
     (ROOT / "service/kettlewright/api/endpoints/examples/batches.json").read_text(encoding="utf-8"))]
 EXAMPLES += [(path.stem, json.loads(path.read_text(encoding="utf-8")))
              for path in sorted((ROOT / "client" / "examples").glob("*.json"))]
@@ -42,7 +42,7 @@ def packed(body: Any, version: str = "1") -> str:
 
 
 @pytest.mark.parametrize(("title", "body"), EXAMPLES, ids=[title for title, _ in EXAMPLES])
-def test_a_link_gives_back_the_very_reply_it_stands_in(client: FlaskClient, title: str, body: Any) -> None:
+def test_a_link_gives_back_the_very_reply_that_contains_it(client: FlaskClient, title: str, body: Any) -> None:
     posted = client.post("/v1/batches", json=body)
     link = posted.json["links"]["self"]  # type: ignore[index]  # a reply without JSON fails the test
     assert len(link) <= 2_048
@@ -86,7 +86,7 @@ def test_a_plan_too_long_for_a_link_is_rejected_with_that(client: FlaskClient) -
     assert roomy.get(f"/v1/batches?plan={packed(body)}").data == client.post("/v1/batches", json=body).data
 
 
-def test_faults_of_a_plan_stand_inside_it(client: FlaskClient) -> None:
+def test_errors_of_a_plan_point_inside_it(client: FlaskClient) -> None:
     body = changed(changed(BATCH, "/recipe/fats/0/fat", "olive pomice"), "/mould/depth", -1)
     assert faults(client.get(f"/v1/batches?plan={packed(body)}")).keys() == {"/plan/recipe/fats/0/fat",
                                                                             "/plan/mould/depth"}
@@ -94,8 +94,8 @@ def test_faults_of_a_plan_stand_inside_it(client: FlaskClient) -> None:
 
 @pytest.mark.parametrize("version", ["2", "0", "a", "-"])
 def test_a_plan_of_another_version_is_refused(client: FlaskClient, version: str) -> None:
-    told = faults(client.get(f"/v1/batches?plan={packed(BATCH, version)}"))
-    assert f'A plan of version "{version}" is not known here' in told["/plan"]
+    errors = faults(client.get(f"/v1/batches?plan={packed(BATCH, version)}"))
+    assert f'A plan of version "{version}" is not known here' in errors["/plan"]
 
 
 GOOD = packed(BATCH)
@@ -114,9 +114,9 @@ GOOD = packed(BATCH)
     ("nested too deep", packed(b'{"a":' * 5000 + b"1" + b"}" * 5000)),
     ("needs a dictionary", "1" + base64.urlsafe_b64encode(b"\x78\xbb" + b"\0" * 20).decode().rstrip("="))])
 def test_garbage_is_unreadable(client: FlaskClient, what: str, plan: str) -> None:
-    told = problem(client.get(f"/v1/batches?plan={plan.replace('+', '%2B')}"), 400)
-    assert told["errors"] == []
-    assert told["detail"]
+    refusal = problem(client.get(f"/v1/batches?plan={plan.replace('+', '%2B')}"), 400)
+    assert refusal["errors"] == []
+    assert refusal["detail"]
 
 
 @given(plan=st.one_of(st.text("abcABC019-_", max_size=200), st.binary(max_size=100).map(
@@ -164,5 +164,5 @@ def test_a_gigabyte_is_never_unpacked() -> None:
 @pytest.mark.parametrize(("query", "pointers"), [
     ("plan=", {"/plan"}), (f"plan={GOOD}&plan={GOOD}", {"/plan"}), (f"plan={GOOD}&mould=box", {"/mould"}),
     (f"plan={GOOD}&units=oz", {"/units"})])
-def test_a_plan_stands_alone(client: FlaskClient, query: str, pointers: set[str]) -> None:
+def test_a_plan_takes_no_other_parameter_of_the_batch(client: FlaskClient, query: str, pointers: set[str]) -> None:
     assert faults(client.get(f"/v1/batches?{query}")).keys() == pointers

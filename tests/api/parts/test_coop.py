@@ -166,18 +166,18 @@ def test_no_data_no_word_of_them(client: FlaskClient) -> None:
 
 
 def test_a_composition_is_taken_by_the_name_of_a_fragrance(example: FlaskClient, client: FlaskClient) -> None:
-    asked = {**BATCH, "label": LABEL, "additions": [SCENT]}
-    found = sent(example, "/v1/labels", asked)
+    body = {**BATCH, "label": LABEL, "additions": [SCENT]}
+    found = sent(example, "/v1/labels", body)
     assert ("fragrances", "cedar_and_lavender") in taken(found)
     # 78-70-6 is linalool (ECHA); Regulation (EU) 2023/1545 lists both
     assert {one["name"] for one in found["label"]["labels"][0]["allergens"]} == {"Linalool", "Limonene"}
     by_hand = {**SCENT, "allergens": [{"cas": "78-70-6", "pct": 12}, {"name": "Limonene", "pct": 0.6}]}
-    plain = {**asked, "recipe": {**OTHER, "fats": SHARES}, "additions": [by_hand]}
+    plain = {**body, "recipe": {**OTHER, "fats": SHARES}, "additions": [by_hand]}
     alike = sent(example, "/v1/labels", {**plain, "additions": [SCENT]})
     assert figures(alike) == figures(sent(client, "/v1/labels", plain))
-    own = sent(example, "/v1/labels", {**asked, "additions": [{**SCENT, "allergens": []}]})
+    own = sent(example, "/v1/labels", {**body, "additions": [{**SCENT, "allergens": []}]})
     assert "fragrances" not in [file for file, _ in taken(own)]
-    petals = sent(example, "/v1/labels", {**asked, "additions": [{**SCENT, "kind": "botanical"}]})
+    petals = sent(example, "/v1/labels", {**body, "additions": [{**SCENT, "kind": "botanical"}]})
     assert "fragrances" not in [file for file, _ in taken(petals)]
 
 

@@ -19,7 +19,7 @@ def test_own_fats_are_named_by_their_keys_wherever_a_fat_is(client: FlaskClient)
     assert "C18:1" not in client.post("/v1/lye", json=body).text  # no fatty acids on the sheet or in the lye
 
 
-def test_the_scaled_recipe_of_own_fats_can_be_posted_again_as_it_stands(client: FlaskClient) -> None:
+def test_the_scaled_recipe_of_own_fats_can_be_posted_again_unchanged(client: FlaskClient) -> None:
     recipe = {name: LYE[name] for name in ("superfat_pct", "alkalis", "water")}
     recipe["fats"] = [{"fat": "own_olive", "mass": 700}, {"fat": "own_shea", "mass": 300, "lot": "S-3"}]
     recipe["liquids"] = [{"name": "milk", "pct_of_fats": 8, "water_pct": 87, "fat_pct": 4, "fat": "butterfat"}]
@@ -29,10 +29,10 @@ def test_the_scaled_recipe_of_own_fats_can_be_posted_again_as_it_stands(client: 
 
 
 def test_what_is_wrong_with_an_own_fat_is_reported_at_its_place(client: FlaskClient) -> None:
-    told = errors_of(client, "/v1/lye", {**LYE, "own_fats": [
+    errors = errors_of(client, "/v1/lye", {**LYE, "own_fats": [
         {"key": "olive", "certificate": {"value": 190}}, {"key": "mine", "certificate": {"value": 0.135}}]})
-    assert "is a key of the table" in told["/own_fats/0/key"]
-    assert "looks like grams of alkali" in told["/own_fats/1/certificate/value"]
+    assert "is a key of the table" in errors["/own_fats/0/key"]
+    assert "looks like grams of alkali" in errors["/own_fats/1/certificate/value"]
 
 
 def test_one_request_does_not_see_the_fats_of_another(client: FlaskClient) -> None:

@@ -67,7 +67,7 @@ def test_rounds_of_a_tube_hold_the_layers_they_are_cut_from() -> None:
     assert cuts is not None
     assert (cuts.bars.count, cuts.bars.thickness_mm) == (4, pytest.approx(50, abs=1e-3))
     held = [{share.key: share.share_pct for share in kind.layers} for kind in cuts.kinds]
-    # oat stands 120 mm high: two rounds of it, one of 20 mm oat and 30 mm char, one of char
+    # oat is 120 mm high: two rounds of it, one of 20 mm oat and 30 mm char, one of char
     assert [kind.count for kind in cuts.kinds] == [2, 1, 1]
     assert held == [{"oat": pytest.approx(100)},
                     {"oat": pytest.approx(40, abs=0.01), "char": pytest.approx(60, abs=0.01)},

@@ -92,5 +92,5 @@ def test_what_is_missing_is_reported(client: FlaskClient, body: dict[str, Any], 
     reply = client.post("/v1/moulds", json=body)
     assert reply.status_code == 422
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told[pointer], told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors[pointer], errors

@@ -110,9 +110,9 @@ def test_of_dimensions_that_say_the_same_one_is_given(made: type[Shape]) -> None
         return
     rest = {one.name: one.example for one in made.dimensions if one.name not in made.one_of}
     every = {one.name: one.example for one in made.dimensions}
-    for told in (rest, every):
+    for dimensions in (rest, every):
         with pytest.raises((DomainError, DomainErrors), match="exactly one of"):
-            made(**told)
+            made(**dimensions)
     for name in made.one_of:
         assert made(**rest, **{name: every[name]}).brim_ml > 0
 

@@ -44,8 +44,8 @@ def wet_of(found: Cured) -> Any:
 
 def test_a_promise_takes_the_best_loss_there_is() -> None:
     promise = Promise(110)
-    told = wet_of(cure(promise=promise, expected_loss_pct=11.5, batter_g=1410, water_g=280))
-    assert (told.basis, told.loss_pct) == ("told", 11.5)
+    with_loss = wet_of(cure(promise=promise, expected_loss_pct=11.5, batter_g=1410, water_g=280))
+    assert (with_loss.basis, with_loss.loss_pct) == ("told", 11.5)
     bound = wet_of(cure(promise=promise, batter_g=1410, water_g=280))
     assert bound.basis == "bound"
     assert bound.wet_g == pytest.approx(110 / (1 - 280 / 1410))
@@ -55,7 +55,7 @@ def test_a_promise_takes_the_best_loss_there_is() -> None:
     assert (on_release.basis, on_release.day) == ("curve", 45)
     day = wet_of(cure(BY_DAY, promise=Promise(110, DayInput(day=45))))
     assert day == on_release
-    assert told.wet_g < bound.wet_g
+    assert with_loss.wet_g < bound.wet_g
     assert on_release.wet_g < end.wet_g
 
 
@@ -127,8 +127,8 @@ def test_the_course_reaches_past_every_day_requested() -> None:
 def test_what_is_missing_is_reported_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
     with pytest.raises(DomainErrors) as caught:
         cure(**change)
-    told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert words in told.get(field, ""), told
+    errors = {fault.field: fault.detail for fault in caught.value.errors}
+    assert words in errors.get(field, ""), errors
 
 
 @pytest.mark.parametrize("day", [{}, {"day": 3, "date": date(2027, 3, 1)}])

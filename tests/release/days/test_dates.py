@@ -27,34 +27,34 @@ def days_of(found: BatchDates) -> list[date]:
 
 @given(closed_days, steps, st.dates(date(2027, 1, 1), date(2027, 5, 1)))
 def test_hands_are_never_needed_on_a_closed_day_and_no_step_is_shorter_than_requested(
-        closed: ClosedDays, asked: dict[str, int], day: date) -> None:
+        closed: ClosedDays, days: dict[str, int], day: date) -> None:
     given_day = closed.open_from(day)
-    for options in (DateOptions(release=given_day, closed=closed, **asked),
-                    DateOptions(pour=given_day, closed=closed, **asked)):
+    for options in (DateOptions(release=given_day, closed=closed, **days),
+                    DateOptions(pour=given_day, closed=closed, **days)):
         found = batch_dates(options)
         assert not any(closed.holds(one) for one in (found.pour, found.unmould, found.pack_from, found.release))
-        assert found.in_mould_days == (found.unmould - found.pour).days >= asked["unmould_days"]
-        assert found.curing_days == (found.pack_from - found.unmould).days >= asked["cure_days"]
-        assert found.cure_until == found.unmould + timedelta(days=asked["cure_days"]) <= found.pack_from
+        assert found.in_mould_days == (found.unmould - found.pour).days >= days["unmould_days"]
+        assert found.curing_days == (found.pack_from - found.unmould).days >= days["cure_days"]
+        assert found.cure_until == found.unmould + timedelta(days=days["cure_days"]) <= found.pack_from
         packing = [found.pack_from + timedelta(days=number)
                    for number in range((found.release - found.pack_from).days)]
-        assert sum(not closed.holds(one) for one in packing) == asked["packing_days"]
+        assert sum(not closed.holds(one) for one in packing) == days["packing_days"]
 
 
 @given(closed_days, steps, st.dates(date(2027, 1, 1), date(2027, 5, 1)))
-def test_no_later_pour_would_do_for_a_release(closed: ClosedDays, asked: dict[str, int], day: date) -> None:
+def test_no_later_pour_would_do_for_a_release(closed: ClosedDays, days: dict[str, int], day: date) -> None:
     release = closed.open_from(day)
-    found = batch_dates(DateOptions(release=release, closed=closed, **asked))
-    assert batch_dates(DateOptions(pour=found.pour, closed=closed, **asked)).release <= release
+    found = batch_dates(DateOptions(release=release, closed=closed, **days))
+    assert batch_dates(DateOptions(pour=found.pour, closed=closed, **days)).release <= release
     later = closed.open_from(found.pour + timedelta(days=1))
-    assert batch_dates(DateOptions(pour=later, closed=closed, **asked)).release > release
+    assert batch_dates(DateOptions(pour=later, closed=closed, **days)).release > release
 
 
 @given(steps, st.dates(date(2027, 1, 1), date(2027, 5, 1)))
-def test_without_closed_days_both_ways_meet(asked: dict[str, int], day: date) -> None:
-    found = batch_dates(DateOptions(release=day, **asked))
-    assert days_of(batch_dates(DateOptions(pour=found.pour, **asked))) == days_of(found)
-    assert (found.release - found.pour).days == sum(asked.values())
+def test_without_closed_days_both_ways_meet(days: dict[str, int], day: date) -> None:
+    found = batch_dates(DateOptions(release=day, **days))
+    assert days_of(batch_dates(DateOptions(pour=found.pour, **days))) == days_of(found)
+    assert (found.release - found.pour).days == sum(days.values())
 
 
 def test_backward_moves_earlier_and_forward_moves_later() -> None:
@@ -90,10 +90,10 @@ def test_what_was_assumed_is_reported_and_cure_is_never_only_weight() -> None:
     assert found.in_mould_days == 1
     assert found.curing_days == 42
     assert any("common practice, no source" in note and "42 days" in note for note in found.notes)
-    told = batch_dates(DateOptions(release=date(2027, 3, 20), unmould_days=1, cure_days=42))
-    assert told.assumed == ()
-    assert [note for note in told.notes if "assumed" in note] == []
-    assert any(note.startswith("Curing is not only drying") for note in told.notes)
+    dates = batch_dates(DateOptions(release=date(2027, 3, 20), unmould_days=1, cure_days=42))
+    assert dates.assumed == ()
+    assert [note for note in dates.notes if "assumed" in note] == []
+    assert any(note.startswith("Curing is not only drying") for note in dates.notes)
 
 
 def test_leap_days_and_turns_of_the_year_are_counted() -> None:

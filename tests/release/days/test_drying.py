@@ -43,9 +43,9 @@ def test_three_weighings_at_any_times_are_met_exactly(first: float, second: floa
     end, part, rate = curve
     assume(rate * (first + second) > 0.1)
     assume(rate * first < 6)
-    asked = on_curve(end, end * part, rate, [0, first, first + second])
-    found = fit_drying(asked)
-    for row in asked:
+    weighings = on_curve(end, end * part, rate, [0, first, first + second])
+    found = fit_drying(weighings)
+    for row in weighings:
         assert found.mass(row.day) == pytest.approx(row.mass_g, rel=1e-9)
     assert found.errors is None
     assert found.scatter_g is None
@@ -81,13 +81,13 @@ def test_a_later_day_0_leaves_the_curve_where_it_is() -> None:
 
 
 def test_the_band_holds_the_curve_and_is_wide_for_few_weighings() -> None:
-    for asked in (SIX, FOUR):
-        found = fit_drying(asked)
+    for weighings in (SIX, FOUR):
+        found = fit_drying(weighings)
         for day in (0, 10, 42, 90):
-            told = found.on_day(day)
-            assert told.band is not None
-            assert told.band.min < told.mass_g < told.band.max
-            assert told.beyond == (day > asked[-1].day)
+            point = found.on_day(day)
+            assert point.band is not None
+            assert point.band.min < point.mass_g < point.band.max
+            assert point.beyond == (day > weighings[-1].day)
     four, six = fit_drying(FOUR).on_day(40).band, fit_drying(SIX).on_day(40).band
     assert four is not None
     assert six is not None
@@ -117,7 +117,7 @@ def test_it_is_dry_when_it_is_and_at_once_where_it_was_from_the_start() -> None:
     assert found.on_day(10).daily_loss_g == pytest.approx(between, rel=1e-6)
 
 
-@pytest.mark.parametrize(("asked", "words"), [
+@pytest.mark.parametrize(("weighings", "words"), [
     (rows((0, 128), (7, 121)), "2 are given. Two do not show where it ends"),
     (rows((0, 128)), "1 is given"),
     ([], "0 are given"),
@@ -134,9 +134,9 @@ def test_it_is_dry_when_it_is_and_at_once_where_it_was_from_the_start() -> None:
     (rows((90, 128), (97, 121.6), (104, 117.9)), "extrapolated back from day 90 to day 0"),
     (rows((1400, 128), (1400.5, 121.6), (1401, 117.9)), "is too late"),
     (rows((1400, 128), (1400.5, 121.6), (1401, 117.9), (1401.5, 116)), "is too late")])
-def test_what_no_curve_fits_is_refused_with_the_reason(asked: list[Weighing], words: str) -> None:
+def test_what_no_curve_fits_is_refused_with_the_reason(weighings: list[Weighing], words: str) -> None:
     with pytest.raises((Unsolvable, OutOfRange)) as caught:
-        fit_drying(asked)
+        fit_drying(weighings)
     assert words in caught.value.detail
 
 
@@ -197,4 +197,4 @@ def test_weighings_have_bounds(day: float, mass: float) -> None:
 def test_questions_have_bounds(ask: object) -> None:
     curve: Drying = fit_drying(SIX)
     with pytest.raises(OutOfRange):
-        ask(curve)  # type: ignore[operator]  # lambdas of several kinds stand in one list
+        ask(curve)  # type: ignore[operator]  # lambdas of several kinds are in one list

@@ -132,7 +132,7 @@ def test_what_would_do_does_and_one_less_does_not(rows: list[tuple[Any, ...]], p
         make_schedule(designs, moulds=[MouldKind("slab"), MouldKind("loaf")], earliest=START, pours_per_day=pours,
                       places=None if places is None else CuringPlaces(batches_count=places))
     except DomainErrors as error:
-        told = {fault.field: fault for fault in error.errors}
+        errors = {fault.field: fault for fault in error.errors}
     else:
         return
 
@@ -141,22 +141,22 @@ def test_what_would_do_does_and_one_less_does_not(rows: list[tuple[Any, ...]], p
         return bool(every_calendar(designs, closed=ClosedDays(), **kept))
 
     for index, mould in enumerate(("slab", "loaf")):
-        fault = told.get(("moulds", index, "count"))
+        fault = errors.get(("moulds", index, "count"))
         if fault is not None:
             least = int(fault.allowed.removeprefix("at least "))
             assert possible(counts={"slab": 1, "loaf": 1, mould: least})
             assert not possible(counts={"slab": 1, "loaf": 1, mould: least - 1})
-    fault = told.get(("pours_per_day_count",))
+    fault = errors.get(("pours_per_day_count",))
     if fault is not None:
         least = int(fault.allowed.removeprefix("at least "))
         assert possible(pours=least)
         assert not possible(pours=least - 1)
-    fault = told.get(("places", "batches_count"))
+    fault = errors.get(("places", "batches_count"))
     if fault is not None:
         least = int(fault.allowed.removeprefix("at least "))
         assert possible(places=least)
         assert not possible(places=least - 1)
-    fault = told.get(("earliest",))
+    fault = errors.get(("earliest",))
     if fault is not None:
         first = date.fromisoformat(fault.allowed.removesuffix(" or earlier"))
         if (START - first).days < 4:  # else there are too many calendars to write down
@@ -223,9 +223,9 @@ def test_places_by_bars_count_bars() -> None:
         "pours": (3, 3), "slab": (3, 3), "places": (120, 120)}
     with pytest.raises(DomainErrors) as caught:
         make_schedule(designs, places=CuringPlaces(bars_count=119), **full)  # type: ignore[arg-type]  # a test's shorthand
-    told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert "room for 120 curing bars instead of 119" in told["places", "bars_count"]
-    assert "At most 2 can be ready" in told["batches",]
+    errors = {fault.field: fault.detail for fault in caught.value.errors}
+    assert "room for 120 curing bars instead of 119" in errors["places", "bars_count"]
+    assert "At most 2 can be ready" in errors["batches",]
 
 
 def test_every_single_remedy_is_reported_with_what_fits() -> None:
@@ -234,12 +234,12 @@ def test_every_single_remedy_is_reported_with_what_fits() -> None:
     with pytest.raises(DomainErrors) as caught:
         make_schedule([BatchOfDesign("red", "slab", "spring", count=7)], moulds=[MouldKind("slab")], releases=[SPRING],
                       earliest=last - 5 * DAY)
-    told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert 'At most 6 can be ready (such as "red" 6 of 7). Each of the next lines would be enough' in told["batches",]
-    assert f"starting a day earlier, on {last - 6 * DAY}" in told["earliest",]
-    assert "a day later, on 2027-03-21" in told["releases", 0, "release"]
+    errors = {fault.field: fault.detail for fault in caught.value.errors}
+    assert 'At most 6 can be ready (such as "red" 6 of 7). Each of the next lines would be enough' in errors["batches",]
+    assert f"starting a day earlier, on {last - 6 * DAY}" in errors["earliest",]
+    assert "a day later, on 2027-03-21" in errors["releases", 0, "release"]
     # neither a second slab alone nor a second pour a day alone would do
-    assert set(told) == {("batches",), ("earliest",), ("releases", 0, "release")}
+    assert set(errors) == {("batches",), ("earliest",), ("releases", 0, "release")}
 
 
 def test_a_second_slab_alone_would_do_where_it_is_the_only_thing_in_the_way() -> None:
@@ -247,9 +247,9 @@ def test_a_second_slab_alone_would_do_where_it_is_the_only_thing_in_the_way() ->
     with pytest.raises(DomainErrors) as caught:
         make_schedule([BatchOfDesign("red", "slab", SPRING.release, count=2)], moulds=[MouldKind("slab")],
                       earliest=last, pours_per_day=2)
-    told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert 'one more of "slab" would be enough: 2 instead of 1' in told["moulds", 0, "count"]
-    assert ("batches", 0, "release") in told
+    errors = {fault.field: fault.detail for fault in caught.value.errors}
+    assert 'one more of "slab" would be enough: 2 instead of 1' in errors["moulds", 0, "count"]
+    assert ("batches", 0, "release") in errors
 
 
 def test_where_no_single_thing_would_do_it_says_so() -> None:
@@ -263,9 +263,9 @@ def test_where_no_single_thing_would_do_it_says_so() -> None:
 
 
 def ask(**change: Any) -> Schedule:
-    asked = {"batches": [BatchOfDesign("red", "slab", SPRING.release)], "moulds": [MouldKind("slab")],
-             "earliest": START, **change}
-    return make_schedule(asked.pop("batches"), **asked)
+    arguments = {"batches": [BatchOfDesign("red", "slab", SPRING.release)], "moulds": [MouldKind("slab")],
+                 "earliest": START, **change}
+    return make_schedule(arguments.pop("batches"), **arguments)
 
 
 @pytest.mark.parametrize(("change", "field", "words"), [
@@ -289,8 +289,8 @@ def ask(**change: Any) -> Schedule:
 def test_what_is_wrong_is_reported_where_it_is(change: dict[str, Any], field: tuple[Any, ...], words: str) -> None:
     with pytest.raises(DomainErrors) as caught:
         ask(**change)
-    told = {fault.field: fault.detail for fault in caught.value.errors}
-    assert words in told.get(field, ""), told
+    errors = {fault.field: fault.detail for fault in caught.value.errors}
+    assert words in errors.get(field, ""), errors
 
 
 def test_all_errors_are_reported_at_once() -> None:
@@ -331,8 +331,8 @@ def test_an_unknown_objective_and_no_pours_are_refused() -> None:
 
 def test_assumed_days_are_reported() -> None:
     assert any("42 days is assumed" in note for note in ask().notes)
-    told = ask(batches=[BatchOfDesign("red", "slab", SPRING.release, unmould_days=1, cure_days=42)])
-    assert not any("assumed" in note for note in told.notes)
+    schedule = ask(batches=[BatchOfDesign("red", "slab", SPRING.release, unmould_days=1, cure_days=42)])
+    assert not any("assumed" in note for note in schedule.notes)
 
 
 def test_a_long_stay_in_the_mould_is_named_and_can_be_ruled_out() -> None:

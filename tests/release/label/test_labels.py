@@ -88,7 +88,7 @@ def plans(draw: st.DrawFn) -> Plan:
 
 
 def put_in(plan: Plan, bar: BarLabel) -> set[str]:
-    """Where in the request everything stands that these bars hold, alkali and water aside. [pointers]"""
+    """Where in the request everything is that these bars hold, alkali and water aside. [pointers]"""
     found = {f"/recipe/{what}/{index}" for what in ("fats", "acids", "liquids")
              for index in range(len(getattr(plan.recipe, what)))}
     found |= {f"/additions/{index}" for index in range(len(plan.division.additions))}
@@ -152,7 +152,7 @@ def test_kinds_of_bars_together_hold_the_scent_that_was_poured(plan: Plan) -> No
     held = math.fsum(bar.count * bar.content.mass_g for bar in bars)
     poured = math.fsum(part.mass_g for pair in buckets.values() for part in pair)
     assert held == pytest.approx(poured, rel=1e-9)
-    # weighed additions stand for exact ones: a step of the scale each is the most they differ
+    # weighed additions replace exact ones: a step of the scale each is the most they differ
     steps = 0.1 * (1 + sum(len(portion.additions) for portion in plan.division.portions)
                    + len(plan.division.additions))
     assert held == pytest.approx(plan.division.mould_mass_g, abs=steps)
@@ -169,8 +169,8 @@ def test_a_label_does_not_depend_on_the_size_of_the_batch(factor: float) -> None
                     alkalis=(AlkaliPortion("NaOH"),), water=WaterRule(water_to_alkali=2))
     larger = replace(recipe, fats=tuple(replace(fat, mass_g=(fat.mass_g or 0) * factor) for fat in recipe.fats))
     box = Mould(Box(1000, 1000, 300))
-    one, other = (label_of(plan_batch(asked, box, fine, expected_loss_pct=10), LabelOptions(market="EU")).bars[0]
-                  for asked in (recipe, larger))
+    one, other = (label_of(plan_batch(one_recipe, box, fine, expected_loss_pct=10), LabelOptions(market="EU")).bars[0]
+                  for one_recipe in (recipe, larger))
     assert one.text == other.text
     assert [line.share_pct for line in one.ingredients] == pytest.approx([line.share_pct for line in other.ingredients],
                                                                          rel=1e-5)

@@ -68,18 +68,18 @@ def tolerance_eu(nominal: float) -> float:
 
 @given(masses(), st.floats(0.5, 1.4))
 def test_what_is_let_pass_keeps_the_rules_of_average_quantity(mass: BarMass, factor: float) -> None:
-    asked = max(mass.mid_g * factor, 0.2)
-    printed = math.floor(asked) if asked >= 10 else math.floor(asked * 10 + 1e-9) / 10
+    requested_g = max(mass.mid_g * factor, 0.2)
+    printed = math.floor(requested_g) if requested_g >= 10 else math.floor(requested_g * 10 + 1e-9) / 10
     keeps = (printed <= mass.mid_g and share_below(mass, printed - tolerance_eu(printed)) <= 0.025
              and printed - 2 * tolerance_eu(printed) <= mass.min_g)
     if abs(share_below(mass, printed - tolerance_eu(printed)) - 0.025) < 1e-6 or printed < 1:
         return  # on the edge itself either answer is right
     if not keeps:
         with pytest.raises(Unsolvable) as caught:
-            net_quantity(MARKETS["EU"], mass, 50, requested_g=asked)
+            net_quantity(MARKETS["EU"], mass, 50, requested_g=requested_g)
         assert caught.value.field == ("net_quantity",)
         return
-    assert net_quantity(MARKETS["EU"], mass, 50, requested_g=asked).promise_g == pytest.approx(printed)
+    assert net_quantity(MARKETS["EU"], mass, 50, requested_g=requested_g).promise_g == pytest.approx(printed)
 
 
 @given(masses(), st.sampled_from(["EU", "US"]))
@@ -139,7 +139,7 @@ def test_grams_are_whole_from_ten_on_and_kilograms_have_three_decimals(mass: flo
     assert printed_quantity("EU", mass) == text
 
 
-def test_pounds_stand_beside_ounces_from_a_pound_on() -> None:
+def test_pounds_are_printed_beside_ounces_from_a_pound_on() -> None:
     assert printed_quantity("US", 17.5 * OZ) == "Net Wt 17.50 oz (1 lb 1.50 oz) (496 g)"
     assert printed_quantity("US", 0.2) is None
 

@@ -1,4 +1,4 @@
-"""Costs: every gram counted once, nothing free by accident, parts that add up, prices that leave what was asked."""
+"""Costs: every gram counted once, nothing free by accident, parts that add up, prices that leave what was requested."""
 
 from __future__ import annotations
 
@@ -60,8 +60,8 @@ def batches(draw: st.DrawFn) -> tuple[list[CostRow], CostOptions, dict[str, Any]
 def test_parts_add_up_to_the_whole_everywhere(batch: tuple[list[CostRow], CostOptions, dict[str, Any]]) -> None:
     rows, options, more = batch
     found = cost_of(rows, options, **more)
-    for told in (found.batch, found.bar):
-        assert sum(told[part] for part in PARTS) == told["total"]
+    for parts in (found.batch, found.bar):
+        assert sum(parts[part] for part in PARTS) == parts["total"]
     assert sum(line.cost for line in found.ingredients) == found.batch["ingredients"]
     if more["buckets"]:
         assert found.residue is not None
@@ -93,12 +93,12 @@ def test_the_cost_is_that_of_an_independent_computation_in_fractions(
     assert abs(Fraction(found.bar["total"]) - total / good) <= Fraction(1, 20_000)
     pot = sum((Fraction(str(row.mass_g)) * prices[row.key] for row in rows if row.portion is None), Fraction(0))
     weight = sum((Fraction(str(bucket.pot_mass_g)) for bucket in more["buckets"]), Fraction(str(more["residue_g"])))
-    told = {line.key: line.cost for line in found.portions}
+    costs = {line.key: line.cost for line in found.portions}
     for bucket in more["buckets"]:
         own = sum((Fraction(str(row.mass_g)) * prices[row.key] for row in rows if row.portion == bucket.key),
                   Fraction(0))
         share = pot * Fraction(str(bucket.pot_mass_g)) / weight
-        assert abs(Fraction(told[bucket.key]) - own - share) < Fraction(1, 10_000)
+        assert abs(Fraction(costs[bucket.key]) - own - share) < Fraction(1, 10_000)
 
 
 @given(batches())
@@ -127,10 +127,10 @@ def test_what_has_no_price_is_named_all_at_once_and_stops_the_price() -> None:
     assert found.selling == ()
     free = CostOptions((priced("oil", "20.00"), priced("water", "0"), priced("scent", "0")),
                       selling=SellingOptions(margin_pct=40))
-    told = cost_of(rows, free, bars_count=10)
-    assert told.complete
-    assert told.selling
-    assert {line.key: line.mass_g for line in told.ingredients}["water"] == 330
+    complete = cost_of(rows, free, bars_count=10)
+    assert complete.complete
+    assert complete.selling
+    assert {line.key: line.mass_g for line in complete.ingredients}["water"] == 330
 
 
 def test_nothing_of_no_mass_needs_no_price() -> None:
@@ -167,9 +167,9 @@ def test_some_bar_must_be_left_to_sell(kept: int, allowed: bool) -> None:
 
 def test_amounts_follow_the_coin_of_their_currency() -> None:
     rows = [CostRow("oil", "oil", 333)]
-    for currency, told in (("JPY", "333.00"), ("EUR", "333.0000"), ("BHD", "333.00000")):
+    for currency, total in (("JPY", "333.00"), ("EUR", "333.0000"), ("BHD", "333.00000")):
         assert str(cost_of(rows, CostOptions((priced("oil", "1000", 1000, currency),)),
-                           bars_count=1).batch["total"]) == told
+                           bars_count=1).batch["total"]) == total
 
 
 def test_several_currencies_no_price_and_a_key_twice_are_refused() -> None:

@@ -51,16 +51,16 @@ def every_way(short: int, packs: Sequence[Offered], *, beyond: int = 0) -> list[
 @settings(deadline=None)
 @given(st.integers(1, 150), offers(), st.integers(0, 40))
 def test_no_combination_of_packs_is_better(need: int, packs: list[Offered], there: int) -> None:
-    asked = [Pack("oil", Price(f"{cost / 100:.2f}", "EUR", mass / 10), at_most=most) for mass, cost, most in packs]
+    offered = [Pack("oil", Price(f"{cost / 100:.2f}", "EUR", mass / 10), at_most=most) for mass, cost, most in packs]
     short = max(need - there, 0)
     ways = every_way(short, packs)
     if not ways:
         with pytest.raises(DomainErrors, match="short of the"):
-            choose_purchases([Need("oil", "oil", need / 10)], asked, at_hand=[AtHand("oil", there / 10)])
+            choose_purchases([Need("oil", "oil", need / 10)], offered, at_hand=[AtHand("oil", there / 10)])
         return
     best = min((sum(count * cost for count, (_, cost, _) in zip(way, packs, strict=True)),
                 sum(count * mass for count, (mass, *_) in zip(way, packs, strict=True)), sum(way)) for way in ways)
-    found = choose_purchases([Need("oil", "oil", need / 10)], asked, at_hand=[AtHand("oil", there / 10)])
+    found = choose_purchases([Need("oil", "oil", need / 10)], offered, at_hand=[AtHand("oil", there / 10)])
     one = found.ingredients[0]
     assert (found.total * 100, round(one.bought_g * 10), found.packs_count) == best
     assert one.left_over_g == pytest.approx((there + best[1] - need) / 10)
@@ -78,8 +78,8 @@ def test_no_combination_of_orders_is_better(needs: tuple[int, int], packs: list[
                                             shop: tuple[int, int | None, int | None]) -> None:
     short = dict(zip(("oil", "tea"), needs, strict=True))
     terms = {"mill": mill, "shop": shop}
-    asked = [Pack(key, Price(f"{cost / 100:.2f}", "EUR", mass / 10), supplier=supplier)
-             for key, supplier, mass, cost in packs]
+    offered = [Pack(key, Price(f"{cost / 100:.2f}", "EUR", mass / 10), supplier=supplier)
+               for key, supplier, mass, cost in packs]
     sold = {key for key, *_ in packs}
     wanted = {key: mass for key, mass in short.items() if key in sold}
 
@@ -109,12 +109,12 @@ def test_no_combination_of_orders_is_better(needs: tuple[int, int], packs: list[
                 best = found_way
     suppliers = [Supplier(name, eur(shipping), eur(free_from), eur(minimum))
                  for name, (shipping, free_from, minimum) in terms.items()]
-    asked_needs = [Need(key, key, mass / 10) for key, mass in short.items()]
+    lacking = [Need(key, key, mass / 10) for key, mass in short.items()]
     if best is None:
         with pytest.raises(DomainError, match="do not reach the supplier's minimum order"):
-            choose_purchases(asked_needs, asked, suppliers=suppliers)
+            choose_purchases(lacking, offered, suppliers=suppliers)
         return
-    found = choose_purchases(asked_needs, asked, suppliers=suppliers)
+    found = choose_purchases(lacking, offered, suppliers=suppliers)
     # two ingredients of suppliers with terms in common are decided together; others by themselves, to the same end
     assert found.total * 100 == best[0]
     assert round(sum(one.bought_g for one in found.ingredients) * 10) == best[1]

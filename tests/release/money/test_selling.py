@@ -1,4 +1,4 @@
-"""Prices: what is asked is left after tax and fees, whatever the step, and margin is never taken for markup."""
+"""Prices: what is requested is left after tax and fees, whatever the step, and margin is never taken for markup."""
 
 from __future__ import annotations
 
@@ -99,13 +99,13 @@ def test_a_bar_that_costs_nothing_has_no_markup_and_a_price_of_nothing_no_margin
     assert (one.tag, one.margin_pct, one.markup_pct) == (0, None, None)
 
 
-@pytest.mark.parametrize(("asked", "words"), [
+@pytest.mark.parametrize(("options", "words"), [
     ({}, 'Give "margin_pct"'), ({"margin_pct": 100}, "from 0 to 99.9 %: a margin of 100 %"),
     ({"margin_pct": -1}, "A margin of -1 % of the net price .* from 0 to 99.9 %"),
     ({"markup_pct": -1}, "A markup of -1 % of the cost .* from 0 to 100,000 %")])
-def test_a_margin_of_all_of_the_price_is_refused(asked: dict[str, float], words: str) -> None:
+def test_a_margin_of_all_of_the_price_is_refused(options: dict[str, float], words: str) -> None:
     with pytest.raises(DomainErrors, match=words):
-        SellingOptions(**asked)
+        SellingOptions(**options)
     assert SellingOptions(margin_pct=99.9, markup_pct=100)
 
 

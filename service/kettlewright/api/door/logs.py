@@ -10,10 +10,10 @@ from __future__ import annotations
 import logging
 import re
 import traceback
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import timedelta
 from functools import cache
-from typing import Any
+from typing import Any, ClassVar
 
 from gunicorn.glogging import Logger
 from pythonjsonlogger.json import JsonFormatter
@@ -71,14 +71,19 @@ def plain_path(address: str) -> str:
 class RequestLog(Logger):
     """gunicorn's logger, with its requests as fields."""
 
+    count: ClassVar[Callable[[str | None, int, float, float, int], None] | None] = None
+    """What counts each request, probes too: operation, status, seconds, CPU seconds, bytes of the reply. [function]"""
+
     def access(self, resp: Any, req: Any, environ: Mapping[str, Any], request_time: timedelta) -> None:
         """Log a request (`resp`, `req`, `environ`: gunicorn's own; `request_time`); probes only where they failed."""
         status = int(str(resp.status).split(maxsplit=1)[0])
+        record = environ.get(RECORD) or AccessRecord()  # gunicorn itself answers what it cannot read
+        if RequestLog.count is not None:
+            RequestLog.count(record.operation, status, request_time.total_seconds(), record.cpu_seconds, resp.sent)
         path = plain_path(str(environ.get("RAW_URI") or environ.get("PATH_INFO", "")))
         if path in _PROBES and status < 400 and not _log_probes():
             return
         ids = [value for name, value in resp.headers if name.lower() == "x-request-id"]
-        record = environ.get(RECORD) or AccessRecord()  # gunicorn itself answers what it cannot read
         self.access_log.info("request", extra={
             "request_id": ids[0] if ids else None, "traceparent": record.traceparent, "key_name": record.key_name,
             "method": str(environ.get("REQUEST_METHOD", ""))[:20], "path": path, "operation": record.operation,

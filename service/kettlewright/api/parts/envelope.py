@@ -79,7 +79,7 @@ class Request(Strict):
                         own_fats_max=0 if own_fats is None else own_fats.at_most)
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Leave out what governs by itself, and fill in the usual scale where the body may have one (`data`)."""
+        """Leave out what `governing` has read, and fill in the usual scale where the body may have one (`data`)."""
         usual = {"scale": scale_of()} if "scale" in self.load_fields else {}
         return super().build({**usual, **{name: data[name] for name in data if name not in GOVERNING}})
 

@@ -200,7 +200,7 @@ def solid_of(shape: Shape, height_mm: float) -> CastBlock | CastTube | None:
     shape : Shape
         The cavity, lined. [shape]
     height_mm : float
-        How high the batter stands in it. [mm]
+        How high the batter reaches in it. [mm]
 
     Returns
     -------

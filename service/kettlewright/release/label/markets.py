@@ -47,9 +47,9 @@ class Market:
     key : str
         Key. [text]
     name : Said
-        Name in the form that follows "in". [text]
+        Name as it follows the word "in", such as "the European Union". [text]
     water, perfume : str
-        How an ingredient list there calls water and a scent. [text]
+        Names of water and of a scent in an ingredient list there. [text]
     tolerances : str
         Key of the table of net contents. [key]
     elements : tuple of ElementRule

@@ -105,7 +105,7 @@ def test_the_sheet_shows_the_strip_the_ladder_and_the_jar(client: FlaskClient) -
     page = client.post("/v1/batches?format=html", json=body).text
     assert 'class="patch"' in page
     assert re.search(r"Too light\? [\d.]+ g of walnut &lt;husk&gt; dispersion, 20 %", page)
-    assert page.index("walnut &lt;husk&gt;</b>, <span class=\"form\">20 % in sunflower") < page.index(
+    assert page.index("walnut &lt;husk&gt;</b><span class=\"form\">, 20 % in sunflower") < page.index(
         "First mix this jar until smooth") < page.index("Then, out of the jar:")
     assert "batter from night" in page
     assert "Set aside first" in page
@@ -141,8 +141,8 @@ def test_a_fade_that_cannot_be_is_reported_at_its_place(client: FlaskClient, fad
     reply = client.post("/v1/batches", json=changed(**fade))
     assert reply.status_code == 422, reply.text
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get(pointer, ""), told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors.get(pointer, ""), errors
 
 
 @pytest.mark.parametrize("named", [{}, {"portions": ["dusk", "night"]}, {"portions": ["night", "haze", "dusk"]}])
@@ -156,5 +156,5 @@ def test_what_a_fade_gives_is_refused_at_the_portion_that_has_it(
     body["portions"][1].update(given)
     reply = client.post("/v1/batches", json=body)
     assert reply.json is not None
-    told = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
-    assert words in told.get("/portions/1", ""), told
+    errors = {fault["pointer"]: fault["detail"] for fault in reply.json["errors"]}
+    assert words in errors.get("/portions/1", ""), errors

@@ -117,6 +117,6 @@ class ActualsRequest(Strict):
         return self._plan.governing({**(plan if isinstance(plan, dict) else {}), "locale": body.get("locale")})
 
     def build(self, data: dict[str, Any]) -> Any:
-        """Leave out the language, which governs by itself (`data`)."""
+        """Leave out the language, which `governing` has read (`data`)."""
         return super().build({name: value for name, value in data.items() if name != "locale"})
 

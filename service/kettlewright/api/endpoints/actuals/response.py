@@ -156,12 +156,12 @@ def _difference(one: Difference) -> dict[str, Any]:
     row = one.row
     kind = "dose" if row.fine else "mass"
 
-    def told(mass_g: float | None) -> float | None:
+    def in_unit(mass_g: float | None) -> float | None:
         return None if mass_g is None else nine_digits(from_base(mass_g, kind))
 
-    return {**row_identity(row, lot=one.lot), "planned": told(row.weigh_g),
-            "weighed": told(one.weighed_g), "off": told(one.off_g),
-            "off_pct": None if one.off_pct is None else nine_digits(one.off_pct), "step": told(row.step_g),
+    return {**row_identity(row, lot=one.lot), "planned": in_unit(row.weigh_g),
+            "weighed": in_unit(one.weighed_g), "off": in_unit(one.off_g),
+            "off_pct": None if one.off_pct is None else nine_digits(one.off_pct), "step": in_unit(row.step_g),
             "unit": getattr(current_units.get(), kind), "state": one.state}
 
 

@@ -1,4 +1,4 @@
-"""Shapes of a cavity: how much they hold up to a height, how high a volume stands, how they are cut and drawn.
+"""Shapes of a cavity: how much they hold up to a height, how high a volume reaches, how they are cut and drawn.
 
 A new shape is a class with the attributes that `base.Shape` lists, and an entry in `SHAPES`.
 """
