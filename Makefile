@@ -6,7 +6,7 @@ READY := $(VENV)/.ready
 LOCK = $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-annotate --custom-compile-command "make lock"
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-pages test-embed test-clients workbook serve bench stream contract lock sbom test-image texts lint types fuzz siege faults soak digest test-types element clean
+.PHONY: help demo test test-pages test-embed test-clients workbook serve bench curves stream contract lock sbom test-image texts lint types fuzz siege faults soak digest test-types element clean
 
 help: ## list the targets
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "%-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -28,6 +28,10 @@ serve: $(READY) ## run the service on 127.0.0.1:8000 (KETTLEWRIGHT_LISTEN) until
 bench: $(READY) ## this folder beside commit BASE, a bare echo and FastAPI, interleaved: about 8 minutes, writes tests/benchmarks/RESULTS.md (SHORT=1: a minute)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[bench]'
 	$(BIN)/python tests/benchmarks/bench.py $(if $(BASE),--base $(BASE)) $(if $(SHORT),--short)
+
+curves: $(READY) ## how CPU time grows with fats, portions, layers, bars ...: writes tests/benchmarks/CURVES.md and curves.svg
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[bench]'
+	$(BIN)/python tests/benchmarks/curves.py
 
 stream: $(READY) ## one request of LINES batches (100,000: some minutes), and the memory of the worker meanwhile
 	$(BIN)/python tests/benchmarks/streams.py $(or $(LINES),100000)

@@ -95,7 +95,7 @@ API = {"door": {"door"}, "links": {"door", "links"}, "parts": {"door", "links", 
 """Which wings of the API each of them may import."""
 KNOW_NO_SOAP = {"door", "links", "document"}
 COMPOSED = {"batches": {"cuts", "fades", "portions"}, "labels": {"batches"}, "costs": {"batches"},
-            "actuals": {"batches", "cure", "portions"}}
+            "actuals": {"batches", "cure", "portions"}, "rebatches": {"actuals", "batches", "cuts", "portions"}}
 """Endpoints whose requests and responses contain those of others."""
 
 

@@ -31,7 +31,8 @@ from recipes import own_fat, recipe
 STABLE_KEYS = [
     "alkali-corrosive", "alkali-into-water", "no-reactive-metal", "ventilate", "first-aid-water",
     "no-vinegar-on-skin", "lye-unattended", "clean-up-gloves", "raw-soap-gloves", "ph-not-proof",
-    "poison-centre-number", "local-law", "several-mixes", "lye-hot", "lye-strong", "store-lye", "stock-may-crystallise",
+    "poison-centre-number", "local-law", "rebatch-known-soap", "hot-soap-mass",
+    "several-mixes", "lye-hot", "lye-strong", "store-lye", "stock-may-crystallise",
     "mixing-out-of-reach", "dispersion-oil-free", "superfat-negative",
     "superfat-may-be-negative", "superfat-margin-thin", "rebatch-or-discard", "density-assumed", "range-widened",
     "value-taken-as-exact", "figure-from-memory", "lot-value-needed", "value-and-acids-disagree",
@@ -45,7 +46,7 @@ STABLE_KEYS = [
     "label-name-unknown", "label-name-uncertain", "allergen-prohibited", "net-quantity-short",
     "no-soap-by-rule", "overheating", "price-missing", "pack-missing", "rows-not-reported",
     "superfat-not-kept", "lye-of-plan-outdated",
-    "lye-left-over", "lye-not-dissolved"]
+    "lye-left-over", "scent-in-hot-soap", "water-left-estimated", "lye-not-dissolved"]
 
 
 def keys(requested: Recipe, scale: Scale | None = None) -> dict[str, Caution]:

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import re
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
-from kettlewright.api.door.operations import OPERATIONS
+from kettlewright.api.door.operations import LINES_TYPE, OPERATIONS
 from kettlewright.app import create_app
 from kettlewright.settings import SETTINGS, Settings
+from siege import servers
+from siege.servers import has_nginx
+from siege.wire import exchange
 
 DOCKER = Path(__file__).parents[1] / "docker"
 MANIFESTS = {one["kind"]: one for one in yaml.safe_load_all(
@@ -54,6 +61,23 @@ def test_the_proxy_sends_only_light_calculations_again() -> None:
                        r"proxy_next_upstream error timeout non_idempotent;", conf)
     assert [{f"/v1/{name}" for name in one.split("|")} for one in named] == [light]
     assert conf.count("non_idempotent;") == 1
+
+
+def test_the_proxy_passes_lines_on_as_they_come_and_nothing_else() -> None:
+    conf = (DOCKER / "proxy.conf").read_text(encoding="utf-8")
+    create_app(Settings())
+    assert {found.path for found in OPERATIONS.values() if found.many} == {"/v1/batches"}
+    (by_type,) = re.findall(r"location = /v1/batches \{.*?\n        \}", conf, re.DOTALL)
+    assert re.search(r'\$content_type ~ "\^' + LINES_TYPE + r' \*\(;\|\$\)"\) \{\s*return 418;', by_type)
+    assert "error_page 418 = @lines;" in by_type
+    (lines,) = re.findall(r"location @lines \{[^}]*\}", conf)
+    for setting in ("proxy_request_buffering off;", "proxy_buffering off;", "proxy_next_upstream off;"):
+        assert setting in lines
+        assert conf.count(setting) == 1
+    too_large = re.compile(re.findall(r'\$content_length ~ "([^"]+)"', by_type)[0])
+    limit = Settings().max_body_bytes
+    assert [size for size in (limit, limit + 1, 524_288, 530_000, 999_999, 1_000_000, 10 ** 12)
+            if too_large.fullmatch(str(size))] == [530_000, 999_999, 1_000_000, 10 ** 12]
 
 
 def test_the_proxy_sends_only_light_requests_again_after_a_time_without_a_reply() -> None:
@@ -114,3 +138,81 @@ def test_compose_and_kubernetes_have_the_same_limits() -> None:
     limits = CONTAINER["resources"]["limits"]
     service = COMPOSE["compose.yaml"]["service"]
     assert (service["mem_limit"], str(service["cpus"])) == (limits["memory"].removesuffix("i").lower(), limits["cpu"])
+
+
+@contextmanager
+def echo() -> Iterator[tuple[int, list[str]]]:
+    """A server that answers every GET with 200, and the addresses that it was asked for."""
+    seen: list[str] = []
+
+    class Handler(BaseHTTPRequestHandler):
+        protocol_version = "HTTP/1.1"
+
+        def do_GET(self) -> None:
+            seen.append(self.path)
+            self.send_response(200)
+            self.send_header("Content-Length", "2")
+            self.end_headers()
+            self.wfile.write(b"{}")
+
+        def log_message(self, *_: object) -> None:
+            pass
+
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
+    thread = threading.Thread(target=server.serve_forever, args=(.02,))
+    thread.start()
+    try:
+        yield server.server_address[1], seen
+    finally:
+        server.shutdown()
+        server.server_close()
+        thread.join()
+
+
+def test_every_location_of_the_proxy_that_has_a_limit_for_addresses_has_one_for_keys() -> None:
+    conf = (DOCKER / "proxy.conf").read_text(encoding="utf-8")
+    locations = re.findall(r"location (.*?) \{(.*?)\n        \}", conf, re.DOTALL)
+    limited = [name for name, body in locations if "limit_req zone=rate burst=60 nodelay;" in body]
+    assert limited == [name for name, body in locations if "limit_req zone=keys burst=60 nodelay;" in body]
+    assert "/" in limited
+    assert not [name for name in limited if name.startswith(("=", "@"))]  # probes, and pages of errors
+    assert "error_log /dev/stderr emerg;" in conf
+    logged = set(re.findall(r"\$([a-z_0-9]+)", conf[conf.index("log_format"):conf.index("map ")]))
+    assert logged == {"time_iso8601", "request_method", "logged_path", "status", "request_time", "upstream_status",
+                      "upstream_response_time", "sent_request_id", "sent_traceparent"}, "no query, no header as it is"
+
+
+if has_nginx():  # make siege runs it under load
+    def test_nginx_limits_each_key_and_logs_neither_keys_nor_queries(tmp_path: Path,
+                                                                     monkeypatch: pytest.MonkeyPatch) -> None:
+        conf = (DOCKER / "proxy.conf").read_text(encoding="utf-8")
+        for old, new in (("limit_req zone=rate burst=60 nodelay;", ""),  # here all requests come from one address
+                         ("zone=keys burst=60 nodelay;", "zone=keys burst=5 nodelay;"),
+                         ("zone=keys:4m rate=20r/s;", "zone=keys:4m rate=1r/s;")):  # so that a slow machine sees it too
+            assert old in conf
+            conf = conf.replace(old, new)
+        (tmp_path / "proxy.conf").write_text(conf, encoding="utf-8")
+        monkeypatch.setattr(servers, "CONF", tmp_path / "proxy.conf")
+        key, other = f"kw_1a2b3c4d_{'A' * 43}", f"kw_1a2b3c4e_{'B' * 43}"
+
+        def ask(target: str, key: str = "") -> int:
+            head = f"GET {target} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n"
+            return exchange(proxy.port, f"{head}{f'Authorization: Bearer {key}{chr(13)}{chr(10)}' if key else ''}\r\n"
+                            .encode()).status
+
+        with echo() as (port, seen), servers.proxy_before(tmp_path, [port]) as proxy:
+            for target, sent in (("/v1/moulds?fat=olive", key), (f"/v1/moulds?fat=olive&key={key}", "")):
+                statuses = [ask(target, sent) for _ in range(20)]
+                assert statuses[:6] == [200] * 6  # one, and the burst of 5
+                assert 429 in statuses
+                assert ask(target.replace(key, other), other if sent else "") == 200
+                assert ask("/healthz", sent) == 200
+            assert [ask("/v1/moulds") for _ in range(20)] == [200] * 20  # without a key
+            assert ask(f"/v1/moulds%3Ffat=olive&key={key}") == ask(f"/v1/{key}") == 200
+            assert any(f"key={key}" in path for path in seen)  # it is passed on
+        for name in ("access.log", "error.log"):
+            text = (tmp_path / name).read_text(encoding="utf-8")
+            assert "olive" not in text
+            assert key not in text
+            assert other not in text
+        assert '"path":"/v1/moulds..."' in (tmp_path / "access.log").read_text(encoding="utf-8")

@@ -14,7 +14,7 @@ import kettlewright
 import pytest
 
 ROOMS = ("errors", "limits", "settling", "ranges", "names", "digits", "money", "prices", "said", "languages",
-         "reference", "recipe", "pour", "release", "weigh_list", "cautions", "plan", "actuals", "views")
+         "reference", "recipe", "pour", "release", "weigh_list", "cautions", "plan", "actuals", "views", "report")
 
 
 def _modules() -> Iterator[Any]:

@@ -13,7 +13,7 @@ from kettlewright_client import reply as limits
 from kettlewright_client.calls import Settings, log_attempt
 from kettlewright_client.errors import ClientError, ProblemError, Unreachable
 from kettlewright_client.reply import PIECE, Again, BaseResponse, Request, TruncatedResponse, too_large
-from kettlewright_client.retries import REPEATABLE, pause_before
+from kettlewright_client.retries import REPEATABLE, pause_before, requested_pause
 from kettlewright_client.wire import in_words, not_connected, root_cause, too_slow
 
 try:
@@ -74,8 +74,9 @@ class AsyncWire:
                 return await self._attempt(request, take, deadline)
             except Again as again:
                 error, pause = again.error, pause_before(attempt, again.headers)
-            if attempt == self._settings.retries or time.monotonic() + pause >= deadline:
-                raise error
+                wait = max(pause, requested_pause(again.headers))
+            if attempt == self._settings.retries or time.monotonic() + wait >= deadline:
+                raise error  # also where the service asks for more patience than is left: repeating earlier is useless
             await asyncio.sleep(pause)
             attempt += 1
 

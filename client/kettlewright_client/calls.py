@@ -6,7 +6,7 @@ import logging
 import os
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import quote
 
@@ -54,7 +54,7 @@ class Settings:
 
     base_url: str
     address: str
-    key: str
+    key: str = field(repr=False)
     timeout: tuple[float, float]
     retries: int
     patience: float

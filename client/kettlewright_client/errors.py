@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Any
 
+from kettlewright_client.retries import requested_pause
+
 __all__ = ["Busy", "ClientError", "Fault", "InvalidInput", "NotFound", "ProblemError", "Refused", "ServerFault",
            "TimedOut", "TooLarge", "Unreachable", "problem_of"]
 
@@ -93,12 +95,19 @@ class TooLarge(ProblemError):
 class Refused(ProblemError):
     """Access refused to this caller, or under this host name: 401, 403, 421. Repeating the request does not help.
 
-    For a 421 the operator must add the host name to KETTLEWRIGHT_HOSTS.
+    For a 401 or 403, ask the operator for a key, and give it to the client. For a 421 the operator must add the host
+    name to KETTLEWRIGHT_HOSTS.
     """
 
 
 class Busy(ProblemError):
-    """Too many requests, or not ready: 429, 503."""
+    """Too many requests, a used-up quota, or not ready: 429, 503.
+
+    `retry_after_s` says how many seconds the service asks you to wait, 0 if it does not say. For a monthly quota they
+    may be weeks: the client then raises at once.
+    """
+
+    retry_after_s: float = 0.0
 
 
 class ServerFault(ProblemError):
@@ -130,10 +139,13 @@ def problem_of(status: int, body: Any, headers: Mapping[str, str]) -> ProblemErr
     listed = problem.get("errors")
     errors = tuple(Fault(_text(error, "pointer"), _text(error, "detail"), _text(error, "code"), _text(error, "allowed"))
                    for error in (listed if isinstance(listed, list) else ()) if isinstance(error, dict))
-    return _BY_STATUS.get(status, ServerFault)(
+    made = _BY_STATUS.get(status, ServerFault)(
         status, type=_text(problem, "type"), title=_text(problem, "title") or _phrase(status),
         detail=_text(problem, "detail") or _describe(status, headers), errors=errors,
         request_id=headers.get("X-Request-ID", "")[:_SHOWN])
+    if isinstance(made, Busy):
+        made.retry_after_s = requested_pause(headers)
+    return made
 
 
 def _text(problem: Mapping[str, Any], key: str) -> str:

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 
 from kettlewright_client.errors import ClientError, ServerFault
 
-__all__ = ["LARGEST_BYTES", "PIECE", "Again", "BaseResponse", "Request", "TruncatedResponse", "too_large"]
+__all__ = ["LARGEST_BYTES", "LINES_TYPE", "PIECE", "Again", "BaseResponse", "Request", "TruncatedResponse", "too_large"]
 
 LARGEST_BYTES = 64 * 1024 * 1024  # replies of the service have at most a few hundred thousand
 PIECE = 65536
+LINES_TYPE = "application/x-ndjson"  # many batches in one request
 
 
 class TruncatedResponse(Exception):
@@ -36,7 +37,7 @@ class Again(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """A request.
+    """A request; its repr shows neither key nor recipe.
 
     Parameters
     ----------
@@ -54,9 +55,9 @@ class Request:
 
     method: str
     url: str
-    headers: Mapping[str, str]
-    params: Mapping[str, str] = field(default_factory=dict)
-    data: bytes | None = None
+    headers: Mapping[str, str] = field(repr=False)
+    params: Mapping[str, str] = field(default_factory=dict, repr=False)
+    data: bytes | None = field(default=None, repr=False)
     timeout: tuple[float, float] = (3.05, 10.0)
     path: str = ""
 

@@ -18,7 +18,7 @@ from kettlewright_client.bounded import Bounded, Overdue
 from kettlewright_client.calls import Settings, log_attempt
 from kettlewright_client.errors import ClientError, ProblemError, TimedOut, Unreachable
 from kettlewright_client.reply import PIECE, Again, BaseResponse, Request, TruncatedResponse, too_large
-from kettlewright_client.retries import REPEATABLE, pause_before
+from kettlewright_client.retries import REPEATABLE, pause_before, requested_pause
 
 __all__ = ["Wire", "new_session"]
 
@@ -81,8 +81,9 @@ class Wire:
                 return self._attempt(request, take, deadline)
             except Again as again:
                 error, pause = again.error, pause_before(attempt, again.headers)
-            if attempt == self._settings.retries or time.monotonic() + pause >= deadline:
-                raise error
+                wait = max(pause, requested_pause(again.headers))
+            if attempt == self._settings.retries or time.monotonic() + wait >= deadline:
+                raise error  # also where the service asks for more patience than is left: repeating earlier is useless
             time.sleep(pause)
             attempt += 1
 

@@ -6,6 +6,7 @@ import re
 import uuid
 from collections.abc import Callable
 from datetime import datetime
+from functools import partial
 
 from flask import Flask, Response, g, request
 
@@ -52,7 +53,9 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
     BadData : the data folder has errors.
     """
     chosen = settings or read_settings()
-    gate = Gate(keys_of(chosen.key_file) if chosen.key_file else None, clock)
+    if chosen.key_file:
+        keys_of(chosen.key_file)  # now, so that a broken file stops the start
+    gate = Gate(partial(keys_of, chosen.key_file) if chosen.key_file else None, clock)
     data = load_data(chosen.data)
     app = Flask("kettlewright", static_folder=None)
     app.wsgi_app = measured(app.wsgi_app)  # type: ignore[method-assign, assignment]  # as Flask's manual does it

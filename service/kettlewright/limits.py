@@ -58,6 +58,7 @@ __all__ = [
     "MOST_MASS",
     "NAME_LENGTH_MAX",
     "NEAR_END_PCT",
+    "OFFCUTS_MAX",
     "OVERHEAD_PCT",
     "PACKING_DAYS",
     "PACKS_COUNT",
@@ -276,6 +277,7 @@ ADDITIONS_PER_BATCH_MAX = 240
 BORROWINGS_PER_BATCH_MAX = 80
 """Borrowings of all portions of a batch together."""
 
+OFFCUTS_MAX = 6  # batches whose offcuts are melted together: each is planned in full
 NOTES_MAX = 12  # lines: about a third of a page
 NAME_LENGTH_MAX = 200
 """Characters in a name that the maker gives."""

@@ -48,6 +48,9 @@ def in_units(name: str, body: Mapping[str, Any], units: Mapping[str, str]) -> di
         governing["scale"] = {key: _out(step, units["mass"]) for key, step in steps.items()}
     if name == "actuals":
         with_identity(made)
+    if name == "rebatches":  # each plan has units of its own
+        for one, given in zip(made["offcuts"], body["offcuts"], strict=True):
+            one["plan"] = in_units("batches", given["plan"], units)
     return made
 
 

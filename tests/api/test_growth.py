@@ -154,6 +154,8 @@ RIGHT: list[tuple[str, str, Callable[[int, int], Any], int]] = [
     ("cure", "dates/closed/spans", lambda i, n: {"first": _day(5 * i), "last": _day(5 * i + 1)}, 100),
     ("portions", "portions", lambda i, n: {"name": f"layer {i}", "share_pct": 100 / n}, 60),
     ("portions", "additions", lambda i, n: {**_powder(i, n), "dose": 0.1}, 40),
+    ("rebatches", "additions", lambda i, n: {**_powder(i, n), "dose": 0.1}, 40),
+    ("rebatches", "label/names", lambda i, n: {"key": f"thing {i}", "inci": "Invented Powder"}, 500),
     ("purchases", "needs", lambda i, n: {"name": f"thing {i}", "mass": 500}, 300),
     ("purchases", "at_hand", lambda i, n: {"key": f"thing_{i}", "mass": 500}, 300),
     ("purchases", "packs", lambda i, n: {"key": f"thing_{i}", "price": _price(i)}, 600),
@@ -181,6 +183,8 @@ LIMITED: list[tuple[str, str, Callable[[int, int], Any], int, int]] = [
     ("costs", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=2.5), 40, 2_500_000),
     # every limit is exceeded, so doses that keep within are searched by planning the batch again
     ("portions", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=0.0001), 40, 3_500_000),
+    # each is planned in full
+    ("rebatches", "offcuts", lambda i, n: {**_example("rebatches")["offcuts"][0], "mass": 50 + i}, 6, 5_000_000),
     ("batches", "portions", lambda i, n: _bucket_of_a_chain(i, n, limit_pct=0.0001), 40, 5_000_000),
 ]
 

@@ -34,7 +34,7 @@ BODIES: Mapping[str, Callable[[Draw], Body]] = {
     "blends": pots.blend_request, "labels": sales.labels_request, "costs": sales.costs_request,
     "purchases": sales.purchases_request,
     "batches": lambda draw: draw.choice((pours.batch, sales.batch_with_sale))(draw),
-    "actuals": pours.batch}
+    "actuals": pours.batch, "rebatches": sales.rebatches_request}
 """What makes the body of an operation; of actuals, the plan."""
 _HOW_OFTEN = {"lye": 3, "batches": 4, "schedules": 1, "fats": 2, "fat": 2}
 

@@ -11,7 +11,7 @@ from digest.draw import Body, Draw
 from digest.pours import batch
 
 __all__ = ["actuals_request", "batch_with_sale", "costs_request", "cure_request", "labels_request", "plan_of",
-           "purchases_request", "schedules_request"]
+           "purchases_request", "rebatches_request", "schedules_request"]
 
 _START = date(2027, 1, 4)
 
@@ -179,6 +179,30 @@ def purchases_request(draw: Draw) -> Body:
         made["suppliers"] = [{"name": name, "shipping": _money(draw, 3, 8)} for name in suppliers]
     if draw.chance(0.4):
         made["at_hand"] = [{"key": keys[0], "mass": draw.about(10, 400)}]
+    return made
+
+
+def rebatches_request(draw: Draw) -> Body:
+    """Offcuts of one or two batches, melted down."""
+    offcuts: list[Body] = []
+    for _ in range(draw.randint(1, 2)):
+        plan = _saleable(draw)
+        plan_of(plan)
+        one: Body = {"plan": plan, "mass": draw.about(150, 900)}
+        one.update({"lost_pct": draw.about(1, 6, 2)} if draw.chance(0.5) else {"days": draw.randint(1, 60)})
+        offcuts.append(one)
+    made: Body = {"offcuts": offcuts, "label": _label(draw),
+                  "mould": {"shape": "box", "length": 250, "width": 80, "depth": 75}}
+    made["label"].pop("net_quantity", None)
+    if draw.chance(0.4):
+        made["liquid"] = draw.choice(({"mass": 60}, {"pct_of_offcuts": 15},
+                                      {"name": "oat milk", "water_pct": 90, "pct_of_offcuts": 12}))
+    if draw.chance(0.4):
+        made["additions"] = [{"name": "orange oil", "kind": "fragrance", "dose": 8, "basis": "g_per_kg_batter"}]
+    if draw.chance(0.3):
+        made |= {"residue": 15, "melting_loss_pct": 2}
+    if draw.chance(0.3):
+        made["dates"] = dates(draw)
     return made
 
 

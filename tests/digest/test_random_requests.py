@@ -78,7 +78,7 @@ def test_many_spoilt_requests_are_refused_and_none_fails() -> None:
 
 
 def test_every_operation_form_and_unit_is_among_them() -> None:
-    many = list(random_requests(450, 3))
+    many = list(random_requests(450, 5))
     assert {one["operation"] for one in many} == set(OPERATIONS)
     forms = {(one["operation"].removesuffix("_by_link"), form) for one in many
              for form in parse_qs(urlsplit(one["path"]).query).get("format", [])}

@@ -31,4 +31,3 @@ time_t time(time_t *out) {
     if (out) *out = now.tv_sec;
     return now.tv_sec;
 }
-"""

@@ -34,6 +34,14 @@ def _restart_proxy(scene: Scene) -> str:
     return f"{away:.2f} s until it answered again"
 
 
+def _stop_proxy(scene: Scene) -> str:
+    scene.proxy.stop()
+    time.sleep(2)
+    scene.proxy.start()
+    time.sleep(3)
+    return "nobody listened for 2 s; the client repeats a refused connection for about 0.6 s (retries=2)"
+
+
 def _slow_clients(scene: Scene) -> str:
     probes = probes_beside_slow_clients(scene.proxy.port, 200, 10.0)
     return f"probes beside them: {probes.lost} of {len(probes.answers)} lost"
@@ -73,6 +81,7 @@ def _no_packets(scene: Scene) -> str:
 FAULTS = (
     Fault("proxy reloaded (SIGHUP)", _reload_proxy, curl_keeps_all=True),
     Fault("proxy restarted (SIGQUIT, started again)", _restart_proxy),
+    Fault("proxy away for 2 s", _stop_proxy, client_keeps_all=False),
     Fault("200 slow clients for 10 s", _slow_clients, curl_keeps_all=True),
     Fault("200 half-open connections of clients", _half_open, curl_keeps_all=True),
     Fault("an instance away from the network for 10 s", _no_packets),

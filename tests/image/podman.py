@@ -8,7 +8,8 @@ import subprocess
 import time
 from pathlib import Path
 
-__all__ = ["BASE", "Container", "build", "has_tools", "image_sizes", "run_it", "use_folder"]
+__all__ = ["BASE", "IMAGE", "LOCKED", "ROOT", "Container", "build", "build_image", "has_tools", "image_sizes", "run_it",
+           "use_folder"]
 
 ROOT = Path(__file__).resolve().parents[2]
 BASE = "docker.io/library/python:3.13-slim-trixie"
@@ -54,12 +55,18 @@ def build(folder: Path) -> dict[str, float]:
     begun = time.monotonic()
     run_it("sh", "tests/image/base.sh", BASE, str(folder / "base"))
     middle = time.monotonic()
+    build_image(ROOT)
+    return {"base": middle - begun, "image": time.monotonic() - middle}
+
+
+def build_image(project: Path) -> None:
+    """The image of a checkout (`project`: its folder)."""
     bundle = "/etc/ssl/certs/ca-certificates.crt"  # so that pip trusts what this machine trusts; not in the image
     trusted = ["--volume", f"{bundle}:{bundle}:ro"] if Path(bundle).exists() else []
+    revision = run_it("git", "-C", str(project), "rev-parse", "HEAD").strip()
     run_it("buildah", "bud", "--pull-never", "--format", "docker", "--isolation", "chroot", "--ignorefile",
-           "docker/Dockerfile.dockerignore", *trusted, "--build-arg",
-           f"REVISION={run_it('git', 'rev-parse', 'HEAD').strip()}", "-f", "docker/Dockerfile", "-t", IMAGE, ".")
-    return {"base": middle - begun, "image": time.monotonic() - middle}
+           f"{project}/docker/Dockerfile.dockerignore", *trusted, "--build-arg", f"REVISION={revision}", "-f",
+           f"{project}/docker/Dockerfile", "-t", IMAGE, str(project))
 
 
 def image_sizes() -> tuple[float, float]:

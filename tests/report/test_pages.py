@@ -7,8 +7,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from kettlewright.report import Tally, as_html, as_text, entries, usage_of
-from kettlewright.report.outline import Outline, outline_of
+from kettlewright.report import Outline, Tally, as_html, as_text, entries, outline_of, usage_of
 from report.log_lines import line
 
 MARK = "olive-700-coconut-300"
@@ -83,7 +82,7 @@ def test_the_figures_are_those_of_the_log(tmp_path: Path) -> None:
     assert found.tables[2].rows[0] == ("batches", "12.3 s", "12.3 s", "1")
     assert [row[:3] for row in found.tables[3].rows] == [("422", "1", "2.3 %"), ("503", "1", "2.3 %")]
     assert found.period == "7 October 2026 to 5 November 2026 (UTC)"
-    assert "Requests: 44; other messages of the service: 1, errors among them: 1" in found.notes[0]
+    assert "Requests of all members: 44; other messages of the service: 1, errors among them: 1" in found.notes[0]
     assert "lines of other programs: 2; lines that could not be read: 1." in found.notes[0]
 
 

@@ -212,6 +212,14 @@ def _actuals(s: Settings) -> Body | None:
     return found
 
 
+def _rebatches(s: Settings) -> Body | None:
+    batch = batch_of(s)
+    if batch is None or "pot_volume" in batch:
+        return None
+    return {"offcuts": [{"plan": batch, "mass": 500 + i, "days": s["days"]} for i in range(s["soaps"])],
+            "mould": {"shape": "measured", "volume": 2_000}, "label": {**_label(s), "net_quantity": 1}}
+
+
 def _purchases(s: Settings) -> Body:
     rng = random.Random(s["seed"])
     needs = [{"name": f"x{i}", "mass": round(rng.uniform(200, s["largest"]), s["places"])} for i in range(s["needs"])]
@@ -285,6 +293,9 @@ FAMILIES = (
            _actuals, starts=tuple({**one, "rows": 60, "off": off, "stage": stage, "masses": 40}
                                   for one in _STARTS[:3] for off in (20.0, 900.0)
                                   for stage in ("fats", "lye_made", "in_pot", "poured"))),
+    Family("rebatches", {**BATCH_KNOBS, **SALE, "soaps": whole(1, 6), "days": choice(0, 30)}, _rebatches,
+           starts=tuple({**one, "soaps": soaps, "days": 30, **less} for one in _STARTS for soaps, less in (
+               (1, {}), (6, {"portions": 10, "additions": 2, "pot_additions": 20, "borrows": 1})))),
     Family("purchases", {"needs": whole(1, 300), "packs": whole(1, 96), "suppliers": whole(0, 8), "seed": SEED,
                          "largest": real(300, 1e5), "places": choice(0, 1, 4), "even": choice(False, True),
                          "spread": real(0.01, 0.6), "limited": choice(False, True)}, _purchases),

@@ -16,18 +16,12 @@ from typing import Any
 import pytest
 from api.row_bodies import WHOLE, in_ounces
 from flask.testing import FlaskClient
-from kettlewright.app import create_app
 from kettlewright.views.sheet import batch_sheet
 
 NUMBER = re.compile(r"(?<![\w.,])-?\d+(?:\.\d+)*")
 GERMAN = re.compile(r"(?<![\w.,])-?\d+(?:,\d+)?")
 OF_THE_PAGE = ["(95 %)", "CIEDE2000"]
 TIMES = 8
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
 
 
 def leaves(value: Any) -> Iterator[Any]:

@@ -17,20 +17,21 @@ __all__ = ["AcidInput", "ActualsRequest", "AdditionInput", "AlkaliInput", "AtHan
            "FadePortionInput", "FadesRequest", "FatAtHandInput", "FatInput", "FattyAcidShare", "FillInput",
            "HalfRoundMould", "IngredientPriceInput", "LabInput", "LabelInput", "LabelsRequest", "LabourInput",
            "LimitingInput", "LiquidInput", "LoafInput", "LookInput", "LyeRequest", "LyingCylinderMould",
-           "MeasuredMould", "MoneyInput", "MouldAtHandInput", "MouldInput", "MouldKindInput", "MouldsRequest",
-           "NeedInput", "Number", "ObjectiveInput", "OrderInput", "OtherColourantInput", "OtherEndInput", "OwnFatInput",
-           "OwnNameInput", "PackInput", "PackPriceInput", "PackagingInput", "PiecesPriceInput", "PlacesInput",
-           "PortionInput", "PortionsRequest", "PriceInput", "PriceStepInput", "PricesInput", "PrismMould",
-           "ProfileInput", "PromiseInput", "PurchasesRequest", "RecipeInput", "RecordInput", "ReleaseInput",
-           "ResidueInput", "ResolvedInput", "ResolvedLineInput", "SalesTaxInput", "SaponificationRange", "ScaleSteps",
-           "ScalingRequest", "SchedulesRequest", "SellingInput", "ShopFeesInput", "SpanInput", "StockInput",
-           "SupplierInput", "SwatchInput", "TaperedBoxMould", "TargetInput", "TemperaturesInput", "ToleranceInput",
-           "TrimInput", "TroughMould", "UnitsChoice", "UntilInput", "WaterInput", "WeighRowInput", "WeighedRowInput",
+           "MeasuredMould", "MeltingLiquidInput", "MoneyInput", "MouldAtHandInput", "MouldInput", "MouldKindInput",
+           "MouldsRequest", "NeedInput", "Number", "ObjectiveInput", "OffcutsInput", "OrderInput",
+           "OtherColourantInput", "OtherEndInput", "OwnFatInput", "OwnNameInput", "PackInput", "PackPriceInput",
+           "PackagingInput", "PiecesPriceInput", "PlacesInput", "PortionInput", "PortionsRequest", "PriceInput",
+           "PriceStepInput", "PricesInput", "PrismMould", "ProfileInput", "PromiseInput", "PurchasesRequest",
+           "RebatchesRequest", "RecipeInput", "RecordInput", "ReleaseInput", "ResidueInput", "ResolvedInput",
+           "ResolvedLineInput", "SalesTaxInput", "SaponificationRange", "ScaleSteps", "ScalingRequest",
+           "SchedulesRequest", "SellingInput", "ShopFeesInput", "SpanInput", "StockInput", "SupplierInput",
+           "SwatchInput", "TaperedBoxMould", "TargetInput", "TemperaturesInput", "ToleranceInput", "TrimInput",
+           "TroughMould", "UnitsChoice", "UntilInput", "WaterInput", "WeighRowInput", "WeighedRowInput",
            "WeighingInput", "Whole", "WishInput"]
 
 
 class UnitsChoice(TypedDict):
-    """`units` of `LyeRequest` (Units that govern the request and the response), and 12 more."""
+    """`units` of `LyeRequest` (Units that govern the request and the response), and 13 more."""
 
     mass: NotRequired[Literal["g", "kg", "oz", "lb"]]
     """Unit of masses."""
@@ -301,7 +302,7 @@ class TemperaturesInput(TypedDict):
 
 
 class ScaleSteps(TypedDict):
-    """`scale` of `LyeRequest` (Steps of the scales), and 6 more."""
+    """`scale` of `LyeRequest` (Steps of the scales), and 7 more."""
 
     readability: NotRequired[Number]
     """Step for fats, water and portions. Unit: `units.mass`, g if not set. More than 0 to 10,000 (in the unit where the
@@ -977,7 +978,7 @@ class ConstituentInput(TypedDict):
 
 class AdditionInput(TypedDict):
     """`additions[]` of `ScalingRequest` (Of the whole batch: they take room in a mould, and one of them may be the
-    limiting ingredient), and 5 more.
+    limiting ingredient), and 6 more.
     """
 
     name: str
@@ -1548,7 +1549,7 @@ class ClosedInput(TypedDict):
 
 class DatesInput(TypedDict):
     """`dates` of `CureRequest` (Its release or its pour: gives its dates. With weighings by day, day 0 is the day of
-    the cut), and 1 more. Give exactly one of `release` or `pour`.
+    the cut), and 2 more. Give exactly one of `release` or `pour`.
     """
 
     unmould_days: NotRequired[Whole]
@@ -1977,7 +1978,7 @@ class BatchFadeInput(TypedDict):
 
 
 class CutInput(TypedDict):
-    """`cut` of `BatchesRequest` (How the block is cut; for a box mould), and 2 more."""
+    """`cut` of `BatchesRequest` (How the block is cut; for a box mould), and 3 more."""
 
     bar: BarInput
     """The bars."""
@@ -2025,7 +2026,7 @@ class OwnNameInput(TypedDict):
 
 
 class LabelInput(TypedDict):
-    """`label` of `BatchesRequest` (What you want on its label), and 1 more."""
+    """`label` of `BatchesRequest` (What you want on its label), and 2 more."""
 
     market: Literal["EU", "GB", "US"]
     """Where it is sold: the European Union, Great Britain or the United States."""
@@ -2349,7 +2350,7 @@ class BatchesRequest(TypedDict):
 
 class WeighedRowInput(TypedDict):
     """`weighed[]` of `ActualsRequest` (Rows as you really weighed them, 0 if you forgot one; rows you do not report
-    count as planned).
+    count as planned), and 1 more.
     """
 
     where: str
@@ -2458,6 +2459,94 @@ class ActualsRequest(TypedDict):
 
     record: NotRequired[RecordInput]
     """What only you know of the batch: for the record (format=html)."""
+
+
+class OffcutsInput(TypedDict):
+    """`offcuts[]` of `RebatchesRequest` (Batch by batch). Give exactly one of `days` or `lost_pct`."""
+
+    plan: BatchesRequest
+    """Body of /v1/batches, as it was sent."""
+
+    weighed: NotRequired[Sequence[WeighedRowInput]]
+    """Rows weighed otherwise than planned. At most 1000 items."""
+
+    portion: NotRequired[str]
+    """Portion they are from; default all of them. At most 200 characters."""
+
+    mass: Number
+    """They weigh now. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the unit where the range is
+    widest).
+    """
+
+    days: NotRequired[Number]
+    """Since the pour: the water left is then estimated. Unit: days. 0 to 1,500."""
+
+    lost_pct: NotRequired[Number]
+    """Loss so far, of a piece weighed fresh and now. Unit: %. 0 to 60."""
+
+
+class MeltingLiquidInput(TypedDict):
+    """`liquid` of `RebatchesRequest` (Default as much water as is usual). Do not give `mass` and `pct_of_offcuts`
+    together.
+    """
+
+    name: NotRequired[str]
+    """Default water. At most 200 characters."""
+
+    mass: NotRequired[Number]
+    """How much. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the range is widest)."""
+
+    pct_of_offcuts: NotRequired[Number]
+    """Or as a share. Unit: % of the offcuts. 0 to 100."""
+
+    water_pct: NotRequired[Number]
+    """Water in it; needed unless it is water. Unit: % by mass. 0 to 100."""
+
+
+class RebatchesRequest(TypedDict):
+    """The arguments of `rebatches`."""
+
+    units: NotRequired[UnitsChoice]
+    """Units that govern the request and the response."""
+
+    locale: NotRequired[Literal["en", "de"]]
+    """Language of sentences and of the sheet; default en."""
+
+    offcuts: Sequence[OffcutsInput]
+    """Batch by batch. 1 to 6 items."""
+
+    mould: MouldInput
+    """A mould."""
+
+    label: LabelInput
+    """The market, and what you want on the label."""
+
+    liquid: NotRequired[MeltingLiquidInput]
+    """Default as much water as is usual."""
+
+    additions: NotRequired[Sequence[AdditionInput]]
+    """Stirred in once it is melted. Batter is the melted soap, fats are those in it; oil stays free. At most 40 items.
+    """
+
+    residue: NotRequired[Number]
+    """Sticks to the pot; default 0. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the range is
+    widest).
+    """
+
+    melting_loss_pct: NotRequired[Number]
+    """Evaporates while it melts; default 1 to 6 (common practice, no source). Unit: % of the pot. 0 to 60."""
+
+    expected_loss_pct: NotRequired[Number]
+    """Loss in cure. Unit: % of a bar as cut. 0 to 60."""
+
+    cut: NotRequired[CutInput]
+    """How the block is cut; for a box mould."""
+
+    dates: NotRequired[DatesInput]
+    """By its release or its pour."""
+
+    scale: NotRequired[ScaleSteps]
+    """Steps of the scales."""
 
 
 class LabelsRequest(TypedDict):

@@ -46,6 +46,7 @@ if TYPE_CHECKING:
         LiquidInput,
         LoafInput,
         LyeRequest,
+        MeltingLiquidInput,
         MouldAtHandInput,
         MouldInput,
         MouldKindInput,
@@ -53,6 +54,7 @@ if TYPE_CHECKING:
         NeedInput,
         Number,
         ObjectiveInput,
+        OffcutsInput,
         OrderInput,
         OtherEndInput,
         OwnFatInput,
@@ -64,6 +66,7 @@ if TYPE_CHECKING:
         PricesInput,
         PromiseInput,
         PurchasesRequest,
+        RebatchesRequest,
         RecipeInput,
         RecordInput,
         ReleaseInput,
@@ -102,6 +105,7 @@ if TYPE_CHECKING:
         Mould,
         Portions,
         Purchases,
+        Rebatches,
         ResolvedValues,
         Scaled,
         Schedule,
@@ -834,6 +838,70 @@ class Methods:
         return found
 
     @checked
+    def rebatches(self, *, offcuts: Sequence[OffcutsInput], mould: MouldInput, label: LabelInput,
+                  units: UnitsChoice | None = None, locale: Literal["en", "de"] | None = None,
+                  liquid: MeltingLiquidInput | None = None, additions: Sequence[AdditionInput] | None = None,
+                  residue: Number | None = None, melting_loss_pct: Number | None = None,
+                  expected_loss_pct: Number | None = None, cut: CutInput | None = None, dates: DatesInput | None = None,
+                  scale: ScaleSteps | None = None, timeout: Timeout | None = None,
+                  headers: Mapping[str, str] | None = None) -> Rebatches:
+        """Offcuts and shavings of known batches, melted down.
+
+        Liquid to add, mould fill, loss, superfat, ingredients and allergens of the mixture. Only soap whose plan you
+        have: lye-heavy soap stays dangerous when it is melted.
+
+        Parameters
+        ----------
+        offcuts : sequence of OffcutsInput
+            Batch by batch. 1 to 6 items.
+        mould : MouldInput
+            A mould.
+        label : LabelInput
+            The market, and what you want on the label.
+        units : UnitsChoice, optional
+            Units that govern the request and the response.
+        locale : "en", "de", optional
+            Language of sentences and of the sheet; default en.
+        liquid : MeltingLiquidInput, optional
+            Default as much water as is usual.
+        additions : sequence of AdditionInput, optional
+            Stirred in once it is melted. Batter is the melted soap, fats are those in it; oil stays free. At most 40
+            items.
+        residue : Number, optional
+            Sticks to the pot; default 0. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the range
+            is widest).
+        melting_loss_pct : Number, optional
+            Evaporates while it melts; default 1 to 6 (common practice, no source). Unit: % of the pot. 0 to 60.
+        expected_loss_pct : Number, optional
+            Loss in cure. Unit: % of a bar as cut. 0 to 60.
+        cut : CutInput, optional
+            How the block is cut; for a box mould.
+        dates : DatesInput, optional
+            By its release or its pour.
+        scale : ScaleSteps, optional
+            Steps of the scales.
+        timeout, headers : optional
+            For this call, as in `Client`.
+
+        Returns
+        -------
+        Rebatches
+
+        Raises
+        ------
+        InvalidInput, NotFound, TooLarge, Refused, Busy, ServerFault : the service answered with a problem.
+        Unreachable, TimedOut : no reply.
+        """
+        found: Rebatches = self._call(
+            "rebatches", "json",
+            {"offcuts": offcuts, "mould": mould, "label": label, "units": units, "locale": locale, "liquid": liquid,
+            "additions": additions, "residue": residue, "melting_loss_pct": melting_loss_pct, "expected_loss_pct":
+            expected_loss_pct, "cut": cut, "dates": dates, "scale": scale},
+            {},
+            timeout, headers)
+        return found
+
+    @checked
     def labels(self, *, recipe: RecipeInput, mould: MouldInput, label: LabelInput, units: UnitsChoice | None = None,
                locale: Literal["en", "de"] | None = None, portions: Sequence[PortionInput] | None = None,
                additions: Sequence[AdditionInput] | None = None, residue: ResidueInput | None = None,
@@ -1307,6 +1375,10 @@ class Methods:
     def form(self, operation: Literal["actuals"], word: Literal["json", "html", "csv", "text"],
              body: ActualsRequest | bytes, *, timeout: Timeout | None = None, headers: Mapping[str, str] | None = None,
              **address: str) -> Text: ...
+    @overload
+    def form(self, operation: Literal["rebatches"], word: Literal["json", "html", "csv", "text"],
+             body: RebatchesRequest | bytes, *, timeout: Timeout | None = None,
+             headers: Mapping[str, str] | None = None, **address: str) -> Text: ...
     @overload
     def form(self, operation: Literal["labels"], word: Literal["json", "csv", "text"], body: LabelsRequest | bytes, *,
              timeout: Timeout | None = None, headers: Mapping[str, str] | None = None, **address: str) -> Text: ...

@@ -2,7 +2,7 @@
 
 from kettlewright.actuals.bars_made import BarsMade, ReportedBars
 from kettlewright.actuals.poured import ActualPour, PourSettings
-from kettlewright.actuals.records import BatchRecord, Correction, RecordOptions, record_of
+from kettlewright.actuals.records import BatchRecord, Correction, RecordOptions, as_made, record_of
 from kettlewright.actuals.remedies import REMEDIES, Remedy, RemedyRow, cost_of_remedy
 from kettlewright.actuals.replan import Actuals, plan_actuals
 from kettlewright.actuals.rows import STAGES, ReportedWeighing
@@ -24,6 +24,7 @@ __all__ = [
     "ReportedBars",
     "ReportedWeighing",
     "Step",
+    "as_made",
     "cost_of_remedy",
     "plan_actuals",
     "record_of",

@@ -25,7 +25,7 @@ from kettlewright.release import (
 from kettlewright.release.days.closed_days import NONE_CLOSED
 from kettlewright.said import Said
 
-__all__ = ["BatchRecord", "Correction", "RecordOptions", "record_of"]
+__all__ = ["BatchRecord", "Correction", "RecordOptions", "as_made", "record_of"]
 
 _Made = TypeVar("_Made")
 _NOT_FOR_SALE = ("do_not_pour", "hold_back", "rebatch_or_discard")
@@ -131,7 +131,7 @@ def record_of(plan: Plan, found: Actuals, options: RecordOptions, *, dates: Date
             return None
 
     when = _days(dates, options.made_on)
-    made, poured = _as_made(plan, found), found.stage in ("poured", "cut")
+    made, poured = as_made(plan, found), found.stage in ("poured", "cut")
     drafted = cost = None
     if label is not None and not poured:
         notes.append(Said("No label yet: the batch is not poured."))
@@ -171,8 +171,8 @@ def _days(dates: DateOptions | None, made_on: date | None) -> BatchDates | None:
         raise error.at("record", "made_on") from None
 
 
-def _as_made(plan: Plan, found: Actuals) -> Plan:
-    """The plan with everything that was weighed in place of what was planned."""
+def as_made(plan: Plan, found: Actuals) -> Plan:
+    """The plan with everything that was weighed in place of what was planned (`plan`, `found`). [g]"""
     rows = tuple(one.row if one.weighed_g is None else replace(one.row, weigh_g=one.weighed_g, lot=one.lot)
                  for one in found.differences)
     return replace(plan, lye=found.lye, batter=found.batter, weigh_list=rows, cuts=_cuts(plan.cuts, found),

@@ -11,8 +11,10 @@ from kettlewright.cautions.actuals import of_actuals
 from kettlewright.cautions.catalogue import CATALOGUE, PLACES, SEVERITIES, Entry, standing
 from kettlewright.cautions.lye import of_lye, of_mixes
 from kettlewright.cautions.pour import of_cuts, of_division, of_fade
+from kettlewright.cautions.rebatch import LimitOfMixture, LyeHeavySoap, of_rebatch
 from kettlewright.cautions.release import of_label, of_missing_packs, of_missing_prices
 from kettlewright.cautions.triggered import Caution, worst_severity
 
-__all__ = ["CATALOGUE", "PLACES", "SEVERITIES", "Caution", "Entry", "of_actuals", "of_cuts", "of_division", "of_fade",
-           "of_label", "of_lye", "of_missing_packs", "of_missing_prices", "of_mixes", "standing", "worst_severity"]
+__all__ = ["CATALOGUE", "PLACES", "SEVERITIES", "Caution", "Entry", "LimitOfMixture", "LyeHeavySoap", "of_actuals",
+           "of_cuts", "of_division", "of_fade", "of_label", "of_lye", "of_missing_packs", "of_missing_prices",
+           "of_mixes", "of_rebatch", "standing", "worst_severity"]

@@ -51,7 +51,8 @@ class Entry:
 
 _LYE = frozenset({"lye", "scaling", "blends", "batches", "actuals"})
 _BATCH = frozenset({"batches", "actuals"})
-_SOAP = frozenset({"cuts", "batches", "actuals"})
+_REBATCH = frozenset({"rebatches"})
+_SOAP = frozenset({"cuts", "batches", "actuals"}) | _REBATCH
 _CURE = frozenset({"cure"})
 _SHEETS = "read: safety data sheets"
 _OWN, _TRADE = "own decision", "common practice, no source"
@@ -68,7 +69,7 @@ _STANDING = (
     Entry("no-reactive-metal", "warning",
           Said("Never use aluminium, zinc, galvanised steel, tin or brass: lye attacks them and releases flammable "
                "hydrogen gas. Use stainless steel or polypropylene."),
-          "read: producers' data, safety data sheets", "lye", _LYE | {"moulds", "portions"}),
+          "read: producers' data, safety data sheets", "lye", _LYE | {"moulds", "portions"} | _REBATCH),
     Entry("ventilate", "warning",
           Said("Work in a well-ventilated area and turn your face away: the mist irritates the airways."), _SHEETS,
           "lye", _LYE),
@@ -93,13 +94,21 @@ _STANDING = (
           "unmoulding", _SOAP | _CURE | {"schedules"}),
     Entry("ph-not-proof", "info",
           Said("Do not rely on pH paper or on tasting: neither shows that the soap is safe or that no free alkali is "
-               "left. A titration shows free alkali (ISO 456)."), _OWN, "unmoulding", _BATCH | _CURE),
+               "left. A titration shows free alkali (ISO 456)."), _OWN, "unmoulding", _BATCH | _CURE | _REBATCH),
     Entry("poison-centre-number", "info",
           Said("Write the telephone number of your local poison centre on the sheet before you start."), _OWN, "lye",
           _BATCH),
     Entry("local-law", "info",
           Said("Soap for sale is regulated. This is information, not approval: local law, your safety assessor and "
-               "your suppliers' certificates decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"}),
+               "your suppliers' certificates decide."), _OWN, "label", _BATCH | _CURE | {"labels", "costs"} | _REBATCH),
+    Entry("rebatch-known-soap", "danger",
+          Said("Never melt down soap whose recipe you do not know, or that may be lye-heavy: melting does not make it "
+               "safe. The figures here are those of the plan, or of the weighings you gave."), _OWN, "pot", _REBATCH),
+    Entry("hot-soap-mass", "warning",
+          Said("Wear gloves, goggles and long sleeves: melted soap sticks to the skin and burns, and it spits when it "
+               "gets too hot. Heat it gently in a covered pot in a water bath, never above an open flame. Lift the lid "
+               "away from you because of the steam. Never leave the pot unattended on the heat."),
+          _TRADE, "pot", _REBATCH),
 )
 
 _TRIGGERED = (
@@ -223,6 +232,13 @@ _TRIGGERED = (
           Said("Leftover lye stays caustic. Store it closed, labelled and locked up, in polypropylene or polyethylene. "
                "Use it up, or dispose of it according to its safety data sheet and local rules."),
           f"{_SHEETS}; own decision", "lye"),
+    Entry("scent-in-hot-soap", "warning",
+          Said("Take the pot off the heat and let the mass cool below the flash point of the scent before you stir it "
+               "in: its vapour can ignite, and a part of it evaporates. The limits here assume that all of it stays."),
+          "common practice, no source; flash points from memory", "pot"),
+    Entry("water-left-estimated", "info",
+          Said("How much water is left in offcuts is estimated from their age: the range is wide. Give lost_pct, from "
+               "a piece that you weighed fresh and weigh again now."), _OWN, "pot"),
     Entry("lye-not-dissolved", "danger",
           Said("Do not use this lye: it has more alkali than the water can dissolve. Solid alkali remains, and the lye "
                "gets very hot."), "solubility read in producers' data", "lye"),

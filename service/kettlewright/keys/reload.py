@@ -1,7 +1,7 @@
 """Keys under gunicorn: its main process reads the file at start and at SIGHUP, and workers inherit what it holds.
 
 Each worker reading for itself would end the service at SIGHUP if the file has an error, because a worker that does not
-start ends gunicorn.
+start ends gunicorn. Any other server reads the file once, when it makes the application.
 """
 
 from __future__ import annotations
@@ -38,11 +38,12 @@ def read_again(path: str) -> None:
 
 
 def keys_of(path: str) -> KeyRing:
-    """The keys that this process holds, else those of the file (`path`).
+    """The keys that this process holds; those of the file if it holds none yet (`path`).
 
     Raises
     ------
     BadKeyFile : the file cannot be used.
     """
-    held = _held.get(path)
-    return held if held is not None else KeyRing(read_key_file(path))
+    if path not in _held:
+        hold_keys(path)
+    return _held[path]

@@ -9,7 +9,7 @@ from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
 from kettlewright.curing import cured_mass
 from kettlewright.errors import Unsolvable, check_distinct, gather
-from kettlewright.plan.batch_cut import CutOptions, Pieces, cut_of, filled
+from kettlewright.plan.batch_cut import CutOptions, Pieces, check_is_cut, cut_of, filled
 from kettlewright.plan.batch_fade import BatchFade, apply_fade, check_free, fade_of_division
 from kettlewright.plan.dispersed_oil import as_weighed_in, dispersed_oil
 from kettlewright.plan.fade import FadePlan
@@ -36,7 +36,6 @@ from kettlewright.pour import (
     factor_to_fill,
     judge_limits,
     shares_of_layers,
-    solid_of,
     vessels_for,
     whole_batch,
     with_doses,
@@ -190,9 +189,8 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             exact = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, additions))
             exact_batter = batter_of(exact, measured_density=batter_density)
         with checks.at("cut"):
-            if cut is not None and (solid_of(mould.cavity, 1.0) is None or arrangement == "separate"):
-                raise Unsolvable("Bowls, cones, measured moulds and portions in separate cavities are not cut: each "
-                                 "cavity is a bar. Leave out the cut.")
+            if cut is not None:
+                check_is_cut(mould, arrangement)
         given_parts = parts
         with checks.at("portions"):
             if recipe.by_share and any(portion.mass_g is not None for portion in parts):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kettlewright.errors import Unsolvable
 from kettlewright.pour import (
     BarCut,
     Cuts,
@@ -18,7 +19,7 @@ from kettlewright.pour import (
     solid_of,
 )
 
-__all__ = ["CutOptions", "Pieces", "cut_of", "filled"]
+__all__ = ["CutOptions", "Pieces", "check_is_cut", "cut_of", "filled"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +61,25 @@ class Pieces:
     count: int
     mass_g: float
     cured_mass_g: float | None
+
+
+def check_is_cut(mould: Mould, arrangement: str) -> None:
+    """Refuse the cut of pieces that are bars already.
+
+    Parameters
+    ----------
+    mould : Mould
+        The mould. [mould]
+    arrangement : str
+        How the portions lie. [key]
+
+    Raises
+    ------
+    Unsolvable : each cavity is a bar.
+    """
+    if solid_of(mould.cavity, 1.0) is None or arrangement == "separate":
+        raise Unsolvable("Bowls, cones, measured moulds and portions in separate cavities are not cut: each cavity is "
+                         "a bar. Leave out the cut.")
 
 
 def cut_of(cut: CutOptions, mould: Mould, division: Division, expected_loss_pct: float | None) -> Cuts:

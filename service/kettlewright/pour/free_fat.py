@@ -8,10 +8,11 @@ from dataclasses import replace
 
 from kettlewright.pour.buckets import lenders_first
 from kettlewright.pour.division import Division, FreeFat, WeighedPortion
+from kettlewright.pour.weighed_additions import WeighedAddition
 from kettlewright.recipe.outcome import MOLAR_MASS
 from kettlewright.recipe.superfat_result import Superfat
 
-__all__ = ["with_free_fat", "with_superfats"]
+__all__ = ["oil_demand_mol", "with_free_fat", "with_superfats"]
 
 
 def with_free_fat(portions: Sequence[WeighedPortion], pot_g: float) -> tuple[WeighedPortion, ...]:
@@ -46,10 +47,15 @@ def with_free_fat(portions: Sequence[WeighedPortion], pot_g: float) -> tuple[Wei
 
 def _own(portion: WeighedPortion) -> Iterator[FreeFat]:
     for one in portion.additions:
-        contents = one.addition.contents
-        value = None if contents is None else contents.fat_value
-        if one.oil_g and value is not None:
-            yield FreeFat(one.oil_g, one.oil_g * value.mid / 1000 / MOLAR_MASS["KOH"], 0.0)
+        if one.oil_g:
+            yield FreeFat(one.oil_g, oil_demand_mol(one), 0.0)
+
+
+def oil_demand_mol(weighed: WeighedAddition) -> float:
+    """Alkali that would turn the oil of an addition into soap, 0 if it has none (`weighed` [g]). [mol]"""
+    contents = weighed.addition.contents
+    value = None if contents is None else contents.fat_value
+    return 0.0 if value is None else weighed.oil_g * value.mid / 1000 / MOLAR_MASS["KOH"]
 
 
 def with_superfats(division: Division, superfat: Superfat) -> Division:

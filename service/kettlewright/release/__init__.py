@@ -10,7 +10,7 @@ from kettlewright.release.days.schedules import Schedule, ScheduledBatch, make_s
 from kettlewright.release.days.workshop import BatchOfDesign, CuringPlaces, MouldKind, ReleaseDay
 from kettlewright.release.label.bar_labels import BarLabel
 from kettlewright.release.label.label_options import LabelOptions
-from kettlewright.release.label.labels import Label, make_label
+from kettlewright.release.label.labels import Label, label_of_contents, make_label, namer_of
 from kettlewright.release.label.naming import OwnName
 from kettlewright.release.money.batches_for import batches_for
 from kettlewright.release.money.bought import Bought, BoughtPacks, Purchases, SupplierOrder
@@ -87,8 +87,10 @@ __all__ = [
     "cost_of",
     "cure",
     "fit_drying",
+    "label_of_contents",
     "loss_bound",
     "make_label",
     "make_schedule",
+    "namer_of",
     "sell",
 ]

@@ -208,8 +208,8 @@ def _errors(usage: Usage) -> Table:
 
 
 def _notes(tally: Tally) -> list[str]:
-    notes = [f"Read: {tally.lines:,} lines in {tally.files:,} {'file' if tally.files == 1 else 'files'}. Requests: "
-             f"{tally.requests:,}; other messages of the service: {tally.messages:,}, errors among them: "
+    notes = [f"Read: {tally.lines:,} lines in {tally.files:,} {'file' if tally.files == 1 else 'files'}. Requests of "
+             f"all members: {tally.requests:,}; other messages of the service: {tally.messages:,}, errors among them: "
              f"{tally.errors:,}; lines of other programs: {tally.others:,}; lines that could not be read: "
              f"{tally.broken:,}.",
              "p50, p95 and p99 are the times within which 50, 95 and 99 % of the requests were answered, each within "

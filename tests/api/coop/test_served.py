@@ -138,3 +138,16 @@ def test_replies_that_state_the_version_are_asked_for_again() -> None:
         reply = client.get(path)
         assert reply.headers["Cache-Control"] == "public, no-cache"
         assert client.get(path, headers={"If-None-Match": reply.headers["ETag"]}).status_code == 304
+
+
+def test_every_line_of_a_stream_knows_the_data_and_only_what_it_refers_to() -> None:
+    plain = {"recipe": {**LYE, "fats": [{"fat": "olive", "share_pct": 100}]},
+             "mould": {"shape": "box", "length": 250, "width": 80, "depth": 70}}
+    by_key = changed(plain, "/recipe/fats/0/fat", "village_shea")
+    lines = "\n".join(json.dumps(body) for body in (by_key, plain, by_key))
+    reply = create_app(Settings(data=str(EXAMPLE))).test_client().post(
+        "/v1/batches", data=lines, headers={"Content-Type": "application/x-ndjson"})
+    metas = [json.loads(line)["meta"] for line in reply.text.splitlines()]
+    assert [[one["key"] for one in meta.get("from_coop", [])] for meta in metas] == [
+        ["village_shea"], [], ["village_shea"]]
+    assert {meta["coop_data"]["date"] for meta in metas} == {"2026-11-28"}

@@ -240,6 +240,18 @@ def test_cpu_seconds_are_charged_to_the_key_also_those_of_slots(own: Served) -> 
     assert "1 seconds of computing time" in problem(reply, 429, "quota-used")["detail"]
 
 
+def test_each_line_of_many_batches_counts_as_a_request(own: Served) -> None:
+    lines = b"\n".join(json.dumps(BATCH).encode() for _ in range(3))
+    reply = own.client.post("/v1/batches", data=lines, content_type="application/x-ndjson", headers=own.bearer("few"))
+    assert reply.status_code == 200
+    first, second, third = map(json.loads, reply.data.splitlines())
+    assert "cautions" in first
+    assert first == second
+    assert (third["type"], third["status"]) == ("/problems/quota-used", 429)
+    reply = own.client.post("/v1/batches", data=lines, content_type="application/x-ndjson", headers=own.bearer("few"))
+    problem(reply, 429, "quota-used")
+
+
 def test_a_preflight_needs_no_key_and_allows_to_send_one(service: Served) -> None:
     headers = {"Origin": "https://soap.example", "Access-Control-Request-Method": "POST",
                "Access-Control-Request-Headers": "authorization,content-type"}

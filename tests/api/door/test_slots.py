@@ -116,7 +116,8 @@ def test_every_operation_that_solves_or_cuts_takes_a_slot_and_documents_the_answ
     assert endpoints  # importing them registered the operations
     heavy = {found.path for found in OPERATIONS.values() if found.heavy}
     assert heavy == {"/v1/batches", "/v1/batches/actuals", "/v1/blends", "/v1/costs", "/v1/cuts", "/v1/fades",
-                     "/v1/labels", "/v1/moulds", "/v1/portions", "/v1/purchases", "/v1/schedules"}
+                     "/v1/labels", "/v1/moulds", "/v1/portions", "/v1/purchases", "/v1/rebatches",
+                     "/v1/schedules"}
     assert all(503 in found.statuses for found in OPERATIONS.values() if found.heavy)
 
 

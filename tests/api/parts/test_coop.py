@@ -88,6 +88,20 @@ def test_a_fat_is_found_by_key_or_name_and_counts_as_its_values_do(example: Flas
     assert [one["pointer"] for one in found["meta"]["from_coop"]] == ["/own_fats/0", "/fats/0/certificate"]
 
 
+@pytest.mark.parametrize("more", [{}, {"locale": "de"}, {"units": {"mass": "oz", "dose": "oz"}},
+                                  {"units": {"mass": "lb", "temperature": "degF"}, "locale": "de"}])
+def test_key_and_value_give_the_same_in_every_unit_language_and_form(example: FlaskClient, client: FlaskClient,
+                                                                     more: dict[str, Any]) -> None:
+    by_key, by_value = {**BY_KEY, **more}, {**BY_VALUE, **more}
+    for form in ("?format=csv", "?format=csv&table=fats", "?format=text&field=superfat.likely_pct.min"):
+        found, wanted = (one.post(f"/v1/lye{form}", json=body) for one, body in (
+            (example, by_key), (client, by_value)))
+        assert (found.status_code, found.text) == (200, wanted.text)
+    sheets = [one.post("/v1/lye?format=html", json=body).text for one, body in ((example, by_key), (client, by_value))]
+    assert sheets[0].split("<main>")[1].partition('<p class="small">')[0] == sheets[1].split("<main>")[1].partition(
+        "</main>")[0]
+
+
 LIQUID = {"name": "cream", "mass": 50, "water_pct": 60, "fat_pct": 30, "fat": "village_shea"}
 OIL = {**RED, "contains": {"fat_pct": 60, "fat": "village_shea"}}
 STIRRED = {**RED, "dispersion": {"carrier": "oil", "strength_pct": 20, "fat": "village_shea"}}
@@ -257,6 +271,16 @@ def test_packs_that_are_left_out_are_the_folders(example: FlaskClient) -> None:
     assert (mine["goods"]["amount"], taken(mine)) == ("25.00", [("packs", "paper_band")])
 
 
+def test_needs_with_too_many_packs_are_refused_in_plain_words(with_files: Client) -> None:
+    rows = [f"thing_{one},,{mass},,{mass},EUR,," for one in range(40) for mass in range(1, 21)]
+    many = with_files(packs="\n".join([PACKS.splitlines()[0], *rows]))
+    needs = [{"key": f"thing_{one}", "name": "x", "mass": 100} for one in range(40)]
+    [error] = sent(many, "/v1/purchases", {"needs": needs}, 422)["errors"]
+    assert (error["pointer"], error["code"]) == ("/needs", "out_of_range")
+    assert "800 packs are sold" in error["detail"]
+    assert len(sent(many, "/v1/purchases", {"needs": needs[:2]})["ingredients"]) == 2
+
+
 def test_of_a_request_with_terms_only_packs_of_those_suppliers_are_taken(example: FlaskClient) -> None:
     needs = [{"name": "olive oil", "mass": 900}, {"name": "coconut oil", "mass": 10}, {"key": "NaOH", "name": "lye",
                                                                                        "mass": 10}]
@@ -361,7 +385,9 @@ def test_sheet_record_and_page_name_the_data(example: FlaskClient, locale: str, 
         assert words.format(digest) in page.text.replace("&#39;", "'")
         assert "village_shea" in page.text
     sheet = example.post("/v1/batches?format=html", json=body).text.replace("&#39;", "'")
-    assert "olive Charge L-7" in sheet if locale == "de" else "olive lot L-7" in sheet
+    listed = {"en": "fats village_shea; certificates olive (lot L-7); fragrances cedar_and_lavender.",
+              "de": "Fette village_shea; Zertifikate olive (Charge L-7); Duftstoffe cedar_and_lavender."}
+    assert listed[locale] in sheet
     assert "(from the co-op's data)" in sheet
     assert "(given in the request)" not in sheet
 

@@ -170,6 +170,7 @@ if TYPE_CHECKING:
         RemedyRow,
         WeighingDifference,
     )
+    from kettlewright_client.generated.results.rebatches import MeltedOffcuts, MeltingLiquid, Rebatches, SuperfatOfSoap
     from kettlewright_client.generated.results.labels import Labels
     from kettlewright_client.generated.results.costs import Costs
     from kettlewright_client.generated.results.purchases import (
@@ -209,18 +210,19 @@ __all__ = ["AcidShare", "ActualPortion", "ActualPour", "Actuals", "AfterNextActi
            "Fill", "FilledPortion", "Filling", "FittedSwatch", "FloorCost", "FromCoop", "FullestDay", "GoodBars",
            "Heat", "HoursRange", "Ingredient", "IngredientCost", "KeptBack", "Lab", "LabelDraft", "LabelElement",
            "LabelNames", "Labels", "LargestDose", "LayerShare", "LeftOutSpray", "Limit", "Links", "Lye", "LyeAt",
-           "LyeCore", "LyeResult", "LyeSolution", "MassBand", "MassRange", "Meta", "MissingIngredient", "MissingName",
-           "Mixes", "Mixing", "MixingStep", "Money", "Mould", "MouldSummary", "MouldUse", "Moved", "NetQuantity",
-           "NextAction", "Offcut", "OpenFigure", "OtherAction", "Overflow", "OverflowLayer", "PctRange", "PiecePacks",
-           "PortionColumn", "PortionCost", "PortionLayer", "PortionMass", "Portions", "Practice", "PricePerMass",
-           "ProfilePoint", "PromisedMass", "PurchasedIngredient", "PurchasedPacks", "PurchasedPieces", "Purchases",
-           "ReachedOn", "Rebatch", "Remedy", "RemedyRow", "Reply", "ResolvedValue", "ResolvedValues",
-           "SaponificationFigure", "SaponificationOfBlend", "Scaled", "ScaledCore", "Schedule", "ScheduledBatch",
-           "SellingPriceResult", "Soap", "SourceEntry", "Sources", "State", "SuperfatInfluence", "SuperfatOutcome",
-           "SupplierOrder", "SwatchFitResult", "TemperatureRange", "TriggeredCaution", "Turned", "Units", "Unpacked",
-           "Unpriced", "UnsaponifiableFigure", "ValueByAcids", "Version", "Vessels", "WeighListRow", "WeighedAcid",
-           "WeighedAlkali", "WeighedDusting", "WeighedFat", "WeighedIce", "WeighedLiquid", "WeighedStock",
-           "WeighedWater", "Weighing", "WeighingDifference", "WorkingLine"]
+           "LyeCore", "LyeResult", "LyeSolution", "MassBand", "MassRange", "MeltedOffcuts", "MeltingLiquid", "Meta",
+           "MissingIngredient", "MissingName", "Mixes", "Mixing", "MixingStep", "Money", "Mould", "MouldSummary",
+           "MouldUse", "Moved", "NetQuantity", "NextAction", "Offcut", "OpenFigure", "OtherAction", "Overflow",
+           "OverflowLayer", "PctRange", "PiecePacks", "PortionColumn", "PortionCost", "PortionLayer", "PortionMass",
+           "Portions", "Practice", "PricePerMass", "ProfilePoint", "PromisedMass", "PurchasedIngredient",
+           "PurchasedPacks", "PurchasedPieces", "Purchases", "ReachedOn", "Rebatch", "Rebatches", "Remedy", "RemedyRow",
+           "Reply", "ResolvedValue", "ResolvedValues", "SaponificationFigure", "SaponificationOfBlend", "Scaled",
+           "ScaledCore", "Schedule", "ScheduledBatch", "SellingPriceResult", "Soap", "SourceEntry", "Sources", "State",
+           "SuperfatInfluence", "SuperfatOfSoap", "SuperfatOutcome", "SupplierOrder", "SwatchFitResult",
+           "TemperatureRange", "TriggeredCaution", "Turned", "Units", "Unpacked", "Unpriced", "UnsaponifiableFigure",
+           "ValueByAcids", "Version", "Vessels", "WeighListRow", "WeighedAcid", "WeighedAlkali", "WeighedDusting",
+           "WeighedFat", "WeighedIce", "WeighedLiquid", "WeighedStock", "WeighedWater", "Weighing",
+           "WeighingDifference", "WorkingLine"]
 
 _HOMES = {
     "AcidShare": "fat",
@@ -323,6 +325,8 @@ _HOMES = {
     "LyeSolution": "lye",
     "MassBand": "cure",
     "MassRange": "cuts",
+    "MeltedOffcuts": "rebatches",
+    "MeltingLiquid": "rebatches",
     "Meta": "shared",
     "MissingIngredient": "actuals",
     "MissingName": "batches",
@@ -358,6 +362,7 @@ _HOMES = {
     "Purchases": "purchases",
     "ReachedOn": "cure",
     "Rebatch": "cuts",
+    "Rebatches": "rebatches",
     "Remedy": "actuals",
     "RemedyRow": "actuals",
     "Reply": "shared",
@@ -375,6 +380,7 @@ _HOMES = {
     "Sources": "sources",
     "State": "healthz",
     "SuperfatInfluence": "lye",
+    "SuperfatOfSoap": "rebatches",
     "SuperfatOutcome": "lye",
     "SupplierOrder": "purchases",
     "SwatchFitResult": "fades",

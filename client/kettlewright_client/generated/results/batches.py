@@ -408,7 +408,7 @@ class LeftOutSpray(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class LabelDraft(Record):
-    """`label` of `Batch` (If requested), and 2 more."""
+    """`label` of `Batch` (If requested), and 3 more."""
 
     title: str | None = None
     """Title of the batch."""

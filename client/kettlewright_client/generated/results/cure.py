@@ -53,7 +53,7 @@ class BatchDays(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class DatesWithNotes(BatchDays):
-    """`dates` of `Cure` (Of the batch; null if not requested), and 2 more."""
+    """`dates` of `Cure` (Of the batch; null if not requested), and 3 more."""
 
     assumed: tuple[str, ...]
     """What was assumed because it was not given."""

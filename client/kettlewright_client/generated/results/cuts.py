@@ -56,16 +56,16 @@ class FacePoint(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class MassRange(Record):
-    """`mass` of `CutBars` (Wet, of one bar; null without density), and 4 more."""
+    """`mass` of `CutBars` (Wet, of one bar; null without density), and 9 more."""
 
     min: float
-    """All tolerances at their lower ends. Unit: `units.mass`, g if not set."""
+    """Lower end. Unit: `units.mass`, g if not set."""
 
     mid: float
-    """As cut exactly. Unit: `units.mass`, g if not set."""
+    """Middle. Unit: `units.mass`, g if not set."""
 
     max: float
-    """All tolerances at their upper ends. Unit: `units.mass`, g if not set."""
+    """Upper end. Unit: `units.mass`, g if not set."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -207,7 +207,7 @@ class CutPositions(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class CutsOfBatch(Record):
-    """`cuts` of `BatchCore` (How the block is cut, as at /v1/cuts; null without a cut)."""
+    """`cuts` of `BatchCore` (How the block is cut, as at /v1/cuts; null without a cut), and 1 more."""
 
     block: CutBlock
     """The block that is cut, its largest extents."""

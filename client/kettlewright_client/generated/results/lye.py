@@ -259,7 +259,7 @@ class LyeSolution(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class PctRange(Record):
-    """`likely_pct_if_known` of `DominantInfluence` (The likely range if this input were known exactly), and 3 more."""
+    """`likely_pct_if_known` of `DominantInfluence` (The likely range if this input were known exactly), and 5 more."""
 
     min: float
     """Lower end. Unit: %."""

@@ -66,7 +66,7 @@ class Fill(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class MouldSummary(Record):
-    """`mould` of `Portions` (Where they go, if it was given), and 1 more."""
+    """`mould` of `Portions` (Where they go, if it was given), and 2 more."""
 
     name: str | None = None
     """Count, shape and inside dimensions in words."""

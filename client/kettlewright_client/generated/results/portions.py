@@ -36,7 +36,7 @@ class Dilution(Record):
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class DosedAddition(Record):
-    """`additions[]` of `FilledPortion` (Stirred into this bucket), and 1 more."""
+    """`additions[]` of `FilledPortion` (Stirred into this bucket), and 2 more."""
 
     key: str
     """A slug of the name."""

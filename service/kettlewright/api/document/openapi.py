@@ -214,6 +214,7 @@ def _slug(title: str) -> str:
 
 
 _WORD_MAX = 40
+_LINE_MAX = 60
 
 
 class _Block(yaml.CSafeDumper):
@@ -224,9 +225,16 @@ class _Block(yaml.CSafeDumper):
         return True
 
     def represent_sequence(self, tag: str, sequence: Any, flow_style: bool | None = None) -> yaml.SequenceNode:
-        """Lists of words, such as `required`, on one line (`tag`, `sequence`, `flow_style`)."""
-        words = all(isinstance(one, str) and len(one) <= _WORD_MAX for one in sequence)
-        return super().represent_sequence(tag, sequence, flow_style=words or flow_style)
+        """Lists of words and numbers, such as `required`, on one line (`tag`, `sequence`, `flow_style`)."""
+        short = all(isinstance(one, int | float) or (isinstance(one, str) and len(one) <= _WORD_MAX)
+                    for one in sequence)
+        return super().represent_sequence(tag, sequence, flow_style=short or flow_style)
+
+    def represent_mapping(self, tag: str, mapping: Any, flow_style: bool | None = None) -> yaml.MappingNode:
+        """A few words and numbers, such as a range or a reference, on one line (`tag`, `mapping`, `flow_style`)."""
+        scalars = all(isinstance(one, str | int | float) for one in mapping.values())
+        short = scalars and sum(len(f"{name}{one}") for name, one in mapping.items()) <= _LINE_MAX
+        return super().represent_mapping(tag, mapping, flow_style=short or flow_style)
 
 
 @cache

@@ -65,6 +65,8 @@ class AccessRecord:
         self.key_name: str | None = None
         self.request_bytes = 0
         self.charge: Callable[[float], None] | None = None  # the quota that CPU time counts against
+        self.take: Callable[[], None] | None = None  # takes a request from the quota, or raises a problem
+        self._lines = 0
         self._cpu_seconds = 0.0
         self._lock = threading.Lock()
 
@@ -80,6 +82,18 @@ class AccessRecord:
             self._cpu_seconds += seconds
         if self.charge is not None:
             self.charge(seconds)
+
+
+    def count_line(self) -> None:
+        """Take a request from the quota for a line of a body of many; the first was taken with the request itself.
+
+        Raises
+        ------
+        Problem : 429 where the quota is used up.
+        """
+        self._lines += 1
+        if self._lines > 1 and self.take is not None:
+            self.take()
 
 
 def current_record() -> AccessRecord:

@@ -9,7 +9,7 @@ from contextvars import ContextVar
 
 from marshmallow import ValidationError
 
-__all__ = ["FAULTS_MAX", "Check", "checking", "current_check", "leaves"]
+__all__ = ["FAULTS_MAX", "Check", "checking", "current_check", "leaves", "unchecked"]
 
 FAULTS_MAX = 50
 """Errors after which the check stops. [number]"""
@@ -74,5 +74,15 @@ def checking() -> Iterator[Check]:
     except ValidationError as error:
         error.kwargs["not_checked"] = check.skipped
         raise
+    finally:
+        _current.reset(token)
+
+
+@contextmanager
+def unchecked() -> Iterator[None]:
+    """Load something beforehand inside the block: its errors count once, when the check comes to it."""
+    token = _current.set(_UNLIMITED)
+    try:
+        yield
     finally:
         _current.reset(token)

@@ -5,7 +5,8 @@ A service without a key file takes every request, but /metrics never without an 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from urllib.parse import unquote_to_bytes
@@ -54,13 +55,13 @@ class Gate:
 
     Parameters
     ----------
-    ring : KeyRing, optional
-        All keys; None for a service that needs none. [keys]
+    ring : callable, optional
+        All keys as they are now; None for a service that needs none. [function]
     clock : callable
         The time now. [function]
     """
 
-    def __init__(self, ring: KeyRing | None, clock: Callable[[], datetime]) -> None:
+    def __init__(self, ring: Callable[[], KeyRing] | None, clock: Callable[[], datetime]) -> None:
         self._ring = ring
         self._clock = clock
         self._quotas = Quotas(clock)
@@ -76,17 +77,21 @@ class Gate:
         of_operators = request.path in OPERATOR_PATHS
         if not of_operators and (self._ring is None or needs_no_key(request.path)):
             return
-        try:
+        language = request.accept_languages.best_match(LOCALES) or LOCALES[0]
+        with _in_language(language):
             key = self._key(request, of_operators)
             record.key_name = key.name
             if key.has_expired(self._clock()):
                 raise _Refused(401, Said("This key was valid until {day}. Ask the operator of the service for another "
                                          "one.", day=str(key.expires)), invalid=True)
             _check_role(key, request, of_operators)
-            self._take_quota(key)
-        except _Refused as refused:
-            raise refused.problem(request.accept_languages.best_match(LOCALES) or LOCALES[0]) from None
-        record.charge = partial(self._quotas.charge, key)
+
+        def take() -> None:
+            with _in_language(language):
+                self._take_quota(key)
+
+        take()
+        record.take, record.charge = take, partial(self._quotas.charge, key)
 
     def _key(self, request: Request, of_operators: bool) -> Key:
         given = (*_in_header(request), *_in_address(request))
@@ -97,7 +102,7 @@ class Gate:
                            if of_operators else
                            Said("This service needs a key. Send it in the header Authorization: Bearer, or a read-only "
                                 "key in the address as key=. The operator of the service makes keys."))
-        key = self._ring.find(given[0]) if self._ring is not None else None
+        key = self._ring().find(given[0]) if self._ring is not None else None
         if key is None:
             raise _Refused(401, Said("This key is not valid: it is mistyped, incomplete or revoked. Ask the operator "
                                      "of the service for another one."), invalid=True)
@@ -149,6 +154,15 @@ class _Refused(Exception):
             headers["Retry-After"] = str(self.wait_s)
         return Problem(self.status, self.detail, headers=headers, language=language,
                        kind=KEY_REFUSED if self.status == 403 else None)
+
+
+@contextmanager
+def _in_language(language: str) -> Iterator[None]:
+    """Turn a refusal into a problem in a language (`language`: its key)."""
+    try:
+        yield
+    except _Refused as refused:
+        raise refused.problem(language) from None
 
 
 def _in_header(request: Request) -> list[str]:

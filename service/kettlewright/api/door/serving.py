@@ -87,6 +87,7 @@ def _many(found: Operation, parts: Mapping[str, Any], settings: Settings, slots:
             return encoded(run(found, read_object(line), parts))
 
         try:
+            record.count_line()
             if len(line) > limit:
                 raise _too_large("line", limit)
             return held.run(reply, gone=gone, spend=record.add_cpu)

@@ -11,7 +11,7 @@ from kettlewright.api.door.outline import outline
 from kettlewright.errors import DomainError
 from kettlewright.views import answer_page, page_policy
 
-__all__ = ["add_pages"]
+__all__ = ["add_page", "add_pages"]
 
 
 def add_pages() -> None:
@@ -19,9 +19,14 @@ def add_pages() -> None:
     for by_link in [name for name in OPERATIONS if name.endswith(BY_LINK)]:
         found = OPERATIONS[by_link.removesuffix(BY_LINK)]
         if "html" not in found.faces:
-            faces = {**found.faces, "html": _page_of(found)}
             for name in (found.name, by_link):
-                OPERATIONS[name] = replace(OPERATIONS[name], faces=faces)
+                add_page(name)
+
+
+def add_page(name: str) -> None:
+    """Add the form "html" to one operation (`name`), made of its figures."""
+    found = OPERATIONS[name]
+    OPERATIONS[name] = replace(found, faces={**found.faces, "html": _page_of(found)})
 
 
 def _page_of(found: Operation) -> Face:

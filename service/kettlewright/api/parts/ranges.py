@@ -25,7 +25,7 @@ class TemperatureRange(ResponsePart):
 class MassRange(ResponsePart):
     """A range of masses."""
 
-    min_g = Mass(about="All tolerances at their lower ends", example=104.3)
-    mid_g = Mass(about="As cut exactly", example=115.3)
-    max_g = Mass(about="All tolerances at their upper ends", example=127.1)
+    min_g = Mass(about="Lower end", example=104.3)
+    mid_g = Mass(about="Middle", example=115.3)
+    max_g = Mass(about="Upper end", example=127.1)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.optimize import isotonic_regression, minimize_scalar
 
 if TYPE_CHECKING:
@@ -173,7 +174,7 @@ def fit_straight(points: Sequence[Point]) -> Straight:
     -------
     Straight : least squares, weighted by how visible a step of K/S is. [1]
     """
-    plain, slope, _ = _least_squares(points, 1.0)
+    plain, slope, _ = _least_squares(_columns(points), 1.0)
     return Straight(plain, slope / points[-1].dose)
 
 
@@ -189,21 +190,29 @@ def fit_power(points: Sequence[Point]) -> Power:
     -------
     Power : least squares, weighted by how visible a step of K/S is. [1]
     """
-    best = int(np.argmin([_least_squares(points, exponent)[2] for exponent in _GRID]))
+    columns = _columns(points)
+    best = int(np.argmin([_least_squares(columns, exponent)[2] for exponent in _GRID]))
     around = (_GRID[max(best - 1, 0)], _GRID[min(best + 1, len(_GRID) - 1)])
-    exponent = float(minimize_scalar(lambda one: _least_squares(points, one)[2], bounds=around, method="bounded",
+    exponent = float(minimize_scalar(lambda one: _least_squares(columns, one)[2], bounds=around, method="bounded",
                                      options={"xatol": 1e-9}).x)
-    plain, factor, _ = _least_squares(points, exponent)
+    plain, factor, _ = _least_squares(columns, exponent)
     return Power(plain, factor, exponent, points[-1].dose)
 
 
-def _least_squares(points: Sequence[Point], exponent: float) -> tuple[float, float, float]:
+def _columns(points: Sequence[Point]) -> NDArray[np.float64]:
+    """Weights, doses as shares of the highest, and values: once for all exponents that are tried."""
+    columns = np.array([(_weight(point), point.dose, point.value) for point in points]).T
+    columns[1] /= columns[1, -1]
+    return columns
+
+
+def _least_squares(columns: NDArray[np.float64], exponent: float) -> tuple[float, float, float]:
     """Plain, factor and weighted sum of squares of a power of dose / highest dose."""
-    weights, doses, values = np.array([(_weight(point), point.dose, point.value) for point in points]).T
-    powers = (doses / doses[-1]) ** exponent
-    from_plain = points[0].dose == 0
+    weights, shares, values = columns
+    powers = shares ** exponent
+    from_plain = shares[0] == 0
     middle = 0.0 if from_plain else float(np.average(powers, weights=weights))
-    mean = points[0].value if from_plain else float(np.average(values, weights=weights))
+    mean = float(values[0]) if from_plain else float(np.average(values, weights=weights))
     factor = float(weights @ ((powers - middle) * (values - mean)) / (weights @ (powers - middle) ** 2))
     missed = values - mean - factor * (powers - middle)
     return mean - factor * middle, factor, float(weights @ missed ** 2)

@@ -64,12 +64,15 @@ class Content:
         Water of the lye and of the additions, which leaves in cure. [g]
     unlisted_g : float
         What is in it and is no ingredient: as reacted, the impurities of the alkali. [g]
+    evaporated_g : float
+        Water that counts as an ingredient, since it was added, and has left since. [g]
     """
 
     pieces: tuple[Substance, ...] = ()
     allergens: tuple[tuple[str, float], ...] = ()
     water_g: float = 0.0
     unlisted_g: float = 0.0
+    evaporated_g: float = 0.0
 
     @property
     def mass_g(self) -> float:
@@ -79,13 +82,17 @@ class Content:
     @property
     def whole_g(self) -> float:
         """All of it, as a scale shows it. [g]"""
-        return self.mass_g + self.unlisted_g
+        return self.mass_g + self.unlisted_g - self.evaporated_g
 
     def times(self, factor: float) -> Content:
         """So many times as much of everything (`factor` [1]). [content]"""
         return Content(tuple(piece.of_mass(piece.mass_g * factor) for piece in self.pieces),
                        tuple((name, mass * factor) for name, mass in self.allergens), self.water_g * factor,
-                       self.unlisted_g * factor)
+                       self.unlisted_g * factor, self.evaporated_g * factor)
+
+    def dried(self, water_g: float) -> Content:
+        """The same after so much water has evaporated (`water_g` [g]). [content]"""
+        return replace(self, water_g=max(self.water_g - water_g, 0.0), evaporated_g=self.evaporated_g + water_g)
 
     def cured_g(self, loss_pct: float | None) -> float:
         """Mass once cured (`loss_pct` as of `cured_mass` [% of all of it]). [g]"""
@@ -108,7 +115,8 @@ def together(contents: Iterable[Content]) -> Content:
             allergens.setdefault(name, []).append(mass)
     return Content(tuple(piece.of_mass(math.fsum(parts)) for piece, parts in masses.items()),
                    tuple((name, math.fsum(parts)) for name, parts in allergens.items()),
-                   math.fsum(one.water_g for one in found), math.fsum(one.unlisted_g for one in found))
+                   math.fsum(one.water_g for one in found), math.fsum(one.unlisted_g for one in found),
+                   math.fsum(one.evaporated_g for one in found))
 
 
 def mass_in_g(weighed: WeighedAddition) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kettlewright.names import slug
@@ -13,6 +13,7 @@ from kettlewright.release.label.allergens_found import ChosenList, choose_list
 from kettlewright.release.label.bar_contents import bars_of
 from kettlewright.release.label.bar_labels import BarLabel, alike_contents, bar_label
 from kettlewright.release.label.bucket_contents import NotOnLabel, buckets_of, doubtful_numbers, left_out
+from kettlewright.release.label.contents import Content
 from kettlewright.release.label.elements import Element, MissingElement, elements_of, missing_of
 from kettlewright.release.label.label_options import LabelOptions
 from kettlewright.release.label.markets import MARKETS, Market, soap_or_cosmetic
@@ -20,7 +21,7 @@ from kettlewright.release.label.naming import Namer
 from kettlewright.release.label.pot_contents import pot_of
 from kettlewright.said import Said
 
-__all__ = ["Label", "make_label"]
+__all__ = ["Label", "label_of_contents", "make_label", "namer_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,24 +103,61 @@ def make_label(options: LabelOptions, lye: Lye, division: Division, *, arrangeme
     ------
     Unsolvable : a net quantity that the bars cannot hold.
     """
-    market = MARKETS[options.market]
-    namer = Namer(market, {slug(own.key): own for own in options.names}, options.shared_names)
-    loss = expected_loss_pct
+    namer = namer_of(options)
     pot = pot_of(lye, division.additions, namer, as_reacted=options.naming == "as_reacted")
-    found = bars_of(division, buckets_of(division, pot, namer), cuts, arrangement,
-                    piece_tolerance_pct=options.piece_tolerance_pct)
+    return label_of_contents(
+        options, division, buckets_of(division, pot, namer), arrangement=arrangement, cuts=cuts,
+        expected_loss_pct=expected_loss_pct, soap_part_pct=_soap_part(lye, division), made_of=(division,))
+
+
+def namer_of(options: LabelOptions) -> Namer:
+    """Names for the market of a label, with the maker's own (`options` [label]). [names]"""
+    return Namer(MARKETS[options.market], {slug(own.key): own for own in options.names}, options.shared_names)
+
+
+def label_of_contents(options: LabelOptions, division: Division, buckets: Mapping[str, tuple[Content, Content]], *,
+                      arrangement: str, cuts: Cuts | None, expected_loss_pct: float | None, soap_part_pct: float,
+                      made_of: Sequence[Division]) -> Label:
+    """The labels of buckets whose contents are known.
+
+    Parameters
+    ----------
+    options : LabelOptions
+        The requested label. [label]
+    division : Division
+        The buckets and the mould. [g]
+    buckets : mapping of str to (Content, Content)
+        What leaves each bucket and its powder, by key. [g]
+    arrangement, cuts, expected_loss_pct
+        As for `make_label`. [key, mm, % of a bar as cut]
+    soap_part_pct : float
+        Salts of fatty acids in what is not water. [% by mass]
+    made_of : sequence of Division
+        Batches whose additions are in it: some of them are no ingredients. [g]
+
+    Returns
+    -------
+    Label : [% by mass, g]
+
+    Raises
+    ------
+    Unsolvable : a net quantity that the bars cannot hold.
+    """
+    market, loss = MARKETS[options.market], expected_loss_pct
+    found = bars_of(division, buckets, cuts, arrangement, piece_tolerance_pct=options.piece_tolerance_pct)
     chosen = choose_list(options.market, sold_on=options.sold_on, requested=options.allergen_list)
     bars = tuple(bar_label(alike, market, chosen, loss, options) for alike in alike_contents(found, chosen, loss))
-    part = _soap_part(lye, division)
     elements = elements_of(options, market, bars)
     us = market.key == "US"
     return Label(
         market=market, naming=options.naming, allergen_list=chosen, bars=bars, elements=elements,
-        missing=missing_of(options, market, elements, bars), left_out=left_out(division),
+        missing=missing_of(options, market, elements, bars),
+        left_out=tuple(dict.fromkeys(one for batch in made_of for one in left_out(batch))),
         loss_pct=division.loss_taken_pct, loss_assumed=expected_loss_pct is None,
-        sold_as=options.sold_as if us else None, soap_part_pct=part,
-        what_follows=soap_or_cosmetic(options.sold_as, part) if us else None,
-        notes=(*_notes(options, market, bars, cuts, expected_loss_pct is None), *doubtful_numbers(division)),
+        sold_as=options.sold_as if us else None, soap_part_pct=soap_part_pct,
+        what_follows=soap_or_cosmetic(options.sold_as, soap_part_pct) if us else None,
+        notes=(*_notes(options, market, bars, cuts, expected_loss_pct is None),
+               *dict.fromkeys(one for batch in made_of for one in doubtful_numbers(batch))),
         title=options.title)
 
 

@@ -1,44 +1,24 @@
-"""The sheet and the picture: they say what the reply says, stay whole under hostile names, and carry no script."""
+"""The batch sheet: everything is on it, once, and nothing else."""
 
 from __future__ import annotations
 
 import base64
 import hashlib
-import json
 import re
-import xml.etree.ElementTree as ElementTree
 from html.parser import HTMLParser
 from importlib import resources
-from pathlib import Path
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from html_tree import tree_of
+from icalendar import Calendar
 from kettlewright.api.document.openapi import examples_of
-from kettlewright.app import create_app
-from kettlewright.views.figures import floored, on_scale, plain
+from kettlewright.views.figures import on_scale
+from pages.shown import SHOWN
+from views.on_paper import DEMO, SVG, bodies, picture_of, sheet
 
-DEMO = json.loads((Path(__file__).parents[2] / "client" / "examples" / "kiln_dusk.json").read_text(encoding="utf-8"))
-SVG = "{http://www.w3.org/2000/svg}"
 HOSTILE = ["<script>alert(1)</script>", "x" * 200, 'a"b\'c&d', "\u05e9\u05dc\u05d5\u05dd", "red ]]> 5"]
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
-
-
-def sheet(client: FlaskClient, body: dict[str, Any]) -> str:
-    reply = client.post("/v1/batches", json=body, headers={"Accept": "text/html"})
-    assert reply.status_code == 200, reply.text
-    assert reply.mimetype == "text/html"
-    return reply.text
-
-
-def picture(client: FlaskClient, body: dict[str, Any]) -> ElementTree.Element:
-    reply = client.post("/v1/batches?format=svg", json=body)
-    assert reply.mimetype == "image/svg+xml"
-    return ElementTree.fromstring(reply.text)
 
 
 class Tags(HTMLParser):
@@ -88,7 +68,7 @@ def test_cautions_are_shown_where_they_are_needed(client: FlaskClient) -> None:
 
 
 def test_every_caution_is_on_the_sheet_once(client: FlaskClient) -> None:
-    for body in (DEMO, *(one["body"] for one in examples_of("batches"))):
+    for body in (DEMO, *SHOWN.values(), *(one["body"] for one in examples_of("batches"))):
         plan, page = client.post("/v1/batches", json=body).json, " ".join(parsed(sheet(client, body)).texts)
         assert plan is not None
         said = [sentence for one in plan["cautions"] for sentence in one["message"].split(". ")]
@@ -138,26 +118,58 @@ def test_free_oil_shifts_the_superfat_of_its_bucket(client: FlaskClient) -> None
     assert "Free fat beside the superfat" in str(plan["cautions"])
 
 
-def test_a_title_is_text_and_changes_no_figure(client: FlaskClient) -> None:
-    title = '<b>Dusk</b> / "Käse"'
-    body = {**DEMO, "title": title, "maker": "A. Example", "notes": ["<i>line</i> the mould"],
-            "dates": {"pour": "2027-02-01", "cure_days": 42}}
-    plain, named = (client.post("/v1/batches", json={**body, "title": one}).json for one in ("x", title))
-    assert plain is not None
-    assert named is not None
-    assert plain["identity"] == named["identity"]
+NAMED = {"title": '<b>Dusk</b> / "Käse"', "maker": "<u>A.</u> Example", "notes": ["<i>line</i> the mould", "a; b, c"]}
+
+
+def test_title_maker_and_notes_are_text_wherever_they_go(client: FlaskClient) -> None:
+    body = {**DEMO, **NAMED, "dates": {"pour": "2027-02-01", "cure_days": 42}}
     for form in ("format=html", "form=card"):
         reply = client.post(f"/v1/batches?{form}", json=body)
-        tags = parsed(reply.text)
-        assert title in tags.texts
-        assert "i" not in tags.tags
+        page = parsed(reply.text)
+        assert NAMED["title"] in page.texts
+        assert any(NAMED["maker"] in text for text in page.texts)
+        for note in NAMED["notes"]:
+            assert note in page.texts
+        assert not {"i", "u"} & set(page.tags)
         assert "K%C3%A4se" in reply.headers["Content-Disposition"]
         assert "/" not in reply.headers["Content-Disposition"]
-    calendar = client.post("/v1/batches?format=ics", json=body).text.replace("\r\n ", "")
-    assert "Dusk" in calendar
-    refused = client.post("/v1/batches", json={**DEMO, "title": "two\nlines"})
-    assert refused.status_code == 422
-    assert "line break" in refused.text
+    events = Calendar.from_ical(client.post("/v1/batches?format=ics", json=body).text).walk("VEVENT")
+    assert len(events) == 5
+    assert all(NAMED["title"] in str(event["SUMMARY"]) for event in events)
+    pour = next(event for event in events if str(event["SUMMARY"]).startswith("Pour"))
+    assert [NAMED["maker"] in line for line in str(pour["DESCRIPTION"]).splitlines()].count(True) == 1
+    assert str(pour["DESCRIPTION"]).splitlines()[-2:] == NAMED["notes"]
+
+
+def test_the_label_draft_has_the_title(client: FlaskClient) -> None:
+    body = next(one["body"] for one in examples_of("batches") if "label" in one["body"])
+    plan = client.post("/v1/batches", json={**body, "title": NAMED["title"]}).json
+    assert plan is not None
+    assert plan["label"]["title"] == NAMED["title"]
+    draft = [node.text() for node in tree_of(sheet(client, {**body, "title": NAMED["title"]})).find("label")]
+    assert draft
+    assert all(one.startswith(NAMED["title"]) for one in draft)
+
+
+@pytest.mark.parametrize("field", list(NAMED))
+def test_identity_and_figures_depend_on_no_name(client: FlaskClient, field: str) -> None:
+    plain, named = (client.post("/v1/batches", json={**DEMO, **more}).json for more in ({}, {field: NAMED[field]}))
+    assert plain is not None
+    assert named is not None
+    assert named.pop(field) == NAMED[field]
+    assert named.pop("links") != plain.pop("links")  # a link holds the whole request
+    assert named == plain  # the identity too
+
+
+@pytest.mark.parametrize("field", list(NAMED))
+@pytest.mark.parametrize("text", ["two\nlines", "two\rlines", "two\r\nBEGIN:VEVENT", "two\u2028lines", "two\x85lines",
+                                  "turned \u202e round", "bell\x07"])
+def test_a_line_break_or_control_character_is_refused_at_its_place(client: FlaskClient, field: str, text: str) -> None:
+    reply = client.post("/v1/batches", json={**DEMO, field: [text] if field == "notes" else text})
+    assert reply.status_code == 422
+    assert reply.json is not None
+    assert [one["pointer"] for one in reply.json["errors"]] == [f"/{field}/0" if field == "notes" else f"/{field}"]
+    assert "line break" in reply.json["errors"][0]["detail"]
 
 
 def test_a_card_keeps_figures_and_the_keys_of_dangers(client: FlaskClient) -> None:
@@ -220,50 +232,8 @@ def test_hostile_names_are_words_and_nothing_else(client: FlaskClient, name: str
     tags = parsed(sheet(client, body))
     assert "script" not in tags.tags
     assert name in " ".join(tags.texts)
-    titles = [element.text for element in picture(client, body).iter(f"{SVG}title")]
+    titles = [element.text for element in picture_of(client, body).iter(f"{SVG}title")]
     assert name in titles
-
-
-def bodies(svg: ElementTree.Element) -> list[dict[str, float]]:
-    return [{key: float(rect.attrib[key]) for key in ("x", "y", "width", "height")}
-            for rect in svg.iter(f"{SVG}rect") if rect.get("class") == "body"]
-
-
-def test_the_layers_of_the_picture_are_to_scale(client: FlaskClient) -> None:
-    plan = client.post("/v1/batches", json=DEMO).json
-    assert plan is not None
-    drawn = bodies(picture(client, DEMO))
-    scale = drawn[0]["width"] / plan["cuts"]["bars"]["length"]
-    assert len(drawn) == 5
-    for rect, portion in zip(drawn, plan["portions"], strict=True):
-        assert rect["height"] / scale == pytest.approx(portion["layer"]["top"] - portion["layer"]["bottom"], rel=1e-6)
-    for above, below in zip(drawn[1:], drawn, strict=False):
-        assert above["y"] + above["height"] == pytest.approx(below["y"], abs=1e-6)
-
-
-def test_powder_lies_on_one_boundary_only(client: FlaskClient) -> None:
-    svg = picture(client, DEMO)
-    lines = [path for path in svg.iter(f"{SVG}path") if path.get("class") == "powder"]
-    assert len(lines) == 1
-    plain_layer = bodies(svg)[3]
-    assert lines[0].attrib["d"].startswith(f"M{plain_layer['x']} {plain_layer['y']} ")
-
-
-def test_the_picture_speaks_to_those_who_do_not_see_it(client: FlaskClient) -> None:
-    svg = picture(client, DEMO)
-    assert svg.get("role") == "img"
-    described = svg.find(f"{SVG}desc")
-    assert described is not None
-    assert described.text is not None
-    assert "From the bottom: ember, 0.0 to 14.2 mm" in described.text
-    assert "dusted with kaolin" in described.text
-    assert "92.0 mm wide" in described.text
-
-
-def test_neighbours_differ_by_hatching_as_well_as_by_colour(client: FlaskClient) -> None:
-    fills = [rect.attrib["fill"] for rect in picture(client, DEMO).iter(f"{SVG}rect")
-             if rect.attrib["fill"].startswith("url") and rect.get("stroke") is None]
-    assert len(set(fills)) == 5
 
 
 @pytest.mark.parametrize("change", [
@@ -276,37 +246,7 @@ def test_neighbours_differ_by_hatching_as_well_as_by_colour(client: FlaskClient)
 def test_every_kind_of_batch_has_a_sheet_and_a_picture(client: FlaskClient, change: dict[str, Any]) -> None:
     body = {key: value for key, value in {**DEMO, **change}.items() if value is not None}
     assert "Unmould and cut" in sheet(client, body)
-    assert bodies(picture(client, body))
-
-
-def test_numbers_on_paper_are_plain_and_never_promise_more() -> None:
-    assert [plain(value) for value in (1596.0, 9.600000000000001, 0.05, 1234567.0, None)] == [
-        "1596", "9.6", "0.05", "1234567", "–"]
-    assert [floored(value) for value in (5.09, 4.9999, 5.0, -0.01)] == ["5.0", "4.9", "5.0", "-0.1"]
-
-
-@pytest.mark.parametrize(("value", "step", "text"), [
-    (2, 0.1, "2.0"), (2138, 1, "2138"), (1.25, 0.05, "1.25"), (40, 5, "40"), (0.7, 0.001, "0.700"),
-    (0.00012, 0.00001, "0.00012"), (30, 10, "30")])
-def test_a_weight_has_the_decimals_the_scale_shows(value: float, step: float, text: str) -> None:
-    assert on_scale(value, step) == text
-
-
-def test_the_sheet_shows_a_whole_gram_on_a_scale_of_tenths_with_its_zero(client: FlaskClient) -> None:
-    text = sheet(client, {**DEMO, "additions": [{"name": "sugar", "kind": "sugar", "dose": 2, "basis": "mass"}]})
-    assert '>2.0 <span class="unit">g' in text
-
-
-def test_units_are_written_as_people_write_them(client: FlaskClient) -> None:
-    body = {**DEMO, "units": {"temperature": "degF", "volume": "us_fl_oz"}}
-    body["recipe"] = {**DEMO["recipe"], "temperatures": {"water": 46, "fats": 97}}
-    text = sheet(client, body)
-    assert "degF" not in text
-    assert "degC" not in text
-    assert "us_fl_oz" not in text
-    # the scale of the request alone: water of 46 degF is 7.8 degC, so 90.1 to 93.9 degC
-    assert "194 to 201 °F" in text
-    assert "°C" not in text.replace("everything at 40 °C", "")  # a title of a source
+    assert bodies(picture_of(client, body))
 
 
 OF_MIXES = {

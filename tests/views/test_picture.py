@@ -1,21 +1,17 @@
-"""Pictures read back from the file: areas, cells, words, and hostile names in them."""
+"""Pictures of moulds: every shape to scale, layers, columns, cavities, faces."""
 
 from __future__ import annotations
 
 import itertools
 import math
-import xml.etree.ElementTree as ElementTree
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.app import create_app
 from kettlewright.pour import SHAPES
 from shapely import Polygon
+from views.on_paper import DEMO, RECIPE, SVG, bodies, drawn, outlines, picture_of
 
-SVG = "{http://www.w3.org/2000/svg}"
-RECIPE = {"fats": [{"fat": "olive", "share_pct": 70}, {"fat": "coconut", "share_pct": 30}], "superfat_pct": 5,
-          "alkalis": [{"alkali": "NaOH"}], "water": {"water_to_alkali": 2}}
 PORTIONS = [{"name": "deep", "share_pct": 40, "colour": "#7d2f22", "dusting": {"name": "kaolin", "coverage": 50}},
             {"name": "middle", "share_pct": 35}, {"name": "pale", "share_pct": 25}]
 MOULDS = [
@@ -28,35 +24,6 @@ MOULDS = [
     {"shape": "lying_cylinder", "diameter": 80, "length": 300, "headspace": 6},
     {"shape": "bowl", "diameter": 70, "depth": 35, "count": 6}, {"shape": "prism", "sides": 6, "side": 32, "depth": 90},
     {"shape": "measured", "volume": 900, "depth": 60}]
-
-
-@pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app().test_client()
-
-
-def drawn(client: FlaskClient, path: str, body: dict[str, Any]) -> ElementTree.Element:
-    reply = client.post(f"{path}?format=svg", json=body)
-    assert reply.status_code == 200, reply.text
-    assert reply.mimetype == "image/svg+xml"
-    assert "<script" not in reply.text
-    assert " style=" not in reply.text
-    return ElementTree.fromstring(reply.text)
-
-
-def outlines(svg: ElementTree.Element, kind: str) -> list[Polygon]:
-    found = []
-    for element in svg.iter():
-        if element.get("class") != kind:
-            continue
-        if element.tag == f"{SVG}rect":
-            x, y, w, h = (float(element.attrib[name]) for name in ("x", "y", "width", "height"))
-            found.append(Polygon([(x, y), (x + w, y), (x + w, y + h), (x, y + h)]))
-        else:
-            numbers = [float(word) for word in element.attrib["d"].replace("M", " ").replace("L", " ").replace(
-                "Z", " ").split()]
-            found.append(Polygon(list(zip(numbers[::2], numbers[1::2], strict=True))))
-    return found
 
 
 def section_area(mould: dict[str, Any], height: float) -> float:
@@ -138,43 +105,6 @@ def test_portions_without_a_mould_are_shares_side_by_side(client: FlaskClient) -
     assert widths[0] / widths[1] == pytest.approx(3)
 
 
-CUT = {"block": {"length": 400, "width": 320, "height": 60}, "loaf": {"width": 75}, "bar": {"thickness": 25}, "kerf": 1,
-       "trim": {"start": 4, "end": 5}}
-
-
-def test_the_cut_plan_is_to_scale_and_numbered(client: FlaskClient) -> None:
-    svg = drawn(client, "/v1/cuts", CUT)
-    (block,), bars = outlines(svg, "block"), outlines(svg, "bar")
-    scale = (block.bounds[2] - block.bounds[0]) / 400
-    assert (block.bounds[3] - block.bounds[1]) / scale == pytest.approx(320)
-    assert len(bars) == 60
-    assert bars[0].bounds[0] - block.bounds[0] == pytest.approx(4 * scale)
-    for bar in bars:
-        assert bar.area / scale ** 2 == pytest.approx(25 * 75, rel=1e-6)
-        assert block.buffer(1e-6).contains(bar)
-    texts = [element.text for element in svg.iter(f"{SVG}text")]
-    assert texts.count("15") == 4
-    assert "60 bars 25.0 mm thick, 75.0 mm long; 4 loaves" in " ".join(text or "" for text in texts)
-
-
-def test_a_plan_of_many_thin_bars_numbers_every_fifth(client: FlaskClient) -> None:
-    svg = drawn(client, "/v1/cuts", {"block": {"length": 1000, "width": 80, "height": 60}, "bar": {"thickness": 12}})
-    numbers = [element.text for element in svg.iter(f"{SVG}text") if (element.text or "").isdigit()]
-    assert numbers == [str(number) for number in range(5, 84, 5)]
-
-
-def test_the_first_bar_of_each_loaf_says_the_loaf_where_there_is_room(client: FlaskClient) -> None:
-    svg = drawn(client, "/v1/cuts", {"block": CUT["block"], "loaf": {"width": 80}, "bar": {"thickness": 40}})
-    texts = [element.text for element in svg.iter(f"{SVG}text")]
-    assert texts[:40] == [f"{loaf}.1" if bar == 1 else str(bar) for loaf in range(1, 5) for bar in range(1, 11)]
-
-
-def test_loaves_too_narrow_for_a_number_bear_none(client: FlaskClient) -> None:
-    svg = drawn(client, "/v1/cuts", {"block": CUT["block"], "loaf": {"width": 10}, "bar": {"thickness": 40}})
-    assert len(outlines(svg, "bar")) == 320
-    assert not [element.text for element in svg.iter(f"{SVG}text") if (element.text or "").replace(".", "").isdigit()]
-
-
 @pytest.mark.parametrize(("mould", "title"), [(MOULDS[0], "The cut face"), (MOULDS[4], "The filled mould")])
 def test_a_face_is_shown_where_the_block_is_cut_as_it_stood(client: FlaskClient, mould: dict[str, Any],
                                                             title: str) -> None:
@@ -228,19 +158,6 @@ def test_cavities_of_their_own_have_the_form_of_the_mould(client: FlaskClient, m
             assert cavity.area / (right - left) ** 2 == pytest.approx(one.area / (far - x) ** 2, rel=1e-6)
 
 
-def test_a_round_piece_is_drawn_round(client: FlaskClient) -> None:
-    body = {"recipe": RECIPE, "mould": {"shape": "cylinder", "diameter": 75, "depth": 200},
-            "cut": {"bar": {"thickness": 25}}}
-    sheet = client.post("/v1/batches?format=html", json=body).text
-    assert "rounds 25.0 mm thick, 75.0 mm across" in sheet
-    (path,) = [part.split('"')[0] for part in sheet.split('class="face" d="')[1:]]
-    numbers = [float(word) for word in path.replace("M", " ").replace("L", " ").replace("Z", " ").split()]
-    face = Polygon(list(zip(numbers[::2], numbers[1::2], strict=True)))
-    # a circle holds pi/4 of the square around it
-    left, top, right, low = face.bounds
-    assert face.area / (right - left) / (low - top) == pytest.approx(math.pi / 4, rel=2e-3)
-
-
 @pytest.mark.parametrize("arrangement", ["layers", "mingled", "separate"])
 @pytest.mark.parametrize("mould", MOULDS, ids=lambda mould: mould["shape"])
 def test_the_words_are_below_the_picture_and_its_labels(client: FlaskClient, mould: dict[str, Any],
@@ -279,3 +196,40 @@ def test_a_view_of_the_picture_shows_the_face_alone_and_whole(
     for text in svg.iter(f"{SVG}text"):
         assert not (x < float(text.attrib["x"]) < x + w and y < float(text.attrib["y"]) < y + h)
     assert w < 1.3 * (max(one.bounds[2] for one in drawings) - min(one.bounds[0] for one in drawings))
+
+
+def test_the_layers_of_the_picture_are_to_scale(client: FlaskClient) -> None:
+    plan = client.post("/v1/batches", json=DEMO).json
+    assert plan is not None
+    drawn = bodies(picture_of(client, DEMO))
+    scale = drawn[0]["width"] / plan["cuts"]["bars"]["length"]
+    assert len(drawn) == 5
+    for rect, portion in zip(drawn, plan["portions"], strict=True):
+        assert rect["height"] / scale == pytest.approx(portion["layer"]["top"] - portion["layer"]["bottom"], rel=1e-6)
+    for above, below in zip(drawn[1:], drawn, strict=False):
+        assert above["y"] + above["height"] == pytest.approx(below["y"], abs=1e-6)
+
+
+def test_powder_lies_on_one_boundary_only(client: FlaskClient) -> None:
+    svg = picture_of(client, DEMO)
+    lines = [path for path in svg.iter(f"{SVG}path") if path.get("class") == "powder"]
+    assert len(lines) == 1
+    plain_layer = bodies(svg)[3]
+    assert lines[0].attrib["d"].startswith(f"M{plain_layer['x']} {plain_layer['y']} ")
+
+
+def test_the_picture_speaks_to_those_who_do_not_see_it(client: FlaskClient) -> None:
+    svg = picture_of(client, DEMO)
+    assert svg.get("role") == "img"
+    described = svg.find(f"{SVG}desc")
+    assert described is not None
+    assert described.text is not None
+    assert "From the bottom: ember, 0.0 to 14.2 mm" in described.text
+    assert "dusted with kaolin" in described.text
+    assert "92.0 mm wide" in described.text
+
+
+def test_neighbours_differ_by_hatching_as_well_as_by_colour(client: FlaskClient) -> None:
+    fills = [rect.attrib["fill"] for rect in picture_of(client, DEMO).iter(f"{SVG}rect")
+             if rect.attrib["fill"].startswith("url") and rect.get("stroke") is None]
+    assert len(set(fills)) == 5
