@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 import yaml
-from kettlewright.api.door.operations import OPERATIONS
+from kettlewright.api.door.operations import LINES_TYPE, OPERATIONS
 from kettlewright.app import create_app
 from kettlewright.settings import SETTINGS, Settings
 from siege import servers
@@ -61,6 +61,23 @@ def test_the_proxy_sends_only_light_calculations_again() -> None:
                        r"proxy_next_upstream error timeout non_idempotent;", conf)
     assert [{f"/v1/{name}" for name in one.split("|")} for one in named] == [light]
     assert conf.count("non_idempotent;") == 1
+
+
+def test_the_proxy_passes_lines_on_as_they_come_and_nothing_else() -> None:
+    conf = (DOCKER / "proxy.conf").read_text(encoding="utf-8")
+    create_app(Settings())
+    assert {found.path for found in OPERATIONS.values() if found.many} == {"/v1/batches"}
+    (by_type,) = re.findall(r"location = /v1/batches \{.*?\n        \}", conf, re.DOTALL)
+    assert re.search(r'\$content_type ~ "\^' + LINES_TYPE + r' \*\(;\|\$\)"\) \{\s*return 418;', by_type)
+    assert "error_page 418 = @lines;" in by_type
+    (lines,) = re.findall(r"location @lines \{[^}]*\}", conf)
+    for setting in ("proxy_request_buffering off;", "proxy_buffering off;", "proxy_next_upstream off;"):
+        assert setting in lines
+        assert conf.count(setting) == 1
+    too_large = re.compile(re.findall(r'\$content_length ~ "([^"]+)"', by_type)[0])
+    limit = Settings().max_body_bytes
+    assert [size for size in (limit, limit + 1, 524_288, 530_000, 999_999, 1_000_000, 10 ** 12)
+            if too_large.fullmatch(str(size))] == [530_000, 999_999, 1_000_000, 10 ** 12]
 
 
 def test_the_proxy_sends_only_light_requests_again_after_a_time_without_a_reply() -> None:

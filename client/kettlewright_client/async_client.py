@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import asyncio
 from collections import deque
-from collections.abc import AsyncIterator, Callable, Iterable, Mapping, Sequence
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Mapping, Sequence
 from types import TracebackType
 from typing import TYPE_CHECKING, Any
 
 from kettlewright_client.async_wire import AsyncWire, new_http
+from kettlewright_client.blocks import Block, block_of, blocks_of, request_of_lines
 from kettlewright_client.calls import DEFAULT_TIMEOUT, Calls, settings_of
 from kettlewright_client.errors import ClientError
 from kettlewright_client.generated.async_methods import AsyncMethods
@@ -84,6 +85,37 @@ class AsyncClient(Calls, AsyncMethods):
         async for found in self._many("batches", bodies, workers, progress):
             yield found
 
+    async def stream_batches(self, bodies: Iterable[Mapping[str, Any]], *, workers: int = 2,
+                             block: int = 16) -> AsyncIterator[Batch | ClientError]:
+        """Plan any number of batches, many in one request, as `Client.stream_batches` does.
+
+        Parameters
+        ----------
+        bodies : iterable of mapping
+            Each with the arguments of `batches`. [units]
+        workers, block : int
+            As in `Client.stream_batches`. [requests, batches]
+
+        Yields
+        ------
+        Batch or ClientError : in the order of `bodies`. [plans]
+        """
+        blocks = blocks_of(bodies, lambda body: self._body("batches", body), block_of(block))
+        async for found in self._in_order(self._plan_block, blocks, workers, None):
+            if isinstance(found, ClientError):
+                raise found
+            for one in found.outcomes:
+                yield one
+
+    async def _plan_block(self, block: Block) -> Block:
+        while lines := block.left():
+            request, take = request_of_lines(self._request("batches", "json", b"", {}, None, None), lines)
+            try:
+                block.take(await self._wire.send(request, take))
+            except ClientError as error:
+                block.fail(error)
+        return block
+
     async def sweep(self, body: Mapping[str, Any], field: SweepField, values: Iterable[Any] | None = None, *,
                     figures: Sequence[str], operation: str = "batches", workers: int = 4,
                     progress: Callable[[int, int | None], None] | bool | None = None) -> Sweep:
@@ -103,14 +135,22 @@ class AsyncClient(Calls, AsyncMethods):
 
     async def _many(self, operation: str, bodies: Iterable[Mapping[str, Any]], workers: int,
                     progress: Callable[[int, int | None], None] | bool | None) -> AsyncIterator[Any]:
+        async def plan(body: Mapping[str, Any]) -> Any:
+            return await self._call(operation, "json", body, {}, None, None)
+
+        async for found in self._in_order(plan, bodies, workers, progress):
+            yield found
+
+    async def _in_order(self, plan: Callable[[Any], Awaitable[Any]], bodies: Iterable[Any], workers: int,
+                        progress: Callable[[int, int | None], None] | bool | None) -> AsyncIterator[Any]:
         free = asyncio.Semaphore(workers_of(workers))
         report = reporter(progress, bodies)
         waiting: deque[asyncio.Task[Any]] = deque()
 
-        async def one(body: Mapping[str, Any]) -> Any:
+        async def one(body: Any) -> Any:
             async with free:
                 try:
-                    return await self._call(operation, "json", body, {}, None, None)
+                    return await plan(body)
                 except ClientError as error:
                     return error
                 finally:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any, NoReturn
 
 from kettlewright_client.errors import ServerFault, problem_of
@@ -11,7 +12,7 @@ from kettlewright_client.reading import read
 from kettlewright_client.reply import BaseResponse, TruncatedResponse
 from kettlewright_client.values import Text
 
-__all__ = ["as_text", "read_reply"]
+__all__ = ["as_text", "read_lines", "read_reply"]
 
 _ENDS = {"html": "</html>", "svg": "</svg>", "ics": "END:VCALENDAR"}
 _STRANGE = "; is a proxy answering instead of the service?"
@@ -50,6 +51,46 @@ def read_reply(operation: Operation, form: str, answer: BaseResponse) -> Any:
     return _result(operation, answer) if form == "json" else Text(_text(form, answer), form, answer.request_id)
 
 
+def read_lines(operation: Operation, media_type: str, answer: BaseResponse) -> list[Any]:
+    """Read a reply of many results, one a line.
+
+    Parameters
+    ----------
+    operation : Operation
+        The requested operation. [operation]
+    media_type : str
+        That of such replies. [text]
+    answer : BaseResponse
+        The reply, with any status. [reply]
+
+    Returns
+    -------
+    list : for each line the result, or the ProblemError that it states
+
+    Raises
+    ------
+    ProblemError : the status is not 200.
+    TruncatedResponse : it ends too early.
+    ServerFault : it is not a reply of the service.
+    """
+    if answer.status != 200:
+        raise problem_of(answer.status, _problem(answer), answer.headers)
+    given = answer.headers.get("Content-Type", "").partition(";")[0].strip().lower()
+    if given != media_type:
+        _reject(answer, f"the reply is {given[:100] or 'of no type'}, but {media_type} was requested{_STRANGE}")
+    if answer.content and not answer.content.endswith(b"\n"):
+        raise TruncatedResponse("its last line ends too early")
+    return [_result_or_problem(operation, replace(answer, content=line)) for line in answer.content.splitlines()]
+
+
+def _result_or_problem(operation: Operation, answer: BaseResponse) -> Any:
+    document = _json(answer)
+    status = document.get("status")
+    if isinstance(status, int) and "detail" in document:
+        return problem_of(status, document, answer.headers)
+    return _result_of(operation, document, answer)
+
+
 def as_text(found: Any) -> Text:
     """A reply as text.
 
@@ -68,7 +109,10 @@ def as_text(found: Any) -> Text:
 
 
 def _result(operation: Operation, answer: BaseResponse) -> Any:
-    document = _json(answer)
+    return _result_of(operation, _json(answer), answer)
+
+
+def _result_of(operation: Operation, document: dict[str, Any], answer: BaseResponse) -> Any:
     try:
         return read(operation.result, document, answer.request_id)
     except KeyError as error:

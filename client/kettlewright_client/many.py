@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sized
+from collections.abc import Callable, Iterable, Iterator, Sized
 from concurrent.futures import Future, ThreadPoolExecutor
 from itertools import islice
 from typing import Any, TypeVar
@@ -16,6 +16,7 @@ __all__ = ["AHEAD", "plan_all", "reporter", "workers_of"]
 
 AHEAD = 4
 """For each worker, how many batches may be begun or finished before the oldest is taken. [batches]"""
+Given = TypeVar("Given")
 Found = TypeVar("Found")
 _MOST_WORKERS = 32
 _BAR = 30
@@ -28,7 +29,7 @@ def workers_of(workers: int) -> int:
     return whole_number("workers", workers, 1, _MOST_WORKERS)
 
 
-def plan_all(plan: Callable[[Mapping[str, Any]], Found], bodies: Iterable[Mapping[str, Any]], *, workers: int,
+def plan_all(plan: Callable[[Given], Found], bodies: Iterable[Given], *, workers: int,
              progress: Progress | bool | None) -> Iterator[Found | ClientError]:
     """Plan many batches with any function that plans one; see `Client.plan_many`.
 
@@ -56,7 +57,7 @@ def plan_all(plan: Callable[[Mapping[str, Any]], Found], bodies: Iterable[Mappin
     return _one_by_one(plan, bodies, report) if workers == 1 else _in_threads(plan, bodies, workers, report)
 
 
-def _one_by_one(plan: Callable[[Mapping[str, Any]], Found], bodies: Iterable[Mapping[str, Any]],
+def _one_by_one(plan: Callable[[Given], Found], bodies: Iterable[Given],
                 report: Reporter) -> Iterator[Found | ClientError]:
     for body in bodies:
         found = _one(plan, body)
@@ -64,7 +65,7 @@ def _one_by_one(plan: Callable[[Mapping[str, Any]], Found], bodies: Iterable[Map
         yield found
 
 
-def _in_threads(plan: Callable[[Mapping[str, Any]], Found], bodies: Iterable[Mapping[str, Any]], workers: int,
+def _in_threads(plan: Callable[[Given], Found], bodies: Iterable[Given], workers: int,
                 report: Reporter) -> Iterator[Found | ClientError]:
     left = iter(bodies)
     waiting: deque[Future[Found | ClientError]] = deque()
@@ -82,7 +83,7 @@ def _in_threads(plan: Callable[[Mapping[str, Any]], Found], bodies: Iterable[Map
         pool.shutdown(cancel_futures=True)  # after Ctrl-C no further batch starts
 
 
-def _one(plan: Callable[[Mapping[str, Any]], Found], body: Mapping[str, Any]) -> Found | ClientError:
+def _one(plan: Callable[[Given], Found], body: Given) -> Found | ClientError:
     try:
         return plan(body)
     except ClientError as error:

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 
 from kettlewright_client.errors import ClientError, ServerFault
 
-__all__ = ["LARGEST_BYTES", "PIECE", "Again", "BaseResponse", "Request", "TruncatedResponse", "too_large"]
+__all__ = ["LARGEST_BYTES", "LINES_TYPE", "PIECE", "Again", "BaseResponse", "Request", "TruncatedResponse", "too_large"]
 
 LARGEST_BYTES = 64 * 1024 * 1024  # replies of the service have at most a few hundred thousand
 PIECE = 65536
+LINES_TYPE = "application/x-ndjson"  # many batches in one request
 
 
 class TruncatedResponse(Exception):

@@ -21,6 +21,7 @@ The recorded numbers belong to the recorded bodies (`recorded`), not to your req
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import json
 from collections.abc import Callable, Mapping
@@ -34,8 +35,9 @@ import requests
 from requests.adapters import BaseAdapter
 
 from kettlewright_client.client import Client
-from kettlewright_client.errors import ClientError
+from kettlewright_client.errors import ClientError, ProblemError
 from kettlewright_client.operations import MEDIA_TYPES, OPERATIONS
+from kettlewright_client.reply import LINES_TYPE
 from kettlewright_client.request_check import find_errors
 
 if TYPE_CHECKING:
@@ -130,6 +132,9 @@ class _Stub:
 
     def answer(self, method: str, url: str, accept: str, body: bytes | str | None) -> tuple[int, str, bytes]:
         """Status, media type and content."""
+        if accept == LINES_TYPE:
+            lines = (body.encode() if isinstance(body, str) else body or b"").splitlines()
+            return 200, LINES_TYPE, b"".join(self._line(method, url, line) + b"\n" for line in lines)
         sent = _read_request(method, url, accept, body)
         self.sent.append(sent)
         prepared = self._own(sent)
@@ -141,6 +146,15 @@ class _Stub:
             raise found
         content = found if isinstance(found, str) else json.dumps(found, ensure_ascii=False)
         return 200, MEDIA_TYPES.get(sent.form, "text/plain"), content.encode("utf-8")
+
+    def _line(self, method: str, url: str, line: bytes) -> bytes:
+        """The reply to one of many."""
+        try:
+            return self.answer(method, url, "application/json", line)[2]
+        except ProblemError as error:
+            problem = {"type": error.type, "title": error.title, "status": error.status, "detail": error.detail,
+                       "errors": [dataclasses.asdict(one) for one in error.errors]}
+            return json.dumps(problem, ensure_ascii=False).encode("utf-8")
 
     def _own(self, sent: Sent) -> StubResponse | None:
         for name in (f"{sent.operation}.{sent.form}", sent.operation if sent.form == "json" else ""):

@@ -10,7 +10,7 @@ import pytest
 from api.coop.folders import EXAMPLE, write_folder
 from kettlewright import limits
 from kettlewright.api.coop import folder as reader
-from kettlewright.api.coop.files import LAYOUTS
+from kettlewright.api.coop.files import LAYOUTS, PACKS_MAX
 from kettlewright.api.coop.folder import BadData, read_folder
 from kettlewright.api.coop.table import BYTES_MAX, ROWS_MAX
 
@@ -143,6 +143,13 @@ def test_sizes_are_limited(tmp_path: Path) -> None:
                      "were not read"]
     found = errors_of(write_folder(tmp_path / "large", names=b"x" * (BYTES_MAX + 1)))
     assert found[0].startswith("names.csv: has ")
+
+
+def test_an_ingredient_has_a_limited_number_of_packs(tmp_path: Path) -> None:
+    rows = [f"olive,,{number + 1},,8,EUR,," for number in range(PACKS_MAX + 1)]
+    assert len(read_folder(write_folder(tmp_path / "most", packs="\n".join([PACKS, *rows[:-1]]))).packs["olive"]) == 20
+    assert errors_of(write_folder(tmp_path / "more", packs="\n".join([PACKS, *rows]))) == [
+        'packs.csv, line 22: "olive" has more than 20 packs']
 
 
 def test_both_ends_of_a_range_are_taken_and_one_beyond_is_not(tmp_path: Path) -> None:

@@ -271,6 +271,16 @@ def test_packs_that_are_left_out_are_the_folders(example: FlaskClient) -> None:
     assert (mine["goods"]["amount"], taken(mine)) == ("25.00", [("packs", "paper_band")])
 
 
+def test_needs_with_too_many_packs_are_refused_in_plain_words(with_files: Client) -> None:
+    rows = [f"thing_{one},,{mass},,{mass},EUR,," for one in range(40) for mass in range(1, 21)]
+    many = with_files(packs="\n".join([PACKS.splitlines()[0], *rows]))
+    needs = [{"key": f"thing_{one}", "name": "x", "mass": 100} for one in range(40)]
+    [error] = sent(many, "/v1/purchases", {"needs": needs}, 422)["errors"]
+    assert (error["pointer"], error["code"]) == ("/needs", "out_of_range")
+    assert "800 packs are sold" in error["detail"]
+    assert len(sent(many, "/v1/purchases", {"needs": needs[:2]})["ingredients"]) == 2
+
+
 def test_of_a_request_with_terms_only_packs_of_those_suppliers_are_taken(example: FlaskClient) -> None:
     needs = [{"name": "olive oil", "mass": 900}, {"name": "coconut oil", "mass": 10}, {"key": "NaOH", "name": "lye",
                                                                                        "mass": 10}]

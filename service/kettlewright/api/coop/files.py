@@ -20,7 +20,7 @@ from kettlewright.pour.constituents import Constituent, check_composition
 from kettlewright.reference import bare_name, fats, fats_called
 from kettlewright.release import OwnName, Pack
 
-__all__ = ["LAYOUTS", "certificates_of", "compositions_of", "date_of", "fats_of", "names_of", "packs_of"]
+__all__ = ["LAYOUTS", "PACKS_MAX", "certificates_of", "compositions_of", "date_of", "fats_of", "names_of", "packs_of"]
 
 
 class VersionRow(Strict):
@@ -44,6 +44,8 @@ class SubstanceRow(Strict):
     substance = Part(ConstituentInput, required=True)
 
 
+PACKS_MAX = 20
+"""Packs of one ingredient: a choice among more would take long. [number]"""
 _OF_ALKALIS = frozenset({"NaOH", "KOH", "NaOH_stock", "KOH_stock"})
 _SUBSTANCES_MAX: int = AdditionInput._declared_fields["allergens"].at_most  # type: ignore[attr-defined]  # a ListOf
 
@@ -154,6 +156,8 @@ def packs_of(rows: Sequence[Row], errors: Errors) -> dict[str, tuple[Pack, ...]]
             same = found.get(pack.key, ())
             if same and same[0].counted != pack.counted:
                 errors.add(row.line, f'"{pack.key}" is sold by mass on one line and by the count on another')
+            if len(same) == PACKS_MAX:
+                errors.add(row.line, f'"{pack.key}" has more than {PACKS_MAX} packs')
             found[pack.key] = (*same, pack)
     return found
 

@@ -14,7 +14,7 @@ from kettlewright.api.parts.envelope import Request
 from kettlewright.api.parts.own_fats import fat_key_if_known
 from kettlewright.api.parts.packs import PackInput, mass_or_count
 from kettlewright.api.parts.prices import MoneyInput
-from kettlewright.errors import DomainError, Missing
+from kettlewright.errors import DomainError, Missing, OutOfRange
 from kettlewright.names import slug
 from kettlewright.release import AtHand, Need, Supplier, batches_for
 from kettlewright.said import Said
@@ -165,6 +165,10 @@ class PurchasesRequest(Request):
             raise Missing('Nothing is needed; give "needs", or the weigh lists of "batches".', field=("needs",))
         use = current_coop.get()
         if use is not None:
-            data["packs"] = [*data["packs"], *use.packs_for(needs, data["packs"], data.get("suppliers", ()))]
+            data["packs"] += use.packs_for(needs, data["packs"], data.get("suppliers", ()))
+            if len(data["packs"]) > PACKS_MAX:
+                raise OutOfRange(f"{len(data['packs'])} packs are sold of what is needed, those of the co-op included; "
+                                 f"at most {PACKS_MAX} can be compared. Ask for fewer needs at once.", field=("needs",),
+                                 value=len(data["packs"]), allowed=f"needs with at most {PACKS_MAX} packs")
         return super().build({**data, "needs": needs, "times": [times for times, _ in batches]})
 
