@@ -2,8 +2,7 @@
 
     PYTHONPATH=tests python -m pages.check_pages [FOLDER]     with a folder, it keeps the PDF files there
 
-Needs Chromium (CHROMIUM, else "chromium" on the path), pdftohtml of poppler-utils and the extra "pages"; not part of
-make test.
+Needs Chromium (CHROMIUM, else "chromium" on the path), poppler-utils and the extra "pages"; not part of make test.
 """
 
 from __future__ import annotations
@@ -128,11 +127,26 @@ def pictures_to_check(client: FlaskClient) -> dict[str, str]:
 def sheets_of_paper_at_most(kind: str, body: dict[str, Any], html: str) -> int:
     """How many pages it may take (`kind`: sheet, card or record; `body`: of the batch; `html`).
 
-    A sheet: two of work for a plain batch, three for buckets; then the sources, and a page of costs.
+    A sheet: two of work for a plain batch, three for buckets or with drafts of labels; then the sources, and a page of
+    costs.
     """
     if kind != "sheet":
-        return {"card": 1, "record": 3}[kind]
-    return (3 if len(body.get("portions", ())) > 2 else 2) + 1 + ('class="costs"' in html)
+        return {"card": 1, "record": 2}[kind]
+    return (3 if len(body.get("portions", ())) > 2 or "label" in body else 2) + 1 + ('class="costs"' in html)
+
+
+def torn(pdf: Path) -> bool:
+    """Whether a page break runs through a bucket or the jug of an English sheet (`pdf`).
+
+    A bucket begins with its full mass and ends with its depth below the rim; the jug ends with its alkali.
+    """
+    pages = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], check=True, capture_output=True, text=True,
+                           timeout=60).stdout.split("\f")
+    jug = next(page.partition("Jug: add the alkali")[2] for page in pages if "Jug: add the alkali" in page)
+    if "hydroxide" not in jug.partition("Actual")[2] and "Pot" not in jug:
+        return True
+    layers = any("full bucket" in page for page in pages) and not any("Then pour" in page for page in pages)
+    return layers and any(page.count("full bucket") != page.count("below the rim") for page in pages)
 
 
 def main(keep: Path | None = None) -> None:
@@ -153,7 +167,8 @@ def main(keep: Path | None = None) -> None:
                     most = sheets_of_paper_at_most(kind, body, html)
                     for paper in (None,) if kind == "card" else ("A4", "Letter"):
                         found = printed(html, folder, paper)
-                        wrong = found.pages > most or found.smallest_pt < _SMALLEST_PT
+                        wrong = found.pages > most or found.smallest_pt < _SMALLEST_PT or (
+                            (kind, locale) == ("sheet", "en") and torn(folder / "sheet.pdf"))
                         bad += wrong
                         print(f"{title[:52]:<52} {kind:<7} {locale:<4} {paper or 'its own':<8} {found.pages:>5} "
                               f"{most:>7} {found.smallest_pt:>6.1f} pt {len(html.encode()):>7}"

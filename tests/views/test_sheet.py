@@ -11,8 +11,11 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from html_tree import tree_of
+from icalendar import Calendar
 from kettlewright.api.document.openapi import examples_of
 from kettlewright.views.figures import on_scale
+from pages.shown import SHOWN
 from views.on_paper import DEMO, SVG, bodies, picture_of, sheet
 
 HOSTILE = ["<script>alert(1)</script>", "x" * 200, 'a"b\'c&d', "\u05e9\u05dc\u05d5\u05dd", "red ]]> 5"]
@@ -65,7 +68,7 @@ def test_cautions_are_shown_where_they_are_needed(client: FlaskClient) -> None:
 
 
 def test_every_caution_is_on_the_sheet_once(client: FlaskClient) -> None:
-    for body in (DEMO, *(one["body"] for one in examples_of("batches"))):
+    for body in (DEMO, *SHOWN.values(), *(one["body"] for one in examples_of("batches"))):
         plan, page = client.post("/v1/batches", json=body).json, " ".join(parsed(sheet(client, body)).texts)
         assert plan is not None
         said = [sentence for one in plan["cautions"] for sentence in one["message"].split(". ")]
@@ -115,26 +118,58 @@ def test_free_oil_shifts_the_superfat_of_its_bucket(client: FlaskClient) -> None
     assert "Free fat beside the superfat" in str(plan["cautions"])
 
 
-def test_a_title_is_text_and_changes_no_figure(client: FlaskClient) -> None:
-    title = '<b>Dusk</b> / "Käse"'
-    body = {**DEMO, "title": title, "maker": "A. Example", "notes": ["<i>line</i> the mould"],
-            "dates": {"pour": "2027-02-01", "cure_days": 42}}
-    plain, named = (client.post("/v1/batches", json={**body, "title": one}).json for one in ("x", title))
-    assert plain is not None
-    assert named is not None
-    assert plain["identity"] == named["identity"]
+NAMED = {"title": '<b>Dusk</b> / "Käse"', "maker": "<u>A.</u> Example", "notes": ["<i>line</i> the mould", "a; b, c"]}
+
+
+def test_title_maker_and_notes_are_text_wherever_they_go(client: FlaskClient) -> None:
+    body = {**DEMO, **NAMED, "dates": {"pour": "2027-02-01", "cure_days": 42}}
     for form in ("format=html", "form=card"):
         reply = client.post(f"/v1/batches?{form}", json=body)
-        tags = parsed(reply.text)
-        assert title in tags.texts
-        assert "i" not in tags.tags
+        page = parsed(reply.text)
+        assert NAMED["title"] in page.texts
+        assert any(NAMED["maker"] in text for text in page.texts)
+        for note in NAMED["notes"]:
+            assert note in page.texts
+        assert not {"i", "u"} & set(page.tags)
         assert "K%C3%A4se" in reply.headers["Content-Disposition"]
         assert "/" not in reply.headers["Content-Disposition"]
-    calendar = client.post("/v1/batches?format=ics", json=body).text.replace("\r\n ", "")
-    assert "Dusk" in calendar
-    refused = client.post("/v1/batches", json={**DEMO, "title": "two\nlines"})
-    assert refused.status_code == 422
-    assert "line break" in refused.text
+    events = Calendar.from_ical(client.post("/v1/batches?format=ics", json=body).text).walk("VEVENT")
+    assert len(events) == 5
+    assert all(NAMED["title"] in str(event["SUMMARY"]) for event in events)
+    pour = next(event for event in events if str(event["SUMMARY"]).startswith("Pour"))
+    assert [NAMED["maker"] in line for line in str(pour["DESCRIPTION"]).splitlines()].count(True) == 1
+    assert str(pour["DESCRIPTION"]).splitlines()[-2:] == NAMED["notes"]
+
+
+def test_the_label_draft_has_the_title(client: FlaskClient) -> None:
+    body = next(one["body"] for one in examples_of("batches") if "label" in one["body"])
+    plan = client.post("/v1/batches", json={**body, "title": NAMED["title"]}).json
+    assert plan is not None
+    assert plan["label"]["title"] == NAMED["title"]
+    draft = [node.text() for node in tree_of(sheet(client, {**body, "title": NAMED["title"]})).find("label")]
+    assert draft
+    assert all(one.startswith(NAMED["title"]) for one in draft)
+
+
+@pytest.mark.parametrize("field", list(NAMED))
+def test_identity_and_figures_depend_on_no_name(client: FlaskClient, field: str) -> None:
+    plain, named = (client.post("/v1/batches", json={**DEMO, **more}).json for more in ({}, {field: NAMED[field]}))
+    assert plain is not None
+    assert named is not None
+    assert named.pop(field) == NAMED[field]
+    assert named.pop("links") != plain.pop("links")  # a link holds the whole request
+    assert named == plain  # the identity too
+
+
+@pytest.mark.parametrize("field", list(NAMED))
+@pytest.mark.parametrize("text", ["two\nlines", "two\rlines", "two\r\nBEGIN:VEVENT", "two\u2028lines", "two\x85lines",
+                                  "turned \u202e round", "bell\x07"])
+def test_a_line_break_or_control_character_is_refused_at_its_place(client: FlaskClient, field: str, text: str) -> None:
+    reply = client.post("/v1/batches", json={**DEMO, field: [text] if field == "notes" else text})
+    assert reply.status_code == 422
+    assert reply.json is not None
+    assert [one["pointer"] for one in reply.json["errors"]] == [f"/{field}/0" if field == "notes" else f"/{field}"]
+    assert "line break" in reply.json["errors"][0]["detail"]
 
 
 def test_a_card_keeps_figures_and_the_keys_of_dangers(client: FlaskClient) -> None:

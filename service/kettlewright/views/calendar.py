@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
@@ -64,7 +64,8 @@ def cure_calendar(reply: Mapping[str, Any]) -> str:
     if reply["dates"] is None:
         raise Unsolvable('A calendar needs "dates": give the release or the pour of the batch.', field=("dates",))
     name = reply["name"] or translated(Said("the batch"))
-    return _written(reply, [(name, [*_steps(reply["dates"], name), _release(reply["dates"]["release"], name)])])
+    steps = _steps(reply["dates"], name, reply.get("remarks", ()))
+    return _written(reply, [(name, [*steps, _release(reply["dates"]["release"], name)])])
 
 
 @in_language_of_response
@@ -88,8 +89,9 @@ def batch_calendar(reply: Mapping[str, Any]) -> str:
     known_as = reply.get("batch_number") or reply["identity"]
     number = translated(Said("batch {number}", number=known_as))
     name = translated(Said("{title} ({batch})", title=reply["title"], batch=number)) if "title" in reply else number
+    made_by = [translated(Said("Made by {maker}.", maker=reply["maker"]))] if "maker" in reply else []
     return cure_calendar({"meta": reply["meta"], "dates": dates, "stamp": dates and dates["pour"], "name": name,
-                          "known_as": known_as})
+                          "known_as": known_as, "remarks": [*made_by, *reply.get("notes", ())]})
 
 
 @in_language_of_response
@@ -121,10 +123,10 @@ def schedule_calendar(reply: Mapping[str, Any]) -> str:
     return _written(reply, named)
 
 
-def _steps(dates: Mapping[str, Any], name: str) -> Iterator[DayEvent]:
+def _steps(dates: Mapping[str, Any], name: str, remarks: Sequence[str] = ()) -> Iterator[DayEvent]:
     day = {key: date.fromisoformat(dates[key]) for key in _DAYS}
-    yield DayEvent("pour", translated(Said("Pour {batch}", batch=name)), translated(CATALOGUE["alkali-corrosive"].text),
-                   day["pour"], day["pour"])
+    words = "\n".join([translated(CATALOGUE["alkali-corrosive"].text), *remarks])
+    yield DayEvent("pour", translated(Said("Pour {batch}", batch=name)), words, day["pour"], day["pour"])
     yield DayEvent("unmould", translated(Said("Unmould and cut {batch}", batch=name)),
                    translated(CATALOGUE["raw-soap-gloves"].text), day["unmould"], day["unmould"])
     yield DayEvent("cured", translated(Said("{batch}: planned cure is over, weigh a bar", batch=name)),

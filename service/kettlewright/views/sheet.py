@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -31,6 +32,8 @@ __all__ = ["batch_card", "batch_sheet"]
 _MIX_COLUMNS = 4
 _MM_PER_UNIT = 0.3  # 620 units over the width of the page: words of 10 units are 8.5 points
 _PLAN_TALL = 100.0  # 30 mm
+_CARDS = (("small", 16), ("large", 40), ("full", math.inf))  # lines: weighings, and notes of so many letters
+_NOTE_LINE = 45
 _AT_THE_CUPS = frozenset({
     "fragrance-flammable", "dust", "dose-too-fine", "fragrance-limit-exceeded", "fragrance-limit-in-portion",
     "fragrance-limit-unknown", "natural-colour-stains", "colourant-status-unknown", "swatch-missed"})
@@ -65,6 +68,12 @@ def _cautions(reply: Mapping[str, Any]) -> dict[str, list[dict[str, str]]]:
         placed[name] = [one for place in ("pot", "sifting") for one in placed[place] if one["key"] in keys]
     placed["pot"] = [one for one in placed["pot"] if one["key"] not in _AT_THE_CUPS | _AT_THE_BUCKETS]
     return placed
+
+
+def _size_of_card(reply: Mapping[str, Any]) -> str:
+    """Class of the smallest paper that a card fits on: A6, A5 or A4."""
+    lines = len(reply["weigh_list"]) + sum(1 + len(note) // _NOTE_LINE for note in reply.get("notes", ()))
+    return next(size for size, most in _CARDS if lines <= most)
 
 
 def _shown(reply: Mapping[str, Any]) -> dict[str, Any]:
@@ -119,4 +128,5 @@ def batch_card(reply: Mapping[str, Any]) -> str:
     str : HTML; keys of dangers and warnings stay
     """
     return str(template("batch_card.html.j2").render(
-        **_shown(reply), dangers=danger_keys(reply), style=Markup(style_of("batch_card.css"))))
+        **_shown(reply), dangers=danger_keys(reply), size=_size_of_card(reply),
+        style=Markup(style_of("batch_card.css"))))
