@@ -23,6 +23,8 @@ from typing import Any
 
 import pytest
 from kettlewright.app import create_app
+from kettlewright.keys import READ_ONLY, new_key, write_key_file
+from kettlewright.settings import Settings
 from openpyxl import load_workbook
 from openpyxl.cell.cell import MergedCell
 from werkzeug.serving import make_server
@@ -340,6 +342,28 @@ def test_without_a_service_there_is_no_figure_until_it_runs_again(opened: Callab
         the_same(calc, EXAMPLE, host.post(EXAMPLE))
     calc.type(place="Settings.B9", text="2")
     assert calc.read(places=["Batch.E5", "Batch.E23"]) == [NONE, NONE]
+
+
+def test_a_read_only_key_is_sent_with_every_address_and_shown_in_none(opened: Callable[..., None], calc: Calc,
+                                                                          host: Host, tmp_path: Path) -> None:
+    text, key = new_key("cells", READ_ONLY, made=date(2027, 1, 1))
+    write_key_file(tmp_path / "keys.csv", [key])
+    app, asked = create_app(Settings(key_file=str(tmp_path / "keys.csv"))), []
+
+    def keyed(environ: dict[str, Any], start: Any) -> Any:
+        asked.append((environ["REQUEST_METHOD"], environ["QUERY_STRING"]))
+        return app(environ, start)
+
+    with running(make_server("127.0.0.1", 0, keyed, threaded=True)) as address:
+        opened(service=address)
+        assert calc.read(places=["Batch.E5", "Batch.E23"]) == [NONE, NONE]
+        assert "check address and key on the sheet Settings" in calc.read(places=[STATUS])[0]
+        del asked[:]
+        calc.type(place="Settings.B10", text=text)
+        the_same(calc, EXAMPLE, host.post(EXAMPLE))
+        assert len({query for _, query in asked}) == 7
+        assert all(query.count(f"key={text}") == 1 for _, query in asked)
+        assert text not in calc.read(places=["recipe_address"])[0]
 
 
 def test_a_service_that_stops_between_two_addresses_leaves_no_page_without_a_remark(

@@ -73,6 +73,7 @@ def test_an_old_plan_is_remade_and_exported(run: list[str], capsys: Captured, tm
 
 
 @pytest.mark.parametrize(("command", "code", "says"), [
+    (["record", "27-001", "fats"], 1, "The shelf is empty"),
     (["recall", "O-99"], 1, 'No lot "O-99" is on the shelf'),
     (["weigh", "27-001", "olive", "1"], 1, "The shelf is empty"),
     (["remake", "27-001"], 1, 'No batch "27-001" is on the shelf'),

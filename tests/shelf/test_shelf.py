@@ -126,6 +126,74 @@ def test_the_record_says_what_the_service_says_of_the_weighings(shelf: Shelf, cl
     assert kept == answer
 
 
+@pytest.mark.parametrize("foreign", [{"plan": BODY}, {"identity": "AAAAA-AAAAA"}, {"weighed": []},
+                                     {"plan": BODY, "identity": "AAAAA-AAAAA", "data_version": "2026.5"}])
+def test_a_record_of_another_plan_is_refused(shelf: Shelf, client: Client, foreign: dict[str, Any]) -> None:
+    number = shelf.add_plan({**BODY, "expected_loss_pct": 10}, client)
+    with pytest.raises(ShelfError, match=f"leave out {', '.join(foreign)}"):
+        shelf.record(number, "fats", client, **foreign)
+    assert shelf.file.rows("SELECT * FROM records") == []
+    with pytest.raises(ShelfError, match='No batch "27-099"'):
+        shelf.record("27-099", "fats", client)
+
+
+def test_an_import_takes_no_record_of_another_plan(shelf: Shelf, client: Client, tmp_path: Path) -> None:
+    first, second = shelf.add_plan(BODY, client), shelf.add_plan({**BODY, "expected_loss_pct": 10}, client)
+    shelf.record(first, "fats", client)
+    export_json(shelf, tmp_path / "all.json")
+    found = json.loads((tmp_path / "all.json").read_text())
+    for number, words in ((second, "but the batch is of plan"), ("27-099", "no such batch")):
+        found["tables"]["records"][0]["number"] = number
+        (tmp_path / "mixed.json").write_text(json.dumps(found))
+        with Shelf(tmp_path / "other.db", today=DAY) as other:
+            with pytest.raises(ShelfError, match=words):
+                import_json(other, tmp_path / "mixed.json")
+            assert other.file.rows("SELECT * FROM plans") == []
+
+
+def test_batches_of_one_plan_keep_their_own_words(shelf: Shelf, client: Client, tmp_path: Path) -> None:
+    """No figure depends on title, maker and notes, so neither does the identity."""
+    words = [{}, {"title": "<b>Dusk</b> & =1+1", "maker": "Ada"}, {"title": "Dawn", "notes": ["Line the mould."]}]
+    numbers = [shelf.add_plan({**BODY, **own}, client) for own in words]
+    assert len(shelf.file.rows("SELECT * FROM plans")) == 1
+    export_json(shelf, tmp_path / "all.json")
+    with Shelf(tmp_path / "other.db", today=DAY) as other:
+        import_json(other, tmp_path / "all.json")
+        for found in (shelf, other):
+            for number, own in zip(numbers, words, strict=True):
+                for one in (*found.plan_of(number), found.remake_body(number)):
+                    assert {name: one[name] for name in ("title", "maker", "notes") if name in one} == own
+    page = client.form("batches", "html", json.dumps(shelf.plan_of(numbers[1])[0]).encode())
+    assert "&lt;b&gt;Dusk&lt;/b&gt;" in page
+    assert "<b>Dusk" not in page
+
+
+@pytest.mark.parametrize(("field", "text"), [("title", "Dusk\nDawn"), ("maker", "A\tB"), ("batch_number", "27\n1")])
+def test_words_of_several_lines_are_refused_and_nothing_is_kept(shelf: Shelf, client: Client, field: str,
+                                                               text: str) -> None:
+    with pytest.raises(InvalidInput, match=field):
+        shelf.add_plan({**BODY, field: text}, client)
+    with pytest.raises(ShelfError, match="one line"):
+        shelf.add_plan(BODY, client, number="27\n1")
+    assert shelf.file.rows("SELECT * FROM batches") == []
+    number = shelf.add_plan(BODY, client)
+    with pytest.raises(ShelfError, match="Who weighed must be one line"):
+        shelf.weigh(number, "olive", 2138, by="Ada\nEve")
+    assert shelf.file.rows("SELECT * FROM weighings") == []
+
+
+def test_an_export_of_an_older_version_is_taken(shelf: Shelf, client: Client, tmp_path: Path) -> None:
+    shelf.add_plan({**BODY, "title": "Dusk"}, client, number="27-014")
+    export_json(shelf, tmp_path / "all.json")
+    found = json.loads((tmp_path / "all.json").read_text())
+    found["version"] = 2
+    del found["tables"]["batches"][0]["words"]
+    (tmp_path / "old.json").write_text(json.dumps(found))
+    with Shelf(tmp_path / "other.db", today=DAY) as other:
+        assert import_json(other, tmp_path / "old.json")["batches"] == 1
+        assert other.plan_of("27-014")[0]["title"] == "Dusk"  # as then: of the plan
+
+
 def test_a_recall_names_every_batch_and_all_its_bars(shelf: Shelf, client: Client) -> None:
     shelf.add_lot("shea", "S-12", 10_000)
     numbers = [shelf.add_plan(BODY, client, made_on=f"2027-02-0{day}") for day in (1, 2, 3)]
@@ -291,6 +359,7 @@ def test_a_recall_over_200_batches_is_quick(shelf: Shelf, client: Client) -> Non
     first = shelf.add_plan(BODY, client, number="0")
     identity = shelf.plan_of(first)[1]["identity"]
     with shelf.file.writing() as db:
-        db.executemany("INSERT INTO batches VALUES (?, ?, ?, 42)", [(str(n), identity, DAY) for n in range(1, 200)])
+        db.executemany("INSERT INTO batches (number, identity, made_on, bars_count) VALUES (?, ?, ?, 42)",
+                       [(str(n), identity, DAY) for n in range(1, 200)])
     found = shelf.recall("O-7")
     assert (len(found), sum(use.bars_count or 0 for use in found)) == (200, 200 * 42)

@@ -61,8 +61,9 @@ def fetched(address: str) -> str:
 
     A spreadsheet program keeps what an address answered while the workbook is open, and remembers for some seconds that
     one did not. `again` is empty, or a fragment, which is never sent (RFC 3986, 3.5) but makes another address of it.
+    `with_key` is empty, or the read-only key, which the address on the sheet does not show.
     """
-    return f"_xlfn.WEBSERVICE({address}&again)"
+    return f"_xlfn.WEBSERVICE({address}&with_key&again)"
 
 
 def found(path: str) -> str:

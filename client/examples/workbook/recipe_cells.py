@@ -88,7 +88,8 @@ def fill_recipe(sheet: Worksheet, body: Mapping[str, Any], title: str) -> dict[s
     wanted = dict(zip(_UNITS, take(units, "units", *_UNITS, "dose"), strict=False))
     return {f"{kind}_unit": words.said(wanted[kind] or usual, german) for (kind, usual), words in zip(
         _UNITS.items(), (lists.MASSES, lists.LENGTHS, lists.VOLUMES, lists.TEMPERATURES), strict=True)} | {
-            "language": lists.LANGUAGES.said(locale or "en", german), "ask_again": None}
+            "language": lists.LANGUAGES.said(locale or "en", german), "ask_again": None,
+            "read_only_key": None}
 
 
 def _pot_and_jug(sheet: Worksheet, recipe: Any, german: bool) -> None:

@@ -39,7 +39,8 @@ _SETTINGS = (("service_address", "Address of the service", "Adresse des Dienstes
              ("length_unit", "Unit of length", "Einheit der Längen", lists.LENGTHS),
              ("volume_unit", "Unit of volume", "Einheit der Volumen", lists.VOLUMES),
              ("temperature_unit", "Unit of temperature", "Einheit der Temperatur", lists.TEMPERATURES),
-             ("ask_again", "Ask again: type another number", "Erneut fragen: andere Zahl eingeben", None))
+             ("ask_again", "Ask again: type another number", "Erneut fragen: andere Zahl eingeben", None),
+             ("read_only_key", "Read-only key, if needed", "Leseschlüssel, falls nötig", None))
 
 
 def settings_sheet(sheet: Worksheet, values: dict[str, object]) -> None:
@@ -56,8 +57,8 @@ def settings_sheet(sheet: Worksheet, values: dict[str, object]) -> None:
     name(sheet.parent, "what_to_do", "Settings!$A$11")
     sheet["A11"].alignment = Alignment(wrap_text=True, vertical="top")
     sheet.row_dimensions[11].height = 64
-    formula(sheet, "A12", f'IFERROR(IF(answered,HYPERLINK(recipe_address&"&format=html",{_OPEN_SHEET}),'
-            f'HYPERLINK(recipe_address,{_OPEN_PROBLEM})),"")', over="B12")
+    formula(sheet, "A12", f'IFERROR(IF(answered,HYPERLINK(recipe_address&"&format=html"&with_key,{_OPEN_SHEET}),'
+            f'HYPERLINK(recipe_address&with_key,{_OPEN_PROBLEM})),"")', over="B12")
     sheet["A12"].font = font(underline="single", color="1A4B8C")
     formula(sheet, "A14", say("How the cells become an address", "Wie aus den Feldern eine Adresse wird"), size=12,
             bold=True)
@@ -143,9 +144,11 @@ def _lines(sheet: Worksheet, first: int) -> None:
         ("service", "service", "Dienst", 'IF(RIGHT(service_address,1)="/",LEFT(service_address,LEN(service_address)-1),'
          "service_address)"),
         ("again", "end of every address", "Ende jeder Adresse", 'IF(ask_again="","","#"&ask_again)'),
+        ("with_key", "key in every address", "Schlüssel in jeder Adresse",
+         f'IF(read_only_key="","","&key="&{formulas.word("read_only_key")})'),
         ("recipe_address", "address of the batch", "Adresse des Ansatzes", f"{_ADDRESS}&{pieces}"),
         ("problem", "what is wrong with it", "was daran falsch ist", 'IF(ISERROR(recipe_address),"error",'
-         f'IF(LEN(recipe_address)>{LONGEST_ADDRESS},"long",IFERROR({_text("field=problem")},"silent")))'),
+         f'IF(LEN(recipe_address)+LEN(with_key)>{LONGEST_ADDRESS},"long",IFERROR({_text("field=problem")},"silent")))'),
         ("answered", "the service has figures", "der Dienst liefert Werte", 'problem="none"'),
         ("severity", "most severe caution", "schwerster Hinweis", f'IFERROR({formulas.found("worst_severity")},"")'),
         ("missing", "figures that did not come", "fehlende Werte", missing),
@@ -165,10 +168,11 @@ def _what_to_do() -> str:
     """One sentence for the top of both pages: whether the figures are there, and if not, why and what to do."""
     nothing = say("NO FIGURES: weigh nothing. ", "KEINE WERTE: nichts abwiegen. ")
     silent = say("NO FIGURES: weigh nothing. The service does not answer. Start it, let this program update links to "
-                 "external data, check the address on the sheet Settings. Then type another number beside Ask again.",
+                 "external data, check address and key on the sheet Settings. Then type another number beside Ask "
+                 "again.",
                  "KEINE WERTE: nichts abwiegen. Der Dienst antwortet nicht. Dienst starten, Aktualisierung externer "
-                 "Verknüpfungen zulassen, Adresse auf dem Blatt Settings prüfen. Dann bei Erneut fragen eine andere "
-                 "Zahl eingeben.")
+                 "Verknüpfungen zulassen, Adresse und Schlüssel auf dem Blatt Settings prüfen. Dann bei Erneut fragen "
+                 "eine andere Zahl eingeben.")
     long = (f'{nothing}&{say("This batch makes an address of ", "Dieser Ansatz ergibt eine Adresse mit ")}&'
             f'LEN(recipe_address)&{say(" characters; ", " Zeichen; ")}&"{LONGEST_ADDRESS:,}"&'
             f'{say(" are the most. Use shorter names or fewer rows.", " sind möglich. Kürzere Namen verwenden.")}')

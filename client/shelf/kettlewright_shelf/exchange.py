@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import json
 import os
-from collections.abc import Mapping
+import sqlite3
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -125,8 +126,11 @@ def import_json(shelf: Shelf, path: str | Path) -> dict[str, int]:
             keys = [row["name"] for row in sorted(info, key=lambda one: one["pk"]) if row["pk"]]
             added[name] = 0
             for index, row in enumerate(tables.get(name, ())):
+                row = _of_this_version(row, info)
                 if not isinstance(row, dict) or set(row) != set(columns):
                     raise ShelfError(f"{path}: row {index + 1} of {name} does not have the columns of this table.")
+                if name == "records":
+                    _check_record(db, path, row)
                 found = db.execute(f"SELECT * FROM {name} WHERE {' AND '.join(f'{key} = ?' for key in keys)}",
                                    [row[key] for key in keys]).fetchone()
                 if found is None:
@@ -137,6 +141,26 @@ def import_json(shelf: Shelf, path: str | Path) -> dict[str, int]:
                     what = ", ".join(str(row[key]) for key in keys if row[key])
                     raise ShelfError(f"{name}: {what} is on this shelf and says something else. Nothing was added.")
     return added
+
+
+def _of_this_version(row: Any, info: Iterable[sqlite3.Row]) -> Any:
+    """A row of an older export: what a later version has added is empty."""
+    added = {column["name"]: None for column in info if not column["notnull"] and not column["pk"]}
+    return {**added, **row} if isinstance(row, dict) else row
+
+
+def _check_record(db: sqlite3.Connection, path: str | Path, row: Mapping[str, Any]) -> None:
+    """Refuse a record that is not of the plan of its batch; batches were read before."""
+    batch = db.execute("SELECT identity FROM batches WHERE number = ?", (row["number"],)).fetchone()
+    if batch is None:
+        raise ShelfError(f'{path}: it has a record of batch "{row["number"]}", but no such batch. Nothing was added.')
+    try:
+        identity = json.loads(row["reply"])["identity"]
+    except (TypeError, ValueError, LookupError):
+        identity = None
+    if identity != batch["identity"]:
+        raise ShelfError(f'{path}: the record of batch "{row["number"]}" is of plan {identity}, but the batch is of '
+                         f"plan {batch['identity']}. Nothing was added.")
 
 
 def _read(path: Path) -> Mapping[str, list[Any]]:

@@ -57,8 +57,11 @@ CREATE TABLE records (
     PRIMARY KEY (number, stage)
 ) STRICT;
 """
+_WORDS = """
+ALTER TABLE batches ADD COLUMN words TEXT;
+"""
 
-STEPS = (_PLANS_AND_LOTS, _RECORDS)
+STEPS = (_PLANS_AND_LOTS, _RECORDS, _WORDS)
 """What makes each version of the one before; the first makes version 1. [SQL]"""
 VERSION = len(STEPS)
 """Of the tables. [number]"""

@@ -20,6 +20,8 @@ __all__ = ["Shelf", "grams"]
 
 _GRAMS: Mapping[str, float] = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 _LARGEST_G = 1e7
+_WORDS = ("title", "maker", "notes")  # of a batch: the identity of its plan does not depend on them
+_ONLY_YOU_KNOW = ("bars", "weighings", "rescue_with", "mix", "record", "locale")
 _ENOUGH = 1e-6  # of a gram: less is the arithmetic
 
 
@@ -132,7 +134,8 @@ class Shelf:
             if db.execute("SELECT 1 FROM batches WHERE number = ?", (wanted,)).fetchone():
                 raise ShelfError(f'There is a batch "{wanted}" on the shelf; give this one another number.')
             bars = reply.get("cuts", {}).get("bars", {}).get("count")
-            db.execute("INSERT INTO batches VALUES (?, ?, ?, ?)", (wanted, identity, day, bars))
+            words = _text({name: body[name] for name in _WORDS if name in body})
+            db.execute("INSERT INTO batches VALUES (?, ?, ?, ?, ?)", (wanted, identity, day, bars, words))
         return wanted
 
     @staticmethod
@@ -141,12 +144,16 @@ class Shelf:
         return f"{identity}-{count + 1}"
 
     def plan_of(self, number: str) -> tuple[dict[str, Any], dict[str, Any]]:
-        """The body and the reply of a batch's plan (`number`). [as in JSON]"""
-        found = self.file.rows("SELECT body, reply FROM plans JOIN batches USING (identity) WHERE number = ?",
+        """Body and reply of a batch's plan, with title, maker and notes of this batch (`number`). [as in JSON]"""
+        found = self.file.rows("SELECT body, reply, words FROM plans JOIN batches USING (identity) WHERE number = ?",
                                (number,))
         if not found:
             raise self._not_here(number)
-        return json.loads(found[0]["body"]), json.loads(found[0]["reply"])
+        body, reply = json.loads(found[0]["body"]), json.loads(found[0]["reply"])
+        if found[0]["words"] is None:
+            return body, reply
+        words = json.loads(found[0]["words"])
+        return _with_words(body, words), _with_words(reply, words)
 
     def _not_here(self, number: str) -> ShelfError:
         known = [row["number"] for row in self.file.rows("SELECT number FROM batches ORDER BY made_on DESC LIMIT 5")]
@@ -244,6 +251,7 @@ class Shelf:
             raise ShelfError(f'"{key}" is in several rows of batch "{number}": give where and portion. They are: '
                              f"{places}.")
         place, bought = fits[0], rows[fits[0]].key
+        by = None if by is None else _line(by, "Who weighed")
         taken = _line(lot, "The lot") if lot is not None else place[4]
         with self.file.writing() as db:
             db.execute("INSERT OR REPLACE INTO weighings VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
@@ -270,7 +278,7 @@ class Shelf:
         client : Client
             Of the service. [client]
         **more
-            Further arguments of `client.actuals`. [as there]
+            What only you know, as for `client.actuals`: bars, weighings, rescue_with, mix, record, locale. [as there]
 
         Returns
         -------
@@ -278,10 +286,14 @@ class Shelf:
 
         Raises
         ------
-        ShelfError : no such batch.
+        ShelfError : no such batch, or what belongs to a plan comes with it.
         ClientError : the service refuses it; a plan that its data no longer make has another identity.
         """
         body, reply = self.plan_of(number)
+        foreign = [name for name in more if name not in _ONLY_YOU_KNOW]
+        if foreign:
+            raise ShelfError(f'A record of batch "{number}" is of its own plan and weighings: leave out '
+                             f"{', '.join(foreign)}. It may have {', '.join(_ONLY_YOU_KNOW)}.")
         weighed, written = [], self.file.rows("SELECT * FROM weighings WHERE number = ? ORDER BY rowid", (number,))
         for (kind, where, portion, key, planned_lot), parts in _weighings(written).get(number, {}).items():
             row = next(row for row in reply["weigh_list"] if _place(row) == (kind, where, portion, key, planned_lot))
@@ -368,11 +380,13 @@ class Shelf:
         ------
         ShelfError : no such batch and no such plan.
         """
-        found = self.file.rows("SELECT body, reply FROM plans WHERE identity = coalesce("
-                               "(SELECT identity FROM batches WHERE number = ?1), ?1)", (name,))
+        found = self.file.rows("SELECT body, reply, words FROM plans LEFT JOIN batches ON number = ?1 WHERE "
+                               "plans.identity = coalesce(batches.identity, ?1)", (name,))
         if not found:
             raise self._not_here(name)
         body, reply = json.loads(found[0]["body"]), json.loads(found[0]["reply"])
+        if found[0]["words"] is not None:
+            body = _with_words(body, json.loads(found[0]["words"]))
         certificates = {(row["key"], row["lot"]): json.loads(row["certificate"]) for row in self.file.rows(
             "SELECT key, lot, certificate FROM lots WHERE certificate IS NOT NULL")}
         bought = {(row["kind"], row[field], row.get("lot", "")): row["buy"]
@@ -397,6 +411,11 @@ class Shelf:
         return {_place(row): PlannedRow(row["buy"], row["weigh"] * _GRAMS[row["unit"]],
                                         row["weigh"] / row["take"] if row.get("take") else 1.0)
                 for row in reply["weigh_list"] if "buy" in row and row["unit"] in _GRAMS}
+
+
+def _with_words(found: Mapping[str, Any], words: Mapping[str, Any]) -> dict[str, Any]:
+    """A body or a reply with the words of a batch in place of those of the first batch of its plan."""
+    return {**{name: value for name, value in found.items() if name not in _WORDS}, **words}
 
 
 def _weighings(rows: Iterable[sqlite3.Row]) -> dict[str, dict[Place, list[Weighed]]]:
