@@ -61,6 +61,44 @@ def test_no_more_than_the_slots_at_once_and_the_next_learns_when_to_come_again()
     assert slots.run(lambda: 3) == 3
 
 
+def test_short_calculations_take_turns() -> None:
+    slots, running, most = Slots(4, 10), [0], [0]
+
+    def work() -> None:
+        running[0] += 1
+        most[0] = max(most[0], running[0])
+        time.sleep(0.01)
+        running[0] -= 1
+
+    with ThreadPoolExecutor(4) as callers:
+        for one in [callers.submit(slots.run, work) for _ in range(4)]:
+            one.result()
+    assert most[0] == 1
+
+
+@pytest.mark.parametrize("stopped", [False, True])
+def test_behind_a_long_calculation_the_next_begins_all_the_same(stopped: bool) -> None:
+    slots, began, may_end, gone = Slots(2, 10), threading.Event(), threading.Event(), threading.Event()
+
+    def long() -> None:
+        began.set()
+        while not may_end.wait(0.01):
+            pass
+
+    with ThreadPoolExecutor(1) as callers:
+        first = callers.submit(slots.run, long, gone=gone.is_set)
+        wait_until(began)
+        if stopped:
+            gone.set()
+            assert first.exception() is not None
+        assert slots.run(lambda: 42) == 42  # would never come back if it waited for the first
+        may_end.set()
+        if not stopped:
+            first.result()
+        for turn in range(3):
+            assert slots.run(lambda turn=turn: turn) == turn
+
+
 def test_a_calculation_beyond_the_limit_is_stopped_and_frees_its_slot() -> None:
     slots, ended = Slots(1, 0.3), threading.Event()
 

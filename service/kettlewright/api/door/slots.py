@@ -26,6 +26,8 @@ T = TypeVar("T")
 _log = logging.getLogger("kettlewright")
 _LOOK_SECONDS = 0.2  # how often it is looked whether the caller is still there
 _STUCK_SECONDS = 5.0  # a calculation that does not stop within this time after a request to stop is stuck
+_TURN_SECONDS = 0.25
+"""How long a calculation waits for the one before it. [seconds]"""
 _RETRY_SECONDS = 1
 
 
@@ -48,12 +50,36 @@ def heavy_slots(threads: int) -> int:
     return max(threads - 2, 1)
 
 
+class _Turns:
+    """Calculations of a process, one after another where that takes none of them long.
+
+    Several at once are no faster, since one thread at a time runs Python code; but a light request beside them has to
+    wait for each of them again and again. Behind a long calculation the next begins all the same.
+    """
+
+    def __init__(self) -> None:
+        self._changed = threading.Condition()
+        self._one: _Work | None = None
+
+    def take(self, work: _Work) -> None:
+        """Wait until no other calculation runs, but not for long (`work`: whose turn it is then)."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._one is None or self._one.done.is_set(), _TURN_SECONDS)
+            # by `done`, and not by a count: a calculation may be stopped anywhere, also here
+            self._one = work
+
+    def ended(self) -> None:
+        """Wake the next."""
+        with self._changed:
+            self._changed.notify()
+
+
 class _Work:
     """One calculation in its thread."""
 
     def __init__(self, call: Callable[[], object], release: Callable[[], None],
-                 spend: Callable[[float], None]) -> None:
-        self.call, self.release, self.spend = call, release, spend
+                 spend: Callable[[float], None], turns: _Turns) -> None:
+        self.call, self.release, self.spend, self.turns = call, release, spend, turns
         self._clock: int | None = None  # of the thread's CPU time
         self._settled = 0.0
         self._settling = threading.Lock()
@@ -69,6 +95,7 @@ class _Work:
         if hasattr(time, "pthread_getcpuclockid"):  # not on macOS
             self._clock = time.pthread_getcpuclockid(threading.get_ident())
         try:
+            self.turns.take(self)
             self.result = self.call()
         except BaseException as error:
             self.error = error
@@ -78,6 +105,7 @@ class _Work:
             finally:
                 self.release()
                 self.done.set()
+                self.turns.ended()
 
     def settle(self) -> None:
         """Report the CPU time that the thread has used so far; it goes on, and reports the rest when it ends."""
@@ -119,6 +147,7 @@ class Slots:
         self.seconds = seconds
         self.when_stuck: Callable[[], None] = lambda: None
         self.stopping: Callable[[], bool] = lambda: False
+        self._turns = _Turns()
         self._free = threading.BoundedSemaphore(count)
         self._streams = threading.BoundedSemaphore(max(count // 2, 1))
 
@@ -178,7 +207,7 @@ class Slots:
     def begin(self, call: Callable[[], object], release: Callable[[], None], spend: Callable[[float], None]) -> _Work:
         """Start a calculation in a slot that was taken (`call`; `release`: called at its end; `spend`: as of `run`)."""
         try:
-            return _Work(call, release, spend)
+            return _Work(call, release, spend, self._turns)
         except RuntimeError:  # no more threads may be started
             release()
             raise _full("No thread is free for this calculation. Send the same request again in a second.") from None
