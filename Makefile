@@ -16,8 +16,8 @@ $(READY): pyproject.toml client/pyproject.toml client/shelf/pyproject.toml const
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e ./client -e ./client/shelf -e '.[dev]'
 	@touch $(READY)
 
-test: $(READY) ## make the environment and run all tests
-	$(BIN)/python -m pytest
+test: $(READY) ## make the environment and run all tests, in two processes
+	$(BIN)/python -m pytest -n 2 --dist loadfile
 
 demo: $(READY) ## start the service, plan two invented batches through the client, write their sheets to build/
 	$(BIN)/python client/examples/demo.py build

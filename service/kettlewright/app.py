@@ -24,7 +24,7 @@ from kettlewright.keys import keys_of
 from kettlewright.languages import warm_up
 from kettlewright.reference import DATA_VERSION
 from kettlewright.settings import Settings, read_settings
-from kettlewright.views import home_page, page_policy, problem_page
+from kettlewright.views import compile_templates, home_page, page_policy, problem_page
 
 __all__ = ["create_app"]
 
@@ -100,6 +100,7 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
     if data is not None:
         app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]
     warm_up()
+    compile_templates()
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
     assert endpoints  # importing them registered their operations
     register_operations(app, chosen)

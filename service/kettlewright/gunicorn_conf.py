@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import ctypes
+import gc
 import logging
 import os
 import signal
@@ -11,11 +14,13 @@ from typing import Any
 
 from kettlewright.api.coop.folder import BadData
 from kettlewright.api.coop.served import load_data, reload_data
+from kettlewright.api.document import documents
 from kettlewright.api.door import metrics
 from kettlewright.api.door.logs import RequestLog, log_settings
 from kettlewright.keys import BadKeyFile, hold_keys, read_again
 from kettlewright.settings import BadSetting, check_addresses, read_settings
 
+_M_ARENA_MAX = -8  # malloc.h of the GNU C library
 _log = logging.getLogger("kettlewright")
 _settings = read_settings()
 load_data(_settings.data)  # by the main process; workers inherit it
@@ -41,9 +46,9 @@ logconfig_dict = log_settings(_settings.log_level)
 
 def on_starting(server: Any) -> None:
     """Called by gunicorn in its main process (`server`) before it listens; workers inherit what is built here."""
-    from kettlewright.api.document import documents
     from kettlewright.app import create_app
 
+    _few_arenas()
     try:
         check_addresses(server.address, _settings)
         if _settings.key_file:
@@ -52,8 +57,17 @@ def on_starting(server: Any) -> None:
             metrics.prepare(_settings.metrics)
     except (BadSetting, BadKeyFile) as error:
         sys.exit(f"Error: {error}")
-    documents.build()
+    documents.build_in_child()
     create_app(_settings)  # what it compiles and reads stays; a worker is then ready in a tenth of the time
+    # what is there now stays shared with the workers: their collector does not look at it, and so does not write to it
+    gc.collect()
+    gc.freeze()
+
+
+def _few_arenas() -> None:
+    """Let the threads of a worker share two heaps of the C library: one for each would keep 15 MB more in a worker."""
+    with contextlib.suppress(OSError, AttributeError):  # a C library other than GNU's does not know the function
+        ctypes.CDLL(None).mallopt(_M_ARENA_MAX, 2)
 
 
 def on_reload(_server: Any) -> None:

@@ -56,7 +56,8 @@ class Running:
 
     def lines(self) -> list[dict[str, Any]]:
         """The log so far; each line must be JSON."""
-        return [json.loads(line) for line in self.log.read_text(encoding="utf-8").splitlines()]
+        whole, _, _begun = self.log.read_text(encoding="utf-8").rpartition("\n")  # the last line may be half written
+        return [json.loads(line) for line in whole.splitlines()]
 
     def wait_for(self, request_id: str) -> dict[str, Any]:
         """The access record of a request; it is written after the answer has been sent."""

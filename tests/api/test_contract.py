@@ -5,11 +5,9 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from flask.testing import FlaskClient
 from jsonschema import Draft202012Validator
 from kettlewright.api.document.openapi import as_yaml, examples_of
@@ -17,10 +15,9 @@ from kettlewright.app import create_app
 from openapi_spec_validator import validate
 
 from api.bodies import LYE
-from api.contract import parameters_of, whole
+from api.contract import COMMITTED, committed, parameters_of, read_yaml, whole
 
-COMMITTED = Path(__file__).parents[2] / "openapi.yaml"
-DOCUMENT: dict[str, Any] = yaml.safe_load(COMMITTED.read_text(encoding="utf-8"))
+DOCUMENT = committed()
 OPERATIONS = [(path, method, entry) for path, item in DOCUMENT["paths"].items() for method, entry in item.items()]
 JSON = "application/json"
 SCHEMAS = DOCUMENT["components"]["schemas"]
@@ -228,4 +225,4 @@ def test_only_a_post_has_a_body() -> None:
 
 
 def test_both_forms_of_the_document_are_the_same(client: FlaskClient) -> None:
-    assert yaml.safe_load(client.get("/openapi.yaml").text) == client.get("/openapi.json").json == DOCUMENT
+    assert read_yaml(client.get("/openapi.yaml").text) == client.get("/openapi.json").json == DOCUMENT

@@ -9,13 +9,14 @@ from typing import Any
 from urllib.parse import urlencode
 
 import pytest
-import yaml
 from client.in_process import in_process, over
 from flask.testing import FlaskClient
 from kettlewright.api.document.openapi import document
 from kettlewright.pour import SHAPES, Shape
 from kettlewright.pour.mould.shapes import PIECE_FORMS
 from kettlewright.views.cutting_plan import pieces_in_words
+
+from api.contract import committed
 
 ROOT = Path(__file__).parents[2]
 RECIPE = {"fats": [{"fat": "olive", "share_pct": 70}, {"fat": "coconut", "share_pct": 30}], "superfat_pct": 5,
@@ -50,7 +51,7 @@ def test_what_is_missing_is_reported_at_its_field(client: FlaskClient, made: typ
 
 @every_shape
 def test_the_contract_says_its_dimensions(made: type[Shape]) -> None:
-    schemas = yaml.safe_load((ROOT / "openapi.yaml").read_text(encoding="utf-8"))["components"]["schemas"]
+    schemas = committed()["components"]["schemas"]
     found = schemas[f"{made.__name__}Mould"]
     around = {"shape", "count", "liner", "headspace"}
     assert set(found["properties"]) == around | {one.key for one in made.dimensions}

@@ -11,7 +11,6 @@ from typing import Any
 from urllib.parse import quote
 
 import pytest
-import yaml
 from flask.testing import FlaskClient
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -20,7 +19,7 @@ from kettlewright.names import slug
 from kettlewright.settings import Settings
 
 from api.addresses import address
-from api.contract import parameters_of
+from api.contract import committed, parameters_of
 from api.test_bad_input import faults, problem
 
 EXAMPLES_AT = Path(__file__).parents[2] / "service" / "kettlewright" / "api" / "endpoints" / "examples"
@@ -29,7 +28,7 @@ ONLY_A_PLAN_HAS = {"label", "prices", "fade", "own_fats", "compare_to"}  # of a 
 EXAMPLES = [(name, example["title"], example["body"]) for name in OPERATIONS
             for example in json.loads((EXAMPLES_AT / f"{name}.json").read_text(encoding="utf-8"))
             if not ONLY_A_PLAN_HAS & example["body"].keys()]
-DOCUMENT = yaml.safe_load((Path(__file__).parents[2] / "openapi.yaml").read_text(encoding="utf-8"))
+DOCUMENT = committed()
 APP = create_app(Settings(max_url_length=8_000)).test_client()  # for names longer than makers give
 LYE = "/v1/lye?fat=olive,mass:700&fat=coconut,mass:300&superfat_pct=5&alkali=NaOH,purity:98&water=water_to_alkali:2"
 

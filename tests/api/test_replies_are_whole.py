@@ -5,11 +5,9 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from flask.testing import FlaskClient
 from jsonschema import Draft202012Validator
 from kettlewright.api.document.openapi import examples_of
@@ -19,9 +17,9 @@ from kettlewright.languages import LOCALES
 from kettlewright.reference import fats
 from marshmallow import Schema, fields, missing
 
-from api.contract import whole
+from api.contract import committed, whole
 
-DOCUMENT: dict[str, Any] = yaml.safe_load((Path(__file__).parents[2] / "openapi.yaml").read_text(encoding="utf-8"))
+DOCUMENT = committed()
 BODIES = [(found.path, locale, example["title"], {**example["body"], "locale": locale})
           for found in OPERATIONS.values() if found.method == "POST"
           for example in examples_of(found.name) for locale in LOCALES]

@@ -191,6 +191,9 @@ def running(stack: contextlib.ExitStack, base: dict[str, str]) -> dict[str, Serv
     servers["echo"] = stack.enter_context(gunicorn("echo:app", {"ECHO_REPLIES": str(folder / "replies.json")},
                                                    bare=True))
     servers["twin"] = stack.enter_context(uvicorn("twin:app"))
+    for case in cases(servers["new"])[:2]:
+        if json.loads(reply_to(servers["twin"].port, case).body) != kept[case.name]:
+            raise SystemExit(f"the twin's reply to {case.name} is not ours")
     return servers
 
 

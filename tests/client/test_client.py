@@ -16,9 +16,8 @@ from typing import Any
 import kettlewright_client
 import pytest
 import requests
-import yaml
 from api.bodies import BATCH, BOX, BY_SHARE, CUTS, LYE, PORTIONS
-from api.contract import parameters_of
+from api.contract import committed, parameters_of
 from client.in_process import in_process, made, over
 from kettlewright.app import create_app
 from kettlewright_client import (
@@ -38,7 +37,7 @@ from kettlewright_client.reading import read
 from kettlewright_client.testing import recorded
 
 ROOT = Path(__file__).parents[2]
-DOCUMENT = yaml.safe_load((ROOT / "openapi.yaml").read_text(encoding="utf-8"))
+DOCUMENT = committed()
 
 
 @pytest.fixture
@@ -162,7 +161,7 @@ def words_of(operation: Mapping[str, Any]) -> list[str]:
 def test_every_operation_has_a_method_and_every_method_an_operation() -> None:
     methods = {name for name, _ in inspect.getmembers(Client, inspect.isfunction) if not name.startswith("_")}
     assert methods == operations_of_contract().keys() | {"batch_sheet", "calendar", "cut_face", "picture", "form",
-                                            "plan_many", "sweep", "close"}
+                                            "plan_many", "stream_batches", "sweep", "close"}
 
 
 def test_the_table_of_operations_is_that_of_the_contract() -> None:

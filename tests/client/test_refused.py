@@ -12,7 +12,7 @@ import pytest
 import requests
 import yaml
 from api.bodies import LYE
-from client.both import Asked, asked
+from client.both import Ask, ask
 from client.in_process import in_process, made, over
 from client.misbehaving import reply, says, server
 from kettlewright.app import create_app
@@ -21,7 +21,7 @@ from kettlewright.settings import Settings
 from kettlewright_client import Busy, ClientError, Refused
 from kettlewright_client.retries import LONGEST_PAUSE_S
 
-__all__ = ["asked"]  # a fixture
+__all__ = ["ask"]  # a fixture
 
 ROOT = Path(__file__).parents[2]
 
@@ -96,11 +96,11 @@ def test_a_key_opens_a_service_that_needs_one_and_every_refusal_says_why(tmp_pat
 
 
 @pytest.mark.parametrize(("wait", "requests_made"), [("2419200", 1), ("61", 1), ("0", 3)])
-def test_a_quota_is_not_waited_for_longer_than_the_patience(asked: Asked, wait: str, requests_made: int) -> None:
+def test_a_quota_is_not_waited_for_longer_than_the_patience(ask: Ask, wait: str, requests_made: int) -> None:
     quota = reply(b'{"detail": "used up", "type": "/problems/quota-used"}', status="429 Too Many Requests",
                   headers=f"Retry-After: {wait}\r\n", kind="application/problem+json")
     with server(says(quota)) as service, pytest.raises(Busy, match="used up") as caught:
-        asked(service.url, retries=2, patience=60.0)
+        ask(service.url, retries=2, patience=60.0)
     assert len(service.requests) == requests_made
     assert caught.value.retry_after_s == float(wait)
 
@@ -113,14 +113,14 @@ def test_a_wait_within_the_patience_is_waited_for_but_never_longer_than_the_long
     assert (len(wire.sent), no_waiting) == (3, [LONGEST_PAUSE_S] * 2)
 
 
-def test_a_key_is_in_no_repr_no_exception_and_no_log(asked: Asked, caplog: pytest.LogCaptureFixture) -> None:
+def test_a_key_is_in_no_repr_no_exception_and_no_log(ask: Ask, caplog: pytest.LogCaptureFixture) -> None:
     secret = f"kw_1a2b3c4d_{'S' * 43}"
     answers = [says(reply(b'{"detail": "no"}', status=status)) for status in (
         "401 Unauthorized", "403 Forbidden", "429 Too Many Requests", "500 Internal Server Error", "422 Unprocessable")]
     answers += [says(b""), says(b"HTTP/1.1 200 OK\r\nContent-Length: 9\r\n\r\n{"), says(reply(b"{"))]
     with caplog.at_level(logging.DEBUG):
         for answer in answers:
-            with server(answer) as service, asked.client(service.url, key=secret, retries=0, patience=5.0) as client:
+            with server(answer) as service, ask.client(service.url, key=secret, retries=0, patience=5.0) as client:
                 inner = getattr(client, "client", client)
                 assert secret not in repr(inner) + str(inner) + repr(inner._settings) + str(vars(inner))
                 with pytest.raises(ClientError) as caught:
@@ -135,7 +135,7 @@ def test_a_key_is_in_no_repr_no_exception_and_no_log(asked: Asked, caplog: pytes
             assert "S" * 10 not in text
     assert "S" * 10 not in caplog.text
     with pytest.raises(ClientError) as caught:
-        asked.client("http://127.0.0.1:9", key=f"{secret} and more")
+        ask.client("http://127.0.0.1:9", key=f"{secret} and more")
     assert "S" * 10 not in str(caught.value)
 
 

@@ -9,11 +9,11 @@ import sys
 from pathlib import Path
 
 import pytest
-from kettlewright.report import Entry, Tally, entries
+from kettlewright.report import LoggedRequest, Tally, entries
 from report.log_lines import line, line_of_the_service
 
 
-def read(*names: str | Path) -> tuple[list[Entry], Tally]:
+def read(*names: str | Path) -> tuple[list[LoggedRequest], Tally]:
     tally = Tally()
     return list(entries([str(name) for name in names], tally), ), tally
 

@@ -6,19 +6,19 @@ import random
 
 import pandas as pd
 import pytest
-from kettlewright.report import Entry, usage_of
+from kettlewright.report import LoggedRequest, usage_of
 
 
-def drawn_requests(count: int) -> list[Entry]:
+def drawn_requests(count: int) -> list[LoggedRequest]:
     drawn = random.Random(7)
-    return [Entry(f"2026-{drawn.choice((9, 10, 11)):02d}-{drawn.randint(1, 30):02d}",
+    return [LoggedRequest(f"2026-{drawn.choice((9, 10, 11)):02d}-{drawn.randint(1, 30):02d}",
                   drawn.choice(("mill-lane", "north-quay", "(no key)")), drawn.choice(("lye", "batches", "cuts")),
                   drawn.choice((200, 200, 200, 304, 400, 422, 429, 500, 503)), drawn.expovariate(0.1),
                   drawn.expovariate(0.2), drawn.randrange(5_000), drawn.randrange(90_000)) for _ in range(count)]
 
 
 ENTRIES = drawn_requests(1_500)
-FRAME = pd.DataFrame([{name: getattr(one, name) for name in Entry.__slots__} for one in ENTRIES])
+FRAME = pd.DataFrame([{name: getattr(one, name) for name in LoggedRequest.__slots__} for one in ENTRIES])
 FRAME["month"] = FRAME["day"].str[:7]
 
 
@@ -56,7 +56,7 @@ def test_a_report_on_a_member_or_a_month_holds_its_requests_only(member: str | N
 
 
 def test_names_without_end_do_not_make_it_grow_and_nothing_is_left_out() -> None:
-    usage = usage_of(Entry(f"{1000 + number}-01-01", f"m{number}", f"o{number}", 200, 1.0, 1.0, 1, 1)
+    usage = usage_of(LoggedRequest(f"{1000 + number}-01-01", f"m{number}", f"o{number}", 200, 1.0, 1.0, 1, 1)
                      for number in range(6_000))
     assert usage.total.requests == 6_000
     for found, most in ((usage.by_member, 1_001), (usage.by_operation, 201), (usage.by_day, 4_001)):

@@ -50,6 +50,7 @@ from kettlewright.recipe import (
     Scale,
     WorkingLine,
     make_lye,
+    make_potful,
 )
 from kettlewright.recipe.scaling import scaled, with_masses
 from kettlewright.recipe.weighing import EXACT
@@ -186,7 +187,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             check_jars(parts, additions)
         with checks.at("recipe"):
             base = with_masses(recipe)
-            exact = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, additions))
+            exact = make_potful(base, EXACT, dispersed=dispersed_oil(base, EXACT, additions))
             exact_batter = batter_of(exact, measured_density=batter_density)
         with checks.at("cut"):
             if cut is not None:
@@ -196,7 +197,7 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
             if recipe.by_share and any(portion.mass_g is not None for portion in parts):
                 raise Unsolvable('If the fats are shares, the mould gives the size, so give portions by "share_pct" '
                                  'too.')
-    sized = exact.recipe
+    sized = base
     if recipe.by_share:
         with gather() as checks, checks.at():
             sized, parts = _sized(sized, exact_batter, mould, parts, additions, residue, arrangement)
@@ -244,8 +245,8 @@ def plan_batch(recipe: Recipe, mould: Mould, scale: Scale, *, portions: Sequence
         other, stirred = with_doses(base_parts, additions, doses)
         again = base
         if recipe.by_share:
-            unrounded = make_lye(base, EXACT, dispersed=dispersed_oil(base, EXACT, stirred))
-            again, other = _sized(unrounded.recipe, batter_of(unrounded, measured_density=batter_density), mould,
+            unrounded = make_potful(base, EXACT, dispersed=dispersed_oil(base, EXACT, stirred))
+            again, other = _sized(base, batter_of(unrounded, measured_density=batter_density), mould,
                                   other, stirred, residue, arrangement)
         return made(again, other, stirred, count).judged
 

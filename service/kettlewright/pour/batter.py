@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kettlewright import amounts, limits
 from kettlewright.errors import OutOfRange
-from kettlewright.recipe import SILENT, Book, Lye
+from kettlewright.recipe import SILENT, Book, Lye, Potful
 from kettlewright.recipe.workings import Formula
 from kettlewright.reference import ASSUMED_FAT_DENSITY
 from kettlewright.said import EnglishText
@@ -70,12 +70,12 @@ class Batter:
         return self.mass_g / self.density
 
 
-def batter_of(lye: Lye, *, measured_density: float | None = None, book: Book = SILENT) -> Batter:
+def batter_of(lye: Lye | Potful, *, measured_density: float | None = None, book: Book = SILENT) -> Batter:
     """The batter of a recipe, from the weighed masses.
 
     Parameters
     ----------
-    lye : Lye
+    lye : Lye or Potful
         The weighed recipe. [lye]
     measured_density : float, optional
         Measured by the maker (a known volume weighed); overrides the estimate. [g/mL]

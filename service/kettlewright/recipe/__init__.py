@@ -7,8 +7,8 @@ from kettlewright.recipe.certificates import Certificate, Profile
 from kettlewright.recipe.fats import Fat, FatPortion
 from kettlewright.recipe.ingredients import Recipe, Temperatures
 from kettlewright.recipe.liquids import LiquidPortion
-from kettlewright.recipe.lye import make_lye, make_lye_for
-from kettlewright.recipe.lye_result import Lye
+from kettlewright.recipe.lye import make_lye, make_lye_for, make_potful
+from kettlewright.recipe.lye_result import Lye, Potful
 from kettlewright.recipe.rescue import fat_to_add, is_kept, part_of_lye, with_more_fat
 from kettlewright.recipe.scaling import BarsWanted, Limiting
 from kettlewright.recipe.water import WaterRule
@@ -32,6 +32,7 @@ __all__ = [
     "LiquidPortion",
     "Lye",
     "OnScale",
+    "Potful",
     "Profile",
     "Recipe",
     "Scale",
@@ -45,6 +46,7 @@ __all__ = [
     "lye_as_weighed",
     "make_lye",
     "make_lye_for",
+    "make_potful",
     "part_of_lye",
     "planned_masses",
     "with_more_fat",

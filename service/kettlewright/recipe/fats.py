@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kettlewright import limits
 from kettlewright.errors import DomainError, Missing, gather, one_of
@@ -294,6 +295,19 @@ def known_fat(portion: FatPortion) -> Fat:
                    saponification_value=portion.value_range, acid_value=portion.free_acid_value,
                    density=portion.density or ASSUMED_FAT_DENSITY, density_assumed=portion.density is None,
                    sources=_certified(portion))
+    if portion.certificate is None and portion.acid_value is None:
+        return _of_table(portion.fat, portion.density)
+    return _from_table(portion)
+
+
+@lru_cache(maxsize=1024)
+def _of_table(key: str, density: float | None) -> Fat:
+    """A fat about which the recipe says no more: every stage of a batch asks for it."""
+    return _from_table(FatPortion(fat=key, density=density, mass_g=1.0))
+
+
+def _from_table(portion: FatPortion) -> Fat:
+    assert portion.fat is not None
     record = table_fat(portion.fat)
     density = density_at_40(record)
     given = portion.density is not None

@@ -12,14 +12,14 @@ from kettlewright.recipe.alkali_to_weigh import alkali_to_weigh
 from kettlewright.recipe.fats import Fat, known_fat
 from kettlewright.recipe.in_pot import InPot, RecipeMasses, fats_in_pot
 from kettlewright.recipe.ingredients import Recipe
-from kettlewright.recipe.lye_result import Lye
-from kettlewright.recipe.outcome import DEFINITION, lye_of
+from kettlewright.recipe.lye_result import Lye, Potful
+from kettlewright.recipe.outcome import DEFINITION, lye_of, potful_of
 from kettlewright.recipe.weighed import DispersedFat, MassToWeigh
 from kettlewright.recipe.weighing import Scale, round_down, round_nearest, round_up
 from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.said import EnglishText
 
-__all__ = ["make_lye", "make_lye_for"]
+__all__ = ["make_lye", "make_lye_for", "make_potful"]
 
 _STRONGEST_LYE = 0.50
 _ROUNDS_MAX = 400  # enough for a liquid whose fat needs up to 93 % of the water it brings
@@ -76,10 +76,21 @@ def make_lye(recipe: Recipe, scale: Scale, *, sized_here: bool = False, disperse
     .. [2] Molar masses: IUPAC standard atomic weights. Computed.
     """
     fats = [known_fat(portion) for portion in recipe.fats]
-    requested_g = tuple(portion.mass_g or 0.0 for portion in recipe.fats)
-    exact = _recipe_masses(recipe, requested_g)
-    return _make(recipe, scale, fats, exact, _weighed(exact, fats, scale, sized_here), dispersed, expected_loss_pct,
-                 book)
+    requested = _requested(recipe)
+    return _make(recipe, scale, fats, requested, _weighed(requested, fats, scale, sized_here), dispersed,
+                 expected_loss_pct, book)
+
+
+def make_potful(recipe: Recipe, scale: Scale, *, dispersed: Sequence[DispersedFat] = ()) -> Potful:
+    """What is in the pot, for its size alone (`recipe`, `scale`, `dispersed`, errors: as for `make_lye`). [g, mL]"""
+    fats = [known_fat(portion) for portion in recipe.fats]
+    requested = _requested(recipe)
+    exact, weighed = _in_pot(recipe, scale, fats, requested, _weighed(requested, fats, scale, False), dispersed, SILENT)
+    return potful_of(recipe, fats, exact, weighed)
+
+
+def _requested(recipe: Recipe) -> RecipeMasses:
+    return _recipe_masses(recipe, tuple(portion.mass_g or 0.0 for portion in recipe.fats))
 
 
 def make_lye_for(recipe: Recipe, scale: Scale, fats_g: Sequence[float], *, fatty_acids_g: Mapping[int, float],
@@ -131,6 +142,14 @@ def _recipe_masses(recipe: Recipe, fats_g: tuple[float, ...]) -> RecipeMasses:
 
 def _make(recipe: Recipe, scale: Scale, fats: Sequence[Fat], exact_masses: RecipeMasses, weighed_masses: RecipeMasses,
           dispersed: Sequence[DispersedFat], expected_loss_pct: float | None, book: Book) -> Lye:
+    exact, weighed = _in_pot(recipe, scale, fats, exact_masses, weighed_masses, dispersed, book)
+    return lye_of(recipe, scale, fats=fats, exact=exact, weighed=weighed, dispersed=dispersed,
+                  ice=_ice(recipe, exact, weighed, scale), expected_loss_pct=expected_loss_pct, book=book)
+
+
+def _in_pot(recipe: Recipe, scale: Scale, fats: Sequence[Fat], exact_masses: RecipeMasses,
+            weighed_masses: RecipeMasses, dispersed: Sequence[DispersedFat], book: Book) -> tuple[InPot, InPot]:
+    """All masses, exact and as weighed."""
     rest = next((index for index, one in enumerate(recipe.liquids) if one.rest_of_water), None)
     if rest is not None:
         exact_masses = _with_rest(recipe, fats, exact_masses, [one.exactly for one in dispersed], None, rest)
@@ -139,9 +158,7 @@ def _make(recipe: Recipe, scale: Scale, fats: Sequence[Fat], exact_masses: Recip
     exact = _batch(recipe, fats, exact_masses, [one.exactly for one in dispersed], None, before)
     if book.lines is not None:
         book.lines.extend(replace(line, figure=f"before the scale: {line.figure}") for line in before.lines or ())
-    weighed = _batch(recipe, fats, weighed_masses, dispersed, scale, book)
-    return lye_of(recipe, scale, fats=fats, exact=exact, weighed=weighed, dispersed=dispersed,
-                  ice=_ice(recipe, exact, weighed, scale), expected_loss_pct=expected_loss_pct, book=book)
+    return exact, _batch(recipe, fats, weighed_masses, dispersed, scale, book)
 
 
 def _with_rest(recipe: Recipe, fats: Sequence[Fat], masses: RecipeMasses, dispersed: Sequence[DispersedFat],

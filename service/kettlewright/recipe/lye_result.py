@@ -15,7 +15,7 @@ from kettlewright.recipe.weighed import DispersedFat, MassToWeigh, WeighedAcid, 
 from kettlewright.recipe.weighing import Scale
 from kettlewright.reference import Source
 
-__all__ = ["Lye", "LyeAt", "LyeSolution"]
+__all__ = ["Lye", "LyeAt", "LyeSolution", "LyeVolume", "Potful"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,35 @@ class LyeSolution:
     def peak_range(self) -> Range | None:
         """Range of the peak temperature. [degC]"""
         return None if self.peak_temperature is None else self.peak_temperature.range
+
+
+@dataclass(frozen=True, slots=True)
+class LyeVolume:
+    """Mass and volume of a lye (`mass_g` [g], `volume_ml` at 40 degC [mL])."""
+
+    mass_g: float
+    volume_ml: float
+
+
+@dataclass(frozen=True, slots=True)
+class Potful:
+    """What is in a pot, for its size alone: as the fields of the same names of `Lye`.
+
+    Parameters
+    ----------
+    fats, liquids : weighings
+        In the order of the request. [g]
+    solution : LyeVolume
+        The lye. [g, mL]
+    mass_g, water_mass_g : float
+        Fresh batter, and the water in it. [g]
+    """
+
+    fats: tuple[WeighedFat, ...]
+    liquids: tuple[WeighedLiquid, ...]
+    solution: LyeVolume
+    mass_g: float
+    water_mass_g: float
 
 
 @dataclass(frozen=True, slots=True)

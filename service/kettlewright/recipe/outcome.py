@@ -14,7 +14,7 @@ from kettlewright.recipe.fats import Fat, fat_kind
 from kettlewright.recipe.heat import AlkaliInJug, PeakTemperature, WaterInJug, lye_heat_capacity, peak_temperature
 from kettlewright.recipe.in_pot import InPot, fats_in_pot
 from kettlewright.recipe.ingredients import Recipe
-from kettlewright.recipe.lye_result import Lye, LyeAt, LyeSolution
+from kettlewright.recipe.lye_result import Lye, LyeAt, LyeSolution, LyeVolume, Potful
 from kettlewright.recipe.lye_solution import density_is_valid, lye_volume
 from kettlewright.recipe.meeting import Meeting, batter_temperature, lye_temperature_for
 from kettlewright.recipe.soap import Saponified, Soap, mean_molar_mass, soap_made
@@ -34,7 +34,7 @@ from kettlewright.recipe.workings import SILENT, Book, Formula
 from kettlewright.reference import M_KOH, M_NAOH, MG_KOH_PER_MOL
 from kettlewright.said import Said
 
-__all__ = ["DEFINITION", "MOLAR_MASS", "lye_of"]
+__all__ = ["DEFINITION", "MOLAR_MASS", "lye_of", "potful_of"]
 
 MOLAR_MASS = {"NaOH": M_NAOH, "KOH": M_KOH}
 _ALKALI_NAMES = {"NaOH": Said("sodium hydroxide"), "KOH": Said("potassium hydroxide")}
@@ -80,8 +80,7 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
     requested, masses = exact.recipe_masses, weighed.recipe_masses
     alkalis = tuple(_weighed_alkali(portion, exact.pure[i], exact.alkalis[i], weighed.alkalis[i])
                     for i, portion in enumerate(recipe.alkalis))
-    liquids = tuple(WeighedLiquid(portion, requested.liquids[i], masses.liquids[i])
-                    for i, portion in enumerate(recipe.liquids))
+    liquids = _weighed_liquids(recipe, exact, weighed)
     solution = _solution(recipe, alkalis, liquids, ice, weighed, book)
     all_weighed = math.fsum(masses.fats)
     found = superfat(
@@ -99,8 +98,7 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
                        alkalis=math.fsum(weighed.alkalis), added_water=weighed.water_added)
     return Lye(
         recipe=recipe, scale=scale,
-        fats=tuple(WeighedFat(fat=fat, mass_g=requested.fats[i], weigh_g=masses.fats[i], lot=recipe.fats[i].lot,
-                              share_pct=100 * masses.fats[i] / all_weighed) for i, fat in enumerate(fats)),
+        fats=_weighed_fats(recipe, fats, exact, weighed),
         acids=tuple(WeighedAcid(acid=acid(portion.acid), mass_g=requested.acids[i], weigh_g=masses.acids[i],
                                 strength=portion.strength_pct / 100, lot=portion.lot)
                     for i, portion in enumerate(recipe.acids)),
@@ -109,6 +107,41 @@ def lye_of(recipe: Recipe, scale: Scale, *, fats: Sequence[Fat], exact: InPot, w
         saponification_value=_blend(masses.fats, fats),
         soap=_soap(recipe, fats, alkalis, weighed, dispersed, found, solution, expected_loss_pct, book),
         mass_g=batter, exact_mass_g=exact.total, meeting=_meeting(recipe, all_weighed, solution, book))
+
+
+def potful_of(recipe: Recipe, fats: Sequence[Fat], exact: InPot, weighed: InPot) -> Potful:
+    """What is in the pot, without superfat, heat and soap: a size needs no more.
+
+    Parameters
+    ----------
+    recipe, fats, exact, weighed
+        As for `lye_of`. [g]
+
+    Returns
+    -------
+    Potful : the same figures as `lye_of`. [g, mL]
+    """
+    masses = weighed.recipe_masses
+    lye_g = weighed.counted + weighed.water_all
+    pure = {portion.alkali: mass * portion.strength for portion, mass in zip(recipe.alkalis, weighed.alkalis,
+                                                                             strict=True)}
+    return Potful(
+        fats=_weighed_fats(recipe, fats, exact, weighed), liquids=_weighed_liquids(recipe, exact, weighed),
+        solution=LyeVolume(lye_g, lye_volume(pure, lye_g, _AT_40_C)), water_mass_g=weighed.water_all,
+        mass_g=_BATTER(fats=math.fsum(masses.fats), acids=math.fsum(masses.acids), liquids=math.fsum(masses.liquids),
+                       alkalis=math.fsum(weighed.alkalis), added_water=weighed.water_added))
+
+
+def _weighed_fats(recipe: Recipe, fats: Sequence[Fat], exact: InPot, weighed: InPot) -> tuple[WeighedFat, ...]:
+    requested, masses = exact.recipe_masses.fats, weighed.recipe_masses.fats
+    total = math.fsum(masses)
+    return tuple(WeighedFat(fat=fat, mass_g=requested[i], weigh_g=masses[i], lot=recipe.fats[i].lot,
+                            share_pct=100 * masses[i] / total) for i, fat in enumerate(fats))
+
+
+def _weighed_liquids(recipe: Recipe, exact: InPot, weighed: InPot) -> tuple[WeighedLiquid, ...]:
+    return tuple(WeighedLiquid(portion, exact.recipe_masses.liquids[i], weighed.recipe_masses.liquids[i])
+                 for i, portion in enumerate(recipe.liquids))
 
 
 def _weighed_alkali(portion: AlkaliPortion, pure_g: float, mass_g: float, weigh_g: float) -> WeighedAlkali:

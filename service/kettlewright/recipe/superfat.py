@@ -147,7 +147,8 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
     inputs = _inputs(fats, alkalis, acids, *steps)
     pot = _FatsInPot(fats, alkalis, acids)
     achieved = pot.superfat_pct({}, book, "achieved superfat", nominal=True)
-    found = _ranges(pot, inputs, book)
+    slopes = [pot.slope_pct(one) for one in inputs]
+    found = _ranges(pot, inputs, slopes, book)
     total = math.fsum(found.variances)
     shares = [InputShare(one.kind, one.key, one.name, 100 * variance / total if total else 0.0)
               for one, variance in zip(inputs, found.variances, strict=True)]
@@ -157,7 +158,7 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
         first = by_size[0]
         known = [replace(one, range=Range(one.range.mid, one.range.mid)) if index == first else one
                  for index, one in enumerate(inputs)]
-        narrowed = _ranges(pot, known, SILENT).likely
+        narrowed = _ranges(pot, known, slopes, SILENT).likely
         dominant = Dominant(shares[first].input, shares[first].key, shares[first].variance_share_pct, narrowed,
                             _dominant_text(inputs[first], shares[first].variance_share_pct, found.likely, narrowed))
     return Superfat(asked_pct=asked_pct, achieved_pct=achieved, likely_pct=found.likely, worst_case_pct=found.worst,
@@ -233,7 +234,7 @@ class _Ranges:
     least_demand_mol: float
 
 
-def _ranges(pot: _FatsInPot, inputs: Sequence[_Input], book: Book) -> _Ranges:
+def _ranges(pot: _FatsInPot, inputs: Sequence[_Input], slopes: Sequence[float], book: Book) -> _Ranges:
     def corner(side: int) -> dict[tuple[str, int], float]:
         return {(one.group, one.index): one.range.widest.max if one.harm == side else one.range.widest.min
                 for one in inputs}
@@ -245,7 +246,7 @@ def _ranges(pot: _FatsInPot, inputs: Sequence[_Input], book: Book) -> _Ranges:
     # if acids take more alkali than there is, more than 100 % is free: then more fat lowers the figure, and the corners
     # turn
     lowest, highest = min(lowest, middle, highest), max(lowest, middle, highest)
-    variances = [(pot.slope_pct(one) * one.range.half_width) ** 2 / 3 for one in inputs]
+    variances = [(slope * one.range.half_width) ** 2 / 3 for slope, one in zip(slopes, inputs, strict=True)]
     u = book.work("standard uncertainty of the superfat", _SPREAD, "points", _GUM, squares=variances)
     return _Ranges(
         Range(book.work("superfat, likely, lower end", _LIKELY_LOW, "% of full demand", _GUM, middle=middle,

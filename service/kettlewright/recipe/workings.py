@@ -1,6 +1,6 @@
 """Formulas that are computed from their own text, and the book that records a calculation line by line.
 
-A `Formula` is compiled from the text that a reader sees, so the text and the figure always agree. Calculations go
+A `Formula` is a function made from the text that a reader sees, so that text and figure always agree. Calculations go
 through a `Book`; one that records nothing (`SILENT`) costs next to nothing.
 """
 
@@ -21,7 +21,7 @@ Number = float | Sequence[float]
 _FUNCTIONS: Mapping[str, Callable[..., float]] = {
     "sum": math.fsum, "sqrt": math.sqrt, "min": min, "max": max, "down_to": round_down, "nearest_to": round_nearest,
     "up_to": round_up}
-_KNOWN: dict[str, Any] = {"__builtins__": {}, **_FUNCTIONS}  # everything that a formula can call
+_KNOWN: dict[str, Any] = {"__builtins__": {}, "float": float, **_FUNCTIONS}  # everything that a formula can call
 _SIGNS = (ast.Expression, ast.BinOp, ast.UnaryOp, ast.Add, ast.Sub, ast.Mult, ast.Div, ast.USub, ast.Constant,
           ast.Name, ast.Load, ast.Call)
 
@@ -39,20 +39,21 @@ class Formula:
     ValueError : the text contains anything else.
     """
 
-    __slots__ = ("_code", "text")
+    __slots__ = ("compute", "text")
 
     def __init__(self, text: str) -> None:
         self.text = text
         tree = ast.parse(text, mode="eval")
+        names = {node.id: None for node in ast.walk(tree) if isinstance(node, ast.Name) and node.id not in _FUNCTIONS}
         for node in ast.walk(tree):
             if not isinstance(node, _SIGNS) or (isinstance(node, ast.Call) and (
                     not isinstance(node.func, ast.Name) or node.func.id not in _FUNCTIONS)):
                 raise ValueError(f"{text!r} is more than arithmetic")
-        self._code = compile(tree, text, "eval")
+        self.compute: Callable[..., float] = eval(f"lambda *, {', '.join(names)}: float({text})", _KNOWN)
 
     def __call__(self, **numbers: Number) -> float:
         """The result for these numbers (by the names in the text). [unit of the formula]"""
-        return float(eval(self._code, _KNOWN, numbers))
+        return self.compute(**numbers)
 
     def with_numbers(self, numbers: Mapping[str, Number]) -> str:
         """The text with numbers instead of the names (`numbers`, by name). [text]"""
@@ -137,7 +138,7 @@ class Book:
         -------
         float : [`unit`]
         """
-        result = formula(**numbers)
+        result = formula.compute(**numbers)
         if self.lines is not None:
             self.lines.append(WorkingLine(figure, formula.text, formula.with_numbers(numbers), result, unit, source))
         return result

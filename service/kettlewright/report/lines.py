@@ -17,7 +17,7 @@ from datetime import date
 from pathlib import Path
 from typing import IO, Any
 
-__all__ = ["NO_KEY", "NO_OPERATION", "Entry", "Tally", "entries"]
+__all__ = ["NO_KEY", "NO_OPERATION", "LoggedRequest", "Tally", "entries"]
 
 NO_KEY = "(no key)"
 """What requests without a key are listed under. [text]"""
@@ -31,7 +31,7 @@ _GZIP = b"\x1f\x8b"
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class LoggedRequest:
     """A request.
 
     Parameters
@@ -88,7 +88,7 @@ class Tally:
         return self.requests + self.messages + self.others + self.broken
 
 
-def entries(names: Iterable[str], tally: Tally) -> Iterator[Entry]:
+def entries(names: Iterable[str], tally: Tally) -> Iterator[LoggedRequest]:
     """The requests in logs.
 
     Parameters
@@ -100,7 +100,7 @@ def entries(names: Iterable[str], tally: Tally) -> Iterator[Entry]:
 
     Yields
     ------
-    Entry
+    LoggedRequest
     """
     seen: set[str] = set()
     for name in names:
@@ -152,7 +152,7 @@ def _count_unreadable(line: bytes, tally: Tally) -> None:
     tally.others += not ours
 
 
-def _read(line: bytes, tally: Tally) -> Entry | None:
+def _read(line: bytes, tally: Tally) -> LoggedRequest | None:
     """A request, or None for any other line, which is counted (`line`, `tally`)."""
     start = line.find(b"{")
     if start < 0:
@@ -180,7 +180,7 @@ def _read(line: bytes, tally: Tally) -> Entry | None:
     return None
 
 
-def _entry(record: dict[str, Any]) -> Entry | None:
+def _entry(record: dict[str, Any]) -> LoggedRequest | None:
     day, status = _day(record.get("time")), record.get("status")
     took, cpu, sent, got = (record.get(name, 0) for name in ("milliseconds", "cpu_milliseconds", "request_bytes",
                                                              "reply_bytes"))
@@ -189,7 +189,7 @@ def _entry(record: dict[str, Any]) -> Entry | None:
     if not all(type(one) in (int, float) and 0 <= one < 1e15 for one in (took, cpu, sent, got)):
         return None
     member, operation = record.get("key_name"), record.get("operation")
-    return Entry(day, member[:_NAME_MAX] if isinstance(member, str) and member else NO_KEY,
+    return LoggedRequest(day, member[:_NAME_MAX] if isinstance(member, str) and member else NO_KEY,
                  operation if isinstance(operation, str) and _OPERATION.fullmatch(operation) else NO_OPERATION,
                  status, took, cpu, int(sent), int(got))
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from kettlewright.report.lines import Entry
+from kettlewright.report.lines import LoggedRequest
 from kettlewright.report.percentiles import Percentiles
 
 __all__ = ["OTHERS", "Sums", "Usage", "usage_of"]
@@ -37,7 +37,7 @@ class Sums:
     request_bytes: int = 0
     reply_bytes: int = 0
 
-    def add(self, entry: Entry) -> None:
+    def add(self, entry: LoggedRequest) -> None:
         """Count a request (`entry`)."""
         self.requests += 1
         self.refused += 400 <= entry.status < 500
@@ -81,7 +81,7 @@ class Usage:
     by_day: dict[str, Sums] = field(default_factory=dict)
     statuses: Counter[int] = field(default_factory=Counter)
 
-    def add(self, entry: Entry) -> None:
+    def add(self, entry: LoggedRequest) -> None:
         """Count a request, if the report is about it (`entry`)."""
         month = entry.day[:7]
         if self.member not in (None, entry.member) or self.month not in (None, month):
@@ -117,12 +117,12 @@ class Usage:
         return found
 
 
-def usage_of(requests: Iterable[Entry], *, member: str | None = None, month: str | None = None) -> Usage:
+def usage_of(requests: Iterable[LoggedRequest], *, member: str | None = None, month: str | None = None) -> Usage:
     """The report on requests.
 
     Parameters
     ----------
-    requests : iterable of Entry
+    requests : iterable of LoggedRequest
         Read once. [requests]
     member, month : str, optional
         Only those of a member, of a month (YYYY-MM). [name, month]

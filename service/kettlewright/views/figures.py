@@ -12,7 +12,7 @@ from kettlewright.amounts import SYMBOLS
 from kettlewright.languages import current_locale, day_on_paper, figure, gettext, ngettext, translated
 from kettlewright.said import Said
 
-__all__ = ["floored", "measured", "on_scale", "plain", "sign", "span", "template"]
+__all__ = ["compile_templates", "floored", "measured", "on_scale", "plain", "sign", "span", "template"]
 
 
 def plain(value: float | None, digits: int = 6) -> str:
@@ -59,8 +59,22 @@ def floored(value: float) -> str:
     return figure(f"{math.floor(value * 10 + 1e-9) / 10:.1f}")
 
 
-_environment = Environment(loader=PackageLoader("kettlewright.views"), autoescape=True, undefined=StrictUndefined,
-                           trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.i18n"])
+_OF_EVERY_DICT = frozenset(dir(dict))
+
+
+class _Templates(Environment):
+    """Templates over JSON: what is behind a point is nearly always a key."""
+
+    def getattr(self, obj: Any, attribute: str) -> Any:
+        """As Jinja finds it (`obj`, `attribute`), but the key of a dict at once: Jinja looks for an attribute first.
+        """
+        if type(obj) is dict and attribute in obj and attribute not in _OF_EVERY_DICT:
+            return obj[attribute]
+        return super().getattr(obj, attribute)
+
+
+_environment = _Templates(loader=PackageLoader("kettlewright.views"), autoescape=True, undefined=StrictUndefined,
+                          trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.i18n"], auto_reload=False)
 _environment.policies["ext.i18n.trimmed"] = True
 # "newstyle": values are put in by the template and escaped there, whatever the catalogue says
 _environment.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]  # the extension adds it to the environment
@@ -72,3 +86,9 @@ _environment.filters.update(plain=plain, floored=floored, measured=measured, on_
 def template(name: str) -> Any:
     """A template of this room, every word of the user escaped (`name` [file])."""
     return _environment.get_template(name)
+
+
+def compile_templates() -> None:
+    """Compile every template, so that no request has to."""
+    for name in _environment.list_templates(extensions=["j2"]):
+        template(name)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import gzip
 import re
+from collections.abc import Iterator
 from types import SimpleNamespace
 
 import pytest
@@ -44,12 +46,26 @@ def test_no_request_builds_it(path: str, monkeypatch: pytest.MonkeyPatch) -> Non
     assert client.get(path).status_code == 200
 
 
-def test_gunicorn_builds_it_before_its_workers() -> None:
+@pytest.fixture
+def anew() -> Iterator[None]:
+    documents.build.cache_clear()
+    yield
+    documents._source[:] = [documents._built_here]
+    documents.build.cache_clear()
+    gc.unfreeze()  # what the start of gunicorn has frozen
+
+
+def test_gunicorn_lets_a_child_build_it_and_no_worker_does(anew: None, monkeypatch: pytest.MonkeyPatch) -> None:
     from kettlewright import gunicorn_conf
 
-    documents.build.cache_clear()
+    expected = documents._built_here()
     gunicorn_conf.on_starting(SimpleNamespace(address=[("127.0.0.1", 8000)]))
-    assert documents.build.cache_info().currsize == 1
+    monkeypatch.setattr(documents, "document", None)  # from here on it cannot be built
+    assert documents.build.cache_info().currsize == 0
+    client = create_app().test_client()
+    for path in FILES:
+        assert client.get(path).data == expected.files[path.strip("/")].plain
+    assert client.get("/docs").text == expected.page
 
 
 def test_the_page_lists_every_operation_without_a_script() -> None:

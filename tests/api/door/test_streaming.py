@@ -218,6 +218,16 @@ def test_a_stream_that_is_never_read_gives_its_slot_back() -> None:
     assert started == ["200 OK"] * 3
 
 
+def test_a_stream_that_was_read_to_its_end_gives_its_slot_back_before_it_is_closed() -> None:
+    app = create_app(Settings(threads=3))
+    kept = []
+    for _ in range(3):
+        environ = EnvironBuilder("/v1/batches", method="POST", data=LINE, content_type=LINES_TYPE).get_environ()
+        kept.append(app.wsgi_app(environ, lambda *_: None))  # type: ignore[arg-type, return-value]
+        (line,) = kept[-1]
+        assert "weigh_list" in json.loads(line)
+
+
 def test_a_silent_caller_is_cut_off_and_one_who_is_served_is_not() -> None:
     ours, theirs = socket.socketpair()
     with ours, theirs:

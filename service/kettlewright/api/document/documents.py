@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import gzip
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from html import escape
 from pathlib import Path
-from types import MappingProxyType
 
 import flask_swagger_ui
 from flask import Flask, Response, abort, request, send_from_directory
 
+from kettlewright.api.document.in_child import made_in_child
 from kettlewright.api.document.openapi import as_yaml, document
 from kettlewright.api.document.snippets import CELLS
 from kettlewright.api.door.operations import BY_LINK, OPERATIONS
@@ -84,7 +84,6 @@ def _served(media_type: str, text: str) -> _Served:
     return _Served(media_type, plain, gzip.compress(plain, mtime=0))  # the same bytes in every process
 
 
-@cache
 def _docs() -> str:
     """The page with a plain list of the operations; a click on one loads the interactive page in its place."""
     whole = document()
@@ -100,16 +99,36 @@ def _docs() -> str:
     return _DOCS.replace("OPERATIONS", "".join(parts))
 
 
-@cache
-def build() -> Mapping[str, _Served]:
-    """Both forms of the contract, by their names in the address; built once, before the first request. [files]"""
+@dataclass(frozen=True, slots=True)
+class _Built:
+    """Both forms of the contract, by their names in the address, and the page that lists the operations."""
+
+    files: dict[str, _Served]
+    page: str
+
+
+def _built_here() -> _Built:
     compact = json.dumps(document(), ensure_ascii=False, separators=(",", ":"))
-    return MappingProxyType({"openapi.yaml": _served("application/yaml", as_yaml()),
-                             "openapi.json": _served("application/json", compact)})
+    return _Built({"openapi.yaml": _served("application/yaml", as_yaml()),
+                   "openapi.json": _served("application/json", compact)}, _docs())
+
+
+_source: list[Callable[[], _Built]] = [_built_here]
+
+
+def build_in_child() -> None:
+    """Let a child process build the contract, for this process and its later children: a third of the start."""
+    _source[:] = [made_in_child(_built_here)]
+
+
+@cache
+def build() -> _Built:
+    """The contract; built once and never by a request, which at most waits for it. [files]"""
+    return _source[0]()
 
 
 def _contract(name: str) -> Response:
-    found = build()[name]
+    found = build().files[name]
     zipped = request.accept_encodings["gzip"] > 0
     reply = Response(found.compressed if zipped else found.plain, mimetype=found.media_type)
     if zipped:
@@ -119,7 +138,7 @@ def _contract(name: str) -> Response:
 
 
 def register(app: Flask, home: Home) -> None:
-    """Give an app these addresses; the contract is built now, so that no request waits for it.
+    """Give an app these addresses; the contract is built now, unless a child process does it.
 
     Parameters
     ----------
@@ -129,8 +148,8 @@ def register(app: Flask, home: Home) -> None:
         Makes the first page and its content security policy, of what goes before every path and of examples: what each
         answers, and its address. [function]
     """
-    build()
-    _docs()
+    if _source[0] is _built_here:
+        build()
 
     @app.get("/openapi.yaml")
     def openapi_yaml() -> Response:
@@ -142,7 +161,7 @@ def register(app: Flask, home: Home) -> None:
 
     @app.get("/docs")
     def docs() -> Response:
-        return Response(_docs(), mimetype="text/html", headers={"Content-Security-Policy": _DOCS_POLICY})
+        return Response(build().page, mimetype="text/html", headers={"Content-Security-Policy": _DOCS_POLICY})
 
     @app.get("/docs/start.js")
     def docs_start() -> Response:

@@ -172,8 +172,15 @@ def streamed(read: Read, answer: Callable[[bytes], bytes], held: HeldSlot, *, li
     Response
     """
     patience = Patience(request.environ.get("gunicorn.socket"))
-    made = Response(stream_with_context(replies_to(lines_of(read, limit), answer, stopping=stopping,
-                                                   patience=patience)), mimetype=LINES_TYPE)
+
+    def replies() -> Iterator[bytes]:
+        try:
+            yield from replies_to(lines_of(read, limit), answer, stopping=stopping, patience=patience)
+        finally:  # as soon as the last reply is made
+            patience.end()
+            held.release()
+
+    made = Response(stream_with_context(replies()), mimetype=LINES_TYPE)
     made.call_on_close(patience.end)  # called even if the stream never begins
     made.call_on_close(held.release)
     made.headers["Cache-Control"] = "no-store"
