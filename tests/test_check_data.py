@@ -14,9 +14,9 @@ def test_a_good_folder_is_counted(capsys: pytest.CaptureFixture[str]) -> None:
     said = capsys.readouterr().out
     for path in EXAMPLE.glob("*.csv"):
         rows = len(path.read_text(encoding="utf-8").splitlines()) - 1
-        count = {"fats": f"{rows} fats", "certificates": f"{rows} certificates", "names": f"{rows} label names"}
+        count = {"fats": f"fats: {rows}", "certificates": f"certificates: {rows}", "names": f"label names: {rows}"}
         assert count.get(path.stem, "") in said
-    assert "date 2026-11-28" in said
+    assert "Date 2026-11-28" in said
 
 
 def test_all_errors_of_a_bad_one_are_printed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

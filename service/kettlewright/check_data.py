@@ -2,7 +2,7 @@
 
     python -m kettlewright.check_data /data
 
-All errors are printed, each with its file and line. Exit status: 0 where there is none, 1 where there are some.
+All errors are printed, each with its file and line. Exit status: 0 if there are none, 1 if there are any.
 """
 
 from __future__ import annotations
@@ -39,8 +39,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 1
     counts = {"fats": len(data.fats), "certificates": len(data.certificates), "ingredients with packs": len(data.packs),
               "label names": len(data.names), "fragrances": len(data.fragrances)}
-    print(f"No errors: digest {data.version.digest}, date {data.version.date}; "
-          f"{', '.join(f'{count} {what}' for what, count in counts.items())}.")
+    print(f"No errors. Date {data.version.date}, digest {data.version.digest}. "
+          f"{', '.join(f'{what}: {count}' for what, count in counts.items())}.")
     return 0
 
 

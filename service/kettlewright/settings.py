@@ -225,8 +225,8 @@ def check_addresses(addresses: Iterable[object], settings: Settings) -> None:
         if not (isinstance(address, str) or _is_loopback(str(host))):
             where = ":".join(str(part) for part in (host, *port[:1]))
             raise BadSetting(f"The service would listen on {where} without keys: everybody who reaches it could use "
-                             "it. Set KETTLEWRIGHT_KEY_FILE; or KETTLEWRIGHT_OPEN=yes if something else decides who "
-                             "reaches it; or listen on 127.0.0.1")
+                             "it. Set KETTLEWRIGHT_KEY_FILE; or KETTLEWRIGHT_OPEN=yes if a proxy or firewall controls "
+                             "who reaches it; or listen on 127.0.0.1")
 
 
 def _is_loopback(host: str) -> bool:

@@ -91,7 +91,7 @@ def test_a_key_opens_a_service_that_needs_one_and_every_refusal_says_why(tmp_pat
     over(in_process(service), key=made_["few"][0])[0].fats()
     busy = caught("few", Busy)
     assert (busy.status, busy.type, busy.retry_after_s) == (429, "/problems/quota-used", 43_200)
-    assert "It works again from 2027-02-01" in str(busy)
+    assert "The key works again from 2027-02-01" in str(busy)
     assert no_waiting == []
 
 

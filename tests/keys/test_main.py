@@ -17,7 +17,7 @@ Printed = pytest.CaptureFixture[str]
 def made(path: Path, printed: Printed, *arguments: str) -> str:
     assert main(["--file", str(path), "new", *arguments]) == 0
     out, said = printed.readouterr()
-    assert "not stored: keep it now" in said
+    assert "not stored and cannot be shown again" in said
     assert "SIGHUP" in said
     assert out.strip() not in said
     return out.strip()
@@ -84,7 +84,7 @@ def test_a_wrong_argument_makes_no_key(tmp_path: Path, capsys: Printed, argument
 
 def test_a_day_that_has_passed_makes_no_key(tmp_path: Path, capsys: Printed) -> None:
     assert main(["--file", str(tmp_path / "keys.csv"), "new", "anna", "--expires", "2020-01-01"]) == 1
-    assert capsys.readouterr().err == "2020-01-01 has passed.\n"
+    assert capsys.readouterr().err == "--expires 2020-01-01 has passed; give today or a later day.\n"
     assert not list(tmp_path.iterdir())
 
 

@@ -145,8 +145,8 @@ def torn(pdf: Path) -> bool:
     jug = next(page.partition("Jug: add the alkali")[2] for page in pages if "Jug: add the alkali" in page)
     if "hydroxide" not in jug.partition("Actual")[2] and "Pot" not in jug:
         return True
-    layers = any("full bucket" in page for page in pages) and not any("Then pour" in page for page in pages)
-    return layers and any(page.count("full bucket") != page.count("below the rim") for page in pages)
+    layers = any("total in bucket" in page for page in pages) and not any("Then pour" in page for page in pages)
+    return layers and any(page.count("total in bucket") != page.count("below the rim") for page in pages)
 
 
 def main(keep: Path | None = None) -> None:

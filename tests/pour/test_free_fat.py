@@ -13,6 +13,6 @@ def test_the_oil_of_a_portion_stays_free_and_is_reported() -> None:
     plan = plan_batch(recipe(own_fat(700, 190)), Mould(Box(100, 100, 120)), Scale(), portions=(
         Portion("red", share_pct=50, additions=(red,)), Portion("plain", share_pct=50)))
     caution = {caution.key: caution for caution in plan.cautions}["dispersion-oil-free"]
-    assert caution.message.startswith("Free fat beside the superfat")
+    assert caution.message.startswith("Free fat on top of the superfat")
     assert caution.message.endswith(": red 16 g.")
     assert caution.pointer == "/portions/0/additions/0"

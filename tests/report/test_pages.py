@@ -123,4 +123,4 @@ def test_more_days_than_fit_become_months(tmp_path: Path) -> None:
     lines = b"".join(line(time=f"2026-{month:02d}-{day:02d}T01:00:00Z") for month in (1, 2, 3, 4) for day in (1, 15))
     found = outline(tmp_path, lines)
     assert [(bar.label, bar.requests) for bar in found.bars] == [(f"2026-0{month}", 2) for month in (1, 2, 3, 4)]
-    assert found.bars_title == "Requests each month"
+    assert found.bars_title == "Requests per month"

@@ -37,7 +37,7 @@ def test_the_order_of_stirring_comes_before_the_pour() -> None:
                               "thickens_fast": True}))
     assert len(reply["mixing_order"]) == 2
     assert reply["bucket_order"] == ["dark", "light"]
-    cups, buckets = page.index("Set out, before any lye"), page.index("Buckets, in the order you mix")
+    cups, buckets = page.index("Set out before you make the lye"), page.index("Buckets, in the order you mix")
     assert cups < buckets < page.index("right before")
 
 

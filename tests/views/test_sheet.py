@@ -56,8 +56,9 @@ def test_every_weighing_is_on_the_sheet(client: FlaskClient) -> None:
 
 def test_cautions_are_shown_where_they_are_needed(client: FlaskClient) -> None:
     html = sheet(client, DEMO)
-    cups, jug, pour, cut = (html.index(heading) for heading in ("Set out, before any lye", "Jug: add the alkali",
-                                                                "Buckets, in the order", "Unmould and cut"))
+    cups, jug, pour, cut = (html.index(heading) for heading in ("Set out before you make the lye",
+                                                                "Jug: add the alkali", "Buckets, in the order",
+                                                                "Unmould and cut"))
     water = html.index("sodium hydroxide", jug)
     assert cups < html.index("fragrance and essential oils") < jug
     assert cups < html.index("Fine powder: wear a dust mask") < jug
@@ -86,7 +87,7 @@ def test_a_bucket_says_its_full_mass_and_its_depth_below_the_rim(client: FlaskCl
     for portion in plan["portions"]:
         assert portion["layer"]["top"] + portion["layer"]["below_rim"] == pytest.approx(deep)
         assert f"{portion['layer']['below_rim']:.1f} mm below the rim" in text
-        assert f"full bucket {portion['mass']:.0f} g" in text
+        assert f"total in bucket {portion['mass']:.0f} g" in text
     assert "box: length 400 mm, width 300 mm, depth 60 mm, liner 1 mm" in text
 
 
@@ -115,7 +116,7 @@ def test_free_oil_shifts_the_superfat_of_its_bucket(client: FlaskClient) -> None
     assert with_oil["superfat_pct"] == pytest.approx(100 * (1 - (1 - achieved) * 500 / 530), rel=1e-6)
     assert with_oil["free_fat_mass"] == 30
     assert "superfat_pct" not in plain
-    assert "Free fat beside the superfat" in str(plan["cautions"])
+    assert "Free fat on top of the superfat" in str(plan["cautions"])
 
 
 NAMED = {"title": '<b>Dusk</b> / "Käse"', "maker": "<u>A.</u> Example", "notes": ["<i>line</i> the mould", "a; b, c"]}

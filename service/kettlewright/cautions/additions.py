@@ -156,5 +156,5 @@ def _of_free_oil(division: Division) -> Iterator[Caution]:
     if found:
         first = next(pointer for pointer, portion, one in _placed(division) if portion is not None and one.oil_g)
         yield triggered("dispersion-oil-free", Said(
-            "Free fat beside the superfat, from oil of additions that gets no alkali: {buckets:, }.",
+            "Free fat on top of the superfat, from oil in additions, which gets no alkali: {buckets:, }.",
             buckets=found), first)

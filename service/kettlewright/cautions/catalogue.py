@@ -233,12 +233,12 @@ _TRIGGERED = (
                "Use it up, or dispose of it according to its safety data sheet and local rules."),
           f"{_SHEETS}; own decision", "lye"),
     Entry("scent-in-hot-soap", "warning",
-          Said("Take the pot off the heat and let the mass cool below the flash point of the scent before you stir it "
+          Said("Take the pot off the heat and let the soap cool below the flash point of the scent before you stir it "
                "in: its vapour can ignite, and a part of it evaporates. The limits here assume that all of it stays."),
           "common practice, no source; flash points from memory", "pot"),
     Entry("water-left-estimated", "info",
-          Said("How much water is left in offcuts is estimated from their age: the range is wide. Give lost_pct, from "
-               "a piece that you weighed fresh and weigh again now."), _OWN, "pot"),
+          Said("How much water is left in offcuts is estimated from their age, so the range is wide. Give lost_pct, "
+               "from a piece that you weighed fresh and weigh again now."), _OWN, "pot"),
     Entry("lye-not-dissolved", "danger",
           Said("Do not use this lye: it has more alkali than the water can dissolve. Solid alkali remains, and the lye "
                "gets very hot."), "solubility read in producers' data", "lye"),

@@ -83,10 +83,10 @@ def of_rebatch(soaps: Sequence[LyeHeavySoap], limits: Sequence[LimitOfMixture], 
         at = f"/offcuts/{one.index}"
         if one.certain:
             yield triggered("superfat-negative", sentences(Said(
-                "Do not use these offcuts on skin, and do not hide them among others: a superfat of {superfat:.2f} % "
+                "Do not use these offcuts on skin, and do not mix them with others: a superfat of {superfat:.2f} % "
                 "means more alkali than their fats can react with. Other soap in the pot does not reliably use it up.",
                 superfat=one.achieved_pct), Said(
-                "By calculation they take {mass} of {fat}; a titration must then show that no free alkali is left.",
+                "By calculation they need {mass} of {fat}; a titration must then show that no free alkali is left.",
                 mass=mass(one.fat_g, places=0), fat=one.fat)), at)
             yield triggered("rebatch-or-discard", NO_TEXT, at)
         else:
@@ -96,8 +96,9 @@ def of_rebatch(soaps: Sequence[LyeHeavySoap], limits: Sequence[LimitOfMixture], 
                 low=one.low_pct, high=one.high_pct), at)
     for limit in limits:
         yield triggered("fragrance-limit-exceeded", Said(
-            "{addition}: with what the offcuts bring, the bars contain {part:.4g} %, above the limit of {limit:.9g} % "
-            "of the cured bar.", addition=limit.name, part=limit.part_pct, limit=limit.limit_pct), limit.pointer)
+            "{addition}: together with what is in the offcuts, the bars contain {part:.4g} %, above the limit of "
+            "{limit:.9g} % of the cured bar.", addition=limit.name, part=limit.part_pct, limit=limit.limit_pct),
+            limit.pointer)
     scent = next((index for index, one in enumerate(additions) if one.kind == "fragrance"), None)
     if scent is not None:
         yield triggered("scent-in-hot-soap", NO_TEXT, f"/additions/{scent}")

@@ -35,18 +35,19 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--file", default=os.environ.get(_FILE), help=f"the key file; by default that of {_FILE}")
     commands = parser.add_subparsers(dest="command", required=True)
     new = commands.add_parser("new", help="make a key and print it; it is shown only this once")
-    new.add_argument("name", type=_as(lambda text: text if NAME.fullmatch(text) else None, "1 to 40 of the characters "
-                                      "a-z 0-9 . _ - that begin with a letter or digit"),
+    new.add_argument("name", type=_as(lambda text: text if NAME.fullmatch(text) else None, "1 to 40 characters from "
+                                      "a-z 0-9 . _ - and begin with a letter or digit"),
                      help="name of the member or program, as it will appear in logs")
     new.add_argument("--role", choices=ROLES, default=MEMBER, help="member: all calculations (the default). read-only: "
                      "GET only, in an address, for cells and links. operator: also /metrics")
     count = _as(count_of, "a whole number from 1")
-    new.add_argument("--requests", type=count, metavar="N", help="most requests a month, in each worker process")
-    new.add_argument("--cpu-seconds", type=count, metavar="N", help="most CPU seconds a month, in each worker process")
+    new.add_argument("--requests", type=count, metavar="N", help="limit of requests a month, in each worker process")
+    new.add_argument("--cpu-seconds", type=count, metavar="N",
+                     help="limit of CPU seconds a month, in each worker process")
     new.add_argument("--expires", type=_as(date_of, "a day such as 2027-01-31"), metavar="DAY",
                      help="the last day on which the key works (UTC)")
     commands.add_parser("list", help="list the keys, without any secret")
-    revoke = commands.add_parser("revoke", help="take keys out of the file")
+    revoke = commands.add_parser("revoke", help="remove keys from the file")
     revoke.add_argument("key", metavar="NAME_OR_ID", help="all keys of a name, or the key with this id")
     return parser
 
@@ -81,12 +82,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _new(path: Path, held: tuple[Key, ...], given: argparse.Namespace) -> int:
     today = datetime.now(UTC).date()
     if given.expires is not None and given.expires < today:
-        return _failed(f"{given.expires} has passed.")
+        return _failed(f"--expires {given.expires} has passed; give today or a later day.")
     text, key = new_key(given.name, given.role, made=today, expires=given.expires, requests_per_month=given.requests,
                         cpu_seconds_per_month=given.cpu_seconds)
     write_key_file(path, [*held, key])
     print(text)
-    print(f"This is the key of {key.name} ({key.role}). It is not stored: keep it now. {_RELOAD}", file=sys.stderr)
+    print(f"This is the key of {key.name} ({key.role}). Copy it now: it is not stored and cannot be shown again. "
+          f"{_RELOAD}", file=sys.stderr)
     return 0
 
 

@@ -115,7 +115,7 @@ def _key_of(row: list[str], wrong: list[str]) -> Key | None:
     def optional(column: str, read: Callable[[str], T | None], must_be: str) -> T | None:
         return cell(column, read, must_be) if cells[column] else None
 
-    name = cell("name", _matching(NAME), "must have 1 to 40 of the characters a-z 0-9 . _ - and begin with a letter or "
+    name = cell("name", _matching(NAME), "must have 1 to 40 characters from a-z 0-9 . _ - and begin with a letter or "
                 "digit")
     role = cell("role", lambda text: text if text in ROLES else None, f"must be one of {', '.join(ROLES)}")
     key_id = cell("id", _matching(KEY_ID), "must be 8 hexadecimal digits")

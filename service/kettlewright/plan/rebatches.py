@@ -190,11 +190,11 @@ def _not_poured(batter: Batter, additions: Sequence[Addition], mould: Mould, res
 
 
 def _notes(*, heavy: bool, too_much_g: float, assumed: bool) -> tuple[Said, ...]:
-    found = [Said("Press the soap into the mould: air in it makes it larger than computed here. Keep a second mould "
-                  "ready.")]
+    found = [Said("Press the soap into the mould: with air pockets it takes more room than computed here. Keep a "
+                  "second mould ready.")]
     if assumed:
-        found.append(Said("No liquid is given: enough is used to bring the pot to {part:.9g} % of water (common "
-                          "practice, no source). Add it in parts, and stop when the mass is soft.",
+        found.append(Said("No amount of liquid is given, so the figures use enough to bring the pot to {part:.9g} % "
+                          "of water (common practice, no source). Add it in parts, and stop when the soap is soft.",
                           part=WATER_IN_POT_PCT[1]))
     if too_much_g:
         found.append(Said("{mass} will not fit into the mould: melt less, or fill a second one.",

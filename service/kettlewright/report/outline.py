@@ -19,9 +19,9 @@ _MEANINGS = {
     400: "The request could not be read: broken JSON, or an address that does not follow the rules.",
     401: "No key, or one that is not valid.",
     403: "The key does not allow this, or a page of another site sent it.",
-    404: "Nothing is at this address.",
-    405: "The address is right, the method is not.",
-    406: "The form of reply that was wanted does not exist here.",
+    404: "There is nothing at this address.",
+    405: "The address exists, but not for this method.",
+    406: "The reply does not exist in the requested format.",
     408: "The request did not arrive in time.",
     413: "The body was too large.",
     414: "The address was too long; send it as POST.",
@@ -159,13 +159,13 @@ def _bars(usage: Usage) -> tuple[str, tuple[Bar, ...]]:
         by_month: dict[str, Sums] = {}
         for day in days:
             by_month.setdefault(f"{day:%Y-%m}", Sums()).add_all(usage.by_day[day.isoformat()])
-        return "Requests each month", tuple(_bar(label, label, sums) for label, sums in by_month.items())
+        return "Requests per month", tuple(_bar(label, label, sums) for label, sums in by_month.items())
     found: list[Bar] = []
     for number in range((last - first).days + 1):
         day = first + timedelta(days=number)
         short = str(day.day) if usage.month else f"{day.day} {calendar.month_abbr[day.month]}"
         found.append(_bar(day.isoformat(), short, usage.by_day.get(day.isoformat(), Sums())))
-    return "Requests each day", tuple(found)
+    return "Requests per day", tuple(found)
 
 
 def _bar(label: str, short: str, sums: Sums) -> Bar:
@@ -188,13 +188,13 @@ def _operations(usage: Usage) -> Table:
              _ms(times.largest))
             for name, (sums, times) in sorted(usage.by_operation.items(),
                                               key=lambda one: (-one[1][0].cpu_milliseconds, one[0]))]
-    return Table("Operations", "The most CPU time first. A request's time is the one until the end of its reply.",
+    return Table("Operations", "Sorted by CPU time. The time of a request ends with the end of its reply.",
                  ("operation", "requests", "CPU time", "CPU each", "p50", "p95", "p99", "longest"), tuple(rows))
 
 
 def _slowest(usage: Usage) -> Table:
     slow = sorted(usage.by_operation.items(), key=lambda one: (-one[1][1].at(0.99), one[0]))[:_SLOWEST]
-    return Table("Slowest operations", "The highest p99 first.",
+    return Table("Slowest operations", "Sorted by p99.",
                  ("operation", "p99", "longest", "requests"),
                  tuple((name, _ms(times.at(0.99)), _ms(times.largest), f"{sums.requests:,}")
                        for name, (sums, times) in slow))

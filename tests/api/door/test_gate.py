@@ -201,7 +201,7 @@ def test_requests_beyond_the_quota_are_refused_until_the_month_ends(own: Served,
     own.now[0] = datetime(2027, 1, 31, 23, 59, 0, tzinfo=UTC)
     reply = ask()
     assert problem(reply, 429, "quota-used")["detail"].startswith(
-        "This month's 2 requests for this key are used up. It works again from 2027-02-01 (UTC).")
+        "This month's 2 requests for this key are used up. The key works again from 2027-02-01 (UTC).")
     assert reply.headers["Retry-After"] == "60"
     assert own.client.get("/healthz", headers=own.bearer("few")).status_code == 200
     own.now[0] = datetime(2027, 2, 1, tzinfo=UTC)

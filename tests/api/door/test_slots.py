@@ -133,7 +133,7 @@ def test_the_work_of_a_caller_who_has_gone_is_stopped() -> None:
         finally:
             ended.set()
 
-    with pytest.raises(Problem, match="hung up"):
+    with pytest.raises(Problem, match="closed the connection"):
         slots.run(endless, gone=lambda: True)
     wait_until(ended)
 

@@ -211,7 +211,7 @@ def test_lye_heavy_offcuts_never_look_safe_however_much_good_soap_is_with_them(o
 def test_the_fat_that_lye_heavy_offcuts_take_brings_them_to_the_superfat_of_their_recipe() -> None:
     """Handbook B, rescue: x = (alkali / (1 - s) - demand) 56105.6 / SV; the offcuts stay marked all the same."""
     offcuts = fresh(OLIVE, 400, weighed=HEAVY)
-    said = re.search(r"take (\d+) g of olive", cautions(rebatch(offcuts))["superfat-negative"]["message"])
+    said = re.search(r"need (\d+) g of olive", cautions(rebatch(offcuts))["superfat-negative"]["message"])
     assert said is not None
     oil = {"name": "olive oil", "kind": "other", "dose": float(said[1]), "basis": "mass",
            "contains": {"fat_pct": 100, "fat": "olive"}}

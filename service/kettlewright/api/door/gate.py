@@ -116,11 +116,12 @@ class Gate:
         wait_s = seconds_to_next_month(now)
         day = str((now + timedelta(seconds=wait_s)).astimezone(UTC).date())
         if used_up == "requests":
-            said = Said("This month's {count:,} requests for this key are used up. It works again from {day} (UTC). "
-                        "The operator of the service can raise the limit.", count=key.requests_per_month or 0, day=day)
+            said = Said("This month's {count:,} requests for this key are used up. The key works again from {day} "
+                        "(UTC). The operator of the service can raise the limit.",
+                        count=key.requests_per_month or 0, day=day)
         else:
-            said = Said("This month's {count:,} seconds of computing time for this key are used up. It works again "
-                        "from {day} (UTC). The operator of the service can raise the limit.",
+            said = Said("This month's {count:,} seconds of computing time for this key are used up. The key works "
+                        "again from {day} (UTC). The operator of the service can raise the limit.",
                         count=key.cpu_seconds_per_month or 0, day=day)
         raise _Refused(429, said, wait_s=wait_s)
 
@@ -128,7 +129,7 @@ class Gate:
 def _check_role(key: Key, request: Request, of_operators: bool) -> None:
     if _in_address(request) and key.role != READ_ONLY:
         raise _Refused(403, Said("Only a read-only key may be in an address, because addresses are kept and passed on. "
-                                 "Others may have seen this key: have it revoked, and send the next one in the header "
+                                 "Others may have seen this key: have it revoked, and send the new one in the header "
                                  "Authorization: Bearer."))
     if key.role == READ_ONLY and request.method not in _READING:
         raise _Refused(403, Said("This is a read-only key, which works for GET only. For a POST, send another key in "

@@ -222,7 +222,7 @@ class Slots:
                 work.settle()
                 raise Problem(503, f"The calculation was stopped after {self.seconds:g} seconds. Ask for less at a "
                                    "time: fewer pieces, portions, batches or packs." if late else
-                              "The caller hung up, and the calculation was stopped.")
+                              "The client closed the connection, so the calculation was stopped.")
         if work.error is not None:
             try:
                 raise work.error

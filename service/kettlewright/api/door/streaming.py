@@ -39,7 +39,7 @@ def accept_lines() -> None:
     """
     accepted = request.accept_mimetypes
     if accepted.provided and not accepted.best_match([LINES_TYPE]):
-        raise Problem(406, f"The response to {LINES_TYPE} is {LINES_TYPE}; the Accept header does not take it.")
+        raise Problem(406, f"The response to {LINES_TYPE} is {LINES_TYPE}; the Accept header does not allow it.")
 
 
 def lines_of(read: Read, limit: int) -> Iterator[bytes]:
@@ -139,7 +139,7 @@ def replies_to(lines: Iterable[bytes], answer: Callable[[bytes], bytes], *, stop
             patience.pause()
             count += 1
             if stopping():
-                raise Problem(503, "The service stops or restarts. Send this line and those after it again.")
+                raise Problem(503, "The service is stopping or restarting. Send this line and those after it again.")
             if count > LINES_MAX:
                 raise Problem(413, f"A request has at most {LINES_MAX:,} lines. Send this line and those after it in "
                                    "another request.")

@@ -104,9 +104,9 @@ def test_the_sheet_shows_the_strip_the_ladder_and_the_jar(client: FlaskClient) -
     body["residue"] = {"kept_back": 60}
     page = client.post("/v1/batches?format=html", json=body).text
     assert 'class="patch"' in page
-    assert re.search(r"Too light\? [\d.]+ g of walnut &lt;husk&gt; dispersion, 20 %", page)
+    assert re.search(r"Too light\? Add [\d.]+ g of walnut &lt;husk&gt; dispersion, 20 %", page)
     assert page.index("walnut &lt;husk&gt;</b><span class=\"form\">, 20 % in sunflower") < page.index(
-        "First mix this jar until smooth") < page.index("Then, out of the jar:")
+        "First weigh into a jar") < page.index("Then weigh from the jar:")
     assert "batter from night" in page
     assert "Set aside first" in page
     buckets = re.findall(r"<h3>(\d\. \w+)</h3>", page)

@@ -68,11 +68,11 @@ class OffcutsInput(Strict):
 
     plan = _PlanOfBatch(BatchesRequest, required=True, about="Body of /v1/batches, as it was sent")
     weighed = _RowsOfPlan(Part(WeighedRowInput), at_most=WEIGHED_MAX, about="Rows weighed otherwise than planned")
-    portion = Text(about="Portion they are from; default all of them", example="slate")
-    mass_g = Mass(required=True, bounds=limits.MASS, about="They weigh now", example=420)
-    days = Number(bounds=limits.DRYING_DAY, about="Since the pour: the water left is then estimated", unit="days",
+    portion = Text(about="Portion they were cut from; default the whole batch", example="slate")
+    mass_g = Mass(required=True, bounds=limits.MASS, about="What they weigh now", example=420)
+    days = Number(bounds=limits.DRYING_DAY, about="Since the pour; the water left is estimated from them", unit="days",
                   example=20)
-    lost_pct = Number(bounds=limits.LOSS_PCT, about="Loss so far, of a piece weighed fresh and now", unit="%",
+    lost_pct = Number(bounds=limits.LOSS_PCT, about="Loss so far: weigh a piece fresh and again now", unit="%",
                       example=6)
 
     def _deserialize(self, data: Any, **more: Any) -> Any:
@@ -96,8 +96,8 @@ class MeltingLiquidInput(Strict):
     builds = MeltingLiquid
 
     name = Text(about="Default water", example="oat milk")
-    mass_g = Mass(bounds=limits.KEEPS_BACK, about="How much", example=90)
-    pct_of_offcuts = Number(bounds=limits.PART_PCT, about="Or as a share", unit="% of the offcuts", example=15)
+    mass_g = Mass(bounds=limits.KEEPS_BACK, about="Its mass", example=90)
+    pct_of_offcuts = Number(bounds=limits.PART_PCT, about="Or its share", unit="% of the offcuts", example=15)
     water_pct = Number(bounds=limits.PART_PCT, about="Water in it; needed unless it is water", unit="% by mass",
                        example=90)
 
@@ -108,15 +108,15 @@ class RebatchesRequest(Request):
     offcuts = ListOf(Part(OffcutsInput), required=True, at_least=1, at_most=limits.OFFCUTS_MAX, about="Batch by batch")
     mould = MouldInput(required=True)
     label = Part(LabelInput, required=True, about="The market, and what you want on the label")
-    liquid = Part(MeltingLiquidInput, about="Default as much water as is usual")
-    additions = ListOf(Part(AdditionInput), at_most=limits.ADDITIONS_MAX, about="Stirred in once it is melted. Batter "
-                       "is the melted soap, fats are those in it; oil stays free")
+    liquid = Part(MeltingLiquidInput, about="Default water, in the usual amount")
+    additions = ListOf(Part(AdditionInput), at_most=limits.ADDITIONS_MAX, about="Stirred into the melted soap. Doses "
+                       "count its mass as batter and the fats in it as fats. Oil in them gets no alkali")
     residue_g = Mass(bounds=limits.KEEPS_BACK, about="Sticks to the pot; default 0", example=15)
     melting_loss_pct = Number(bounds=limits.LOSS_PCT, about="Evaporates while it melts; default 1 to 6 (common "
                               "practice, no source)", unit="% of the pot", example=3)
     expected_loss_pct = Number(bounds=limits.LOSS_PCT, about="Loss in cure", unit="% of a bar as cut", example=9)
     cut = Part(CutInput, about="How the block is cut; for a box mould")
-    dates = Part(DatesInput, about="By its release or its pour")
+    dates = Part(DatesInput, about="From the day of the release or of the pour")
     scale = Part(ScaleSteps, about="Steps of the scales")
 
     def completed(self, body: Mapping[str, Any], *, at: str = "") -> Mapping[str, Any]:

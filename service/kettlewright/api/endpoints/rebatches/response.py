@@ -32,11 +32,11 @@ class SuperfatOfSoap(ResponsePart):
 class MeltedOffcuts(ResponsePart):
     """Offcuts in the pot."""
 
-    identity = Text(about="Of their batch's plan", example="7KQ4D-X2M9F")
+    identity = Text(about="Identity of the plan of their batch", example="7KQ4D-X2M9F")
     mass_g = Mass(about="Now", example=420)
     fresh_mass_g = Mass(about="When they were poured", example=446.8)
     water = Part(MassRange, about="Water left in them")
-    superfat = Part(SuperfatOfSoap, about="Theirs")
+    superfat = Part(SuperfatOfSoap, about="Of these offcuts")
 
 
 class MeltingLiquid(ResponsePart):
@@ -44,7 +44,7 @@ class MeltingLiquid(ResponsePart):
 
     name = Text(about="As given", example="water")
     weigh_g = Mass(about="On the scale", example=63)
-    assumed = Flag(about="No amount was given: the middle of usual is used", example=True)
+    assumed = Flag(about="Whether no amount was given, so that the middle of `usual` is used", example=True)
     usual = Part(MassRange, about="For 20, 25 or 30 % of water in the pot (common practice, no source)")
 
 
@@ -56,15 +56,16 @@ class RebatchesResponse(BaseResponse):
     offcuts = ListOf(Part(MeltedOffcuts), about="In the order of the request")
     liquid = Part(MeltingLiquid, about="To add")
     pot_mass_g = Mass(about="Offcuts and liquid", example=483)
-    melting_loss = Part(MassRange, about="Evaporates while they melt; mid is used from there on")
+    melting_loss = Part(MassRange, about="Evaporates while they melt; everything after it uses mid")
     additions = ListOf(Part(DosedAddition), about="To stir in")
-    too_much_mass_g = Mass(about="Does not fit into the mould", example=0)
-    room_mass_g = Mass(about="Would still fit", example=120)
+    too_much_mass_g = Mass(about="Soap that does not fit into the mould", example=0)
+    room_mass_g = Mass(about="Soap that would still fit", example=120)
     mould = Part(MouldSummary, about="The mould, and how far it is filled")
     cuts = Part(CutsOfBatch, about="If requested")
     cure_loss = Part(MassRange, about="Evaporates in cure")
-    cured_mass = Part(MassRange, about="What is in the mould weighs then")
+    cured_mass = Part(MassRange, about="Of the soap in the mould, after cure")
     superfat = Part(SuperfatOfSoap, about="Of the mixture: the mean by the alkali that the fats take")
-    labels = ListOf(Part(LabelDraft), about="With names as added and as reacted; left out if it is lye-heavy")
+    labels = ListOf(Part(LabelDraft), about="With names as added and with names as reacted; left out if the mixture is "
+                    "lye-heavy")
     dates = Part(DatesWithNotes, about="If requested")
-    notes = ListOf(Text(example="Keep a second mould ready."), about="What to know")
+    notes = ListOf(Text(example="Keep a second mould ready."), about="Remarks")
