@@ -28,7 +28,7 @@ _LYE = {"fats": [{"fat": "olive", "mass": 700}, {"fat": "coconut", "mass": 300}]
 def _once(folder: Path, *command: str) -> str:
     """A command of the image on the operator's folder."""
     return run_it("podman", "run", "--rm", "--network", "none", "--user", str(os.getuid()), "--volume",
-                  f"{folder}:/here", IMAGE, *command)
+                  f"{folder}:/workshop", IMAGE, *command)
 
 
 class Walk:
@@ -60,7 +60,7 @@ class Walk:
     def keys(self) -> str:
         """Make two keys."""
         for name, *more in (("anna", "--requests", "20000"), ("operator", "--role", "operator")):
-            said = _once(self._folder, "python", "-m", "kettlewright.keys", "--file", "/here/keys.csv", "new", name,
+            said = _once(self._folder, "python", "-m", "kettlewright.keys", "--file", "/workshop/keys.csv", "new", name,
                          *more)
             self._keys[name] = next(word for word in said.split() if word.startswith("kw_"))
         return f"{len(self._keys)} keys, printed once"
@@ -68,14 +68,14 @@ class Walk:
     def data(self) -> str:
         """Own data, checked."""
         shutil.copytree(self._folder / "kettlewright" / "docker" / "data.example", self._folder / "data")
-        return _once(self._folder, "python", "-m", "kettlewright.check_data", "/here/data").strip().splitlines()[-1]
+        return _once(self._folder, "python", "-m", "kettlewright.check_data", "/workshop/data").strip().splitlines()[-1]
 
     def start(self) -> str:
         """Start it and wait until it is ready."""
-        settings = [part for one in ("KETTLEWRIGHT_KEY_FILE=/here/keys.csv", "KETTLEWRIGHT_DATA=/here/data",
+        settings = [part for one in ("KETTLEWRIGHT_KEY_FILE=/workshop/keys.csv", "KETTLEWRIGHT_DATA=/workshop/data",
                                      "KETTLEWRIGHT_METRICS=/dev/shm/kettlewright-metrics") for part in ("--env", one)]
         self._id = run_it("podman", "run", "--detach", "--no-healthcheck", *LOCKED, "--volume",
-                          f"{self._folder}:/here:ro", *settings, IMAGE).strip()
+                          f"{self._folder}:/workshop:ro", *settings, IMAGE).strip()
         self._pid = run_it("podman", "inspect", "--format", "{{.State.Pid}}", self._id).strip()
         for _ in range(600):
             if self._curl("/readyz", check=False).startswith("{"):
@@ -106,7 +106,7 @@ class Walk:
         """Who used what."""
         log = self._folder / "access.log"
         log.write_text(run_it("podman", "logs", self._id, check=False), encoding="utf-8")
-        said = _once(self._folder, "python", "-m", "kettlewright.report", "/here/access.log", "--member", "anna")
+        said = _once(self._folder, "python", "-m", "kettlewright.report", "/workshop/access.log", "--member", "anna")
         return next(line for line in said.splitlines() if line.startswith("requests"))
 
     def stop(self) -> str:

@@ -68,7 +68,7 @@ def test_text_and_page_say_the_same(tmp_path: Path) -> None:
     for one in (*cells, *(value for _, value in found.figures), *found.notes, found.title, found.period):
         assert one in text
         assert one in page.texts
-    assert {"Members and months", "Operations", "Slowest operations", "Replies that were not a result"} == {
+    assert {"Members and months", "Operations", "Slowest operations", "Error replies"} == {
         table.title for table in found.tables}
 
 

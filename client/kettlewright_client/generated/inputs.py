@@ -2471,22 +2471,22 @@ class OffcutsInput(TypedDict):
     """Rows weighed otherwise than planned. At most 1000 items."""
 
     portion: NotRequired[str]
-    """Portion they are from; default all of them. At most 200 characters."""
+    """Portion they were cut from; default the whole batch. At most 200 characters."""
 
     mass: Number
-    """They weigh now. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the unit where the range is
+    """What they weigh now. Unit: `units.mass`, g if not set. More than 0 to 1,000,000 (in the unit where the range is
     widest).
     """
 
     days: NotRequired[Number]
-    """Since the pour: the water left is then estimated. Unit: days. 0 to 1,500."""
+    """Since the pour; the water left is estimated from them. Unit: days. 0 to 1,500."""
 
     lost_pct: NotRequired[Number]
-    """Loss so far, of a piece weighed fresh and now. Unit: %. 0 to 60."""
+    """Loss so far: weigh a piece fresh and again now. Unit: %. 0 to 60."""
 
 
 class MeltingLiquidInput(TypedDict):
-    """`liquid` of `RebatchesRequest` (Default as much water as is usual). Do not give `mass` and `pct_of_offcuts`
+    """`liquid` of `RebatchesRequest` (Default water, in the usual amount). Do not give `mass` and `pct_of_offcuts`
     together.
     """
 
@@ -2494,10 +2494,10 @@ class MeltingLiquidInput(TypedDict):
     """Default water. At most 200 characters."""
 
     mass: NotRequired[Number]
-    """How much. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the range is widest)."""
+    """Its mass. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the range is widest)."""
 
     pct_of_offcuts: NotRequired[Number]
-    """Or as a share. Unit: % of the offcuts. 0 to 100."""
+    """Or its share. Unit: % of the offcuts. 0 to 100."""
 
     water_pct: NotRequired[Number]
     """Water in it; needed unless it is water. Unit: % by mass. 0 to 100."""
@@ -2522,10 +2522,11 @@ class RebatchesRequest(TypedDict):
     """The market, and what you want on the label."""
 
     liquid: NotRequired[MeltingLiquidInput]
-    """Default as much water as is usual."""
+    """Default water, in the usual amount."""
 
     additions: NotRequired[Sequence[AdditionInput]]
-    """Stirred in once it is melted. Batter is the melted soap, fats are those in it; oil stays free. At most 40 items.
+    """Stirred into the melted soap. Doses count its mass as batter and the fats in it as fats. Oil in them gets no
+    alkali. At most 40 items.
     """
 
     residue: NotRequired[Number]
@@ -2543,7 +2544,7 @@ class RebatchesRequest(TypedDict):
     """How the block is cut; for a box mould."""
 
     dates: NotRequired[DatesInput]
-    """By its release or its pour."""
+    """From the day of the release or of the pour."""
 
     scale: NotRequired[ScaleSteps]
     """Steps of the scales."""

@@ -863,10 +863,10 @@ class Methods:
         locale : "en", "de", optional
             Language of sentences and of the sheet; default en.
         liquid : MeltingLiquidInput, optional
-            Default as much water as is usual.
+            Default water, in the usual amount.
         additions : sequence of AdditionInput, optional
-            Stirred in once it is melted. Batter is the melted soap, fats are those in it; oil stays free. At most 40
-            items.
+            Stirred into the melted soap. Doses count its mass as batter and the fats in it as fats. Oil in them gets no
+            alkali. At most 40 items.
         residue : Number, optional
             Sticks to the pot; default 0. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the range
             is widest).
@@ -877,7 +877,7 @@ class Methods:
         cut : CutInput, optional
             How the block is cut; for a box mould.
         dates : DatesInput, optional
-            By its release or its pour.
+            From the day of the release or of the pour.
         scale : ScaleSteps, optional
             Steps of the scales.
         timeout, headers : optional

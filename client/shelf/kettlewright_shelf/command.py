@@ -159,7 +159,8 @@ def _line(*parts: str) -> None:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser("kettlewright_shelf", description="Plans, weighings and lots of your workshop, in "
                                      "one file.", epilog=_CODES, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--shelf", default=os.environ.get("KETTLEWRIGHT_SHELF", "shelf.db"), help="the file")
+    parser.add_argument("--shelf", default=os.environ.get("KETTLEWRIGHT_SHELF", "shelf.db"),
+                        help="the file (default: shelf.db)")
     parser.add_argument("--url", help="address of the service")
     parser.add_argument("--today", help="the day, if it is not today's")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")

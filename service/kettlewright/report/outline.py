@@ -203,7 +203,7 @@ def _slowest(usage: Usage) -> Table:
 def _errors(usage: Usage) -> Table:
     rows = [(str(status), f"{count:,}", _share(count, usage.total.requests),
              _MEANINGS.get(status, "")) for status, count in sorted(usage.statuses.items()) if status >= 400]
-    return Table("Replies that were not a result", "", ("status", "requests", "share", "what it means"), tuple(rows),
+    return Table("Error replies", "", ("status", "requests", "share", "what it means"), tuple(rows),
                  text_last=True)
 
 

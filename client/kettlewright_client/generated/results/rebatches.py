@@ -17,7 +17,7 @@ __all__ = ["MeltedOffcuts", "MeltingLiquid", "Rebatches", "SuperfatOfSoap"]
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class SuperfatOfSoap(Record):
-    """`superfat` of `MeltedOffcuts` (Theirs), and 1 more."""
+    """`superfat` of `MeltedOffcuts` (Of these offcuts), and 1 more."""
 
     achieved_pct: float
     """At the middle of every range. Unit: %."""
@@ -39,7 +39,7 @@ class MeltedOffcuts(Record):
     """`offcuts[]` of `Rebatches` (In the order of the request)."""
 
     identity: str
-    """Of their batch's plan."""
+    """Identity of the plan of their batch."""
 
     mass: float
     """Now. Unit: `units.mass`, g if not set."""
@@ -51,7 +51,7 @@ class MeltedOffcuts(Record):
     """Water left in them."""
 
     superfat: SuperfatOfSoap
-    """Theirs."""
+    """Of these offcuts."""
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -65,7 +65,7 @@ class MeltingLiquid(Record):
     """On the scale. Unit: `units.mass`, g if not set."""
 
     assumed: bool
-    """No amount was given: the middle of usual is used."""
+    """Whether no amount was given, so that the middle of `usual` is used."""
 
     usual: MassRange
     """For 20, 25 or 30 % of water in the pot (common practice, no source)."""
@@ -85,16 +85,16 @@ class Rebatches(Reply):
     """Offcuts and liquid. Unit: `units.mass`, g if not set."""
 
     melting_loss: MassRange
-    """Evaporates while they melt; mid is used from there on."""
+    """Evaporates while they melt; everything after it uses mid."""
 
     additions: tuple[DosedAddition, ...]
     """To stir in."""
 
     too_much_mass: float
-    """Does not fit into the mould. Unit: `units.mass`, g if not set."""
+    """Soap that does not fit into the mould. Unit: `units.mass`, g if not set."""
 
     room_mass: float
-    """Would still fit. Unit: `units.mass`, g if not set."""
+    """Soap that would still fit. Unit: `units.mass`, g if not set."""
 
     mould: MouldSummary
     """The mould, and how far it is filled."""
@@ -106,19 +106,19 @@ class Rebatches(Reply):
     """Evaporates in cure."""
 
     cured_mass: MassRange
-    """What is in the mould weighs then."""
+    """Of the soap in the mould, after cure."""
 
     superfat: SuperfatOfSoap
     """Of the mixture: the mean by the alkali that the fats take."""
 
     labels: tuple[LabelDraft, ...] = ()
-    """With names as added and as reacted; left out if it is lye-heavy."""
+    """With names as added and with names as reacted; left out if the mixture is lye-heavy."""
 
     dates: DatesWithNotes | None = None
     """If requested."""
 
     notes: tuple[str, ...]
-    """What to know."""
+    """Remarks."""
 
     if TYPE_CHECKING:
         @overload

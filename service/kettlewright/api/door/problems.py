@@ -77,8 +77,8 @@ KINDS: Mapping[int, Kind] = MappingProxyType({kind.status: kind for kind in (
          "others. `errors` lists all errors with a JSON Pointer into the body (in an address: the key, its number from "
          "0 if it is repeated, the part), a code, what is allowed and what to do."),
     Kind("quota-used", 429, Said("The quota is used up"),
-         "Your key has a quota of requests or of seconds of computing a month, and it is used up. It works again after "
-         "the seconds in `Retry-After`, when the next month begins (UTC)."),
+         "Your key has a quota of requests or of seconds of computing a month, and it is used up. The key works again "
+         "after the seconds in `Retry-After`, when the next month begins (UTC)."),
     Kind("internal", 500, "The service failed", "This is an error of the service. Give the operator the request id."),
     Kind("not-ready", 503, "Not now",
          "The service is starting, a known calculation does not agree, or all slots for heavy calculations are taken. "
