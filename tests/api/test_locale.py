@@ -211,7 +211,7 @@ def test_days_and_amounts_of_money_on_the_german_sheet(client: FlaskClient) -> N
     [body] = [body for path, _, body in BODIES if path == "/v1/batches" and "prices" in body]
     plan, html = posted(client, "/v1/batches", body, locale="de"), page(client, {**body, "locale": "de"})
     year, month, day = plan["dates"]["release"].split("-")
-    assert f"im Verkauf ab <b>Sa {day}.{month}.{year}</b>" in html  # 20 March 2027 is a Saturday
+    assert f"Verkauf ab <b>Sa {day}.{month}.{year}</b>" in html  # 20 March 2027 is a Saturday
     assert plan["dates"]["release"] not in html
     amount = plan["cost"]["bar"]["total"]["amount"]
     assert f">{amount.replace('.', ',')}<" in html
