@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
 import socket
+import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -74,6 +76,13 @@ def test_short_calculations_take_turns() -> None:
         for one in [callers.submit(slots.run, work) for _ in range(4)]:
             one.result()
     assert most[0] == 1
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere a thread has the priority of its process")
+def test_a_calculation_gives_way_and_the_process_does_not() -> None:
+    mine = os.getpriority(os.PRIO_PROCESS, threading.get_native_id())
+    assert Slots(1, 10).run(lambda: os.getpriority(os.PRIO_PROCESS, threading.get_native_id())) == min(mine + 5, 19)
+    assert os.getpriority(os.PRIO_PROCESS, threading.get_native_id()) == mine
 
 
 @pytest.mark.parametrize("stopped", [False, True])

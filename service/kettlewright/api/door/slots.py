@@ -12,6 +12,8 @@ import contextlib
 import contextvars
 import ctypes
 import logging
+import os
+import sys
 import threading
 import time
 from collections.abc import Callable
@@ -28,6 +30,7 @@ _LOOK_SECONDS = 0.2  # how often it is looked whether the caller is still there
 _STUCK_SECONDS = 5.0  # a calculation that does not stop within this time after a request to stop is stuck
 _TURN_SECONDS = 0.25
 """How long a calculation waits for the one before it. [seconds]"""
+_NICENESS = 5
 _RETRY_SECONDS = 1
 
 
@@ -48,6 +51,14 @@ def heavy_slots(threads: int) -> int:
     int : at least 1. [number]
     """
     return max(threads - 2, 1)
+
+
+def _give_way() -> None:
+    """Let other threads of the machine go before this one where a processor is short: on Linux a thread has its own
+    priority, and lowering it needs no right."""
+    if sys.platform == "linux":
+        with contextlib.suppress(OSError):
+            os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _NICENESS)
 
 
 class _Turns:
@@ -95,6 +106,7 @@ class _Work:
         if hasattr(time, "pthread_getcpuclockid"):  # not on macOS
             self._clock = time.pthread_getcpuclockid(threading.get_ident())
         try:
+            _give_way()
             self.turns.take(self)
             self.result = self.call()
         except BaseException as error:
