@@ -2525,8 +2525,8 @@ class RebatchesRequest(TypedDict):
     """Default water, in the usual amount."""
 
     additions: NotRequired[Sequence[AdditionInput]]
-    """Stirred into the melted soap. Doses count its mass as batter and the fats in it as fats. Oil in them gets no
-    alkali. At most 40 items.
+    """Stirred into the melted soap. Doses count its mass as batter and the fats in it as fats. Oil in an addition gets
+    no alkali. At most 40 items.
     """
 
     residue: NotRequired[Number]

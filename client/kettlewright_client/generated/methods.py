@@ -865,8 +865,8 @@ class Methods:
         liquid : MeltingLiquidInput, optional
             Default water, in the usual amount.
         additions : sequence of AdditionInput, optional
-            Stirred into the melted soap. Doses count its mass as batter and the fats in it as fats. Oil in them gets no
-            alkali. At most 40 items.
+            Stirred into the melted soap. Doses count its mass as batter and the fats in it as fats. Oil in an addition
+            gets no alkali. At most 40 items.
         residue : Number, optional
             Sticks to the pot; default 0. Unit: `units.mass`, g if not set. 0 to 1,000,000 (in the unit where the range
             is widest).

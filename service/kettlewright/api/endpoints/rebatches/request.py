@@ -110,7 +110,7 @@ class RebatchesRequest(Request):
     label = Part(LabelInput, required=True, about="The market, and what you want on the label")
     liquid = Part(MeltingLiquidInput, about="Default water, in the usual amount")
     additions = ListOf(Part(AdditionInput), at_most=limits.ADDITIONS_MAX, about="Stirred into the melted soap. Doses "
-                       "count its mass as batter and the fats in it as fats. Oil in them gets no alkali")
+                       "count its mass as batter and the fats in it as fats. Oil in an addition gets no alkali")
     residue_g = Mass(bounds=limits.KEEPS_BACK, about="Sticks to the pot; default 0", example=15)
     melting_loss_pct = Number(bounds=limits.LOSS_PCT, about="Evaporates while it melts; default 1 to 6 (common "
                               "practice, no source)", unit="% of the pot", example=3)
