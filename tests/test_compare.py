@@ -6,6 +6,7 @@ import json
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -14,14 +15,15 @@ from flask import Response
 from kettlewright.api.document.openapi import examples_of
 from kettlewright.app import create_app
 from kettlewright.compare import main, moves
+from kettlewright.keys import new_key, write_key_file
 from kettlewright.settings import Settings
 from werkzeug.serving import make_server
 
 
 @contextmanager
-def service(factor: float = 1.0) -> Iterator[str]:
+def service(factor: float = 1.0, key_file: str | None = None) -> Iterator[str]:
     """One whose masses of alkali are multiplied, as those of other data would be."""
-    app = create_app(Settings())
+    app = create_app(Settings(key_file=key_file) if key_file else Settings())
 
     @app.after_request
     def other_figures(reply: Response) -> Response:
@@ -69,6 +71,18 @@ def test_the_figure_that_moved_is_named_with_both_values_and_nothing_else(
     assert moved[0].startswith("  /lye/alkalis/0/mass: ")
     assert moved[0].endswith("(+25.00 %)")
     assert lines[-1] == "1 of 2 plans differ."
+
+
+def test_services_with_keys_are_compared_with_a_key_and_not_without(
+        plans: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    text, key = new_key("one", "member", made=date(2026, 1, 1))
+    write_key_file(tmp_path / "keys.csv", [key])
+    with service(key_file=str(tmp_path / "keys.csv")) as one:
+        assert main([one, one, str(plans)]) == 2  # a refusal by both is no proof that nothing moved
+        assert "answers a plan with 401" in capsys.readouterr().err
+        monkeypatch.setenv("KETTLEWRIGHT_KEY", text)
+        assert main([one, one, str(plans)]) == 0
+    assert "a.json: the same\n" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(("old", "new", "pointers"), [

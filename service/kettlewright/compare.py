@@ -2,14 +2,16 @@
 
     python -m kettlewright.compare http://127.0.0.1:8000 http://127.0.0.1:8001 plans/
 
-Every *.json of the folder is the body of a batch. Both services plan it, and what differs is printed. Exit status: 0
-where nothing differs, 1 where something does, 2 where a plan or a service cannot be read.
+Every *.json of the folder is the body of a batch. Both services plan it, and what differs is printed. If they need a
+key, put it into KETTLEWRIGHT_KEY. Exit status: 0 where nothing differs, 1 where something does, 2 where a plan or a
+service cannot be read.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 import urllib.error
 import urllib.request
@@ -21,6 +23,8 @@ from typing import Any
 __all__ = ["Move", "main", "moves"]
 
 _SAME, _MOVED, _UNREADABLE = 0, 1, 2
+_ANSWERS = (200, 400, 422)
+"""Statuses that say what a service thinks of a plan; any other says that it did not look at it."""
 _OF_EVERY_VERSION = ("meta", "identity", "links")
 """Parts of a reply that name the version, and so always differ."""
 
@@ -80,13 +84,22 @@ def moves(old: Any, new: Any, pointer: str = "") -> Iterator[Move]:
 
 
 def _ask(address: str, path: str, body: bytes | None = None) -> tuple[int, Any]:
-    request = urllib.request.Request(address.rstrip("/") + path, data=body,
-                                     headers={"Content-Type": "application/json", "Accept": "application/json"})
+    headers = {"Content-Type": "application/json", "Accept": "application/json"}
+    if key := os.environ.get("KETTLEWRIGHT_KEY"):
+        headers["Authorization"] = f"Bearer {key}"
+    request = urllib.request.Request(address.rstrip("/") + path, data=body, headers=headers)
     try:
         with urllib.request.urlopen(request, timeout=60) as reply:
             return reply.status, json.load(reply)
     except urllib.error.HTTPError as refused:
         return refused.code, json.load(refused)
+
+
+def _planned(address: str, body: bytes) -> tuple[int, Any]:
+    status, reply = _ask(address, "/v1/batches", body)
+    if status not in _ANSWERS:
+        raise ValueError(f"{address} answers a plan with {status}: {reply.get('detail', reply.get('title'))}")
+    return status, reply
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -125,7 +138,7 @@ def _compare(old: str, new: str, plans: Sequence[Path]) -> int:
     moved = 0
     for plan in plans:
         body = plan.read_bytes()
-        (old_status, old_reply), (new_status, new_reply) = (_ask(one, "/v1/batches", body) for one in (old, new))
+        (old_status, old_reply), (new_status, new_reply) = (_planned(one, body) for one in (old, new))
         found = list(moves(old_reply, new_reply))
         if old_status != new_status:
             found.insert(0, Move("status", old_status, new_status))
