@@ -58,7 +58,8 @@ def _give_way() -> None:
     priority, and lowering it needs no right."""
     if sys.platform == "linux":
         with contextlib.suppress(OSError):
-            os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _NICENESS)
+            here = threading.get_native_id()
+            os.setpriority(os.PRIO_PROCESS, here, os.getpriority(os.PRIO_PROCESS, here) + _NICENESS)
 
 
 class _Turns:
