@@ -119,8 +119,8 @@ def page(soak: Soak, done_minutes: float, *, over: bool) -> str:
         f"{platform.system()}.\n",
         "One gunicorn as it is configured, but its workers are not replaced after 20,000 requests (`--max-requests "
         "0`), so that a leak would show. 16 threads in 2 processes, one for light requests, call it through our "
-        "client with the examples of the contract. The service has a lower priority (nice 5) than they, since they stand "
-        f"for other machines. Without pauses they got **{soak.capacity:.0f} answers a second**; "
+        "client with the examples of the contract. The service has a lower priority (nice 5) than they, since they "
+        f"stand for other machines. Without pauses they got **{soak.capacity:.0f} answers a second**; "
         f"the soak sends **{soak.rate:.0f} a second**, evenly spaced (70 %). Sent: {sent:,}; lost: "
         f"{sum(soak.lost.values())}; left out because the callers were more than 2 s behind: {soak.left_out}. Times "
         "are those of the caller, in milliseconds, with all repeats; percentiles are exact (nearest rank).\n",
