@@ -163,7 +163,7 @@ def melt(offcuts: Offcuts) -> MeltedSoap:
     part = batch.water_g / batch.mass_g
     lost = evaporated_so_far(given.mass_g, fresh_water_part=part, lost_pct=given.lost_pct, days=given.days,
                              expected_loss_pct=plan.expected_loss_pct)
-    left = BarMass(*(max((given.mass_g + one) * part - one, 0.0) for one in (lost.max_g, lost.mid_g, lost.min_g)))
+    left = BarMass(*(max((given.mass_g + one) * part - one, 0.0) for one in reversed(lost.ends)))
     fresh = given.mass_g + lost.mid_g
     factor = fresh / batch.mass_g
     return MeltedSoap(
