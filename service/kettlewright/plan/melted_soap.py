@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kettlewright import limits
 from kettlewright.errors import OutOfRange, Unsolvable, gather, one_of
 from kettlewright.plan.batch import Plan
+from kettlewright.plan.portion_plan import counts_of
 from kettlewright.plan.rebatch_superfat import SuperfatOfSoap, superfat_in_soap
 from kettlewright.plan.rebatch_water import evaporated_so_far
 from kettlewright.pour import Addition, BarMass, Portion
@@ -129,12 +130,9 @@ def check_batches(batches: Iterable[tuple[Sequence[Portion], Sequence[Addition]]
     """
     found = list(batches)
     portions = [portion for own, _ in found for portion in own]
-    stirred = sum(len(additions) for _, additions in found) + sum(len(one.additions) for one in portions)
+    additions = [addition for _, own in found for addition in own]
     with gather() as checks:
-        for count, most, what in ((len(portions), limits.PORTIONS_MAX, "portions"),
-                                  (stirred, limits.ADDITIONS_PER_BATCH_MAX, "additions"),
-                                  (sum(len(one.borrows) for one in portions), limits.BORROWINGS_PER_BATCH_MAX,
-                                   "borrowings")):
+        for count, most, what in ((len(portions), limits.PORTIONS_MAX, "portions"), *counts_of(portions, additions)):
             with checks.at("offcuts"):
                 if count > most:
                     raise Unsolvable(f"The batches have {count:,} {what} in all; a rebatch takes at most {most}. Melt "
