@@ -20,7 +20,7 @@ CONTRACT = ROOT / "openapi.yaml"
 BUILD = ROOT / "build" / "clients"
 sys.path.insert(0, str(HERE.parent))
 
-from api.gunicorn import running  # noqa: E402
+from api.gunicorn import running  # noqa: E402  # found by the line above
 
 _NUMBERED = re.compile(r"(?:class|export type|type) (\w+?\d+)\b.*(?:Enum|Literal)")
 
