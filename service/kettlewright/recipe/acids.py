@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from kettlewright import limits
-from kettlewright.errors import UnknownIngredient, gather, one_of
+from kettlewright.errors import UnknownIngredient, check_either, gather
 from kettlewright.names import or_nearest
 from kettlewright.said import TableName
 
@@ -133,10 +133,8 @@ class AcidPortion:
             with checks.at("acid"):
                 acid(self.acid)
             with checks.at():
-                if (self.mass_g is None) == (self.pct_of_fats is None):
-                    given = "neither was" if self.mass_g is None else "both were"
-                    raise one_of(self.mass_g)(f'Give an acid either "mass" or "pct_of_fats"; {given} given.',
-                                              field=("mass",))
+                check_either(self.mass_g, self.pct_of_fats, 'Give an acid either "mass" or "pct_of_fats"',
+                             field=("mass",))
             with checks.at():
                 if self.mass_g is not None:
                     limits.MASS.check(self.mass_g, "mass")
