@@ -89,15 +89,7 @@ class FatPortion:
                     check_acid_value(self.acid_value, self.value_range.min, "acid_value")
             with checks.at():
                 check_either(self.mass_g, self.share_pct, 'Give a fat either "mass" or "share_pct"', field=("mass",))
-            with checks.at():
-                if self.mass_g is not None:
-                    limits.MASS.check(self.mass_g, "mass")
-            with checks.at():
-                if self.share_pct is not None:
-                    limits.SHARE_PCT.check(self.share_pct, "share_pct")
-            with checks.at():
-                if self.density is not None:
-                    limits.FAT_DENSITY.check(self.density, "density")
+            limits.check_each(self, checks, mass_g=limits.MASS, share_pct=limits.SHARE_PCT, density=limits.FAT_DENSITY)
 
     def _check_identity(self) -> None:
         check_either(self.fat, self.name, 'Give either "fat" (a key of /v1/fats) or "name" with "saponification_value" '

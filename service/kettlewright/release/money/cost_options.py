@@ -183,10 +183,8 @@ class CostOptions:
                 with checks.at("ingredients", index, "key"):
                     key = self.ingredients[index].key
                     raise DomainError(f'"{key}" appears twice: give one price, that of the pack you buy.', value=key)
-            for name, bounds in (("overhead_pct", limits.OVERHEAD_PCT), ("broken_pct", limits.BROKEN_PCT),
-                                 ("kept_back_count", limits.KEPT_BACK_COUNT)):
-                with checks.at(name):
-                    bounds.check(getattr(self, name))
+            limits.check_each(self, checks, overhead_pct=limits.OVERHEAD_PCT, broken_pct=limits.BROKEN_PCT,
+                              kept_back_count=limits.KEPT_BACK_COUNT)
             with checks.at():
                 one_currency(self._currencies())
 
