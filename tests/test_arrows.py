@@ -17,7 +17,7 @@ GROUND = {"curing", "errors", "identity", "knapsack", "limits", "ranges", "names
           "amounts", "settling", "least"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors", "amounts", "said"}, "ranges": {"errors", "said"}, "names": set(),
-    "digits": set(),
+    "digits": set(), "held": set(),
     "identity": {"digits"},
     "knapsack": set(), "settling": set(), "least": set(),
     "money": {"errors", "names"}, "prices": {"errors", "limits", "money"},

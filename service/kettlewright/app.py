@@ -98,7 +98,7 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
         return cross_origin.shared(reply, chosen.cors_origins)
 
     if data is not None:
-        app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]
+        app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]  # as above
     warm_up()
     compile_templates()
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
