@@ -20,7 +20,8 @@ from kettlewright.api.door.logs import RequestLog, log_settings
 from kettlewright.keys import BadKeyFile, hold_keys, read_again
 from kettlewright.settings import BadSetting, check_addresses, read_settings
 
-_M_ARENA_MAX = -8  # malloc.h of the GNU C library
+_ARENA_MAX, _TRIM_THRESHOLD, _MMAP_THRESHOLD = -8, -1, -3  # malloc.h of the GNU C library
+_HEAP_OPTIONS = {_ARENA_MAX: 1, _TRIM_THRESHOLD: 65_536, _MMAP_THRESHOLD: 65_536}  # heaps; bytes
 _log = logging.getLogger("kettlewright")
 _settings = read_settings()
 load_data(_settings.data)  # by the main process; workers inherit it
@@ -48,7 +49,7 @@ def on_starting(server: Any) -> None:
     """Called by gunicorn in its main process (`server`) before it listens; workers inherit what is built here."""
     from kettlewright.app import create_app
 
-    _few_arenas()
+    _return_memory()
     try:
         check_addresses(server.address, _settings)
         if _settings.key_file:
@@ -64,10 +65,14 @@ def on_starting(server: Any) -> None:
     gc.freeze()
 
 
-def _few_arenas() -> None:
-    """Let the threads of a worker share two heaps of the C library: one for each would keep 15 MB more in a worker."""
+def _return_memory() -> None:
+    """Let the C library give memory back: all threads share one heap, of which no more than 64 kB stay free at its end,
+    and larger blocks are the system's again as soon as they are freed. As it is, a heap for each thread keeps what its
+    largest reply took. Workers inherit this, and no environment has to have it."""
     with contextlib.suppress(OSError, AttributeError):  # a C library other than GNU's does not know the function
-        ctypes.CDLL(None).mallopt(_M_ARENA_MAX, 2)
+        library = ctypes.CDLL(None)
+        for option, value in _HEAP_OPTIONS.items():
+            library.mallopt(option, value)
 
 
 def on_reload(_server: Any) -> None:
