@@ -22,6 +22,7 @@ from kettlewright.api.door.problems import Problem, register_problems
 from kettlewright.api.door.serving import register_operations
 from kettlewright.keys import keys_of
 from kettlewright.languages import warm_up
+from kettlewright.quick_init import quicken
 from kettlewright.reference import DATA_VERSION
 from kettlewright.settings import Settings, read_settings
 from kettlewright.views import compile_templates, home_page, page_policy, problem_page
@@ -99,6 +100,7 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
 
     if data is not None:
         app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]
+    quicken("kettlewright")
     warm_up()
     compile_templates()
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))
