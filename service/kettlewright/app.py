@@ -19,10 +19,10 @@ from kettlewright.api.door.access_record import current_record, measured
 from kettlewright.api.door.gate import Gate, utc_now
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem, register_problems
+from kettlewright.api.door.quick_init import quicken
 from kettlewright.api.door.serving import register_operations
 from kettlewright.keys import keys_of
 from kettlewright.languages import warm_up
-from kettlewright.quick_init import quicken
 from kettlewright.reference import DATA_VERSION
 from kettlewright.settings import Settings, read_settings
 from kettlewright.views import compile_templates, home_page, page_policy, problem_page

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+from math import isfinite
 
 __all__ = ["nine_digits"]
 
@@ -23,6 +23,6 @@ def nine_digits(value: float) -> float:
     ------
     ValueError : the number is not finite; such a number never leaves the service.
     """
-    if not math.isfinite(value):
+    if not isfinite(value):
         raise ValueError("a number that is not finite cannot be put in a response")
     return float(f"{value:.9g}") + 0.0  # adding 0 turns -0.0 into 0.0

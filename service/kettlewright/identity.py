@@ -68,7 +68,7 @@ def find_data_version(identity: str, request: Mapping[str, Any], data_version: s
 
 def _plain(value: Any) -> Any:
     """Numbers in one spelling, with nine digits as in responses."""
-    if isinstance(value, bool) or value is None or isinstance(value, str):
+    if isinstance(value, (str, bool)) or value is None:
         return value
     if isinstance(value, (int, float)):
         return f"{nine_digits(float(value)):.9g}"

@@ -68,13 +68,15 @@ class Mix:
 
     def times(self, factor: float) -> Mix:
         """The mix multiplied by a factor (`factor` [1]). [g]"""
+        if factor == 1.0:
+            return self
         return Mix(self.batter_g * factor, self.batter_water_g * factor, {
             key: MixPart(pure * factor, mass * factor, water * factor)
             for key, (pure, mass, water) in self.parts.items()}, self.powder_g * factor)
 
     def dusted(self, powder_g: float) -> Mix:
         """The mix with powder on top (`powder_g` [g]). [g]"""
-        return replace(self, powder_g=self.powder_g + powder_g)
+        return replace(self, powder_g=self.powder_g + powder_g) if powder_g else self
 
     def pure_g(self, key: str) -> float:
         """The part of an addition (`key`) that its limit refers to. [g]"""

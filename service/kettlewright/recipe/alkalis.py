@@ -96,9 +96,9 @@ class AlkaliPortion:
             for name, bounds in (("share_pct", limits.SHARE_PCT), ("purity_pct", limits.PURITY_PCT),
                                  ("purity_at_least_pct", limits.PURITY_PCT),
                                  ("purity_tolerance_pct", limits.TOLERANCE_PCT)):
-                with checks.at():
-                    if getattr(self, name) is not None:
-                        bounds.check(getattr(self, name), name)
+                if (given := getattr(self, name)) is not None:
+                    with checks.at(name):
+                        bounds.check(given)
 
     def _check_statement(self) -> None:
         if self.stock is not None:

@@ -92,15 +92,15 @@ class FatPortion:
                     given = "neither was" if self.mass_g is None else "both were"
                     raise one_of(self.mass_g)(f'Give a fat either "mass" or "share_pct"; {given} given.',
                                               field=("mass",))
-            with checks.at():
-                if self.mass_g is not None:
-                    limits.MASS.check(self.mass_g, "mass")
-            with checks.at():
-                if self.share_pct is not None:
-                    limits.SHARE_PCT.check(self.share_pct, "share_pct")
-            with checks.at():
-                if self.density is not None:
-                    limits.FAT_DENSITY.check(self.density, "density")
+            if self.mass_g is not None:
+                with checks.at("mass"):
+                    limits.MASS.check(self.mass_g)
+            if self.share_pct is not None:
+                with checks.at("share_pct"):
+                    limits.SHARE_PCT.check(self.share_pct)
+            if self.density is not None:
+                with checks.at("density"):
+                    limits.FAT_DENSITY.check(self.density)
 
     def _check_identity(self) -> None:
         if (self.fat is None) == (self.name is None):

@@ -41,9 +41,9 @@ class Temperatures:
             with checks.at("fats_solid_pct"):
                 limits.PART_PCT.check(self.fats_solid_pct)
             for name in ("water", "fats", "lye", "pour"):
-                with checks.at():
-                    if getattr(self, f"{name}_c") is not None:
-                        limits.TEMPERATURE.check(getattr(self, f"{name}_c"), name)
+                if (given := getattr(self, f"{name}_c")) is not None:
+                    with checks.at(name):
+                        limits.TEMPERATURE.check(given)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,8 +37,11 @@ def _is_usual(one: type[Any]) -> bool:
 
 
 def _quicken(one: type[Any]) -> None:
-    old, space = one.__init__, {"not_given": _NOT_GIVEN}
-    names, of_name, lines = [], [], []
+    old: Any = one.__init__
+    space: dict[str, Any] = {"not_given": _NOT_GIVEN}
+    names: list[str] = []
+    of_name: list[str] = []
+    lines: list[str] = []
     for field in fields(one):
         (of_name if field.kw_only else names).append(field.name)
         lines.append(f"    set_{field.name}(self, {_value(field, space)})")
@@ -47,13 +50,13 @@ def _quicken(one: type[Any]) -> None:
         lines.append("    self.__post_init__()")
     taken = ", ".join(["self", *names, *(["*"] if of_name else []), *of_name])
     exec("\n".join([f"def __init__({taken}):", f"    {_DONE!r}", *lines]), space)
-    made: Any = space["__init__"]
+    made = space["__init__"]
     for name in ("__defaults__", "__kwdefaults__", "__annotations__", "__qualname__", "__module__"):
         setattr(made, name, getattr(old, name))
     one.__init__ = made
 
 
-def _value(field: Field[Any], space: dict[str, object]) -> str:
+def _value(field: Field[Any], space: dict[str, Any]) -> str:
     """The expression for the value of a field (`space`: gets what it needs)."""
     if field.default_factory is MISSING:
         return field.name
