@@ -99,7 +99,7 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
         return cross_origin.shared(reply, chosen.cors_origins)
 
     if data is not None:
-        app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]
+        app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]  # as above
     quicken("kettlewright")
     warm_up()
     compile_templates()

@@ -6,10 +6,11 @@ do. `api/` turns paths into JSON Pointers and leaves the sentence as it is.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 __all__ = ["CODES", "DomainError", "DomainErrors", "Missing", "NotLawful", "OutOfRange", "UnknownField",
-           "UnknownIngredient", "Unsolvable", "WrongType", "check_distinct", "check_one_of", "gather", "one_of"]
+           "UnknownIngredient", "Unsolvable", "WrongType", "check_distinct", "check_one_of", "gather", "one_of",
+           "repeated"]
 
 Path = tuple[str | int, ...]
 
@@ -178,10 +179,18 @@ def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> No
     ------
     DomainError : names the second place.
     """
+    for index in repeated(keys):
+        raise DomainError(f'There are two of "{keys[index]}"; give each {what} its own name.', value=keys[index],
+                          field=(index, field) if field else (index,))
+
+
+def repeated(keys: Iterable[str]) -> Iterator[int]:
+    """Places whose key stands at an earlier place too (`keys` [keys])."""
+    seen: set[str] = set()
     for index, key in enumerate(keys):
-        if key in keys[:index]:
-            raise DomainError(f'There are two of "{key}"; give each {what} its own name.', value=key,
-                              field=(index, field) if field else (index,))
+        if key in seen:
+            yield index
+        seen.add(key)
 
 
 def check_one_of(value: str, known: tuple[str, ...]) -> None:

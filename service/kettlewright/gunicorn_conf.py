@@ -17,7 +17,7 @@ from kettlewright.api.coop.served import load_data, reload_data
 from kettlewright.api.document import documents
 from kettlewright.api.door import metrics
 from kettlewright.api.door.logs import RequestLog, log_settings
-from kettlewright.keys import BadKeyFile, hold_keys, read_again
+from kettlewright.keys import BadKeyFile, keys_of, read_again
 from kettlewright.settings import BadSetting, check_addresses, read_settings
 
 _M_ARENA_MAX = -8  # malloc.h of the GNU C library
@@ -52,7 +52,7 @@ def on_starting(server: Any) -> None:
     try:
         check_addresses(server.address, _settings)
         if _settings.key_file:
-            hold_keys(_settings.key_file)
+            keys_of(_settings.key_file)
         if _settings.metrics:
             metrics.prepare(_settings.metrics)
     except (BadSetting, BadKeyFile) as error:

@@ -40,7 +40,7 @@ _HALF_LIVES_DAYS = (20.0, 10.0, 2.0)  # a thick block, a bar, thin shavings
 
 @dataclass(frozen=True, slots=True)
 class MeltingLiquid:
-    """MeltingLiquid that soap is melted with.
+    """Liquid that soap is melted with.
 
     Parameters
     ----------
@@ -187,9 +187,8 @@ def liquid_to_add(liquid: MeltingLiquid, *, offcuts_g: float, water: BarMass, st
     L = (w M - W) / (part - w) takes offcuts M with water W to a share w of water; `part` is the water in the liquid.
     The least is for the wettest offcuts and a stiff mass, the most for the driest and a soft one.
     """
-    waters = (water.max_g, water.mid_g, water.min_g)
     usual = BarMass(*(_up_to(share / 100, offcuts_g, held, liquid.water_part)
-                      for share, held in zip(WATER_IN_POT_PCT, waters, strict=True)))
+                      for share, held in zip(WATER_IN_POT_PCT, reversed(water.ends), strict=True)))
     assumed = liquid.mass_g is None and liquid.pct_of_offcuts is None
     exact = usual.mid_g if assumed else liquid.mass_g if liquid.mass_g is not None \
         else offcuts_g * (liquid.pct_of_offcuts or 0.0) / 100
@@ -240,5 +239,4 @@ def evaporates_in_cure(mass_g: float, water: BarMass, loss_pct: float | None) ->
     """
     if loss_pct is not None:
         return BarMass(*(mass_g * loss_pct / 100,) * 3)
-    waters = (water.min_g, water.mid_g, water.max_g)
-    return BarMass(*(held * part for held, part in zip(waters, CURE_LOSES, strict=True)))
+    return BarMass(*(held * part for held, part in zip(water.ends, CURE_LOSES, strict=True)))

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, OutOfRange, WrongType, gather
+from kettlewright.errors import DomainError, OutOfRange, WrongType, gather, repeated
 from kettlewright.names import slug
 from kettlewright.release.label.allergens_found import LISTS, choose_list
 from kettlewright.release.label.markets import MARKETS, SOLD_AS
@@ -105,12 +105,10 @@ class LabelOptions:
                     raise DomainError('Give "durability" (it keeps 30 months or less) or "period_after_opening_months" '
                                       "(it keeps longer), not both.")
             with checks.at("names"):
-                keys: set[str] = set()
-                for index, own in enumerate(self.names):
-                    if slug(own.key) in keys:
-                        raise DomainError(f'There are two lines for "{own.key}"; keep one of them.',
-                                          field=(index, "key"), value=own.key)
-                    keys.add(slug(own.key))
+                for index in repeated(slug(own.key) for own in self.names):
+                    key = self.names[index].key
+                    raise DomainError(f'There are two lines for "{key}"; keep one of them.', field=(index, "key"),
+                                      value=key)
             with checks.at():
                 if self.market in MARKETS:
                     choose_list(self.market, sold_on=self.sold_on, requested=self.allergen_list)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Missing, gather, one_of
+from kettlewright.errors import DomainError, Missing, gather, one_of, repeated
 from kettlewright.money import Money, decimal_of, one_currency
 from kettlewright.prices import Price
 from kettlewright.release.money.selling import SellingOptions
@@ -182,13 +182,10 @@ class CostOptions:
 
     def __post_init__(self) -> None:
         with gather() as checks:
-            seen: set[str] = set()
-            for index, one in enumerate(self.ingredients):
+            for index in repeated(one.key for one in self.ingredients):
                 with checks.at("ingredients", index, "key"):
-                    if one.key in seen:
-                        raise DomainError(f'"{one.key}" appears twice: give one price, that of the pack you buy.',
-                                          value=one.key)
-                    seen.add(one.key)
+                    key = self.ingredients[index].key
+                    raise DomainError(f'"{key}" appears twice: give one price, that of the pack you buy.', value=key)
             for name, bounds in (("overhead_pct", limits.OVERHEAD_PCT), ("broken_pct", limits.BROKEN_PCT),
                                  ("kept_back_count", limits.KEPT_BACK_COUNT)):
                 with checks.at(name):
