@@ -6,6 +6,8 @@ from math import isfinite
 
 __all__ = ["nine_digits"]
 
+_EXACT = 1e9  # a whole number below has nine digits at most
+
 
 def nine_digits(value: float) -> float:
     """Round a number to nine significant digits.
@@ -23,6 +25,8 @@ def nine_digits(value: float) -> float:
     ------
     ValueError : the number is not finite; such a number never leaves the service.
     """
+    if -_EXACT < value < _EXACT and value == (whole := int(value)):
+        return float(whole)
     if not isfinite(value):
         raise ValueError("a number that is not finite cannot be put in a response")
     return float(f"{value:.9g}") + 0.0  # adding 0 turns -0.0 into 0.0

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 __all__ = ["CODES", "DomainError", "DomainErrors", "Missing", "NotLawful", "OutOfRange", "UnknownField",
-           "UnknownIngredient", "Unsolvable", "WrongType", "check_distinct", "check_one_of", "gather", "one_of",
-           "repeated"]
+           "UnknownIngredient", "Unsolvable", "WrongType", "check_distinct", "check_either", "check_one_of", "gather",
+           "one_of", "repeated"]
 
 Path = tuple[str | int, ...]
 
@@ -101,6 +101,18 @@ class NotLawful(Unsolvable):
 def one_of(given: object) -> type[DomainError]:
     """The error of a rule "exactly one of": `Missing` if none is given (`given` is None), else a conflict. [class]"""
     return Missing if given is None else DomainError
+
+
+def check_either(one: object, other: object, advice: str, *, field: Path, value: object = None) -> None:
+    """Reject both or neither of two values (`one`, `other`: None if not given; `advice` without a stop [text];
+    `field`, `value`: as of the error).
+
+    Raises
+    ------
+    DomainError, Missing : not exactly one was given.
+    """
+    if (one is None) == (other is None):
+        raise one_of(one)(f"{advice}; {'neither was' if one is None else 'both were'} given.", field=field, value=value)
 
 
 class DomainErrors(ValueError):

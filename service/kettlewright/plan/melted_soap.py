@@ -50,10 +50,7 @@ class OffcutOptions:
                 if (self.days is None) == (self.lost_pct is None):
                     raise one_of(self.days)('Give exactly one of "days" (since the pour) and "lost_pct" (weighed): '
                                             "the water left in the offcuts follows from it.", field=("days",))
-            for name, bounds in (("days", limits.DRYING_DAY), ("lost_pct", limits.LOSS_PCT)):
-                with checks.at():
-                    if getattr(self, name) is not None:
-                        bounds.check(getattr(self, name), name)
+            limits.check_each(self, checks, days=limits.DRYING_DAY, lost_pct=limits.LOSS_PCT)
 
 
 @dataclass(frozen=True, slots=True)

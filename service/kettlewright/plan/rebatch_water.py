@@ -66,11 +66,8 @@ class MeltingLiquid:
             with checks.at():
                 if self.mass_g is not None and self.pct_of_offcuts is not None:
                     raise one_of(True)('Give the liquid "mass" or "pct_of_offcuts", not both.', field=("mass",))
-            for name, bounds in (("mass_g", limits.KEEPS_BACK), ("pct_of_offcuts", limits.PART_PCT),
-                                 ("water_pct", limits.PART_PCT)):
-                with checks.at():
-                    if getattr(self, name) is not None:
-                        bounds.check(getattr(self, name), name.removesuffix("_g"))
+            limits.check_each(self, checks, mass_g=limits.KEEPS_BACK, pct_of_offcuts=limits.PART_PCT,
+                              water_pct=limits.PART_PCT)
             with checks.at("water_pct"):
                 if self.water_pct is None and not self.is_water:
                     raise one_of(None)(f'Give the water in "{self.name}": without it nobody knows how much has to '

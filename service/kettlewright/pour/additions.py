@@ -94,12 +94,7 @@ class Addition:
                 if self.dose > most.get(self.basis, self.dose):
                     raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than all of its basis.",
                                      value=self.dose, allowed=f"at most {most[self.basis]}")
-            if self.density is not None:
-                with checks.at("density"):
-                    limits.ADDITION_DENSITY.check(self.density)
-            if self.limit_pct is not None:
-                with checks.at("limit_pct"):
-                    limits.LIMIT_PCT.check(self.limit_pct)
+            limits.check_each(self, checks, density=limits.ADDITION_DENSITY, limit_pct=limits.LIMIT_PCT)
             with checks.at("name"):
                 self._check_place()
             if self.allergens:

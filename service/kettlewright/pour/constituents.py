@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather, one_of, repeated
+from kettlewright.errors import DomainError, Unsolvable, check_either, gather, repeated
 from kettlewright.reference import AllergenEntry, allergen_named, allergen_of_cas, check_cas
 
 __all__ = ["Constituent", "check_composition"]
@@ -39,10 +39,7 @@ class Constituent:
     def __post_init__(self) -> None:
         with gather() as checks:
             with checks.at():
-                if (self.cas is None) == (self.name is None):
-                    given = "neither was" if self.cas is None else "both were"
-                    raise one_of(self.cas)(f'Give each constituent either "cas" or "name"; {given} given.',
-                                           field=("cas",))
+                check_either(self.cas, self.name, 'Give each constituent either "cas" or "name"', field=("cas",))
             with checks.at("pct"):
                 limits.SHARE_PCT.check(self.pct)
             with checks.at("cas"):

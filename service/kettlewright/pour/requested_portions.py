@@ -131,15 +131,8 @@ class Portion:
                     given = "none was" if not ways else f"{' and '.join(ways)} were"
                     raise one_of(ways or None)('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
                                                f"{given} given.", field=("share_pct",))
-            if self.layer_depth_mm is not None:
-                with checks.at("layer_depth"):
-                    limits.LENGTH.check(self.layer_depth_mm)
-            if self.share_pct is not None:
-                with checks.at("share_pct"):
-                    limits.SHARE_PCT.check(self.share_pct)
-            if self.mass_g is not None:
-                with checks.at("mass"):
-                    limits.MASS.check(self.mass_g)
+            limits.check_each(self, checks, layer_depth_mm=limits.LENGTH, share_pct=limits.SHARE_PCT,
+                              mass_g=limits.MASS)
             with checks.at("additions"):
                 check_distinct([addition.key for addition in self.additions], "addition")
             if self.borrows:

@@ -40,10 +40,8 @@ class Temperatures:
         with gather() as checks:
             with checks.at("fats_solid_pct"):
                 limits.PART_PCT.check(self.fats_solid_pct)
-            for name in ("water", "fats", "lye", "pour"):
-                if (given := getattr(self, f"{name}_c")) is not None:
-                    with checks.at(name):
-                        limits.TEMPERATURE.check(given)
+            limits.check_each(self, checks, water_c=limits.TEMPERATURE, fats_c=limits.TEMPERATURE,
+                              lye_c=limits.TEMPERATURE, pour_c=limits.TEMPERATURE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -92,14 +92,8 @@ class LabelOptions:
                     value = getattr(self, field)
                     if value is not None and not pattern.fullmatch(value):
                         raise WrongType(f'"{value}" is not a date; write it as {like}.', value=value, allowed=like)
-            with checks.at():
-                if self.net_quantity_g is not None:
-                    limits.MASS.check(self.net_quantity_g, "net_quantity")
-            with checks.at():
-                limits.TOLERANCE_PCT.check(self.piece_tolerance_pct, "piece_tolerance_pct")
-            with checks.at():
-                if self.period_after_opening_months is not None:
-                    limits.MONTHS.check(self.period_after_opening_months, "period_after_opening_months")
+            limits.check_each(self, checks, net_quantity_g=limits.MASS, piece_tolerance_pct=limits.TOLERANCE_PCT,
+                              period_after_opening_months=limits.MONTHS)
             with checks.at("period_after_opening_months"):
                 if self.durability is not None and self.period_after_opening_months is not None:
                     raise DomainError('Give "durability" (it keeps 30 months or less) or "period_after_opening_months" '

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Missing, gather, one_of, repeated
+from kettlewright.errors import DomainError, Missing, check_either, gather, repeated
 from kettlewright.money import Money, decimal_of, one_currency
 from kettlewright.prices import Price
 from kettlewright.release.money.selling import SellingOptions
@@ -122,11 +122,8 @@ class Packaging:
     per_bar_count: float = 1.0
 
     def __post_init__(self) -> None:
-        if (self.per_bar is None) == (self.pack is None):
-            given = "neither was" if self.pack is None else "both were"
-            raise one_of(self.per_bar)(f'Give either "per_bar" or the "price" of a pack with "per_count"; {given} '
-                                       'given.',
-                                       field=("per_bar",))
+        check_either(self.per_bar, self.pack, 'Give either "per_bar" or the "price" of a pack with "per_count"',
+                     field=("per_bar",))
 
     @property
     def money(self) -> Money:
@@ -186,10 +183,8 @@ class CostOptions:
                 with checks.at("ingredients", index, "key"):
                     key = self.ingredients[index].key
                     raise DomainError(f'"{key}" appears twice: give one price, that of the pack you buy.', value=key)
-            for name, bounds in (("overhead_pct", limits.OVERHEAD_PCT), ("broken_pct", limits.BROKEN_PCT),
-                                 ("kept_back_count", limits.KEPT_BACK_COUNT)):
-                with checks.at(name):
-                    bounds.check(getattr(self, name))
+            limits.check_each(self, checks, overhead_pct=limits.OVERHEAD_PCT, broken_pct=limits.BROKEN_PCT,
+                              kept_back_count=limits.KEPT_BACK_COUNT)
             with checks.at():
                 one_currency(self._currencies())
 
