@@ -13,7 +13,7 @@ settings.load_profile("kettlewright")
 # Hypothesis also draws the constants it finds in every module that is loaded, so that an example would depend on
 # which tests run beside it. It has no setting for that; `tests/test_independence.py` notices if this name goes.
 NO_CONSTANTS = providers.Constants()
-providers._get_local_constants = lambda: NO_CONSTANTS  # type: ignore[assignment]
+providers._get_local_constants = lambda: NO_CONSTANTS
 
 
 def pytest_configure(config: pytest.Config) -> None:

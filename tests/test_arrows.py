@@ -14,12 +14,13 @@ import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
 GROUND = {"curing", "errors", "identity", "knapsack", "limits", "ranges", "names", "digits", "money", "prices", "said",
-          "amounts", "settling"}
+          "amounts", "settling", "least"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors", "amounts", "said"}, "ranges": {"errors", "said"}, "names": set(),
-    "digits": set(),
+    "digits": set(), "held": set(),
     "identity": {"digits"},
-    "knapsack": set(), "settling": set(), "money": {"errors", "names"}, "prices": {"errors", "limits", "money"},
+    "knapsack": set(), "settling": set(), "least": set(),
+    "money": {"errors", "names"}, "prices": {"errors", "limits", "money"},
     "amounts": set(), "said": {"amounts"}, "curing": {"errors", "said"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},

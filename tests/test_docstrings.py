@@ -13,7 +13,7 @@ from typing import Any
 import kettlewright
 import pytest
 
-ROOMS = ("errors", "limits", "settling", "ranges", "names", "digits", "money", "prices", "said", "languages",
+ROOMS = ("errors", "limits", "settling", "least", "ranges", "names", "digits", "money", "prices", "said", "languages",
          "reference", "recipe", "pour", "release", "weigh_list", "cautions", "plan", "actuals", "views", "report")
 
 

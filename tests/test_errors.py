@@ -1,7 +1,7 @@
 """Errors keep their words and their place, and several are reported together."""
 
 import pytest
-from kettlewright.errors import DomainError, DomainErrors, OutOfRange, gather
+from kettlewright.errors import DomainError, DomainErrors, OutOfRange, gather, repeated
 
 
 def test_an_error_keeps_its_kind_and_words_when_it_is_placed() -> None:
@@ -36,3 +36,8 @@ def test_no_bound_appears_twice() -> None:
     names = re.findall(r"^([A-Z_]+) = ", Path(limits.__file__).read_text(encoding="utf-8"), re.MULTILINE)
     assert len(names) > 40
     assert len(names) == len(set(names))
+
+
+def test_every_place_that_repeats_an_earlier_one_is_found() -> None:
+    assert list(repeated(["a", "b", "a", "c", "a", "b"])) == [2, 4, 5]
+    assert list(repeated(iter("abc"))) == []

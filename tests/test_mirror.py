@@ -31,6 +31,7 @@ ACROSS = {
     "api/test_locale.py": "every reply in every language",
     "api/test_many_errors.py": "the size of every problem",
     "api/test_names_in_any_script.py": "names in every operation that takes them",
+    "api/test_other_processors.py": "the digits of every fit, with the code of an older processor",
     "api/test_pointers.py": "the pointer of every problem",
     "api/test_provenance.py": "the provenance of every figure and text",
     "api/test_replies_are_whole.py": "every reply against its schema",

@@ -68,7 +68,7 @@ def test_a_port_is_from_1_to_65535(listen: str, right: bool) -> None:
 
 @pytest.mark.parametrize("setting", SETTINGS, ids=lambda setting: setting.field)
 def test_a_misspelt_name_stops_the_start_and_the_right_one_is_named(setting: object) -> None:
-    name = setting.name  # type: ignore[attr-defined]
+    name = setting.name
     start = len("KETTLEWRIGHT_")
     wrong = [name[:at] + name[at + 1:] for at in range(start, len(name))] + [name + "S", name.lower(), name + "_"]
     for one in wrong:

@@ -14,7 +14,7 @@ def test_the_cosine_has_the_fixed_point_that_scipy_finds() -> None:
     def damped(values: tuple[float, ...]) -> list[float]:
         return [(value + math.cos(value)) / 2 for value in values]
 
-    found = settle(damped, (0.5, 1.0), close=1e-14, what="cosine")  # type: ignore[arg-type]
+    found = settle(damped, (0.5, 1.0), close=1e-14, what="cosine")
     assert found == pytest.approx([float(fixed_point(math.cos, 0.5))] * 2, rel=1e-8)
 
 
@@ -25,7 +25,7 @@ def test_the_cosine_has_the_fixed_point_that_scipy_finds() -> None:
     lambda values: [math.nan for _ in values]])
 def test_what_does_not_settle_is_an_internal_error(step: object) -> None:
     with pytest.raises(NotSettled, match="Swing did not settle"):
-        settle(step, (0.25,), close=1e-9, what="Swing")  # type: ignore[arg-type]
+        settle(step, (0.25,), close=1e-9, what="Swing")
     assert not issubclass(NotSettled, DomainError)  # nothing that the maker could change in the request
 
 

@@ -40,12 +40,11 @@ def read_reply(operation: Operation, form: str, answer: BaseResponse) -> Any:
     TruncatedResponse : it ends too early.
     ServerFault : it is not a reply of the service.
     """
-    if answer.status != 200:
-        raise problem_of(answer.status, _problem(answer), answer.headers)
+    _check_status(answer)
     if not answer.content:  # as after truncated headers
         raise TruncatedResponse("the reply is empty")
     wanted = MEDIA_TYPES.get(form)
-    given = answer.headers.get("Content-Type", "").partition(";")[0].strip().lower()
+    given = _media_type(answer)
     if wanted is not None and given not in ("", wanted):
         _reject(answer, f"the reply is {given[:100]}, but {wanted} was requested{_STRANGE}")
     return _result(operation, answer) if form == "json" else Text(_text(form, answer), form, answer.request_id)
@@ -73,14 +72,22 @@ def read_lines(operation: Operation, media_type: str, answer: BaseResponse) -> l
     TruncatedResponse : it ends too early.
     ServerFault : it is not a reply of the service.
     """
-    if answer.status != 200:
-        raise problem_of(answer.status, _problem(answer), answer.headers)
-    given = answer.headers.get("Content-Type", "").partition(";")[0].strip().lower()
+    _check_status(answer)
+    given = _media_type(answer)
     if given != media_type:
         _reject(answer, f"the reply is {given[:100] or 'of no type'}, but {media_type} was requested{_STRANGE}")
     if answer.content and not answer.content.endswith(b"\n"):
         raise TruncatedResponse("its last line ends too early")
     return [_result_or_problem(operation, replace(answer, content=line)) for line in answer.content.splitlines()]
+
+
+def _check_status(answer: BaseResponse) -> None:
+    if answer.status != 200:
+        raise problem_of(answer.status, _problem(answer), answer.headers)
+
+
+def _media_type(answer: BaseResponse) -> str:
+    return answer.headers.get("Content-Type", "").partition(";")[0].strip().lower()
 
 
 def _result_or_problem(operation: Operation, answer: BaseResponse) -> Any:

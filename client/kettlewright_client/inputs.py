@@ -8,6 +8,6 @@
 from __future__ import annotations
 
 from kettlewright_client.generated import inputs as _generated
-from kettlewright_client.generated.inputs import *  # noqa: F403
+from kettlewright_client.generated.inputs import *  # noqa: F403  # all of them
 
 __all__ = _generated.__all__

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from kettlewright_client.generated import results as _generated
 
 if TYPE_CHECKING:
-    from kettlewright_client.generated.results import *  # noqa: F403
+    from kettlewright_client.generated.results import *  # noqa: F403  # all of them
 
 __all__ = _generated.__all__
 

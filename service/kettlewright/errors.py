@@ -6,10 +6,11 @@ do. `api/` turns paths into JSON Pointers and leaves the sentence as it is.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 __all__ = ["CODES", "DomainError", "DomainErrors", "Missing", "NotLawful", "OutOfRange", "UnknownField",
-           "UnknownIngredient", "Unsolvable", "WrongType", "check_distinct", "check_one_of", "gather", "one_of"]
+           "UnknownIngredient", "Unsolvable", "WrongType", "check_distinct", "check_either", "check_one_of", "gather",
+           "one_of", "repeated"]
 
 Path = tuple[str | int, ...]
 
@@ -102,6 +103,18 @@ def one_of(given: object) -> type[DomainError]:
     return Missing if given is None else DomainError
 
 
+def check_either(one: object, other: object, advice: str, *, field: Path, value: object = None) -> None:
+    """Reject both or neither of two values (`one`, `other`: None if not given; `advice` without a stop [text];
+    `field`, `value`: as of the error).
+
+    Raises
+    ------
+    DomainError, Missing : not exactly one was given.
+    """
+    if (one is None) == (other is None):
+        raise one_of(one)(f"{advice}; {'neither was' if one is None else 'both were'} given.", field=field, value=value)
+
+
 class DomainErrors(ValueError):
     """Several errors found in one pass, so that a maker can correct them all at once.
 
@@ -136,6 +149,8 @@ class _Check:
         return None
 
     def __exit__(self, _kind: object, error: BaseException | None, _trace: object) -> bool:
+        if error is None:
+            return False
         if isinstance(error, DomainError):
             self._errors.append(error.at(*self._prefix))
         elif isinstance(error, DomainErrors):
@@ -176,10 +191,18 @@ def check_distinct(keys: Sequence[str], what: str, *, field: str = "name") -> No
     ------
     DomainError : names the second place.
     """
+    for index in repeated(keys):
+        raise DomainError(f'There are two of "{keys[index]}"; give each {what} its own name.', value=keys[index],
+                          field=(index, field) if field else (index,))
+
+
+def repeated(keys: Iterable[str]) -> Iterator[int]:
+    """Places whose key stands at an earlier place too (`keys` [keys])."""
+    seen: set[str] = set()
     for index, key in enumerate(keys):
-        if key in keys[:index]:
-            raise DomainError(f'There are two of "{key}"; give each {what} its own name.', value=key,
-                              field=(index, field) if field else (index,))
+        if key in seen:
+            yield index
+        seen.add(key)
 
 
 def check_one_of(value: str, known: tuple[str, ...]) -> None:

@@ -14,7 +14,7 @@ from typing import Any
 
 from kettlewright.api.door import metrics
 from kettlewright.api.door.logs import RequestLog, log_settings
-from kettlewright.keys import BadKeyFile, hold_keys, read_again
+from kettlewright.keys import BadKeyFile, keys_of, read_again
 from kettlewright.settings import BadSetting, check_addresses, read_settings
 
 _ARENA_MAX, _TRIM_THRESHOLD, _MMAP_THRESHOLD = -8, -1, -3  # malloc.h of the GNU C library
@@ -51,7 +51,7 @@ def on_starting(server: Any) -> None:
     try:
         check_addresses(server.address, _settings)
         if _settings.key_file:
-            hold_keys(_settings.key_file)
+            keys_of(_settings.key_file)
         if _settings.metrics:
             metrics.prepare(_settings.metrics)
     except (BadSetting, BadKeyFile) as error:

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from kettlewright.amounts import Amount, at_most, bare, length, mass, temperature, volume
-from kettlewright.errors import OutOfRange
+from kettlewright.errors import OutOfRange, gather
 from kettlewright.said import EnglishText
 
 _HAIR = 1e-12
@@ -96,6 +96,7 @@ __all__ = [
     "YEARS",
     "Bounds",
     "below",
+    "check_each",
     "up_to",
 ]
 
@@ -141,6 +142,8 @@ class Bounds:
         ------
         OutOfRange : `value` lies outside the bounds, or is not finite.
         """
+        if self.low <= value <= self.high:
+            return value
         inside = min(max(value, self.low), self.high)
         # a bound that is met exactly in another unit counts as met, whatever the binary rounding
         if not math.isclose(value, inside, rel_tol=_HAIR):
@@ -150,6 +153,25 @@ class Bounds:
             raise OutOfRange(EnglishText("{name} of {given} is not possible here; it must be {words}.", name=self.name,
                                          given=given, words=self.words), field=field, value=value, allowed=self.words)
         return inside
+
+
+def check_each(of: object, checks: gather, **bounds: Bounds) -> None:
+    """Check numbers of an object independently, except those that are None.
+
+    Parameters
+    ----------
+    of : object
+        Whose attributes they are. [as their bounds]
+    checks : gather
+        Collects the errors. [errors]
+    bounds : Bounds
+        Of each, by its name; the field of an error is that name without the unit of a quantity. [bounds]
+    """
+    for name, one in bounds.items():
+        value = getattr(of, name)
+        if value is not None and not one.low <= value <= one.high:
+            with checks.at():
+                one.check(value, name.removesuffix("_g").removesuffix("_mm").removesuffix("_c"))
 
 
 def up_to(most: Amount) -> EnglishText:

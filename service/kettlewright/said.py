@@ -120,7 +120,7 @@ class TableName(Said):
         made.template, made.values, made.others = "{name}", {"name": str(name)}, others
         return made
 
-    def __getnewargs_ex__(self) -> tuple[tuple[str, Mapping[str, str]], dict[str, Value]]:  # type: ignore[override]
+    def __getnewargs_ex__(self) -> tuple[tuple[str, Mapping[str, str]], dict[str, Value]]:  # type: ignore[override]  # of __new__ here
         return (str(self), dict(self.others)), {}
 
     def in_language(self, locale: str) -> str:

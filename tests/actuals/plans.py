@@ -25,7 +25,7 @@ def by_share(**more: float) -> Recipe:
 def slab(requested: Recipe | None = None, **more: object) -> Plan:
     given_parts = {"portions": (Portion("slate", share_pct=60), Portion("chalk", share_pct=40)), "residue": RESIDUE,
                    "expected_loss_pct": 11.0, "cut": CutOptions(BarCut(thickness_mm=25))} | more
-    return plan_batch(requested or by_share(), BOX, Scale(), **given_parts)  # type: ignore[arg-type]  # a test's shorthand
+    return plan_batch(requested or by_share(), BOX, Scale(), **given_parts)
 
 
 def row(plan: Plan, key: str, off_g: float = 0.0, *, where: str | None = None,
@@ -40,7 +40,7 @@ def weighing(row: WeighRow, mass_g: float, lot: str | None = None) -> ReportedWe
 
 def replan(plan: Plan, stage: str, *rows: ReportedWeighing, settings: PourSettings = SETTINGS,
            **more: object) -> Actuals:
-    return plan_actuals(plan, stage, rows, settings=settings, **more)  # type: ignore[arg-type]  # a test's shorthand
+    return plan_actuals(plan, stage, rows, settings=settings, **more)
 
 
 def all_rows(plan: Plan, *wheres: str) -> list[ReportedWeighing]:
@@ -53,7 +53,7 @@ def kinds_of_plans() -> list[Plan]:
     lent = (Portion("a", share_pct=50), Portion("b", share_pct=50, borrows=(Borrowing("a", 30.0),)))
     cups = Mould(Box(60, 60, 40), count=2, headspace_mm=2)
     return [slab(additions=(SCENT,)), slab(replace(by_share(), alkalis=two, acids=acids)), slab(portions=lent),
-            slab(by_share(superfat_pct=None, superfat_at_least_pct=2.0)),  # type: ignore[arg-type]  # one of the two
+            slab(by_share(superfat_pct=None, superfat_at_least_pct=2.0)),
             slab(arrangement="mingled"), slab(arrangement="columns"),
             plan_batch(by_share(), cups, Scale(), arrangement="separate",
                        portions=(Portion("a", share_pct=50), Portion("b", share_pct=50)))]

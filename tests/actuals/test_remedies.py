@@ -25,8 +25,8 @@ def made(**more: object) -> Plan:
     parts = {"fats": (FatPortion(fat="olive", share_pct=70), FatPortion(fat="coconut", share_pct=30)),
              "alkalis": (NAOH,), "water": WaterRule(water_to_alkali=2), "superfat_pct": 6.0} | more
     stirred = parts.pop("additions", ())
-    return plan_batch(Recipe(**parts), Mould(Box(250, 80, 80), headspace_mm=5), Scale(),  # type: ignore[arg-type]
-                      additions=stirred, residue=Residue(pot_g=10))  # type: ignore[arg-type]  # a test's shorthand
+    return plan_batch(Recipe(**parts), Mould(Box(250, 80, 80), headspace_mm=5), Scale(),
+                      additions=stirred, residue=Residue(pot_g=10))
 
 
 PLANS = [made(), made(superfat_pct=0.0), made(superfat_pct=None, superfat_at_least_pct=2.0), made(superfat_pct=20.0),

@@ -27,7 +27,7 @@ def test_a_step_that_makes_it_lye_heavy_counts() -> None:
 
 
 def test_a_minimum_superfat_is_kept_exactly() -> None:
-    plan = slab(by_share(superfat_pct=None, superfat_at_least_pct=1.0))  # type: ignore[arg-type]  # one of the two
+    plan = slab(by_share(superfat_pct=None, superfat_at_least_pct=1.0))
     assert replan(plan, "lye_made").step.what == "go_on"
     found = replan(plan, "lye_made", row(plan, "NaOH", 0.5))
     assert found.step.what == "use_part_of_lye"
@@ -71,7 +71,7 @@ def test_any_weighings_give_a_safe_next_action(data: st.DataObject) -> None:
 
 
 def test_for_a_minimum_superfat_even_one_step_counts() -> None:
-    plan = slab(by_share(superfat_pct=None, superfat_at_least_pct=1.0))  # type: ignore[arg-type]  # one of the two
+    plan = slab(by_share(superfat_pct=None, superfat_at_least_pct=1.0))
     spare = plan.lye.superfat.worst_case_pct.min - 1
     assert spare < 0.1
     assert replan(plan, "lye_made", row(plan, "NaOH", 0.1)).step.what == "use_part_of_lye"
@@ -82,4 +82,4 @@ def test_a_likely_edge_of_exactly_0_is_not_poured(low: float, pours: bool) -> No
     # a range that reaches 0 may be lye-heavy already; only above it is it safe
     plan = SimpleNamespace(lye=SimpleNamespace(recipe=SimpleNamespace(superfat_at_least_pct=None)))
     lye = SimpleNamespace(superfat=SimpleNamespace(likely_pct=SimpleNamespace(min=low)))
-    assert actual_steps.is_safe(plan, lye) is pours  # type: ignore[arg-type]  # as much of both as it reads
+    assert actual_steps.is_safe(plan, lye) is pours

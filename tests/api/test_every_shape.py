@@ -46,7 +46,7 @@ def test_what_is_missing_is_reported_at_its_field(client: FlaskClient, made: typ
             reply = client.post("/v1/moulds", json={
                 "mould": {key: value for key, value in body_of(made).items() if key != one.key}})
             assert reply.status_code == 422
-            assert [error["pointer"] for error in reply.json["errors"]] == [f"/mould/{one.key}"]  # type: ignore[index]
+            assert [error["pointer"] for error in reply.json["errors"]] == [f"/mould/{one.key}"]
 
 
 @every_shape
@@ -68,7 +68,7 @@ def test_an_address_says_the_same_as_a_body(client: FlaskClient, made: type[Shap
     by_address = client.get(f"/v1/moulds?{urlencode({'mould': parts, 'fill': 'depth:20'})}")
     assert by_address.status_code == 200, by_address.text
     by_body = client.post("/v1/moulds", json={"mould": body, "fill": {"depth": 20}})
-    assert {**by_address.json, "links": None} == {**by_body.json, "links": None}  # type: ignore[dict-item]
+    assert {**by_address.json, "links": None} == {**by_body.json, "links": None}
 
 
 @every_shape
@@ -98,7 +98,7 @@ def test_it_is_drawn_and_put_on_paper(client: FlaskClient, made: type[Shape], ar
     sheet = client.post("/v1/batches?format=html", json=body)
     assert sheet.status_code == 200, sheet.text
     if "cut" in body and made.piece != "bar":
-        words = pieces_in_words(client.post("/v1/batches", json=body).json["cuts"]["bars"], "mm")  # type: ignore[index]
+        words = pieces_in_words(client.post("/v1/batches", json=body).json["cuts"]["bars"], "mm")
         assert 'class="face"' in sheet.text
         assert (str(words) in sheet.text) == (locale == "en")
 
@@ -120,7 +120,7 @@ def test_the_readme_names_it(made: type[Shape]) -> None:
 def test_a_shape_nobody_knows_is_refused_with_all_there_are(client: FlaskClient) -> None:
     reply = client.post("/v1/moulds", json={"mould": {"shape": "egg", "depth": 30}})
     assert reply.status_code == 422
-    detail = reply.json["errors"][0]["detail"]  # type: ignore[index]
+    detail = reply.json["errors"][0]["detail"]
     assert set(SHAPES) <= set(re.findall(r"\w+", detail))
 
 

@@ -43,7 +43,7 @@ def _of_field(field: Any, way: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...
 
 
 HOLDERS = [(name, way, holder) for name, found in POSTS.items()
-           for way, holder in dict(_holders(found.request)).items()]  # type: ignore[arg-type]  # a POST takes a body
+           for way, holder in dict(_holders(found.request)).items()]
 ALL_LISTS = [(name, way, holder) for name, way, holder in HOLDERS if isinstance(holder, ListOf)]
 # what several operations take alike is tried at one of them
 LISTS = list({(type(holder.parent), way[-1]): (name, way, holder) for name, way, holder in ALL_LISTS}.values())
@@ -193,7 +193,7 @@ def _grown(name: str, way: tuple[str, ...], item: Callable[[int, int], Any], n: 
     first = next((example["body"] for example in examples_of(name) if way[0] in example["body"]), _example(name))
     if way[-1] == "allergens":
         first = {**first, "additions": [SCENT]}
-    return _put(copy.deepcopy(first), way, [item(i, n) for i in range(n)])  # type: ignore[no-any-return]  # an object
+    return _put(copy.deepcopy(first), way, [item(i, n) for i in range(n)])
 
 
 @pytest.mark.parametrize(("name", "path", "item", "most"), RIGHT, ids=[f"{row[0]} {row[1]}" for row in RIGHT])

@@ -41,7 +41,7 @@ def test_the_list_of_sources_names_every_key_that_a_response_has(client: FlaskCl
 
 def test_the_sheet_still_prints_the_titles(client: FlaskClient) -> None:
     body = examples_of("batches")[0]["body"]
-    keys = client.post("/v1/batches", json=body).json["meta"]["sources"]  # type: ignore[index]
+    keys = client.post("/v1/batches", json=body).json["meta"]["sources"]
     page = client.post("/v1/batches?format=html", json=body).text
     for key in keys:
         assert all_sources()[key].title.split("'")[0] in page, key

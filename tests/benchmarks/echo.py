@@ -13,7 +13,7 @@ from pathlib import Path
 from flask import Flask, Response, jsonify, request
 
 app = Flask("echo", static_folder=None)
-app.json.sort_keys = False  # type: ignore[attr-defined]  # the default provider has it
+app.json.sort_keys = False
 REPLIES = json.loads(Path(os.environ["ECHO_REPLIES"]).read_text(encoding="utf-8"))
 
 

@@ -74,7 +74,7 @@ def _each(count: int, work: object) -> None:
 
     def run(which: int) -> None:
         try:
-            work(which)  # type: ignore[operator]
+            work(which)
         except BaseException as error:
             failed.append(error)
 

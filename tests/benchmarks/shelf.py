@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 TESTS = Path(__file__).parents[1]
-sys.path.insert(0, str(TESTS))
+sys.path.insert(0, str(TESTS))  # before the imports that need it
 
 from client.in_process import in_process, over  # noqa: E402
 from kettlewright.app import create_app  # noqa: E402

@@ -58,7 +58,7 @@ def _calculation(found: Operation) -> Callable[[bytes], dict[str, Any]]:
 def _serve(found: Operation) -> None:
     calculate = _calculation(found)
 
-    @app.post(found.path, name=found.name, response_model=reply_model(found.response),  # type: ignore[arg-type]
+    @app.post(found.path, name=found.name, response_model=reply_model(found.response),
               response_model_exclude_unset=True)
     async def serve(request: Request) -> Any:
         sent = await request.body()

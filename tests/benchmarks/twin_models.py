@@ -62,10 +62,10 @@ def _given(field: Any) -> Any:
     if isinstance(field, Part):
         return request_type(field.schema)
     if isinstance(field, ListOf):
-        return Annotated[list[_given(field.inner)],  # type: ignore[misc]  # made at run time
+        return Annotated[list[_given(field.inner)],
                          Field(min_length=field.at_least, max_length=field.at_most)]
     if isinstance(field, OneOf):
-        return Annotated[Union[tuple(Annotated[request_type(one), Tag(word)]  # type: ignore[return-value] # noqa: UP007
+        return Annotated[Union[tuple(Annotated[request_type(one), Tag(word)]  # noqa: UP007  # a tuple made at run time
                                      for word, one in field.members.items())],
                          Discriminator(lambda value: value[field.key])]
     return Annotated[Any, AfterValidator(field.deserialize)]
@@ -110,5 +110,5 @@ def _shown(field: Any, known: dict[str, Any]) -> Any:
     if isinstance(field, fields.Nested) and isinstance(field.schema, ResponsePart):
         return reply_model(field.schema, known)
     if isinstance(field, fields.List):
-        return list[_shown(field.inner, known) | None]  # type: ignore[misc]  # made at run time
+        return list[_shown(field.inner, known) | None]
     return Any

@@ -80,7 +80,7 @@ def in_turn(*answers: Answer | Exception) -> tuple[Client, list[int]]:
         return made(request, status, b"".join(found), {"Content-Type": LINES, "X-Request-ID": "x"})
 
     client, wire = over(answer, retries=0)
-    wire.sent = deque(maxlen=1)  # type: ignore[assignment]  # all of them would take memory
+    wire.sent = deque(maxlen=1)  # all of them would take memory
     client._check = False
     return client, counts
 

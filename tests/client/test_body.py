@@ -68,7 +68,7 @@ def test_names_are_text_and_depth_has_an_end() -> None:
 
 
 def test_a_result_can_be_sent_on() -> None:
-    rows = StubClient().batches(**recorded()["batches"].body or {}).weigh_list  # type: ignore[typeddict-item]
+    rows = StubClient().batches(**recorded()["batches"].body or {}).weigh_list
     assert plain({"weigh_list": rows})["weigh_list"] == recorded()["batches"].replies["json"]["weigh_list"]
 
 

@@ -36,7 +36,7 @@ def test_what_was_left_behind_is_never_taken_for_a_later_result() -> None:
     with pytest.raises(Overdue):
         work.call(lambda: go.wait(20) and "old", 0.05)
     go.set()
-    assert [work.call(lambda number=number: number, 5) for number in range(50)] == list(range(50))  # type: ignore[misc]  # a default that holds the loop's number
+    assert [work.call(lambda number=number: number, 5) for number in range(50)] == list(range(50))
 
 
 def test_threads_are_used_again_and_end_when_idle(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -55,7 +55,7 @@ def test_a_thread_that_is_about_to_end_still_does_what_it_is_given(monkeypatch: 
     monkeypatch.setattr(bounded, "_IDLE_S", 0.001)
     work = Bounded()
     for number in range(300):
-        assert work.call(lambda number=number: number, 5) == number  # type: ignore[misc]  # a default that holds the loop's number
+        assert work.call(lambda number=number: number, 5) == number
         time.sleep(0.001 * (number % 3) / 2)
 
 

@@ -59,7 +59,7 @@ def test_a_recipe_comes_back_typed(client: Client) -> None:
     assert found.raw["superfat"]["achieved_pct"] == found.superfat.achieved_pct
     assert found.units.mass == "g"
     with pytest.raises(AttributeError):
-        found.water = None  # type: ignore[misc, assignment]  # frozen: that is what is tested
+        found.water = None  # frozen: that is what is tested
 
 
 def test_each_step_of_a_batch_has_a_method(client: Client) -> None:

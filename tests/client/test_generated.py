@@ -117,7 +117,7 @@ def test_an_unknown_result_is_no_attribute() -> None:
     with pytest.raises(AttributeError, match="Soup"):
         _ = results.Soup
     with pytest.raises(ClientError, match='Did you mean "lye"'):
-        Client().form("lyee", "html", {})  # type: ignore[call-overload]
+        Client().form("lyee", "html", {})
 
 
 def test_the_generator_reads_the_contract_and_nothing_of_the_service() -> None:

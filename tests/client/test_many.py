@@ -42,7 +42,7 @@ def test_plans_come_in_the_order_of_the_requests(workers: int) -> None:
 def test_a_bad_body_spoils_nothing_but_itself() -> None:
     client, _ = over(in_process(create_app().test_client()))
     no_mould = {"recipe": BATCH["recipe"]}
-    found = list(client.plan_many([BATCH, no_mould, BATCH, {**BATCH, "mould": float("nan")}, [], "soap", BATCH]))  # type: ignore[list-item]
+    found = list(client.plan_many([BATCH, no_mould, BATCH, {**BATCH, "mould": float("nan")}, [], "soap", BATCH]))
     kinds = [type(each) for each in found]
     assert kinds == [Batch, InvalidInput, Batch, ClientError, InvalidInput, InvalidInput, Batch]
     assert isinstance(found[1], InvalidInput)
@@ -170,7 +170,7 @@ def test_a_generator_is_not_read_far_ahead_and_plans_come_while_it_runs() -> Non
         found = next(plans)
         assert isinstance(found, Batch)
         assert found.arrangement == str(number % 20)
-    plans.close()  # type: ignore[attr-defined]  # a generator: nothing goes on behind a caller who stops
+    plans.close()  # a generator: nothing goes on behind a caller who stops
     ended = len(read)
     time.sleep(0.05)
     assert len(read) == ended

@@ -68,4 +68,4 @@ def test_a_missing_key_is_named_with_its_location() -> None:
 
 def test_anything_but_an_object_is_rejected() -> None:
     with pytest.raises(TypeError, match="the reply is 3 where the contract has an object"):
-        read(Outer, 3)  # type: ignore[arg-type]  # that is what is tested
+        read(Outer, 3)

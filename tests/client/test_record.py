@@ -39,7 +39,7 @@ def test_another_figure_makes_another_result(plan: Batch) -> None:
     other = read(Batch, {**RAW, "residue_mass": RAW["residue_mass"] + 1})
     assert other != plan
     with pytest.raises(AttributeError):
-        plan.residue_mass = 1  # type: ignore[misc]  # frozen: that is what is tested
+        plan.residue_mass = 1  # frozen: that is what is tested
 
 
 def test_a_part_that_is_needed_is_there_or_says_so(plan: Batch) -> None:
@@ -47,7 +47,7 @@ def test_a_part_that_is_needed_is_there_or_says_so(plan: Batch) -> None:
     with pytest.raises(ClientError, match=r"has no comparison here \(Batch\.comparison\)"):
         plan.need("comparison")
     with pytest.raises(ClientError, match='has no field "cut"'):
-        plan.need("cut")  # type: ignore[call-overload]
+        plan.need("cut")
 
 
 def test_a_batch_in_a_notebook_has_its_picture_its_weigh_list_and_its_cautions(plan: Batch) -> None:

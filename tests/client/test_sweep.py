@@ -78,7 +78,7 @@ def test_a_sweep_has_a_field_and_its_values_or_a_mapping_and_a_body() -> None:
     stub = StubClient()
     for given in (("recipe.superfat_pct",), ({"recipe.superfat_pct": [1]}, [1])):
         with pytest.raises(ClientError, match="Give a field and its values"):
-            stub.sweep(BODY, *given, figures=FIGURES)  # type: ignore[arg-type]
+            stub.sweep(BODY, *given, figures=FIGURES)
     with pytest.raises(ClientError, match="takes no body"):
         stub.sweep({}, "a", [1], figures=["a"], operation="fats")
 

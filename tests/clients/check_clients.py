@@ -20,14 +20,14 @@ CONTRACT = ROOT / "openapi.yaml"
 BUILD = ROOT / "build" / "clients"
 sys.path.insert(0, str(HERE.parent))
 
-from api.gunicorn import running  # noqa: E402
+from api.gunicorn import running  # noqa: E402  # found by the line above
 
 _NUMBERED = re.compile(r"(?:class|export type|type) (\w+?\d+)\b.*(?:Enum|Literal)")
 
 
 def run(*command: str | Path, folder: Path = BUILD) -> str:
     """Run a command in `folder`; what it prints. It must succeed."""
-    done = subprocess.run([*map(str, command)], cwd=folder, capture_log=True, text=True, timeout=300, check=False,
+    done = subprocess.run([*map(str, command)], cwd=folder, capture_output=True, text=True, timeout=300, check=False,
                           env={**os.environ, "REDOCLY_TELEMETRY": "off",
                                "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"})
     if done.returncode:
@@ -47,7 +47,7 @@ def typescript(tools: Path) -> None:
     """Types by openapi-typescript compile under --strict, and a client on openapi-fetch calls the service (`tools`)."""
     for name in ("call_service.ts", "tsconfig.json", "package.json"):
         shutil.copy(HERE / name, BUILD)
-    run(tools / "openapi-typescript", CONTRACT, "--log", BUILD / "contract.d.ts")
+    run(tools / "openapi-typescript", CONTRACT, "--output", BUILD / "contract.d.ts")
     run(tools / "tsc", "--project", BUILD)
     types = (BUILD / "contract.d.ts").read_text(encoding="utf-8")
     print(f"openapi-typescript: {len(types.splitlines()):,} lines, compiled by tsc --strict")
@@ -59,10 +59,10 @@ def python() -> None:
     """Clients by openapi-python-client and datamodel-code-generator compile and pass mypy --strict."""
     (BUILD / "generator.yaml").write_text("package_name_override: contract_client\n", encoding="utf-8")
     log = run("openapi-python-client", "generate", "--path", CONTRACT, "--config", "generator.yaml", "--meta", "none",
-              "--fail-on-warning", "--log-path", "contract_client", "--overwrite")
+              "--fail-on-warning", "--output-path", "contract_client", "--overwrite")
     assert "warning" not in log.lower(), log
-    run("datamodel-codegen", "--input", CONTRACT, "--input-file-type", "openapi", "--log", "contract_models.py",
-        "--log-model-type", "pydantic_v2.BaseModel", "--target-python-version", "3.11", "--use-annotated",
+    run("datamodel-codegen", "--input", CONTRACT, "--input-file-type", "openapi", "--output", "contract_models.py",
+        "--output-model-type", "pydantic_v2.BaseModel", "--target-python-version", "3.11", "--use-annotated",
         "--formatters", "builtin", "--capitalise-enum-members", "--no-use-standard-collections")  # fields named list
     for made in (BUILD / "contract_client", BUILD / "contract_models.py"):
         compiled = compileall.compile_dir(made, quiet=1) if made.is_dir() else compileall.compile_file(made, quiet=1)

@@ -912,7 +912,7 @@ def test_parts_colours_and_slots_are_open_to_the_host(bench: Bench) -> None:
 def test_axe_finds_nothing_at_any_step_and_nothing_scrolls_sideways(bench: Bench, place: Place, width: int,
                                                                     scheme: str) -> None:
     bench.page.set_viewport_size({"width": width, "height": 800})
-    bench.page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # both are schemes
+    bench.page.emulate_media(color_scheme=scheme)
     bench.page.goto(f"{place.pages}/example.html")
 
     def clean() -> None:

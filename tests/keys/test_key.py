@@ -83,5 +83,5 @@ def test_a_key_works_through_its_last_day(now: datetime, expired: bool) -> None:
 def test_entries_are_frozen() -> None:
     _, key = new_key("anna", made=MADE)
     with pytest.raises(AttributeError):
-        key.role = "operator"  # type: ignore[misc]
+        key.role = "operator"
     assert Key.__slots__

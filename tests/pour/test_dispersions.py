@@ -104,7 +104,7 @@ def test_two_jars_of_one_name_are_rejected() -> None:
      "not both")])
 def test_dispersions_that_cannot_be_are_reported(make: object, words: str) -> None:
     with pytest.raises(ValueError, match=words):
-        make()  # type: ignore[operator]  # lambdas of several kinds are in one list
+        make()
 
 
 def dilution_for(mass: float, step: float) -> Dilution | None:

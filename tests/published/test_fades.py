@@ -116,7 +116,7 @@ def test_a_difference_as_two_libraries_see_it() -> None:
 
 
 def doses(found: object) -> list[float]:
-    return [step.dose for step in found.steps]  # type: ignore[attr-defined]  # a fade of any kind
+    return [step.dose for step in found.steps]
 
 
 def test_equal_steps_of_lightness() -> None:

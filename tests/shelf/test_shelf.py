@@ -214,7 +214,7 @@ def test_purchases_are_fed_with_what_is_left_and_good(shelf: Shelf, client: Clie
     assert shelf.at_hand() == [{"key": "olive", "mass": 5000}]
     needs = [{"key": "olive", "name": "olive oil", "mass": 7000}]
     packs = [{"key": "olive", "price": {"amount": "9.00", "currency": "EUR", "per_mass": 1000}}]
-    [olive] = client.purchases(needs=needs, at_hand=shelf.at_hand(), packs=packs).ingredients  # type: ignore[arg-type]  # plain dicts
+    [olive] = client.purchases(needs=needs, at_hand=shelf.at_hand(), packs=packs).ingredients
     assert (olive.short_mass, sum(pack.count for pack in olive.packs)) == (2000, 2)
 
 

@@ -129,7 +129,7 @@ def kill(one: Running) -> None:
 
 def start_again(one: Running) -> None:
     """The same instance, on the same port (`one`); it ends when `running` ends it."""
-    command = list(one.process.args)  # type: ignore[arg-type]  # a list it was
+    command = list(one.process.args)
     with one.log.open("ab") as log:
         fresh = subprocess.Popen(command, stdout=log, stderr=subprocess.STDOUT, env=one.environment)
     one.process.__dict__.update(fresh.__dict__)  # so that whoever holds the instance ends the one that runs

@@ -146,7 +146,7 @@ def _call(client: Client, kind: Kind, body: dict[str, Any] | None) -> None:
     if kind.operation == "fat":
         client.fat("olive")
     else:
-        client.form(kind.operation, kind.form, body)  # type: ignore[call-overload]  # any of its operations
+        client.form(kind.operation, kind.form, body)
 
 
 class Callers:

@@ -21,11 +21,11 @@ BODY: dict[str, Any] = {
 def pixels(svg: str, *, each: int = 6) -> np.ndarray[Any, np.dtype[np.uint8]]:
     """The code as a picture: rows of modules drawn as strokes, one pixel row each, then enlarged."""
     root = ElementTree.fromstring(svg)
-    scale = float(re.search(r"scale\(([\d.]+)\)", root.find(f"{SPACE}path").attrib["transform"])[1])  # type: ignore[index,union-attr]  # a missing path fails the test
+    scale = float(re.search(r"scale\(([\d.]+)\)", root.find(f"{SPACE}path").attrib["transform"])[1])
     side = round(float(root.attrib["viewBox"].split()[2]) / scale)
     found = np.full((side, side), 255, dtype=np.uint8)
     x = y = 0.0
-    for letter, numbers in re.findall(r"([Mmh])([-\d. ]+)", root.find(f"{SPACE}path").attrib["d"]):  # type: ignore[union-attr]  # a missing path fails the test
+    for letter, numbers in re.findall(r"([Mmh])([-\d. ]+)", root.find(f"{SPACE}path").attrib["d"]):
         parts = [float(number) for number in numbers.split()]
         if letter == "M":
             x, y = parts
@@ -44,7 +44,7 @@ def test_the_code_on_the_sheet_says_which_plan_and_batch_it_is(number: str | Non
     client = create_app().test_client()
     body = BODY if number is None else {**BODY, "batch_number": number}
     page = client.post("/v1/batches?format=html", json=body).text
-    identity = client.post("/v1/batches", json=body).json["identity"]  # type: ignore[index]  # a reply without fails the test
+    identity = client.post("/v1/batches", json=body).json["identity"]
     svg = re.search(r'<svg[^>]*class="qr".*?</svg>', page, re.DOTALL)
     assert svg is not None
     drawn = svg[0] if "xmlns" in svg[0] else svg[0].replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"', 1)
@@ -60,6 +60,6 @@ def test_modules_are_wide_enough_for_a_telephone_and_a_wet_sheet(number: str) ->
     if path is None:
         path = next(root.iter(f"{SPACE}path"))
     wide = float(root.attrib["width"].removesuffix("mm")) / float(root.attrib["viewBox"].split()[2])
-    module_mm = wide * float(re.search(r"scale\(([\d.]+)\)", path.attrib["transform"])[1])  # type: ignore[index]  # no scale fails the test
+    module_mm = wide * float(re.search(r"scale\(([\d.]+)\)", path.attrib["transform"])[1])
     assert module_mm >= 0.5
     assert float(root.attrib["width"].removesuffix("mm")) <= 30

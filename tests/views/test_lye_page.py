@@ -33,7 +33,7 @@ def test_the_page_says_what_the_json_says(client: FlaskClient, body: dict[str, A
     assert (page.status_code, page.mimetype) == (200, "text/html")
     assert reply is not None
     shown = text_of(page.text)
-    known = {one["key"]: one["message"] for one in client.get(f"/v1/cautions?locale={body['locale']}").json["cautions"]}  # type: ignore[index]  # a reply
+    known = {one["key"]: one["message"] for one in client.get(f"/v1/cautions?locale={body['locale']}").json["cautions"]}
     for text in [*(caution["message"] for caution in reply["cautions"]),
                  *(known[key] for key in reply["standing_cautions"])]:
         assert " ".join(text.split()) in shown, text

@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 
 from kettlewright.amounts import dose
+from kettlewright.cautions.placed_additions import placed_additions
 from kettlewright.cautions.triggered import Caution, triggered
-from kettlewright.pour import Dilution, Division, WeighedAddition, WeighedPortion
+from kettlewright.pour import Dilution, Division, WeighedAddition
 from kettlewright.said import NO_TEXT, Said
 
 __all__ = ["of_additions"]
@@ -46,7 +47,7 @@ def of_additions(division: Division, limited: frozenset[str], carried: frozenset
 
 def _of_named(division: Division, limited: frozenset[str]) -> Iterator[Caution]:
     """Cautions that name additions or buckets: one sentence for all of them."""
-    placed = [(pointer, portion, one) for pointer, portion, one in _placed(division)]
+    placed = list(placed_additions(division))
     tiny = [(pointer, Said("{mass} of {addition}", mass=dose(one.mass_g, digits=3), addition=one.name)
              if portion is None else Said('{mass} of {addition} ("{portion}")', mass=dose(one.mass_g, digits=3),
                                           addition=one.name, portion=portion.name))
@@ -92,7 +93,7 @@ def _of_dilutions(division: Division, mixes: int) -> Iterator[Caution]:
     """Doses too small for the scale: one dilution and one caution for all doses of an ingredient."""
     pot, parts = (Said("the pot"), 1) if mixes == 1 else (Said("the pot of each mix"), mixes)
     small: dict[str, list[tuple[str, Said, WeighedAddition, Dilution]]] = {}
-    for pointer, portion, one in _placed(division):
+    for pointer, portion, one in placed_additions(division):
         if one.dilution is not None:
             taken = one.dilution.take_weigh_g
             take = Said("{take} for {where}", take=dose(taken / parts), where=pot) if portion is None else \
@@ -129,18 +130,9 @@ def _of_borrowing(division: Division, carried: frozenset[str]) -> Iterator[Cauti
             buckets=tuple(text for _, text in found)), found[0][0])
 
 
-def _placed(division: Division) -> Iterator[tuple[str, WeighedPortion | None, WeighedAddition]]:
-    """Every addition with its JSON Pointer and its portion; none for the batch's own."""
-    for index, one in enumerate(division.additions):
-        yield f"/additions/{index}", None, one
-    for number, portion in enumerate(division.portions):
-        for index, one in enumerate(portion.additions):
-            yield f"/portions/{number}/additions/{index}", portion, one
-
-
 def _of_colourants(division: Division) -> Iterator[Caution]:
     unknown: dict[str, tuple[str, str]] = {}
-    for pointer, _, one in _placed(division):
+    for pointer, _, one in placed_additions(division):
         if one.addition.kind == "colourant" and one.addition.inci is None:
             unknown.setdefault(one.key, (pointer, one.name))
     if unknown:
@@ -154,7 +146,8 @@ def _of_free_oil(division: Division) -> Iterator[Caution]:
     found = tuple(Said("{portion} {oil}", portion=portion.name, oil=dose(portion.free_fat.mass_g, digits=3))
                   for portion in division.portions if portion.free_fat is not None)
     if found:
-        first = next(pointer for pointer, portion, one in _placed(division) if portion is not None and one.oil_g)
+        first = next(pointer for pointer, portion, one in placed_additions(division)
+                     if portion is not None and one.oil_g)
         yield triggered("dispersion-oil-free", Said(
             "Free fat on top of the superfat, from oil in additions, which gets no alkali: {buckets:, }.",
             buckets=found), first)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from kettlewright.amounts import at_most, dose, mass
+from kettlewright.cautions.placed_additions import placed_additions
 from kettlewright.cautions.triggered import Caution, triggered
 from kettlewright.pour import Division, LimitCheck
 from kettlewright.said import NO_TEXT, Said, sentences
@@ -27,7 +28,8 @@ def of_limits(division: Division, limits: Sequence[LimitCheck]) -> Iterator[Caut
     -------
     iterator of Caution : [cautions]
     """
-    places = _places(division) if limits else {}
+    # in reverse, so that the first place of each addition is the one that stays
+    places = {one.key: pointer for pointer, _, one in reversed([*placed_additions(division)])} if limits else {}
     names = {one.key: one.name for one in division.portions}
     for check in limits:
         pointer = places.get(check.key, "/portions")
@@ -64,12 +66,3 @@ def _largest(names: Mapping[str, str], portion: str | None, size: float, basis: 
 _UNITS_OF_DOSES: Mapping[str, Said] = MappingProxyType({
     "pct_of_fats": Said("% of the fats"), "pct_of_batter": Said("% of the batter"),
     "g_per_kg_fats": Said("g per kg of fats"), "g_per_kg_batter": Said("g per kg of batter")})
-
-
-def _places(division: Division) -> dict[str, str]:
-    """JSON Pointer to the first place of each addition, by its key. [pointers]"""
-    found = {weighed.key: f"/additions/{index}" for index, weighed in reversed(list(enumerate(division.additions)))}
-    for number, portion in enumerate(division.portions):
-        for index, weighed in enumerate(portion.additions):
-            found.setdefault(weighed.key, f"/portions/{number}/additions/{index}")
-    return found

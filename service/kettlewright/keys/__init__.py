@@ -8,7 +8,7 @@ from __future__ import annotations
 from kettlewright.keys.key import KEY_TEXT, MEMBER, OPERATOR, READ_ONLY, ROLES, Key, KeyRing, new_key
 from kettlewright.keys.key_file import BadKeyFile, read_key_file, write_key_file
 from kettlewright.keys.quotas import Quotas, seconds_to_next_month
-from kettlewright.keys.reload import hold_keys, keys_of, read_again
+from kettlewright.keys.reload import keys_of, read_again
 
 __all__ = ["KEY_TEXT", "MEMBER", "OPERATOR", "READ_ONLY", "ROLES", "BadKeyFile", "Key", "KeyRing", "Quotas",
-           "hold_keys", "keys_of", "new_key", "read_again", "read_key_file", "seconds_to_next_month", "write_key_file"]
+           "keys_of", "new_key", "read_again", "read_key_file", "seconds_to_next_month", "write_key_file"]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kettlewright import limits
 from kettlewright.errors import OutOfRange, Unsolvable, gather, one_of
 from kettlewright.plan.batch import Plan
+from kettlewright.plan.portion_plan import counts_of
 from kettlewright.plan.rebatch_superfat import SuperfatOfSoap, superfat_in_soap
 from kettlewright.plan.rebatch_water import evaporated_so_far
 from kettlewright.pour import Addition, BarMass, Portion
@@ -49,10 +50,7 @@ class OffcutOptions:
                 if (self.days is None) == (self.lost_pct is None):
                     raise one_of(self.days)('Give exactly one of "days" (since the pour) and "lost_pct" (weighed): '
                                             "the water left in the offcuts follows from it.", field=("days",))
-            for name, bounds in (("days", limits.DRYING_DAY), ("lost_pct", limits.LOSS_PCT)):
-                with checks.at():
-                    if getattr(self, name) is not None:
-                        bounds.check(getattr(self, name), name)
+            limits.check_each(self, checks, days=limits.DRYING_DAY, lost_pct=limits.LOSS_PCT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,12 +127,9 @@ def check_batches(batches: Iterable[tuple[Sequence[Portion], Sequence[Addition]]
     """
     found = list(batches)
     portions = [portion for own, _ in found for portion in own]
-    stirred = sum(len(additions) for _, additions in found) + sum(len(one.additions) for one in portions)
+    additions = [addition for _, own in found for addition in own]
     with gather() as checks:
-        for count, most, what in ((len(portions), limits.PORTIONS_MAX, "portions"),
-                                  (stirred, limits.ADDITIONS_PER_BATCH_MAX, "additions"),
-                                  (sum(len(one.borrows) for one in portions), limits.BORROWINGS_PER_BATCH_MAX,
-                                   "borrowings")):
+        for count, most, what in ((len(portions), limits.PORTIONS_MAX, "portions"), *counts_of(portions, additions)):
             with checks.at("offcuts"):
                 if count > most:
                     raise Unsolvable(f"The batches have {count:,} {what} in all; a rebatch takes at most {most}. Melt "
@@ -163,7 +158,7 @@ def melt(offcuts: Offcuts) -> MeltedSoap:
     part = batch.water_g / batch.mass_g
     lost = evaporated_so_far(given.mass_g, fresh_water_part=part, lost_pct=given.lost_pct, days=given.days,
                              expected_loss_pct=plan.expected_loss_pct)
-    left = BarMass(*(max((given.mass_g + one) * part - one, 0.0) for one in (lost.max_g, lost.mid_g, lost.min_g)))
+    left = BarMass(*(max((given.mass_g + one) * part - one, 0.0) for one in reversed(lost.ends)))
     fresh = given.mass_g + lost.mid_g
     factor = fresh / batch.mass_g
     return MeltedSoap(

@@ -37,7 +37,8 @@ from kettlewright.recipe import (
     Scale,
 )
 
-__all__ = ["Bench", "PortionPlan", "bench_of", "by_share_where_by_mass", "check_counts", "check_jars", "plan_portions"]
+__all__ = ["Bench", "PortionPlan", "bench_of", "by_share_where_by_mass", "check_counts", "check_jars", "counts_of",
+           "plan_portions"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,15 +180,29 @@ def check_counts(portions: Sequence[Portion], additions: Sequence[Addition]) -> 
     ------
     DomainErrors : more than `limits` allows.
     """
-    stirred = len(additions) + sum(len(portion.additions) for portion in portions)
-    borrowed = sum(len(portion.borrows) for portion in portions)
     with gather() as checks:
-        for count, most, what in ((stirred, limits.ADDITIONS_PER_BATCH_MAX, "additions"),
-                                  (borrowed, limits.BORROWINGS_PER_BATCH_MAX, "borrowings")):
+        for count, most, what in counts_of(portions, additions):
             with checks.at("portions"):
                 if count > most:
                     raise Unsolvable(f"There are {count:,} {what} in all; a batch takes at most {most}.", value=count,
                                      allowed=f"at most {most}")
+
+
+def counts_of(portions: Sequence[Portion], additions: Sequence[Addition]) -> tuple[tuple[int, int, str], ...]:
+    """How many additions and borrowings there are, how many there may be, and what they are.
+
+    Parameters
+    ----------
+    portions, additions
+        As for `check_counts`. [portions, additions]
+
+    Returns
+    -------
+    tuple of (int, int, str) : [additions, borrowings]
+    """
+    return ((len(additions) + sum(len(portion.additions) for portion in portions), limits.ADDITIONS_PER_BATCH_MAX,
+             "additions"),
+            (sum(len(portion.borrows) for portion in portions), limits.BORROWINGS_PER_BATCH_MAX, "borrowings"))
 
 
 def check_jars(portions: Sequence[Portion], additions: Sequence[Addition]) -> None:

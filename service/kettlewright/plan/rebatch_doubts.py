@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from kettlewright.cautions import LimitOfMixture, LyeHeavySoap
-from kettlewright.plan.batch import Plan
+from kettlewright.cautions.placed_additions import placed_additions
 from kettlewright.plan.melted_soap import MeltedSoap
 from kettlewright.pour import Addition, Division
 from kettlewright.recipe.outcome import MOLAR_MASS
@@ -87,18 +87,8 @@ def limits_of_mixture(soaps: Sequence[MeltedSoap], division: Division, of_pot: f
 
 def _limited(soaps: Sequence[MeltedSoap], division: Division) -> Iterator[tuple[str, Addition]]:
     """Every addition with a limit, and its place in the request."""
-    for index, one in enumerate(soaps):
-        for at, addition in _additions(one.offcuts.plan):
-            if addition.limit_pct is not None and addition.in_batter:
-                yield f"/offcuts/{index}/plan{at}", addition
-    for index, weighed in enumerate(division.additions):
-        if weighed.addition.limit_pct is not None and weighed.addition.in_batter:
-            yield f"/additions/{index}", weighed.addition
-
-
-def _additions(plan: Plan) -> Iterator[tuple[str, Addition]]:
-    for index, one in enumerate(plan.division.additions):
-        yield f"/additions/{index}", one.addition
-    for number, portion in enumerate(plan.division.portions):
-        for index, one in enumerate(portion.additions):
-            yield f"/portions/{number}/additions/{index}", one.addition
+    melted = [(f"/offcuts/{index}/plan", one.offcuts.plan.division) for index, one in enumerate(soaps)]
+    for at, poured in (*melted, ("", division)):
+        for pointer, _, weighed in placed_additions(poured):
+            if weighed.addition.limit_pct is not None and weighed.addition.in_batter:
+                yield at + pointer, weighed.addition

@@ -40,7 +40,7 @@ _HALF_LIVES_DAYS = (20.0, 10.0, 2.0)  # a thick block, a bar, thin shavings
 
 @dataclass(frozen=True, slots=True)
 class MeltingLiquid:
-    """MeltingLiquid that soap is melted with.
+    """Liquid that soap is melted with.
 
     Parameters
     ----------
@@ -66,11 +66,8 @@ class MeltingLiquid:
             with checks.at():
                 if self.mass_g is not None and self.pct_of_offcuts is not None:
                     raise one_of(True)('Give the liquid "mass" or "pct_of_offcuts", not both.', field=("mass",))
-            for name, bounds in (("mass_g", limits.KEEPS_BACK), ("pct_of_offcuts", limits.PART_PCT),
-                                 ("water_pct", limits.PART_PCT)):
-                with checks.at():
-                    if getattr(self, name) is not None:
-                        bounds.check(getattr(self, name), name.removesuffix("_g"))
+            limits.check_each(self, checks, mass_g=limits.KEEPS_BACK, pct_of_offcuts=limits.PART_PCT,
+                              water_pct=limits.PART_PCT)
             with checks.at("water_pct"):
                 if self.water_pct is None and not self.is_water:
                     raise one_of(None)(f'Give the water in "{self.name}": without it nobody knows how much has to '
@@ -187,9 +184,8 @@ def liquid_to_add(liquid: MeltingLiquid, *, offcuts_g: float, water: BarMass, st
     L = (w M - W) / (part - w) takes offcuts M with water W to a share w of water; `part` is the water in the liquid.
     The least is for the wettest offcuts and a stiff mass, the most for the driest and a soft one.
     """
-    waters = (water.max_g, water.mid_g, water.min_g)
     usual = BarMass(*(_up_to(share / 100, offcuts_g, held, liquid.water_part)
-                      for share, held in zip(WATER_IN_POT_PCT, waters, strict=True)))
+                      for share, held in zip(WATER_IN_POT_PCT, reversed(water.ends), strict=True)))
     assumed = liquid.mass_g is None and liquid.pct_of_offcuts is None
     exact = usual.mid_g if assumed else liquid.mass_g if liquid.mass_g is not None \
         else offcuts_g * (liquid.pct_of_offcuts or 0.0) / 100
@@ -240,5 +236,4 @@ def evaporates_in_cure(mass_g: float, water: BarMass, loss_pct: float | None) ->
     """
     if loss_pct is not None:
         return BarMass(*(mass_g * loss_pct / 100,) * 3)
-    waters = (water.min_g, water.mid_g, water.max_g)
-    return BarMass(*(held * part for held, part in zip(waters, CURE_LOSES, strict=True)))
+    return BarMass(*(held * part for held, part in zip(water.ends, CURE_LOSES, strict=True)))

@@ -149,7 +149,7 @@ def plan_rebatch(offcuts: Sequence[Offcuts], mould: Mould, scale: Scale, *, labe
     with gather() as checks, checks.at("cut"):
         cuts = None if cut is None else cut_of(cut, mould, division, expected_loss_pct)
     whole = division.whole
-    doubt = [end - water.mid_g for end in (water.min_g, water.mid_g, water.max_g)]
+    doubt = [end - water.mid_g for end in water.ends]
     of_pot = whole.batter_g / melted_g
     cure = evaporates_in_cure(whole.mass_g, BarMass(*(max(whole.water_g + one * of_pot, 0.0) for one in doubt)),
                               expected_loss_pct)
@@ -164,7 +164,7 @@ def plan_rebatch(offcuts: Sequence[Offcuts], mould: Mould, scale: Scale, *, labe
         soaps=tuple(soaps), liquid=added, pot_mass_g=pot_g, melting_loss=melting, poured=poured,
         fill=filled(mould, division, "layers"), cuts=cuts, too_much_mass_g=too_much,
         room_mass_g=room_ml * whole.mass_g / division.mould_volume_ml, cure_loss=cure,
-        cured_mass=BarMass(*(whole.mass_g - loss for loss in (cure.max_g, cure.mid_g, cure.min_g))),
+        cured_mass=BarMass(*(whole.mass_g - loss for loss in reversed(cure.ends))),
         superfat=superfat, labels=(), notes=_notes(
             heavy=heavy, too_much_g=too_much if too_much > scale.readability_g else 0.0, assumed=added.assumed),
         cautions=(*doubts, *poured.cautions))
@@ -179,7 +179,7 @@ def plan_rebatch(offcuts: Sequence[Offcuts], mould: Mould, scale: Scale, *, labe
 
 
 def _sum(masses: Sequence[BarMass]) -> BarMass:
-    return BarMass(*(math.fsum(getattr(one, end) for one in masses) for end in ("min_g", "mid_g", "max_g")))
+    return BarMass(*map(math.fsum, zip(*(one.ends for one in masses), strict=True)))
 
 
 def _not_poured(batter: Batter, additions: Sequence[Addition], mould: Mould, residue_g: float) -> tuple[float, float]:

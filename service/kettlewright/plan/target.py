@@ -80,11 +80,7 @@ class Target:
                                         '(with or '
                                         f'without "residue"), "bars" or "limiting"; {len(given) or "none"} given.')
         with gather() as checks:
-            for name, bounds in (("factor", limits.FACTOR), ("fats_mass_g", limits.MASS),
-                                 ("batter_mass_g", limits.MASS)):
-                with checks.at():
-                    if getattr(self, name) is not None:
-                        bounds.check(getattr(self, name), name.removesuffix("_g"))
+            limits.check_each(self, checks, factor=limits.FACTOR, fats_mass_g=limits.MASS, batter_mass_g=limits.MASS)
 
 
 def factor_to_target(base: Recipe, lye: Lye, batter: Batter, target: Target, additions: Sequence[Addition]) -> float:

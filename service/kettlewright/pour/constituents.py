@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Unsolvable, gather, one_of
+from kettlewright.errors import DomainError, Unsolvable, check_either, gather, repeated
 from kettlewright.reference import AllergenEntry, allergen_named, allergen_of_cas, check_cas
 
 __all__ = ["Constituent", "check_composition"]
@@ -39,10 +39,7 @@ class Constituent:
     def __post_init__(self) -> None:
         with gather() as checks:
             with checks.at():
-                if (self.cas is None) == (self.name is None):
-                    given = "neither was" if self.cas is None else "both were"
-                    raise one_of(self.cas)(f'Give each constituent either "cas" or "name"; {given} given.',
-                                           field=("cas",))
+                check_either(self.cas, self.name, 'Give each constituent either "cas" or "name"', field=("cas",))
             with checks.at("pct"):
                 limits.SHARE_PCT.check(self.pct)
             with checks.at("cas"):
@@ -72,15 +69,11 @@ def check_composition(parts: Sequence[Constituent], of: str) -> None:
     ------
     DomainErrors : the same number or name twice, more than 100 % together.
     """
-    seen: set[str] = set()
     with gather() as checks:
-        for index, part in enumerate(parts):
+        for index in repeated(part.cas or (part.name or "").casefold().strip() for part in parts):
             with checks.at(index):
-                entry = part.cas or (part.name or "").casefold().strip()
-                if entry in seen:
-                    raise DomainError(f'"{part.cas or part.name}" appears twice in the composition of "{of}"; '
-                                      "add the two lines together.")
-                seen.add(entry)
+                raise DomainError(f'"{parts[index].cas or parts[index].name}" appears twice in the composition of '
+                                  f'"{of}"; add the two lines together.')
         with checks.at():
             total = math.fsum(part.pct for part in parts)
             if total > 100 + _SUM_TOLERANCE_PCT:

@@ -131,23 +131,17 @@ class Portion:
                     given = "none was" if not ways else f"{' and '.join(ways)} were"
                     raise one_of(ways or None)('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
                                                f"{given} given.", field=("share_pct",))
-            with checks.at():
-                if self.layer_depth_mm is not None:
-                    limits.LENGTH.check(self.layer_depth_mm, "layer_depth")
-            with checks.at():
-                if self.share_pct is not None:
-                    limits.SHARE_PCT.check(self.share_pct, "share_pct")
-            with checks.at():
-                if self.mass_g is not None:
-                    limits.MASS.check(self.mass_g, "mass")
+            limits.check_each(self, checks, layer_depth_mm=limits.LENGTH, share_pct=limits.SHARE_PCT,
+                              mass_g=limits.MASS)
             with checks.at("additions"):
                 check_distinct([addition.key for addition in self.additions], "addition")
-            with checks.at("borrows"):
-                check_distinct([borrowing.key for borrowing in self.borrows], "lender", field="from")
-                together = math.fsum(borrowing.share_pct for borrowing in self.borrows)
-                if together >= 100:
-                    raise Unsolvable(f"This bucket borrows {together:.6g} % of its batter; some of it must be its "
-                                     "own.", value=together, allowed="below 100 % together")
+            if self.borrows:
+                with checks.at("borrows"):
+                    check_distinct([borrowing.key for borrowing in self.borrows], "lender", field="from")
+                    together = math.fsum(borrowing.share_pct for borrowing in self.borrows)
+                    if together >= 100:
+                        raise Unsolvable(f"This bucket borrows {together:.6g} % of its batter; some of it must be its "
+                                         "own.", value=together, allowed="below 100 % together")
 
     @property
     def key(self) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from kettlewright import limits
-from kettlewright.errors import UnknownIngredient, gather, one_of
+from kettlewright.errors import UnknownIngredient, check_either, gather
 from kettlewright.names import or_nearest
 from kettlewright.said import TableName
 
@@ -133,18 +133,10 @@ class AcidPortion:
             with checks.at("acid"):
                 acid(self.acid)
             with checks.at():
-                if (self.mass_g is None) == (self.pct_of_fats is None):
-                    given = "neither was" if self.mass_g is None else "both were"
-                    raise one_of(self.mass_g)(f'Give an acid either "mass" or "pct_of_fats"; {given} given.',
-                                              field=("mass",))
-            with checks.at():
-                if self.mass_g is not None:
-                    limits.MASS.check(self.mass_g, "mass")
-            with checks.at():
-                if self.pct_of_fats is not None:
-                    limits.PCT_OF_FATS.check(self.pct_of_fats, "pct_of_fats")
-            with checks.at():
-                limits.STRENGTH_PCT.check(self.strength_pct, "strength_pct")
+                check_either(self.mass_g, self.pct_of_fats, 'Give an acid either "mass" or "pct_of_fats"',
+                             field=("mass",))
+            limits.check_each(self, checks, mass_g=limits.MASS, pct_of_fats=limits.PCT_OF_FATS,
+                              strength_pct=limits.STRENGTH_PCT)
 
     def mass_for(self, fats_g: float) -> float:
         """Mass as bought for a given mass of fat (`fats_g`: all fats [g]). [g]"""

@@ -93,12 +93,8 @@ class AlkaliPortion:
                                             field=("alkali",), value=self.alkali, allowed="NaOH, KOH")
             with checks.at():
                 self._check_statement()
-            for name, bounds in (("share_pct", limits.SHARE_PCT), ("purity_pct", limits.PURITY_PCT),
-                                 ("purity_at_least_pct", limits.PURITY_PCT),
-                                 ("purity_tolerance_pct", limits.TOLERANCE_PCT)):
-                with checks.at():
-                    if getattr(self, name) is not None:
-                        bounds.check(getattr(self, name), name)
+            limits.check_each(self, checks, share_pct=limits.SHARE_PCT, purity_pct=limits.PURITY_PCT,
+                              purity_at_least_pct=limits.PURITY_PCT, purity_tolerance_pct=limits.TOLERANCE_PCT)
 
     def _check_statement(self) -> None:
         if self.stock is not None:

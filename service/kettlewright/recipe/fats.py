@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Missing, gather, one_of
+from kettlewright.errors import DomainError, Missing, check_either, gather
 from kettlewright.names import slug
 from kettlewright.ranges import PublishedRange, Range
 from kettlewright.recipe.certificates import Certificate, Profile, check_acid_value, check_value
@@ -88,25 +88,12 @@ class FatPortion:
                                           field=("acid_value",))
                     check_acid_value(self.acid_value, self.value_range.min, "acid_value")
             with checks.at():
-                if (self.mass_g is None) == (self.share_pct is None):
-                    given = "neither was" if self.mass_g is None else "both were"
-                    raise one_of(self.mass_g)(f'Give a fat either "mass" or "share_pct"; {given} given.',
-                                              field=("mass",))
-            with checks.at():
-                if self.mass_g is not None:
-                    limits.MASS.check(self.mass_g, "mass")
-            with checks.at():
-                if self.share_pct is not None:
-                    limits.SHARE_PCT.check(self.share_pct, "share_pct")
-            with checks.at():
-                if self.density is not None:
-                    limits.FAT_DENSITY.check(self.density, "density")
+                check_either(self.mass_g, self.share_pct, 'Give a fat either "mass" or "share_pct"', field=("mass",))
+            limits.check_each(self, checks, mass_g=limits.MASS, share_pct=limits.SHARE_PCT, density=limits.FAT_DENSITY)
 
     def _check_identity(self) -> None:
-        if (self.fat is None) == (self.name is None):
-            given = "neither was" if self.fat is None else "both were"
-            raise one_of(self.fat)('Give either "fat" (a key of /v1/fats) or "name" with "saponification_value" '
-                                   f"(a fat of your own); {given} given.", field=("fat",), value=self.fat)
+        check_either(self.fat, self.name, 'Give either "fat" (a key of /v1/fats) or "name" with "saponification_value" '
+                     "(a fat of your own)", field=("fat",), value=self.fat)
         own = [name for name in ("saponification_value", "certificate", "profile") if getattr(self, name) is not None]
         if self.fat is not None:
             if own and own != ["certificate"]:

@@ -70,12 +70,8 @@ class LiquidPortion:
                     raise DomainError(f'"{self.name}" can only be the rest of the water if it is mostly water.',
                                       field=("water_pct",), value=self.water_pct,
                                       allowed=f"from {_WATER_OF_A_REST_PCT:g}")
-            for name, bounds in (("mass_g", limits.MASS), ("pct_of_fats", limits.PCT_OF_FATS),
-                                 ("water_pct", limits.PART_PCT), ("fat_pct", limits.PART_PCT),
-                                 ("temperature_c", limits.TEMPERATURE)):
-                with checks.at():
-                    if getattr(self, name) is not None:
-                        bounds.check(getattr(self, name), name.removesuffix("_g").removesuffix("_c"))
+            limits.check_each(self, checks, mass_g=limits.MASS, pct_of_fats=limits.PCT_OF_FATS,
+                              water_pct=limits.PART_PCT, fat_pct=limits.PART_PCT, temperature_c=limits.TEMPERATURE)
             with checks.at():
                 if self.water_pct + self.fat_pct > 100:
                     raise Unsolvable(f'"{self.name}" would be {self.water_pct:.9g} % water and {self.fat_pct:.9g} % '

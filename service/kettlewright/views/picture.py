@@ -13,13 +13,13 @@ from kettlewright.said import Said
 from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, strip, width_at
 from kettlewright.views.figures import measured, span, template
 
-__all__ = ["UNCOLOURED", "Canvas", "Stripe", "cut_face", "hatch_ink", "mould_section", "on_paper",
+__all__ = ["MM_PER_UNIT", "UNCOLOURED", "Canvas", "Stripe", "cut_face", "hatch_ink", "mould_section", "on_paper",
            "portions_section"]
 
 _LEFT = 20.0
 UNCOLOURED = "#d9cfbf"
 _GAP = 0.08  # of a cavity's width, between cavities drawn side by side
-_MM_PER_UNIT = 0.3  # words of 10 units are 8.5 points
+MM_PER_UNIT = 0.3  # on a sheet, whose page is 620 units wide: words of 10 units are 8.5 points
 _MANY = 8  # portions: more have one line of label each
 
 
@@ -58,7 +58,7 @@ def on_paper(count: int) -> Canvas:
     """Room for the section of some portions beside the facts of a sheet (`count`). [canvas]"""
     gap = 27.0 if count <= _MANY else 15.0
     return Canvas(wide=150.0, tall=max(gap * count, 90.0), top=12.0, label_gap=gap, full_wide=430.0, longest=22,
-                  heights=count <= _MANY, width_mm=430.0 * _MM_PER_UNIT)
+                  heights=count <= _MANY, width_mm=430.0 * MM_PER_UNIT)
 
 
 _DARK = 0.42  # of full brightness: below it a black hatch is lost in print

@@ -23,14 +23,13 @@ from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
 from kettlewright.views.drawing import HATCHES
 from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
-from kettlewright.views.picture import UNCOLOURED, cut_face, hatch_ink, on_paper
+from kettlewright.views.picture import MM_PER_UNIT, UNCOLOURED, cut_face, hatch_ink, on_paper
 from kettlewright.views.strip import fade_strip
 from kettlewright.views.styles import style_of
 
 __all__ = ["batch_card", "batch_sheet"]
 
 _MIX_COLUMNS = 4
-_MM_PER_UNIT = 0.3  # 620 units over the width of the page: words of 10 units are 8.5 points
 _PLAN_TALL = 100.0  # 30 mm
 _CARDS = (("small", 16), ("large", 40), ("full", math.inf))  # lines: weighings, and notes of so many letters
 _NOTE_LINE = 45
@@ -110,7 +109,7 @@ def batch_sheet(reply: Mapping[str, Any]) -> str:
         hatch_ink=hatch_ink, cautions=_cautions(reply), style=Markup(style_of("batch_sheet.css")),
         face=Markup(cut_face(reply, on_paper(len(reply["portions"])))),
         plan=Markup(cut_plan({**reply["cuts"], "units": reply["units"]}, tall_at_most=_PLAN_TALL,
-                             mm_per_unit=_MM_PER_UNIT))
+                             mm_per_unit=MM_PER_UNIT))
         if reply["cuts"] else ""))
 
 

@@ -35,17 +35,17 @@ def without_fallback(schema: type[Schema]) -> Callable[[Any], Any]:
         raise Fallback(schema.__name__)
 
     alone = schema()
-    alone.load = refuse  # type: ignore[method-assign]  # of this one object
+    alone.load = refuse  # of this one object
     return compiled_load(alone)
 
 
-FAST = {name: without_fallback(type(OPERATIONS[name].request)) for name in POSTS}  # type: ignore[arg-type]
+FAST = {name: without_fallback(type(OPERATIONS[name].request)) for name in POSTS}
 
 
 def outcome(name: str, body: dict[str, Any], load: Callable[[Any], Any]) -> Outcome:
     """What is loaded, in words that tell 5 from 5.0; or all that a problem is made of."""
     before = copy.deepcopy(body)
-    with OPERATIONS[name].request.governing(body), few_suggestions():  # type: ignore[union-attr]  # of a POST
+    with OPERATIONS[name].request.governing(body), few_suggestions():
         try:
             found: Outcome = "loaded", re.sub(r" at 0x[0-9a-f]+", "", repr(load(body)))
         except ValidationError as error:
@@ -57,7 +57,7 @@ def outcome(name: str, body: dict[str, Any], load: Callable[[Any], Any]) -> Outc
 def by_marshmallow(name: str) -> Callable[[Any], Any]:
     def load(body: Any) -> Any:
         with checking():
-            return OPERATIONS[name].request.load(body)  # type: ignore[union-attr]  # of a POST
+            return OPERATIONS[name].request.load(body)
 
     return load
 

@@ -214,7 +214,7 @@ def test_a_stream_that_is_never_read_gives_its_slot_back() -> None:
     started: list[str] = []
     for _ in range(3):
         environ = EnvironBuilder("/v1/batches", method="POST", data=LINE, content_type=LINES_TYPE).get_environ()
-        app.wsgi_app(environ, lambda status, *_: started.append(status)).close()  # type: ignore[attr-defined]
+        app.wsgi_app(environ, lambda status, *_: started.append(status)).close()
     assert started == ["200 OK"] * 3
 
 
@@ -223,7 +223,7 @@ def test_a_stream_that_was_read_to_its_end_gives_its_slot_back_before_it_is_clos
     kept = []
     for _ in range(3):
         environ = EnvironBuilder("/v1/batches", method="POST", data=LINE, content_type=LINES_TYPE).get_environ()
-        kept.append(app.wsgi_app(environ, lambda *_: None))  # type: ignore[arg-type, return-value]
+        kept.append(app.wsgi_app(environ, lambda *_: None))
         (line,) = kept[-1]
         assert "weigh_list" in json.loads(line)
 

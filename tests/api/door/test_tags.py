@@ -94,8 +94,8 @@ def test_what_is_refused_before_the_calculation_is_refused_with_its_tag_too() ->
     held = tag(BY_LINK)
     for more, status in (({"data": b"{}"}, 400), ({"headers": {"Host": "soap.example"}}, 421),
                          ({"headers": {"Sec-Fetch-Site": "cross-site"}}, 403)):
-        headers = {"If-None-Match": held, **more.pop("headers", {})}  # type: ignore[dict-item, arg-type]
-        assert CLIENT.get(BY_LINK, headers=headers, **more).status_code == status  # type: ignore[arg-type]
+        headers = {"If-None-Match": held, **more.pop("headers", {})}
+        assert CLIENT.get(BY_LINK, headers=headers, **more).status_code == status
 
 
 def test_posts_have_no_tag(client: FlaskClient) -> None:

@@ -425,7 +425,7 @@ def test_pieces_are_reported_with_the_tolerance_they_are_taken_with(client: Flas
 
 def test_a_cas_number_that_is_not_listed_is_named(client: FlaskClient) -> None:
     # 111-01-3 is squalane and 56-81-5 glycerol (check digits right): neither is on the list of 2023/1545
-    scent = {**SCENT, "allergens": [*SCENT["allergens"], {"cas": "111-01-3", "pct": 5}]}  # type: ignore[misc]
+    scent = {**SCENT, "allergens": [*SCENT["allergens"], {"cas": "111-01-3", "pct": 5}]}
     both = [{**TWO[0], "additions": [RED, scent]},
             {**TWO[1], "additions": [{**scent, "allergens": [{"cas": "56-81-5", "pct": 1}]}]}]
     found = sent(client, {**BODY, "portions": both})["label"]["left_out"]

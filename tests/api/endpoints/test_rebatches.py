@@ -127,7 +127,7 @@ def test_two_whole_batches_are_the_batch_of_all_that_was_weighed() -> None:
             if row["kind"] == "alkali":
                 alkali += row["weigh"] * plan["recipe"]["alkalis"][0].get("purity_pct", 100) / 100 / M_NAOH
             if row["kind"] == "fat":
-                value = CLIENT.get(f"/v1/fats/{row['key']}").json["saponification_value"]  # type: ignore[index]
+                value = CLIENT.get(f"/v1/fats/{row['key']}").json["saponification_value"]
                 demand += row["weigh"] * (value["min"] + value["max"]) / 2 / MG_KOH_PER_MOL
     assert reply["superfat"]["achieved_pct"] == pytest.approx(100 * (1 - alkali / demand), abs=2e-3)
     assert 5.0 < reply["superfat"]["achieved_pct"] < 9.1
@@ -293,7 +293,7 @@ def test_a_plan_keeps_its_own_units_and_fats_whatever_those_of_the_request() -> 
     ounce = 28.349523125
     steps = {"readability": 1 / ounce, "alkali_readability": 0.1 / ounce, "dose_readability": 0.1 / ounce}
     in_oz = {**own, "units": {"mass": "oz", "length": "in"}, "scale": steps,
-             "recipe": {**own["recipe"], "fats": [{**fat, "mass": fat["mass"] / ounce} for fat in fats]},  # type: ignore[operator]
+             "recipe": {**own["recipe"], "fats": [{**fat, "mass": fat["mass"] / ounce} for fat in fats]},
              "mould": {"shape": "box", "length": 250 / 25.4, "width": 80 / 25.4, "depth": 75 / 25.4}}
     first = rebatch(fresh(OLIVE, 400), fresh(own, 300), mould=BLOCK)
     second = rebatch(fresh(OLIVE, 400), fresh(in_oz, 300), mould=BLOCK)

@@ -83,7 +83,7 @@ def test_a_fat_is_found_by_key_or_name_and_counts_as_its_values_do(example: Flas
                                                                    name: str) -> None:
     found = sent(example, "/v1/lye", changed(BY_KEY, "/fats/1/fat", name))
     assert figures(found) == figures(sent(client, "/v1/lye", BY_VALUE))
-    assert found["meta"]["coop_data"] == example.get("/version").json["coop_data"]  # type: ignore[index]
+    assert found["meta"]["coop_data"] == example.get("/version").json["coop_data"]
     assert taken(found) == [("fats", "village_shea"), ("certificates", "olive")]
     assert [one["pointer"] for one in found["meta"]["from_coop"]] == ["/own_fats/0", "/fats/0/certificate"]
 

@@ -104,13 +104,13 @@ def test_leap_days_and_turns_of_the_year_are_counted() -> None:
 def test_a_release_before_a_pour_is_possible_is_refused_with_the_earliest() -> None:
     options = {"earliest": date(2027, 2, 10), "packing_days": 2, "closed": SUNDAYS}
     with pytest.raises(Unsolvable) as caught:
-        batch_dates(DateOptions(release=date(2027, 3, 20), **options))  # type: ignore[arg-type]  # a test's shorthand
+        batch_dates(DateOptions(release=date(2027, 3, 20), **options))
     assert caught.value.field == ("release",)
     # 10 February, cut on the 11th, cured on 25 March, packed on 25 and 26, sold on the 27th
     assert "The earliest release is 2027-03-27" in caught.value.detail
-    assert batch_dates(DateOptions(release=date(2027, 3, 27), **options)).pour >= date(2027, 2, 10)  # type: ignore[arg-type]  # a test's shorthand
+    assert batch_dates(DateOptions(release=date(2027, 3, 27), **options)).pour >= date(2027, 2, 10)
     with pytest.raises(Unsolvable):
-        batch_dates(DateOptions(release=date(2027, 3, 26), **options))  # type: ignore[arg-type]  # a test's shorthand
+        batch_dates(DateOptions(release=date(2027, 3, 26), **options))
 
 
 def test_a_pour_on_the_earliest_day_is_possible_and_the_day_before_is_not() -> None:
@@ -122,7 +122,7 @@ def test_a_pour_on_the_earliest_day_is_possible_and_the_day_before_is_not() -> N
 @pytest.mark.parametrize("name", ["release", "pour"])
 def test_a_day_that_was_described_is_never_moved(name: str) -> None:
     with pytest.raises(Unsolvable) as caught:
-        batch_dates(DateOptions(closed=WEEKENDS, **{name: date(2027, 3, 20)}))  # type: ignore[arg-type]  # a test's shorthand
+        batch_dates(DateOptions(closed=WEEKENDS, **{name: date(2027, 3, 20)}))
     assert caught.value.field == (name,)
     assert "2027-03-19 and 2027-03-22" in caught.value.detail
 
@@ -151,16 +151,16 @@ def test_spans_hold_both_ends() -> None:
 @pytest.mark.parametrize("options", [{}, {"release": date(2027, 3, 20), "pour": date(2027, 2, 2)}])
 def test_exactly_one_of_release_and_pour_is_reported(options: dict[str, date]) -> None:
     with pytest.raises(DomainErrors, match="Give either"):
-        DateOptions(**options)  # type: ignore[arg-type]  # a test's shorthand
+        DateOptions(**options)
 
 
 @pytest.mark.parametrize(("name", "most"), [("unmould_days", 60), ("cure_days", 1500), ("packing_days", 60)])
 def test_numbers_of_days_have_bounds(name: str, most: int) -> None:
     for good in (0, most):
-        batch_dates(DateOptions(release=date(2099, 3, 20), **{name: good}))  # type: ignore[arg-type]  # a test's shorthand
+        batch_dates(DateOptions(release=date(2099, 3, 20), **{name: good}))
     for wrong in (-1, most + 1):
         with pytest.raises(DomainErrors, match="not possible here"):
-            DateOptions(release=date(2099, 3, 20), **{name: wrong})  # type: ignore[arg-type]  # a test's shorthand
+            DateOptions(release=date(2099, 3, 20), **{name: wrong})
 
 
 SHUT_FOR_TWO_WEEKS = ClosedDays(spans=(Span(date(2026, 12, 24), date(2027, 1, 6)),))

@@ -218,11 +218,11 @@ def test_places_by_bars_count_bars() -> None:
     designs = [BatchOfDesign("red", "slab", SPRING.release, count=2, bars_count=48),
               BatchOfDesign("oat", "slab", SPRING.release, bars_count=24)]
     full = {"moulds": [MouldKind("slab", 3)], "earliest": START, "pours_per_day": 3}
-    found = make_schedule(designs, places=CuringPlaces(bars_count=120), **full)  # type: ignore[arg-type]  # a test's shorthand
+    found = make_schedule(designs, places=CuringPlaces(bars_count=120), **full)
     assert {load.key: (load.most_count, load.of_count) for load in found.fullest} == {
         "pours": (3, 3), "slab": (3, 3), "places": (120, 120)}
     with pytest.raises(DomainErrors) as caught:
-        make_schedule(designs, places=CuringPlaces(bars_count=119), **full)  # type: ignore[arg-type]  # a test's shorthand
+        make_schedule(designs, places=CuringPlaces(bars_count=119), **full)
     errors = {fault.field: fault.detail for fault in caught.value.errors}
     assert "room for 120 curing bars instead of 119" in errors["places", "bars_count"]
     assert "At most 2 can be ready" in errors["batches",]

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any, Literal, overload
 from kettlewright_client.generated.results.shared import Meta
 from kettlewright_client.record import Record, Result
 
-__all__ = ["Alias", "FatLine", "Fats", "OpenFigure", "SaponificationFigure"]
+__all__ = ["Alias", "CoopCertificateLine", "CoopFatLine", "FatLine", "Fats", "OpenFigure", "SaponificationFigure",
+           "SaponificationRangeOfRecipe"]
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -93,11 +94,55 @@ class FatLine(Record):
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
+class SaponificationRangeOfRecipe(Record):
+    """`saponification_value` of `CoopFatLine` (Range)."""
+
+    min: float
+    """Lower end. Unit: mg KOH per g of fat."""
+
+    max: float
+    """Upper end. Unit: mg KOH per g of fat."""
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class CoopFatLine(Record):
+    """`coop_fats[]` of `Fats` (All fats of the operator's data folder, whatever was searched for; absent without such a
+    folder).
+    """
+
+    key: str
+    """Key that a request may use."""
+
+    name: str
+    """Name, which a request may use too."""
+
+    saponification_value: SaponificationRangeOfRecipe
+    """Range."""
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class CoopCertificateLine(Record):
+    """`coop_certificates[]` of `Fats` (All certificates of that folder)."""
+
+    fat: str
+    """Key of the fat."""
+
+    lot: str
+    """Lot that a request may name beside that fat; the figures then are those of the certificate."""
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Fats(Result):
     """Reply of `fats`: the table of fats."""
 
     fats: tuple[FatLine, ...]
     """In the table's order."""
+
+    coop_fats: tuple[CoopFatLine, ...] = ()
+    """All fats of the operator's data folder, whatever was searched for; absent without such a folder."""
+
+    coop_certificates: tuple[CoopCertificateLine, ...] = ()
+    """All certificates of that folder."""
 
     meta: Meta
     """Versions of service and data."""

@@ -17,10 +17,11 @@ from kettlewright.api.coop.folder import read_folder
 from kettlewright.api.door.operations import around_run
 from kettlewright.api.door.tags import data_version
 from kettlewright.api.parts.coop import CoopData, CoopUse, current_coop
+from kettlewright.held import Held
 
 __all__ = ["load_data", "reload_data", "serve_data"]
 
-_loaded: dict[str, CoopData] = {}
+_data = Held(read_folder)
 _Wsgi = Callable[..., Iterable[bytes]]
 
 
@@ -31,9 +32,7 @@ def load_data(folder: str) -> CoopData | None:
     ------
     BadData : it has errors.
     """
-    if folder and folder not in _loaded:
-        reload_data(folder)
-    return _loaded.get(folder)
+    return _data.at(folder) if folder else None
 
 
 def reload_data(folder: str) -> CoopData:
@@ -43,8 +42,7 @@ def reload_data(folder: str) -> CoopData:
     ------
     BadData : it has errors; what was read before is still served.
     """
-    _loaded[folder] = read_folder(folder)
-    return _loaded[folder]
+    return _data.again(folder)
 
 
 @contextmanager

@@ -93,31 +93,23 @@ def _at_or_none(value: Any, *path: str) -> Any:
 
 
 _functions = Functions(number=nine_digits, at=_at, at_or_none=_at_or_none, missing=missing)
-_names: dict[type[Schema], str] = {}
 
 
 def _compiled(schema: Schema) -> str:
     """The name of the function that dumps a schema."""
     plain = schema.only is None and not schema.exclude and not schema.many
-    known = _names.get(type(schema)) if plain else None
+    known = _functions.known(type(schema)) if plain else None
     if known is not None:
         return known
     if not plain or not _is_usual(schema):
         return _functions.keep(lambda value, *_: schema.dump(value), "dump")
-    name = _names[type(schema)] = f"{type(schema).__name__}_{len(_names)}"  # before its fields, which may need it
+    name = _functions.begin(type(schema))
     lines = [f"def {name}(o, {_PASSED}):",
              f"    return {name}_of_dict(o, {_PASSED}) if isinstance(o, dict) else {name}_of_object(o, {_PASSED})"]
     for kind in ("dict", "object"):
         lines += [f"def {name}_of_{kind}(o, {_PASSED}):", *_body(schema, of_dict=kind == "dict"), "    return made"]
     _functions.define(lines, made_for=f"the dump of {type(schema).__name__}")
     return name
-
-
-def _compiled_part(field: fields.Nested) -> str:
-    """The same of the schema of a part. Most are known; `field.schema` would copy every field of theirs."""
-    known = field.nested if isinstance(field.nested, type) and field.only is None and not field.exclude else None
-    name = None if known is None else _names.get(known)
-    return name or _compiled(field.schema)
 
 
 def _is_usual(schema: Schema) -> bool:
@@ -161,7 +153,7 @@ def _writing(field: fields.Field[Any], name: str, value: str) -> str:
     if isinstance(field, Quantity) and serialize is Quantity._serialize:
         return f"{field.kind}({value})"
     if isinstance(field, fields.Nested) and serialize is fields.Nested._serialize and not field.many:
-        return f"{_compiled_part(field)}({value}, {_PASSED})"
+        return f"{_functions.of_part(field, _compiled)}({value}, {_PASSED})"
     if isinstance(field, fields.List) and serialize is fields.List._serialize:
         item = value + "i"
         return f"[None if {item} is None else {_writing(field.inner, name, item)} for {item} in {value}]"

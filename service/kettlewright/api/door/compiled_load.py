@@ -85,17 +85,16 @@ def _doubt() -> NoReturn:
 
 
 _functions = Functions(doubt=_doubt, NUMBERS=frozenset((int, float)))
-_names: dict[type[Schema], str] = {}
 
 
 def _compiled(schema: Schema) -> str:
     """The name of the function that loads a schema."""
-    known = _names.get(type(schema))
+    known = _functions.known(type(schema))
     if known is not None:
         return known
     if not isinstance(schema, Strict) or not _is_usual(schema):
         return _functions.keep(lambda value, *_: schema.load(value), "load")
-    name = _names[type(schema)] = f"{type(schema).__name__}_{len(_names)}"  # before its fields, which may need it
+    name = _functions.begin(type(schema))
     lines = [f"def {name}(d, {_PASSED}):", "    if type(d) is not dict: doubt()", "    made = {}"]
     for attribute, field in schema.load_fields.items():
         key = field.data_key if field.data_key is not None else attribute
@@ -139,7 +138,7 @@ def _reading(field: fields.Field[Any], value: str) -> str:
     if isinstance(field, Flag) and read is Flag._deserialize:
         return f"{value} if {value} is True or {value} is False else doubt()"
     if isinstance(field, fields.Nested) and read is fields.Nested._deserialize and field.unknown is None:
-        return f"{_compiled_part(field)}({value}, {_PASSED})"
+        return f"{_functions.of_part(field, _compiled)}({value}, {_PASSED})"
     if isinstance(field, Union) and read is Union._deserialize:
         loads = {word: _functions[_compiled(member)] for word, member in field.members.items()}
         return f"{_functions.keep(loads, 'members')}[{value}[{field.key!r}]]({value}, {_PASSED})"
@@ -156,10 +155,3 @@ def _number(field: Number, value: str) -> str:
     number = f"{field.kind}({value})" if isinstance(field, Quantity) else f"float({value})"
     made, whole = ("int(n)", " and n == int(n)") if isinstance(field, Whole) else ("n", "")
     return f"{made} if type({value}) in NUMBERS and {low!r} <= (n := {number}) <= {high!r}{whole} else doubt()"
-
-
-def _compiled_part(field: fields.Nested) -> str:
-    """The same of the schema of a part. Most are known; `field.schema` would copy every field of theirs."""
-    known = field.nested if isinstance(field.nested, type) and field.only is None and not field.exclude else None
-    name = None if known is None else _names.get(known)
-    return name or _compiled(field.schema)

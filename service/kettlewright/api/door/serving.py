@@ -104,10 +104,7 @@ def _pieces(length: int | None) -> Callable[[int], bytes]:
 
     def read(size: int) -> bytes:
         nonlocal taken
-        try:
-            piece = request.stream.read(size)
-        except Exception:  # as in `_body`
-            raise _cut_short() from None
+        piece = _read(size)
         taken += len(piece)
         record.request_bytes = taken
         if not piece and taken < (length or 0):
@@ -152,6 +149,14 @@ def _no_body() -> bytes:
     return b""
 
 
+def _read(size: int) -> bytes:
+    """The next bytes of the body, at most so many (`size`)."""
+    try:
+        return request.stream.read(size)
+    except Exception:  # what a server raises on a broken body is its own, and none of it is our failure
+        raise _cut_short() from None
+
+
 def _cut_short() -> Problem:
     return Problem(400, "The body ends before it is whole: it is shorter than its Content-Length, or its chunks are "
                         "broken. Send it again.")
@@ -173,11 +178,7 @@ def _body(settings: Settings, media_type: str = JSON_TYPE) -> bytes:
     too_large = _too_large("body", limit)
     if (request.content_length or 0) > limit:
         raise too_large
-    try:
-        # a chunked body has no length: reading one byte over the limit shows that it is too large
-        body = request.stream.read(limit + 1)
-    except Exception:  # what a server raises on a broken body is its own, and none of it is our failure
-        raise _cut_short() from None
+    body = _read(limit + 1)  # a chunked body has no length: one byte over the limit shows that it is too large
     current_record().request_bytes = len(body)
     if len(body) > limit:
         raise too_large

@@ -10,7 +10,9 @@ from kettlewright.api.door.operations import operation
 from kettlewright.api.door.problems import Problem
 from kettlewright.api.door.responses import ResponsePart
 from kettlewright.api.door.strict import ListOf, Part, Strict
+from kettlewright.api.parts.coop import current_coop
 from kettlewright.api.parts.envelope import Meta, answer
+from kettlewright.api.parts.recipe_of_reply import SaponificationRangeOfRecipe
 from kettlewright.errors import UnknownIngredient
 from kettlewright.recipe.certificates import fatty_acid
 from kettlewright.reference import (
@@ -144,10 +146,31 @@ class FatLine(ResponsePart):
                         "the weakest of them is known")
 
 
+class CoopFatLine(ResponsePart):
+    """A fat of the operator's data folder."""
+
+    key = Text(about="Key that a request may use", example="village_shea")
+    name = Text(about="Name, which a request may use too", example="village shea butter")
+    saponification_value = Part(SaponificationRangeOfRecipe, about="Range")
+
+
+class CoopCertificateLine(ResponsePart):
+    """A certificate of the operator's data folder."""
+
+    fat = Text(about="Key of the fat", example="village_shea")
+    lot = Text(about="Lot that a request may name beside that fat; the figures then are those of the certificate",
+               example="L-7")
+
+
 class FatsResponse(ResponsePart):
-    """Fats of the table."""
+    """Fats of the table, and of the operator's data folder."""
+
+    omitted = ("coop_fats", "coop_certificates")
 
     fats = ListOf(Part(FatLine), about="In the table's order")
+    coop_fats = ListOf(Part(CoopFatLine), about="All fats of the operator's data folder, whatever was searched for; "
+                       "absent without such a folder")
+    coop_certificates = ListOf(Part(CoopCertificateLine), about="All certificates of that folder")
     meta = Part(Meta, about="Versions of service and data")
 
 
@@ -176,7 +199,16 @@ class FatResponse(FatLine):
            "and how it is known.")
 def fats(wanted: FatFilter) -> object:
     """The table of fats (the loaded query)."""
-    return answer("fats", fats=find_fats(wanted))
+    return answer("fats", fats=find_fats(wanted), **_of_coop())
+
+
+def _of_coop() -> dict[str, object]:
+    use = current_coop.get()
+    if use is None:
+        return {}
+    return {"coop_fats": [{"key": key, "name": one.fat.name or key, "saponification_value": one.fat.value_range}
+                          for key, one in use.data.fats.items()],
+            "coop_certificates": [{"fat": fat, "lot": lot} for fat, lot in use.data.certificates]}
 
 
 def _by_acids(record: FatRecord) -> dict[str, object] | None:

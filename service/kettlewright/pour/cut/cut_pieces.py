@@ -49,6 +49,11 @@ class BarMass:
     mid_g: float
     max_g: float
 
+    @property
+    def ends(self) -> tuple[float, float, float]:
+        """The least, the middle and the most. [g]"""
+        return self.min_g, self.mid_g, self.max_g
+
 
 @dataclass(frozen=True, slots=True)
 class FacePoint:

@@ -245,7 +245,7 @@ def _bars(across: Run, along: Run, height: float, kinds: Sequence[BarKind], loss
         mass = BarMass(min(one.min_g for _, one in masses), math.fsum(n * one.mid_g for n, one in masses) / count,
                        max(one.max_g for _, one in masses))
         if loss_pct is not None:
-            cured = BarMass(*(cured_mass(one, loss_pct) for one in (mass.min_g, mass.mid_g, mass.max_g)))
+            cured = BarMass(*(cured_mass(one, loss_pct) for one in mass.ends))
     return Bars(count, across.piece, along.piece, height, mass, cured)
 
 

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import isotonic_regression, minimize_scalar
+from scipy.optimize import isotonic_regression
+
+from kettlewright.least import least
 
 if TYPE_CHECKING:
     from scipy.interpolate import PchipInterpolator
@@ -192,9 +194,8 @@ def fit_power(points: Sequence[Point]) -> Power:
     """
     columns = _columns(points)
     best = int(np.argmin([_least_squares(columns, exponent)[2] for exponent in _GRID]))
-    around = (_GRID[max(best - 1, 0)], _GRID[min(best + 1, len(_GRID) - 1)])
-    exponent = float(minimize_scalar(lambda one: _least_squares(columns, one)[2], bounds=around, method="bounded",
-                                     options={"xatol": 1e-9}).x)
+    exponent = least(lambda one: _slope(columns, one), _GRID[max(best - 1, 0)], _GRID[best],
+                     _GRID[min(best + 1, len(_GRID) - 1)])
     plain, factor, _ = _least_squares(columns, exponent)
     return Power(plain, factor, exponent, points[-1].dose)
 
@@ -216,6 +217,15 @@ def _least_squares(columns: NDArray[np.float64], exponent: float) -> tuple[float
     factor = float(weights @ ((powers - middle) * (values - mean)) / (weights @ (powers - middle) ** 2))
     missed = values - mean - factor * (powers - middle)
     return mean - factor * middle, factor, float(weights @ missed ** 2)
+
+
+def _slope(columns: NDArray[np.float64], exponent: float) -> float:
+    """Half the derivative of the weighted sum of squares by the exponent; plain and factor are the best for each."""
+    weights, shares, values = columns
+    plain, factor, _ = _least_squares(columns, exponent)
+    powers = shares ** exponent
+    turned = powers * np.log(shares, out=np.zeros_like(shares), where=shares > 0)
+    return -factor * float(weights @ ((values - plain - factor * powers) * turned))
 
 
 def fit_interpolated(points: Sequence[Point]) -> Interpolated:

@@ -69,12 +69,8 @@ class DateOptions:
                 if (self.release is None) == (self.pour is None):
                     raise one_of(self.release)('Give either "release" or "pour": the other is computed.',
                                                field=("release",))
-            for name, bounds in (("unmould_days", limits.UNMOULD_DAYS), ("unmould_at_most_days", limits.UNMOULD_DAYS),
-                                 ("cure_days", limits.CURE_DAYS), ("packing_days", limits.PACKING_DAYS)):
-                given = getattr(self, name)
-                with checks.at():
-                    if given is not None:
-                        bounds.check(given, name)
+            limits.check_each(self, checks, unmould_days=limits.UNMOULD_DAYS, unmould_at_most_days=limits.UNMOULD_DAYS,
+                              cure_days=limits.CURE_DAYS, packing_days=limits.PACKING_DAYS)
             with checks.at():
                 check_mould_days(self.unmould_days, self.unmould_at_most_days)
 

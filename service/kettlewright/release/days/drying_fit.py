@@ -7,10 +7,11 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from scipy.optimize import brentq, curve_fit
+from scipy.optimize import brentq
 
 from kettlewright import amounts, limits
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
+from kettlewright.least import least
 from kettlewright.release.days.drying import Drying, DryingErrors, Weighing
 from kettlewright.said import EnglishText
 
@@ -146,26 +147,52 @@ def _least_squares(rows: Sequence[Weighing]) -> Drying:
     mores = leaning @ lying / np.sum(leaning ** 2, axis=1)
     ends = parts.mean() - mores * shapes.mean(axis=1)
     best = int(np.argmin(np.sum((ends[:, None] + mores[:, None] * shapes - parts) ** 2, axis=1)))
-    guess = (ends[best], mores[best])
-    if best == 0 or guess[1] <= 0:
+    if best == 0 or mores[best] <= 0:
         raise _not_shrinking(rows)
     if best == _RATES - 1:
         raise _too_fast(rows)
-    try:
-        with np.errstate(all="ignore"):
-            found, spread = curve_fit(lambda time, end, more, rate: end + more * np.exp(-rate * time), times, parts,
-                                      p0=[guess[0], guess[1], rates[best]], ftol=1e-14, xtol=1e-14, gtol=1e-14,
-                                      maxfev=20_000)
-    except RuntimeError:
-        raise _not_shrinking(rows) from None
-    return _in_grams(rows, found, spread, start=float(start), whole=float(whole), size=float(size),
-                     low=float(masses.min()))
+    found = _best_curve(times.tolist(), parts.tolist(), rates[best - 1:best + 2].tolist())
+    return _in_grams(rows, found, _spread(times, parts, found), start=float(start), whole=float(whole),
+                     size=float(size), low=float(masses.min()))
 
 
-def _in_grams(rows: Sequence[Weighing], found: np.ndarray, spread: np.ndarray, *, start: float, whole: float,
-              size: float, low: float) -> Drying:
+def _best_curve(times: Sequence[float], parts: Sequence[float], rates: Sequence[float]) -> tuple[float, float, float]:
+    """End, amount lost and rate of the least sum of squares, near the second of three rates."""
+    mean = math.fsum(parts) / len(parts)
+
+    def line(rate: float) -> tuple[list[float], float, float]:
+        shape = [math.exp(-rate * time) for time in times]
+        middle = math.fsum(shape) / len(shape)
+        more = (math.fsum((one - middle) * (part - mean) for one, part in zip(shape, parts, strict=True))
+                / math.fsum((one - middle) ** 2 for one in shape))
+        return shape, mean - more * middle, more
+
+    def slope(rate: float) -> float:
+        shape, end, more = line(rate)
+        return more * math.fsum((part - end - more * one) * time * one
+                                for one, part, time in zip(shape, parts, times, strict=True))
+
+    rate = least(slope, *rates)
+    _, end, more = line(rate)
+    return end, more, rate
+
+
+def _spread(times: np.ndarray, parts: np.ndarray, found: tuple[float, float, float]) -> np.ndarray:
+    """The covariance of end, amount lost and rate: variance of the residuals x (J^T J)^-1, as is usual."""
+    end, more, rate = found
+    shape = np.exp(-rate * times)
+    residuals = parts - end - more * shape
+    jacobian = np.column_stack([np.ones_like(times), shape, -more * times * shape])
+    _, sizes, turned = np.linalg.svd(jacobian, full_matrices=False)
+    with np.errstate(all="ignore"):
+        halves = turned.T / sizes
+    return np.asarray(halves @ halves.T * (residuals @ residuals / (len(times) - 3)))
+
+
+def _in_grams(rows: Sequence[Weighing], found: tuple[float, float, float], spread: np.ndarray, *, start: float,
+              whole: float, size: float, low: float) -> Drying:
     """Back from parts to grams and days; what is lost is counted from day 0 and not from the first weighing."""
-    end, more, rate = low + size * float(found[0]), size * float(found[1]), float(found[2]) / whole
+    end, more, rate = low + size * found[0], size * found[1], found[2] / whole
     if not (rate > 0 and more > 0 and np.all(np.isfinite(spread))):
         raise _not_shrinking(rows)
     if rate * start > _BACK:

@@ -126,14 +126,10 @@ class BatchOfDesign:
 
     def __post_init__(self) -> None:
         with gather() as checks:
-            for name, bounds in (("count", limits.BATCHES_COUNT), ("moulds_count", limits.CAVITIES_COUNT),
-                                 ("unmould_days", limits.UNMOULD_DAYS), ("unmould_at_most_days", limits.UNMOULD_DAYS),
-                                 ("cure_days", limits.CURE_DAYS), ("packing_days", limits.PACKING_DAYS),
-                                 ("bars_count", limits.BARS_COUNT)):
-                given = getattr(self, name)
-                with checks.at():
-                    if given is not None:
-                        bounds.check(given, name)
+            limits.check_each(self, checks, count=limits.BATCHES_COUNT, moulds_count=limits.CAVITIES_COUNT,
+                              unmould_days=limits.UNMOULD_DAYS, unmould_at_most_days=limits.UNMOULD_DAYS,
+                              cure_days=limits.CURE_DAYS, packing_days=limits.PACKING_DAYS,
+                              bars_count=limits.BARS_COUNT)
             with checks.at():
                 check_mould_days(self.unmould_days, self.unmould_at_most_days)
 

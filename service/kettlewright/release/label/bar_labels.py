@@ -177,4 +177,4 @@ def _mass_of(bars: Sequence[BarContent], loss_pct: float | None) -> BarMass | No
 def _cured(bar: BarContent, mass: BarMass, loss_pct: float | None) -> BarMass:
     """A bar of any mass in its range holds the same share of water."""
     water = bar.content.water_g / bar.content.whole_g
-    return BarMass(*(cured_mass(one, loss_pct, water_g=one * water) for one in (mass.min_g, mass.mid_g, mass.max_g)))
+    return BarMass(*(cured_mass(one, loss_pct, water_g=one * water) for one in mass.ends))

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, OutOfRange, WrongType, gather
+from kettlewright.errors import DomainError, OutOfRange, WrongType, gather, repeated
 from kettlewright.names import slug
 from kettlewright.release.label.allergens_found import LISTS, choose_list
 from kettlewright.release.label.markets import MARKETS, SOLD_AS
@@ -92,25 +92,17 @@ class LabelOptions:
                     value = getattr(self, field)
                     if value is not None and not pattern.fullmatch(value):
                         raise WrongType(f'"{value}" is not a date; write it as {like}.', value=value, allowed=like)
-            with checks.at():
-                if self.net_quantity_g is not None:
-                    limits.MASS.check(self.net_quantity_g, "net_quantity")
-            with checks.at():
-                limits.TOLERANCE_PCT.check(self.piece_tolerance_pct, "piece_tolerance_pct")
-            with checks.at():
-                if self.period_after_opening_months is not None:
-                    limits.MONTHS.check(self.period_after_opening_months, "period_after_opening_months")
+            limits.check_each(self, checks, net_quantity_g=limits.MASS, piece_tolerance_pct=limits.TOLERANCE_PCT,
+                              period_after_opening_months=limits.MONTHS)
             with checks.at("period_after_opening_months"):
                 if self.durability is not None and self.period_after_opening_months is not None:
                     raise DomainError('Give "durability" (it keeps 30 months or less) or "period_after_opening_months" '
                                       "(it keeps longer), not both.")
             with checks.at("names"):
-                keys: set[str] = set()
-                for index, own in enumerate(self.names):
-                    if slug(own.key) in keys:
-                        raise DomainError(f'There are two lines for "{own.key}"; keep one of them.',
-                                          field=(index, "key"), value=own.key)
-                    keys.add(slug(own.key))
+                for index in repeated(slug(own.key) for own in self.names):
+                    key = self.names[index].key
+                    raise DomainError(f'There are two lines for "{key}"; keep one of them.', field=(index, "key"),
+                                      value=key)
             with checks.at():
                 if self.market in MARKETS:
                     choose_list(self.market, sold_on=self.sold_on, requested=self.allergen_list)

@@ -116,7 +116,7 @@ def share_below(mass: BarMass, limit_g: float) -> float:
     Own decision, no source: masses are spread as a triangle over the range, most of them in the middle. Several errors
     of like size that add up make a bell that is narrower than that.
     """
-    low, mid, high = mass.min_g, mass.mid_g, mass.max_g
+    low, mid, high = mass.ends
     if limit_g <= low * _SLACK:  # as the promise is held: a bar short by the arithmetic alone is not short
         return 0.0
     if limit_g > high or high <= low:
@@ -128,7 +128,7 @@ def share_below(mass: BarMass, limit_g: float) -> float:
 
 def _light_end(mass: BarMass) -> float:
     """What all but the small share of the bars weigh at least. [g]"""
-    low, mid, high = mass.min_g, mass.mid_g, mass.max_g
+    low, mid, high = mass.ends
     return min(low + math.sqrt(_SMALL_SHARE * max((high - low) * (mid - low), 0.0)), mid)
 
 

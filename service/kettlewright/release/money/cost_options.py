@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kettlewright import limits
-from kettlewright.errors import DomainError, Missing, gather, one_of
+from kettlewright.errors import DomainError, Missing, check_either, gather, repeated
 from kettlewright.money import Money, decimal_of, one_currency
 from kettlewright.prices import Price
 from kettlewright.release.money.selling import SellingOptions
@@ -122,11 +122,8 @@ class Packaging:
     per_bar_count: float = 1.0
 
     def __post_init__(self) -> None:
-        if (self.per_bar is None) == (self.pack is None):
-            given = "neither was" if self.pack is None else "both were"
-            raise one_of(self.per_bar)(f'Give either "per_bar" or the "price" of a pack with "per_count"; {given} '
-                                       'given.',
-                                       field=("per_bar",))
+        check_either(self.per_bar, self.pack, 'Give either "per_bar" or the "price" of a pack with "per_count"',
+                     field=("per_bar",))
 
     @property
     def money(self) -> Money:
@@ -182,17 +179,12 @@ class CostOptions:
 
     def __post_init__(self) -> None:
         with gather() as checks:
-            seen: set[str] = set()
-            for index, one in enumerate(self.ingredients):
+            for index in repeated(one.key for one in self.ingredients):
                 with checks.at("ingredients", index, "key"):
-                    if one.key in seen:
-                        raise DomainError(f'"{one.key}" appears twice: give one price, that of the pack you buy.',
-                                          value=one.key)
-                    seen.add(one.key)
-            for name, bounds in (("overhead_pct", limits.OVERHEAD_PCT), ("broken_pct", limits.BROKEN_PCT),
-                                 ("kept_back_count", limits.KEPT_BACK_COUNT)):
-                with checks.at(name):
-                    bounds.check(getattr(self, name))
+                    key = self.ingredients[index].key
+                    raise DomainError(f'"{key}" appears twice: give one price, that of the pack you buy.', value=key)
+            limits.check_each(self, checks, overhead_pct=limits.OVERHEAD_PCT, broken_pct=limits.BROKEN_PCT,
+                              kept_back_count=limits.KEPT_BACK_COUNT)
             with checks.at():
                 one_currency(self._currencies())
 
