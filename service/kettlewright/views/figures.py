@@ -124,12 +124,23 @@ def compile_templates() -> None:
 
 
 def compiled_templates() -> dict[str, bytes]:
-    """Every template, compiled here for another process of the same Python. [code by key]"""
+    """Every template, compiled here for another process of the same Python.
+
+    Returns
+    -------
+    dict : [code by key]
+    """
     for name in _environment.list_templates(extensions=["j2"]):
         template(name)
     return _compiled.held
 
 
 def use_compiled(found: dict[str, bytes]) -> None:
-    """Let `compile_templates` take what another process compiled; what is not there it compiles (`found`)."""
+    """Let `compile_templates` take what another process compiled; what is not there it compiles.
+
+    Parameters
+    ----------
+    found : dict
+        As `compiled_templates` gives it. [code by key]
+    """
     _compiled.held.update(found)
