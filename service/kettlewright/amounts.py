@@ -91,6 +91,10 @@ class Amount:
         else:
             lowest = -round(self.places + math.log10(factor)) if self.places is not None else \
                 _magnitude(value) - self.digits + 1
+            if self.rounding == "nearest" and lowest <= 0:  # as `_rounded` has it, in a fifth of the time
+                text = f"{value:{',' if self.groups else ''}.{-lowest}f}"
+                text = text.rstrip("0").rstrip(".") if self.places is None and lowest < 0 else text
+                return text[1:] if text[0] == "-" and not text.strip("-0.") else text
             number = _rounded(value, lowest, self.rounding)
         if self.places is None:
             number = number.normalize()

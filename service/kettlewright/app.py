@@ -19,6 +19,7 @@ from kettlewright.api.door.access_record import current_record, measured
 from kettlewright.api.door.gate import Gate, utc_now
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem, register_problems
+from kettlewright.api.door.quick_init import quicken
 from kettlewright.api.door.serving import register_operations
 from kettlewright.keys import keys_of
 from kettlewright.languages import warm_up
@@ -99,6 +100,7 @@ def create_app(settings: Settings | None = None, *, clock: Callable[[], datetime
 
     if data is not None:
         app.wsgi_app = serve_data(app.wsgi_app, data)  # type: ignore[method-assign]  # as above
+    quicken("kettlewright")
     warm_up()
     compile_templates()
     register_problems(app, lambda problem: (problem_page(problem), page_policy()))

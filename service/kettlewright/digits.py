@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-import math
+from math import isfinite
 
 __all__ = ["nine_digits"]
+
+_EXACT = 1e9  # a whole number below has nine digits at most
 
 
 def nine_digits(value: float) -> float:
@@ -23,6 +25,8 @@ def nine_digits(value: float) -> float:
     ------
     ValueError : the number is not finite; such a number never leaves the service.
     """
-    if not math.isfinite(value):
+    if -_EXACT < value < _EXACT and value == (whole := int(value)):
+        return float(whole)
+    if not isfinite(value):
         raise ValueError("a number that is not finite cannot be put in a response")
     return float(f"{value:.9g}") + 0.0  # adding 0 turns -0.0 into 0.0

@@ -149,6 +149,8 @@ class _Check:
         return None
 
     def __exit__(self, _kind: object, error: BaseException | None, _trace: object) -> bool:
+        if error is None:
+            return False
         if isinstance(error, DomainError):
             self._errors.append(error.at(*self._prefix))
         elif isinstance(error, DomainErrors):

@@ -13,6 +13,7 @@ __all__ = ["find_data_version", "identity_of"]
 
 _LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # without I, L, O and U: they are easily read as 1, 0 and V
 _LENGTH = 10
+_encoder = json.JSONEncoder(sort_keys=True, ensure_ascii=True, separators=(",", ":"))
 
 
 def identity_of(request: Mapping[str, Any], data_version: str, *, leave_out: Collection[str] = ()) -> str:
@@ -33,7 +34,7 @@ def identity_of(request: Mapping[str, Any], data_version: str, *, leave_out: Col
         for 5 and 5.0.
     """
     counted = {key: value for key, value in request.items() if key not in leave_out}
-    text = json.dumps([data_version, _plain(counted)], sort_keys=True, ensure_ascii=True, separators=(",", ":"))
+    text = _encoder.encode([data_version, _plain(counted)])
     number = int.from_bytes(hashlib.sha256(text.encode("ascii")).digest(), "big")
     letters = "".join(_LETTERS[number >> 5 * place & 31] for place in range(_LENGTH))
     return f"{letters[:5]}-{letters[5:]}"
@@ -68,7 +69,7 @@ def find_data_version(identity: str, request: Mapping[str, Any], data_version: s
 
 def _plain(value: Any) -> Any:
     """Numbers in one spelling, with nine digits as in responses."""
-    if isinstance(value, bool) or value is None or isinstance(value, str):
+    if isinstance(value, (str, bool)) or value is None:
         return value
     if isinstance(value, (int, float)):
         return f"{nine_digits(float(value)):.9g}"

@@ -142,6 +142,8 @@ class Bounds:
         ------
         OutOfRange : `value` lies outside the bounds, or is not finite.
         """
+        if self.low <= value <= self.high:
+            return value
         inside = min(max(value, self.low), self.high)
         # a bound that is met exactly in another unit counts as met, whatever the binary rounding
         if not math.isclose(value, inside, rel_tol=_HAIR):
@@ -167,7 +169,7 @@ def check_each(of: object, checks: gather, **bounds: Bounds) -> None:
     """
     for name, one in bounds.items():
         value = getattr(of, name)
-        if value is not None:
+        if value is not None and not one.low <= value <= one.high:
             with checks.at():
                 one.check(value, name.removesuffix("_g").removesuffix("_mm").removesuffix("_c"))
 

@@ -80,8 +80,8 @@ class Addition:
 
     def __post_init__(self) -> None:
         with gather() as checks:
-            with checks.at("contains"):
-                if self.contains is not None and self.dispersion is not None:
+            if self.contains is not None and self.dispersion is not None:
+                with checks.at("contains"):
                     raise DomainError('Give "contains" for a mixture that you buy, or "dispersion" for one that '
                                       "you make yourself, not both.")
             with checks.at("kind"):
@@ -94,16 +94,12 @@ class Addition:
                 if self.dose > most.get(self.basis, self.dose):
                     raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than all of its basis.",
                                      value=self.dose, allowed=f"at most {most[self.basis]}")
-            with checks.at():
-                if self.density is not None:
-                    limits.ADDITION_DENSITY.check(self.density, "density")
-            with checks.at():
-                if self.limit_pct is not None:
-                    limits.LIMIT_PCT.check(self.limit_pct, "limit_pct")
+            limits.check_each(self, checks, density=limits.ADDITION_DENSITY, limit_pct=limits.LIMIT_PCT)
             with checks.at("name"):
                 self._check_place()
-            with checks.at("allergens"):
-                check_composition(self.allergens, self.name)
+            if self.allergens:
+                with checks.at("allergens"):
+                    check_composition(self.allergens, self.name)
 
     def _check_place(self) -> None:
         if self.kind not in _LITERAL_KINDS:
@@ -180,8 +176,9 @@ class Addition:
         ------
         Unsolvable : the dose is on fats, whose mass is not known.
         """
-        if self.per_fats and fats_g is None:
+        per_fats = self.per_fats
+        if per_fats and fats_g is None:
             raise Unsolvable(f'The dose of "{self.name}" is based on the fats; give "fats_mass" of the batter, or '
                              'another basis.',
                              field=("basis",), value=self.basis)
-        return self.fixed_g + self.per_batter * batter_g + self.per_fats * (fats_g or 0.0)
+        return self.fixed_g + self.per_batter * batter_g + per_fats * (fats_g or 0.0)

@@ -248,7 +248,7 @@ def _mixed(portions: Sequence[Portion], poured_g: Sequence[float], order: Sequen
 def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[tuple[Bucket, float]], pot: _MixedPot,
             stays_g: float) -> Bucket:
     """A bucket with `made_g` of batter, of which `poured_g` is poured; `lenders` with the part taken from each."""
-    plain = made_g * (1 - math.fsum(borrowing.share_pct for borrowing in portion.borrows) / 100)
+    plain = made_g * (1 - math.fsum([borrowing.share_pct for borrowing in portion.borrows]) / 100)
     fats = None if pot.fats_share is None else plain * pot.fats_share
     with gather() as checks:
         own = []
@@ -256,15 +256,15 @@ def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[
             with checks.at("additions", index):
                 own.append(addition.mass_in(batter_g=max(plain, 0.0), fats_g=fats))
     inside = [(addition, mass) for addition, mass in zip(portion.additions, own, strict=True) if addition.in_batter]
-    added = math.fsum(mass for _, mass in inside)
+    added = math.fsum([mass for _, mass in inside])
     if plain <= 0 or added > plain:
         raise Unsolvable(Said('The additions of "{portion}" weigh {added}, more than its plain batter ({plain}); '
                               "check the doses and their basis.", portion=portion.name, added=amounts.mass(added),
                               plain=amounts.mass(max(plain, 0.0))), field=("additions",))
     borrowed = tuple(lender.mass_g * part for lender, part in lenders)
     mass = plain + added + math.fsum(borrowed)
-    volume = plain / pot.density + math.fsum(m / (addition.density or pot.density) for addition, m in inside) \
-        + math.fsum(lender.volume_ml * part for lender, part in lenders)
+    volume = plain / pot.density + math.fsum([m / (addition.density or pot.density) for addition, m in inside]) \
+        + math.fsum([lender.volume_ml * part for lender, part in lenders])
     out = mass * (poured_g / made_g)
     if stays_g >= out:
         raise Unsolvable(Said('Nothing of "{portion}" is left to pour: {stays} stays in the bucket, which holds only '

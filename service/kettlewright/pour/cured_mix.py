@@ -59,22 +59,24 @@ class Mix:
     @cached_property
     def mass_g(self) -> float:
         """Fresh mass. [g]"""
-        return math.fsum([self.batter_g, self.powder_g, *(part.mass_g for part in self.parts.values())])
+        return math.fsum([self.batter_g, self.powder_g, *[part.mass_g for part in self.parts.values()]])
 
     @cached_property
     def water_g(self) -> float:
         """Water in batter and additions. [g]"""
-        return math.fsum([self.batter_water_g, *(part.water_g for part in self.parts.values())])
+        return math.fsum([self.batter_water_g, *[part.water_g for part in self.parts.values()]])
 
     def times(self, factor: float) -> Mix:
         """The mix multiplied by a factor (`factor` [1]). [g]"""
+        if factor == 1.0:
+            return self
         return Mix(self.batter_g * factor, self.batter_water_g * factor, {
             key: MixPart(pure * factor, mass * factor, water * factor)
             for key, (pure, mass, water) in self.parts.items()}, self.powder_g * factor)
 
     def dusted(self, powder_g: float) -> Mix:
         """The mix with powder on top (`powder_g` [g]). [g]"""
-        return replace(self, powder_g=self.powder_g + powder_g)
+        return replace(self, powder_g=self.powder_g + powder_g) if powder_g else self
 
     def pure_g(self, key: str) -> float:
         """The part of an addition (`key`) that its limit refers to. [g]"""
@@ -97,11 +99,11 @@ def shares_together(shares: Iterable[tuple[Mix, float]]) -> Mix:
     for mix, factor in shares:
         for key, (pure, mass, water) in mix.parts.items():
             parts.setdefault(key, []).append((pure * factor, mass * factor, water * factor))
-    return Mix(math.fsum(mix.batter_g * factor for mix, factor in shares),
-               math.fsum(mix.batter_water_g * factor for mix, factor in shares),
+    return Mix(math.fsum([mix.batter_g * factor for mix, factor in shares]),
+               math.fsum([mix.batter_water_g * factor for mix, factor in shares]),
                {key: MixPart(*found[0]) if len(found) == 1 else MixPart(*map(math.fsum, zip(*found, strict=True)))
                 for key, found in parts.items()},
-               math.fsum(mix.powder_g * factor for mix, factor in shares))
+               math.fsum([mix.powder_g * factor for mix, factor in shares]))
 
 
 def _stirred(additions: Sequence[Addition], masses_g: Sequence[float]) -> Mix:

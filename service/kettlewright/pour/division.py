@@ -292,7 +292,8 @@ class Division:
     @property
     def whole(self) -> Mix:
         """Composition of everything in mould and overflow, including powders. [g]"""
-        return together(mix for portion in self.portions for mix in (portion.in_mould, portion.in_overflow))
+        return together(mix for portion in self.portions for mix in (
+            (portion.in_mould, portion.in_overflow) if portion.overflow_volume_ml else (portion.in_mould,)))
 
     @property
     def loss_taken_pct(self) -> float:

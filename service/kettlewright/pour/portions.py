@@ -130,7 +130,7 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
             overflow_volume_ml=bucket.mould_ml - in_main))
     weighed = list(with_free_fat(weighed, exact.pot_g))
     powder = math.fsum(portion.in_mould.powder_g for portion in weighed)
-    powder_over = math.fsum(portion.in_overflow.powder_g for portion in weighed)
+    powder_over = math.fsum(portion.in_overflow.powder_g for portion in weighed) if over else 0.0
     tops = [one.layer.top_mm for one in weighed if one.layer is not None]
     top = max(tops) if tops else \
         (mould.height_of(main_ml) if mould is not None and mould.fill_height_mm is not None else None)

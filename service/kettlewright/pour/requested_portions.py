@@ -135,12 +135,13 @@ class Portion:
                               mass_g=limits.MASS)
             with checks.at("additions"):
                 check_distinct([addition.key for addition in self.additions], "addition")
-            with checks.at("borrows"):
-                check_distinct([borrowing.key for borrowing in self.borrows], "lender", field="from")
-                together = math.fsum(borrowing.share_pct for borrowing in self.borrows)
-                if together >= 100:
-                    raise Unsolvable(f"This bucket borrows {together:.6g} % of its batter; some of it must be its "
-                                     "own.", value=together, allowed="below 100 % together")
+            if self.borrows:
+                with checks.at("borrows"):
+                    check_distinct([borrowing.key for borrowing in self.borrows], "lender", field="from")
+                    together = math.fsum(borrowing.share_pct for borrowing in self.borrows)
+                    if together >= 100:
+                        raise Unsolvable(f"This bucket borrows {together:.6g} % of its batter; some of it must be its "
+                                         "own.", value=together, allowed="below 100 % together")
 
     @property
     def key(self) -> str:

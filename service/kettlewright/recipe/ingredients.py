@@ -40,10 +40,8 @@ class Temperatures:
         with gather() as checks:
             with checks.at("fats_solid_pct"):
                 limits.PART_PCT.check(self.fats_solid_pct)
-            for name in ("water", "fats", "lye", "pour"):
-                with checks.at():
-                    if getattr(self, f"{name}_c") is not None:
-                        limits.TEMPERATURE.check(getattr(self, f"{name}_c"), name)
+            limits.check_each(self, checks, water_c=limits.TEMPERATURE, fats_c=limits.TEMPERATURE,
+                              lye_c=limits.TEMPERATURE, pour_c=limits.TEMPERATURE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -194,13 +194,13 @@ class _FatsInPot:
 
     def mol(self, changed: dict[tuple[str, int], float], *, nominal: bool = False) -> tuple[float, float, float]:
         """Alkali, the part that acids take, and the full demand of the fats. [mol]"""
-        alkali = math.fsum(
+        alkali = math.fsum([
             changed.get(("alkali", i), one.mass_g) * changed.get(
                 ("strength", i), one.strength if nominal else one.strength_range.mid) / one.molar_mass
-            for i, one in enumerate(self.alkalis))
-        acid = math.fsum(changed.get(("acid", i), one.mass_g) * one.mol_per_g for i, one in enumerate(self.acids))
-        demand = math.fsum(one.mol(changed.get(("fat", i), one.mass_g), changed.get(("value", i), one.value.mid))
-                           for i, one in enumerate(self.fats))
+            for i, one in enumerate(self.alkalis)])
+        acid = math.fsum([changed.get(("acid", i), one.mass_g) * one.mol_per_g for i, one in enumerate(self.acids)])
+        demand = math.fsum([one.mol(changed.get(("fat", i), one.mass_g), changed.get(("value", i), one.value.mid))
+                            for i, one in enumerate(self.fats)])
         return alkali, acid, demand
 
     def superfat_pct(self, changed: dict[tuple[str, int], float], book: Book, figure: str, *,

@@ -82,8 +82,10 @@ def read_object(body: bytes) -> dict[str, Any]:
         raise UnreadableBody(f"The body is nested deeper than {_DEPTH_MAX} levels.") from None
     if not isinstance(found, dict):
         raise UnreadableBody("The body must be a JSON object, between { and }.")
-    if body.count(b"{") + body.count(b"[") > _DEPTH_MAX or b"\\u" in body:
-        _check(found, 1)
+    if body.count(b"{") + body.count(b"[") > _DEPTH_MAX:
+        _check_depth(found)
+    if b"\\u" in body:  # without it no text can hold what is looked for here
+        _check_texts(found)
     return found
 
 
@@ -91,9 +93,16 @@ def _reason(message: str) -> str:
     return message[:1].lower() + message[1:]
 
 
-def _check(value: Any, depth: int) -> None:
-    if depth > _DEPTH_MAX:
+def _check_depth(found: dict[str, Any]) -> None:
+    level: list[Any] = [found]
+    for _ in range(_DEPTH_MAX - 1):
+        level = [item for outer in level for item in (outer.values() if type(outer) is dict else outer)
+                 if type(item) in (dict, list)]
+    if any(level):  # they hold something, which is nested one deeper
         raise UnreadableBody(f"The body is nested deeper than {_DEPTH_MAX} levels.")
+
+
+def _check_texts(value: Any) -> None:
     if isinstance(value, str):
         if _HALF.search(value):
             raise UnreadableBody("A text holds half of a character (a lone surrogate).")
@@ -101,11 +110,11 @@ def _check(value: Any, depth: int) -> None:
             raise UnreadableBody("A text holds a NUL character.")
     elif isinstance(value, dict):
         for key, item in value.items():
-            _check(key, depth)
-            _check(item, depth + 1)
+            _check_texts(key)
+            _check_texts(item)
     elif isinstance(value, list):
         for item in value:
-            _check(item, depth + 1)
+            _check_texts(item)
 
 
 def _printable(text: str) -> str:

@@ -30,6 +30,7 @@ VERSION = "1"
 LINK_LENGTH_MAX = 2_048
 """Characters of an address that every spreadsheet takes. [characters]"""
 
+_encoder = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"))
 _READ_AGAIN = "Take the link again from where it was made, all of it; or send the body as POST /v1/batches."
 
 
@@ -45,7 +46,7 @@ def link_of_plan(body: Mapping[str, Any]) -> dict[str, str]:
     -------
     dict : `self`, or a `note` where it would be too long
     """
-    text = json.dumps(body, ensure_ascii=False, separators=(",", ":")).encode()
+    text = _encoder.encode(body).encode()
     packed = base64.urlsafe_b64encode(zlib.compress(text, 9)).rstrip(b"=").decode("ascii")
     link = f"/v1/batches?plan={VERSION}{packed}"
     if len(link) > LINK_LENGTH_MAX:

@@ -115,6 +115,8 @@ def _groups(volumes: np.ndarray, parts: np.ndarray) -> list[int]:
     Every bar is compared only with those whose volume, and a weighted sum of whose parts, fall into the same or a
     neighbouring bin, so that the work does not grow with the square of the number of bars.
     """
+    if len(volumes) == 1:
+        return [0]
     weights = np.modf(_GOLDEN * np.arange(1, parts.shape[1] + 1))[0]
     with np.errstate(divide="ignore", invalid="ignore"):
         size = np.nan_to_num(np.log(volumes) / (2 * _ALIKE), neginf=0.0)

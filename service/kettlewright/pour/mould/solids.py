@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -66,7 +67,7 @@ def _pairs(intervals: Sequence[Interval], middle: float) -> Floats:
     return np.asarray(intervals, dtype=float).reshape(-1, 2) - middle
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: length and width are asked for again and again
 class CastBlock:
     """A block whose horizontal sections are rectangles around its middle, as the mould's walls make them.
 
@@ -81,12 +82,12 @@ class CastBlock:
     shape: Shape
     height_mm: float
 
-    @property
+    @cached_property
     def length_mm(self) -> float:
         """Length where it is longest. [mm]"""
         return self.shape.walls()[0].widest_to(self.height_mm)
 
-    @property
+    @cached_property
     def width_mm(self) -> float:
         """Width where it is widest. [mm]"""
         return self.shape.walls()[1].widest_to(self.height_mm)

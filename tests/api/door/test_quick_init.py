@@ -1,0 +1,75 @@
+"""Frozen dataclasses that are made faster behave as they did."""
+
+from __future__ import annotations
+
+from dataclasses import FrozenInstanceError, dataclass, field, replace
+from inspect import signature
+
+import pytest
+from kettlewright.api.door.quick_init import quicken
+
+
+@dataclass(frozen=True, slots=True)
+class Plain:
+    """Values with and without a default."""
+
+    one: float
+    two: str = "b"
+    three: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Named(Plain):
+    """With a value that is made anew each time, and a check."""
+
+    four: list[int] = field(default_factory=list)
+    five: int
+
+    def __post_init__(self) -> None:
+        if self.five < 0:
+            raise ValueError("below 0")
+
+
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """A field that `__init__` does not take: left as it is."""
+
+    one: float
+    twice: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "twice", 2 * self.one)
+
+
+before = {one: (one.__init__, str(signature(one))) for one in (Plain, Named, Derived)}
+quicken(__name__.partition(".")[0])
+
+
+def test_the_usual_ones_are_made_anew_and_take_what_they_took() -> None:
+    assert [one.__init__ is not old for one, (old, _) in before.items()] == [True, True, False]
+    assert [str(signature(one)) for one in before] == [taken for _, taken in before.values()]
+
+
+def test_values_defaults_and_checks_are_the_same() -> None:
+    assert Plain(1.0) == Plain(1.0, "b", ()) == replace(Plain(1.0, "c"), two="b")
+    made, other = Named(1.0, three=(3,), five=5), Named(1.0, three=(3,), five=5)
+    assert made == other
+    assert made.four == []
+    assert made.four is not other.four
+    assert repr(made) == "Named(one=1.0, two='b', three=(3,), four=[], five=5)"
+    assert Derived(2.0).twice == 4.0
+    with pytest.raises(ValueError, match="below 0"):
+        Named(1.0, five=-1)
+    with pytest.raises(TypeError, match=r"Plain.__init__\(\) missing 1 required positional argument: 'one'"):
+        Plain()  # type: ignore[call-arg]
+
+
+def test_they_stay_frozen() -> None:
+    with pytest.raises(FrozenInstanceError):
+        Plain(1.0).one = 2.0  # type: ignore[misc]
+
+
+def test_a_second_time_changes_nothing() -> None:
+    made = Plain.__init__
+    quicken(__name__.partition(".")[0])
+    assert Plain.__init__ is made
