@@ -21,7 +21,7 @@ __all__ = ["AbsorptionCurve", "Interpolated", "Point", "Power", "Straight", "abs
 
 _LIGHTEST = 1e-4  # K/S of a reflectance of 0.986: for lighter colours a step of K/S matters ever more
 _EXPONENT_MIN, _EXPONENT_MAX = 0.25, 2.0  # of a power law; dyes and pigments lie between 0.5 and 1
-_GRID = tuple(float(one) for one in np.linspace(_EXPONENT_MIN, _EXPONENT_MAX, 36))
+_GRID = np.linspace(_EXPONENT_MIN, _EXPONENT_MAX, 36)
 _END_MIN, _END_MAX = 0.4, 1.6  # of the exponent extrapolated below the lightest dyed swatch
 _STEEPEST = 8.0  # of a local exponent between swatches
 _SMALLEST = 1e-9  # an invisible K/S that still has a logarithm
@@ -176,7 +176,7 @@ def fit_straight(points: Sequence[Point]) -> Straight:
     -------
     Straight : least squares, weighted by how visible a step of K/S is. [1]
     """
-    plain, slope, _ = _least_squares(_columns(points), 1.0)
+    plain, slope = _at_one(_columns(points), 1.0)
     return Straight(plain, slope / points[-1].dose)
 
 
@@ -193,10 +193,10 @@ def fit_power(points: Sequence[Point]) -> Power:
     Power : least squares, weighted by how visible a step of K/S is. [1]
     """
     columns = _columns(points)
-    best = int(np.argmin([_least_squares(columns, exponent)[2] for exponent in _GRID]))
-    exponent = least(lambda one: _slope(columns, one), _GRID[max(best - 1, 0)], _GRID[best],
-                     _GRID[min(best + 1, len(_GRID) - 1)])
-    plain, factor, _ = _least_squares(columns, exponent)
+    best = int(np.argmin(_least_squares(columns, _GRID)[2]))
+    low, near, high = (float(_GRID[one]) for one in (max(best - 1, 0), best, min(best + 1, len(_GRID) - 1)))
+    exponent = least(lambda one: _slope(columns, one), low, near, high)
+    plain, factor = _at_one(columns, exponent)
     return Power(plain, factor, exponent, points[-1].dose)
 
 
@@ -207,22 +207,29 @@ def _columns(points: Sequence[Point]) -> NDArray[np.float64]:
     return columns
 
 
-def _least_squares(columns: NDArray[np.float64], exponent: float) -> tuple[float, float, float]:
-    """Plain, factor and weighted sum of squares of a power of dose / highest dose."""
+def _least_squares(columns: NDArray[np.float64], exponents: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
+    """Plain, factor and weighted sum of squares of a power of dose / highest dose, for each exponent."""
     weights, shares, values = columns
-    powers = shares ** exponent
+    powers = shares ** exponents[..., None]
     from_plain = shares[0] == 0
-    middle = 0.0 if from_plain else float(np.average(powers, weights=weights))
-    mean = float(values[0]) if from_plain else float(np.average(values, weights=weights))
-    factor = float(weights @ ((powers - middle) * (values - mean)) / (weights @ (powers - middle) ** 2))
-    missed = values - mean - factor * (powers - middle)
-    return mean - factor * middle, factor, float(weights @ missed ** 2)
+    middle = np.zeros(exponents.shape) if from_plain else powers @ weights / weights.sum()
+    mean = values[0] if from_plain else values @ weights / weights.sum()
+    away = powers - middle[..., None]
+    factor = (away * (values - mean)) @ weights / (away ** 2 @ weights)
+    missed = values - mean - factor[..., None] * away
+    return mean - factor * middle, factor, missed ** 2 @ weights
+
+
+def _at_one(columns: NDArray[np.float64], exponent: float) -> tuple[float, float]:
+    """Plain and factor."""
+    plain, factor, _ = _least_squares(columns, np.array(exponent))
+    return float(plain), float(factor)
 
 
 def _slope(columns: NDArray[np.float64], exponent: float) -> float:
     """Half the derivative of the weighted sum of squares by the exponent; plain and factor are the best for each."""
     weights, shares, values = columns
-    plain, factor, _ = _least_squares(columns, exponent)
+    plain, factor = _at_one(columns, exponent)
     powers = shares ** exponent
     turned = powers * np.log(shares, out=np.zeros_like(shares), where=shares > 0)
     return -factor * float(weights @ ((values - plain - factor * powers) * turned))
