@@ -4,7 +4,7 @@ from kettlewright.views.answer_page import answer_page, home_page, problem_page
 from kettlewright.views.calendar import batch_calendar, cure_calendar, schedule_calendar
 from kettlewright.views.cure_curve import cure_curve
 from kettlewright.views.cutting_plan import cut_plan
-from kettlewright.views.figures import compile_templates
+from kettlewright.views.figures import compile_templates, compiled_templates, use_compiled
 from kettlewright.views.file_names import file_name
 from kettlewright.views.lye_page import lye_page
 from kettlewright.views.picture import cut_face, mould_section, portions_section
@@ -14,5 +14,6 @@ from kettlewright.views.strip import fade_strip
 from kettlewright.views.styles import page_policy, sheet_policy
 
 __all__ = ["answer_page", "batch_calendar", "batch_card", "batch_record", "batch_sheet", "compile_templates",
-           "cure_calendar", "cure_curve", "cut_face", "cut_plan", "fade_strip", "file_name", "home_page", "lye_page",
-           "mould_section", "page_policy", "portions_section", "problem_page", "schedule_calendar", "sheet_policy"]
+           "compiled_templates", "cure_calendar", "cure_curve", "cut_face", "cut_plan", "fade_strip", "file_name",
+           "home_page", "lye_page", "mould_section", "page_policy", "portions_section", "problem_page",
+           "schedule_calendar", "sheet_policy", "use_compiled"]

@@ -7,14 +7,16 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import BytecodeCache, Environment, PackageLoader, StrictUndefined
+from jinja2.bccache import Bucket
 from markupsafe import Markup
 
 from kettlewright.amounts import SYMBOLS
 from kettlewright.languages import current_locale, day_on_paper, figure, gettext, ngettext, translated
 from kettlewright.said import Said
 
-__all__ = ["compile_templates", "floored", "measured", "on_scale", "plain", "sign", "span", "template"]
+__all__ = ["compile_templates", "compiled_templates", "floored", "measured", "on_scale", "plain", "sign", "span",
+           "template", "use_compiled"]
 
 
 def plain(value: float | None, digits: int = 6) -> str:
@@ -79,14 +81,32 @@ class _Templates(Environment):
         return super().getattr(obj, attribute)
 
 
+class _Compiled(BytecodeCache):
+    """Templates as compiled, by the key that Jinja gives each: so one process can compile for another."""
+
+    def __init__(self) -> None:
+        self.held: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Fill a bucket from what is held (`bucket`)."""
+        if bucket.key in self.held:
+            bucket.bytecode_from_string(self.held[bucket.key])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Hold what was compiled (`bucket`)."""
+        self.held[bucket.key] = bucket.bytecode_to_string()
+
+
 def _text(text: str, **values: Any) -> Markup:
     """A text of a template (`text`, in which a percent sign is doubled) with its `values`, which are escaped."""
     said = gettext(text)
     return Markup(said) % values if values else Markup(said % ())
 
 
+_compiled = _Compiled()
 _environment = _Templates(loader=PackageLoader("kettlewright.views"), autoescape=True, undefined=StrictUndefined,
-                          trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.i18n"], auto_reload=False)
+                          trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.i18n"], auto_reload=False,
+                          bytecode_cache=_compiled)
 _environment.policies["ext.i18n.trimmed"] = True
 # "newstyle": values are put in by the template and escaped there, whatever the catalogue says
 _environment.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]  # the extension adds it to the environment
@@ -105,3 +125,27 @@ def compile_templates() -> None:
     """Compile every template, so that no request has to."""
     for name in _environment.list_templates(extensions=["j2"]):
         template(name)
+    _compiled.held.clear()  # they are in the environment now
+
+
+def compiled_templates() -> dict[str, bytes]:
+    """Every template, compiled here for another process of the same Python.
+
+    Returns
+    -------
+    dict : [code by key]
+    """
+    for name in _environment.list_templates(extensions=["j2"]):
+        template(name)
+    return _compiled.held
+
+
+def use_compiled(found: dict[str, bytes]) -> None:
+    """Let `compile_templates` take what another process compiled; what is not there it compiles.
+
+    Parameters
+    ----------
+    found : dict
+        As `compiled_templates` gives it. [code by key]
+    """
+    _compiled.held.update(found)
