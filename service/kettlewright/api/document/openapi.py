@@ -98,7 +98,9 @@ def _operation(found: Operation) -> dict[str, Any]:
                          for example in examples[:1]}}}}
     content: dict[str, Any] = {JSON_TYPE: {"schema": type(found.response)}}
     if found.many:
-        made["requestBody"]["content"][LINES_TYPE] = content[LINES_TYPE] = {}
+        made["requestBody"]["content"][LINES_TYPE] = {  # clients are made from schemas
+            "schema": {"type": "string", "format": "binary"}}
+        content[LINES_TYPE] = {}
     if found.link is None and found.group != "service":
         content[JSON_TYPE]["examples"] = {"short": {"$ref": f"#/components/examples/{found.name}"}}
     for word, media_type in found.forms.items():
