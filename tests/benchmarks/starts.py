@@ -20,6 +20,7 @@ __all__ = ["memory_when_warm", "seconds_to_the_first_answer"]
 
 _EXAMPLES = HERE.parents[1] / "service" / "kettlewright" / "api" / "endpoints" / "examples"
 _APP = "kettlewright.app:create_app()"
+_COMPILED = {"PYTHONDONTWRITEBYTECODE": ""}  # as installed: with it, each start compiles every module of a checkout
 
 
 def seconds_to_the_first_answer(base: Mapping[str, str], times: int) -> str:
@@ -41,15 +42,15 @@ def _start(environment: Mapping[str, str]) -> float:
     port, case = free_port(), Case("", "POST", "/v1/lye", body=bodies()["lye"])
     begun = time.perf_counter()
     with started([sys.executable, "-m", "gunicorn", "--config", "python:kettlewright.gunicorn_conf", "--bind",
-                  f"127.0.0.1:{port}", "--workers", "2", _APP], port, environment):
+                  f"127.0.0.1:{port}", "--workers", "2", _APP], port, {**environment, **_COMPILED}):
         reply_to(port, case)
         return time.perf_counter() - begun
 
 
 def _import(environment: Mapping[str, str]) -> float:
     code = "import time; from kettlewright.app import create_app; create_app(); print(time.process_time())"
-    made = subprocess.run([sys.executable, "-c", code], env={**os.environ, **environment}, capture_output=True,
-                          text=True, check=True)
+    made = subprocess.run([sys.executable, "-c", code], env={**os.environ, **environment, **_COMPILED},
+                          capture_output=True, text=True, check=True)
     return float(made.stdout)
 
 

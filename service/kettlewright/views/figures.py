@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from jinja2 import BytecodeCache, Environment, PackageLoader, StrictUndefined
@@ -29,8 +30,12 @@ def plain(value: float | None, digits: int = 6) -> str:
 
 def on_scale(value: float, step: float) -> str:
     """A mass with the decimals the scale shows, trailing zeros included (`value`, `step` [same unit]). [text]"""
-    exponent = Decimal(f"{step:.9g}").normalize().as_tuple().exponent
-    return figure(f"{value:.{max(-int(exponent), 0)}f}")
+    return figure(f"{value:.{_decimals(step)}f}")
+
+
+@lru_cache(maxsize=64)  # a sheet has a dozen rows for each of its scales
+def _decimals(step: float) -> int:
+    return max(-int(Decimal(f"{step:.9g}").normalize().as_tuple().exponent), 0)
 
 
 _LENGTH_DECIMALS = {"mm": 1, "cm": 2, "in": 2}
