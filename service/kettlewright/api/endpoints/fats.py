@@ -202,7 +202,7 @@ def fats(wanted: FatFilter) -> object:
     return answer("fats", fats=find_fats(wanted), **_of_coop())
 
 
-def _of_coop() -> dict[str, object]:
+def _of_coop() -> dict[str, Any]:
     use = current_coop.get()
     if use is None:
         return {}
