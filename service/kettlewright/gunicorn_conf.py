@@ -114,7 +114,6 @@ def _read_data_again() -> None:
 
 def post_worker_init(worker: Any) -> None:
     """Called by gunicorn in each worker that has loaded the application (`worker`)."""
-    sys.setswitchinterval(0.0002)  # beside heavy calculations a probe has its turn 25 times as often
     slots = worker.wsgi.extensions["kettlewright_slots"]
     # the worker ends as at any other stop: it finishes what it serves, and gunicorn starts another
     slots.when_stuck = partial(os.kill, os.getpid(), signal.SIGTERM)

@@ -37,6 +37,24 @@ def test_what_a_calculation_returns_or_raises_comes_through() -> None:
     assert slots.run(lambda: 43) == 43  # the slot is free again after either
 
 
+def test_threads_take_turns_more_often_until_the_last_calculation_has_ended() -> None:
+    usual, may_end, began = sys.getswitchinterval(), threading.Event(), threading.Event()
+
+    def longer() -> None:
+        began.set()
+        wait_until(may_end)
+
+    slots, others = Slots(1, 10), Slots(1, 10)  # of two applications in one process
+    with ThreadPoolExecutor(1) as callers:
+        waiting = callers.submit(slots.run, longer)
+        wait_until(began)
+        assert others.run(sys.getswitchinterval) == pytest.approx(0.0002)
+        assert sys.getswitchinterval() == pytest.approx(0.0002)
+        may_end.set()
+        waiting.result()
+    assert sys.getswitchinterval() == usual
+
+
 @pytest.mark.parametrize(("threads", "count"), [(1, 1), (2, 1), (3, 1), (8, 6), (64, 62)])
 def test_two_threads_stay_free_where_there_are_three(threads: int, count: int) -> None:
     assert heavy_slots(threads) == count
