@@ -46,15 +46,39 @@ class Server:
             used += int(fields[11]) + int(fields[12])  # utime and stime, proc(5)
         return used / _TICKS
 
-    def memory_mb(self) -> tuple[float, float]:
-        """Memory of all its processes: shared pages counted once (PSS), and in each process (RSS). [MB]"""
-        found = {"Pss": 0, "Rss": 0}
-        for pid in self.processes():
-            for line in Path(f"/proc/{pid}/smaps_rollup").read_text(encoding="utf-8").splitlines():
-                name, _, rest = line.partition(":")
-                if name in found:
-                    found[name] += int(rest.split()[0])
-        return found["Pss"] * 1024 / 1e6, found["Rss"] * 1024 / 1e6
+    def memory_mb(self) -> Memory:
+        """Memory of its processes. [MB]"""
+        main, *workers = [_memory_of(pid) for pid in self.processes()]
+        of = workers or [main]
+        return Memory(own=sum(one["Private_Clean"] + one["Private_Dirty"] for one in of), part=sum(
+            one["Pss"] for one in of), with_main=sum(one["Pss"] for one in (main, *workers)),
+            resident=sum(one["Rss"] for one in (main, *workers)))
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """Memory of a server.
+
+    Parameters
+    ----------
+    own, part : float
+        Of its workers: what is theirs alone (USS), and that with their part of what processes share (PSS). [MB]
+    with_main, resident : float
+        Of workers and main process: as `part`; and with all that they share counted in each (RSS). [MB]
+    """
+
+    own: float
+    part: float
+    with_main: float
+    resident: float
+
+
+def _memory_of(pid: int) -> dict[str, float]:
+    found = {}
+    for line in Path(f"/proc/{pid}/smaps_rollup").read_text(encoding="utf-8").splitlines()[1:]:
+        name, _, rest = line.partition(":")
+        found[name] = int(rest.split()[0]) * 1024 / 1e6
+    return found
 
 
 def free_port() -> int:

@@ -61,12 +61,12 @@ def _send(server: Server, lines: Iterator[bytes], count: int) -> tuple[list[tupl
     samples, found = [], 0
     for number, line in enumerate(reply):
         if number % max(count // 200, 1) == 0:
-            samples.append((number, server.memory_mb()[1]))
+            samples.append((number, server.memory_mb().resident))
         # the title shows that the replies come in order
         if f'"title":"Batch {number}"'.encode() not in line:
             raise SystemExit(f"line {number}: {line[:300]!r}")
         found += 1
-    samples.append((found, server.memory_mb()[1]))
+    samples.append((found, server.memory_mb().resident))
     if found != count:
         raise SystemExit(f"{found} of {count} lines were answered")
     return samples, time.perf_counter() - begun, found
