@@ -73,6 +73,6 @@ def _plain(value: Any) -> Any:
         return value
     if isinstance(value, (int, float)):
         return f"{nine_digits(float(value)):.9g}"
-    if isinstance(value, Mapping):
+    if isinstance(value, (dict, Mapping)):  # a dict is found much sooner by its own type
         return {key: _plain(inner) for key, inner in value.items()}
     return [_plain(inner) for inner in value]

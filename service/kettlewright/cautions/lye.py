@@ -86,7 +86,8 @@ def _heat(lye: Lye, at: str) -> Iterator[Caution]:
 
 def _span(low_c: float, high_c: float) -> Said | Amount:
     low, high = temperature(low_c), temperature(high_c)
-    return high if str(low) == str(high) else Said("{low} to {high}", low=bare(low), high=high)
+    # two degrees are apart in every unit and language, and to write them out to see it takes long
+    return high if high_c - low_c < 2 and str(low) == str(high) else Said("{low} to {high}", low=bare(low), high=high)
 
 
 def _mixing(lye: Lye, at: str) -> Iterator[Caution]:

@@ -7,6 +7,7 @@ recipe.
 
 from __future__ import annotations
 
+import json
 import logging
 import re
 import traceback
@@ -16,7 +17,7 @@ from functools import cache
 from typing import Any, ClassVar
 
 from gunicorn.glogging import Logger
-from pythonjsonlogger.json import JsonFormatter
+from pythonjsonlogger.orjson import OrjsonFormatter
 
 from kettlewright.api.door.access_record import RECORD, AccessRecord
 from kettlewright.keys import KEY_TEXT
@@ -30,8 +31,8 @@ _SENT = re.compile(r"[?'\"].*", re.DOTALL)  # gunicorn quotes what it could not 
 _PLAIN = re.compile(r"[^A-Za-z0-9/_.~%:@!$&()*+,;=-]")
 
 
-class JsonLines(JsonFormatter):
-    """A record as a line of JSON."""
+class JsonLines(OrjsonFormatter):
+    """A record as a line of JSON, in ASCII."""
 
     def __init__(self) -> None:
         super().__init__("{levelname}{name}{message}", style="{", timestamp="time",
@@ -42,7 +43,13 @@ class JsonLines(JsonFormatter):
         if record.name == "gunicorn.error":
             record = logging.makeLogRecord({**record.__dict__, "msg": _SENT.sub("...", record.getMessage()),
                                             "args": ()})
-        return KEY_TEXT.sub(r"\1...", super().format(record))  # somebody may take a key for a path or an id
+        if not record.getMessage().isascii():  # what half of a character was may be in it, which has no UTF-8
+            record = logging.makeLogRecord({**record.__dict__, "args": (), "msg": record.getMessage().encode(
+                "utf-8", "backslashreplace").decode()})
+        line = super().format(record)
+        if not line.isascii():
+            line = json.dumps(json.loads(line))
+        return KEY_TEXT.sub(r"\1...", line)  # somebody may take a key for a path or an id
 
     def formatException(self, ei: Any) -> str:  # its name in the standard library
         """Kind and place of an error, and of those it came from (`ei`: as of sys.exc_info)."""

@@ -124,7 +124,7 @@ def _on_cards(found: Operation, small: str | None) -> str | None:
 
 def _accepted(found: Operation) -> str:
     """The first form that Accept takes; text needs its field."""
-    if not request.accept_mimetypes.provided:
+    if "HTTP_ACCEPT" not in request.environ or not request.accept_mimetypes.provided:
         return "json"
     forms = {word: media_type for word, media_type in found.forms.items() if word != "text"}
     best = request.accept_mimetypes.best_match(list(forms.values()))

@@ -163,6 +163,8 @@ def _cut_short() -> Problem:
 
 
 def _check_type(media_type: str) -> None:
+    if request.content_type == media_type and "HTTP_CONTENT_ENCODING" not in request.environ:
+        return  # as nearly all are; the rest is read in full
     given = request.mimetype_params.get("charset", "utf-8").lower()
     if request.mimetype != media_type or given not in ("utf-8", "utf8") or "Content-Encoding" in request.headers:
         raise Problem(415, f"Send Content-Type: {media_type}, in UTF-8 and not compressed.")
