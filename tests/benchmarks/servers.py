@@ -129,8 +129,9 @@ def gunicorn(target: str, environment: Mapping[str, str], *, workers: int = 1,
     port = free_port()
     chosen = (["--worker-class", "gthread", "--threads", str(read_settings().threads), "--keep-alive", "75",
                "--no-control-socket"] if bare else ["--config", "python:kettlewright.gunicorn_conf"])
+    # a worker that is replaced in the middle hangs up on its callers
     return started([sys.executable, "-m", "gunicorn", *chosen, "--bind", f"127.0.0.1:{port}", "--workers",
-                    str(workers), target], port, environment)
+                    str(workers), "--max-requests", "0", target], port, environment)
 
 
 def uvicorn(target: str) -> contextlib.AbstractContextManager[Server]:
