@@ -59,8 +59,7 @@ def memory_when_warm(base: Mapping[str, str]) -> str:
     rows = []
     for name, environment in (("base", base), ("new", {})):
         with gunicorn(_APP, environment, workers=2) as server:
-            while len(server.processes()) > 3:  # the child that builds the contract ends by itself
-                time.sleep(0.1)
+            time.sleep(10)  # until the children that compile templates and contract have ended
             fresh = server.memory_mb()
             for _ in range(6):
                 _every_example(server.port)
