@@ -48,7 +48,7 @@ class Server:
 
     def memory_mb(self) -> Memory:
         """Memory of its processes. [MB]"""
-        main, *workers = [_memory_of(pid) for pid in self.processes()]
+        main, *workers = filter(None, map(_memory_of, self.processes()))
         of = workers or [main]
         return Memory(own=sum(one["Private_Clean"] + one["Private_Dirty"] for one in of), part=sum(
             one["Pss"] for one in of), with_main=sum(one["Pss"] for one in (main, *workers)),
@@ -75,9 +75,10 @@ class Memory:
 
 def _memory_of(pid: int) -> dict[str, float]:
     found = {}
-    for line in Path(f"/proc/{pid}/smaps_rollup").read_text(encoding="utf-8").splitlines()[1:]:
-        name, _, rest = line.partition(":")
-        found[name] = int(rest.split()[0]) * 1024 / 1e6
+    with contextlib.suppress(ProcessLookupError, FileNotFoundError):  # a child that compiles has just ended
+        for line in Path(f"/proc/{pid}/smaps_rollup").read_text(encoding="utf-8").splitlines()[1:]:
+            name, _, rest = line.partition(":")
+            found[name] = int(rest.split()[0]) * 1024 / 1e6
     return found
 
 
