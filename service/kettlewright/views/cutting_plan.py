@@ -10,7 +10,8 @@ from kettlewright.digits import nine_digits
 from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.drawing import Outline
-from kettlewright.views.figures import measured, template
+from kettlewright.views.figures import measured
+from kettlewright.views.templating import template
 
 __all__ = ["Cell", "cut_plan", "pieces_in_words"]
 
