@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -11,7 +12,7 @@ from typing import Any
 
 from api.gunicorn import Running
 
-from siege.wire import exchange, post
+from siege.wire import exchange, get, post
 
 __all__ = ["WRONG_BODIES", "WrongBodies", "send_wrong_bodies"]
 
@@ -80,6 +81,8 @@ def _memory_mb(service: Running) -> float:
 
 def send_wrong_bodies(service: Running, count: int = 64) -> list[WrongBodies]:
     """Send each wrong body many times at once (`service`, `count`)."""
+    exchange(service.port, get("/openapi.yaml"), timeout=30)
+    time.sleep(1)  # the child that made it ends, and is not a lost worker
     found = []
     for name, (path, body) in WRONG_BODIES.items():
         before = _workers(service)
