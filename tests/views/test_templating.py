@@ -40,6 +40,10 @@ def test_a_key_that_is_missing_may_be_asked_for_and_not_printed() -> None:
         rendered("{{ reply.gone.further is defined }}", reply=reply)
 
 
+def test_an_if_without_else_prints_nothing() -> None:
+    assert rendered("{% for one in 'ab' %}{{ one }}{{ ', ' if not loop.last }}{% endfor %}") == "a, b"
+
+
 def test_a_text_is_in_the_language_of_the_page_whatever_came_before() -> None:
     for locale, words in (("en", "Lot"), ("de", "Charge"), ("en", "Lot")):
         with using_locale(locale):

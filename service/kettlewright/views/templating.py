@@ -6,7 +6,7 @@ import re
 from functools import lru_cache
 from typing import Any
 
-from jinja2 import BytecodeCache, Environment, PackageLoader, StrictUndefined
+from jinja2 import BytecodeCache, Environment, PackageLoader, StrictUndefined, Undefined
 from jinja2.bccache import Bucket
 from jinja2.compiler import CodeGenerator
 from jinja2.runtime import Context
@@ -52,7 +52,9 @@ class _Templates(Environment):
         kind = type(value)
         if kind is Markup or (kind is str and _ANY_TO_ESCAPE(value) is None):
             return value  # type: ignore[no-any-return]  # one of them
-        return str(value) if kind is float or kind is int else escape(value)
+        if kind is float or kind is int:
+            return str(value)
+        return "" if kind is Undefined else escape(value)  # an `if` without `else`; a missing key is `StrictUndefined`
 
     def getattr(self, obj: Any, attribute: str) -> Any:
         """As Jinja finds it (`obj`, `attribute`), but the key of a dict at once: Jinja looks for an attribute first.
