@@ -146,7 +146,7 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
     steps = (readability_g / 2, alkali_readability_g / 2, dose_readability_g / 2)
     inputs = _inputs(fats, alkalis, acids, *steps)
     pot = _FatsInPot(fats, alkalis, acids)
-    achieved = pot.superfat_pct({}, book, "achieved superfat", nominal=True)
+    achieved = _superfat_pct(pot.mol({}, nominal=True), book, "achieved superfat")
     slopes = [pot.slope_pct(one) for one in inputs]
     found = _ranges(pot, inputs, slopes, book)
     total = math.fsum(found.variances)
@@ -203,12 +203,6 @@ class _FatsInPot:
                             for i, one in enumerate(self.fats)])
         return alkali, acid, demand
 
-    def superfat_pct(self, changed: dict[tuple[str, int], float], book: Book, figure: str, *,
-                     nominal: bool = False) -> float:
-        alkali, acid, demand = self.mol(changed, nominal=nominal)
-        return book.work(figure, _SUPERFAT, "% of full demand", "definition: alkali left out, by equivalents",
-                         alkali=alkali, acids=acid, fats=demand)
-
     def slope_pct(self, one: _Input) -> float:
         """Change of the superfat per unit of an input, with all inputs at their middle. [points per unit]"""
         alkali, acid, demand = self.middle
@@ -226,6 +220,13 @@ class _FatsInPot:
         return 100 * bound * mol_per_unit / demand
 
 
+def _superfat_pct(mol: tuple[float, float, float], book: Book, figure: str) -> float:
+    """The superfat of alkali, acids and fats (`mol`: as of `_FatsInPot.mol`)."""
+    alkali, acid, demand = mol
+    return book.work(figure, _SUPERFAT, "% of full demand", "definition: alkali left out, by equivalents",
+                     alkali=alkali, acids=acid, fats=demand)
+
+
 @dataclass(frozen=True, slots=True)
 class _Ranges:
     likely: Range
@@ -239,10 +240,11 @@ def _ranges(pot: _FatsInPot, inputs: Sequence[_Input], slopes: Sequence[float], 
         return {(one.group, one.index): one.range.widest.max if one.harm == side else one.range.widest.min
                 for one in inputs}
 
-    middle = pot.superfat_pct({(one.group, one.index): one.range.mid for one in inputs}, book,
-                              "superfat with every input at its middle")
-    lowest = pot.superfat_pct(corner(1), book, "superfat, worst case, lower end")
-    highest = pot.superfat_pct(corner(-1), book, "superfat, worst case, upper end")
+    middle = _superfat_pct(pot.mol({(one.group, one.index): one.range.mid for one in inputs}), book,
+                           "superfat with every input at its middle")
+    worst = pot.mol(corner(1))
+    lowest = _superfat_pct(worst, book, "superfat, worst case, lower end")
+    highest = _superfat_pct(pot.mol(corner(-1)), book, "superfat, worst case, upper end")
     # if acids take more alkali than there is, more than 100 % is free: then more fat lowers the figure, and the corners
     # turn
     lowest, highest = min(lowest, middle, highest), max(lowest, middle, highest)
@@ -253,7 +255,7 @@ def _ranges(pot: _FatsInPot, inputs: Sequence[_Input], slopes: Sequence[float], 
                         k=_COVERAGE_FACTOR, u=u, lowest=lowest),
               book.work("superfat, likely, upper end", _LIKELY_HIGH, "% of full demand", _GUM, middle=middle,
                         k=_COVERAGE_FACTOR, u=u, highest=highest)),
-        Range(lowest, highest), variances, pot.mol(corner(1))[2])
+        Range(lowest, highest), variances, worst[2])
 
 
 def _dominant_text(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> Said:
