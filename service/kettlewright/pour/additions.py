@@ -135,13 +135,18 @@ class Addition:
     @property
     def per_batter(self) -> float:
         """Grams to weigh per gram of plain batter. [g/g]"""
-        dose = {"pct_of_batter": self.dose / 100, "g_per_kg_batter": self.dose / 1000}.get(self.basis, 0.0)
-        return dose / self.pure_part
+        return self._dose("pct_of_batter", "g_per_kg_batter")
 
     @property
     def per_fats(self) -> float:
         """Grams to weigh per gram of fats. [g/g]"""
-        return {"pct_of_fats": self.dose / 100, "g_per_kg_fats": self.dose / 1000}.get(self.basis, 0.0) / self.pure_part
+        return self._dose("pct_of_fats", "g_per_kg_fats")
+
+    def _dose(self, in_percent: str, per_kg: str) -> float:
+        """Grams to weigh per gram of a basis, which may be named in two ways; 0 with another basis. [g/g]"""
+        if self.basis == in_percent:
+            return self.dose / 100 / self.pure_part
+        return self.dose / 1000 / self.pure_part if self.basis == per_kg else 0.0
 
     @property
     def fixed_g(self) -> float:
