@@ -161,6 +161,7 @@ def _writing(field: fields.Field[Any], name: str, value: str) -> str:
     if serialize is fields.Boolean._serialize:
         return f"{value} if {value} is True or {value} is False else {own}"
     usual: dict[object, str] = {
-        Number._serialize: f"number({value})", Whole._serialize: f"int({value})", Text._serialize: f"text({value})",
+        Number._serialize: f"number({value})", Whole._serialize: f"int({value})",
+        Text._serialize: f"({value} if type({value}) is str else text({value}))",
         Choice._serialize: f"str({value})", Day._serialize: f"str({value}.isoformat())"}
     return usual.get(serialize, own)
