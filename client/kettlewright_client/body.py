@@ -17,6 +17,7 @@ from kettlewright_client.record import Record
 __all__ = ["json_bytes", "plain"]
 
 _DEEPEST = 60
+_AS_THEY_ARE = frozenset({type(None), bool, str, int})
 
 
 def json_bytes(body: object) -> bytes:
@@ -62,13 +63,13 @@ def plain(value: Any) -> Any:
 
 
 def _plain(value: Any, way: tuple[str | int, ...]) -> Any:
-    if value is None or isinstance(value, bool):
+    if type(value) in _AS_THEY_ARE:
         return value
     if isinstance(value, str):
         return str(value)  # of a text of numpy or an enum too
     if len(way) > _DEEPEST:
         _refuse(way, "nested too deeply")
-    if isinstance(value, Mapping):
+    if isinstance(value, (dict, Mapping)):  # a dict is known at once, other mappings by a longer way
         for key in value:
             if not isinstance(key, str):
                 _refuse((*way, str(key)), f"named by {_name(key)}; a name must be text")

@@ -15,6 +15,7 @@ __all__ = ["check_names", "checked", "nearest", "unknown_names"]
 
 Method = TypeVar("Method", bound=Callable[..., Any])
 _KNOWN_MAX = 40
+_WITH_PARTS = (dict, list)  # what `plain` leaves
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -88,12 +89,14 @@ def unknown_names(schema: Mapping[str, Any], value: Any, pointer: str) -> Iterat
     schema = schema_of(schema, value)
     if isinstance(value, list) and "items" in schema:
         for at, item in enumerate(value):
-            yield from unknown_names(schema["items"], item, f"{pointer}/{at}")
+            if isinstance(item, _WITH_PARTS):
+                yield from unknown_names(schema["items"], item, f"{pointer}/{at}")
     elif isinstance(value, Mapping) and "properties" in schema:
         known = schema["properties"]
         for name, inner in value.items():
             if name in known:
-                yield from unknown_names(known[name], inner, f"{pointer}/{name}")
+                if isinstance(inner, _WITH_PARTS):
+                    yield from unknown_names(known[name], inner, f"{pointer}/{name}")
             elif schema.get("additionalProperties") is False:
                 yield _fault(pointer, name, known)
 

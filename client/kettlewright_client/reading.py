@@ -68,6 +68,10 @@ class _Other(_AtLocation):
 
 
 Reader = Callable[..., Any]
+_PLAIN: dict[Any, tuple[tuple[type, ...], str]] = {
+    float: ((float, int), "a number"), int: ((int,), "a whole number"), bool: ((bool,), "true or false"),
+    str: ((str,), "text")}
+_ABSENT = object()
 
 
 @cache
@@ -77,34 +81,48 @@ def _reader(hint: Any) -> Reader:
         return _plain((Mapping,), "an object")
     origin, parts = typing.get_origin(hint), typing.get_args(hint)
     if origin in (typing.Union, types.UnionType):
-        inner = _reader(next(part for part in parts if part is not type(None)))
+        inner = _reader(_not_none(parts))
         return lambda value: None if value is None else inner(value)
     if origin is tuple:
         return _list_of(_reader(parts[0]))
     if dataclasses.is_dataclass(hint):
         return _object_of(hint)
-    plain = {float: _plain((float, int), "a number"), int: _plain((int,), "a whole number"),
-             bool: _plain((bool,), "true or false"), str: _plain((str,), "text")}
-    return plain[hint]
+    return _plain(*_PLAIN[hint])
+
+
+def _not_none(parts: tuple[Any, ...]) -> Any:
+    return next(part for part in parts if part is not type(None))
+
+
+def _as_they_are(hint: Any) -> frozenset[type]:
+    """The classes whose values need no reader."""
+    if typing.get_origin(hint) in (typing.Union, types.UnionType):
+        return _as_they_are(_not_none(typing.get_args(hint))) | {type(None)}
+    return frozenset(_PLAIN[hint][0] if hint in _PLAIN else ())
 
 
 def _object_of(kind: Any) -> Reader:
-    fields = [(entry.name, _reader(typing.cast(Any, entry.type)), entry.default is dataclasses.MISSING)
+    fields = [(entry.name, _as_they_are(entry.type), _reader(typing.cast(Any, entry.type)),
+               entry.default is dataclasses.MISSING)
               for entry in dataclasses.fields(kind) if entry.name not in ("raw", "request_id")]
     whole = any(entry.name == "raw" for entry in dataclasses.fields(kind))
 
     def read_object(data: Any, request_id: str = "") -> Any:
-        if not isinstance(data, Mapping):
+        if not isinstance(data, (dict, Mapping)):
             raise _Other("an object", data)
         known: dict[str, Any] = {"raw": data, "request_id": request_id} if whole else {}
-        for name, reader, required in fields:
-            try:
-                if name in data:
-                    known[name] = reader(data[name])
+        name = ""
+        try:
+            for name, as_they_are, reader, required in fields:
+                value = data.get(name, _ABSENT)
+                if value.__class__ in as_they_are:
+                    known[name] = value
+                elif value is not _ABSENT:
+                    known[name] = reader(value)
                 elif required:
                     raise _Missing
-            except _AtLocation as error:
-                raise error.inside(name) from None
+        except _AtLocation as error:
+            raise error.inside(name) from None
         return kind(**known)
 
     return read_object
@@ -114,12 +132,12 @@ def _list_of(reader: Reader) -> Reader:
     def read_list(data: Any) -> tuple[Any, ...]:
         if not isinstance(data, list | tuple):
             raise _Other("a list", data)
-        found = []
-        for at, item in enumerate(data):
-            try:
-                found.append(reader(item))
-            except _AtLocation as error:
-                raise error.inside(at) from None
+        found: list[Any] = []
+        try:
+            for item in data:
+                found.append(reader(item))  # as far as it came is where the error is
+        except _AtLocation as error:
+            raise error.inside(len(found)) from None
         return tuple(found)
 
     return read_list

@@ -10,6 +10,7 @@ import os
 import signal
 import sys
 from functools import partial
+from importlib import import_module
 from typing import Any
 
 from kettlewright.api.door import metrics
@@ -56,23 +57,24 @@ def on_starting(server: Any) -> None:
             metrics.prepare(_settings.metrics)
     except (BadSetting, BadKeyFile) as error:
         sys.exit(f"Error: {error}")
-    _make_application()
+    _make_application(server.app)
 
 
-def _make_application() -> None:
-    """Import and compile all that workers need; a worker is then ready in a tenth of the time. Two children take a part
-    each meanwhile: the templates, while the maths is imported, and the contract, while the workers start."""
+def _make_application(loader: Any) -> None:
+    """Make the application that all workers inherit (`loader`: gunicorn's, which keeps it). Two children take a part
+    each meanwhile: the templates, while the maths is imported, and the contract, while the workers start. gunicorn's
+    own `preload_app` would make the application before either could begin."""
     gc.disable()  # nearly all that an import makes stays: looking for garbage again and again is a tenth of its time
     from kettlewright.api.document.in_child import made_in_child
     from kettlewright.views import compiled_templates, use_compiled
 
     templates = made_in_child(compiled_templates)
     from kettlewright.api.document import documents
-    from kettlewright.app import create_app
 
+    import_module("kettlewright.app")
     documents.build_in_child()
     use_compiled(templates())
-    create_app(_settings)
+    loader.wsgi()
     # what is there now stays shared with the workers: their collector does not look at it, and so does not write to it
     gc.enable()
     gc.collect()
@@ -89,15 +91,17 @@ def _return_memory() -> None:
             library.mallopt(option, value)
 
 
-def on_reload(_server: Any) -> None:
-    """Called by gunicorn in its main process at SIGHUP, before it starts new workers."""
+def on_reload(server: Any) -> None:
+    """Called by gunicorn in its main process at SIGHUP, before it starts new workers (`server`)."""
     if _settings.key_file:
         read_again(_settings.key_file)
-    if _settings.data:
-        _read_data_again()
+    if _settings.data and _read_data_again():
+        server.app.callable = None  # the application of before serves the data of before
+        server.app.wsgi()
 
 
-def _read_data_again() -> None:
+def _read_data_again() -> bool:
+    """Whether there are new data."""
     from kettlewright.api.coop.folder import BadData
     from kettlewright.api.coop.served import reload_data
 
@@ -108,8 +112,9 @@ def _read_data_again() -> None:
             _log.error("%s", line.strip())
         _log.error("the data folder was not read again; the version before is still served",
                    exc_info=None if isinstance(error, BadData) else error)
-    else:
-        _log.info("data folder read again: digest %s, date %s", version.digest, version.date)
+        return False
+    _log.info("data folder read again: digest %s, date %s", version.digest, version.date)
+    return True
 
 
 def post_worker_init(worker: Any) -> None:

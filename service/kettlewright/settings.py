@@ -68,7 +68,7 @@ class Settings:
 
     listen: str = "127.0.0.1:8000"
     workers: int = 2
-    threads: int = 8
+    threads: int = 12
     heavy_seconds: int = 10
     max_body_bytes: int = 262_144
     max_url_length: int = 2_048

@@ -95,8 +95,9 @@ def _answered(connection: socket.socket, request: bytes, status: int) -> None:
         raise SystemExit(f"status {found}")
 
 
-def rate(port: int, request: bytes, status: int, seconds: float) -> tuple[float, int]:
-    """As many requests as are answered over four connections.
+def rate(port: int, request: bytes, status: int, seconds: float,
+         connections: int = CONNECTIONS) -> tuple[float, int]:
+    """As many requests as are answered over some connections.
 
     Parameters
     ----------
@@ -108,12 +109,14 @@ def rate(port: int, request: bytes, status: int, seconds: float) -> tuple[float,
         The reply expected. [code]
     seconds : float
         How long. [s]
+    connections : int
+        Over how many at once. [connections]
 
     Returns
     -------
     (float, int) : replies a second, and how many [1/s, replies]
     """
-    counts = [0] * CONNECTIONS
+    counts = [0] * connections
     end = time.perf_counter() + seconds
 
     def load(which: int) -> None:
@@ -123,7 +126,7 @@ def rate(port: int, request: bytes, status: int, seconds: float) -> tuple[float,
                 counts[which] += 1
 
     began = time.perf_counter()
-    _each(CONNECTIONS, load)
+    _each(connections, load)
     return sum(counts) / (time.perf_counter() - began), sum(counts)
 
 

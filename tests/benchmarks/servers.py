@@ -38,6 +38,15 @@ class Server:
         children = Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text(encoding="utf-8")
         return [self.pid, *map(int, children.split())]
 
+    def wait_for_workers_alone(self, workers: int) -> None:
+        """Until the children that compile templates and contract have ended (`workers`: those that stay)."""
+        give_up, looked = time.monotonic() + 30, 0
+        while looked < 10:  # for a second: a child may be there before the last worker is
+            if time.monotonic() > give_up:
+                raise SystemExit("a child of the server does not end")
+            looked = looked + 1 if len(self.processes()) <= 1 + workers else 0
+            time.sleep(0.1)
+
     def cpu_seconds(self) -> float:
         """CPU time of all its processes so far. [s]"""
         used = 0

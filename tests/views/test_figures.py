@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 from flask.testing import FlaskClient
-from kettlewright.views import figures
-from kettlewright.views.figures import compile_templates, compiled_templates, floored, on_scale, plain, use_compiled
+from kettlewright.views.figures import floored, on_scale, plain
 from views.on_paper import DEMO, sheet
 
 
@@ -37,17 +36,3 @@ def test_units_are_written_as_people_write_them(client: FlaskClient) -> None:
     # the scale of the request alone: water of 46 degF is 7.8 degC, so 90.1 to 93.9 degC
     assert "194 to 201 °F" in text
     assert "°C" not in text.replace("everything at 40 °C", "")  # a title of a source
-
-
-def test_what_another_process_compiled_is_not_compiled_again(monkeypatch: pytest.MonkeyPatch) -> None:
-    known = figures._environment.cache
-    assert known is not None
-    known.clear()
-    found = dict(compiled_templates())
-    known.clear()
-    figures._compiled.held.clear()
-    monkeypatch.setattr(figures._Templates, "compile", None)
-    use_compiled(found)
-    compile_templates()
-    assert len(known) == len(found) > 10
-    assert not figures._compiled.held

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import random
 import re
 import xml.etree.ElementTree as ElementTree
 from typing import Any
 
 import numpy as np
 import pytest
+import segno
 import zxingcpp
 from kettlewright.app import create_app
 from kettlewright.views.identity_code import identity_code
@@ -63,3 +65,15 @@ def test_modules_are_wide_enough_for_a_telephone_and_a_wet_sheet(number: str) ->
     module_mm = wide * float(re.search(r"scale\(([\d.]+)\)", path.attrib["transform"])[1])
     assert module_mm >= 0.5
     assert float(root.attrib["width"].removesuffix("mm")) <= 30
+
+
+@pytest.mark.parametrize("number", [None, "N-7", "Märzguss 3", "<b> & 'c'", "日本", "7", "x" * 40])
+def test_the_code_is_drawn_as_segno_draws_it(number: str | None) -> None:
+    draw = random.Random(8)
+    for _ in range(40):
+        letters = "".join(draw.choices("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ", k=10))
+        identity = f"{letters[:5]}-{letters[5:]}"
+        text = f"KETTLEWRIGHT {identity}" + (f" {number}" if number else "")
+        drawn = segno.make(text, error="m", micro=False, mask=4).svg_inline(
+            scale=0.6, unit="mm", svgclass="qr", lineclass=None, title=text)
+        assert identity_code({"identity": identity, "batch_number": number}) == drawn

@@ -87,12 +87,16 @@ class Bottle:
 
 def bottles_of(reply: Mapping[str, Any]) -> list[Bottle]:
     """What to set out before any lye, with the form of each cup (`reply`). [bottles]"""
-    def same_bottle(one: Mapping[str, Any]) -> tuple[Any, ...]:
+    def bottle(one: Mapping[str, Any]) -> tuple[Any, ...]:
         return one["kind"], one["key"], one.get("lot")
 
+    rows_of: dict[tuple[Any, ...], list[Mapping[str, Any]]] = {}
+    for row in reply["weigh_list"]:
+        if row["where"] != "jar":
+            rows_of.setdefault(bottle(row), []).append(row)
     found = []
     for shown in reply["set_out"]:
-        rows = [row for row in reply["weigh_list"] if row["where"] != "jar" and same_bottle(row) == same_bottle(shown)]
+        rows = rows_of.get(bottle(shown), [])
         forms = [row.get("form", "") for row in rows]
         tops = ["" if row["where"] != "mould" else "dusting" if row["kind"] == "dusting" else "spray" for row in rows]
         form, top = (each[0] if len(set(each)) == 1 else "" for each in (forms, tops))

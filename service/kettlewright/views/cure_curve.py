@@ -11,7 +11,8 @@ from kettlewright.digits import nine_digits
 from kettlewright.errors import Unsolvable
 from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
-from kettlewright.views.figures import plain, sign, template
+from kettlewright.views.figures import plain, sign
+from kettlewright.views.templating import template
 
 __all__ = ["Mark", "cure_curve"]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,33 +10,32 @@ from kettlewright.digits import nine_digits
 from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.drawing import Outline
-from kettlewright.views.figures import measured, template
+from kettlewright.views.figures import measured
+from kettlewright.views.templating import template
 
-__all__ = ["Cell", "cut_plan", "pieces_in_words"]
+__all__ = ["Number", "cut_plan", "pieces_in_words"]
 
-_TOP = 34.0
+_LEFT, _TOP = 40, 34.0
 _PLAN_WIDE, _PLAN_TALL = 540.0, 300.0
 _FACE_WIDE, _FACE_TALL = 240.0, 160.0
 _READABLE = 13.0
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
-    """A piece of the cut plan.
+class Number:
+    """The number of a bar.
 
     Parameters
     ----------
-    x, y, width, height : float
-        Where it lies. [picture units]
-    number : str
-        Its number, empty where there is no room for it. [text]
+    x, y : float
+        Middle and foot of its digits. [picture units]
+    text : str
+        Such as "7", or "2.1" for the first bar of the second loaf. [text]
     """
 
     x: float
     y: float
-    width: float
-    height: float
-    number: str
+    text: str
 
 
 _PIECES: Mapping[str, Callable[..., Said]] = {
@@ -64,16 +63,25 @@ def _face(bars: Mapping[str, Any], scale: float, top: float) -> Outline | None:
         return None
     wide, tall = (max(point[name] for point in bars["face"]) for name in ("across", "up"))
     scale = min(scale, _FACE_WIDE / wide, _FACE_TALL / tall)
-    return Outline(tuple((40 + point["across"] * scale, top + (tall - point["up"]) * scale) for point in bars["face"]))
+    return Outline(tuple((_LEFT + point["across"] * scale, top + (tall - point["up"]) * scale)
+                         for point in bars["face"]))
 
 
-def _number(bar: int, loaf: int | None, wide: float, tall: float) -> str:
-    """The number of a bar; the first bar of each of several loaves also shows the loaf if there is room."""
+def _numbers(starts: Sequence[float], tops: Sequence[float], wide: float, tall: float) -> list[Number]:
+    """The numbers of the bars that have room for one; the first bar of each of several loaves also shows the loaf."""
     if tall < _READABLE:
-        return ""
-    if loaf is not None and bar == 1 and wide >= 2 * _READABLE:
-        return f"{loaf}.{bar}"
-    return str(bar) if wide >= _READABLE or (wide >= 3 and bar % 5 == 0) else ""
+        return []
+    found, half_wide, half_tall = [], nine_digits(wide) / 2, nine_digits(tall) / 2
+    for loaf, y in enumerate(tops, 1):
+        for bar, x in enumerate(starts, 1):
+            if len(tops) > 1 and bar == 1 and wide >= 2 * _READABLE:
+                text = f"{loaf}.{bar}"
+            elif wide >= _READABLE or (wide >= 3 and bar % 5 == 0):
+                text = str(bar)
+            else:
+                continue
+            found.append(Number(x + half_wide, y + half_tall + 4, text))
+    return found
 
 
 @in_language_of_response
@@ -96,10 +104,8 @@ def cut_plan(reply: Mapping[str, Any], *, tall_at_most: float = _PLAN_TALL, mm_p
     unit, block, bars = reply["units"]["length"], reply["block"], reply["bars"]
     scale = min(_PLAN_WIDE / block["length"], tall_at_most / block["width"])
     wide, tall = bars["thickness"] * scale, bars["length"] * scale
-    loaves, starts = reply["positions"]["loaf_starts"], reply["positions"]["bar_starts"]
-    cells = [Cell(nine_digits(40 + x * scale), nine_digits(_TOP + y * scale), nine_digits(wide), nine_digits(tall),
-                  _number(bar, loaf if len(loaves) > 1 else None, wide, tall))
-             for loaf, y in enumerate(loaves, 1) for bar, x in enumerate(starts, 1)]
+    starts = [nine_digits(_LEFT + x * scale) for x in reply["positions"]["bar_starts"]]
+    tops = [nine_digits(_TOP + y * scale) for y in reply["positions"]["loaf_starts"]]
     words_tall = 68 if mm_per_unit is None else 36  # on the sheet the words are beside the picture
     face = _face(bars, scale, _TOP + block["width"] * scale + words_tall)
     count = reply["loaves"]["count"]
@@ -113,7 +119,8 @@ def cut_plan(reply: Mapping[str, Any], *, tall_at_most: float = _PLAN_TALL, mm_p
     return str(template("cut_plan.svg.j2").render(
         full_wide=nine_digits(full_wide),
         width_mm=None if mm_per_unit is None else nine_digits(full_wide * mm_per_unit),
-        cells=cells, below=[translated(one) for one in below], top=_TOP, left=40,
+        starts=starts, tops=tops, bar_wide=nine_digits(wide), bar_tall=nine_digits(tall),
+        numbers=_numbers(starts, tops, wide, tall), below=[translated(one) for one in below], top=_TOP, left=_LEFT,
         wide=nine_digits(block["length"] * scale), tall=nine_digits(block["width"] * scale),
         along=measured(block["length"], unit), across=measured(block["width"], unit), face=face,
         full_height=nine_digits(

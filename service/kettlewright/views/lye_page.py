@@ -9,8 +9,8 @@ from markupsafe import Markup
 
 from kettlewright.languages import in_language_of_response
 from kettlewright.views.bench import cautions_by_place, rows_in
-from kettlewright.views.figures import template
 from kettlewright.views.styles import style_of
+from kettlewright.views.templating import template
 
 __all__ = ["lye_page"]
 

@@ -11,7 +11,8 @@ from kettlewright.digits import nine_digits
 from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.drawing import HATCHES, Outline, Profile, band, column, profile_of, strip, width_at
-from kettlewright.views.figures import measured, span, template
+from kettlewright.views.figures import measured, span
+from kettlewright.views.templating import template
 
 __all__ = ["MM_PER_UNIT", "UNCOLOURED", "Canvas", "Stripe", "cut_face", "hatch_ink", "mould_section", "on_paper",
            "portions_section"]

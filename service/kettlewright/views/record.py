@@ -10,9 +10,9 @@ from markupsafe import Markup
 from kettlewright.languages import in_language_of_response, translated
 from kettlewright.said import Said
 from kettlewright.views.bench import cautions_by_place
-from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
 from kettlewright.views.styles import style_of
+from kettlewright.views.templating import template
 
 __all__ = ["batch_record"]
 

@@ -21,11 +21,11 @@ from kettlewright.views.bench import (
 )
 from kettlewright.views.cutting_plan import cut_plan, pieces_in_words
 from kettlewright.views.drawing import HATCHES
-from kettlewright.views.figures import template
 from kettlewright.views.identity_code import identity_code
 from kettlewright.views.picture import MM_PER_UNIT, UNCOLOURED, cut_face, hatch_ink, on_paper
 from kettlewright.views.strip import fade_strip
 from kettlewright.views.styles import style_of
+from kettlewright.views.templating import template
 
 __all__ = ["batch_card", "batch_sheet"]
 

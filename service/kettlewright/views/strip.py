@@ -10,7 +10,8 @@ from typing import Any
 from kettlewright.digits import nine_digits
 from kettlewright.languages import figure, in_language_of_response, translated
 from kettlewright.said import Said
-from kettlewright.views.figures import plain, template
+from kettlewright.views.figures import plain
+from kettlewright.views.templating import template
 
 __all__ = ["Patch", "SwatchDrawn", "fade_strip"]
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from types import SimpleNamespace
 
 import pytest
+from flask import Flask
 from kettlewright.api.document import documents, openapi
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.app import create_app
@@ -59,10 +60,12 @@ def test_gunicorn_lets_a_child_build_it_and_no_worker_does(anew: None, monkeypat
     from kettlewright import gunicorn_conf
 
     expected = documents._built_here()
-    gunicorn_conf.on_starting(SimpleNamespace(address=[("127.0.0.1", 8000)]))
+    made: list[Flask] = []
+    loader = SimpleNamespace(wsgi=lambda: made.append(create_app()))
+    gunicorn_conf.on_starting(SimpleNamespace(address=[("127.0.0.1", 8000)], app=loader))
     monkeypatch.setattr(documents, "document", None)  # from here on it cannot be built
     assert documents.build.cache_info().currsize == 0
-    client = create_app().test_client()
+    client = made[0].test_client()
     for path in FILES:
         assert client.get(path).data == expected.files[path.strip("/")].plain
     assert client.get("/docs").text == expected.page

@@ -19,7 +19,7 @@ from kettlewright.api import endpoints
 from kettlewright.api.door import slots as module
 from kettlewright.api.door.operations import OPERATIONS
 from kettlewright.api.door.problems import Problem
-from kettlewright.api.door.slots import Slots, heavy_slots
+from kettlewright.api.door.slots import Slots, slots_of_worker
 
 PURCHASES = {"needs": [{"name": "olive", "mass": 700}], "packs": [{"key": "olive", "price": {
     "amount": "6.40", "currency": "EUR", "per_mass": 1000}}]}
@@ -55,9 +55,11 @@ def test_threads_take_turns_more_often_until_the_last_calculation_has_ended() ->
     assert sys.getswitchinterval() == usual
 
 
-@pytest.mark.parametrize(("threads", "count"), [(1, 1), (2, 1), (3, 1), (8, 6), (64, 62)])
-def test_two_threads_stay_free_where_there_are_three(threads: int, count: int) -> None:
-    assert heavy_slots(threads) == count
+@pytest.mark.parametrize(("threads", "count", "waiting"), [
+    (1, 1, 0), (2, 1, 0), (3, 1, 0), (4, 1, 1), (5, 2, 1), (8, 3, 3), (16, 7, 7), (64, 31, 31)])
+def test_two_threads_stay_free_where_there_are_three(threads: int, count: int, waiting: int) -> None:
+    slots = slots_of_worker(threads, 2.5)
+    assert (slots.count, slots.waiting, slots.seconds) == (count, waiting, 2.5)
 
 
 def test_no_more_than_the_slots_at_once_and_the_next_learns_when_to_come_again() -> None:
@@ -79,6 +81,51 @@ def test_no_more_than_the_slots_at_once_and_the_next_learns_when_to_come_again()
     assert refused.value.status == 503
     assert refused.value.headers["Retry-After"] == "1"
     assert slots.run(lambda: 3) == 3
+
+
+def test_a_calculation_waits_for_a_slot_and_one_more_does_not() -> None:
+    slots, began, may_end = Slots(1, 10, waiting=1), threading.Event(), threading.Event()
+
+    def longer() -> int:
+        began.set()
+        wait_until(may_end)
+        return 1
+
+    with ThreadPoolExecutor(2) as callers:
+        first = callers.submit(slots.run, longer)
+        wait_until(began)
+        second = callers.submit(slots.run, lambda: 2)
+        while slots._places._value:  # until it waits
+            time.sleep(0.001)
+        asked = time.monotonic()
+        with pytest.raises(Problem, match="slots for heavy calculations are taken"):
+            slots.run(lambda: 3)
+        assert time.monotonic() - asked < 0.5
+        may_end.set()
+        assert (first.result(), second.result()) == (1, 2)
+    assert slots.run(lambda: 4) == 4
+
+
+def test_who_waits_too_long_for_a_slot_learns_when_to_come_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "_PLACE_SECONDS", 0.05)
+    slots, began, may_end = Slots(1, 10, waiting=1), threading.Event(), threading.Event()
+
+    def longer() -> None:
+        began.set()
+        wait_until(may_end)
+
+    with ThreadPoolExecutor(1) as callers:
+        first = callers.submit(slots.run, longer)
+        wait_until(began)
+        for _ in range(3):  # the place to wait is free again each time
+            asked = time.monotonic()
+            with pytest.raises(Problem, match="Send the same request again") as refused:
+                slots.run(lambda: 3)
+            assert time.monotonic() - asked >= 0.05
+            assert refused.value.headers["Retry-After"] == "1"
+        may_end.set()
+        first.result()
+    assert slots.run(lambda: 4) == 4
 
 
 def test_short_calculations_take_turns() -> None:
@@ -213,7 +260,8 @@ def make():
 def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
     folder = tmp_path_factory.mktemp("slow")
     (folder / "slow_app.py").write_text(SLOW_APP, encoding="utf-8")
-    with running(folder, "slow_app:make()", heavy_seconds="2", workers="1", threads="4") as found:
+    # five threads: two slots and a place to wait
+    with running(folder, "slow_app:make()", heavy_seconds="2", workers="1", threads="5") as found:
         yield found
 
 
@@ -228,15 +276,18 @@ def of_kind(kind: str) -> bytes:
 
 
 def test_under_gunicorn_light_requests_are_answered_beside_full_slots(service: Running) -> None:
-    with ThreadPoolExecutor(2) as callers:
-        loops = [callers.submit(service.send, of_kind("loop")) for _ in range(2)]  # 4 threads: 2 slots
+    with ThreadPoolExecutor(3) as callers:
+        loops = [callers.submit(service.send, of_kind("loop")) for _ in range(2)]
         time.sleep(0.5)
         begun = time.monotonic()
-        status, headers, body = service.send(of_kind("loop"))
-        assert (status, headers["retry-after"]) == (503, "1")
-        assert json.loads(body)["type"].endswith("not-ready")
+        third = callers.submit(service.send, of_kind("loop"))  # it waits for a slot
         assert service.send(b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n")[0] == 200
         assert service.send(post("/v1/lye", LYE))[0] == 200
+        assert not third.done()
+        assert time.monotonic() - begun < 1
+        status, headers, body = third.result()
+        assert (status, headers["retry-after"]) == (503, "1")
+        assert json.loads(body)["type"].endswith("not-ready")
         assert time.monotonic() - begun < 1.4  # all of that before the two are stopped
         for one in loops:
             status, _, body = one.result()

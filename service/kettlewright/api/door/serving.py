@@ -19,7 +19,7 @@ from kettlewright.api.door.gate import without_key
 from kettlewright.api.door.operations import JSON_TYPE, LINES_TYPE, OPERATIONS, Operation, run
 from kettlewright.api.door.problems import Problem, problem_json, wrong_input
 from kettlewright.api.door.replies import PROBLEM, may_be_kept, not_changed, problem_reply, read_form, reply_in, single
-from kettlewright.api.door.slots import Slots, heavy_slots
+from kettlewright.api.door.slots import Slots, slots_of_worker
 from kettlewright.api.door.streaming import accept_lines, streamed
 from kettlewright.api.door.strict_json import read_object
 from kettlewright.api.door.tags import is_held, service_version, tag_of
@@ -31,7 +31,7 @@ __all__ = ["register_operations"]
 
 def register_operations(app: Flask, settings: Settings) -> None:
     """Give an app all operations (`app`, `settings`)."""
-    slots = Slots(heavy_slots(settings.threads), settings.heavy_seconds)
+    slots = slots_of_worker(settings.threads, settings.heavy_seconds)
     app.extensions["kettlewright_slots"] = slots
     service_version()  # reads every file, which no request should wait for
     for found in OPERATIONS.values():

@@ -1,5 +1,8 @@
 """Slots for heavy work: so many calculations at once in a worker process, each within a limit of seconds.
 
+Where all slots are taken, as many calculations again wait for one: most take some milliseconds, and a burst of them is
+answered sooner than its callers could come again.
+
 A heavy calculation runs in a thread of its own. The thread of the request waits for it, and answers 503 when the limit
 is reached; the calculation is then stopped, so its figures never leave the service. It is stopped as well when the
 caller has hung up. Code of a library that does not return cannot be stopped: its slot stays taken, and after a while
@@ -21,7 +24,7 @@ from typing import Any, TypeVar
 
 from kettlewright.api.door.problems import Problem
 
-__all__ = ["HeldSlot", "Slots", "heavy_slots"]
+__all__ = ["HeldSlot", "Slots", "slots_of_worker"]
 
 T = TypeVar("T")
 
@@ -33,26 +36,13 @@ _TURN_SECONDS = 0.25
 _NICENESS = 5
 _SWITCH_SECONDS = 0.0002
 """After how long another thread may run Python code, while a calculation runs. [seconds]"""
+_PLACE_SECONDS = 1.0
+"""How long a calculation waits for a slot. [seconds]"""
 _RETRY_SECONDS = 1
 
 
 class _Stopped(BaseException):
     """Raised inside a calculation to end it; not an `Exception`, so that no code on the way catches it."""
-
-
-def heavy_slots(threads: int) -> int:
-    """How many heavy calculations one worker does at once: two threads stay free for probes and light requests.
-
-    Parameters
-    ----------
-    threads : int
-        Of the worker. [number]
-
-    Returns
-    -------
-    int : at least 1. [number]
-    """
-    return max(threads - 2, 1)
 
 
 def _give_way() -> None:
@@ -185,14 +175,17 @@ class Slots:
         Calculations at once. [number]
     seconds : float
         The most that one may take. [seconds]
+    waiting : int
+        Calculations that wait for a slot, a second at most. [number]
     """
 
-    def __init__(self, count: int, seconds: float) -> None:
-        self.seconds = seconds
+    def __init__(self, count: int, seconds: float, *, waiting: int = 0) -> None:
+        self.count, self.seconds, self.waiting = count, seconds, waiting
         self.when_stuck: Callable[[], None] = lambda: None
         self.stopping: Callable[[], bool] = lambda: False
         self._turns = _Turns()
         self._free = threading.BoundedSemaphore(count)
+        self._places = threading.Semaphore(waiting)
         self._streams = threading.BoundedSemaphore(max(count // 2, 1))
 
     def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False,
@@ -240,8 +233,17 @@ class Slots:
         return HeldSlot(self)
 
     def _take(self) -> None:
-        if not self._free.acquire(blocking=False):
+        if not (self._free.acquire(blocking=False) or self._freed_in_time()):
             raise _full("All slots for heavy calculations are taken. Send the same request again in a second.")
+
+    def _freed_in_time(self) -> bool:
+        """Whether this thread got a slot after waiting for one."""
+        if not self._places.acquire(blocking=False):
+            return False
+        try:
+            return self._free.acquire(timeout=_PLACE_SECONDS)
+        finally:
+            self._places.release()
 
     def give_back(self) -> None:
         """Free a slot that was held."""
@@ -286,6 +288,24 @@ class Slots:
         timer = threading.Timer(_STUCK_SECONDS, look_again)
         timer.daemon = True
         timer.start()
+
+
+def slots_of_worker(threads: int, seconds: float) -> Slots:
+    """Slots, and as many places to wait: two threads stay free for probes and light requests.
+
+    Parameters
+    ----------
+    threads : int
+        Of the worker. [number]
+    seconds : float
+        The most that a calculation may take. [seconds]
+
+    Returns
+    -------
+    Slots : at least one.
+    """
+    room = max(threads - 2, 1)
+    return Slots((room + 1) // 2, seconds, waiting=room // 2)
 
 
 class HeldSlot:

@@ -5,16 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.interpolate import PchipInterpolator
 from scipy.optimize import isotonic_regression
 
 from kettlewright.least import least
-
-if TYPE_CHECKING:
-    from scipy.interpolate import PchipInterpolator
 
 __all__ = ["AbsorptionCurve", "Interpolated", "Point", "Power", "Straight", "absorption", "fit_interpolated",
            "fit_power", "fit_straight", "reflectance"]
@@ -253,8 +251,6 @@ def fit_interpolated(points: Sequence[Point]) -> Interpolated:
     exactly. Below the lightest dyed swatch its local exponent applies down to plain. Without a plain swatch log x
     is interpolated instead.
     """
-    from scipy.interpolate import PchipInterpolator  # imported here, since most requests have no fade
-
     rising = _rises(points)
     if points[0].dose == 0:
         plain, sign, dyed = points[0].value, 1.0 if rising else -1.0, points[1:]
