@@ -21,6 +21,20 @@ def test_independent_faults_are_raised_together() -> None:
     assert [fault.detail for fault in caught.value.errors] == ["one", "two", "three"]
 
 
+def test_a_check_that_is_run_and_an_error_that_was_caught_have_their_place_too() -> None:
+    def wrong() -> None:
+        raise DomainError("two", field=("depth",))
+
+    with pytest.raises(DomainErrors) as caught, gather() as checks:
+        checks.add(DomainErrors([DomainError("one"), DomainError("three", field=(1,))]), "cut", 0)
+        checks.run(wrong, "mould")
+        checks.run(lambda: "right", "mould")
+    assert [(fault.detail, fault.field) for fault in caught.value.errors] == [
+        ("one", ("cut", 0)), ("three", ("cut", 0, 1)), ("two", ("mould", "depth"))]
+    with pytest.raises(KeyError), gather() as checks:  # a failure of ours is no error of the request
+        checks.run(lambda: {}["absent"])
+
+
 def test_nothing_is_raised_where_nothing_is_wrong() -> None:
     with gather() as checks, checks.at("cut"):
         pass

@@ -25,8 +25,10 @@ def nine_digits(value: float) -> float:
     ------
     ValueError : the number is not finite; such a number never leaves the service.
     """
-    if -_EXACT < value < _EXACT and value == (whole := int(value)):
-        return float(whole)
-    if not isfinite(value):
+    if -_EXACT < value < _EXACT:
+        whole = int(value)
+        if value == whole:
+            return float(whole)
+    elif not isfinite(value):
         raise ValueError("a number that is not finite cannot be put in a response")
     return float(f"{value:.9g}") + 0.0  # adding 0 turns -0.0 into 0.0

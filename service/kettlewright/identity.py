@@ -7,7 +7,7 @@ import json
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from kettlewright.digits import nine_digits
+import orjson
 
 __all__ = ["find_data_version", "identity_of"]
 
@@ -34,8 +34,7 @@ def identity_of(request: Mapping[str, Any], data_version: str, *, leave_out: Col
         for 5 and 5.0.
     """
     counted = {key: value for key, value in request.items() if key not in leave_out}
-    text = _encoder.encode([data_version, _plain(counted)])
-    number = int.from_bytes(hashlib.sha256(text.encode("ascii")).digest(), "big")
+    number = int.from_bytes(hashlib.sha256(_encoded([data_version, _plain(counted)])).digest(), "big")
     letters = "".join(_LETTERS[number >> 5 * place & 31] for place in range(_LENGTH))
     return f"{letters[:5]}-{letters[5:]}"
 
@@ -69,10 +68,17 @@ def find_data_version(identity: str, request: Mapping[str, Any], data_version: s
 
 def _plain(value: Any) -> Any:
     """Numbers in one spelling, with nine digits as in responses."""
-    if isinstance(value, (str, bool)) or value is None:
+    kind = type(value)
+    if kind is str or kind is bool or value is None:
         return value
-    if isinstance(value, (int, float)):
-        return f"{nine_digits(float(value)):.9g}"
-    if isinstance(value, (dict, Mapping)):  # a dict is found much sooner by its own type
-        return {key: _plain(inner) for key, inner in value.items()}
+    if kind is float or kind is int:
+        return f"{value + 0.0:.9g}"  # adding 0 turns -0.0 into 0.0
+    if kind is dict or isinstance(value, Mapping):
+        return {key: inner if type(inner) is str else _plain(inner) for key, inner in value.items()}
     return [_plain(inner) for inner in value]
+
+
+def _encoded(value: Any) -> bytes:
+    """Compact JSON in ASCII, its keys sorted: by orjson, or by Python where orjson would leave a character as it is."""
+    made = orjson.dumps(value, option=orjson.OPT_SORT_KEYS)
+    return made if made.isascii() and b"\x7f" not in made else _encoder.encode(value).encode("ascii")

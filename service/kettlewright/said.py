@@ -85,8 +85,13 @@ class Said(str):
 
     def __new__(cls, template: str, /, **values: Value) -> Said:
         # the same as `fill_template`, but with the built-in `str.format`: a batch makes some hundred texts
-        made = super().__new__(cls, template.format(**{
-            name: _Several(value) if isinstance(value, tuple) else value for name, value in values.items()}))
+        text = template
+        if "{" in template:
+            shown: Mapping[str, object] = values
+            if tuple in map(type, values.values()):
+                shown = {name: _Several(value) if isinstance(value, tuple) else value for name, value in values.items()}
+            text = template.format(**shown)
+        made = super().__new__(cls, text)
         made.template, made.values = template, values
         return made
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from types import MappingProxyType
 
 from kettlewright.amounts import temperature
@@ -247,6 +248,7 @@ _TRIGGERED = (
 CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.key: entry for entry in (*_STANDING, *_TRIGGERED)})
 
 
+@cache
 def standing(operation: str) -> tuple[str, ...]:
     """Keys of the cautions that always apply to an operation (`operation`: its name [key]). [keys]"""
     return tuple(entry.key for entry in CATALOGUE.values() if operation in entry.standing_for)

@@ -16,6 +16,7 @@ __all__ = ["BASES", "KINDS", "Addition"]
 KINDS = ("colourant", "fragrance", "clay", "exfoliant", "botanical", "sugar", "salt", "soap_pieces", "spray", "other")
 BASES = ("pct_of_fats", "pct_of_batter", "g_per_kg_fats", "g_per_kg_batter", "mass")
 
+_MOST = {"pct_of_fats": 100, "pct_of_batter": 100, "g_per_kg_fats": 1000, "g_per_kg_batter": 1000}
 _IN_PIECES = frozenset({"exfoliant", "botanical", "soap_pieces"})
 
 # a fragrance or colour may be named after anything; only food and drink are meant literally
@@ -84,22 +85,21 @@ class Addition:
                 with checks.at("contains"):
                     raise DomainError('Give "contains" for a mixture that you buy, or "dispersion" for one that '
                                       "you make yourself, not both.")
-            with checks.at("kind"):
-                check_one_of(self.kind, KINDS)
-            with checks.at("basis"):
-                check_one_of(self.basis, BASES)
-            with checks.at("dose"):
-                (limits.MASS if self.basis == "mass" else limits.DOSE).check(self.dose)
-                most = {"pct_of_fats": 100, "pct_of_batter": 100, "g_per_kg_fats": 1000, "g_per_kg_batter": 1000}
-                if self.dose > most.get(self.basis, self.dose):
-                    raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than all of its basis.",
-                                     value=self.dose, allowed=f"at most {most[self.basis]}")
+            checks.run(lambda: check_one_of(self.kind, KINDS), "kind")
+            checks.run(lambda: check_one_of(self.basis, BASES), "basis")
+            checks.run(self._check_dose, "dose")
             limits.check_each(self, checks, density=limits.ADDITION_DENSITY, limit_pct=limits.LIMIT_PCT)
-            with checks.at("name"):
-                self._check_place()
+            checks.run(self._check_place, "name")
             if self.allergens:
                 with checks.at("allergens"):
                     check_composition(self.allergens, self.name)
+
+    def _check_dose(self) -> None:
+        (limits.MASS if self.basis == "mass" else limits.DOSE).check(self.dose)
+        most = _MOST.get(self.basis)
+        if most is not None and self.dose > most:
+            raise Unsolvable(f"A dose of {self.dose:.9g} {self.basis} is more than all of its basis.",
+                             value=self.dose, allowed=f"at most {most}")
 
     def _check_place(self) -> None:
         if self.kind not in _LITERAL_KINDS:
@@ -135,13 +135,18 @@ class Addition:
     @property
     def per_batter(self) -> float:
         """Grams to weigh per gram of plain batter. [g/g]"""
-        dose = {"pct_of_batter": self.dose / 100, "g_per_kg_batter": self.dose / 1000}.get(self.basis, 0.0)
-        return dose / self.pure_part
+        return self._dose("pct_of_batter", "g_per_kg_batter")
 
     @property
     def per_fats(self) -> float:
         """Grams to weigh per gram of fats. [g/g]"""
-        return {"pct_of_fats": self.dose / 100, "g_per_kg_fats": self.dose / 1000}.get(self.basis, 0.0) / self.pure_part
+        return self._dose("pct_of_fats", "g_per_kg_fats")
+
+    def _dose(self, in_percent: str, per_kg: str) -> float:
+        """Grams to weigh per gram of a basis, which may be named in two ways; 0 with another basis. [g/g]"""
+        if self.basis == in_percent:
+            return self.dose / 100 / self.pure_part
+        return self.dose / 1000 / self.pure_part if self.basis == per_kg else 0.0
 
     @property
     def fixed_g(self) -> float:

@@ -154,8 +154,8 @@ def bars_of(division: Division, *, arrangement: str, cuts: Cuts | None = None) -
         return tuple(BarMix(Said('the piece "{portion}"', portion=portion.name), portion.in_mould)
                      for portion in portions)
     main_ml = {portion.key: portion.mould_volume_ml - portion.overflow_volume_ml for portion in portions}
-    by_volume = {portion.key: portion.in_mould.times(1 / main_ml[portion.key]) for portion in portions
-                 if portion.in_mould.batter_g > 0}
+    by_volume = {portion.key: mix.times(1 / main_ml[portion.key]) for portion in portions
+                 if (mix := portion.in_mould).batter_g > 0}
     if cuts is not None and any(kind.layers for kind in cuts.kinds):
         found += [BarMix(Said("the bar") if len(cuts.kinds) == 1 else
                          Said("a bar like number {bar} of loaf {loaf}", bar=kind.first_bar, loaf=kind.first_loaf),

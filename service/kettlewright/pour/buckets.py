@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kettlewright import amounts, limits
-from kettlewright.errors import OutOfRange, Unsolvable, gather
+from kettlewright.errors import DomainError, DomainErrors, OutOfRange, Unsolvable, gather
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter
 from kettlewright.pour.layer_batter import layer_volume, plain_for_layer
@@ -79,12 +79,12 @@ class Poured:
     @property
     def mould_ml(self) -> float:
         """Volume that goes into the mould. [mL]"""
-        return math.fsum(bucket.mould_ml for bucket in self.buckets)
+        return math.fsum([bucket.mould_ml for bucket in self.buckets])
 
     @property
     def mould_g(self) -> float:
         """Mass that goes into the mould, powders not counted. [g]"""
-        return math.fsum(bucket.mould_g for bucket in self.buckets)
+        return math.fsum([bucket.mould_g for bucket in self.buckets])
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,17 +127,14 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
     makes M = P + sum(f_k M_k) over those that borrow f_k of theirs from it, and takes (1 - sum f) M from the pot.
     """
     residue = residue or Residue()
-    with gather() as checks:
-        added = []
-        for index, addition in enumerate(additions):
-            with checks.at("additions", index):
-                added.append(addition.mass_in(batter_g=batter.mass_g, fats_g=batter.fats_mass_g))
+    added = _masses(additions, batter.mass_g, batter.fats_mass_g)
     in_pot = [(addition, mass) for addition, mass in zip(additions, added, strict=True) if addition.in_batter]
-    if math.fsum(mass for _, mass in in_pot) > batter.mass_g:
+    all_added = math.fsum([mass for _, mass in in_pot])
+    if all_added > batter.mass_g:
         raise Unsolvable(Said("The additions of the batch weigh more than its batter; check the doses and their "
                               "basis."), field=("additions",))
-    pot_g = batter.mass_g + math.fsum(mass for _, mass in in_pot)
-    pot_ml = batter.volume_ml + math.fsum(mass / (addition.density or batter.density) for addition, mass in in_pot)
+    pot_g = batter.mass_g + all_added
+    pot_ml = batter.volume_ml + math.fsum([mass / (addition.density or batter.density) for addition, mass in in_pot])
     available = pot_g - residue.of_pot_g
     if available <= 0:
         raise Unsolvable(Said("Nothing is left to pour: {stays} stays behind or is kept back, but the pot holds only "
@@ -145,13 +142,14 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
                          **_stays_too_much(residue, pot_g))
     pot = _MixedPot(None if batter.fats_mass_g is None else batter.fats_mass_g / pot_g, pot_g / pot_ml)
     order = lenders_first(portions)
+    layers, poured_g = [], []
     with gather() as checks:
-        poured_g = []
         for index, portion in enumerate(portions):
-            with checks.at("portions", index):
-                poured_g.append(_first_guess(portion, available, pot, residue.portion_g,
-                                             layer_volume(portions, index, mould)))
-    layers = [layer_volume(portions, index, mould) for index in range(len(portions))]
+            try:
+                layers.append(layer_volume(portions, index, mould))
+                poured_g.append(_first_guess(portion, available, pot, residue.portion_g, layers[-1]))
+            except DomainError as error:
+                checks.add(error, "portions", index)
     buckets: tuple[Bucket, ...] = ()
 
     def resized(poured: Sequence[float]) -> list[float]:
@@ -165,6 +163,18 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
     else:
         buckets = _mixed(portions, poured_g, order, pot, residue.portion_g)
     return Poured(pot_g, pot_ml, tuple(added), buckets)
+
+
+def _masses(additions: Sequence[Addition], batter_g: float, fats_g: float | None) -> list[float]:
+    """What each addition weighs in plain batter with these fats. [g]"""
+    found = []
+    with gather() as checks:
+        for index, addition in enumerate(additions):
+            try:
+                found.append(addition.mass_in(batter_g=batter_g, fats_g=fats_g))
+            except DomainError as error:
+                checks.add(error, "additions", index)
+    return found
 
 
 def _stays_too_much(residue: Residue, pot_g: float) -> dict[str, Any]:
@@ -181,6 +191,8 @@ def lenders_first(portions: Sequence[Portion]) -> list[int]:
     ------
     DomainErrors, Unsolvable : an unknown lender, a portion that borrows from itself, a circle of borrowing.
     """
+    if not any(portion.borrows for portion in portions):
+        return list(range(len(portions)))
     places = {portion.key: index for index, portion in enumerate(portions)}
     with gather() as checks:
         for index, portion in enumerate(portions):
@@ -238,10 +250,12 @@ def _mixed(portions: Sequence[Portion], poured_g: Sequence[float], order: Sequen
         for index in order:
             lenders = [(found.get(places[one.key]), made_g[places[one.key]], one.share_pct / 100 * made_g[index])
                        for one in portions[index].borrows]
-            with checks.at("portions", index):
+            try:
                 found[index] = _bucket(portions[index], made_g[index], poured_g[index],
                                        [(lender, base / made) for lender, made, base in lenders if lender is not None],
                                        pot, stays_g)
+            except (DomainError, DomainErrors) as error:
+                checks.add(error, "portions", index)
     return tuple(found[index] for index in range(len(portions)))
 
 
@@ -250,11 +264,7 @@ def _bucket(portion: Portion, made_g: float, poured_g: float, lenders: Sequence[
     """A bucket with `made_g` of batter, of which `poured_g` is poured; `lenders` with the part taken from each."""
     plain = made_g * (1 - math.fsum([borrowing.share_pct for borrowing in portion.borrows]) / 100)
     fats = None if pot.fats_share is None else plain * pot.fats_share
-    with gather() as checks:
-        own = []
-        for index, addition in enumerate(portion.additions):
-            with checks.at("additions", index):
-                own.append(addition.mass_in(batter_g=max(plain, 0.0), fats_g=fats))
+    own = _masses(portion.additions, max(plain, 0.0), fats)
     inside = [(addition, mass) for addition, mass in zip(portion.additions, own, strict=True) if addition.in_batter]
     added = math.fsum([mass for _, mass in inside])
     if plain <= 0 or added > plain:

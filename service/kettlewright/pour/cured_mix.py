@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
@@ -76,7 +76,7 @@ class Mix:
 
     def dusted(self, powder_g: float) -> Mix:
         """The mix with powder on top (`powder_g` [g]). [g]"""
-        return replace(self, powder_g=self.powder_g + powder_g) if powder_g else self
+        return Mix(self.batter_g, self.batter_water_g, self.parts, self.powder_g + powder_g) if powder_g else self
 
     def pure_g(self, key: str) -> float:
         """The part of an addition (`key`) that its limit refers to. [g]"""
@@ -84,7 +84,8 @@ class Mix:
 
     def cured_g(self, loss_pct: float | None) -> float:
         """Cured mass (`loss_pct` as for `cured_mass` [% of all of it]). [g]"""
-        return cured_mass(self.mass_g, loss_pct, water_g=self.water_g)
+        # the water is a sum over all parts, which a known loss does not need
+        return cured_mass(self.mass_g, loss_pct, water_g=self.water_g if loss_pct is None else 0.0)
 
 
 def together(mixes: Iterable[Mix]) -> Mix:
@@ -94,16 +95,15 @@ def together(mixes: Iterable[Mix]) -> Mix:
 
 def shares_together(shares: Iterable[tuple[Mix, float]]) -> Mix:
     """The weighted sum of mixes (`shares`: mixes and factors [g, 1]). [g]"""
-    shares = tuple(shares)
-    parts: dict[str, list[tuple[float, float, float]]] = {}
-    for mix, factor in shares:
-        for key, (pure, mass, water) in mix.parts.items():
-            parts.setdefault(key, []).append((pure * factor, mass * factor, water * factor))
-    return Mix(math.fsum([mix.batter_g * factor for mix, factor in shares]),
-               math.fsum([mix.batter_water_g * factor for mix, factor in shares]),
-               {key: MixPart(*found[0]) if len(found) == 1 else MixPart(*map(math.fsum, zip(*found, strict=True)))
+    mixes = [mix.times(factor) for mix, factor in shares]
+    parts: dict[str, list[MixPart]] = {}
+    for mix in mixes:
+        for key, part in mix.parts.items():
+            parts.setdefault(key, []).append(part)
+    return Mix(math.fsum([mix.batter_g for mix in mixes]), math.fsum([mix.batter_water_g for mix in mixes]),
+               {key: found[0] if len(found) == 1 else MixPart(*map(math.fsum, zip(*found, strict=True)))
                 for key, found in parts.items()},
-               math.fsum([mix.powder_g * factor for mix, factor in shares]))
+               math.fsum([mix.powder_g for mix in mixes]))
 
 
 def _stirred(additions: Sequence[Addition], masses_g: Sequence[float]) -> Mix:

@@ -222,6 +222,11 @@ class WeighedPortion:
         return self.mix.times(part).dusted(self._powder_g) if part > _NOTHING else Mix(0.0, 0.0, {})
 
     @property
+    def powder_in_mould_g(self) -> float:
+        """Its powder, unless all of it overflows. [g]"""
+        return self._powder_g if self.mould_part > _NOTHING else 0.0
+
+    @property
     def in_overflow(self) -> Mix:
         """Its part in the overflow mould. [g]"""
         part = self.mould_part

@@ -129,7 +129,7 @@ def divide(batter: Batter, portions: Sequence[Portion], additions: Sequence[Addi
                            for one, mass in zip(portion.borrows, bucket.borrowed_g, strict=True)),
             overflow_volume_ml=bucket.mould_ml - in_main))
     weighed = list(with_free_fat(weighed, exact.pot_g))
-    powder = math.fsum(portion.in_mould.powder_g for portion in weighed)
+    powder = math.fsum([portion.powder_in_mould_g for portion in weighed])
     powder_over = math.fsum(portion.in_overflow.powder_g for portion in weighed) if over else 0.0
     tops = [one.layer.top_mm for one in weighed if one.layer is not None]
     top = max(tops) if tops else \

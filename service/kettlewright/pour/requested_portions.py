@@ -124,17 +124,10 @@ class Portion:
 
     def __post_init__(self) -> None:
         with gather() as checks:
-            with checks.at():
-                ways = [name.removesuffix("_g").removesuffix("_mm")
-                        for name in ("share_pct", "mass_g", "layer_depth_mm") if getattr(self, name) is not None]
-                if len(ways) != 1:
-                    given = "none was" if not ways else f"{' and '.join(ways)} were"
-                    raise one_of(ways or None)('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
-                                               f"{given} given.", field=("share_pct",))
+            checks.run(self._check_ways)
             limits.check_each(self, checks, layer_depth_mm=limits.LENGTH, share_pct=limits.SHARE_PCT,
                               mass_g=limits.MASS)
-            with checks.at("additions"):
-                check_distinct([addition.key for addition in self.additions], "addition")
+            checks.run(lambda: check_distinct([addition.key for addition in self.additions], "addition"), "additions")
             if self.borrows:
                 with checks.at("borrows"):
                     check_distinct([borrowing.key for borrowing in self.borrows], "lender", field="from")
@@ -142,6 +135,14 @@ class Portion:
                     if together >= 100:
                         raise Unsolvable(f"This bucket borrows {together:.6g} % of its batter; some of it must be its "
                                          "own.", value=together, allowed="below 100 % together")
+
+    def _check_ways(self) -> None:
+        given = {"share_pct": self.share_pct, "mass": self.mass_g, "layer_depth": self.layer_depth_mm}
+        ways = [name for name, value in given.items() if value is not None]
+        if len(ways) != 1:
+            found = "none was" if not ways else f"{' and '.join(ways)} were"
+            raise one_of(ways or None)('Give a portion exactly one of "share_pct", "mass" and "layer_depth"; '
+                                       f"{found} given.", field=("share_pct",))
 
     @property
     def key(self) -> str:

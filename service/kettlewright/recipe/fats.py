@@ -80,16 +80,20 @@ class FatPortion:
 
     def __post_init__(self) -> None:
         with gather() as checks:
-            with checks.at():
-                self._check_identity()
-                if self.acid_value is not None:
-                    if self.certificate is not None and self.certificate.acid_value:
-                        raise DomainError('The certificate already states an acid value; leave "acid_value" out.',
-                                          field=("acid_value",))
-                    check_acid_value(self.acid_value, self.value_range.min, "acid_value")
-            with checks.at():
-                check_either(self.mass_g, self.share_pct, 'Give a fat either "mass" or "share_pct"', field=("mass",))
+            checks.run(self._check_values)
+            checks.run(self._check_amount)
             limits.check_each(self, checks, mass_g=limits.MASS, share_pct=limits.SHARE_PCT, density=limits.FAT_DENSITY)
+
+    def _check_values(self) -> None:
+        self._check_identity()
+        if self.acid_value is not None:
+            if self.certificate is not None and self.certificate.acid_value:
+                raise DomainError('The certificate already states an acid value; leave "acid_value" out.',
+                                  field=("acid_value",))
+            check_acid_value(self.acid_value, self.value_range.min, "acid_value")
+
+    def _check_amount(self) -> None:
+        check_either(self.mass_g, self.share_pct, 'Give a fat either "mass" or "share_pct"', field=("mass",))
 
     def _check_identity(self) -> None:
         check_either(self.fat, self.name, 'Give either "fat" (a key of /v1/fats) or "name" with "saponification_value" '

@@ -83,25 +83,20 @@ class Recipe:
 
     def __post_init__(self) -> None:
         with gather() as checks:
-            with checks.at():
-                self._check_superfat()
-            with checks.at("fats"):
-                self._check_fats()
-            with checks.at("fats"):
-                _check_no_doubles([(fat.key, fat.lot) for fat in self.fats], "fat")
-            with checks.at("alkalis"):
-                self._check_alkalis()
-            with checks.at("acids"):
-                _check_no_doubles([(portion.acid, portion.lot) for portion in self.acids], "acid")
-            with checks.at():
-                self._check_grows()
-            with checks.at("liquids"):
-                _check_no_doubles([(portion.key, portion.lot) for portion in self.liquids], "liquid")
-            with checks.at("liquids"):
-                rests = [index for index, portion in enumerate(self.liquids) if portion.rest_of_water]
-                if len(rests) > 1:
-                    raise DomainError('Only one liquid can be the rest of the water; give the others an amount.',
-                                      field=(rests[1], "rest_of_water"))
+            checks.run(self._check_superfat)
+            checks.run(self._check_fats, "fats")
+            checks.run(lambda: _check_no_doubles([(fat.key, fat.lot) for fat in self.fats], "fat"), "fats")
+            checks.run(self._check_alkalis, "alkalis")
+            checks.run(lambda: _check_no_doubles([(one.acid, one.lot) for one in self.acids], "acid"), "acids")
+            checks.run(self._check_grows)
+            checks.run(lambda: _check_no_doubles([(one.key, one.lot) for one in self.liquids], "liquid"), "liquids")
+            checks.run(self._check_rest, "liquids")
+
+    def _check_rest(self) -> None:
+        rests = [index for index, portion in enumerate(self.liquids) if portion.rest_of_water]
+        if len(rests) > 1:
+            raise DomainError('Only one liquid can be the rest of the water; give the others an amount.',
+                              field=(rests[1], "rest_of_water"))
 
     def _check_superfat(self) -> None:
         given = [name for name in ("superfat_pct", "superfat_at_least_pct") if getattr(self, name) is not None]

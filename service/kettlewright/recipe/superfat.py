@@ -146,7 +146,7 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
     steps = (readability_g / 2, alkali_readability_g / 2, dose_readability_g / 2)
     inputs = _inputs(fats, alkalis, acids, *steps)
     pot = _FatsInPot(fats, alkalis, acids)
-    achieved = pot.superfat_pct({}, book, "achieved superfat", nominal=True)
+    achieved = _superfat_pct(pot.nominal, book, "achieved superfat")
     slopes = [pot.slope_pct(one) for one in inputs]
     found = _ranges(pot, inputs, slopes, book)
     total = math.fsum(found.variances)
@@ -168,6 +168,7 @@ def superfat(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Se
 
 def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot], fat_error: float,
             alkali_error: float, acid_error: float) -> list[_Input]:
+    """Mass and strength of each alkali, value and mass of each fat, mass of each acid."""
     def weighing(kind: str, one: FatInPot | AlkaliInPot | AcidInPot, group: str, index: int, error: float,
                  harm: int) -> _Input:
         error = min(error, one.mass_g)  # a mass is never negative, and an ingredient left out has no error
@@ -186,28 +187,32 @@ def _inputs(fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Seq
 
 
 class _FatsInPot:
-    """The weighed masses, and their superfat when some inputs are changed."""
+    """The weighed masses, and the alkali that they hold and take when some inputs are changed."""
 
     def __init__(self, fats: Sequence[FatInPot], alkalis: Sequence[AlkaliInPot], acids: Sequence[AcidInPot]) -> None:
         self.fats, self.alkalis, self.acids = fats, alkalis, acids
-        self.middle = self.mol({})  # the slopes are taken here, for every input
+        self.nominal = self.mol(self._weighed([one.strength for one in alkalis]))
+        # the slopes are taken here, for every input
+        self.middle = self.mol(self._weighed([one.strength_range.mid for one in alkalis]))
 
-    def mol(self, changed: dict[tuple[str, int], float], *, nominal: bool = False) -> tuple[float, float, float]:
-        """Alkali, the part that acids take, and the full demand of the fats. [mol]"""
-        alkali = math.fsum([
-            changed.get(("alkali", i), one.mass_g) * changed.get(
-                ("strength", i), one.strength if nominal else one.strength_range.mid) / one.molar_mass
-            for i, one in enumerate(self.alkalis)])
-        acid = math.fsum([changed.get(("acid", i), one.mass_g) * one.mol_per_g for i, one in enumerate(self.acids)])
-        demand = math.fsum([one.mol(changed.get(("fat", i), one.mass_g), changed.get(("value", i), one.value.mid))
-                            for i, one in enumerate(self.fats)])
+    def _weighed(self, strengths: Sequence[float]) -> list[float]:
+        """The inputs as weighed, with these strengths of the alkalis. [units of the inputs]"""
+        return [*(value for one, strength in zip(self.alkalis, strengths, strict=True)
+                  for value in (one.mass_g, strength)),
+                *(value for one in self.fats for value in (one.value.mid, one.mass_g)),
+                *(one.mass_g for one in self.acids)]
+
+    def mol(self, values: Sequence[float]) -> tuple[float, float, float]:
+        """Alkali, the part that acids take, and the full demand of the fats (`values`: of all inputs, in the order of
+        `_inputs`). [mol]"""
+        of_alkalis = 2 * len(self.alkalis)
+        of_fats = of_alkalis + 2 * len(self.fats)
+        alkali = math.fsum([mass * strength / one.molar_mass for one, mass, strength in zip(
+            self.alkalis, values[:of_alkalis:2], values[1:of_alkalis:2], strict=True)])
+        acid = math.fsum([mass * one.mol_per_g for one, mass in zip(self.acids, values[of_fats:], strict=True)])
+        demand = math.fsum([one.mol(mass, value) for one, value, mass in zip(
+            self.fats, values[of_alkalis:of_fats:2], values[of_alkalis + 1:of_fats:2], strict=True)])
         return alkali, acid, demand
-
-    def superfat_pct(self, changed: dict[tuple[str, int], float], book: Book, figure: str, *,
-                     nominal: bool = False) -> float:
-        alkali, acid, demand = self.mol(changed, nominal=nominal)
-        return book.work(figure, _SUPERFAT, "% of full demand", "definition: alkali left out, by equivalents",
-                         alkali=alkali, acids=acid, fats=demand)
 
     def slope_pct(self, one: _Input) -> float:
         """Change of the superfat per unit of an input, with all inputs at their middle. [points per unit]"""
@@ -226,6 +231,13 @@ class _FatsInPot:
         return 100 * bound * mol_per_unit / demand
 
 
+def _superfat_pct(mol: tuple[float, float, float], book: Book, figure: str) -> float:
+    """The superfat of alkali, acids and fats (`mol`: as of `_FatsInPot.mol`)."""
+    alkali, acid, demand = mol
+    return book.work(figure, _SUPERFAT, "% of full demand", "definition: alkali left out, by equivalents",
+                     alkali=alkali, acids=acid, fats=demand)
+
+
 @dataclass(frozen=True, slots=True)
 class _Ranges:
     likely: Range
@@ -235,14 +247,13 @@ class _Ranges:
 
 
 def _ranges(pot: _FatsInPot, inputs: Sequence[_Input], slopes: Sequence[float], book: Book) -> _Ranges:
-    def corner(side: int) -> dict[tuple[str, int], float]:
-        return {(one.group, one.index): one.range.widest.max if one.harm == side else one.range.widest.min
-                for one in inputs}
+    def corner(side: int) -> list[float]:
+        return [one.range.widest.max if one.harm == side else one.range.widest.min for one in inputs]
 
-    middle = pot.superfat_pct({(one.group, one.index): one.range.mid for one in inputs}, book,
-                              "superfat with every input at its middle")
-    lowest = pot.superfat_pct(corner(1), book, "superfat, worst case, lower end")
-    highest = pot.superfat_pct(corner(-1), book, "superfat, worst case, upper end")
+    middle = _superfat_pct(pot.mol([one.range.mid for one in inputs]), book, "superfat with every input at its middle")
+    worst = pot.mol(corner(1))
+    lowest = _superfat_pct(worst, book, "superfat, worst case, lower end")
+    highest = _superfat_pct(pot.mol(corner(-1)), book, "superfat, worst case, upper end")
     # if acids take more alkali than there is, more than 100 % is free: then more fat lowers the figure, and the corners
     # turn
     lowest, highest = min(lowest, middle, highest), max(lowest, middle, highest)
@@ -253,7 +264,7 @@ def _ranges(pot: _FatsInPot, inputs: Sequence[_Input], slopes: Sequence[float], 
                         k=_COVERAGE_FACTOR, u=u, lowest=lowest),
               book.work("superfat, likely, upper end", _LIKELY_HIGH, "% of full demand", _GUM, middle=middle,
                         k=_COVERAGE_FACTOR, u=u, highest=highest)),
-        Range(lowest, highest), variances, pot.mol(corner(1))[2])
+        Range(lowest, highest), variances, worst[2])
 
 
 def _dominant_text(one: _Input, share_pct: float, likely: Range, narrowed: Range) -> Said:

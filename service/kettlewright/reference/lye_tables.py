@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -82,11 +83,11 @@ class Grid:
 
 def _bracket(points: Sequence[float], value: float) -> tuple[int, float]:
     """Index of the point to the left, and the fraction of the way to the next (0 to 1)."""
+    if len(points) < 2:
+        raise ValueError("a table needs at least two points")
     inside = min(max(value, points[0]), points[-1])
-    for index in range(len(points) - 2, -1, -1):
-        if inside >= points[index]:
-            return index, (inside - points[index]) / (points[index + 1] - points[index])
-    raise ValueError("a table needs at least two points")
+    index = min(bisect_right(points, inside), len(points) - 1) - 1
+    return index, (inside - points[index]) / (points[index + 1] - points[index])
 
 
 def _rows(name: str) -> list[dict[str, str]]:

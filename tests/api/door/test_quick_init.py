@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import FrozenInstanceError, dataclass, field, replace
+from functools import cached_property
 from inspect import signature
 
 import pytest
@@ -41,12 +43,25 @@ class Derived:
         object.__setattr__(self, "twice", 2 * self.one)
 
 
-before = {one: (one.__init__, str(signature(one))) for one in (Plain, Named, Derived)}
+@dataclass(frozen=True)
+class Loose:
+    """Without slots, and with a sum that is kept."""
+
+    one: float
+    two: list[int] = field(default_factory=list)
+
+    @cached_property
+    def three(self) -> float:
+        """The sum."""
+        return self.one + sum(self.two)
+
+
+before = {one: (one.__init__, str(signature(one))) for one in (Plain, Named, Derived, Loose)}
 quicken(__name__.partition(".")[0])
 
 
 def test_the_usual_ones_are_made_anew_and_take_what_they_took() -> None:
-    assert [one.__init__ is not old for one, (old, _) in before.items()] == [True, True, False]
+    assert [one.__init__ is not old for one, (old, _) in before.items()] == [True, True, False, True]
     assert [str(signature(one)) for one in before] == [taken for _, taken in before.values()]
 
 
@@ -58,15 +73,35 @@ def test_values_defaults_and_checks_are_the_same() -> None:
     assert made.four is not other.four
     assert repr(made) == "Named(one=1.0, two='b', three=(3,), four=[], five=5)"
     assert Derived(2.0).twice == 4.0
+    assert Loose(1.0, [2]) == Loose(two=[2], one=1.0) != Loose(1.0)
+    assert Loose(1.0, [2]).three == 3.0
+    assert replace(Loose(1.0), one=2.0).three == 2.0
     with pytest.raises(ValueError, match="below 0"):
         Named(1.0, five=-1)
     with pytest.raises(TypeError, match=r"Plain.__init__\(\) missing 1 required positional argument: 'one'"):
         Plain()  # type: ignore[call-arg]
 
 
+def test_a_copy_is_what_dataclasses_make() -> None:
+    old = Named(1.0, three=(3,), four=[4], five=5)
+    for changes in ({}, {"one": 2.0}, {"two": "c", "five": 6}, {"four": [7]}):
+        assert replace(old, **changes) == dataclasses.replace(old, **changes)  # type: ignore[arg-type]
+    assert replace is not dataclasses.replace
+    assert replace(old).four is old.four
+    assert replace(Derived(2.0), one=3.0) == Derived(3.0)
+    with pytest.raises(ValueError, match="below 0"):
+        replace(old, five=-1)
+    with pytest.raises(TypeError, match="unexpected keyword argument 'six'"):
+        replace(old, six=6)  # type: ignore[call-arg]
+    with pytest.raises(TypeError, match="should be called on dataclass instances"):
+        replace(5)  # type: ignore[type-var]
+
+
 def test_they_stay_frozen() -> None:
     with pytest.raises(FrozenInstanceError):
         Plain(1.0).one = 2.0  # type: ignore[misc]
+    with pytest.raises(FrozenInstanceError):
+        Loose(1.0).one = 2.0  # type: ignore[misc]
 
 
 def test_a_second_time_changes_nothing() -> None:

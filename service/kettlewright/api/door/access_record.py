@@ -25,6 +25,7 @@ RECORD = "kettlewright.record"
 _TRACEPARENT = re.compile(r"(?P<version>[0-9a-f]{2})-(?P<trace>[0-9a-f]{32})-(?P<parent>[0-9a-f]{16})-[0-9a-f]{2}"
                           r"(?P<more>-.*)?")
 _TRACEPARENT_LENGTH = 55
+_LENGTH = re.compile("[0-9]{1,15}")
 
 
 def valid_traceparent(given: str) -> str | None:
@@ -139,7 +140,7 @@ def measured(application: WSGIApplication) -> WSGIApplication:
     def answer(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         length = str(environ.get("CONTENT_LENGTH") or "")
         record = AccessRecord(valid_traceparent(str(environ.get("HTTP_TRACEPARENT", ""))))
-        record.request_bytes = int(length) if re.fullmatch(r"[0-9]{1,15}", length) else 0
+        record.request_bytes = int(length) if _LENGTH.fullmatch(length) else 0
         environ[RECORD] = record
         began = time.thread_time()
         try:

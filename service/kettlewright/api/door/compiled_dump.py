@@ -139,12 +139,16 @@ def _body(schema: Schema, *, of_dict: bool) -> list[str]:
             read = (f"at({paths.setdefault(tuple(way), f'p{len(paths)}')}, {last!r})" if way else
                     f"o[{last!r}]" if of_dict else f"o.{last}")
             lines.append(f"    made[{key!r}] = None if (v := {read}) is None else {_writing(field, name, 'v')}")
-    return [*(f"    {short} = {_read(path)}" for path, short in paths.items()), "    made = {}", *lines]
+    return [*(f"    {short} = {_read(path, of_dict=of_dict)}" for path, short in paths.items()), "    made = {}",
+            *lines]
 
 
-def _read(path: tuple[str, ...]) -> str:
+def _read(path: tuple[str, ...], *, of_dict: bool) -> str:
     """The expression for what is at a path from the object."""
-    return "o" if not path else f"at({_read(path[:-1])}, {path[-1]!r})"
+    *way, last = path
+    if way:
+        return f"at({_read(tuple(way), of_dict=of_dict)}, {last!r})"
+    return f"o[{last!r}]" if of_dict else f"o.{last}"
 
 
 def _writing(field: fields.Field[Any], name: str, value: str) -> str:
@@ -161,6 +165,7 @@ def _writing(field: fields.Field[Any], name: str, value: str) -> str:
     if serialize is fields.Boolean._serialize:
         return f"{value} if {value} is True or {value} is False else {own}"
     usual: dict[object, str] = {
-        Number._serialize: f"number({value})", Whole._serialize: f"int({value})", Text._serialize: f"text({value})",
+        Number._serialize: f"number({value})", Whole._serialize: f"int({value})",
+        Text._serialize: f"({value} if type({value}) is str else text({value}))",
         Choice._serialize: f"str({value})", Day._serialize: f"str({value}.isoformat())"}
     return usual.get(serialize, own)

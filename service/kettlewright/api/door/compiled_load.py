@@ -95,14 +95,20 @@ def _compiled(schema: Schema) -> str:
     if not isinstance(schema, Strict) or not _is_usual(schema):
         return _functions.keep(lambda value, *_: schema.load(value), "load")
     name = _functions.begin(type(schema))
+    make = type(schema).builds if type(schema).build is Strict.build else None
     lines = [f"def {name}(d, {_PASSED}):", "    if type(d) is not dict: doubt()", "    made = {}"]
     for attribute, field in schema.load_fields.items():
         key = field.data_key if field.data_key is not None else attribute
+        read = _reading(field, "v")
+        if make is not None and isinstance(field, ListOf):
+            read = f"tuple({read})"  # as `Strict.build` does
         lines += [f"    if {key!r} in d:", f"        v = d[{key!r}]",
-                  f"        made[{field.attribute or attribute!r}] = {_reading(field, 'v')}"]
+                  f"        made[{field.attribute or attribute!r}] = {read}"]
         if field.required:
             lines.append("    else: doubt()")
-    lines += ["    if len(made) != len(d): doubt()", f"    return {_functions.keep(schema.build, 'build')}(made)"]
+    build = f"{_functions.keep(schema.build, 'build')}(made)" if make is None else \
+        f"{_functions.keep(make, 'make')}(**made)"
+    lines += ["    if len(made) != len(d): doubt()", f"    return {build}"]
     _functions.define(lines, made_for=f"the load of {type(schema).__name__}")
     return name
 

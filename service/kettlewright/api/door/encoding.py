@@ -34,7 +34,7 @@ def encoded(document: Mapping[str, Any]) -> bytes:
         made = orjson.dumps(document)
     except orjson.JSONEncodeError:
         return _by_python(document)
-    return _by_python(document) if b"0.0000" in made or _EXPONENT.search(made) else made
+    return _by_python(document) if b"0.0000" in made or (b"e-" in made and _EXPONENT.search(made)) else made
 
 
 def _by_python(document: Mapping[str, Any]) -> bytes:

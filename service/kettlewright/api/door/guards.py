@@ -8,6 +8,7 @@ a picture or a script that costs work although its reply cannot be read, which F
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from ipaddress import IPv6Address, ip_address
 from urllib.parse import urlsplit
 
@@ -49,6 +50,7 @@ def check_host(request: Request, settings: Settings) -> None:
                                "hosts by which it is reached in KETTLEWRIGHT_HOSTS.")
 
 
+@lru_cache(maxsize=256)
 def _name_of(host: str) -> str | None:
     """The name or address in a Host header, without its port, in lower case; None where it is neither."""
     if host.startswith("["):
@@ -62,6 +64,7 @@ def _name_of(host: str) -> str | None:
     return name.rstrip(".").lower() if _NAME.fullmatch(name) and _PORT.fullmatch(colon + port) else None
 
 
+@lru_cache(maxsize=256)
 def is_accepted(name: str, hosts: tuple[str, ...]) -> bool:
     """Whether the service answers under a name.
 

@@ -123,14 +123,14 @@ class Operation:
     file_name: FileName | None = None
     many: bool = False
 
-    @property
-    def forms(self) -> dict[str, str]:
+    @cached_property  # which is why this class has no slots
+    def forms(self) -> Mapping[str, str]:
         """Media types by the word of `format`. [text]"""
         tables = {"csv": "text/csv"} if self.group != "service" else {}
         return {"json": JSON_TYPE, **{word: face.media_type for word, face in self.faces.items()}, **tables,
                 "text": "text/plain"}
 
-    @cached_property  # which is why this class has no slots
+    @cached_property
     def tables(self) -> Mapping[str, Table]:
         """Tables of the reply, by name; the main one first. [tables]"""
         return tables_of(self.response, main=self.main_table)

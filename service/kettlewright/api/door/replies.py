@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 from urllib.parse import quote
 
 from flask import Response, request
 from marshmallow import ValidationError
+from werkzeug.datastructures import MIMEAccept
+from werkzeug.http import parse_accept_header
 
 from kettlewright.api.door.address import Pairs
 from kettlewright.api.door.encoding import encoded
@@ -124,15 +127,25 @@ def _on_cards(found: Operation, small: str | None) -> str | None:
 
 def _accepted(found: Operation) -> str:
     """The first form that Accept takes; text needs its field."""
-    if "HTTP_ACCEPT" not in request.environ or not request.accept_mimetypes.provided:
+    header = request.environ.get("HTTP_ACCEPT")
+    form = "json" if header is None else _preferred(header, tuple(found.forms.items()))
+    if form is None:
+        raise Problem(406, f"This answer comes as {', '.join(found.forms.values())}; the Accept header takes none of "
+                      "them.")
+    return form
+
+
+@lru_cache(maxsize=256)  # a client sends the same header again and again
+def _preferred(header: str, forms: tuple[tuple[str, str], ...]) -> str | None:
+    """The word of the form that an Accept header prefers; None if it takes none (`forms`: words and media types)."""
+    accepted = parse_accept_header(header, MIMEAccept)
+    if not accepted.provided:
         return "json"
-    forms = {word: media_type for word, media_type in found.forms.items() if word != "text"}
-    best = request.accept_mimetypes.best_match(list(forms.values()))
+    words = {media_type: word for word, media_type in reversed(forms) if word != "text"}
+    best = accepted.best_match([media_type for word, media_type in forms if word != "text"])
     if best is not None:
-        return next(word for word, media_type in forms.items() if media_type == best)
-    if request.accept_mimetypes.best_match(["text/plain"]):
-        return "text"
-    raise Problem(406, f"This answer comes as {', '.join(found.forms.values())}; the Accept header takes none of them.")
+        return words[best]
+    return "text" if accepted.best_match(["text/plain"]) else None
 
 
 def reply_in(found: Operation, wanted: ReplyForm, document: dict[str, Any], tag: str | None = None) -> Response:
@@ -205,7 +218,7 @@ def _kept(found: Operation, reply: Response, tag: str | None) -> Response:
 
 def _formed(found: Operation, wanted: ReplyForm, document: Mapping[str, Any]) -> Response:
     if wanted.form == "json":
-        return Response(encoded(document), mimetype=JSON_TYPE)
+        return Response(encoded(document), content_type=JSON_TYPE)
     if wanted.form == "text":
         return Response(pick(document, wanted.field), mimetype="text/plain")
     if wanted.form == "csv":

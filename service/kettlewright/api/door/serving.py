@@ -177,13 +177,13 @@ def _too_large(what: str, limit: int) -> Problem:
 def _body(settings: Settings, media_type: str = JSON_TYPE) -> bytes:
     _check_type(media_type)
     limit = settings.max_body_bytes
-    too_large = _too_large("body", limit)
-    if (request.content_length or 0) > limit:
-        raise too_large
+    length = request.content_length or 0
+    if length > limit:
+        raise _too_large("body", limit)
     body = _read(limit + 1)  # a chunked body has no length: one byte over the limit shows that it is too large
     current_record().request_bytes = len(body)
     if len(body) > limit:
-        raise too_large
-    if len(body) < (request.content_length or 0):
+        raise _too_large("body", limit)
+    if len(body) < length:
         raise _cut_short()
     return body

@@ -195,7 +195,10 @@ class Strict(Schema):
         make = type(self).builds
         if make is None:
             return data
-        return make(**{key: tuple(value) if isinstance(value, list) else value for key, value in data.items()})
+        for key, value in data.items():
+            if type(value) is list:
+                data[key] = tuple(value)
+        return make(**data)
 
     def _placed(self, error: DomainError | DomainErrors) -> dict[Any, Any]:
         tree: dict[Any, Any] = {}

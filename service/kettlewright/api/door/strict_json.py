@@ -98,6 +98,8 @@ def _check_depth(found: dict[str, Any]) -> None:
     for _ in range(_DEPTH_MAX - 1):
         level = [item for outer in level for item in (outer.values() if type(outer) is dict else outer)
                  if type(item) in (dict, list)]
+        if not level:
+            return
     if any(level):  # they hold something, which is nested one deeper
         raise UnreadableBody(f"The body is nested deeper than {_DEPTH_MAX} levels.")
 

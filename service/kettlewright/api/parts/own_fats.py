@@ -106,7 +106,7 @@ def fat_key(name: str) -> str:
     own = current_own_fats.get()
     if name in own:
         return name
-    plain = bare_name(name)
+    plain = bare_name(name) if own else ""
     mine = [fat for fat in own.values() if plain in (bare_name(fat.key), bare_name(fat.name or ""))]
     if not mine:
         return _of_table(name)

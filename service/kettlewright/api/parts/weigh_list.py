@@ -63,17 +63,27 @@ def row_identity(row: WeighRow, *, lot: str | None) -> dict[str, Any]:
     -------
     dict : its identity, name and form; what there is not is left out. [text]
     """
-    shown = {"kind": row.kind, "where": row.where, "portion": row.portion, "key": row.key, "name": translated(row.name),
-            "form": None if row.form is None else translated(row.form), "lot": lot}
-    return {name: value for name, value in shown.items() if value is not None}
+    shown: dict[str, Any] = {"kind": row.kind, "where": row.where}
+    if row.portion is not None:
+        shown["portion"] = row.portion
+    shown["key"], shown["name"] = row.key, translated(row.name)
+    if row.form is not None:
+        shown["form"] = translated(row.form)
+    if lot is not None:
+        shown["lot"] = lot
+    return shown
 
 
 def _row(row: WeighRow) -> dict[str, Any]:
     kind = "dose" if row.fine else "mass"
-    return {**row_identity(row, lot=row.lot),
-            "weigh": nine_digits(from_base(row.weigh_g, kind)), "step": nine_digits(from_base(row.step_g, kind)),
-            "unit": getattr(current_units.get(), kind),
-            **{name: nine_digits(from_base(mass, kind)) for name, mass in (("each_mix", row.each_mix_g),
-                                                                           ("take", row.take_g)) if mass is not None},
-            **({} if row.buy is None else {"buy": row.buy})}
+    shown = row_identity(row, lot=row.lot)
+    shown["weigh"], shown["step"] = nine_digits(from_base(row.weigh_g, kind)), nine_digits(from_base(row.step_g, kind))
+    shown["unit"] = getattr(current_units.get(), kind)
+    if row.each_mix_g is not None:
+        shown["each_mix"] = nine_digits(from_base(row.each_mix_g, kind))
+    if row.take_g is not None:
+        shown["take"] = nine_digits(from_base(row.take_g, kind))
+    if row.buy is not None:
+        shown["buy"] = row.buy
+    return shown
 

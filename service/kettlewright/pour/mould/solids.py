@@ -13,11 +13,9 @@ from typing import Protocol
 import numpy as np
 
 from kettlewright.pour.mould.shapes import Point, Shape
-from kettlewright.pour.mould.walls import Floats, volumes_between
+from kettlewright.pour.mould.walls import Floats, Interval, volumes_between
 
 __all__ = ["CastBlock", "CastTube", "Interval", "Solid", "bevel_volume", "solid_of"]
-
-Interval = tuple[float, float]
 
 _MM3_PER_ML = 1000.0
 _MM2_PER_CM2 = 100.0
@@ -63,10 +61,6 @@ class Solid(Protocol):
         """Outline of a piece seen from the cut side, its lowest left corner at (0, 0) or above. [mm]"""
 
 
-def _pairs(intervals: Sequence[Interval], middle: float) -> Floats:
-    return np.asarray(intervals, dtype=float).reshape(-1, 2) - middle
-
-
 @dataclass(frozen=True)  # no slots: length and width are asked for again and again
 class CastBlock:
     """A block whose horizontal sections are rectangles around its middle, as the mould's walls make them.
@@ -108,8 +102,11 @@ class CastBlock:
     def volumes(self, x: Sequence[Interval], y: Sequence[Interval], layers: Sequence[Interval] = ()) -> Floats:
         """Volume between cuts (`x`, `y` [mm]), and of each of the `layers` [mm]; exact. [mL]"""
         along, across = self.shape.walls()
-        heights = np.clip(np.array([(0.0, self.height_mm), *layers]), 0.0, self.height_mm)
-        return volumes_between(along, across, _pairs(x, self.length_mm / 2), _pairs(y, self.width_mm / 2), heights)
+        top, half_length, half_width = self.height_mm, self.length_mm / 2, self.width_mm / 2
+        return volumes_between(along, across, [(begin - half_length, end - half_length) for begin, end in x],
+                               [(begin - half_width, end - half_width) for begin, end in y],
+                               [(min(max(low, 0.0), top), min(max(high, 0.0), top))
+                                for low, high in ((0.0, top), *layers)])
 
     def face(self) -> Sequence[Point]:
         """The section of the mould, up to where the block stood. [mm]"""
@@ -180,7 +177,7 @@ class CastTube:
 
     def volumes(self, x: Sequence[Interval], y: Sequence[Interval], layers: Sequence[Interval] = ()) -> Floats:
         """Volume of slices (`x` [mm]; each of `y` is the whole), and of each of the `layers` in them [mm]. [mL]"""
-        cuts = np.clip(_pairs(x, 0.0), 0.0, self.stood_mm)[:, None, :]
+        cuts = np.clip(np.array(x, dtype=float), 0.0, self.stood_mm)[:, None, :]
         heights = np.clip(np.array([(0.0, self.stood_mm), *layers]), 0.0, self.stood_mm)
         along = np.maximum(np.minimum(cuts[:, :, 1], heights[:, 1]) - np.maximum(cuts[:, :, 0], heights[:, 0]), 0.0)
         each = along * self.shape.area_at(0.0) * _MM2_PER_CM2 / _MM3_PER_ML

@@ -7,15 +7,17 @@ functions take arrays, so that thousands of bars cost one calculation.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["Floats", "RoundWall", "StraightWall", "Wall", "volumes_between"]
+__all__ = ["Floats", "Interval", "RoundWall", "StraightWall", "Wall", "volumes_between"]
 
 Floats = npt.NDArray[np.float64]
+Interval = tuple[float, float]
 _MM3_PER_ML = 1000.0
 
 
@@ -117,7 +119,8 @@ class RoundWall:
         return np.asarray(self.radius_mm ** 2 / 2 * (high - low - np.cos(high + low) * np.sin(high - low)))
 
 
-def volumes_between(along: Wall, across: Wall, xs: Floats, ys: Floats, heights: Floats) -> Floats:
+def volumes_between(along: Wall, across: Wall, xs: Sequence[Interval], ys: Sequence[Interval],
+                    heights: Sequence[Interval]) -> Floats:
     """Volume of every piece of a block between vertical cuts, and of every layer of it. Exact.
 
     Parameters
@@ -125,10 +128,10 @@ def volumes_between(along: Wall, across: Wall, xs: Floats, ys: Floats, heights: 
     along, across : Wall
         Walls at the ends of the length and of the width; at least one of them straight, and both straight or one of
         them upright. [mm]
-    xs, ys : arrays of shape (n, 2), (m, 2)
-        Begin and end of the pieces along the length and the width, from the middle. [mm]
-    heights : array of shape (k, 2)
-        Bottom and top of each layer. [mm]
+    xs, ys : sequences of (begin, end), of length n, m
+        The pieces along the length and the width, from the middle. [mm]
+    heights : sequence of (bottom, top), of length k
+        The layers. [mm]
 
     Returns
     -------
@@ -141,15 +144,14 @@ def volumes_between(along: Wall, across: Wall, xs: Floats, ys: Floats, heights: 
     p + q l with constants p and q, so the integral is a sum of the moments of 1, l, w and l w.
     """
     if along.upright and across.upright:  # the usual box: no wall ever passes a cut, and numbers are faster than arrays
-        layers = [abs(top - bottom) for bottom, top in heights.tolist()]
+        layers = [abs(top - bottom) for bottom, top in heights]
         half = float(across.half_at(0.0))
         held = [[r * over + s * (half * over) for over in layers] for r, s in _upright_factors(ys, half)]
         half = float(along.half_at(0.0))
         long = [p + q * half for p, q in _upright_factors(xs, half)]
-        parts = np.multiply.outer(np.asarray(long), np.asarray(held).reshape(len(ys), len(layers)))
-        return np.asarray(np.maximum(parts, 0.0) / _MM3_PER_ML)
-    x, y = xs[:, :, None, None], ys[:, :, None]
-    low, high = heights[:, 0], heights[:, 1]
+        return np.array([[[max(part * over, 0.0) / _MM3_PER_ML for over in row] for row in held] for part in long])
+    x, y = np.array(xs)[:, :, None, None], np.array(ys)[:, :, None]
+    low, high = np.array(heights).T
     shape = (len(xs), len(ys), len(heights))
     kinks = [*along.heights_of(np.abs(x[:, 0])), *along.heights_of(np.abs(x[:, 1])),
              *across.heights_of(np.abs(y[:, 0])), *across.heights_of(np.abs(y[:, 1]))]
@@ -179,10 +181,10 @@ def _factor(cuts: Floats, half: Floats) -> tuple[Floats, Floats]:
     return (np.where(met[1] == 0, end, 0.0) - np.where(met[0] == 0, begin, 0.0), met[1] - met[0])
 
 
-def _upright_factors(cuts: Floats, half: float) -> list[tuple[float, float]]:
+def _upright_factors(cuts: Sequence[Interval], half: float) -> list[tuple[float, float]]:
     """The same for each pair of cuts between upright walls."""
     found = []
-    for begin, end in cuts.tolist():
+    for begin, end in cuts:
         met = [0.0 if abs(cut) < half else math.copysign(1.0, cut) for cut in (begin, end)]
         found.append(((0.0 if met[1] else end) - (0.0 if met[0] else begin), met[1] - met[0]))
     return found
