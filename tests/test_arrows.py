@@ -14,14 +14,14 @@ import pytest
 
 HOUSE = Path(kettlewright.__file__).parent
 GROUND = {"curing", "errors", "identity", "knapsack", "limits", "ranges", "names", "digits", "money", "prices", "said",
-          "amounts", "settling", "least"}
+          "amounts", "settling", "least", "copies"}
 MAY_IMPORT = {
     "errors": set(), "limits": {"errors", "amounts", "said"}, "ranges": {"errors", "said"}, "names": set(),
-    "digits": set(), "held": set(),
+    "digits": set(), "held": set(), "copies": set(),
     "identity": {"digits"},
     "knapsack": set(), "settling": set(), "least": set(),
     "money": {"errors", "names"}, "prices": {"errors", "limits", "money"},
-    "amounts": set(), "said": {"amounts"}, "curing": {"errors", "said"},
+    "amounts": {"copies"}, "said": {"amounts"}, "curing": {"errors", "said"},
     "reference": GROUND, "recipe": GROUND | {"reference"}, "pour": GROUND | {"recipe", "reference"},
     "release": GROUND | {"recipe", "pour", "reference"},
     "weigh_list": GROUND | {"recipe", "pour"}, "cautions": GROUND | {"recipe", "pour", "release"},

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from types import MappingProxyType
+
+from kettlewright.copies import replace
 
 __all__ = ["KINDS", "LARGER", "SYMBOLS", "UNITS", "Amount", "at_least", "at_most", "bare", "dose", "length", "mass",
            "scale_step", "temperature", "volume"]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from kettlewright.copies import replace
 from kettlewright.pour import Addition, Division, MadeDispersion, WeighedAddition
 from kettlewright.pour.dispersions import carrier_in_words
 from kettlewright.recipe import Lye, Scale

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kettlewright.actuals.rows import Weighings
 from kettlewright.actuals.steps import NO_SOAP_PCT, SLIGHT_POINTS, Step, is_slight, keeps_superfat
 from kettlewright.actuals.top_up import DISSOLVES_PCT, top_up_first
 from kettlewright.actuals.words import BY_SCALE, GUARDED, amount_of, off_in_words, superfat_of
+from kettlewright.copies import replace
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import Lye, OnScale, jug_mass, lye_as_weighed, make_lye_for, part_of_lye
 from kettlewright.recipe.weighed import WeighedAlkali

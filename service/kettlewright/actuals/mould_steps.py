@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kettlewright import amounts
 from kettlewright.actuals.bars_made import BarsMade
 from kettlewright.actuals.poured import ActualPour
 from kettlewright.actuals.steps import NO_SOAP_PCT, Step
 from kettlewright.actuals.words import BY_SCALE, GUARDED, amount_of, superfat_of
+from kettlewright.copies import replace
 from kettlewright.recipe import Lye
 from kettlewright.recipe.weighing import round_nearest, round_up
 from kettlewright.said import NO_TEXT, Said, sentences

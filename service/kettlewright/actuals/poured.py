@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright.actuals.rows import STAGES, Weighings
 from kettlewright.actuals.words import amount_of
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, DomainErrors, Unsolvable
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import (

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from kettlewright import amounts, limits
 from kettlewright.actuals.rows import Weighings
+from kettlewright.copies import replace
 from kettlewright.errors import UnknownIngredient, Unsolvable, gather
 from kettlewright.names import or_nearest
 from kettlewright.plan.batch import Plan

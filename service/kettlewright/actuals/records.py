@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import TypeVar
 
 from kettlewright.actuals.replan import Actuals
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.plan.batch import Plan
 from kettlewright.plan.cost import plan_cost

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright import amounts
 from kettlewright.actuals.lye_steps import as_bought, lye_for
@@ -19,6 +19,7 @@ from kettlewright.actuals.top_up import (
     with_missing,
 )
 from kettlewright.actuals.words import GUARDED, amount_of, superfat_of
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.money import Money
 from kettlewright.plan.batch import Plan

@@ -6,7 +6,7 @@ A lye-heavy batch is never poured, whatever else is off. Rows that were not repo
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright import amounts, limits
 from kettlewright import cautions as caution_texts
@@ -21,6 +21,7 @@ from kettlewright.actuals.rows import STAGES, Difference, ReportedWeighing, Weig
 from kettlewright.actuals.steps import SLIGHT_POINTS, Step
 from kettlewright.actuals.words import amount_of, question_in_words
 from kettlewright.cautions import Caution
+from kettlewright.copies import replace
 from kettlewright.errors import OutOfRange, gather
 from kettlewright.plan.batch import Plan
 from kettlewright.pour import Batter, Residue, batter_of

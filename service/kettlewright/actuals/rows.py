@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright import limits
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import or_nearest
 from kettlewright.plan.batch import Plan

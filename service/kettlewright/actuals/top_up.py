@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from kettlewright.actuals.rows import Weighings
 from kettlewright.actuals.steps import SLIGHT_POINTS, MissingRow, Step, costs_little, is_safe, keeps_superfat
 from kettlewright.actuals.words import GUARDED, amount_of, on_its_scale, superfat_of
+from kettlewright.copies import replace
 from kettlewright.plan.batch import Plan
 from kettlewright.recipe import Lye, OnScale, lye_as_weighed, planned_masses
 from kettlewright.recipe.weighing import round_up

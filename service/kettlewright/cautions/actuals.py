@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from kettlewright.cautions.lye import of_lye
 from kettlewright.cautions.pour import of_division
 from kettlewright.cautions.triggered import Caution, triggered, without_repeats
+from kettlewright.copies import replace
 from kettlewright.pour import Division, LimitCheck
 from kettlewright.recipe import Lye
 from kettlewright.said import NO_TEXT, Said

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright.cautions import of_fade
+from kettlewright.copies import replace
 from kettlewright.errors import OutOfRange, Unsolvable, check_distinct, gather
 from kettlewright.names import slug
 from kettlewright.plan.fade import FadePlan, bucket_lines, check_carried

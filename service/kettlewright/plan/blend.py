@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, DomainErrors, gather
 from kettlewright.plan.lye_plan import LyePlan, plan_lye
 from kettlewright.recipe import (

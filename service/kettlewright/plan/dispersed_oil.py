@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
+from kettlewright.copies import replace
 from kettlewright.pour import (
     Addition,
     WeighedAddition,

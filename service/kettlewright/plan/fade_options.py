@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from kettlewright.copies import replace
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.pour.fade.colours import difference, mean_colour
 from kettlewright.pour.fade.fades import Fade, fade

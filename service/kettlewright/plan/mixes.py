@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright import amounts, limits
+from kettlewright.copies import replace
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.plan.dispersed_oil import dispersed_oil
 from kettlewright.pour import POT_FULL, Addition, Batter, Division, Vessels, batter_of, divide, vessels_for, whole_batch

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright import amounts
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
+from kettlewright.copies import replace
 from kettlewright.errors import gather
 from kettlewright.plan.batch_cut import CutOptions, check_is_cut, cut_of, filled
 from kettlewright.plan.melted_soap import MeltedSoap, Offcuts, melt

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright import cautions as caution_texts
 from kettlewright.cautions import Caution
+from kettlewright.copies import replace
 from kettlewright.errors import gather
 from kettlewright.plan.batch import Plan
 from kettlewright.plan.cost import plan_cost

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from kettlewright.copies import replace
 from kettlewright.curing import cured_mass
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
+from kettlewright.copies import replace
 from kettlewright.pour.buckets import lenders_first
 from kettlewright.pour.division import Division, FreeFat, WeighedPortion
 from kettlewright.pour.weighed_additions import WeighedAddition

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.bar_limits import LargestDose, LimitCheck, PortionMass, limited_doses

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
+from kettlewright.copies import replace
 from kettlewright.errors import UnknownIngredient, Unsolvable
 from kettlewright.pour.additions import Addition
 from kettlewright.pour.batter import Batter

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from kettlewright.copies import replace
 from kettlewright.recipe.acids import acid
 from kettlewright.recipe.in_pot import RecipeMasses, in_pot_of
 from kettlewright.recipe.lye_result import Lye

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from kettlewright import amounts, limits
+from kettlewright.copies import replace
 from kettlewright.errors import Unsolvable
 from kettlewright.recipe.alkali_to_weigh import alkali_to_weigh
 from kettlewright.recipe.fats import Fat, known_fat

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable
-from dataclasses import replace
 
 from kettlewright import limits
+from kettlewright.copies import replace
 from kettlewright.recipe.as_weighed import OnScale, jug_mass, lye_as_weighed
 from kettlewright.recipe.lye_result import Lye
 from kettlewright.recipe.superfat_result import Superfat

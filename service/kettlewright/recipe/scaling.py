@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kettlewright import limits
+from kettlewright.copies import replace
 from kettlewright.curing import fresh_mass
 from kettlewright.errors import UnknownIngredient, Unsolvable
 from kettlewright.recipe.ingredients import Recipe

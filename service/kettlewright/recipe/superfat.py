@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from kettlewright.copies import replace
 from kettlewright.ranges import Range
 from kettlewright.recipe.superfat_result import Dominant, InputShare, Superfat
 from kettlewright.recipe.workings import SILENT, Book, Formula

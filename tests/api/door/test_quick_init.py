@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from dataclasses import FrozenInstanceError, dataclass, field, replace
 from functools import cached_property
 from inspect import signature
@@ -80,21 +79,6 @@ def test_values_defaults_and_checks_are_the_same() -> None:
         Named(1.0, five=-1)
     with pytest.raises(TypeError, match=r"Plain.__init__\(\) missing 1 required positional argument: 'one'"):
         Plain()  # type: ignore[call-arg]
-
-
-def test_a_copy_is_what_dataclasses_make() -> None:
-    old = Named(1.0, three=(3,), four=[4], five=5)
-    for changes in ({}, {"one": 2.0}, {"two": "c", "five": 6}, {"four": [7]}):
-        assert replace(old, **changes) == dataclasses.replace(old, **changes)  # type: ignore[arg-type]
-    assert replace is not dataclasses.replace
-    assert replace(old).four is old.four
-    assert replace(Derived(2.0), one=3.0) == Derived(3.0)
-    with pytest.raises(ValueError, match="below 0"):
-        replace(old, five=-1)
-    with pytest.raises(TypeError, match="unexpected keyword argument 'six'"):
-        replace(old, six=6)  # type: ignore[call-arg]
-    with pytest.raises(TypeError, match="should be called on dataclass instances"):
-        replace(5)  # type: ignore[type-var]
 
 
 def test_they_stay_frozen() -> None:

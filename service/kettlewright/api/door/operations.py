@@ -15,7 +15,7 @@ import contextlib
 from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from contextvars import ContextVar
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -26,6 +26,7 @@ from kettlewright.api.door.compiled_dump import Dump, compiled_dump
 from kettlewright.api.door.compiled_load import Load, compiled_load
 from kettlewright.api.door.strict import Strict
 from kettlewright.api.door.tables import Table, tables_of
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, DomainErrors
 from kettlewright.languages import in_english
 from kettlewright.names import few_suggestions

@@ -1,17 +1,14 @@
-"""Frozen dataclasses that are made and copied faster. They stay frozen, and take and check what they did.
+"""Frozen dataclasses that are made faster. They stay frozen, and take and check what they did.
 
 The `__init__` that Python writes for a frozen dataclass looks each field up by its name; to set it through its slot, or
-in the object's dictionary, takes half as long. A batch makes a thousand such objects. `dataclasses.replace` walks all
-fields at each call; here a class gets a function of its own.
+in the object's dictionary, takes half as long. A batch makes a thousand such objects.
 """
 
 from __future__ import annotations
 
 import dataclasses
 import sys
-from collections.abc import Callable
-from dataclasses import MISSING, Field, fields, is_dataclass
-from functools import cache
+from dataclasses import MISSING, Field, fields
 from types import MemberDescriptorType
 from typing import Any
 
@@ -28,8 +25,6 @@ def quicken(package: str) -> None:
             for one in list(vars(module).values()):
                 if isinstance(one, type) and one.__module__ == name and _is_usual(one):
                     _quicken(one)
-            if vars(module).get("replace") is dataclasses.replace:
-                vars(module)["replace"] = _replaced
 
 
 def _is_usual(one: type[Any]) -> bool:
@@ -68,25 +63,6 @@ def _quicken(one: type[Any]) -> None:
     for name in ("__defaults__", "__kwdefaults__", "__annotations__", "__qualname__", "__module__"):
         setattr(made, name, getattr(old, name))
     one.__init__ = made
-
-
-def _replaced(one: Any, /, **changes: Any) -> Any:
-    """As `dataclasses.replace` (`one`, `changes`)."""
-    return _copying(type(one))(one, **changes)  # type: ignore[arg-type]  # mypy takes a class of classes for unhashable
-
-
-@cache
-def _copying(of: type[Any]) -> Callable[..., Any]:
-    """What copies objects of a class with changes; made when first needed, since few classes are copied (`of`)."""
-    if not (is_dataclass(of) and all(field.init for field in fields(of))
-            and len(fields(of)) == len(of.__dataclass_fields__)):
-        return dataclasses.replace
-    names = [field.name for field in fields(of)]
-    space: dict[str, Any] = {"_make": of, "_same": object()}
-    exec(f"def replace(_one, /, {', '.join(f'{name}=_same' for name in names)}):\n    return _make("
-         + ", ".join(f"{name}=_one.{name} if {name} is _same else {name}" for name in names) + ")", space)
-    copy: Callable[..., Any] = space["replace"]
-    return copy
 
 
 def _value(field: Field[Any], space: dict[str, Any]) -> str:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 from kettlewright.api.door.operations import BY_LINK, OPERATIONS, Face, Operation
 from kettlewright.api.door.outline import outline
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError
 from kettlewright.views import answer_page, page_policy
 

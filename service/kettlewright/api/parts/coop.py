@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Set
 from contextvars import ContextVar
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from kettlewright.copies import replace
 from kettlewright.names import nearest, slug, tidy
 from kettlewright.reference import bare_name, fats_called
 from kettlewright.release import IngredientPrice, Pack

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from kettlewright import limits
 from kettlewright.amounts import length
+from kettlewright.copies import replace
 from kettlewright.curing import cured_mass, fresh_mass
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable
 from kettlewright.pour.cut.alike_bars import AlikeBars, alike_bars

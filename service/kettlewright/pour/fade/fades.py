@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from scipy.optimize import brentq
 
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.names import slug
 from kettlewright.pour.fade.colours import Colour, difference

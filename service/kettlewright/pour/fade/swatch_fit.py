@@ -5,11 +5,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from types import MappingProxyType
 
 from scipy.special import stdtrit
 
+from kettlewright.copies import replace
 from kettlewright.errors import Unsolvable
 from kettlewright.pour.fade.absorption import (
     AbsorptionCurve,

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from kettlewright import limits
 from kettlewright.amounts import length, mass, volume
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, OutOfRange, Unsolvable, gather
 from kettlewright.pour.mould.shapes import Shape
 from kettlewright.said import EnglishText

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array, hstack
 
+from kettlewright.copies import replace
 from kettlewright.release.days.pour_groups import Group, Resource
 from kettlewright.release.days.pour_program import (
     NOISE,

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
+from kettlewright.copies import replace
 from kettlewright.errors import Unsolvable
 from kettlewright.release.days.pour_groups import Group, PourDayChoice, Resource
 from kettlewright.release.days.room_left import Counts

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from kettlewright.copies import replace
 from kettlewright.curing import cured_mass
 from kettlewright.pour import BarMass
 from kettlewright.release.label.allergens_found import LISTS, AllergenFound, ChosenList, allergens_in

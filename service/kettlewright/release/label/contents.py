@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from kettlewright.copies import replace
 from kettlewright.curing import cured_mass
 from kettlewright.pour import WeighedAddition
 from kettlewright.release.label.naming import Named, Namer, names_a_colour

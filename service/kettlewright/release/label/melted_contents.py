@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from kettlewright.copies import replace
 from kettlewright.pour import Division, WeighedAddition
 from kettlewright.recipe import Lye
 from kettlewright.release.label.bucket_contents import buckets_of

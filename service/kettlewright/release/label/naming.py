@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
+from kettlewright.copies import replace
 from kettlewright.errors import Missing, OutOfRange, UnknownIngredient
 from kettlewright.names import slug
 from kettlewright.recipe import FatPortion

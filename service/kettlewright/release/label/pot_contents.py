@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
+from kettlewright.copies import replace
 from kettlewright.pour import WeighedAddition
 from kettlewright.recipe import FatPortion, Lye
 from kettlewright.recipe.fats import fat_kind

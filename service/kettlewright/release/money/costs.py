@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal, localcontext
 
+from kettlewright.copies import replace
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.money import EXACTLY, FINER, coin_digits, decimal_of, rounded, rounded_parts
 from kettlewright.reference import fats_called

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from kettlewright import limits
@@ -14,6 +13,7 @@ from kettlewright.api.parts.envelope import Request
 from kettlewright.api.parts.own_fats import fat_key_if_known
 from kettlewright.api.parts.packs import PackInput, mass_or_count
 from kettlewright.api.parts.prices import MoneyInput
+from kettlewright.copies import replace
 from kettlewright.errors import DomainError, Missing, OutOfRange
 from kettlewright.names import slug
 from kettlewright.release import AtHand, Need, Supplier, batches_for

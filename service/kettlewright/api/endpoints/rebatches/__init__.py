@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from kettlewright import cautions as caution_texts
@@ -17,6 +16,7 @@ from kettlewright.api.parts.answer_pages import add_page
 from kettlewright.api.parts.envelope import answer
 from kettlewright.api.parts.lye import SOURCES_OF_LYE
 from kettlewright.api.parts.moulds import mould_summary
+from kettlewright.copies import replace
 from kettlewright.errors import Unsolvable, gather
 from kettlewright.identity import identity_of
 from kettlewright.plan import OffcutOptions, Offcuts, Plan, check_batches

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, ClassVar, Literal, Self
 
 from scipy.optimize import brentq
 
 from kettlewright import limits
 from kettlewright.amounts import length
+from kettlewright.copies import replace
 from kettlewright.errors import OutOfRange, gather, one_of
 from kettlewright.pour.mould.walls import Wall
 from kettlewright.said import EnglishText
