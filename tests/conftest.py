@@ -24,5 +24,7 @@ def pytest_configure(config: pytest.Config) -> None:
 def client() -> FlaskClient:
     """A client of one service, which keeps nothing between requests."""
     from kettlewright.app import create_app
+    from kettlewright.settings import Settings
 
-    return create_app().test_client()
+    # where other tests take the processors, a calculation needs many times its usual seconds
+    return create_app(Settings(heavy_seconds=100)).test_client()

@@ -74,7 +74,8 @@ class AsyncClient(Calls, AsyncMethods):
         bodies : iterable of mapping
             Each with the arguments of `batches`. [units]
         workers : int
-            How many run at a time, 1 to 32. [batches]
+            How many run at a time, 1 to 32; twice as many as the service has processes keep all of them busy.
+            [batches]
         progress : callable or bool, optional
             As in `Client.plan_many`. [batches]
 

@@ -78,7 +78,8 @@ class Client(Calls, Methods):
         bodies : iterable of mapping
             Each with the arguments of `batches`. A generator is read as the plans are used, a few ahead. [units]
         workers : int
-            How many run at a time, 1 to 32. [batches]
+            How many run at a time, 1 to 32; twice as many as the service has processes keep all of them busy.
+            [batches]
         progress : callable or bool, optional
             Called with the number done and the total, None if `bodies` has no length. True shows a progress bar on
             stderr if that is a terminal. [batches]

@@ -186,7 +186,7 @@ class Slots:
         self._turns = _Turns()
         self._free = threading.BoundedSemaphore(count)
         self._places = threading.Semaphore(waiting)
-        self._streams = threading.BoundedSemaphore(max(count // 2, 1))
+        self._streams = threading.BoundedSemaphore((count + 1) // 2)
 
     def run(self, call: Callable[[], T], *, gone: Callable[[], bool] = lambda: False,
             spend: Callable[[float], None] = lambda seconds: None) -> T:
@@ -217,7 +217,8 @@ class Slots:
     def hold(self) -> HeldSlot:
         """A slot for many calculations, one after another; release it at the end.
 
-        At most half of the slots are held in this way, so that a long stream leaves room for single calculations.
+        At most half of the slots, rounded up, are held in this way, so that a long stream leaves room for single
+        calculations.
 
         Raises
         ------
