@@ -95,26 +95,25 @@ def on_reload(server: Any) -> None:
     """Called by gunicorn in its main process at SIGHUP, before it starts new workers (`server`)."""
     if _settings.key_file:
         read_again(_settings.key_file)
-    if _settings.data and _read_data_again():
-        server.app.callable = None  # the application of before serves the data of before
-        server.app.wsgi()
+    if _settings.data:
+        _read_data_again(server.app)
 
 
-def _read_data_again() -> bool:
-    """Whether there are new data."""
+def _read_data_again(loader: Any) -> None:
+    """Let new workers serve the data as they are now, if these can be used (`loader`: gunicorn's)."""
     from kettlewright.api.coop.folder import BadData
     from kettlewright.api.coop.served import reload_data
 
     try:
         version = reload_data(_settings.data).version
+        loader.callable = loader.load()  # the application of before serves the data of before
     except Exception as error:  # whatever it is, it must not end the main process
         for line in str(error).splitlines() if isinstance(error, BadData) else ():
             _log.error("%s", line.strip())
         _log.error("the data folder was not read again; the version before is still served",
                    exc_info=None if isinstance(error, BadData) else error)
-        return False
-    _log.info("data folder read again: digest %s, date %s", version.digest, version.date)
-    return True
+    else:
+        _log.info("data folder read again: digest %s, date %s", version.digest, version.date)
 
 
 def post_worker_init(worker: Any) -> None:
