@@ -8,7 +8,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-__all__ = ["replace"]
+__all__ = ["replace", "takes_every_field"]
 
 if TYPE_CHECKING:
     from dataclasses import replace  # type checkers know its arguments
@@ -34,11 +34,15 @@ else:
         return _copying(type(one))(one, **changes)
 
 
+def takes_every_field(of: type[Any]) -> bool:
+    """Whether the `__init__` of a dataclass takes every field and nothing else (`of`). [yes or no]"""
+    return all(field.init for field in fields(of)) and len(fields(of)) == len(of.__dataclass_fields__)
+
+
 @cache
 def _copying(of: type[Any]) -> Callable[..., Any]:
     """What copies objects of a class with changes (`of`); made when first needed, since few classes are copied."""
-    if not (is_dataclass(of) and all(field.init for field in fields(of))
-            and len(fields(of)) == len(of.__dataclass_fields__)):  # else something only `__init__` sees
+    if not (is_dataclass(of) and takes_every_field(of)):
         return dataclasses.replace
     names = [field.name for field in fields(of)]
     space: dict[str, Any] = {"_make": of, "_same": object()}

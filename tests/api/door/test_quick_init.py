@@ -2,61 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import FrozenInstanceError, dataclass, field, replace
-from functools import cached_property
+from dataclasses import FrozenInstanceError, replace
 from inspect import signature
 
 import pytest
+from frozen import Derived, Loose, Named, Plain
 from kettlewright.api.door.quick_init import quicken
 
-
-@dataclass(frozen=True, slots=True)
-class Plain:
-    """Values with and without a default."""
-
-    one: float
-    two: str = "b"
-    three: tuple[int, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Named(Plain):
-    """With a value that is made anew each time, and a check."""
-
-    four: list[int] = field(default_factory=list)
-    five: int
-
-    def __post_init__(self) -> None:
-        if self.five < 0:
-            raise ValueError("below 0")
-
-
-@dataclass(frozen=True, slots=True)
-class Derived:
-    """A field that `__init__` does not take: left as it is."""
-
-    one: float
-    twice: float = field(init=False)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "twice", 2 * self.one)
-
-
-@dataclass(frozen=True)
-class Loose:
-    """Without slots, and with a sum that is kept."""
-
-    one: float
-    two: list[int] = field(default_factory=list)
-
-    @cached_property
-    def three(self) -> float:
-        """The sum."""
-        return self.one + sum(self.two)
-
-
 before = {one: (one.__init__, str(signature(one))) for one in (Plain, Named, Derived, Loose)}
-quicken(__name__.partition(".")[0])
+quicken("frozen")
 
 
 def test_the_usual_ones_are_made_anew_and_take_what_they_took() -> None:
@@ -90,5 +44,5 @@ def test_they_stay_frozen() -> None:
 
 def test_a_second_time_changes_nothing() -> None:
     made = Plain.__init__
-    quicken(__name__.partition(".")[0])
+    quicken("frozen")
     assert Plain.__init__ is made

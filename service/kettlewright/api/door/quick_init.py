@@ -12,6 +12,8 @@ from dataclasses import MISSING, Field, fields
 from types import MemberDescriptorType
 from typing import Any
 
+from kettlewright.copies import takes_every_field
+
 __all__ = ["quicken"]
 
 _NOT_GIVEN: object = dataclasses._HAS_DEFAULT_FACTORY  # type: ignore[attr-defined]  # what stands for a value to make
@@ -31,9 +33,7 @@ def _is_usual(one: type[Any]) -> bool:
     """Whether a class is a frozen dataclass whose own `__init__` takes every field, all in slots or none."""
     made = vars(one).get("__dataclass_params__")
     return (made is not None and made.frozen and made.init and one.__init__.__doc__ != _DONE
-            and len(fields(one)) == len(one.__dataclass_fields__)  # nothing that only `__init__` sees
-            and all(field.init for field in fields(one))
-            and len({_in_slot(one, field) for field in fields(one)}) == 1)
+            and takes_every_field(one) and len({_in_slot(one, field) for field in fields(one)}) == 1)
 
 
 def _in_slot(one: type[Any], field: Field[Any]) -> bool:
@@ -46,11 +46,12 @@ def _quicken(one: type[Any]) -> None:
     names: list[str] = []
     of_name: list[str] = []
     lines: list[str] = []
-    if not _in_slot(one, fields(one)[0]):
+    slotted = _in_slot(one, fields(one)[0])
+    if not slotted:
         lines.append("    _held = self.__dict__")
     for field in fields(one):
         (of_name if field.kw_only else names).append(field.name)
-        if _in_slot(one, field):
+        if slotted:
             lines.append(f"    set_{field.name}(self, {_value(field, space)})")
             space[f"set_{field.name}"] = getattr(one, field.name).__set__
         else:
