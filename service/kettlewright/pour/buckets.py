@@ -148,7 +148,7 @@ def pour_exactly(batter: Batter, portions: Sequence[Portion], additions: Sequenc
             try:
                 layers.append(layer_volume(portions, index, mould))
                 poured_g.append(_first_guess(portion, available, pot, residue.portion_g, layers[-1]))
-            except DomainError as error:
+            except (DomainError, DomainErrors) as error:
                 checks.add(error, "portions", index)
     buckets: tuple[Bucket, ...] = ()
 
@@ -172,7 +172,7 @@ def _masses(additions: Sequence[Addition], batter_g: float, fats_g: float | None
         for index, addition in enumerate(additions):
             try:
                 found.append(addition.mass_in(batter_g=batter_g, fats_g=fats_g))
-            except DomainError as error:
+            except (DomainError, DomainErrors) as error:
                 checks.add(error, "additions", index)
     return found
 
