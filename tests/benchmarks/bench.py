@@ -73,8 +73,6 @@ def cases(server: Server) -> list[Case]:
 def throughput(servers: dict[str, Server], rounds: int, seconds: float) -> dict[str, Measured]:
     """Rates and CPU time of every case, in alternating slices (`servers`, `rounds`, `seconds` of a slice)."""
     found: dict[str, Measured] = {}
-    for server in servers.values():
-        server.wait_for_workers_alone(1)
     for case in cases(servers["new"]):
         requests = {name: _wire(case, name, server) for name, server in servers.items()
                     if not (name == "twin" and case.status == 304)}

@@ -117,9 +117,9 @@ def started(command: list[str], port: int, environment: Mapping[str, str]) -> It
         process.wait()
 
 
-def gunicorn(target: str, environment: Mapping[str, str], *, workers: int = 1,
-             bare: bool = False) -> contextlib.AbstractContextManager[Server]:
-    """gunicorn with the service's own settings.
+@contextlib.contextmanager
+def gunicorn(target: str, environment: Mapping[str, str], *, workers: int = 1, bare: bool = False) -> Iterator[Server]:
+    """gunicorn with the service's own settings, once its workers are alone.
 
     Parameters
     ----------
@@ -140,8 +140,10 @@ def gunicorn(target: str, environment: Mapping[str, str], *, workers: int = 1,
     chosen = (["--worker-class", "gthread", "--threads", str(read_settings().threads), "--keep-alive", "75",
                "--no-control-socket"] if bare else ["--config", "python:kettlewright.gunicorn_conf"])
     # a worker that is replaced in the middle hangs up on its callers
-    return started([sys.executable, "-m", "gunicorn", *chosen, "--bind", f"127.0.0.1:{port}", "--workers",
-                    str(workers), "--max-requests", "0", target], port, environment)
+    with started([sys.executable, "-m", "gunicorn", *chosen, "--bind", f"127.0.0.1:{port}", "--workers",
+                  str(workers), "--max-requests", "0", target], port, environment) as server:
+        server.wait_for_workers_alone(workers)
+        yield server
 
 
 def uvicorn(target: str) -> contextlib.AbstractContextManager[Server]:

@@ -60,7 +60,6 @@ def memory_when_warm(base: Mapping[str, str]) -> str:
     rows = []
     for name, environment in (("base", base), ("new", {})):
         with gunicorn(_APP, environment, workers=2) as server:
-            server.wait_for_workers_alone(2)
             fresh = server.memory_mb()
             for _ in range(6):
                 _every_example(server.port)
